@@ -1,0 +1,1 @@
+//! The command line: arguments, files, clock, exit status. The only part that prints.

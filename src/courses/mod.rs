@@ -1,0 +1,114 @@
+//! Shingles laid course by course on the true shape of every face. Inches throughout.
+
+mod format;
+mod rules;
+
+pub use format::{FormatSource, ShingleFormat};
+pub use rules::{LayRules, Reuse, ValleyType};
+
+use crate::Finding;
+use crate::roof::FaceId;
+
+/// The layout of a whole roof in one format.
+#[derive(Clone, Debug)]
+pub struct Courses {
+    /// The format laid.
+    pub format: ShingleFormat,
+    /// The rules kept.
+    pub rules: LayRules,
+    /// One layout a face that takes shingles, in the roof's order of faces; faces too flat for shingles are absent.
+    pub faces: Vec<FaceLayout>,
+    /// What was noticed.
+    pub findings: Vec<Finding>,
+}
+
+/// The layout of one face. Counts are whole shingles unless they say pieces.
+#[derive(Clone, Debug)]
+pub struct FaceLayout {
+    /// The face.
+    pub face: FaceId,
+    /// Net area to be covered, in square inches on the slope.
+    pub net_area_sqin: f64,
+    /// Number of courses.
+    pub courses: usize,
+    /// Runs in order of course, then from left to right, seen from outside with the eave down.
+    pub runs: Vec<RunLayout>,
+    /// Pairs cut from one shingle: (run whose right end takes the piece with the factory left end, run whose left
+    /// end takes the piece with the factory right end), as indices into `runs`.
+    pub pairs: Vec<(usize, usize)>,
+    /// Shingles opened with the reuse that the rules allow.
+    pub opened: usize,
+    /// Shingles opened if no offcut were used again.
+    pub opened_without_reuse: usize,
+    /// Proven: no layout under the rules opens fewer.
+    pub bound: usize,
+    /// Pieces laid, whole and cut.
+    pub pieces_laid: usize,
+    /// Cuts made.
+    pub cuts: usize,
+    /// Pieces laid out of an offcut.
+    pub offcuts_reused: usize,
+    /// End pieces narrower than twice the least piece.
+    pub short_pieces: usize,
+    /// The smallest distance between joints of neighbouring courses, in inches; `None` with no two joints to compare.
+    pub smallest_joint_distance_in: Option<f64>,
+    /// What is left of the slope above the last whole exposure, in inches.
+    pub ridge_remainder_in: f64,
+    /// Whether the top course was left out because the cap covers the remainder.
+    pub cap_covers_remainder: bool,
+    /// Most offcuts waiting at one time.
+    pub largest_pile: usize,
+    /// The longest wait of an offcut, in courses.
+    pub longest_wait_courses: usize,
+}
+
+/// One run of one course: a stretch without interruption.
+#[derive(Clone, Debug)]
+pub struct RunLayout {
+    /// Course, from 0 at the eave.
+    pub course: usize,
+    /// Left and right end at the butt line, in inches along the eave, overhangs and laps included.
+    pub butt_in: (f64, f64),
+    /// Left and right end at the top of the exposed strip.
+    pub top_in: (f64, f64),
+    /// Height of the butt line above the face's lowest eave, up the slope, in inches.
+    pub butt_height_in: f64,
+    /// The joints between pieces, from left to right, in inches along the eave; empty for a single piece.
+    pub joints_in: Vec<f64>,
+}
+
+impl Courses {
+    /// Whole shingles opened on all faces.
+    pub fn opened(&self) -> usize {
+        self.faces.iter().map(|f| f.opened).sum()
+    }
+    /// The proven bound over all faces.
+    pub fn bound(&self) -> usize {
+        self.faces.iter().map(|f| f.bound).sum()
+    }
+    /// Shingles opened if no offcut were used again.
+    pub fn opened_without_reuse(&self) -> usize {
+        self.faces.iter().map(|f| f.opened_without_reuse).sum()
+    }
+    /// Pieces laid.
+    pub fn pieces_laid(&self) -> usize {
+        self.faces.iter().map(|f| f.pieces_laid).sum()
+    }
+    /// Cuts made.
+    pub fn cuts(&self) -> usize {
+        self.faces.iter().map(|f| f.cuts).sum()
+    }
+    /// Net area in square inches.
+    pub fn net_area_sqin(&self) -> f64 {
+        self.faces.iter().map(|f| f.net_area_sqin).sum()
+    }
+    /// 100 × (area opened − net area) / net area, the area of a shingle being width × exposure.
+    pub fn waste_percent(&self) -> f64 {
+        let net = self.net_area_sqin();
+        if net > 0.0 {
+            100.0 * (self.opened() as f64 * self.format.exposed_area_sqin() - net) / net
+        } else {
+            0.0
+        }
+    }
+}

@@ -1,0 +1,81 @@
+//! The rules that a layout keeps.
+
+use serde::{Deserialize, Serialize};
+
+/// The rules that a layout keeps. Inches.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct LayRules {
+    /// Least distance from a joint to any joint of the next course.
+    pub joint_distance_in: f64,
+    /// Least distance from a joint to any joint of the next course but one.
+    pub second_joint_distance_in: f64,
+    /// Least length of an end piece at mid exposure.
+    pub least_piece_in: f64,
+    /// Overhang past a rake, square to it.
+    pub rake_overhang_in: f64,
+    /// Overhang past an eave, up to the first butt line.
+    pub eave_overhang_in: f64,
+    /// How far the through side of a valley runs past its centre line, along the course.
+    pub valley_lap_in: f64,
+    /// How far the trimmed side of a closed-cut valley stays back from the centre line.
+    pub valley_cut_back_in: f64,
+    /// How far both sides of an open valley stay back from the centre line.
+    pub valley_open_back_in: f64,
+    /// No joint of the through side within this of the centre line.
+    pub valley_joint_clear_in: f64,
+    /// A strip at the ridge lower than this is left to the cap.
+    pub ridge_skip_in: f64,
+    /// How valleys are made.
+    pub valley: ValleyType,
+    /// What may be done with offcuts.
+    pub reuse: Reuse,
+    /// An offcut waits at most so many courses.
+    pub wait_courses: usize,
+}
+
+/// How a valley is made.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum ValleyType {
+    /// One side runs through, the other is trimmed.
+    ClosedCut,
+    /// Both sides run through, interlaced.
+    Woven,
+    /// Both sides trimmed, metal lining in view.
+    OpenMetal,
+    /// Both sides trimmed, roll lining in view.
+    OpenRoll,
+}
+
+/// What may be done with offcuts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Reuse {
+    /// One laid piece per opened shingle.
+    None,
+    /// A shingle yields at most one opening and one closing piece; factory ends in the field.
+    TwoPiece,
+    /// Any number of pieces; a hand-cut plain edge may lie in the field.
+    SquareCut,
+}
+
+impl Default for LayRules {
+    /// Common practice, no source, unless the shingle maker's instructions say otherwise.
+    fn default() -> Self {
+        Self {
+            joint_distance_in: 4.0,
+            second_joint_distance_in: 2.0,
+            least_piece_in: 4.0,
+            rake_overhang_in: 0.5,
+            eave_overhang_in: 0.5,
+            valley_lap_in: 12.0,
+            valley_cut_back_in: 2.0,
+            valley_open_back_in: 3.0,
+            valley_joint_clear_in: 10.0,
+            ridge_skip_in: 1.0,
+            valley: ValleyType::ClosedCut,
+            reuse: Reuse::TwoPiece,
+            wait_courses: 7,
+        }
+    }
+}

@@ -1,0 +1,161 @@
+//! The traced plan as the eye sees it: strokes, labels and arrows in plan feet, with where each came from.
+//!
+//! No SVG notion leaves this module. What stays inside: bytes to text, XML, styles, transforms, fonts, units, the
+//! search for a scale. What comes out: [`Drawing`], in which every length is in plan feet (y up) and every piece
+//! remembers the element that it was drawn with.
+
+use std::sync::Arc;
+
+use crate::geometry::Point;
+use crate::place::Source;
+use crate::units::Pitch;
+use crate::{Finding, Place};
+
+/// A plan that has been read and scaled.
+#[derive(Clone, Debug, Default)]
+pub struct Drawing {
+    /// Every visible line, curve (flattened) and outline of a filled shape that may be part of the roof or of what
+    /// stands on it. Scale lines, frames and left-out layers are not here.
+    pub strokes: Vec<Stroke>,
+    /// Every text that says something about the roof.
+    pub labels: Vec<Label>,
+    /// Arrows of the `fall` layer, from high to low.
+    pub falls: Vec<FallArrow>,
+    /// How drawing units became feet.
+    pub scale: Scale,
+    /// What was left out, and why; told by `--explain`.
+    pub left_out: Vec<LeftOut>,
+    /// What was noticed while reading. Never of severity error: those make reading fail.
+    pub findings: Vec<Finding>,
+}
+
+/// A chain of straight pieces in plan feet. Curves are flattened already.
+#[derive(Clone, Debug)]
+pub struct Stroke {
+    /// Two or more points; no two neighbours are the same point.
+    pub points: Vec<Point>,
+    /// Whether the last point is joined to the first (without repeating it).
+    pub closed: bool,
+    /// Whether it was flattened from a curve.
+    pub curved: bool,
+    /// Whether it is the outline of a filled shape without a stroke.
+    pub filled_only: bool,
+    /// What its layer says it is.
+    pub role: Role,
+    /// The level that its layer says it is on: 0 the lowest roof; `upper` is 1, `level 2` is 1, `level 3` is 2.
+    pub level: u32,
+    /// What a drafter tells lines apart by.
+    pub style: Style,
+    /// The element it came from.
+    pub source: Arc<Source>,
+}
+
+/// What the layer of a stroke says that it is.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Role {
+    /// No layer said anything: the stroke may be a roof line.
+    #[default]
+    Unsaid,
+    /// A roof line by its layer, or by `--roof`.
+    Roof,
+    /// A wall that rises above the roof.
+    Wall,
+    /// The outline of an opening: chimney, skylight.
+    Opening,
+    /// A penetration: pipe, vent.
+    Pipe,
+}
+
+/// What a drafter tells lines apart by. Lengths in millimetres of paper where the paper is known, else drawing units.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Style {
+    /// The colour of the line as `#rrggbb`; `None` for a shape that is filled only.
+    pub stroke: Option<String>,
+    /// The colour of the fill as `#rrggbb`.
+    pub fill: Option<String>,
+    /// The line's width in drawing units of the root user space.
+    pub width: f64,
+    /// Whether it is dashed.
+    pub dashed: bool,
+}
+
+/// A text that says something about the roof.
+#[derive(Clone, Debug)]
+pub struct Label {
+    /// What it says.
+    pub says: Says,
+    /// The text as read.
+    pub text: String,
+    /// The middle of the text.
+    pub at: Point,
+    /// The far end of a leader line that ends (or starts) at the text, where there is one.
+    pub points_at: Option<Point>,
+    /// Text height in plan feet.
+    pub height_ft: f64,
+    /// The level of its layer, as for strokes.
+    pub level: u32,
+    /// The element it came from.
+    pub source: Arc<Source>,
+}
+
+/// What a label says.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Says {
+    /// A pitch, and half of the last digit written, as rise per run: how far the true pitch may lie from it.
+    Pitch {
+        /// The pitch.
+        pitch: Pitch,
+        /// Half a unit of the last digit written, as rise per run.
+        half_step: f64,
+    },
+    /// This side of an outline is a gable end.
+    Gable,
+    /// This side of an outline ends against a wall.
+    Wall,
+    /// The eave of this side of an outline is so high above the drawing's datum, in feet.
+    EaveHeight(f64),
+    /// The area that somebody stated.
+    StatedArea {
+        /// In square feet.
+        square_feet: f64,
+        /// Whether it is said to be of the whole roof.
+        whole_roof: bool,
+    },
+    /// The diameter of a pipe, in feet.
+    Diameter(f64),
+}
+
+/// An arrow or line from high to low.
+#[derive(Clone, Debug)]
+pub struct FallArrow {
+    /// The high end.
+    pub from: Point,
+    /// The low end.
+    pub to: Point,
+    /// The level of its layer.
+    pub level: u32,
+    /// The element it came from.
+    pub source: Arc<Source>,
+}
+
+/// How drawing units became feet.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Scale {
+    /// Feet per unit of the drawing's root user space.
+    pub feet_per_unit: f64,
+    /// Where it was found, in words: `the dimension 20′-0″`, `--scale 1/4in=1ft`.
+    pub from: String,
+    /// Paper inches per unit of the root user space, where the drawing has an honest physical size.
+    pub paper_inches_per_unit: Option<f64>,
+    /// True when the drawing was made in metres or millimetres (its dimensions are metric).
+    pub metric: bool,
+}
+
+/// Something visible that was not taken for a part of the roof.
+#[derive(Clone, Debug)]
+pub struct LeftOut {
+    /// Where it is.
+    pub place: Place,
+    /// Why, in words.
+    pub why: String,
+}

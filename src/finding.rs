@@ -1,0 +1,65 @@
+//! What a stage noticed: severity, what is wrong, where, and what to do about it.
+
+use crate::place::Place;
+
+/// How bad it is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Severity {
+    /// Worth knowing; nothing to do.
+    Note,
+    /// The takeoff stands, but somebody should look.
+    Warning,
+    /// No takeoff can be made before this is settled.
+    Error,
+}
+
+/// One thing that a stage noticed. Written for an estimator: trade words, measured numbers, a place, a remedy.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Finding {
+    /// How bad it is.
+    pub severity: Severity,
+    /// A short stable name in kebab case that scripts may test, such as `no-scale`.
+    pub code: &'static str,
+    /// What is wrong, with the numbers, as one or more sentences.
+    pub message: String,
+    /// What to do about it, as an instruction; empty where there is nothing to do.
+    pub remedy: String,
+    /// Where: the first place is the main one.
+    pub places: Vec<Place>,
+}
+
+impl Finding {
+    fn new(severity: Severity, code: &'static str, message: impl Into<String>) -> Self {
+        Self {
+            severity,
+            code,
+            message: message.into(),
+            remedy: String::new(),
+            places: Vec::new(),
+        }
+    }
+    /// Nothing can be taken off before this is settled.
+    pub fn error(code: &'static str, message: impl Into<String>) -> Self {
+        Self::new(Severity::Error, code, message)
+    }
+    /// The takeoff stands, but somebody should look.
+    pub fn warning(code: &'static str, message: impl Into<String>) -> Self {
+        Self::new(Severity::Warning, code, message)
+    }
+    /// Worth knowing.
+    pub fn note(code: &'static str, message: impl Into<String>) -> Self {
+        Self::new(Severity::Note, code, message)
+    }
+    /// With what to do about it.
+    #[must_use]
+    pub fn remedy(mut self, remedy: impl Into<String>) -> Self {
+        self.remedy = remedy.into();
+        self
+    }
+    /// With one more place.
+    #[must_use]
+    pub fn place(mut self, place: Place) -> Self {
+        self.places.push(place);
+        self
+    }
+}

@@ -1,0 +1,173 @@
+//! Points and vectors in the plane, and points in space. y points up.
+
+use std::ops::{Add, AddAssign, Mul, Neg, Sub};
+
+/// A place in the plane.
+#[derive(Clone, Copy, Debug, PartialEq, Default)]
+pub struct Point {
+    /// To the right.
+    pub x: f64,
+    /// Up.
+    pub y: f64,
+}
+
+/// A displacement in the plane.
+#[derive(Clone, Copy, Debug, PartialEq, Default)]
+pub struct Vector {
+    /// To the right.
+    pub x: f64,
+    /// Up.
+    pub y: f64,
+}
+
+/// A place in space, z up.
+#[derive(Clone, Copy, Debug, PartialEq, Default)]
+pub struct Point3 {
+    /// To the right.
+    pub x: f64,
+    /// Up in plan.
+    pub y: f64,
+    /// Height.
+    pub z: f64,
+}
+
+impl Point {
+    /// From its coordinates.
+    pub const fn new(x: f64, y: f64) -> Self {
+        Self { x, y }
+    }
+    /// The distance to another point.
+    pub fn distance(self, other: Self) -> f64 {
+        (other - self).length()
+    }
+    /// Half-way to another point.
+    pub fn midpoint(self, other: Self) -> Self {
+        self.lerp(other, 0.5)
+    }
+    /// `self` at t = 0, `other` at t = 1.
+    pub fn lerp(self, other: Self, t: f64) -> Self {
+        Self::new(
+            self.x + (other.x - self.x) * t,
+            self.y + (other.y - self.y) * t,
+        )
+    }
+    /// The same place at a height.
+    pub const fn at_height(self, z: f64) -> Point3 {
+        Point3 {
+            x: self.x,
+            y: self.y,
+            z,
+        }
+    }
+    /// Whether both coordinates are finite.
+    pub fn is_finite(self) -> bool {
+        self.x.is_finite() && self.y.is_finite()
+    }
+}
+
+impl Vector {
+    /// From its components.
+    pub const fn new(x: f64, y: f64) -> Self {
+        Self { x, y }
+    }
+    /// The length.
+    pub fn length(self) -> f64 {
+        self.x.hypot(self.y)
+    }
+    /// The scalar product.
+    pub fn dot(self, other: Self) -> f64 {
+        self.x * other.x + self.y * other.y
+    }
+    /// The z of the cross product: positive when `other` is to the left of `self`.
+    pub fn cross(self, other: Self) -> f64 {
+        self.x * other.y - self.y * other.x
+    }
+    /// Turned a quarter to the left (counter-clockwise).
+    pub fn turn_left(self) -> Self {
+        Self::new(-self.y, self.x)
+    }
+    /// The same direction with length 1; `None` for the zero vector and anything not finite.
+    pub fn unit(self) -> Option<Self> {
+        let length = self.length();
+        (length > 0.0 && length.is_finite()).then(|| self * (1.0 / length))
+    }
+    /// The compass bearing in degrees: 0 = up (north), 90 = right (east), in [0, 360).
+    pub fn bearing_deg(self) -> f64 {
+        let deg = self.x.atan2(self.y).to_degrees().rem_euclid(360.0);
+        // rem_euclid of a tiny negative number may round up to 360 itself.
+        if deg >= 360.0 { 0.0 } else { deg }
+    }
+    /// The unit vector of a compass bearing.
+    pub fn from_bearing_deg(deg: f64) -> Self {
+        let (sin, cos) = deg.to_radians().sin_cos();
+        Self::new(sin, cos)
+    }
+}
+
+impl Point3 {
+    /// From its coordinates.
+    pub const fn new(x: f64, y: f64, z: f64) -> Self {
+        Self { x, y, z }
+    }
+    /// The place in plan.
+    pub const fn plan(self) -> Point {
+        Point {
+            x: self.x,
+            y: self.y,
+        }
+    }
+    /// The distance in space.
+    pub fn distance(self, other: Self) -> f64 {
+        (other.x - self.x)
+            .hypot(other.y - self.y)
+            .hypot(other.z - self.z)
+    }
+}
+
+impl Sub for Point {
+    type Output = Vector;
+    fn sub(self, other: Self) -> Vector {
+        Vector::new(self.x - other.x, self.y - other.y)
+    }
+}
+impl Add<Vector> for Point {
+    type Output = Self;
+    fn add(self, v: Vector) -> Self {
+        Self::new(self.x + v.x, self.y + v.y)
+    }
+}
+impl Sub<Vector> for Point {
+    type Output = Self;
+    fn sub(self, v: Vector) -> Self {
+        Self::new(self.x - v.x, self.y - v.y)
+    }
+}
+impl Add for Vector {
+    type Output = Self;
+    fn add(self, v: Self) -> Self {
+        Self::new(self.x + v.x, self.y + v.y)
+    }
+}
+impl AddAssign for Vector {
+    fn add_assign(&mut self, v: Self) {
+        *self = *self + v;
+    }
+}
+impl Sub for Vector {
+    type Output = Self;
+    fn sub(self, v: Self) -> Self {
+        Self::new(self.x - v.x, self.y - v.y)
+    }
+}
+impl Mul<f64> for Vector {
+    type Output = Self;
+    fn mul(self, k: f64) -> Self {
+        Self::new(self.x * k, self.y * k)
+    }
+}
+impl Neg for Vector {
+    type Output = Self;
+    fn neg(self) -> Self {
+        Self::new(-self.x, -self.y)
+    }
+}

@@ -1,0 +1,5 @@
+//! The command.
+
+mod cli;
+
+fn main() {}

@@ -1,0 +1,106 @@
+//! The planar subdivision of one level: strokes snapped and mended, faces found, a label in each.
+//!
+//! No heights here. The solver reads a [`PlanMap`] and turns it into planes.
+
+use std::sync::Arc;
+
+use crate::Finding;
+use crate::geometry::Point;
+use crate::place::Source;
+use crate::units::Pitch;
+
+/// The plan of one level as a planar graph with its faces.
+#[derive(Clone, Debug, Default)]
+pub struct PlanMap {
+    /// 0 for the lowest.
+    pub level: u32,
+    /// Corners and joints, in plan feet.
+    pub nodes: Vec<Point>,
+    /// Edges between nodes; each belongs to at least one face.
+    pub edges: Vec<MapEdge>,
+    /// Faces: the roof's, and no others (holes and the outside are absent).
+    pub faces: Vec<MapFace>,
+    /// The observations: drawn straight pieces with the chain of nodes that lie on each, for the adjustment.
+    pub drawn: Vec<DrawnPiece>,
+    /// The snap tolerance used, in feet.
+    pub tolerance_ft: f64,
+    /// The largest move that snapping made, in feet, and where it ended.
+    pub largest_move: Option<(f64, Point)>,
+    /// What was mended or noticed.
+    pub findings: Vec<Finding>,
+}
+
+/// An edge of the map between two nodes.
+#[derive(Clone, Debug)]
+pub struct MapEdge {
+    /// One node.
+    pub a: usize,
+    /// The other node.
+    pub b: usize,
+    /// The face to the left of a → b.
+    pub left: Option<usize>,
+    /// The face to the right of a → b.
+    pub right: Option<usize>,
+    /// Whether it lies on a line of the wall layer.
+    pub on_wall: bool,
+    /// The elements it was drawn with.
+    pub sources: Vec<Arc<Source>>,
+}
+
+/// A face of the map.
+#[derive(Clone, Debug)]
+pub struct MapFace {
+    /// Rings of directed edges: the outer one counter-clockwise first, then holes clockwise.
+    pub rings: Vec<Vec<DirectedEdge>>,
+    /// The pitch and half the last digit written (rise per run); `None` where no label was found.
+    pub pitch: Option<LabelledPitch>,
+    /// A direction that the water runs to, given by an arrow.
+    pub fall_hint: Option<crate::geometry::Vector>,
+}
+
+/// One use of an edge by a ring.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct DirectedEdge {
+    /// Index in [`PlanMap::edges`].
+    pub edge: usize,
+    /// Whether it is walked from b to a.
+    pub reversed: bool,
+}
+
+/// A pitch as labelled.
+#[derive(Clone, Debug)]
+pub struct LabelledPitch {
+    /// The pitch.
+    pub pitch: Pitch,
+    /// Half of the last digit written, as rise per run.
+    pub half_step: f64,
+    /// The label's element; `None` where `--pitch` gave it.
+    pub source: Option<Arc<Source>>,
+}
+
+/// One straight piece as drawn, and the nodes that it became.
+#[derive(Clone, Debug)]
+pub struct DrawnPiece {
+    /// Its drawn ends.
+    pub ends: [Point; 2],
+    /// The nodes along it, from the first end to the second.
+    pub nodes: Vec<usize>,
+}
+
+impl PlanMap {
+    /// The nodes of a directed edge, from its start to its end.
+    pub fn ends(&self, side: DirectedEdge) -> (usize, usize) {
+        let edge = &self.edges[side.edge];
+        if side.reversed {
+            (edge.b, edge.a)
+        } else {
+            (edge.a, edge.b)
+        }
+    }
+    /// The corners of a ring in order.
+    pub fn corners(&self, ring: &[DirectedEdge]) -> Vec<Point> {
+        ring.iter()
+            .map(|&side| self.nodes[self.ends(side).0])
+            .collect()
+    }
+}
