@@ -16,4 +16,5 @@ mod map;
 mod materials;
 mod outline;
 mod report;
+mod report_roofs;
 mod roof;
