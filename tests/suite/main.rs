@@ -17,3 +17,5 @@ mod materials;
 mod outline;
 mod report;
 mod roof;
+mod roof_plans;
+mod roof_real;
