@@ -61,32 +61,47 @@ fn loose(net: &Net) -> (Vec<(usize, usize)>, Vec<usize>) {
 
 fn cut_overshoots(net: &mut Net, tolerance: f64) -> bool {
     let (ends, degrees) = loose(net);
+    // A short line of its own is no end that ran past: it may be a jog that wants to be joined.
+    let (tails, stumps): (Vec<_>, Vec<_>) = ends.into_iter().partition(|&(n, m)| {
+        degrees[m] >= 3
+            && net.nodes[n].distance(net.nodes[m]) < OVERSHOOT * tolerance
+            && net.ends[n].iter().any(|&(piece, _)| net.chains[piece].len() > 2)
+    });
+    let stumps = node_tree(stumps.into_iter().map(|(n, _)| (n, net.nodes[n])));
     let mut any = false;
-    for (n, m) in ends {
-        if degrees[m] < 3 || net.nodes[n].distance(net.nodes[m]) >= OVERSHOOT * tolerance {
+    for (n, m) in tails {
+        // Nor is an end that comes nearer to another line's loose end than to the joint it passed.
+        let at = net.nodes[n];
+        let length = at.distance(net.nodes[m]).min(tolerance);
+        if stumps
+            .locate_within_distance([at.x, at.y], length * length)
+            .next()
+            .is_some()
+        {
             continue;
         }
-        let ending = std::mem::take(&mut net.ends[n]);
-        for (piece, side) in ending {
-            let chain = &mut net.chains[piece];
-            if chain.len() < 2 {
-                continue;
-            }
-            if chain.first() == Some(&n) {
-                chain.remove(0);
-            } else if chain.last() == Some(&n) {
-                chain.pop();
-            }
-            if chain.len() < 2 {
-                chain.clear();
-            } else {
-                net.ends[m].push((piece, side));
-                net.through[m].retain(|&p| p != piece);
-            }
+        for (piece, side) in std::mem::take(&mut net.ends[n]) {
+            cut(net, piece, side, n, m);
             any = true;
         }
     }
     any
+}
+
+/// Takes the end `n` off a piece, which then ends in its neighbour `m`.
+fn cut(net: &mut Net, piece: usize, side: usize, n: usize, m: usize) {
+    let chain = &mut net.chains[piece];
+    if chain.first() == Some(&n) {
+        chain.remove(0);
+    } else if chain.last() == Some(&n) {
+        chain.pop();
+    }
+    if chain.len() < 2 {
+        chain.clear();
+    } else {
+        net.ends[m].push((piece, side));
+        net.through[m].retain(|&p| p != piece);
+    }
 }
 
 fn mend_once(net: &mut Net, pieces: &[Piece], tolerance: f64) -> bool {
@@ -110,7 +125,7 @@ fn mend_once(net: &mut Net, pieces: &[Piece], tolerance: f64) -> bool {
         else {
             continue;
         };
-        let reach = (REACH * tolerance).min(PART_OF_STROKE * stroke);
+        let reach = (REACH * tolerance).min((PART_OF_STROKE * stroke).max(0.75 * tolerance));
         let at = net.nodes[n];
         let Some(ahead) = (at - net.nodes[m]).unit() else {
             continue;
