@@ -62,6 +62,7 @@ pub(crate) fn plan(faces: &[PlanFace]) -> PlanMap {
         .map(|e| DrawnPiece {
             ends: [map.nodes[e.a], map.nodes[e.b]],
             nodes: vec![e.a, e.b],
+            anchored: [true, true],
         })
         .collect();
     map
