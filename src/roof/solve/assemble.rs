@@ -17,9 +17,13 @@ pub(super) struct SolvedSheet {
     /// Which map it came from.
     pub(super) map: usize,
     pub(super) sheet: Sheet,
+    /// The adjusted corners in sheet metres; as snapped where nothing was adjusted.
+    pub(super) nodes: Vec<Point>,
     /// Planes over sheet metres.
     pub(super) planes: Vec<Plane>,
     pub(super) is_step: Vec<bool>,
+    /// One standard error of the sheet's true area in m².
+    pub(super) true_area_std_error_m2: Option<f64>,
     /// Added to every height, in feet: brings the lowest corner to 0, or the part on to the one below.
     pub(super) lift_ft: f64,
     /// Why each face falls as it does.
@@ -54,7 +58,7 @@ pub(super) fn assemble(
 ) -> Assembled {
     let heights: Vec<CornerHeights> = sheets
         .iter()
-        .map(|s| corner_heights(&s.sheet, &s.planes, &s.is_step))
+        .map(|s| corner_heights(&s.sheet, &s.nodes, &s.planes, &s.is_step))
         .collect();
     for (solved, corners) in sheets.iter_mut().zip(&heights) {
         let lowest = corners
@@ -136,7 +140,7 @@ impl Builder<'_> {
     fn corner(&self, node: usize, face: usize) -> Point3 {
         let height = self.corners.height.get(&(node, face)).copied();
         let metres = height
-            .unwrap_or_else(|| self.solved.planes[face].height_at(self.solved.sheet.nodes[node]));
+            .unwrap_or_else(|| self.solved.planes[face].height_at(self.solved.nodes[node]));
         self.plan(node)
             .at_height(metres / METRES_PER_FOOT + self.solved.lift_ft)
     }

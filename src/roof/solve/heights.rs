@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::geometry::Plane;
+use crate::geometry::{Plane, Point};
 
 use super::sets::Sets;
 use super::sheet::Sheet;
@@ -20,8 +20,8 @@ pub(super) struct CornerHeights {
 }
 
 /// Corners of one node that meet over shared edges (or nearly touch) get the mean of their planes' heights; corners on
-/// the two sides of a step keep their own.
-pub(super) fn corner_heights(sheet: &Sheet, planes: &[Plane], is_step: &[bool]) -> CornerHeights {
+/// the two sides of a step keep their own. `nodes` are the adjusted corners in sheet metres.
+pub(super) fn corner_heights(sheet: &Sheet, nodes: &[Point], planes: &[Plane], is_step: &[bool]) -> CornerHeights {
     let mut faces_at: Vec<Vec<usize>> = vec![Vec::new(); sheet.nodes.len()];
     let mut inner_at: Vec<Vec<(usize, usize)>> = vec![Vec::new(); sheet.nodes.len()];
     for (index, edge) in sheet.edges.iter().enumerate() {
@@ -38,7 +38,7 @@ pub(super) fn corner_heights(sheet: &Sheet, planes: &[Plane], is_step: &[bool]) 
         faces.dedup();
         let heights: Vec<f64> = faces
             .iter()
-            .map(|&f| planes[f].height_at(sheet.nodes[node]))
+            .map(|&f| planes[f].height_at(nodes[node]))
             .collect();
         let slot = |face: usize| faces.binary_search(&face).unwrap_or(0);
         let mut sets = Sets::new(faces.len());

@@ -5,11 +5,13 @@
 //! ([`alternatives`]); least squares turns directions into planes that meet ([`refine`]); where a rival is too near, the
 //! drawing does not decide and the face is asked about ([`ask`]).
 
+mod adjust;
 mod alternatives;
 mod ask;
 mod assemble;
 mod candidates;
 mod classes;
+mod clearance;
 mod cost;
 mod eliminate;
 mod heights;
@@ -28,7 +30,7 @@ use crate::geometry::{Point, Vector};
 use crate::roof::Roof;
 use crate::roof::map::PlanMap;
 
-use alternatives::Searcher;
+use alternatives::{Searcher, Solution};
 use assemble::{SolvedSheet, assemble};
 use sheet::Sheet;
 
@@ -110,14 +112,7 @@ impl Roof {
                         unsolved.suggested_falls.push(open);
                     }
                 }
-                sheets.push(SolvedSheet {
-                    map: index,
-                    why: Vec::new(),
-                    lift_ft: 0.0,
-                    planes: best.planes,
-                    is_step: best.is_step,
-                    sheet,
-                });
+                sheets.push(settle(map, index, sheet, best, options));
             }
         }
         if !unsolved.suggested_falls.is_empty() && !options.accept_falls {
@@ -127,5 +122,28 @@ impl Roof {
         let mut assembled = assemble(maps, &mut sheets, options.up_bearing_deg);
         assembled.roof.findings = findings;
         Ok(assembled.roof)
+    }
+}
+
+/// The chosen solution with the adjusted planes and corners where that is asked for.
+fn settle(map: &PlanMap, index: usize, sheet: Sheet, best: Solution, options: &SolveOptions) -> SolvedSheet {
+    let adjusted = options
+        .adjust
+        .then(|| adjust::adjust(map, &sheet, &best.planes, &best.is_step))
+        .flatten();
+    let std_error = adjusted.as_ref().map(|a| a.true_area_std_error);
+    let (nodes, planes) = adjusted.map_or_else(
+        || (sheet.nodes.clone(), best.planes),
+        |a| (a.nodes, a.planes),
+    );
+    SolvedSheet {
+        map: index,
+        why: Vec::new(),
+        lift_ft: 0.0,
+        nodes,
+        planes,
+        is_step: best.is_step,
+        true_area_std_error_m2: std_error,
+        sheet,
     }
 }

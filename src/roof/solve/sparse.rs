@@ -27,7 +27,6 @@ pub(super) struct Factor {
 }
 
 /// Inverse entries on the pattern of the factor.
-#[cfg(test)]
 #[derive(Clone, Debug)]
 pub(super) struct SelectedInverse {
     place: Vec<usize>,
@@ -152,7 +151,6 @@ impl Factor {
     }
 
     /// The entries of the inverse on the pattern of the factor.
-    #[cfg(test)]
     pub(super) fn selected_inverse(&self) -> SelectedInverse {
         let n = self.diagonal.len();
         let mut inverse = SelectedInverse {
@@ -182,7 +180,6 @@ impl Factor {
     }
 }
 
-#[cfg(test)]
 impl SelectedInverse {
     fn at(&self, i: usize, k: usize) -> f64 {
         if i == k {
