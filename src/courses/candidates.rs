@@ -65,3 +65,21 @@ fn off_grid(problem: &Problem, run: usize, target: f64, seats: &[Option<Seat>]) 
         .filter(|&seat| problem.agrees(run, seat, seats))
         .min_by(|a, b| away(a).total_cmp(&away(b)))
 }
+
+/// Opens every course with what the right end of the course `lag` below leaves of its last shingle; the first `lag`
+/// courses go in repeated steps.
+pub(super) fn run_on(problem: &Problem, lag: usize, step: f64, grid: f64) -> Seats {
+    let mut seats: Seats = vec![None; problem.runs.len()];
+    for i in 0..problem.runs.len() {
+        let room = &problem.runs[i];
+        let left_by = problem.runs[..i]
+            .iter()
+            .rposition(|below| below.course + lag == room.course);
+        let target = match left_by.and_then(|j| problem.closing(j, seats[j]?)) {
+            Some(closing) => room.left_reach + problem.width - closing,
+            None => room.left_reach + problem.width - room.course as f64 * step,
+        };
+        seats[i] = nearest(problem, i, target, grid, &seats);
+    }
+    seats
+}

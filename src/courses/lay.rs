@@ -3,6 +3,7 @@
 use crate::roof::{FaceId, Roof};
 use crate::{Finding, Place, Severity};
 
+use super::best::{Effort, best};
 use super::bound::slice_bound;
 use super::candidates::{Seats, stepped};
 use super::face::{CourseFace, unfold_with};
@@ -73,12 +74,24 @@ fn lay_checked(face: &CourseFace, format: &ShingleFormat, rules: &LayRules) -> F
     let ladder = ladder(face, format, rules);
     let runs = runs(face, format, rules, &ladder);
     let problem = Problem::new(&runs, format, rules);
-    let origin = runs
-        .first()
-        .map_or(0.0, |r| r.left.reach() + format.width_in);
     let grid = format.width_in / 40.0;
     let mut findings = Vec::new();
-    let seats: Seats = stepped(&problem, origin, format.exposure_in, grid);
+    let bound = slice_bound(&runs, format.width_in);
+    let effort = Effort {
+        starts: 4,
+        moves: 4000,
+    };
+    let found = best(&problem, grid, bound, rules.wait_courses, effort);
+    let seats: Seats = match found {
+        Some(seats) => seats.into_iter().map(Some).collect(),
+        None => stepped(
+            &problem,
+            runs.first()
+                .map_or(0.0, |r| r.left.reach() + format.width_in),
+            format.exposure_in,
+            grid,
+        ),
+    };
     let pairs = match rules.reuse {
         Reuse::None => Vec::new(),
         _ => matching(&problem, &seats, rules.wait_courses),

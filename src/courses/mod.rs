@@ -1,5 +1,6 @@
 //! Shingles laid course by course on the true shape of every face. Inches throughout.
 
+mod best;
 mod bound;
 mod candidates;
 mod choices;
@@ -8,10 +9,14 @@ mod face;
 mod format;
 mod lay;
 mod matching;
+mod pairing;
 mod problem;
+mod random;
 mod rules;
 mod runs;
+mod search;
 mod tally;
+mod threshold;
 
 pub use choices::{Choices, StartCorner};
 pub use face::{CourseFace, EdgeKind, FaceRing, through_face, unfold, unfold_with};
