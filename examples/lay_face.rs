@@ -175,8 +175,11 @@ fn format(case: &Case) -> ShingleFormat {
         nails_per_piece: 4,
         nails_per_piece_high_wind: 6,
         nail_line_in: exposure,
+        nail_zone_in: 0.0,
         tabs: 0,
         plain_edge: false,
+        sealed: true,
+        metric: false,
         source: FormatSource("the case".to_owned()),
     }
 }

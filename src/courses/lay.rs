@@ -76,7 +76,8 @@ fn lay_checked(face: &CourseFace, format: &ShingleFormat, rules: &LayRules) -> F
     let problem = Problem::new(&runs, format, rules);
     let grid = format.width_in / 40.0;
     let mut findings = Vec::new();
-    let bound = slice_bound(&runs, format.width_in);
+    let bound =
+        slice_bound(&runs, format.width_in).max(super::dual::price_bound(&problem, &runs, 80));
     let effort = Effort {
         starts: 4,
         moves: 4000,
@@ -102,7 +103,7 @@ fn lay_checked(face: &CourseFace, format: &ShingleFormat, rules: &LayRules) -> F
         .map(|(i, s)| s.unwrap_or_else(|| forced(&problem, i, &mut findings)))
         .collect();
     assemble(
-        face, rules, ladder, &runs, &problem, &seated, &pairs, findings,
+        face, rules, ladder, &runs, &problem, &seated, &pairs, bound, findings,
     )
 }
 
@@ -134,6 +135,7 @@ fn assemble(
     problem: &Problem,
     seats: &[Seat],
     pairs: &[Shared],
+    bound: usize,
     findings: Vec<Finding>,
 ) -> FaceLayout {
     let pieces_laid: usize = seats.iter().map(|&s| Problem::pieces(s)).sum();
@@ -143,7 +145,6 @@ fn assemble(
         .map(|(run, &seat)| run_layout(run, seat, problem.width))
         .collect();
     let (largest_pile, longest_wait_courses) = tally::waiting(problem, pairs);
-    let bound = slice_bound(runs, problem.width);
     FaceLayout {
         face: face.face,
         net_area_sqin: face.net_area_sqin(),
