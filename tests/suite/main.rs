@@ -14,6 +14,7 @@ mod drawing;
 mod job;
 mod map;
 mod materials;
+mod materials_support;
 mod outline;
 mod report;
 mod roof;
