@@ -11,7 +11,9 @@ mod support;
 
 mod courses;
 mod drawing;
+mod golden_roofs;
 mod job;
+mod layering;
 mod map;
 mod materials;
 mod materials_support;
