@@ -1,23 +1,19 @@
 //! The job file: names, units, scale, shingle format, rules, prices. TOML; every key is known or refused.
 
 mod materials;
-mod money;
 mod project;
 mod read;
+mod settings;
 mod shingles;
 mod site;
-mod value;
 
-pub use materials::{
-    Counterflashing, CricketKind, Materials, Product, UnderlaymentKind, ValleyLining,
-};
-pub use money::{Bidding, Labour, Price, Prices, Rounding, Sum};
+pub use materials::Materials;
 pub use project::{CatchUp, Plan, Project, Traced, UnitSystem};
 pub use shingles::Shingles;
-pub use site::{Edition, Site, VentRatio, WallFace, Wind};
-pub use value::{Exact, Measure, Surface, parse_decimal};
+pub use site::Site;
 
 use crate::Finding;
+use crate::materials::{Bidding, Labour, Prices};
 
 /// A job: everything about it that is not in the drawing. What the file leaves out is `None` or empty here, so that
 /// a default and a choice can be told apart.

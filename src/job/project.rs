@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::Measure;
+use crate::units::LengthText;
 
 /// `[project]`: what the title block and the bid say.
 #[derive(Clone, Debug, Default, PartialEq, Deserialize)]
@@ -46,9 +46,9 @@ pub struct Plan {
     pub traced: Option<Traced>,
     /// How far the eaves reach beyond the wall's outside face, in plan. With `traced = "walls"` the outline is moved out by it;
     /// in any case the ice barrier reaches from the eave's edge over it.
-    pub eave_overhang: Option<Measure>,
+    pub eave_overhang: Option<LengthText>,
     /// How far the rakes reach beyond the wall's outside face, in plan.
-    pub rake_overhang: Option<Measure>,
+    pub rake_overhang: Option<LengthText>,
     /// The compass bearing of the drawing's upward direction, in degrees: 0 when north is up.
     pub north_deg: Option<f64>,
     /// The plan is an outline alone: hips, valleys and ridges are to be built.
@@ -60,7 +60,7 @@ pub struct Plan {
     /// What happens where two faces of an outline roof catch up with each other.
     pub catch_up: Option<CatchUp>,
     /// The snap tolerance in true length; found by the program where nothing is said.
-    pub tolerance: Option<Measure>,
+    pub tolerance: Option<LengthText>,
     /// Whether lines are moved so that the planes meet.
     pub adjust: Option<bool>,
     /// Whether the likeliest falls are taken where the drawing does not decide.

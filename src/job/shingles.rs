@@ -2,8 +2,8 @@
 
 use serde::Deserialize;
 
-use super::Measure;
 use crate::courses::{LayRules, Reuse, ShingleFormat, ValleyType};
+use crate::units::LengthText;
 
 /// `[shingles]`.
 #[derive(Clone, Debug, Default, PartialEq, Deserialize)]
@@ -20,25 +20,25 @@ pub struct Shingles {
     /// An offcut waits at most so many courses.
     pub wait_courses: Option<usize>,
     /// Least distance from a joint to any joint of the next course.
-    pub joint_distance: Option<Measure>,
+    pub joint_distance: Option<LengthText>,
     /// Least distance from a joint to any joint of the next course but one.
-    pub second_joint_distance: Option<Measure>,
+    pub second_joint_distance: Option<LengthText>,
     /// Least length of an end piece.
-    pub least_piece: Option<Measure>,
+    pub least_piece: Option<LengthText>,
     /// Overhang of the shingles past a rake.
-    pub rake_overhang: Option<Measure>,
+    pub rake_overhang: Option<LengthText>,
     /// Overhang of the shingles past an eave.
-    pub eave_overhang: Option<Measure>,
+    pub eave_overhang: Option<LengthText>,
     /// How far the through side of a valley runs past its centre line.
-    pub valley_lap: Option<Measure>,
+    pub valley_lap: Option<LengthText>,
     /// How far the trimmed side of a closed-cut valley stays back.
-    pub valley_cut_back: Option<Measure>,
+    pub valley_cut_back: Option<LengthText>,
     /// How far both sides of an open valley stay back.
-    pub valley_open_back: Option<Measure>,
+    pub valley_open_back: Option<LengthText>,
     /// No joint of the through side within this of the centre line.
-    pub valley_joint_clear: Option<Measure>,
+    pub valley_joint_clear: Option<LengthText>,
     /// A strip at the ridge lower than this is left to the cap.
-    pub ridge_skip: Option<Measure>,
+    pub ridge_skip: Option<LengthText>,
 }
 
 impl Shingles {

@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use super::product::Product;
 use crate::Finding;
-use crate::job::{Job, Product};
 
 /// The products known, by their names.
 #[derive(Clone, Debug, PartialEq)]
@@ -30,14 +30,14 @@ impl Catalog {
         Ok(Self { products })
     }
 
-    /// With what the job says over what is shipped.
+    /// The shipped packages with a job's own over them.
     ///
     /// # Errors
     /// Products that the catalog does not know.
-    pub fn for_job(job: &Job, metric: bool) -> Result<Self, Vec<Finding>> {
+    pub fn overlaid(metric: bool, over: &BTreeMap<String, Product>) -> Result<Self, Vec<Finding>> {
         let mut catalog = Self::shipped(metric).map_err(|f| vec![f])?;
         let mut findings = Vec::new();
-        for (name, over) in &job.materials.products {
+        for (name, over) in over {
             match catalog.products.get_mut(name) {
                 Some(product) => *product = product.overlaid(over),
                 None => findings.push(

@@ -4,12 +4,12 @@
 use super::frame::{Bound, FlatFace, Stretch};
 use super::item::Item;
 use super::need::{Need, Needs};
+use super::options::WallFace;
 use super::order::up;
 use super::rules::steep_ice_rule;
 use super::settings::MaterialSettings;
 use super::site::Site;
 use crate::Finding;
-use crate::job::WallFace;
 use crate::roof::{EdgeClass, FaceId};
 use crate::units::Pitch;
 

@@ -10,9 +10,13 @@ mod field;
 mod frame;
 mod ice;
 mod item;
+mod money;
 mod nails;
 mod need;
+mod offer;
+mod options;
 mod order;
+mod product;
 mod roll;
 pub mod rules;
 mod runs;
@@ -26,6 +30,13 @@ mod words;
 pub use catalog::Catalog;
 pub use ice::ice_reach_in;
 pub use item::{Item, Measured};
+pub use money::{Exact, parse_decimal};
+pub use offer::{Bidding, Labour, Price, Prices, Rounding, Sum};
+pub use options::{
+    Counterflashing, CricketKind, Edition, UnderlaymentKind, ValleyLining, VentRatio, WallFace,
+    Wind,
+};
+pub use product::Product;
 pub use settings::MaterialSettings;
 
 use crate::Finding;

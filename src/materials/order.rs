@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::MaterialLine;
 use super::item::{Item, Measured};
 use super::need::{Cut, Need};
+use super::product::Product;
 use super::roll::unroll;
 use super::rules;
 use super::settings::MaterialSettings;
@@ -12,7 +13,6 @@ use super::underlayment;
 use super::words::{Words, counted, figure};
 use crate::Finding;
 use crate::courses::ShingleFormat;
-use crate::job::Product;
 
 /// Rounds up, forgiving what is only the last digits of a computation.
 pub(super) fn up(x: f64) -> f64 {

@@ -4,7 +4,7 @@
 //! IRC is the International Residential Code; sections are those of the 2018 edition unless `editions` says more. The
 //! edition adopted locally, with its amendments, always wins.
 
-use crate::job::Edition;
+use super::options::Edition;
 
 /// How far a rule's text can be relied on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

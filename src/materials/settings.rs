@@ -3,12 +3,11 @@
 use std::collections::BTreeSet;
 
 use super::catalog::Catalog;
-use super::rules;
-use crate::Finding;
-use crate::job::{
-    Counterflashing, CricketKind, Edition, Job, UnderlaymentKind, ValleyLining, VentRatio,
-    WallFace, Wind,
+use super::options::{
+    Counterflashing, CricketKind, Edition, UnderlaymentKind, ValleyLining, VentRatio, WallFace,
+    Wind,
 };
+use crate::Finding;
 
 /// Everything that the material list depends on beside the roof and its courses.
 #[derive(Clone, Debug, PartialEq)]
@@ -68,70 +67,48 @@ pub struct MaterialSettings {
 }
 
 impl MaterialSettings {
-    /// The settings of a job, `metric` where its numbers are written in metres.
+    /// The settings of a job that says nothing.
     ///
     /// # Errors
-    /// Names in the job that are not known: rules to switch off, products.
-    pub fn for_job(job: &Job, metric: bool) -> Result<Self, Vec<Finding>> {
-        let mut findings = Vec::new();
-        for name in &job.site.rules_off {
-            if rules::find(name).is_none() {
-                findings.push(
-                    Finding::error(
-                        "unknown-rule",
-                        format!("The job file switches off a rule that is not known: `{name}`."),
-                    )
-                    .remedy(format!("Known: {}.", rules::names().join(", "))),
-                );
-            }
-        }
-        let catalog = match Catalog::for_job(job, metric) {
-            Ok(catalog) if findings.is_empty() => catalog,
-            Ok(_) => return Err(findings),
-            Err(more) => {
-                findings.extend(more);
-                return Err(findings);
-            }
-        };
-        let (site, chosen) = (&job.site, &job.materials);
-        Ok(Self {
+    /// As [`Catalog::shipped`].
+    pub fn shipped(metric: bool) -> Result<Self, Finding> {
+        Ok(Self::with(Catalog::shipped(metric)?, metric))
+    }
+
+    /// The defaults with a catalog.
+    pub fn with(catalog: Catalog, metric: bool) -> Self {
+        Self {
             metric,
-            edition: site.code.unwrap_or_default(),
-            rules_off: site.rules_off.iter().cloned().collect(),
-            wind: site.wind.unwrap_or_default(),
-            ice_barrier: site.ice_barrier,
-            wall_thickness_in: site.wall_thickness.map_or(6.0, |m| m.to_inches()),
-            wall_face: site.wall_face.unwrap_or_default(),
-            eave_overhang_in: job.plan.eave_overhang.map(|m| m.to_inches()),
-            existing_layers: site.existing_layers,
-            tear_off: site.tear_off.unwrap_or(true),
-            deck_thickness_in: site.deck_thickness.map_or(0.5, |m| m.to_inches()),
-            attic_floor_sqft: site.attic_floor.map(|a| a.to_square_feet()),
-            vent_ratio: site.vent_ratio.unwrap_or_default(),
-            ridge_vent: site.ridge_vent.unwrap_or(true),
-            underlayment: chosen.underlayment.unwrap_or_default(),
-            valley_lining: chosen.valley_lining.unwrap_or_default(),
-            starter_at_rakes: chosen.starter_at_rakes.unwrap_or(false),
-            caps_from_field: chosen.caps_from_field.unwrap_or(false),
-            share_offcuts: chosen.share_offcuts.unwrap_or(false),
-            pitch_change_flashing: chosen.pitch_change_flashing.unwrap_or(true),
-            counterflashing: chosen.counterflashing.unwrap_or_default(),
-            crickets: chosen.crickets.unwrap_or_default(),
-            spare_bundle_per_squares: chosen.spare_bundle_per_squares.unwrap_or(40.0),
-            handling_percent: chosen.handling_percent.map_or(0.0, |p| to_f64(p.0)),
-            deck_sheets_per_10_squares: chosen.deck_sheets_per_10_squares.unwrap_or(2.0),
+            edition: Edition::default(),
+            rules_off: BTreeSet::new(),
+            wind: Wind::default(),
+            ice_barrier: None,
+            wall_thickness_in: 6.0,
+            wall_face: WallFace::default(),
+            eave_overhang_in: None,
+            existing_layers: None,
+            tear_off: true,
+            deck_thickness_in: 0.5,
+            attic_floor_sqft: None,
+            vent_ratio: VentRatio::default(),
+            ridge_vent: true,
+            underlayment: UnderlaymentKind::default(),
+            valley_lining: ValleyLining::default(),
+            starter_at_rakes: false,
+            caps_from_field: false,
+            share_offcuts: false,
+            pitch_change_flashing: true,
+            counterflashing: Counterflashing::default(),
+            crickets: CricketKind::default(),
+            spare_bundle_per_squares: 40.0,
+            handling_percent: 0.0,
+            deck_sheets_per_10_squares: 2.0,
             catalog,
-        })
+        }
     }
 
     /// Whether a rule of the table applies.
     pub fn applies(&self, rule: &str) -> bool {
         !self.rules_off.contains(rule)
     }
-}
-
-/// A decimal as a binary number: for quantities only, never for money.
-pub(super) fn to_f64(d: rust_decimal::Decimal) -> f64 {
-    use rust_decimal::prelude::ToPrimitive;
-    d.to_f64().unwrap_or(0.0)
 }

@@ -5,10 +5,10 @@ use super::frame::{Bound, FlatFace};
 use super::ice::Iced;
 use super::item::Item;
 use super::need::{Need, Needs};
+use super::options::UnderlaymentKind;
 use super::rules::{DOUBLE_UNDERLAYMENT_BELOW_IN_12, SLOPE_SLACK_IN_12};
 use super::settings::MaterialSettings;
 use super::site::Site;
-use crate::job::UnderlaymentKind;
 use crate::roof::{EdgeClass, Face};
 
 /// Felt runs on past hips and ridges by this, in feet (Navy manual 14044 and guide specification, read).

@@ -3,9 +3,9 @@
 
 use super::item::Item;
 use super::need::{Cut, Need, Needs};
+use super::options::ValleyLining;
 use super::site::Site;
 use crate::courses::ValleyType;
-use crate::job::ValleyLining;
 use crate::roof::EdgeClass;
 
 pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {

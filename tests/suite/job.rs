@@ -1,6 +1,7 @@
 //! Reading job files.
 
-use eavewright::job::{Edition, Job};
+use eavewright::job::Job;
+use eavewright::materials::Edition;
 
 #[test]
 fn a_job_file_gives_names_lengths_and_prices() {

@@ -9,7 +9,8 @@ use crate::materials_support::{courses, gable, hip};
 /// The settings of a job file's text, in feet.
 pub(crate) fn settings(job: &str) -> MaterialSettings {
     let job = Job::parse(job).unwrap_or_else(|f| panic!("{f:#?}"));
-    MaterialSettings::for_job(&job, false).unwrap_or_else(|f| panic!("{f:#?}"))
+    job.material_settings(false)
+        .unwrap_or_else(|f| panic!("{f:#?}"))
 }
 
 pub(crate) fn list(roof: &Roof, job: &str) -> MaterialList {

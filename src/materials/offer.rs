@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
-use super::Exact;
+use super::money::Exact;
 
 /// `[prices]`.
 #[derive(Clone, Debug, Default, PartialEq, Deserialize)]
