@@ -8,7 +8,7 @@ use eavewright::drawing::Drawing;
 use eavewright::materials::MaterialList;
 use eavewright::roof::Roof;
 use eavewright::roof::map;
-use eavewright::roof::solve::SuggestedFall;
+use eavewright::roof::SuggestedFall;
 use eavewright::Finding;
 
 use super::Failure;

@@ -9,7 +9,7 @@ use eavewright::drawing::{ReadOptions, Rule};
 use eavewright::job::{Job, UnitSystem};
 use eavewright::materials::MaterialSettings;
 use eavewright::roof::map::MapOptions;
-use eavewright::roof::solve::SolveOptions;
+use eavewright::roof::SolveOptions;
 use eavewright::Finding;
 
 use super::Failure;

@@ -6,7 +6,7 @@ use eavewright::Finding;
 use eavewright::drawing::{Drawing, ReadOptions};
 use eavewright::roof::map::{self, MapOptions};
 use eavewright::roof::Roof;
-use eavewright::roof::solve::SolveOptions;
+use eavewright::roof::SolveOptions;
 
 /// The shared data folder beside the repository (`../shared/data/<name>`), or `None`, told on standard error, where
 /// it is absent: tests that read it must then return at once.
