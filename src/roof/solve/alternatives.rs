@@ -8,6 +8,7 @@ use super::eliminate::{Choice, MOST_CELLS, PairCost, Problem, Solved};
 use super::ponds::Drainage;
 use super::refine::{Planes, Refiner, gaps};
 use super::sheet::Sheet;
+use super::steps;
 
 /// What a pond costs.
 const POND: f64 = 6.0;
@@ -34,6 +35,8 @@ pub(super) struct Solution {
     pub(super) planes: Planes,
     /// The whole cost.
     pub(super) cost: f64,
+    /// The part of it that is gaps.
+    pub(super) gap_cost: f64,
     /// Sets of nodes that cannot drain.
     pub(super) ponds: Vec<Vec<usize>>,
     /// Which edges are steps in height.
@@ -170,8 +173,14 @@ impl<'a> Searcher<'a> {
 
     fn refined(&self, lists: &[Vec<Vector>], choice: &Choice) -> Solution {
         let chosen: Vec<Vector> = choice.iter().zip(lists).map(|(&c, list)| list[c]).collect();
-        let is_step = vec![false; self.sheet.edges.len()];
+        if !self.steps_allowed {
+            let is_step = vec![false; self.sheet.edges.len()];
+            let planes = self.refiner.planes(self.sheet, &chosen, &is_step);
+            return self.priced(chosen, planes, is_step);
+        }
+        let mut is_step = steps::cheaper_as_steps(self.sheet, &chosen);
         let planes = self.refiner.planes(self.sheet, &chosen, &is_step);
+        let planes = steps::open_gaping(self.sheet, &self.refiner, &chosen, planes, &mut is_step);
         self.priced(chosen, planes, is_step)
     }
 
@@ -213,6 +222,7 @@ impl<'a> Searcher<'a> {
             chosen,
             planes,
             cost,
+            gap_cost,
             ponds,
             is_step,
         }

@@ -2,6 +2,7 @@
 
 use super::alternatives::{SAME_ROOF_DEG, Solution};
 use super::candidates::angle_deg;
+use super::sheet::Sheet;
 
 /// Ask about a face whose nearest rival is closer than this in cost.
 pub(super) const ASK_BELOW: f64 = 3.0;
@@ -70,10 +71,15 @@ fn entropy(solutions: &[Solution], best: &Solution, face: usize) -> f64 {
         .sum()
 }
 
-/// The faces to ask about, the most telling first.
-pub(super) fn asked(doubts: &[Doubt], area: impl Fn(usize) -> f64) -> Vec<usize> {
+/// The faces to ask about, the most telling first. In a plan with steps lines do not decide: every sloped face without
+/// an arrow is asked about.
+pub(super) fn asked(sheet: &Sheet, doubts: &[Doubt], stepped: bool) -> Vec<usize> {
+    let area = |f: usize| sheet.faces[f].area;
     let mut faces: Vec<usize> = (0..doubts.len())
-        .filter(|&f| doubts[f].margin < ASK_BELOW)
+        .filter(|&f| {
+            let unconfirmed = stepped && sheet.faces[f].arrow.is_none() && !sheet.faces[f].is_flat();
+            unconfirmed || doubts[f].margin < ASK_BELOW
+        })
         .collect();
     faces.sort_by(|&a, &b| {
         doubts[b]

@@ -23,6 +23,7 @@ mod refine;
 mod sets;
 mod sheet;
 mod sparse;
+mod steps;
 mod words;
 
 use crate::Finding;
@@ -30,7 +31,7 @@ use crate::geometry::{Point, Vector};
 use crate::roof::Roof;
 use crate::roof::map::PlanMap;
 
-use alternatives::{Searcher, Solution};
+use alternatives::{Search, Searcher, Solution};
 use assemble::{SolvedSheet, assemble};
 use sheet::Sheet;
 
@@ -92,9 +93,9 @@ impl Roof {
         let mut findings = Vec::new();
         for (index, map) in maps.iter().enumerate() {
             for sheet in Sheet::parts(map) {
-                let search = Searcher::new(&sheet, false).run();
+                let (search, step_reason) = search(&sheet);
                 let doubts = ask::doubts(&search.solutions);
-                let asked = ask::asked(&doubts, |f| sheet.faces[f].area);
+                let asked = ask::asked(&sheet, &doubts, step_reason.is_some());
                 findings.extend(pending::dropped(&sheet, search.dropped));
                 let Some(best) = search.solutions.into_iter().next() else {
                     continue;
@@ -122,6 +123,17 @@ impl Roof {
         let mut assembled = assemble(maps, &mut sheets, options.up_bearing_deg);
         assembled.roof.findings = findings;
         Ok(assembled.roof)
+    }
+}
+
+/// The search without steps, or, where that finds no sound roof, with them and the reason why.
+fn search(sheet: &Sheet) -> (Search, Option<&'static str>) {
+    let search = Searcher::new(sheet, false).run();
+    let reason = search.solutions.first().and_then(|best| steps::needed(sheet, best));
+    if let (Some(r), Some(b)) = (reason, search.solutions.first()) { eprintln!("needs steps: {r} gap {:.2} ponds {}", b.gap_cost, b.ponds.len()); }
+    match reason {
+        Some(_) => (Searcher::new(sheet, true).run(), reason),
+        None => (search, None),
     }
 }
 

@@ -9,6 +9,8 @@ use super::sparse::{Normal, thin_order, widened};
 const GAP_SIGMA_M: f64 = 0.01;
 /// The direction chosen is kept weakly: this part of the slope.
 const DIRECTION_PART: f64 = 0.05;
+/// A direction that an arrow gave is kept better.
+const ARROW_PART: f64 = 0.02;
 /// A label is never taken for more exact than this (rise over run).
 const LEAST_SLOPE_SIGMA: f64 = 1e-4;
 /// A face said to be level may still fall a little.
@@ -127,7 +129,12 @@ fn observe_face(sheet: &Sheet, face: usize, chosen: Vector, now: Vector, normal:
     let sigma = sheet.faces[face].half_step.max(LEAST_SLOPE_SIGMA);
     normal.observe(&[(x, fall.x), (y, fall.y)], slope, 1.0 / (sigma * sigma));
     let side = kept.turn_left();
-    let sigma = DIRECTION_PART * slope;
+    let part = if sheet.faces[face].arrow.is_some() {
+        ARROW_PART
+    } else {
+        DIRECTION_PART
+    };
+    let sigma = part * slope;
     normal.observe(&[(x, side.x), (y, side.y)], 0.0, 1.0 / (sigma * sigma));
 }
 
