@@ -48,7 +48,14 @@ impl Truth {
         let drawing = Drawing::read(&bytes, &ReadOptions::default()).ok()?;
         let k = drawing.scale.feet_per_unit;
         let m: Vec<f64> = numbers(&self.json["svg_from_plan"]);
-        self.frame = [k * m[0], -k * m[1], k * m[2], -k * m[3], k * m[4], -k * m[5]];
+        self.frame = [
+            k * m[0],
+            -k * m[1],
+            k * m[2],
+            -k * m[3],
+            k * m[4],
+            -k * m[5],
+        ];
         let maps = build(&drawing, &MapOptions::default()).ok()?;
         maps.into_iter().next()
     }
@@ -60,12 +67,19 @@ impl Truth {
     }
 
     fn points(&self, ring: &Value) -> Vec<Point> {
-        ring.as_array().unwrap().iter().map(|p| self.point(p)).collect()
+        ring.as_array()
+            .unwrap()
+            .iter()
+            .map(|p| self.point(p))
+            .collect()
     }
 
     fn rings(&self, face: &Value) -> Vec<Vec<Point>> {
         let holes = face["holes"].as_array().unwrap();
-        std::iter::once(&face["outline"]).chain(holes).map(|r| self.points(r)).collect()
+        std::iter::once(&face["outline"])
+            .chain(holes)
+            .map(|r| self.points(r))
+            .collect()
     }
 
     pub(crate) fn faces(&self) -> &[Value] {
@@ -112,7 +126,11 @@ fn read(path: &Path) -> Value {
 }
 
 fn numbers(list: &Value) -> Vec<f64> {
-    list.as_array().unwrap().iter().map(|v| v.as_f64().unwrap()).collect()
+    list.as_array()
+        .unwrap()
+        .iter()
+        .map(|v| v.as_f64().unwrap())
+        .collect()
 }
 
 /// Rise over run and half the last digit.
@@ -150,7 +168,9 @@ pub(crate) fn compare(truth: &Truth, roof: &Roof) -> Score {
         let at = truth.point(&face["label_at"]);
         let found = roof.faces.iter().find(|f| {
             let rings = std::iter::once(&f.outline).chain(&f.holes);
-            let rings: Vec<Vec<Point>> = rings.map(|r| r.corners.iter().map(|c| c.plan()).collect()).collect();
+            let rings: Vec<Vec<Point>> = rings
+                .map(|r| r.corners.iter().map(|c| c.plan()).collect())
+                .collect();
             inside(&rings, at)
         });
         let (Some(found), Some(fall)) = (found, truth.fall(index)) else {
@@ -303,13 +323,19 @@ fn inside(rings: &[Vec<Point>], at: Point) -> bool {
 }
 
 fn face_at(map: &PlanMap, at: Point) -> Option<usize> {
-    map.faces
-        .iter()
-        .position(|f| inside(&f.rings.iter().map(|r| map.corners(r)).collect::<Vec<_>>(), at))
+    map.faces.iter().position(|f| {
+        inside(
+            &f.rings.iter().map(|r| map.corners(r)).collect::<Vec<_>>(),
+            at,
+        )
+    })
 }
 
 fn true_fall_at(truth: &Truth, at: Point) -> Option<Vector> {
-    let face = truth.faces().iter().position(|f| inside(&truth.rings(f), at))?;
+    let face = truth
+        .faces()
+        .iter()
+        .position(|f| inside(&truth.rings(f), at))?;
     truth.fall(face)
 }
 

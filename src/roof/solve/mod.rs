@@ -13,6 +13,7 @@ mod candidates;
 mod classes;
 mod clearance;
 mod cost;
+mod cuts;
 mod eliminate;
 mod heights;
 mod label_place;
@@ -20,10 +21,12 @@ mod names;
 mod pending;
 mod ponds;
 mod refine;
+mod region;
 mod sets;
 mod sheet;
 mod sparse;
 mod steps;
+mod tables;
 mod words;
 
 use crate::Finding;
@@ -94,12 +97,10 @@ impl Roof {
         for (index, map) in maps.iter().enumerate() {
             for sheet in Sheet::parts(map) {
                 let (search, step_reason) = search(&sheet);
-                let doubts = ask::doubts(&search.solutions);
+                let doubts = ask::doubts(&sheet, &search);
                 let asked = ask::asked(&sheet, &doubts, step_reason.is_some());
                 findings.extend(pending::dropped(&sheet, search.dropped));
-                let Some(best) = search.solutions.into_iter().next() else {
-                    continue;
-                };
+                let best = search.best;
                 findings.extend(pending::ponds(&sheet, &best));
                 findings.extend(pending::gaps(&sheet, &best));
                 for face in asked {
@@ -129,8 +130,7 @@ impl Roof {
 /// The search without steps, or, where that finds no sound roof, with them and the reason why.
 fn search(sheet: &Sheet) -> (Search, Option<&'static str>) {
     let search = Searcher::new(sheet, false).run();
-    let reason = search.solutions.first().and_then(|best| steps::needed(sheet, best));
-    if let (Some(r), Some(b)) = (reason, search.solutions.first()) { eprintln!("needs steps: {r} gap {:.2} ponds {}", b.gap_cost, b.ponds.len()); }
+    let reason = steps::needed(sheet, &search.best);
     match reason {
         Some(_) => (Searcher::new(sheet, true).run(), reason),
         None => (search, None),
@@ -138,14 +138,20 @@ fn search(sheet: &Sheet) -> (Search, Option<&'static str>) {
 }
 
 /// The chosen solution with the adjusted planes and corners where that is asked for.
-fn settle(map: &PlanMap, index: usize, sheet: Sheet, best: Solution, options: &SolveOptions) -> SolvedSheet {
+fn settle(
+    map: &PlanMap,
+    index: usize,
+    sheet: Sheet,
+    best: Solution,
+    options: &SolveOptions,
+) -> SolvedSheet {
     let adjusted = options
         .adjust
-        .then(|| adjust::adjust(map, &sheet, &best.planes, &best.is_step))
+        .then(|| adjust::adjust(map, &sheet, &best.roofing.planes, &best.roofing.is_step))
         .flatten();
     let std_error = adjusted.as_ref().map(|a| a.true_area_std_error);
     let (nodes, planes) = adjusted.map_or_else(
-        || (sheet.nodes.clone(), best.planes),
+        || (sheet.nodes.clone(), best.roofing.planes),
         |a| (a.nodes, a.planes),
     );
     SolvedSheet {
@@ -154,7 +160,7 @@ fn settle(map: &PlanMap, index: usize, sheet: Sheet, best: Solution, options: &S
         lift_ft: 0.0,
         nodes,
         planes,
-        is_step: best.is_step,
+        is_step: best.roofing.is_step,
         true_area_std_error_m2: std_error,
         sheet,
     }
