@@ -48,7 +48,14 @@ impl Truth {
         let drawing = Drawing::read(&bytes, &ReadOptions::default()).ok()?;
         let k = drawing.scale.feet_per_unit;
         let m: Vec<f64> = numbers(&self.json["svg_from_plan"]);
-        self.frame = [k * m[0], -k * m[1], k * m[2], -k * m[3], k * m[4], -k * m[5]];
+        self.frame = [
+            k * m[0],
+            -k * m[1],
+            k * m[2],
+            -k * m[3],
+            k * m[4],
+            -k * m[5],
+        ];
         let maps = build(&drawing, &MapOptions::default()).ok()?;
         maps.into_iter().next()
     }
@@ -60,7 +67,19 @@ impl Truth {
     }
 
     fn points(&self, ring: &Value) -> Vec<Point> {
-        ring.as_array().unwrap().iter().map(|p| self.point(p)).collect()
+        ring.as_array()
+            .unwrap()
+            .iter()
+            .map(|p| self.point(p))
+            .collect()
+    }
+
+    fn rings(&self, face: &Value) -> Vec<Vec<Point>> {
+        let holes = face["holes"].as_array().unwrap();
+        std::iter::once(&face["outline"])
+            .chain(holes)
+            .map(|r| self.points(r))
+            .collect()
     }
 
     pub(crate) fn faces(&self) -> &[Value] {
@@ -78,11 +97,11 @@ impl Truth {
             .iter()
             .map(|f| {
                 let (pitch, half_step) = label(f["label"].as_str().unwrap());
-                let holes = f["holes"].as_array().unwrap();
                 PlanFace {
-                    rings: std::iter::once(&f["outline"])
-                        .chain(holes)
-                        .map(|r| self.points(r).into_iter().map(|p| (p.x, p.y)).collect())
+                    rings: self
+                        .rings(f)
+                        .into_iter()
+                        .map(|r| r.into_iter().map(|p| (p.x, p.y)).collect())
                         .collect(),
                     pitch: Some(pitch),
                     half_step,
@@ -107,7 +126,11 @@ fn read(path: &Path) -> Value {
 }
 
 fn numbers(list: &Value) -> Vec<f64> {
-    list.as_array().unwrap().iter().map(|v| v.as_f64().unwrap()).collect()
+    list.as_array()
+        .unwrap()
+        .iter()
+        .map(|v| v.as_f64().unwrap())
+        .collect()
 }
 
 /// Rise over run and half the last digit.
@@ -144,8 +167,11 @@ pub(crate) fn compare(truth: &Truth, roof: &Roof) -> Score {
     for (index, face) in truth.faces().iter().enumerate() {
         let at = truth.point(&face["label_at"]);
         let found = roof.faces.iter().find(|f| {
-            let outline: Vec<Point> = f.outline.corners.iter().map(|c| c.plan()).collect();
-            ring::contains(&outline, at)
+            let rings = std::iter::once(&f.outline).chain(&f.holes);
+            let rings: Vec<Vec<Point>> = rings
+                .map(|r| r.corners.iter().map(|c| c.plan()).collect())
+                .collect();
+            inside(&rings, at)
         });
         let (Some(found), Some(fall)) = (found, truth.fall(index)) else {
             continue;
@@ -291,17 +317,25 @@ pub(crate) fn settle(truth: &Truth, mut map: PlanMap, within_deg: f64) -> Option
     }
 }
 
+/// Whether a place lies inside the rings by the even-odd rule: a face with holes does not own what fills them.
+fn inside(rings: &[Vec<Point>], at: Point) -> bool {
+    rings.iter().filter(|r| ring::contains(r, at)).count() % 2 == 1
+}
+
 fn face_at(map: &PlanMap, at: Point) -> Option<usize> {
-    map.faces
-        .iter()
-        .position(|f| ring::contains(&map.corners(&f.rings[0]), at))
+    map.faces.iter().position(|f| {
+        inside(
+            &f.rings.iter().map(|r| map.corners(r)).collect::<Vec<_>>(),
+            at,
+        )
+    })
 }
 
 fn true_fall_at(truth: &Truth, at: Point) -> Option<Vector> {
     let face = truth
         .faces()
         .iter()
-        .position(|f| ring::contains(&truth.points(&f["outline"]), at))?;
+        .position(|f| inside(&truth.rings(f), at))?;
     truth.fall(face)
 }
 
