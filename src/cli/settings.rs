@@ -49,7 +49,7 @@ impl Settings {
             wrong.push(finding);
             None
         });
-        let materials = MaterialSettings::for_job(&job, metric(args, &job))
+        let materials = job.material_settings(metric(args, &job))
             .map_err(|findings| wrong.extend(findings))
             .ok();
         match (format, materials) {

@@ -4,7 +4,6 @@ use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 
 use eavewright::Finding;
-use eavewright::drawing::marked;
 use eavewright::report::{self, Inputs, OutputUnits, PdfOptions, ProjectInfo, Report};
 
 use super::args::TakeoffArgs;
@@ -30,11 +29,6 @@ pub(crate) fn run(args: &TakeoffArgs) -> Result<(), Failure> {
 /// Tells every reason; writes nothing but the marked drawing, where one was asked for and the plan could be read.
 fn refuse(args: &TakeoffArgs, bytes: &[u8], refused: &Refused, teller: &Teller<'_>) -> Result<(), Failure> {
     teller.tell(&refused.findings, true);
-    if let (Some(path), Some(drawing)) = (&args.plan.marked, &refused.drawing) {
-        let falls: Vec<_> = refused.falls.iter().map(|f| (f.at, f.fall * f.reach_ft, f.face_label.clone())).collect();
-        let marked = marked::write(bytes, drawing, &refused.findings, &falls).map_err(|f| Failure::Usage(vec![f]))?;
-        save(&[Pending::new(path, marked)])?;
-    }
     Ok(())
 }
 
@@ -70,11 +64,6 @@ fn write(
     }
     if let Some(path) = &args.outputs.svg {
         results.push(Pending::new(path, report::svg(&report).map_err(|f| Failure::Usage(vec![f]))?));
-    }
-    if let Some(path) = &args.plan.marked {
-        let marked =
-            marked::write(bytes, &takeoff.drawing, &findings, &[]).map_err(|f| Failure::Usage(vec![f]))?;
-        results.push(Pending::new(path, marked));
     }
     keep_the_plan(&args.plan.plan, &results)?;
     teller.tell(&findings, args.plan.explain);
