@@ -9,6 +9,7 @@
 
 mod support;
 
+mod cli;
 mod courses;
 mod drawing;
 mod golden_roofs;

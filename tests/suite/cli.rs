@@ -1,0 +1,285 @@
+//! The program as people and scripts call it: exit status, messages, files left behind.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+fn repository() -> &'static Path {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+}
+
+fn run(arguments: &[&str], folder: &Path) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_eavewright"))
+        .args(arguments)
+        .current_dir(folder)
+        .env("NO_COLOR", "1")
+        .output()
+        .unwrap()
+}
+
+fn status(output: &Output) -> i32 {
+    output.status.code().expect("the program was killed")
+}
+
+fn told(output: &Output) -> String {
+    String::from_utf8(output.stderr.clone()).unwrap()
+}
+
+/// A folder of its own with the plan of a fixture in it.
+fn folder_with(fixture: &str) -> tempfile::TempDir {
+    let folder = tempfile::tempdir().unwrap();
+    fs::copy(
+        repository().join("fixtures").join(fixture),
+        folder.path().join("plan.svg"),
+    )
+    .unwrap();
+    folder
+}
+
+const GABLE: &str = "roofs/gable-40x24-6in12/plan.svg";
+
+fn files_in(folder: &Path) -> Vec<String> {
+    let mut names: Vec<String> = fs::read_dir(folder)
+        .unwrap()
+        .map(|e| e.unwrap().file_name().into_string().unwrap())
+        .collect();
+    names.sort();
+    names
+}
+
+#[test]
+fn a_takeoff_writes_its_pdf_beside_the_plan_and_tells_the_area() {
+    let folder = folder_with(GABLE);
+    let output = run(&["takeoff", "plan.svg"], folder.path());
+    assert_eq!(status(&output), 0, "{}", told(&output));
+    assert_eq!(files_in(folder.path()), ["plan-takeoff.pdf", "plan.svg"]);
+    let summary = String::from_utf8(output.stdout).unwrap();
+    assert!(summary.contains("1,073.31"), "{summary}");
+    assert!(
+        summary.lines().all(|l| l.chars().count() <= 80),
+        "{summary}"
+    );
+}
+
+#[test]
+fn the_same_plan_gives_the_same_bytes_twice() {
+    let folder = folder_with(GABLE);
+    let all = [
+        "--pdf", "a.pdf", "--json", "a.json", "--csv", "a.csv", "--svg", "a.svg",
+    ];
+    let mut first = vec!["takeoff", "plan.svg"];
+    first.extend(all);
+    assert_eq!(status(&run(&first, folder.path())), 0);
+    let before: Vec<Vec<u8>> = ["a.pdf", "a.json", "a.csv", "a.svg"]
+        .iter()
+        .map(|f| fs::read(folder.path().join(f)).unwrap())
+        .collect();
+    assert_eq!(status(&run(&first, folder.path())), 0);
+    let after: Vec<Vec<u8>> = ["a.pdf", "a.json", "a.csv", "a.svg"]
+        .iter()
+        .map(|f| fs::read(folder.path().join(f)).unwrap())
+        .collect();
+    assert!(before == after);
+}
+
+#[test]
+fn the_json_on_standard_output_stands_alone() {
+    let folder = folder_with(GABLE);
+    let output = run(
+        &["takeoff", "plan.svg", "--no-pdf", "--json", "-"],
+        folder.path(),
+    );
+    assert_eq!(status(&output), 0);
+    let json: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+    assert_eq!(json["schema"], "eavewright.takeoff/1");
+    assert_eq!(json["faces"].as_array().unwrap().len(), 2);
+    assert_eq!(files_in(folder.path()), ["plan.svg"]);
+}
+
+#[test]
+fn metres_and_feet_tell_the_same_roof() {
+    let folder = folder_with(GABLE);
+    let read = |units: &str| -> serde_json::Value {
+        let output = run(
+            &[
+                "takeoff", "plan.svg", "--no-pdf", "--units", units, "--json", "-",
+            ],
+            folder.path(),
+        );
+        assert_eq!(status(&output), 0, "{}", told(&output));
+        serde_json::from_slice(&output.stdout).unwrap()
+    };
+    let (feet, metres) = (read("ft"), read("m"));
+    let area = |json: &serde_json::Value| json["totals"]["true_area"].as_f64().unwrap();
+    assert!((area(&feet) * 0.3048 * 0.3048 - area(&metres)).abs() < 1e-9);
+    assert_eq!(feet["totals"]["squares"], metres["totals"]["squares"]);
+}
+
+#[test]
+fn a_plan_that_is_not_there_or_is_a_folder_is_wrong_use() {
+    let folder = tempfile::tempdir().unwrap();
+    for plan in ["absent.svg", "."] {
+        let output = run(&["takeoff", plan], folder.path());
+        assert_eq!(status(&output), 2);
+        assert!(
+            told(&output).contains("cannot be read"),
+            "{}",
+            told(&output)
+        );
+    }
+}
+
+#[test]
+fn an_output_that_cannot_be_written_leaves_nothing_behind() {
+    let folder = folder_with(GABLE);
+    let output = run(
+        &[
+            "takeoff",
+            "plan.svg",
+            "--json",
+            "a.json",
+            "--csv",
+            "nowhere/a.csv",
+        ],
+        folder.path(),
+    );
+    assert_eq!(status(&output), 2);
+    assert!(told(&output).contains("a.csv"), "{}", told(&output));
+    assert_eq!(files_in(folder.path()), ["plan.svg"]);
+}
+
+#[test]
+fn a_result_is_never_written_over_the_plan() {
+    let folder = folder_with(GABLE);
+    let before = fs::read(folder.path().join("plan.svg")).unwrap();
+    let output = run(
+        &["takeoff", "plan.svg", "--svg", "./plan.svg"],
+        folder.path(),
+    );
+    assert_eq!(status(&output), 2);
+    assert_eq!(fs::read(folder.path().join("plan.svg")).unwrap(), before);
+    assert_eq!(files_in(folder.path()), ["plan.svg"]);
+}
+
+#[test]
+fn a_refused_plan_leaves_an_earlier_report_alone() {
+    let folder = folder_with("faults/no-scale.svg");
+    fs::write(folder.path().join("plan-takeoff.pdf"), b"earlier").unwrap();
+    let output = run(&["takeoff", "plan.svg"], folder.path());
+    assert_eq!(status(&output), 1);
+    assert_eq!(
+        fs::read(folder.path().join("plan-takeoff.pdf")).unwrap(),
+        b"earlier"
+    );
+    assert_eq!(files_in(folder.path()), ["plan-takeoff.pdf", "plan.svg"]);
+}
+
+#[test]
+fn wrong_words_on_the_command_line_are_wrong_use() {
+    let folder = folder_with(GABLE);
+    for arguments in [
+        &["takeoff"][..],
+        &["takeoff", "plan.svg", "--scale", "big"],
+        &["takeoff", "plan.svg", "--pitch", "steep"],
+        &["takeoff", "plan.svg", "--roof", "shape:round"],
+        &["takeoff", "plan.svg", "--format", "no-such"],
+        &["takeoff", "plan.svg", "--job", "absent.toml"],
+        &["frobnicate"],
+    ] {
+        let output = run(arguments, folder.path());
+        assert_eq!(status(&output), 2, "{arguments:?}");
+        assert!(!output.stderr.is_empty());
+        assert_eq!(files_in(folder.path()), ["plan.svg"]);
+    }
+}
+
+#[test]
+fn a_scale_given_by_hand_wins_over_the_drawing_and_the_disagreement_is_told() {
+    let folder = folder_with(GABLE);
+    // 360 units are 40 ft in the drawing; said to be 20 ft, every area is a quarter.
+    let output = run(
+        &[
+            "takeoff", "plan.svg", "--no-pdf", "--scale", "20ft=360", "--json", "-",
+        ],
+        folder.path(),
+    );
+    assert_eq!(status(&output), 0, "{}", told(&output));
+    let json: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+    assert!((json["totals"]["plan_area"].as_f64().unwrap() - 240.0).abs() < 1e-6);
+    assert!(told(&output).contains("scale"), "{}", told(&output));
+}
+
+#[test]
+fn the_formats_list_has_the_pieces_per_square() {
+    let output = run(&["formats"], repository());
+    assert_eq!(status(&output), 0);
+    let text = String::from_utf8(output.stdout).unwrap();
+    for pieces in ["80.00", "65.02", "57.14"] {
+        assert!(text.contains(pieces), "{text}");
+    }
+}
+
+#[test]
+fn completions_and_the_manual_page_can_be_made() {
+    for arguments in [
+        &["completions", "bash"][..],
+        &["completions", "fish"],
+        &["man"],
+    ] {
+        let output = run(arguments, repository());
+        assert_eq!(status(&output), 0);
+        assert!(output.stdout.len() > 500, "{arguments:?}");
+    }
+}
+
+/// Each fault of `fixtures/faults`, what the program must call it, and a word of the message.
+const FAULTS: &[(&str, &str, &str)] = &[
+    ("broken-xml", "broken-xml", "well-formed"),
+    ("empty", "empty-file", "empty"),
+    ("face-without-pitch", "face-without-pitch", "no pitch"),
+    ("nan-coordinate", "bad-number", "NaN"),
+    ("no-roof-lines", "no-roof-lines", "roof"),
+    ("no-scale", "no-scale", "scale"),
+    ("not-an-svg", "not-svg", "PDF"),
+    (
+        "pixels-and-a-written-scale",
+        "scale-without-paper",
+        "pixels",
+    ),
+    ("scales-disagree", "scales-disagree", "disagree"),
+    ("two-pitches-in-one-face", "two-pitches", "9/12"),
+    ("zero-size", "no-roof-lines", "roof"),
+];
+
+#[test]
+fn every_fault_is_refused_by_its_name_with_a_remedy_and_no_report() {
+    for (fault, code, word) in FAULTS {
+        let folder = folder_with(&format!("faults/{fault}.svg"));
+        let output = run(&["takeoff", "plan.svg", "--json", "a.json"], folder.path());
+        assert_eq!(status(&output), 1, "{fault}");
+        let text = told(&output);
+        assert!(text.contains(&format!("[{code}]")), "{fault}: {text}");
+        assert!(text.contains(word), "{fault}: {text}");
+        assert!(text.contains("  do "), "{fault} has no remedy: {text}");
+        assert_eq!(files_in(folder.path()), ["plan.svg"], "{fault}");
+    }
+}
+
+#[test]
+fn every_fault_fixture_is_tested() {
+    let mut names: Vec<PathBuf> = fs::read_dir(repository().join("fixtures/faults"))
+        .unwrap()
+        .map(|e| e.unwrap().path())
+        .filter(|p| p.extension().is_some_and(|e| e == "svg"))
+        .collect();
+    names.sort();
+    let untested: Vec<_> = names
+        .iter()
+        .filter(|p| {
+            !FAULTS
+                .iter()
+                .any(|f| p.file_stem().is_some_and(|s| s == f.0))
+        })
+        .collect();
+    assert!(untested.is_empty(), "{untested:?}");
+}
