@@ -8,7 +8,7 @@ use super::kinds::{Context, kinds};
 use super::labels::{FaceFinder, Spot};
 use super::ladder::climb;
 use super::openings::place_openings;
-use super::outline::take_outlines;
+use super::outline::{Owned, take_outlines};
 use super::piece::pieces;
 use super::walls::mark_walls;
 use super::{LabelledPitch, PlanMap, arrows, tell};
@@ -124,16 +124,12 @@ impl PitchLabel<'_> {
         }
     }
 
-    /// A letter is about half as wide as the text is high; the ends of the text lie a letter's half within.
     fn spot(&self) -> Spot {
-        let half =
-            self.label.height_ft * 0.25 * (self.label.text.chars().count() as f64 - 1.0).max(0.0);
         let others = if self.label.points_at.is_some() {
             Vec::new()
         } else {
-            [-half, half]
-                .map(|d| Point::new(self.at.x + d, self.at.y))
-                .to_vec()
+            let [start, end] = self.label.baseline;
+            vec![start.midpoint(end), start, end]
         };
         Spot {
             at: self.at,
@@ -167,13 +163,12 @@ fn build_level(
     let labels = pitch_labels(drawing, level);
     let spots: Vec<Spot> = labels.iter().map(PitchLabel::spot).collect();
     let attempt = climb(&pieces, &spots, options.tolerance_ft);
-    let side_labels: Vec<Point> = drawing
+    let side_labels: Vec<&Label> = drawing
         .labels
         .iter()
         .filter(|l| {
             l.level == level && matches!(l.says, Says::Gable | Says::Wall | Says::EaveHeight(_))
         })
-        .map(|l| l.points_at.unwrap_or(l.at))
         .collect();
     let context = Context {
         attempt: &attempt,
@@ -197,7 +192,20 @@ fn build_level(
         .filter(|&f| face_index[f].is_some())
         .map(|f| kinds.alone[f])
         .collect();
-    take_outlines(&mut map, &alone, drawing, options);
+    let face_at = |p: Point| finder.at(p).and_then(|f| face_index[f]);
+    let of_faces = labels
+        .iter()
+        .zip(&attempt.label_face)
+        .map(|(l, face)| Owned {
+            label: l.label,
+            face: face.and_then(|f| face_index[f]),
+        });
+    let of_sides = side_labels.iter().map(|&label| Owned {
+        label,
+        face: face_at(label.points_at.unwrap_or(label.at)),
+    });
+    let owned: Vec<Owned<'_>> = of_faces.chain(of_sides).collect();
+    take_outlines(&mut map, &alone, &owned, options);
     place_openings(&mut map, drawing, kinds.openings);
     map
 }
