@@ -324,7 +324,7 @@ fn remove_faces(map: &mut PlanMap, out: &[bool]) {
         keep.iter()
             .map(|&k| {
                 next += usize::from(k);
-                k.then_some(next - 1)
+                k.then(|| next - 1)
             })
             .collect()
     };
