@@ -16,7 +16,7 @@ use super::frame::{self, Frame};
 use super::layer::{self, NameRole};
 use super::lines::LineIndex;
 use super::options::Limits;
-use super::{LeftOut, numbers};
+use super::{LeftOut, boxed, css, numbers};
 use crate::place::Source;
 use crate::{Finding, Place};
 
@@ -70,7 +70,7 @@ pub(super) fn prepare(
         seen: BTreeSet::new(),
         markers: marker_classes(document),
         layers: layer_table(document),
-        drawn: 0,
+        variables: css::Variables::of(text, document),
         errors: Vec::new(),
         out: Prepared::default(),
     };
@@ -119,7 +119,7 @@ struct Pass<'t> {
     seen: BTreeSet<String>,
     markers: MarkerClasses,
     layers: BTreeMap<String, String>,
-    drawn: usize,
+    variables: css::Variables,
     errors: Vec<Finding>,
     out: Prepared,
 }
@@ -168,9 +168,10 @@ impl<'t> Pass<'t> {
         let name = node.tag_name().name();
         let foreign = node.tag_name().namespace().is_some_and(|ns| ns != SVG);
         if foreign || !(KEPT.contains(&name) || GRADIENTS.contains(&name)) {
-            self.drop(node, name, foreign);
+            self.drop(node, context, name, foreign);
             return;
         }
+        self.plain_styles(node);
         if GRADIENTS.contains(&name) || name == "style" {
             return;
         }
@@ -210,10 +211,31 @@ impl<'t> Pass<'t> {
         true
     }
 
+    /// Style functions that the resolver does not know become plain values.
+    fn plain_styles(&mut self, node: &Node<'_, '_>) {
+        for attribute in node.attributes() {
+            if let Some(value) = self.variables.resolved(attribute.value()) {
+                self.edits.push((attribute.range_value(), escape(&value)));
+            }
+        }
+        if node.tag_name().name() != "style" {
+            return;
+        }
+        for part in node.children().filter(Node::is_text) {
+            if let Some(css) = part.text().and_then(|t| self.variables.resolved(t)) {
+                self.edits.push((part.range(), escape(&css)));
+            }
+        }
+    }
+
     /// Cuts an element out, telling what the eye would have seen of it.
-    fn drop(&mut self, node: &Node<'_, '_>, name: &str, foreign: bool) {
+    fn drop(&mut self, node: &Node<'_, '_>, context: &Context, name: &str, foreign: bool) {
         if !foreign && name == "pattern" {
             self.hatch(node);
+            return;
+        }
+        if !foreign && matches!(name, "foreignObject" | "flowRoot") {
+            self.boxed(node, name, context);
             return;
         }
         self.edits.push((node.range(), String::new()));
@@ -223,6 +245,23 @@ impl<'t> Pass<'t> {
                 why: "a picture".to_string(),
             });
         }
+    }
+
+    /// Text in a box becomes plain text where the box shows it; a box without a place or without words goes.
+    fn boxed(&mut self, node: &Node<'_, '_>, name: &str, context: &Context) {
+        let text = match name {
+            "flowRoot" => boxed::flowed(node),
+            _ => boxed::web(node),
+        };
+        let Some(text) = text else {
+            self.edits.push((node.range(), String::new()));
+            return;
+        };
+        let inner = self.context(node, context);
+        let id = self.new_id();
+        let element = text.element(&id, &prefix_of(self.text, node));
+        self.edits.push((node.range(), element));
+        self.push(id, node, &inner, true);
     }
 
     /// A pattern becomes a gradient of the same id, so that what is filled with it stays a filled shape.
@@ -255,7 +294,8 @@ impl<'t> Pass<'t> {
         let said = names
             .iter()
             .map(|name| said(name, node.tag_name().name(), is_group))
-            .find(|said| *said != Default::default());
+            .find(|said| *said != Default::default())
+            .filter(|said| said.role != NameRole::LeftOut || !self.holds_nearly_all(node));
         if let Some(said) = said {
             inner.says = outer.says.inside(said);
         }
@@ -268,6 +308,12 @@ impl<'t> Pass<'t> {
         }
         inner.markers = self.markers.of(node, outer.markers);
         inner
+    }
+
+    /// Whether a group is only the wrapper of the whole drawing: programs call that a frame or a sheet.
+    fn holds_nearly_all(&self, group: &Node<'_, '_>) -> bool {
+        let inside = group.descendants().filter(draws).count();
+        inside > 5 && inside * 10 > group.document().descendants().filter(draws).count() * 8
     }
 
     /// The names of an element, the best first.
@@ -312,8 +358,11 @@ impl<'t> Pass<'t> {
     fn remember(&mut self, node: &Node<'_, '_>, context: &Context) {
         let name = node.tag_name().name();
         let draws = DRAWING.contains(&name);
-        self.drawn += usize::from(draws);
         let id = self.give_id(node);
+        self.push(id, node, context, draws);
+    }
+
+    fn push(&mut self, id: String, node: &Node<'_, '_>, context: &Context, draws: bool) {
         self.out.by_id.insert(id, self.out.elements.len());
         self.out.elements.push(Element {
             source: Arc::new(self.source(node, context.layer.clone())),
@@ -349,13 +398,7 @@ impl<'t> Pass<'t> {
         {
             return attribute.value().to_string();
         }
-        let id = loop {
-            let id = format!("ew.{}", self.next);
-            self.next += 1;
-            if !self.used.contains(&id) {
-                break id;
-            }
-        };
+        let id = self.new_id();
         match own {
             Some(attribute) => {
                 self.edits.push((attribute.range(), format!("id=\"{id}\"")));
@@ -366,6 +409,16 @@ impl<'t> Pass<'t> {
             }
         }
         id
+    }
+
+    fn new_id(&mut self) -> String {
+        loop {
+            let id = format!("ew.{}", self.next);
+            self.next += 1;
+            if !self.used.contains(&id) {
+                return id;
+            }
+        }
     }
 
     fn check_numbers(&mut self, node: &Node<'_, '_>) {
@@ -412,6 +465,10 @@ impl<'t> Pass<'t> {
             self.edits.push((node.range(), text));
         }
     }
+}
+
+fn draws(node: &Node<'_, '_>) -> bool {
+    DRAWING.contains(&node.tag_name().name())
 }
 
 struct Name {
@@ -471,15 +528,37 @@ fn layer_table(document: &Document<'_>) -> BTreeMap<String, String> {
     table
 }
 
-/// Classes whose style puts a marker on the ends of a line.
+/// Classes whose style puts a marker on the ends of a line, and markers that draw nothing.
 #[derive(Default)]
 struct MarkerClasses {
     start: BTreeSet<String>,
     end: BTreeSet<String>,
+    empty: BTreeSet<String>,
+}
+
+/// Whether a marker has a shape in it that draws more than a point.
+fn draws_something(marker: &Node<'_, '_>) -> bool {
+    marker.descendants().any(|n| match n.tag_name().name() {
+        "path" => n.attribute("d").is_some_and(|d| {
+            d.contains(|c: char| c.is_ascii_alphabetic() && !"mMzZeE".contains(c))
+        }),
+        "polyline" | "polygon" | "line" | "circle" | "ellipse" | "rect" | "use" => true,
+        _ => false,
+    })
 }
 
 fn marker_classes(document: &Document<'_>) -> MarkerClasses {
     let mut classes = MarkerClasses::default();
+    for marker in document
+        .descendants()
+        .filter(|n| n.tag_name().name() == "marker")
+    {
+        if let Some(id) = marker.attribute("id")
+            && !draws_something(&marker)
+        {
+            classes.empty.insert(id.to_string());
+        }
+    }
     for style in document
         .descendants()
         .filter(|n| n.tag_name().name() == "style")
@@ -489,7 +568,7 @@ fn marker_classes(document: &Document<'_>) -> MarkerClasses {
             let Some((selectors, body)) = rule.split_once('{') else {
                 continue;
             };
-            let (start, end) = markers_in(body);
+            let (start, end) = classes.markers_in(body);
             for class in selectors.split(|c: char| !(c.is_alphanumeric() || "._-".contains(c))) {
                 let Some(class) = class.rsplit_once('.').map(|(_, c)| c) else {
                     continue;
@@ -506,32 +585,42 @@ fn marker_classes(document: &Document<'_>) -> MarkerClasses {
     classes
 }
 
-/// Whether a style sets (or unsets) markers at start and end.
-fn markers_in(style: &str) -> (Option<bool>, Option<bool>) {
-    let mut found = (None, None);
-    for declaration in style.split(';') {
-        let Some((name, value)) = declaration.split_once(':') else {
-            continue;
-        };
-        let set = Some(value.trim() != "none");
-        match name.trim() {
-            "marker-start" => found.0 = set,
-            "marker-end" => found.1 = set,
-            "marker" => found = (set, set),
-            _ => {}
-        }
-    }
-    found
-}
-
 impl MarkerClasses {
+    /// Whether a marker reference draws something.
+    fn shows(&self, value: &str) -> bool {
+        let id = value
+            .trim()
+            .trim_start_matches("url(")
+            .trim_end_matches(')')
+            .trim_matches(['"', '\'', '#']);
+        id != "none" && !id.is_empty() && !self.empty.contains(id)
+    }
+
+    /// Whether a style sets (or unsets) markers at start and end.
+    fn markers_in(&self, style: &str) -> (Option<bool>, Option<bool>) {
+        let mut found = (None, None);
+        for declaration in style.split(';') {
+            let Some((name, value)) = declaration.split_once(':') else {
+                continue;
+            };
+            let set = Some(self.shows(value));
+            match name.trim() {
+                "marker-start" => found.0 = set,
+                "marker-end" => found.1 = set,
+                "marker" => found = (set, set),
+                _ => {}
+            }
+        }
+        found
+    }
+
     fn of(&self, node: &Node<'_, '_>, outer: (bool, bool)) -> (bool, bool) {
         let mut markers = outer;
         let mut take = |(start, end): (Option<bool>, Option<bool>)| {
             markers.0 = start.unwrap_or(markers.0);
             markers.1 = end.unwrap_or(markers.1);
         };
-        let attribute = |name: &str| node.attribute(name).map(|v| v.trim() != "none");
+        let attribute = |name: &str| node.attribute(name).map(|v| self.shows(v));
         take((attribute("marker-start"), attribute("marker-end")));
         if let Some(class) = node.attribute("class")
             && !(self.start.is_empty() && self.end.is_empty())
@@ -545,7 +634,7 @@ impl MarkerClasses {
         if let Some(style) = node.attribute("style")
             && style.contains("marker")
         {
-            take(markers_in(style));
+            take(self.markers_in(style));
         }
         markers
     }
