@@ -19,6 +19,27 @@ const OUTLINED_REMEDY: &str = "Save the drawing with its text kept as text (not 
 const MOST_PLACES: usize = 12;
 
 impl Reader<'_> {
+    /// An id such as `roof-outline` on one shape is no roof layer when other shapes are drawn with the same pen.
+    pub(super) fn doubt_single_roof_ids(&mut self) {
+        let by_id = |i: &usize| {
+            let says = self.elements[self.shapes[*i].element].says;
+            says.role == NameRole::Roof && says.by_id
+        };
+        let roof: Vec<usize> = (0..self.shapes.len())
+            .filter(|&i| self.role(i) == NameRole::Roof)
+            .collect();
+        let [only] = roof[..] else { return };
+        let pen = &self.shapes[only].style;
+        let alike = (0..self.shapes.len())
+            .filter(|&i| {
+                i != only && self.role(i) == NameRole::Unsaid && self.shapes[i].style == *pen
+            })
+            .count();
+        if by_id(&only) && alike >= 3 {
+            self.elements[self.shapes[only].element].says.role = NameRole::Unsaid;
+        }
+    }
+
     pub(super) fn leave_out(&mut self) {
         for i in 0..self.shapes.len() {
             if let Some(why) = self.why_out(&self.shapes[i]) {

@@ -13,7 +13,7 @@ use usvg::roxmltree::{Document, Node, NodeType};
 
 use super::element::{Element, Says};
 use super::frame::{self, Frame};
-use super::layer::{self, NameRole};
+use super::layer::{self, NameRole, NameSays};
 use super::lines::LineIndex;
 use super::options::Limits;
 use super::{LeftOut, boxed, css, numbers};
@@ -261,7 +261,7 @@ impl<'t> Pass<'t> {
         let id = self.new_id();
         let element = text.element(&id, &prefix_of(self.text, node));
         self.edits.push((node.range(), element));
-        self.push(id, node, &inner, true);
+        self.push(id, node, &inner);
     }
 
     /// A pattern becomes a gradient of the same id, so that what is filled with it stays a filled shape.
@@ -293,11 +293,11 @@ impl<'t> Pass<'t> {
         );
         let said = names
             .iter()
-            .map(|name| said(name, node.tag_name().name(), is_group))
-            .find(|said| *said != Default::default())
-            .filter(|said| said.role != NameRole::LeftOut || !self.holds_nearly_all(node));
-        if let Some(said) = said {
-            inner.says = outer.says.inside(said);
+            .map(|name| (said(name, node.tag_name().name(), is_group), name.from_id))
+            .find(|(said, _)| *said != NameSays::default())
+            .filter(|(said, _)| said.role != NameRole::LeftOut || !self.holds_nearly_all(node));
+        if let Some((said, by_id)) = said {
+            inner.says = outer.says.inside(said, by_id);
         }
         if is_group && let Some(name) = names.iter().find(|n| !n.made_up) {
             inner.layer = Some(layer::readable(&name.text));
@@ -356,20 +356,17 @@ impl<'t> Pass<'t> {
     }
 
     fn remember(&mut self, node: &Node<'_, '_>, context: &Context) {
-        let name = node.tag_name().name();
-        let draws = DRAWING.contains(&name);
         let id = self.give_id(node);
-        self.push(id, node, context, draws);
+        self.push(id, node, context);
     }
 
-    fn push(&mut self, id: String, node: &Node<'_, '_>, context: &Context, draws: bool) {
+    fn push(&mut self, id: String, node: &Node<'_, '_>, context: &Context) {
         self.out.by_id.insert(id, self.out.elements.len());
         self.out.elements.push(Element {
             source: Arc::new(self.source(node, context.layer.clone())),
             says: context.says,
             names: Arc::clone(&context.names),
             markers: context.markers,
-            draws,
         });
     }
 
@@ -479,9 +476,9 @@ struct Name {
 
 /// What a name says about the element that bears it. An id is weaker than a name that somebody typed: `text12` and
 /// `roof-edge-3` on a single shape are no layers.
-fn said(name: &Name, tag: &str, is_group: bool) -> layer::NameSays {
+fn said(name: &Name, tag: &str, is_group: bool) -> NameSays {
     if name.made_up || (name.from_id && tag == "text") {
-        return layer::NameSays::default();
+        return NameSays::default();
     }
     let mut said = layer::read_name(&name.text);
     if name.from_id && !is_group && matches!(said.role, NameRole::Roof | NameRole::Note) {

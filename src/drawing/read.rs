@@ -110,6 +110,7 @@ impl<'o> Reader<'o> {
         if !errors.is_empty() {
             return Err(errors);
         }
+        self.doubt_single_roof_ids();
         self.leave_out();
         self.leave_out_page();
         self.leave_out_outlined();
