@@ -19,6 +19,7 @@ mod layer;
 mod leader;
 mod leave_out;
 mod lines;
+pub mod marked;
 mod numbers;
 mod options;
 mod outlined;
