@@ -26,6 +26,7 @@ mod outlined;
 mod page;
 mod prepass;
 mod read;
+mod reuse;
 mod rule;
 mod scale;
 mod shape;

@@ -16,7 +16,7 @@ use super::frame::{self, Frame};
 use super::layer::{self, NameRole, NameSays};
 use super::lines::LineIndex;
 use super::options::Limits;
-use super::{LeftOut, boxed, css, numbers};
+use super::{LeftOut, boxed, css, numbers, reuse};
 use crate::place::Source;
 use crate::{Finding, Place};
 
@@ -60,6 +60,7 @@ pub(super) fn prepare(
     if root.tag_name().name() != "svg" {
         return Err(vec![not_svg(&root)]);
     }
+    reuse::check(document, limits).map_err(|f| vec![f])?;
     let mut pass = Pass {
         text,
         limits,

@@ -11,6 +11,7 @@ mod support;
 
 mod courses;
 mod drawing;
+mod drawing_faults;
 mod drawing_marked;
 mod drawing_sources;
 mod golden_roofs;
