@@ -1,7 +1,10 @@
 //! Arrows: a line with a marker, or with a small head drawn at one of its ends.
 
+use std::collections::BTreeMap;
+
 use super::element::Element;
 use super::extent::Extent;
+use super::layer::NameRole;
 use super::shape::Shape;
 use crate::geometry::{Point, Vector};
 
@@ -26,7 +29,7 @@ struct Head {
 }
 
 /// Heads are smaller than this part of the drawing.
-const HEAD_OF_DRAWING: f64 = 0.05;
+const HEAD_OF_DRAWING: f64 = 0.03;
 
 /// Finds arrows among shapes that are not left out yet.
 pub(super) fn find(
@@ -41,18 +44,15 @@ pub(super) fn find(
     else {
         return Vec::new();
     };
-    let mut heads: Vec<Head> = (0..shapes.len())
+    let largest = all.size() * HEAD_OF_DRAWING;
+    let heads: Vec<Head> = (0..shapes.len())
         .filter(|&i| !out(i))
-        .filter_map(|i| head(i, &shapes[i], all.size() * HEAD_OF_DRAWING))
+        .filter_map(|i| {
+            let falls = elements[shapes[i].element].says.role == NameRole::Fall;
+            head(i, &shapes[i], largest, falls)
+        })
         .collect();
-    heads.sort_by(|a, b| {
-        a.extent
-            .low
-            .x
-            .total_cmp(&b.extent.low.x)
-            .then(a.shape.cmp(&b.shape))
-    });
-    let widest = heads.iter().map(|h| h.extent.width()).fold(0.0, f64::max);
+    let grid = Grid::of(&heads);
     let corners = Corners::of(shapes);
     let mut arrows = Vec::new();
     for (i, shape) in shapes.iter().enumerate() {
@@ -64,10 +64,8 @@ pub(super) fn find(
         };
         let (at_start, at_end) = elements[shape.element].markers;
         let drawn = |from: Point, tip: Point| {
-            let low = heads.partition_point(|h| h.extent.low.x < tip.x - 3.0 * widest);
-            heads[low..]
-                .iter()
-                .take_while(|h| h.extent.low.x <= tip.x + 2.0 * widest)
+            grid.near(tip)
+                .map(|h| &heads[h])
                 .find(|h| h.shape != i && fits(h, from, tip))
         };
         let (head_start, head_end) = (drawn(last, first), drawn(first, last));
@@ -95,6 +93,40 @@ pub(super) fn find(
         });
     }
     arrows
+}
+
+/// Heads by their size and place, in cells twice as wide as the heads.
+struct Grid(BTreeMap<(i32, i64, i64), Vec<usize>>);
+
+impl Grid {
+    fn of(heads: &[Head]) -> Self {
+        let mut cells: BTreeMap<_, Vec<usize>> = BTreeMap::new();
+        for (i, head) in heads.iter().enumerate() {
+            let class = head.extent.size().log2().ceil() as i32;
+            let (x, y) = Self::cell(class, head.extent.middle());
+            cells.entry((class, x, y)).or_default().push(i);
+        }
+        Self(cells)
+    }
+    fn cell(class: i32, p: Point) -> (i64, i64) {
+        let width = 2.0_f64.powi(class + 1);
+        ((p.x / width).floor() as i64, (p.y / width).floor() as i64)
+    }
+    /// Heads that may stand at a point.
+    fn near(&self, p: Point) -> impl Iterator<Item = usize> + '_ {
+        let classes = match (self.0.first_key_value(), self.0.last_key_value()) {
+            (Some((low, _)), Some((high, _))) => low.0..=high.0,
+            _ => 1..=0,
+        };
+        classes.flat_map(move |class| {
+            let (x, y) = Self::cell(class, p);
+            (-1..=1).flat_map(move |dx| {
+                self.0
+                    .range((class, x + dx, y - 1)..=(class, x + dx, y + 1))
+                    .flat_map(|(_, heads)| heads.iter().copied())
+            })
+        })
+    }
 }
 
 /// Corners and ends of all lines, sorted from left to right.
@@ -140,12 +172,12 @@ fn open_ends(shape: &Shape) -> Option<(Point, Point)> {
     (long && (!outline.closed || outline.pieces.len() == 1)).then_some((first, last))
 }
 
-fn head(index: usize, shape: &Shape, largest: f64) -> Option<Head> {
+fn head(index: usize, shape: &Shape, largest: f64, falls: bool) -> Option<Head> {
     let [outline] = &shape.outlines[..] else {
         return None;
     };
     let extent = Extent::of_shape(shape)?;
-    if extent.size() > largest {
+    if !(extent.size() <= largest && extent.size() > largest * 1e-4) {
         return None;
     }
     let mut corners: Vec<Point> = std::iter::once(outline.start)
@@ -156,9 +188,9 @@ fn head(index: usize, shape: &Shape, largest: f64) -> Option<Head> {
     if corners.len() > 1 && corners[0].distance(corners[corners.len() - 1]) <= same {
         corners.pop();
     }
-    // Triangles and notched darts when filled; an open V of two strokes otherwise.
+    // Triangles and notched darts when filled. An open V may be the valleys of a dormer, save in the layer of falls.
     let filled = shape.filled && (3..=4).contains(&corners.len());
-    let open = !shape.filled && !outline.closed && corners.len() == 3;
+    let open = falls && !shape.filled && !outline.closed && corners.len() == 3;
     (filled || open).then_some(Head {
         shape: index,
         corners,

@@ -241,3 +241,102 @@ fn labels_stand_in_their_faces(drawing: &Drawing, plan: &Value, offset: Vector, 
         assert_eq!(inside, [6.0], "{name}: labels in face {}", face["id"]);
     }
 }
+
+/// Areas of the closed strokes that look like `wanted`.
+fn closed_areas(
+    drawing: &Drawing,
+    wanted: impl Fn(&eavewright::drawing::Stroke) -> bool,
+) -> Vec<f64> {
+    drawing
+        .strokes
+        .iter()
+        .filter(|s| s.closed && wanted(s))
+        .map(|s| ring::signed_area(&s.points).abs())
+        .collect()
+}
+
+#[test]
+fn a_round_turret_is_as_large_however_its_circle_is_written() {
+    let truth = truth();
+    let radius = truth["plans"]["turret"]["geometry"]["turret_radius"]
+        .as_f64()
+        .unwrap();
+    let disc = std::f64::consts::PI * radius * radius;
+    for (name, units_per_ft) in [("turret-as-arcs", 3.175), ("turret-as-cubics", 317.5)] {
+        let drawing = read(&plain(name, units_per_ft));
+        assert!(
+            (drawing.scale.feet_per_unit * units_per_ft - 1.0).abs() < 0.001,
+            "{name}"
+        );
+        let round = closed_areas(&drawing, |s| s.curved && s.points.len() > 12);
+        assert!(
+            round.iter().any(|area| (area / disc - 1.0).abs() < 0.001),
+            "{name}: {round:?} without {disc}"
+        );
+        assert_eq!(drawing.labels.len(), 12, "{name}");
+    }
+    let octagon = read(&plain("turret-as-chords", 125.0));
+    let eighths = 2.0 * 2.0_f64.sqrt() * radius * radius;
+    let areas = closed_areas(&octagon, |s| s.points.len() == 8);
+    assert!(
+        areas
+            .iter()
+            .any(|area| (area / eighths - 1.0).abs() < 0.001),
+        "{areas:?}"
+    );
+}
+
+#[test]
+fn faces_with_gaps_between_them_keep_their_gaps_for_the_map_to_close() {
+    let raw = truth()["plans"]["gaps"]["raw_area_sf"].as_f64().unwrap();
+    let one_path = Source {
+        scale: Some("1ft=3.175037"),
+        ..plain("faces-with-gaps-one-path", 3.175037)
+    };
+    for source in [one_path, plain("faces-with-gaps-filled", 3.175)] {
+        let drawing = read(&source);
+        let faces = closed_areas(&drawing, |s| {
+            s.style.fill.is_some() && s.role != Role::Opening
+        });
+        assert_eq!(faces.len(), 6, "{}", source.name);
+        let sum: f64 = faces.iter().sum();
+        assert!(
+            (sum / raw - 1.0).abs() < 0.005,
+            "{}: {sum} for {raw}",
+            source.name
+        );
+    }
+}
+
+#[test]
+fn text_drawn_as_outlines_is_recognised_and_told_with_its_places() {
+    for name in ["white-on-dark-outlined-text", "text-as-glyph-uses"] {
+        let drawing = read(&Source {
+            scale: Some("1/8in=1ft"),
+            ..plain(name, 1.0)
+        });
+        let told: Vec<_> = drawing
+            .findings
+            .iter()
+            .filter(|f| f.code == "text-as-outlines")
+            .collect();
+        assert_eq!(told.len(), 1, "{name}: {:?}", drawing.findings);
+        assert!(
+            told[0].places.len() > 3 && told[0].places.iter().all(|p| p.at.is_some()),
+            "{name}"
+        );
+    }
+}
+
+#[test]
+fn without_readable_text_the_missing_scale_is_put_down_to_that() {
+    let errors =
+        Drawing::read(&fixture("text-as-glyph-uses.svg"), &ReadOptions::default()).unwrap_err();
+    assert_eq!(errors.len(), 1);
+    assert_eq!(errors[0].code, "no-scale");
+    assert!(
+        errors[0].message.contains("outlines"),
+        "{}",
+        errors[0].message
+    );
+}

@@ -13,6 +13,8 @@ mod courses;
 mod drawing;
 mod drawing_faults;
 mod drawing_marked;
+mod drawing_mutations;
+mod drawing_property;
 mod drawing_sources;
 mod golden_roofs;
 mod job;
