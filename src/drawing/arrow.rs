@@ -114,11 +114,11 @@ impl Grid {
     }
     /// Heads that may stand at a point.
     fn near(&self, p: Point) -> impl Iterator<Item = usize> + '_ {
-        let classes = match (self.0.first_key_value(), self.0.last_key_value()) {
-            (Some((low, _)), Some((high, _))) => low.0..=high.0,
-            _ => 1..=0,
+        let (low, high) = match (self.0.first_key_value(), self.0.last_key_value()) {
+            (Some((low, _)), Some((high, _))) => (low.0, high.0),
+            _ => (1, 0),
         };
-        classes.flat_map(move |class| {
+        (low..=high).flat_map(move |class| {
             let (x, y) = Self::cell(class, p);
             (-1..=1).flat_map(move |dx| {
                 self.0

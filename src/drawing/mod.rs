@@ -20,6 +20,8 @@ mod leader;
 mod leave_out;
 mod lines;
 pub mod marked;
+mod markers;
+mod names;
 mod numbers;
 mod options;
 mod outlined;

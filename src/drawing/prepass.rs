@@ -15,13 +15,13 @@ use super::element::{Element, Says};
 use super::frame::{self, Frame};
 use super::layer::{self, NameRole, NameSays};
 use super::lines::LineIndex;
+use super::markers::{MarkerClasses, marker_classes};
 use super::options::Limits;
-use super::{LeftOut, boxed, css, numbers, reuse};
+use super::{LeftOut, boxed, css, names, numbers, reuse};
 use crate::place::Source;
 use crate::{Finding, Place};
 
 const SVG: &str = "http://www.w3.org/2000/svg";
-const INKSCAPE: &str = "http://www.inkscape.org/namespaces/inkscape";
 
 /// What the pass makes of a file.
 #[derive(Debug, Default)]
@@ -70,7 +70,7 @@ pub(super) fn prepare(
         next: 0,
         seen: BTreeSet::new(),
         markers: marker_classes(document),
-        layers: layer_table(document),
+        layers: names::layer_table(document),
         variables: css::Variables::of(text, document),
         errors: Vec::new(),
         out: Prepared::default(),
@@ -286,7 +286,7 @@ impl<'t> Pass<'t> {
     }
 
     fn context(&self, node: &Node<'_, '_>, outer: &Context) -> Context {
-        let names = self.names(node);
+        let names = names::of(node, &self.layers);
         let mut inner = outer.clone();
         let is_group = matches!(
             node.tag_name().name(),
@@ -294,7 +294,12 @@ impl<'t> Pass<'t> {
         );
         let said = names
             .iter()
-            .map(|name| (said(name, node.tag_name().name(), is_group), name.from_id))
+            .map(|name| {
+                (
+                    names::said(name, node.tag_name().name(), is_group),
+                    name.from_id,
+                )
+            })
             .find(|(said, _)| *said != NameSays::default())
             .filter(|(said, _)| said.role != NameRole::LeftOut || !self.holds_nearly_all(node));
         if let Some((said, by_id)) = said {
@@ -315,45 +320,6 @@ impl<'t> Pass<'t> {
     fn holds_nearly_all(&self, group: &Node<'_, '_>) -> bool {
         let inside = group.descendants().filter(draws).count();
         inside > 5 && inside * 10 > group.document().descendants().filter(draws).count() * 8
-    }
-
-    /// The names of an element, the best first.
-    fn names(&self, node: &Node<'_, '_>) -> Vec<Name> {
-        let mut names = Vec::new();
-        let mut push = |text: Option<&str>, from_id: bool| {
-            if let Some(text) = text.map(str::trim).filter(|t| !t.is_empty()) {
-                names.push(Name {
-                    made_up: from_id && layer::is_made_up(text),
-                    text: text.to_string(),
-                    from_id,
-                });
-            }
-        };
-        push(node.attribute((INKSCAPE, "label")), false);
-        push(node.attribute("data-name"), false);
-        for attribute in node.attributes() {
-            let local = matches!(
-                attribute.name(),
-                "id" | "layerName" | "layername" | "name" | "label"
-            );
-            if attribute.namespace().is_some_and(|ns| ns != INKSCAPE) && local {
-                push(Some(attribute.value()), false);
-            }
-            if attribute.name() == "layerMember"
-                && let Some(name) = self.layers.get(attribute.value().trim())
-            {
-                push(Some(name), false);
-            }
-        }
-        if node.tag_name().name() != "text" {
-            push(title_of(node), false);
-        }
-        push(node.attribute("data-layer"), false);
-        if node.tag_name().name() == "g" {
-            push(node.attribute("aria-label"), false);
-        }
-        push(node.attribute("id"), true);
-        names
     }
 
     fn remember(&mut self, node: &Node<'_, '_>, context: &Context) {
@@ -469,34 +435,6 @@ fn draws(node: &Node<'_, '_>) -> bool {
     DRAWING.contains(&node.tag_name().name())
 }
 
-struct Name {
-    text: String,
-    from_id: bool,
-    made_up: bool,
-}
-
-/// What a name says about the element that bears it. An id is weaker than a name that somebody typed: `text12` and
-/// `roof-edge-3` on a single shape are no layers.
-fn said(name: &Name, tag: &str, is_group: bool) -> NameSays {
-    if name.made_up || (name.from_id && tag == "text") {
-        return NameSays::default();
-    }
-    let mut said = layer::read_name(&name.text);
-    if name.from_id && !is_group && matches!(said.role, NameRole::Roof | NameRole::Note) {
-        said.role = NameRole::Unsaid;
-    }
-    said
-}
-
-fn title_of<'a>(node: &Node<'a, '_>) -> Option<&'a str> {
-    let title = node
-        .children()
-        .filter(Node::is_element)
-        .take(3)
-        .find(|c| c.tag_name().name() == "title")?;
-    title.text()
-}
-
 /// Ids of the file that look like those given here.
 fn ids(document: &Document<'_>) -> BTreeSet<String> {
     document
@@ -505,137 +443,6 @@ fn ids(document: &Document<'_>) -> BTreeSet<String> {
         .filter(|id| id.starts_with("ew."))
         .map(str::to_string)
         .collect()
-}
-
-/// Layer names by number, where a table of layers stands apart from the shapes.
-fn layer_table(document: &Document<'_>) -> BTreeMap<String, String> {
-    let mut table = BTreeMap::new();
-    for node in document
-        .descendants()
-        .filter(|n| n.tag_name().name() == "layer")
-    {
-        let value = |name: &str| {
-            node.attributes()
-                .find(|a| a.name() == name)
-                .map(|a| a.value().to_string())
-        };
-        if let (Some(index), Some(name)) = (value("index"), value("name")) {
-            table.insert(index, name);
-        }
-    }
-    table
-}
-
-/// Classes whose style puts a marker on the ends of a line, and markers that draw nothing.
-#[derive(Default)]
-struct MarkerClasses {
-    start: BTreeSet<String>,
-    end: BTreeSet<String>,
-    empty: BTreeSet<String>,
-}
-
-/// Whether a marker has a shape in it that draws more than a point.
-fn draws_something(marker: &Node<'_, '_>) -> bool {
-    marker.descendants().any(|n| match n.tag_name().name() {
-        "path" => n.attribute("d").is_some_and(|d| {
-            d.contains(|c: char| c.is_ascii_alphabetic() && !"mMzZeE".contains(c))
-        }),
-        "polyline" | "polygon" | "line" | "circle" | "ellipse" | "rect" | "use" => true,
-        _ => false,
-    })
-}
-
-fn marker_classes(document: &Document<'_>) -> MarkerClasses {
-    let mut classes = MarkerClasses::default();
-    for marker in document
-        .descendants()
-        .filter(|n| n.tag_name().name() == "marker")
-    {
-        if let Some(id) = marker.attribute("id")
-            && !draws_something(&marker)
-        {
-            classes.empty.insert(id.to_string());
-        }
-    }
-    for style in document
-        .descendants()
-        .filter(|n| n.tag_name().name() == "style")
-    {
-        let css: String = style.children().filter_map(|c| c.text()).collect();
-        for rule in css.split('}') {
-            let Some((selectors, body)) = rule.split_once('{') else {
-                continue;
-            };
-            let (start, end) = classes.markers_in(body);
-            for class in selectors.split(|c: char| !(c.is_alphanumeric() || "._-".contains(c))) {
-                let Some(class) = class.rsplit_once('.').map(|(_, c)| c) else {
-                    continue;
-                };
-                if start == Some(true) {
-                    classes.start.insert(class.to_string());
-                }
-                if end == Some(true) {
-                    classes.end.insert(class.to_string());
-                }
-            }
-        }
-    }
-    classes
-}
-
-impl MarkerClasses {
-    /// Whether a marker reference draws something.
-    fn shows(&self, value: &str) -> bool {
-        let id = value
-            .trim()
-            .trim_start_matches("url(")
-            .trim_end_matches(')')
-            .trim_matches(['"', '\'', '#']);
-        id != "none" && !id.is_empty() && !self.empty.contains(id)
-    }
-
-    /// Whether a style sets (or unsets) markers at start and end.
-    fn markers_in(&self, style: &str) -> (Option<bool>, Option<bool>) {
-        let mut found = (None, None);
-        for declaration in style.split(';') {
-            let Some((name, value)) = declaration.split_once(':') else {
-                continue;
-            };
-            let set = Some(self.shows(value));
-            match name.trim() {
-                "marker-start" => found.0 = set,
-                "marker-end" => found.1 = set,
-                "marker" => found = (set, set),
-                _ => {}
-            }
-        }
-        found
-    }
-
-    fn of(&self, node: &Node<'_, '_>, outer: (bool, bool)) -> (bool, bool) {
-        let mut markers = outer;
-        let mut take = |(start, end): (Option<bool>, Option<bool>)| {
-            markers.0 = start.unwrap_or(markers.0);
-            markers.1 = end.unwrap_or(markers.1);
-        };
-        let attribute = |name: &str| node.attribute(name).map(|v| self.shows(v));
-        take((attribute("marker-start"), attribute("marker-end")));
-        if let Some(class) = node.attribute("class")
-            && !(self.start.is_empty() && self.end.is_empty())
-        {
-            let has = |set: &BTreeSet<String>| class.split_whitespace().any(|c| set.contains(c));
-            take((
-                has(&self.start).then_some(true),
-                has(&self.end).then_some(true),
-            ));
-        }
-        if let Some(style) = node.attribute("style")
-            && style.contains("marker")
-        {
-            take(self.markers_in(style));
-        }
-        markers
-    }
 }
 
 fn qualified_name_length(text: &str, node: &Node<'_, '_>) -> usize {

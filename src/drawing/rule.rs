@@ -297,6 +297,7 @@ fn rgb(hex: &str) -> Option<(u8, u8, u8)> {
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "tests may stop the run")]
 mod tests {
     use super::*;
 

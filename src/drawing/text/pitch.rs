@@ -242,6 +242,7 @@ fn degrees(angle: Number) -> Option<PitchText> {
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "tests may stop the run")]
 mod tests {
     use super::*;
 
