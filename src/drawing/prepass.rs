@@ -179,7 +179,7 @@ impl<'t> Pass<'t> {
         let inner = self.context(node, context);
         self.remember(node, &inner);
         if DRAWING.contains(&name) {
-            self.check_numbers(node);
+            self.check_numbers(node, &inner);
         }
         if name == "text" {
             self.text_lines(node);
@@ -385,7 +385,7 @@ impl<'t> Pass<'t> {
         }
     }
 
-    fn check_numbers(&mut self, node: &Node<'_, '_>) {
+    fn check_numbers(&mut self, node: &Node<'_, '_>, context: &Context) {
         for attribute in node.attributes().filter(|a| a.namespace().is_none()) {
             let Some(what) = numbers::fault(attribute.name(), attribute.value()) else {
                 continue;
@@ -393,7 +393,7 @@ impl<'t> Pass<'t> {
             if numbers::is_hidden(node) {
                 continue;
             }
-            let source = Arc::new(self.source(node, None));
+            let source = Arc::new(self.source(node, context.layer.clone()));
             self.errors.push(
                 Finding::error(
                     "bad-number",
