@@ -340,3 +340,41 @@ fn without_readable_text_the_missing_scale_is_put_down_to_that() {
         errors[0].message
     );
 }
+
+/// What is read from every drawing, on a line each. Our own output, not truth: a change of it is to be looked at.
+/// Rewritten by `EAVEWRIGHT_REWRITE=1 cargo test --test suite golden_list`.
+#[test]
+fn what_is_read_from_every_drawing_is_on_the_golden_list() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/drawings");
+    let mut names: Vec<String> = std::fs::read_dir(&folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+        .filter(|name| name.ends_with(".svg"))
+        .collect();
+    names.sort();
+    let mut list = String::new();
+    for name in names {
+        list += &match Drawing::read(&fixture(&name), &ReadOptions::default()) {
+            Ok(d) => format!(
+                "{name}: {}, {} strokes ({} closed, {} roof), {} labels, {} falls, {} left out, findings {:?}\n",
+                d.scale.from,
+                d.strokes.len(),
+                d.strokes.iter().filter(|s| s.closed).count(),
+                d.strokes.iter().filter(|s| s.role == Role::Roof).count(),
+                d.labels.len(),
+                d.falls.len(),
+                d.left_out.len(),
+                d.findings.iter().map(|f| f.code).collect::<Vec<_>>(),
+            ),
+            Err(errors) => format!(
+                "{name}: refused, {:?}\n",
+                errors.iter().map(|e| e.code).collect::<Vec<_>>()
+            ),
+        };
+    }
+    let golden = folder.join("golden.txt");
+    if std::env::var_os("EAVEWRIGHT_REWRITE").is_some() {
+        std::fs::write(&golden, &list).unwrap();
+    }
+    assert_eq!(list, std::fs::read_to_string(&golden).unwrap_or_default());
+}
