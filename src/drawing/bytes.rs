@@ -196,3 +196,15 @@ fn latin1(byte: u8) -> char {
         .find(|(b, _)| *b == byte)
         .map_or(char::from(byte), |(_, c)| *c)
 }
+
+/// Text back to the bytes that [`decode`] took for one-byte text.
+pub(super) fn to_latin1(text: &str) -> Vec<u8> {
+    text.chars()
+        .map(|c| {
+            WINDOWS_1252
+                .iter()
+                .find(|(_, w)| *w == c)
+                .map_or_else(|| u8::try_from(u32::from(c)).unwrap_or(b'?'), |(b, _)| *b)
+        })
+        .collect()
+}

@@ -65,6 +65,9 @@ struct End {
     crosses: bool,
 }
 
+/// Lines near a text whose ends are looked at.
+const MOST_SHAFTS: usize = 8;
+
 /// Finds the line that a length is written beside.
 pub(super) fn find(
     index: usize,
@@ -80,9 +83,14 @@ pub(super) fn find(
         .collect();
     let mut shafts: Vec<Shaft> = near.iter().map(Shaft::of).collect();
     shafts.extend(split_shaft(&text, &near));
-    let best = shafts
+    let mut fitting: Vec<(f64, Shaft)> = shafts
         .into_iter()
         .filter_map(|shaft| Some((text.unfitness(&shaft)?, shaft)))
+        .collect();
+    fitting.sort_by(|a, b| a.0.total_cmp(&b.0));
+    fitting.truncate(MOST_SHAFTS);
+    let best = fitting
+        .into_iter()
         .map(|(unfit, shaft)| {
             let ends = ends(&shaft, text.size, segments);
             let marked = ends.iter().filter(|e| e.marked).count() as f64;

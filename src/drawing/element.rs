@@ -16,8 +16,6 @@ pub(super) struct Element {
     pub(super) names: Arc<[String]>,
     /// Whether it has a marker at its start or end.
     pub(super) markers: (bool, bool),
-    /// Whether the element is one that draws.
-    pub(super) draws: bool,
 }
 
 /// What names say, the innermost winning.
@@ -29,15 +27,18 @@ pub(super) struct Says {
     pub(super) level: u32,
     /// Whether a level was given without a role inside it.
     pub(super) level_alone: bool,
+    /// Whether the role comes from an id, which programs write too, and not from a name that somebody typed.
+    pub(super) by_id: bool,
 }
 
 impl Says {
     /// What holds inside, when a name says something more.
-    pub(super) fn inside(self, name: NameSays) -> Self {
+    pub(super) fn inside(self, name: NameSays, by_id: bool) -> Self {
         let mut inner = self;
         if name.role != NameRole::Unsaid {
             inner.role = name.role;
             inner.level_alone = false;
+            inner.by_id = by_id;
         }
         if let Some(level) = name.level {
             inner.level = level;

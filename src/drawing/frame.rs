@@ -129,6 +129,7 @@ fn size(text: &str) -> Result<Size, &'static str> {
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "tests may stop the run")]
 mod tests {
     use super::*;
 

@@ -96,6 +96,7 @@ fn diameter(plain: &str) -> Option<f64> {
 }
 
 #[cfg(test)]
+#[allow(clippy::panic, reason = "tests may stop the run")]
 mod tests {
     use super::*;
     use crate::units::Pitch;

@@ -4,18 +4,31 @@
 //! search for a scale. What comes out: [`Drawing`], in which every length is in plan feet (y up) and every piece
 //! remembers the element that it was drawn with.
 
+mod arrow;
+mod assemble;
+mod boxed;
 mod bytes;
+mod css;
 mod curve;
 mod dimension;
 mod element;
+mod extent;
 mod frame;
 mod label;
 mod layer;
+mod leader;
+mod leave_out;
 mod lines;
+pub mod marked;
+mod markers;
+mod names;
 mod numbers;
 mod options;
+mod outlined;
+mod page;
 mod prepass;
 mod read;
+mod reuse;
 mod rule;
 mod scale;
 mod shape;

@@ -13,15 +13,15 @@ use usvg::roxmltree::{Document, Node, NodeType};
 
 use super::element::{Element, Says};
 use super::frame::{self, Frame};
-use super::layer::{self, NameRole};
+use super::layer::{self, NameRole, NameSays};
 use super::lines::LineIndex;
+use super::markers::{MarkerClasses, marker_classes};
 use super::options::Limits;
-use super::{LeftOut, numbers};
+use super::{LeftOut, boxed, css, names, numbers, reuse};
 use crate::place::Source;
 use crate::{Finding, Place};
 
 const SVG: &str = "http://www.w3.org/2000/svg";
-const INKSCAPE: &str = "http://www.inkscape.org/namespaces/inkscape";
 
 /// What the pass makes of a file.
 #[derive(Debug, Default)]
@@ -60,6 +60,7 @@ pub(super) fn prepare(
     if root.tag_name().name() != "svg" {
         return Err(vec![not_svg(&root)]);
     }
+    reuse::check(document, limits).map_err(|f| vec![f])?;
     let mut pass = Pass {
         text,
         limits,
@@ -69,8 +70,8 @@ pub(super) fn prepare(
         next: 0,
         seen: BTreeSet::new(),
         markers: marker_classes(document),
-        layers: layer_table(document),
-        drawn: 0,
+        layers: names::layer_table(document),
+        variables: css::Variables::of(text, document),
         errors: Vec::new(),
         out: Prepared::default(),
     };
@@ -119,7 +120,7 @@ struct Pass<'t> {
     seen: BTreeSet<String>,
     markers: MarkerClasses,
     layers: BTreeMap<String, String>,
-    drawn: usize,
+    variables: css::Variables,
     errors: Vec<Finding>,
     out: Prepared,
 }
@@ -168,16 +169,17 @@ impl<'t> Pass<'t> {
         let name = node.tag_name().name();
         let foreign = node.tag_name().namespace().is_some_and(|ns| ns != SVG);
         if foreign || !(KEPT.contains(&name) || GRADIENTS.contains(&name)) {
-            self.drop(node, name, foreign);
+            self.drop(node, context, name, foreign);
             return;
         }
+        self.plain_styles(node);
         if GRADIENTS.contains(&name) || name == "style" {
             return;
         }
         let inner = self.context(node, context);
         self.remember(node, &inner);
         if DRAWING.contains(&name) {
-            self.check_numbers(node);
+            self.check_numbers(node, &inner);
         }
         if name == "text" {
             self.text_lines(node);
@@ -210,10 +212,31 @@ impl<'t> Pass<'t> {
         true
     }
 
+    /// Style functions that the resolver does not know become plain values.
+    fn plain_styles(&mut self, node: &Node<'_, '_>) {
+        for attribute in node.attributes() {
+            if let Some(value) = self.variables.resolved(attribute.value()) {
+                self.edits.push((attribute.range_value(), escape(&value)));
+            }
+        }
+        if node.tag_name().name() != "style" {
+            return;
+        }
+        for part in node.children().filter(Node::is_text) {
+            if let Some(css) = part.text().and_then(|t| self.variables.resolved(t)) {
+                self.edits.push((part.range(), escape(&css)));
+            }
+        }
+    }
+
     /// Cuts an element out, telling what the eye would have seen of it.
-    fn drop(&mut self, node: &Node<'_, '_>, name: &str, foreign: bool) {
+    fn drop(&mut self, node: &Node<'_, '_>, context: &Context, name: &str, foreign: bool) {
         if !foreign && name == "pattern" {
             self.hatch(node);
+            return;
+        }
+        if !foreign && matches!(name, "foreignObject" | "flowRoot") {
+            self.boxed(node, name, context);
             return;
         }
         self.edits.push((node.range(), String::new()));
@@ -223,6 +246,23 @@ impl<'t> Pass<'t> {
                 why: "a picture".to_string(),
             });
         }
+    }
+
+    /// Text in a box becomes plain text where the box shows it; a box without a place or without words goes.
+    fn boxed(&mut self, node: &Node<'_, '_>, name: &str, context: &Context) {
+        let text = match name {
+            "flowRoot" => boxed::flowed(node),
+            _ => boxed::web(node),
+        };
+        let Some(text) = text else {
+            self.edits.push((node.range(), String::new()));
+            return;
+        };
+        let inner = self.context(node, context);
+        let id = self.new_id();
+        let element = text.element(&id, &prefix_of(self.text, node));
+        self.edits.push((node.range(), element));
+        self.push(id, node, &inner);
     }
 
     /// A pattern becomes a gradient of the same id, so that what is filled with it stays a filled shape.
@@ -246,7 +286,7 @@ impl<'t> Pass<'t> {
     }
 
     fn context(&self, node: &Node<'_, '_>, outer: &Context) -> Context {
-        let names = self.names(node);
+        let names = names::of(node, &self.layers);
         let mut inner = outer.clone();
         let is_group = matches!(
             node.tag_name().name(),
@@ -254,10 +294,16 @@ impl<'t> Pass<'t> {
         );
         let said = names
             .iter()
-            .map(|name| said(name, node.tag_name().name(), is_group))
-            .find(|said| *said != Default::default());
-        if let Some(said) = said {
-            inner.says = outer.says.inside(said);
+            .map(|name| {
+                (
+                    names::said(name, node.tag_name().name(), is_group),
+                    name.from_id,
+                )
+            })
+            .find(|(said, _)| *said != NameSays::default())
+            .filter(|(said, _)| said.role != NameRole::LeftOut || !self.holds_nearly_all(node));
+        if let Some((said, by_id)) = said {
+            inner.says = outer.says.inside(said, by_id);
         }
         if is_group && let Some(name) = names.iter().find(|n| !n.made_up) {
             inner.layer = Some(layer::readable(&name.text));
@@ -270,57 +316,24 @@ impl<'t> Pass<'t> {
         inner
     }
 
-    /// The names of an element, the best first.
-    fn names(&self, node: &Node<'_, '_>) -> Vec<Name> {
-        let mut names = Vec::new();
-        let mut push = |text: Option<&str>, from_id: bool| {
-            if let Some(text) = text.map(str::trim).filter(|t| !t.is_empty()) {
-                names.push(Name {
-                    made_up: from_id && layer::is_made_up(text),
-                    text: text.to_string(),
-                    from_id,
-                });
-            }
-        };
-        push(node.attribute((INKSCAPE, "label")), false);
-        push(node.attribute("data-name"), false);
-        for attribute in node.attributes() {
-            let local = matches!(
-                attribute.name(),
-                "id" | "layerName" | "layername" | "name" | "label"
-            );
-            if attribute.namespace().is_some_and(|ns| ns != INKSCAPE) && local {
-                push(Some(attribute.value()), false);
-            }
-            if attribute.name() == "layerMember"
-                && let Some(name) = self.layers.get(attribute.value().trim())
-            {
-                push(Some(name), false);
-            }
-        }
-        if node.tag_name().name() != "text" {
-            push(title_of(node), false);
-        }
-        push(node.attribute("data-layer"), false);
-        if node.tag_name().name() == "g" {
-            push(node.attribute("aria-label"), false);
-        }
-        push(node.attribute("id"), true);
-        names
+    /// Whether a group is only the wrapper of the whole drawing: programs call that a frame or a sheet.
+    fn holds_nearly_all(&self, group: &Node<'_, '_>) -> bool {
+        let inside = group.descendants().filter(draws).count();
+        inside > 5 && inside * 10 > group.document().descendants().filter(draws).count() * 8
     }
 
     fn remember(&mut self, node: &Node<'_, '_>, context: &Context) {
-        let name = node.tag_name().name();
-        let draws = DRAWING.contains(&name);
-        self.drawn += usize::from(draws);
         let id = self.give_id(node);
+        self.push(id, node, context);
+    }
+
+    fn push(&mut self, id: String, node: &Node<'_, '_>, context: &Context) {
         self.out.by_id.insert(id, self.out.elements.len());
         self.out.elements.push(Element {
             source: Arc::new(self.source(node, context.layer.clone())),
             says: context.says,
             names: Arc::clone(&context.names),
             markers: context.markers,
-            draws,
         });
     }
 
@@ -349,13 +362,7 @@ impl<'t> Pass<'t> {
         {
             return attribute.value().to_string();
         }
-        let id = loop {
-            let id = format!("ew.{}", self.next);
-            self.next += 1;
-            if !self.used.contains(&id) {
-                break id;
-            }
-        };
+        let id = self.new_id();
         match own {
             Some(attribute) => {
                 self.edits.push((attribute.range(), format!("id=\"{id}\"")));
@@ -368,7 +375,17 @@ impl<'t> Pass<'t> {
         id
     }
 
-    fn check_numbers(&mut self, node: &Node<'_, '_>) {
+    fn new_id(&mut self) -> String {
+        loop {
+            let id = format!("ew.{}", self.next);
+            self.next += 1;
+            if !self.used.contains(&id) {
+                return id;
+            }
+        }
+    }
+
+    fn check_numbers(&mut self, node: &Node<'_, '_>, context: &Context) {
         for attribute in node.attributes().filter(|a| a.namespace().is_none()) {
             let Some(what) = numbers::fault(attribute.name(), attribute.value()) else {
                 continue;
@@ -376,7 +393,7 @@ impl<'t> Pass<'t> {
             if numbers::is_hidden(node) {
                 continue;
             }
-            let source = Arc::new(self.source(node, None));
+            let source = Arc::new(self.source(node, context.layer.clone()));
             self.errors.push(
                 Finding::error(
                     "bad-number",
@@ -414,32 +431,8 @@ impl<'t> Pass<'t> {
     }
 }
 
-struct Name {
-    text: String,
-    from_id: bool,
-    made_up: bool,
-}
-
-/// What a name says about the element that bears it. An id is weaker than a name that somebody typed: `text12` and
-/// `roof-edge-3` on a single shape are no layers.
-fn said(name: &Name, tag: &str, is_group: bool) -> layer::NameSays {
-    if name.made_up || (name.from_id && tag == "text") {
-        return layer::NameSays::default();
-    }
-    let mut said = layer::read_name(&name.text);
-    if name.from_id && !is_group && matches!(said.role, NameRole::Roof | NameRole::Note) {
-        said.role = NameRole::Unsaid;
-    }
-    said
-}
-
-fn title_of<'a>(node: &Node<'a, '_>) -> Option<&'a str> {
-    let title = node
-        .children()
-        .filter(Node::is_element)
-        .take(3)
-        .find(|c| c.tag_name().name() == "title")?;
-    title.text()
+fn draws(node: &Node<'_, '_>) -> bool {
+    DRAWING.contains(&node.tag_name().name())
 }
 
 /// Ids of the file that look like those given here.
@@ -450,105 +443,6 @@ fn ids(document: &Document<'_>) -> BTreeSet<String> {
         .filter(|id| id.starts_with("ew."))
         .map(str::to_string)
         .collect()
-}
-
-/// Layer names by number, where a table of layers stands apart from the shapes.
-fn layer_table(document: &Document<'_>) -> BTreeMap<String, String> {
-    let mut table = BTreeMap::new();
-    for node in document
-        .descendants()
-        .filter(|n| n.tag_name().name() == "layer")
-    {
-        let value = |name: &str| {
-            node.attributes()
-                .find(|a| a.name() == name)
-                .map(|a| a.value().to_string())
-        };
-        if let (Some(index), Some(name)) = (value("index"), value("name")) {
-            table.insert(index, name);
-        }
-    }
-    table
-}
-
-/// Classes whose style puts a marker on the ends of a line.
-#[derive(Default)]
-struct MarkerClasses {
-    start: BTreeSet<String>,
-    end: BTreeSet<String>,
-}
-
-fn marker_classes(document: &Document<'_>) -> MarkerClasses {
-    let mut classes = MarkerClasses::default();
-    for style in document
-        .descendants()
-        .filter(|n| n.tag_name().name() == "style")
-    {
-        let css: String = style.children().filter_map(|c| c.text()).collect();
-        for rule in css.split('}') {
-            let Some((selectors, body)) = rule.split_once('{') else {
-                continue;
-            };
-            let (start, end) = markers_in(body);
-            for class in selectors.split(|c: char| !(c.is_alphanumeric() || "._-".contains(c))) {
-                let Some(class) = class.rsplit_once('.').map(|(_, c)| c) else {
-                    continue;
-                };
-                if start == Some(true) {
-                    classes.start.insert(class.to_string());
-                }
-                if end == Some(true) {
-                    classes.end.insert(class.to_string());
-                }
-            }
-        }
-    }
-    classes
-}
-
-/// Whether a style sets (or unsets) markers at start and end.
-fn markers_in(style: &str) -> (Option<bool>, Option<bool>) {
-    let mut found = (None, None);
-    for declaration in style.split(';') {
-        let Some((name, value)) = declaration.split_once(':') else {
-            continue;
-        };
-        let set = Some(value.trim() != "none");
-        match name.trim() {
-            "marker-start" => found.0 = set,
-            "marker-end" => found.1 = set,
-            "marker" => found = (set, set),
-            _ => {}
-        }
-    }
-    found
-}
-
-impl MarkerClasses {
-    fn of(&self, node: &Node<'_, '_>, outer: (bool, bool)) -> (bool, bool) {
-        let mut markers = outer;
-        let mut take = |(start, end): (Option<bool>, Option<bool>)| {
-            markers.0 = start.unwrap_or(markers.0);
-            markers.1 = end.unwrap_or(markers.1);
-        };
-        let attribute = |name: &str| node.attribute(name).map(|v| v.trim() != "none");
-        take((attribute("marker-start"), attribute("marker-end")));
-        if let Some(class) = node.attribute("class")
-            && !(self.start.is_empty() && self.end.is_empty())
-        {
-            let has = |set: &BTreeSet<String>| class.split_whitespace().any(|c| set.contains(c));
-            take((
-                has(&self.start).then_some(true),
-                has(&self.end).then_some(true),
-            ));
-        }
-        if let Some(style) = node.attribute("style")
-            && style.contains("marker")
-        {
-            take(markers_in(style));
-        }
-        markers
-    }
 }
 
 fn qualified_name_length(text: &str, node: &Node<'_, '_>) -> usize {

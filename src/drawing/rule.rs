@@ -108,6 +108,11 @@ impl Rule {
         matches!(&self.test, Test::Width(_, _, unit) if *unit != WidthUnit::Drawing)
     }
 
+    /// Whether it can tell texts apart: by layer, id or colour.
+    pub(super) fn is_about_texts(&self) -> bool {
+        matches!(self.test, Test::Layer(_) | Test::Id(_) | Test::Colour(_))
+    }
+
     pub(super) fn matches(&self, subject: &Subject<'_>) -> bool {
         match &self.test {
             Test::Layer(pattern) => subject.names.iter().any(|n| layer::matches(pattern, n)),
@@ -292,6 +297,7 @@ fn rgb(hex: &str) -> Option<(u8, u8, u8)> {
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "tests may stop the run")]
 mod tests {
     use super::*;
 

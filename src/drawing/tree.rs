@@ -13,9 +13,9 @@ use crate::geometry::{Point, Vector};
 use crate::{Finding, fonts};
 
 /// Markers become false lines, a reference to a missing filter or clip makes a shape vanish, and paint order splits a
-/// shape in two: none of them changes where a line runs.
+/// shape in two; a broken miter limit stops the resolver. None of them changes where a line runs.
 const STYLE_SHEET: &str = "*{marker-start:none !important;marker-mid:none !important;marker-end:none !important;\
-    paint-order:normal !important;clip-path:none !important;mask:none !important;filter:none !important}";
+    paint-order:normal !important;clip-path:none !important;mask:none !important;filter:none !important;stroke-miterlimit:4 !important}";
 
 /// Anything fainter is not seen.
 const FAINTEST: f32 = 0.02;

@@ -1,6 +1,9 @@
-//! XML before and at parsing: entity bombs refused, undeclared prefixes mended, errors with line and column.
+//! XML before and at parsing: what could fill memory or time is refused, undeclared prefixes are mended, errors get line
+//! and column.
 
-use usvg::roxmltree::{self, ParsingOptions};
+use std::sync::Arc;
+
+use usvg::roxmltree::{self, Document, ParsingOptions};
 
 use super::options::Limits;
 use crate::{Finding, Place, Source};
@@ -9,6 +12,10 @@ const SVG_NAMESPACE: &str = "xmlns=\"http://www.w3.org/2000/svg\"";
 /// Drawing programs keep namespaces and styles in entities; these hold them with room to spare.
 const ENTITY_BYTES: usize = 512;
 const ENTITIES: usize = 64;
+/// The parser compares every attribute of an element with every other.
+const ATTRIBUTES: usize = 1000;
+/// Prefixes that may be missing from a file.
+const PREFIXES: usize = 16;
 
 pub(super) fn parsing<'input>(limits: &Limits) -> ParsingOptions<'input> {
     ParsingOptions {
@@ -19,27 +26,46 @@ pub(super) fn parsing<'input>(limits: &Limits) -> ParsingOptions<'input> {
 }
 
 /// The text as the parser can take it: prefixes that were never declared are declared, on the line of the root.
-pub(super) fn mended(text: &str, limits: &Limits) -> Result<String, Finding> {
-    check_entities(text)?;
-    check_depth(text, limits)?;
-    let mut text = text.to_string();
-    for prefix in undeclared(&text) {
-        declare(
-            &mut text,
-            &format!("xmlns:{prefix}=\"urn:undeclared:{prefix}\""),
-        );
-    }
+///
+/// # Errors
+/// What is wrong with the XML, or why it is refused.
+pub(super) fn mended(mut text: String, limits: &Limits) -> Result<String, Finding> {
+    check_entities(&text)?;
+    check_tags(&text, limits)?;
     if let Some(tag) = root_tag(&text)
-        && (tag.starts_with("<svg ") || tag.starts_with("<svg>"))
-        && !tag.contains("xmlns=")
+        && (tag.starts_with("<svg") && !tag.contains("xmlns="))
     {
         declare(&mut text, SVG_NAMESPACE);
     }
     Ok(text)
 }
 
+/// Parses, declaring prefixes that are missing. The document borrows the text, so the text is handed in for change.
+pub(super) fn with_document<T>(
+    text: &mut String,
+    limits: &Limits,
+    read: impl FnOnce(&str, &Document<'_>) -> T,
+) -> Result<T, Finding> {
+    for _ in 0..PREFIXES {
+        let missing = match Document::parse_with_options(text, parsing(limits)) {
+            Ok(document) => return Ok(read(text, &document)),
+            Err(roxmltree::Error::UnknownNamespace(prefix, _)) if !prefix.is_empty() => prefix,
+            Err(error) => return Err(broken(&error)),
+        };
+        declare(
+            text,
+            &format!("xmlns:{missing}=\"urn:undeclared:{missing}\""),
+        );
+    }
+    Err(Finding::error(
+        "broken-xml",
+        "The file uses many namespace prefixes that it never declares.",
+    )
+    .remedy("Open the drawing in a drawing program and save it again as plain SVG."))
+}
+
 /// Where the outermost element's start tag lies.
-fn root_start(text: &str) -> Option<usize> {
+pub(super) fn root_start(text: &str) -> Option<usize> {
     let mut at = 0;
     loop {
         let rest = &text[at..];
@@ -90,38 +116,16 @@ fn declare(text: &mut String, declaration: &str) {
     }
 }
 
-/// Prefixes that are used but declared nowhere in the file.
-fn undeclared(text: &str) -> Vec<String> {
-    let mut missing = Vec::new();
-    // The parser names one missing prefix at a time; a handful is all that files have.
-    let mut trial = text.to_string();
-    for _ in 0..8 {
-        match roxmltree::Document::parse_with_options(&trial, parsing(&Limits::default())) {
-            Err(roxmltree::Error::UnknownNamespace(prefix, _)) => {
-                declare(
-                    &mut trial,
-                    &format!("xmlns:{prefix}=\"urn:undeclared:{prefix}\""),
-                );
-                missing.push(prefix);
-            }
-            _ => break,
-        }
-    }
-    missing
-}
-
 /// Refuses what no drawing program writes: entities that hold markup or other entities, long ones, many.
 fn check_entities(text: &str) -> Result<(), Finding> {
     let Some(start) = text.find("<!DOCTYPE") else {
         return Ok(());
     };
     let end = doctype_end(&text[start..]).map_or(text.len(), |end| start + end);
-    let mut count = 0;
-    for (at, _) in text[start..end].match_indices("<!ENTITY") {
-        count += 1;
+    for (count, (at, _)) in text[start..end].match_indices("<!ENTITY").enumerate() {
         let body = &text[start + at..end];
         let value = body.split(['"', '\'']).nth(1).unwrap_or_default();
-        if value.contains(['<', '&']) || value.len() > ENTITY_BYTES || count > ENTITIES {
+        if value.contains(['<', '&']) || value.len() > ENTITY_BYTES || count >= ENTITIES {
             return Err(Finding::error(
                 "hostile-entities",
                 "The file defines entities in a way that no drawing program does; they could fill the memory.",
@@ -132,27 +136,98 @@ fn check_entities(text: &str) -> Result<(), Finding> {
     Ok(())
 }
 
-/// Counts the nesting before the parser recurses into it.
-fn check_depth(text: &str, limits: &Limits) -> Result<(), Finding> {
-    let _ = (text, limits);
+/// Counts nesting and attributes before the parser meets them. Comments and text sections are passed over; what is not
+/// well-formed is left for the parser to tell.
+fn check_tags(text: &str, limits: &Limits) -> Result<(), Finding> {
+    let bytes = text.as_bytes();
+    let mut depth = 0_usize;
+    let mut at = 0;
+    while let Some(found) = text[at..].find('<') {
+        let start = at + found;
+        let rest = &text[start..];
+        let skip = |end: &str| rest.find(end).map_or(text.len(), |e| start + e + end.len());
+        at = if rest.starts_with("<!--") {
+            skip("-->")
+        } else if rest.starts_with("<![CDATA[") {
+            skip("]]>")
+        } else if rest.starts_with("<?") {
+            skip("?>")
+        } else if rest.starts_with("<!") {
+            doctype_end(rest).map_or(text.len(), |end| start + end)
+        } else {
+            let (end, attributes) = tag_end(bytes, start + 1);
+            if attributes > ATTRIBUTES {
+                return Err(refused(
+                    "too-many-attributes",
+                    "an element with more attributes than",
+                    ATTRIBUTES,
+                ));
+            }
+            if rest.starts_with("</") {
+                depth = depth.saturating_sub(1);
+            } else if bytes.get(end.wrapping_sub(1)) != Some(&b'/') {
+                depth += 1;
+            }
+            if depth > limits.depth {
+                return Err(refused(
+                    "too-deep",
+                    "groups nested deeper than",
+                    limits.depth,
+                ));
+            }
+            end
+        };
+        if at >= text.len() {
+            break;
+        }
+    }
     Ok(())
 }
 
+/// Where a tag's `>` is, and how many quoted values stand before it.
+fn tag_end(bytes: &[u8], from: usize) -> (usize, usize) {
+    let mut quote: Option<u8> = None;
+    let mut attributes = 0;
+    for (i, &b) in bytes[from..].iter().enumerate() {
+        match quote {
+            Some(q) if q == b => quote = None,
+            Some(_) => {}
+            None if b == b'"' || b == b'\'' => {
+                quote = Some(b);
+                attributes += 1;
+            }
+            None if b == b'>' => return (from + i, attributes),
+            None => {}
+        }
+    }
+    (bytes.len(), attributes)
+}
+
+pub(super) fn refused(code: &'static str, what: &str, most: usize) -> Finding {
+    Finding::error(
+        code,
+        format!("The drawing has {what} {most}; no plan needs that."),
+    )
+    .remedy("Trace the roof in a new drawing, or remove what is no part of it.")
+}
+
 /// An XML error with its place.
-pub(super) fn broken(error: &roxmltree::Error) -> Finding {
+fn broken(error: &roxmltree::Error) -> Finding {
     let pos = error.pos();
     let finding = Finding::error(
         "broken-xml",
         format!("The file is no well-formed SVG: {error}."),
     )
-    .remedy("Open the drawing in a drawing program and save it again; a file that was cut off or edited by hand is often the cause.");
+    .remedy(
+        "Open the drawing in a drawing program and save it again; a file that was cut off or edited by hand is often the \
+         cause.",
+    );
     if pos.row == 0 {
         return finding;
     }
-    let source = Source {
+    finding.place(Place::of(&Arc::new(Source {
         line: pos.row,
         column: pos.col,
         ..Source::default()
-    };
-    finding.place(Place::of(&std::sync::Arc::new(source)))
+    })))
 }

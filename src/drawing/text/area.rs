@@ -83,6 +83,7 @@ fn unit(scanner: &mut Scanner<'_>) -> Option<f64> {
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "tests may stop the run")]
 mod tests {
     use super::*;
 

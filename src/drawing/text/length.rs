@@ -164,6 +164,7 @@ fn scaled(number: Number, feet: f64, metric: bool) -> LengthText {
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "tests may stop the run")]
 mod tests {
     use super::*;
 

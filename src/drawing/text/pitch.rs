@@ -87,6 +87,14 @@ pub fn looks_like_a_pitch(text: &str) -> bool {
     if pitchy_word {
         return digits > 0 || plain.contains('?');
     }
+    // "six/12": whatever stands before it, a run of 12 is a pitch's.
+    let squeezed = plain.replace(' ', "");
+    let run_of_12 = ["/12", ":12", "in12"]
+        .iter()
+        .any(|end| squeezed.ends_with(end));
+    if run_of_12 && squeezed.len() <= 12 && !squeezed.starts_with(|c: char| c.is_ascii_digit()) {
+        return true;
+    }
     let parts: Vec<&str> = plain.split(['/', ':']).map(str::trim).collect();
     let [over, under] = parts[..] else {
         return plain == "?" || two_pitches(&plain);
@@ -242,6 +250,7 @@ fn degrees(angle: Number) -> Option<PitchText> {
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "tests may stop the run")]
 mod tests {
     use super::*;
 
@@ -332,6 +341,7 @@ mod tests {
     #[test]
     fn a_spoilt_pitch_is_noticed() {
         for text in [
+            "six/12",
             "?/12",
             "6/l2",
             "6/",

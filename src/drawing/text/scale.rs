@@ -109,6 +109,7 @@ fn ends(scanner: &Scanner<'_>) -> bool {
 }
 
 #[cfg(test)]
+#[allow(clippy::panic, reason = "tests may stop the run")]
 mod tests {
     use super::*;
 

@@ -1,0 +1,216 @@
+//! The scaled drawing from what was read.
+
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+use super::curve::Chain;
+use super::element::Element;
+use super::label::Meaning;
+use super::layer::NameRole;
+use super::read::{FLATTENING_TOLERANCE_FT, Reader};
+use super::shape::Shape;
+use super::words::Words;
+use super::{Drawing, FallArrow, Label, LeftOut, Role, Says, Scale, Stroke};
+use crate::geometry::Point;
+use crate::{Finding, Place};
+
+impl Reader<'_> {
+    pub(super) fn drawing(self, scale: Scale) -> Drawing {
+        let k = scale.feet_per_unit;
+        let to_plan = |p: Point| Point::new(k * p.x, -k * p.y);
+        let any_roof = self.shapes.iter().enumerate().any(|(i, s)| {
+            !self.out.contains_key(&i) && self.elements[s.element].says.role == NameRole::Roof
+        });
+        let any_roof_rule = !self.options.roof_rules.is_empty();
+        let mut drawing = Drawing {
+            scale,
+            ..Drawing::default()
+        };
+        for (i, shape) in self.shapes.iter().enumerate() {
+            let element = &self.elements[shape.element];
+            if let Some(why) = self.out.get(&i) {
+                drawing.left_out.push(LeftOut {
+                    place: Place::of(&element.source),
+                    why: why.clone(),
+                });
+                continue;
+            }
+            let by_rule = self.matching(&self.options.roof_rules, shape).is_some();
+            let role = role_of(element, any_roof, any_roof_rule, by_rule);
+            if element.says.role == NameRole::Fall && !by_rule {
+                drawing.falls.extend(self.fall(i, shape, to_plan));
+                continue;
+            }
+            for chain in self.chains(shape, FLATTENING_TOLERANCE_FT / k) {
+                drawing.strokes.push(Stroke {
+                    points: chain.points.iter().map(|&p| to_plan(p)).collect(),
+                    closed: chain.closed || (shape.filled_only() && chain.points.len() > 2),
+                    curved: chain.curved,
+                    filled_only: shape.filled_only(),
+                    role,
+                    level: element.says.level,
+                    style: shape.style.clone(),
+                    source: Arc::clone(&element.source),
+                });
+            }
+        }
+        self.labels(&mut drawing, to_plan);
+        drawing.left_out.extend(self.prepared.left_out);
+        drawing.findings.extend(self.findings);
+        drawing
+    }
+
+    /// An arrow of the fall layer: by its head where it has one, else from its first point to its last.
+    fn fall(
+        &self,
+        index: usize,
+        shape: &Shape,
+        to_plan: impl Fn(Point) -> Point,
+    ) -> Option<FallArrow> {
+        if self.arrows.iter().any(|a| a.heads.contains(&index)) {
+            return None;
+        }
+        let ends = match self.arrows.iter().find(|a| a.shaft == index) {
+            Some(arrow) => (arrow.tail, arrow.tip),
+            None => self.shaft(shape)?,
+        };
+        if self.is_stroke_of_a_head(index, ends) {
+            return None;
+        }
+        let element = &self.elements[shape.element];
+        Some(FallArrow {
+            from: to_plan(ends.0),
+            to: to_plan(ends.1),
+            level: element.says.level,
+            source: Arc::clone(&element.source),
+        })
+    }
+
+    /// The longest line of a shape, turned so that the shorter ones, which draw the head, stand at its end.
+    fn shaft(&self, shape: &Shape) -> Option<(Point, Point)> {
+        let mut chains: Vec<Chain> = self.chains(shape, f64::INFINITY).collect();
+        chains.sort_by(|a, b| length(b).total_cmp(&length(a)));
+        let (shaft, heads) = chains.split_first()?;
+        let (from, to) = (*shaft.points.first()?, *shaft.points.last()?);
+        let nearest = |end: Point| {
+            heads
+                .iter()
+                .flat_map(|c| &c.points)
+                .map(|p| p.distance(end))
+                .fold(f64::INFINITY, f64::min)
+        };
+        Some(if nearest(from) < nearest(to) {
+            (to, from)
+        } else {
+            (from, to)
+        })
+    }
+
+    /// Whether a short line of the fall layer starts at the end of a longer one: one stroke of a drawn head.
+    fn is_stroke_of_a_head(&self, index: usize, (from, to): (Point, Point)) -> bool {
+        let long = from.distance(to);
+        self.shapes.iter().enumerate().any(|(i, other)| {
+            if i == index || self.elements[other.element].says.role != NameRole::Fall {
+                return false;
+            }
+            let Some((a, b)) = self.shaft(other) else {
+                return false;
+            };
+            let touches = |p: Point| p.distance(a).min(p.distance(b)) < 0.1 * long;
+            a.distance(b) > 2.0 * long && (touches(from) || touches(to))
+        })
+    }
+
+    fn labels(&self, drawing: &mut Drawing, to_plan: impl Fn(Point) -> Point) {
+        let stray = self.stray_layers();
+        for (i, words) in self.words.iter().enumerate() {
+            let element = &self.elements[words.element];
+            if element.says.role == NameRole::LeftOut {
+                continue;
+            }
+            let at = to_plan(words.middle());
+            match &self.meanings[i] {
+                Meaning::Roof(_) if stray.contains(&element.source.layer) => {
+                    drawing.left_out.push(LeftOut {
+                        place: Place::on(&element.source, at),
+                        why: format!(
+                            "the label “{}”: its layer holds lines that are no roof lines",
+                            words.text
+                        ),
+                    });
+                }
+                Meaning::Roof(says) => drawing.labels.push(Label {
+                    says: says.clone(),
+                    text: words.text.clone(),
+                    at,
+                    baseline: [to_plan(words.start), to_plan(words.end)],
+                    points_at: self
+                        .leaders
+                        .iter()
+                        .find(|l| l.words == i)
+                        .map(|l| to_plan(l.far)),
+                    height_ft: words.size() * drawing.scale.feet_per_unit,
+                    level: element.says.level,
+                    source: Arc::clone(&element.source),
+                }),
+                Meaning::Spoilt => drawing.findings.push(spoilt(words, element, at)),
+                _ => {}
+            }
+        }
+    }
+
+    /// Layers without a role that hold lines beside a roof layer: another scheme, furniture. Their labels are not the
+    /// roof's, provided that most labels stand elsewhere.
+    fn stray_layers(&self) -> BTreeSet<Option<String>> {
+        let seen = |i: usize| !self.out.contains_key(&i);
+        let any_roof = (0..self.shapes.len()).any(|i| seen(i) && self.role(i) == NameRole::Roof);
+        let mut stray = BTreeSet::new();
+        if !any_roof {
+            return stray;
+        }
+        for i in (0..self.shapes.len()).filter(|&i| seen(i) && self.role(i) == NameRole::Unsaid) {
+            let source = &self.elements[self.shapes[i].element].source;
+            if source.layer.is_some() {
+                stray.insert(source.layer.clone());
+            }
+        }
+        let labels = |in_stray: bool| {
+            let all = self.words.iter().zip(&self.meanings);
+            all.filter(|(_, m)| matches!(m, Meaning::Roof(Says::Pitch { .. })))
+                .filter(|(w, _)| stray.contains(&self.elements[w.element].source.layer) == in_stray)
+                .count()
+        };
+        if labels(true) >= labels(false) {
+            stray.clear();
+        }
+        stray
+    }
+}
+
+fn spoilt(words: &Words, element: &Element, at: Point) -> Finding {
+    Finding::warning(
+        "unreadable-label",
+        format!("The text “{}” looks like a pitch but cannot be read as one.", words.text),
+    )
+    .remedy("Write the pitch as rise in 12 (6/12), as degrees (26.6°), percent (50%) or rise : run (1:2).")
+    .place(Place::on(&element.source, at))
+}
+
+fn length(chain: &Chain) -> f64 {
+    chain.points.windows(2).map(|w| w[0].distance(w[1])).sum()
+}
+
+/// The role of a stroke. Where a rule says which lines are the roof's, no layer is believed for that.
+fn role_of(element: &Element, any_roof: bool, any_roof_rule: bool, by_rule: bool) -> Role {
+    if by_rule {
+        return Role::Roof;
+    }
+    match element.says.role {
+        NameRole::Roof if !any_roof_rule => Role::Roof,
+        NameRole::Unsaid if any_roof && element.says.level_alone && !any_roof_rule => Role::Roof,
+        NameRole::Wall => Role::Wall,
+        NameRole::Opening => Role::Opening,
+        NameRole::Pipe => Role::Pipe,
+        _ => Role::Unsaid,
+    }
+}

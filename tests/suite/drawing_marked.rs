@@ -1,0 +1,136 @@
+//! The drawing written back with findings and falls marked.
+
+use eavewright::drawing::marked::{self, Fall};
+use eavewright::drawing::{Drawing, ReadOptions};
+use eavewright::geometry::{Point, Vector};
+use eavewright::{Finding, Place};
+
+fn fixture(name: &str) -> Vec<u8> {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("fixtures/drawings")
+        .join(name);
+    std::fs::read(path).unwrap()
+}
+
+fn read(bytes: &[u8]) -> Drawing {
+    Drawing::read(bytes, &ReadOptions::default()).unwrap()
+}
+
+fn mark(bytes: &[u8], drawing: &Drawing) -> Vec<u8> {
+    let stroke = &drawing.strokes[0];
+    let findings = [
+        Finding::warning("open-corner", "Two lines end 0.12 ft apart — “here”.")
+            .place(Place::at(stroke.points[0])),
+        Finding::note("element", "This line.").place(Place::of(&stroke.source)),
+    ];
+    let falls = [Fall {
+        at: drawing.labels[0].at,
+        direction: Vector::new(0.0, -1.0),
+        name: "S1".to_string(),
+    }];
+    marked::write(bytes, drawing, &findings, &falls).unwrap()
+}
+
+/// The file without what lies between the end of the common head and the start of the common tail.
+fn added<'m>(original: &[u8], marked: &'m [u8]) -> &'m [u8] {
+    let head = original
+        .iter()
+        .zip(marked)
+        .take_while(|(a, b)| a == b)
+        .count();
+    let tail = original.len() - head;
+    assert_eq!(
+        original[head..],
+        marked[marked.len() - tail..],
+        "the rest is untouched"
+    );
+    &marked[head..marked.len() - tail]
+}
+
+const FILES: [&str; 6] = [
+    "layer-labels-in-mm.svg",
+    "origin-in-the-middle.svg",
+    "entities-and-escaped-ids.svg",
+    "styles-in-cdata.svg",
+    "group-ids.svg",
+    "two-point-closed-paths.svg",
+];
+
+#[test]
+fn marking_a_plan_leaves_every_other_byte_alone() {
+    for name in FILES {
+        let original = fixture(name);
+        let drawing = read(&original);
+        let marked = mark(&original, &drawing);
+        let layer = String::from_utf8(added(&original, &marked).to_vec()).unwrap();
+        assert!(
+            layer.contains("circle") && layer.contains("open-corner"),
+            "{name}: {layer}"
+        );
+    }
+}
+
+#[test]
+fn a_marked_plan_reads_as_before_with_its_falls_settled() {
+    for name in FILES {
+        let original = fixture(name);
+        let before = read(&original);
+        let after = read(&mark(&original, &before));
+        assert_eq!(before.strokes.len(), after.strokes.len(), "{name}");
+        assert_eq!(before.labels.len(), after.labels.len(), "{name}");
+        assert_eq!(before.scale, after.scale, "{name}");
+        let [fall] = &after.falls[before.falls.len()..] else {
+            panic!("{name}: {:?}", after.falls);
+        };
+        let u = (fall.to - fall.from).unit().unwrap();
+        assert!(
+            (u - Vector::new(0.0, -1.0)).length() < 1e-4,
+            "{name}: {u:?}"
+        );
+        let middle = fall.from.midpoint(fall.to);
+        assert!(
+            middle.distance(before.labels[0].at) < 0.01,
+            "{name}: {middle:?}"
+        );
+    }
+}
+
+#[test]
+fn utf_16_and_one_byte_files_keep_their_encoding() {
+    let text = String::from_utf8(fixture("group-ids.svg")).unwrap();
+    let mut utf16 = vec![0xff, 0xfe];
+    utf16.extend(text.encode_utf16().flat_map(u16::to_le_bytes));
+    let drawing = read(&utf16);
+    let marked = mark(&utf16, &drawing);
+    let layer = added(&utf16, &marked);
+    assert!(
+        layer.chunks_exact(2).all(|c| c[1] == 0),
+        "the layer is UTF-16 too"
+    );
+    assert_eq!(read(&marked).falls.len(), 1);
+
+    let declared = text.replacen(
+        "<svg",
+        "<?xml version=\"1.0\" encoding=\"ISO-8859-1\"?><svg",
+        1,
+    );
+    let mut latin1: Vec<u8> = declared.bytes().collect();
+    let end = latin1.len() - 6;
+    latin1.splice(end..end, *b"<!-- \xe9 -->");
+    let drawing = read(&latin1);
+    let marked = mark(&latin1, &drawing);
+    added(&latin1, &marked);
+    assert_eq!(read(&marked).labels.len(), drawing.labels.len());
+}
+
+#[test]
+fn a_point_of_the_plan_is_marked_in_drawing_units() {
+    let original = fixture("group-ids.svg");
+    let drawing = read(&original);
+    let k = drawing.scale.feet_per_unit;
+    let finding =
+        Finding::note("here", "Here.").place(Place::at(Point::new(240.0 * k, -624.0 * k)));
+    let marked = marked::write(&original, &drawing, &[finding], &[]).unwrap();
+    let layer = String::from_utf8(added(&original, &marked).to_vec()).unwrap();
+    assert!(layer.contains("cx=\"240\" cy=\"624\""), "{layer}");
+}
