@@ -9,7 +9,12 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 /// Trace the roof in any vector drawing program, write the pitch in each face and one known dimension, save as SVG.
 /// Read the cautions in the report: working on roofs kills people.
 #[derive(Debug, Parser)]
-#[command(name = "eavewright", version, max_term_width = 100, arg_required_else_help = true)]
+#[command(
+    name = "eavewright",
+    version,
+    max_term_width = 100,
+    arg_required_else_help = true
+)]
 pub(crate) struct Cli {
     #[command(subcommand)]
     pub(crate) command: Command,

@@ -55,9 +55,10 @@ pub(crate) fn run() -> ExitCode {
 pub(crate) fn print(text: &[u8]) -> Result<(), Failure> {
     let mut out = io::stdout().lock();
     match out.write_all(text).and_then(|()| out.flush()) {
-        Err(e) if e.kind() != io::ErrorKind::BrokenPipe => {
-            Err(Failure::usage("output-unwritable", format!("Standard output cannot be written: {e}.")))
-        }
+        Err(e) if e.kind() != io::ErrorKind::BrokenPipe => Err(Failure::usage(
+            "output-unwritable",
+            format!("Standard output cannot be written: {e}."),
+        )),
         _ => Ok(()),
     }
 }
@@ -72,6 +73,11 @@ fn manual() -> Result<(), Failure> {
     let mut page = Vec::new();
     clap_mangen::Man::new(Cli::command())
         .render(&mut page)
-        .map_err(|e| Failure::usage("output-unwritable", format!("The manual page cannot be made: {e}.")))?;
+        .map_err(|e| {
+            Failure::usage(
+                "output-unwritable",
+                format!("The manual page cannot be made: {e}."),
+            )
+        })?;
     print(&page)
 }

@@ -12,7 +12,10 @@ pub(crate) struct Pending {
 
 impl Pending {
     pub(crate) fn new(path: impl Into<PathBuf>, bytes: impl Into<Vec<u8>>) -> Self {
-        Self { path: path.into(), bytes: bytes.into() }
+        Self {
+            path: path.into(),
+            bytes: bytes.into(),
+        }
     }
 
     pub(crate) fn path(&self) -> &Path {
@@ -35,18 +38,24 @@ pub(crate) struct WriteError {
 /// Writes all results: first every file into a temporary file beside its place, then each is renamed into place.
 /// A full disk or a missing permission is met in the first step, before any earlier report has been touched.
 pub(crate) fn write_all(results: &[Pending]) -> Result<(), WriteError> {
-    let fail = |path: &Path, cause| WriteError { path: path.to_path_buf(), cause };
+    let fail = |path: &Path, cause| WriteError {
+        path: path.to_path_buf(),
+        cause,
+    };
     let mut staged = Vec::new();
     for result in results.iter().filter(|r| !r.to_stdout()) {
         let file = stage(&result.path, &result.bytes).map_err(|e| fail(&result.path, e))?;
         staged.push((result, file));
     }
     for (result, file) in staged {
-        file.persist(&result.path).map_err(|e| fail(&result.path, e.error))?;
+        file.persist(&result.path)
+            .map_err(|e| fail(&result.path, e.error))?;
     }
     for result in results.iter().filter(|r| r.to_stdout()) {
         let mut out = io::stdout().lock();
-        out.write_all(&result.bytes).and_then(|()| out.flush()).map_err(|e| fail(&result.path, e))?;
+        out.write_all(&result.bytes)
+            .and_then(|()| out.flush())
+            .map_err(|e| fail(&result.path, e))?;
     }
     Ok(())
 }

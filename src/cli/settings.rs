@@ -3,14 +3,14 @@
 use std::fs;
 use std::path::Path;
 
+use eavewright::Finding;
 use eavewright::courses::{self, LayRules, ShingleFormat};
 use eavewright::drawing::text::{parse_pitch, parse_scale_text};
 use eavewright::drawing::{ReadOptions, Rule};
 use eavewright::job::{Job, UnitSystem};
 use eavewright::materials::MaterialSettings;
-use eavewright::roof::map::MapOptions;
 use eavewright::roof::SolveOptions;
-use eavewright::Finding;
+use eavewright::roof::map::MapOptions;
 
 use super::Failure;
 use super::args::{PlanArgs, UnitsArg};
@@ -33,9 +33,15 @@ pub(crate) struct Settings {
 
 /// The job file, or an empty job.
 pub(crate) fn job(path: Option<&Path>) -> Result<Job, Failure> {
-    let Some(path) = path else { return Ok(Job::default()) };
-    let text = fs::read_to_string(path)
-        .map_err(|e| Failure::usage("job-unreadable", format!("The job file {} cannot be read: {e}.", path.display())))?;
+    let Some(path) = path else {
+        return Ok(Job::default());
+    };
+    let text = fs::read_to_string(path).map_err(|e| {
+        Failure::usage(
+            "job-unreadable",
+            format!("The job file {} cannot be read: {e}.", path.display()),
+        )
+    })?;
     Job::parse(&text).map_err(Failure::Usage)
 }
 
@@ -92,16 +98,30 @@ fn read_options(args: &PlanArgs, job: &Job, wrong: &mut Vec<Finding>) -> ReadOpt
         scale,
         metric_job: metric(args, job),
         roof_rules: rules(args.roof.iter().chain(&job.plan.roof), "--roof", wrong),
-        ignore_rules: rules(args.ignore.iter().chain(&job.plan.ignore), "--ignore", wrong),
+        ignore_rules: rules(
+            args.ignore.iter().chain(&job.plan.ignore),
+            "--ignore",
+            wrong,
+        ),
         ..ReadOptions::default()
     }
 }
 
-fn rules<'a>(texts: impl Iterator<Item = &'a String>, option: &str, wrong: &mut Vec<Finding>) -> Vec<Rule> {
+fn rules<'a>(
+    texts: impl Iterator<Item = &'a String>,
+    option: &str,
+    wrong: &mut Vec<Finding>,
+) -> Vec<Rule> {
     let parsed = texts.map(|text| Rule::parse(text));
     parsed
         .filter_map(|rule| {
-            rule.map_err(|why| wrong.push(Finding::error("rule-unreadable", format!("{option}: {why}")))).ok()
+            rule.map_err(|why| {
+                wrong.push(Finding::error(
+                    "rule-unreadable",
+                    format!("{option}: {why}"),
+                ))
+            })
+            .ok()
         })
         .collect()
 }
@@ -118,7 +138,11 @@ fn map_options(args: &PlanArgs, job: &Job, wrong: &mut Vec<Finding>) -> MapOptio
         }
         parsed
     });
-    MapOptions { tolerance_ft: job.plan.tolerance.map(|t| t.to_feet()), default_pitch, ..MapOptions::default() }
+    MapOptions {
+        tolerance_ft: job.plan.tolerance.map(|t| t.to_feet()),
+        default_pitch,
+        ..MapOptions::default()
+    }
 }
 
 fn solve_options(args: &PlanArgs, job: &Job) -> SolveOptions {
@@ -130,6 +154,10 @@ fn solve_options(args: &PlanArgs, job: &Job) -> SolveOptions {
 }
 
 fn format(args: &PlanArgs, job: &Job) -> Result<Option<ShingleFormat>, Finding> {
-    let name = args.format.as_deref().or(job.shingles.format.as_deref()).unwrap_or(DEFAULT_FORMAT);
+    let name = args
+        .format
+        .as_deref()
+        .or(job.shingles.format.as_deref())
+        .unwrap_or(DEFAULT_FORMAT);
     courses::formats::by_name(name, &job.shingles.formats).map(Some)
 }

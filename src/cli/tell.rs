@@ -16,8 +16,14 @@ pub(crate) struct Teller<'a> {
 
 impl<'a> Teller<'a> {
     pub(crate) fn new(plan: &'a Path, metric: bool, quiet: bool) -> Self {
-        let colour = std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none_or(|v| v.is_empty());
-        Self { plan, metric, colour, quiet }
+        let colour = std::io::stderr().is_terminal()
+            && std::env::var_os("NO_COLOR").is_none_or(|v| v.is_empty());
+        Self {
+            plan,
+            metric,
+            colour,
+            quiet,
+        }
     }
 
     /// Prints the findings, errors first; notes only when they were asked for.
@@ -47,8 +53,19 @@ impl<'a> Teller<'a> {
             Severity::Warning => "warning",
             Severity::Note => "note",
         };
-        let (bold, plain) = if self.colour { ("\x1b[1m", "\x1b[0m") } else { ("", "") };
-        let mut text = wrap(&format!("{bold}{word}: {}{plain} [{}]", printable(&finding.message), finding.code), "");
+        let (bold, plain) = if self.colour {
+            ("\x1b[1m", "\x1b[0m")
+        } else {
+            ("", "")
+        };
+        let mut text = wrap(
+            &format!(
+                "{bold}{word}: {}{plain} [{}]",
+                printable(&finding.message),
+                finding.code
+            ),
+            "",
+        );
         for place in finding.places.iter().take(5) {
             text += &wrap(&self.place(place), "  at ");
         }
@@ -78,7 +95,11 @@ impl<'a> Teller<'a> {
             parts.push(at);
         }
         if let Some(p) = place.at {
-            let (k, unit) = if self.metric { (METRES_PER_FOOT, "m") } else { (1.0, "ft") };
+            let (k, unit) = if self.metric {
+                (METRES_PER_FOOT, "m")
+            } else {
+                (1.0, "ft")
+            };
             parts.push(format!("plan ({:.2}, {:.2}) {unit}", p.x * k, p.y * k));
         }
         parts.join(", ")
@@ -87,7 +108,9 @@ impl<'a> Teller<'a> {
 
 /// Control characters in names come from the drawing and must not reach the terminal.
 fn printable(text: &str) -> String {
-    text.chars().map(|c| if c.is_control() { '\u{fffd}' } else { c }).collect()
+    text.chars()
+        .map(|c| if c.is_control() { '\u{fffd}' } else { c })
+        .collect()
 }
 
 /// Wraps at 80 columns; the first line starts with `lead`, the others are indented as far.

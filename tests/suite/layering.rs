@@ -10,17 +10,49 @@ const MAY_USE: &[(&str, &[&str])] = &[
     ("geometry", &["units"]),
     ("place", &["geometry"]),
     ("finding", &["place"]),
-    ("drawing", &["units", "geometry", "place", "finding", "fonts"]),
-    ("roof", &["units", "geometry", "place", "finding", "drawing"]),
-    ("courses", &["units", "geometry", "place", "finding", "roof"]),
-    ("materials", &["units", "geometry", "place", "finding", "roof", "courses"]),
+    (
+        "drawing",
+        &["units", "geometry", "place", "finding", "fonts"],
+    ),
+    (
+        "roof",
+        &["units", "geometry", "place", "finding", "drawing"],
+    ),
+    (
+        "courses",
+        &["units", "geometry", "place", "finding", "roof"],
+    ),
+    (
+        "materials",
+        &["units", "geometry", "place", "finding", "roof", "courses"],
+    ),
     (
         "job",
-        &["units", "geometry", "place", "finding", "drawing", "roof", "courses", "materials"],
+        &[
+            "units",
+            "geometry",
+            "place",
+            "finding",
+            "drawing",
+            "roof",
+            "courses",
+            "materials",
+        ],
     ),
     (
         "report",
-        &["units", "geometry", "place", "finding", "fonts", "drawing", "roof", "courses", "materials", "job"],
+        &[
+            "units",
+            "geometry",
+            "place",
+            "finding",
+            "fonts",
+            "drawing",
+            "roof",
+            "courses",
+            "materials",
+            "job",
+        ],
     ),
 ];
 
@@ -56,7 +88,11 @@ fn lines() -> Vec<(String, usize, String)> {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
     let mut all = Vec::new();
     for path in sources(&root) {
-        let name = path.strip_prefix(&root).unwrap().to_string_lossy().replace('\\', "/");
+        let name = path
+            .strip_prefix(&root)
+            .unwrap()
+            .to_string_lossy()
+            .replace('\\', "/");
         for (n, line) in fs::read_to_string(&path).unwrap().lines().enumerate() {
             if !line.trim_start().starts_with("//") {
                 all.push((name.clone(), n + 1, line.to_owned()));
@@ -77,9 +113,12 @@ fn no_stage_looks_back_up_the_road() {
     let mut wrong = Vec::new();
     for (file, n, line) in lines() {
         let here = module_of(&file);
-        let Some((_, allowed)) = MAY_USE.iter().find(|m| m.0 == here) else { continue };
+        let Some((_, allowed)) = MAY_USE.iter().find(|m| m.0 == here) else {
+            continue;
+        };
         for &other in &modules {
-            let used = line.contains(&format!("crate::{other}::")) || line.contains(&format!("crate::{other}}}"));
+            let used = line.contains(&format!("crate::{other}::"))
+                || line.contains(&format!("crate::{other}}}"));
             if used && other != here && !allowed.contains(&other) {
                 wrong.push(format!("src/{file}:{n}: {here} must not use {other}"));
             }
@@ -106,7 +145,14 @@ fn each_foreign_crate_keeps_to_its_place() {
 fn only_the_command_line_prints_or_touches_files() {
     let mut wrong = Vec::new();
     for (file, n, line) in lines() {
-        let told = ["println!", "eprintln!", "std::fs", "std::env", "SystemTime", "Instant::now"];
+        let told = [
+            "println!",
+            "eprintln!",
+            "std::fs",
+            "std::env",
+            "SystemTime",
+            "Instant::now",
+        ];
         if module_of(&file) != "cli" && file != "main.rs" && told.iter().any(|t| line.contains(t)) {
             wrong.push(format!("src/{file}:{n}: {}", line.trim()));
         }

@@ -4,9 +4,9 @@ use std::path::PathBuf;
 
 use eavewright::Finding;
 use eavewright::drawing::{Drawing, ReadOptions};
-use eavewright::roof::map::{self, MapOptions};
 use eavewright::roof::Roof;
 use eavewright::roof::SolveOptions;
+use eavewright::roof::map::{self, MapOptions};
 
 /// The shared data folder beside the repository (`../shared/data/<name>`), or `None`, told on standard error, where
 /// it is absent: tests that read it must then return at once.

@@ -48,6 +48,8 @@ pub(super) struct Assembled {
     pub(super) roof: Roof,
     /// For each sheet the roof's face of each of its faces.
     pub(super) face_of: Vec<Vec<FaceId>>,
+    /// For each sheet the heights of its corners.
+    pub(super) heights: Vec<CornerHeights>,
 }
 
 /// Builds the roof. Sheets keep their order; heights get the sheets' lifts.
@@ -114,6 +116,7 @@ pub(super) fn assemble(
     }
     assembled.roof.edges = edges;
     assembled.roof.up_bearing_deg = up_bearing_deg;
+    assembled.heights = heights;
     assembled
 }
 

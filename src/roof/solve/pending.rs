@@ -7,6 +7,7 @@ use crate::{Finding, Place};
 
 use super::SuggestedFall;
 use super::alternatives::Solution;
+use super::candidates::{angle_deg, candidates};
 use super::label_place::{distance_to_segment, roomiest_point};
 use super::refine;
 use super::sheet::Sheet;
@@ -152,4 +153,96 @@ pub(super) fn gaps(sheet: &Sheet, best: &Solution) -> Vec<Finding> {
         );
     }
     findings
+}
+
+/// Faces without a pitch that nothing fixes.
+pub(super) fn missing_pitches(sheet: &Sheet) -> Vec<Finding> {
+    if sheet.faces.iter().all(|f| f.slope.is_some()) {
+        return Vec::new();
+    }
+    candidates(sheet)
+        .iter()
+        .enumerate()
+        .filter(|(face, list)| sheet.faces[*face].slope.is_none() && list.iter().all(|g| g.length() == 0.0))
+        .map(|(face, _)| {
+            let at = roomiest_point(&plan_rings(sheet, face));
+            Finding::error("no-pitch", format!("the face at {} has no pitch, and its neighbours do not fix one", words::place(at)))
+                .remedy("Write its pitch into it, such as 6/12, or give one for all unlabelled faces with --pitch.")
+                .place(Place::at(at))
+        })
+        .collect()
+}
+
+/// Pitches that were computed.
+pub(super) fn computed_pitches(sheet: &Sheet, best: &Solution) -> Vec<Finding> {
+    (0..sheet.faces.len())
+        .filter(|&f| sheet.faces[f].slope.is_none())
+        .map(|face| {
+            let at = roomiest_point(&plan_rings(sheet, face));
+            let pitch = words::pitch(best.roofing.planes[face].gradient.length());
+            Finding::warning(
+                "pitch-computed",
+                format!(
+                    "the face at {} has no pitch; its neighbours fix it at {pitch}",
+                    words::place(at)
+                ),
+            )
+            .remedy("Write the pitch into the face to have it checked.")
+            .place(Place::at(at))
+        })
+        .collect()
+}
+
+/// An arrow that stands far off every likely fall of its face.
+const ARROW_OFF_DEG: f64 = 10.0;
+
+/// Arrows that say something odd: on a level face, or far from the fall that was found.
+pub(super) fn arrows(sheet: &Sheet, best: &Solution) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for (index, face) in sheet.faces.iter().enumerate() {
+        let Some(arrow) = face.arrow else { continue };
+        let off = angle_deg(arrow, -best.roofing.planes[index].gradient);
+        let message = if face.is_flat() {
+            "a fall arrow stands in a face whose label says that it is level".to_string()
+        } else if off > ARROW_OFF_DEG {
+            format!(
+                "the fall arrow in this {} face is {off:.0}° off the fall that its edges allow",
+                label(sheet, index)
+            )
+        } else {
+            continue;
+        };
+        let at = roomiest_point(&plan_rings(sheet, index));
+        findings.push(
+            Finding::warning("arrow-off", format!("{message} (at {})", words::place(at)))
+                .remedy("Check the arrow and the pitch of the face.")
+                .place(Place::at(at)),
+        );
+    }
+    findings
+}
+
+/// The roof has steps in height: where, and what is not known about them.
+pub(super) fn stepped(sheet: &Sheet, best: &Solution, why: &str) -> Option<Finding> {
+    let steps: Vec<usize> = (0..sheet.edges.len())
+        .filter(|&e| best.roofing.is_step[e])
+        .collect();
+    let length: f64 = steps.iter().map(|&e| sheet.edges[e].length).sum();
+    if steps.is_empty() {
+        return None;
+    }
+    let mut finding = Finding::warning(
+        "steps-in-height",
+        format!(
+            "{} of shared lines are taken for steps in height, since {why}; lines alone do not say which side is higher",
+            words::feet(length / METRES_PER_FOOT)
+        ),
+    )
+    .remedy("Draw each level in a layer of its own (`upper`, `level 2`, ...); that settles it.");
+    for edge in steps {
+        let edge = &sheet.edges[edge];
+        let middle = sheet.nodes[edge.a].midpoint(sheet.nodes[edge.b]);
+        finding = finding.place(Place::at(sheet.to_plan(middle)));
+    }
+    Some(finding)
 }

@@ -185,13 +185,23 @@ fn observe_face(
 pub(super) fn gaps(sheet: &Sheet, planes: &[Plane], edge: usize) -> Option<[f64; 2]> {
     let edge = &sheet.edges[edge];
     let (left, right) = edge.both()?;
-    Some(gaps_between(sheet, edge, planes[left], planes[right]))
+    Some(gaps_between(
+        &sheet.nodes,
+        edge,
+        planes[left],
+        planes[right],
+    ))
 }
 
-/// The same for two planes.
-pub(super) fn gaps_between(sheet: &Sheet, edge: &SheetEdge, left: Plane, right: Plane) -> [f64; 2] {
+/// The same for two planes over corners that may have been moved.
+pub(super) fn gaps_between(
+    nodes: &[Point],
+    edge: &SheetEdge,
+    left: Plane,
+    right: Plane,
+) -> [f64; 2] {
     [edge.a, edge.b].map(|node| {
-        let p = sheet.nodes[node];
+        let p = nodes[node];
         left.height_at(p) - right.height_at(p)
     })
 }

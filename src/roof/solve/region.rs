@@ -114,7 +114,12 @@ pub(super) fn price(
         }
         let (g, h) = (roofing.gradient(left), roofing.gradient(right));
         price.cost += cost::crease(sheet, edge, g, h);
-        let gaps = gaps_between(sheet, edge, roofing.planes[left], roofing.planes[right]);
+        let gaps = gaps_between(
+            &sheet.nodes,
+            edge,
+            roofing.planes[left],
+            roofing.planes[right],
+        );
         price.gap_cost += cost::solved_gap(sheet, gaps, g.length().max(h.length()));
     }
     price.ponds = drainage.ponds(sheet, &roofing.planes, &roofing.is_step, &region.nodes);

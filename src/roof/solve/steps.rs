@@ -66,7 +66,7 @@ pub(super) fn worst_gaping(sheet: &Sheet, roofing: &Roofing, region: &Region) ->
             continue;
         };
         let (left, right) = (roofing.planes[left], roofing.planes[right]);
-        let gaps = gaps_between(sheet, edge, left, right);
+        let gaps = gaps_between(&sheet.nodes, edge, left, right);
         let gap = gaps[0].abs().max(gaps[1].abs());
         let steeper = left.gradient.length().max(right.gradient.length());
         let excess = gap - (GAPES_M + steeper * sheet.tolerance);
