@@ -55,7 +55,7 @@ impl Settings {
             wrong.push(finding);
             None
         });
-        let materials = MaterialSettings::for_job(&job, metric(args, &job))
+        let materials = job.material_settings(metric(args, &job))
             .map_err(|findings| wrong.extend(findings))
             .ok();
         match (format, materials) {
@@ -150,6 +150,7 @@ fn solve_options(args: &PlanArgs, job: &Job) -> SolveOptions {
         accept_falls: args.accept_falls || job.plan.accept_falls == Some(true),
         adjust: !args.no_adjust && job.plan.adjust != Some(false),
         up_bearing_deg: job.plan.north_deg.unwrap_or(0.0),
+        ..SolveOptions::default()
     }
 }
 
