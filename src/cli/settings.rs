@@ -55,7 +55,8 @@ impl Settings {
             wrong.push(finding);
             None
         });
-        let materials = job.material_settings(metric(args, &job))
+        let materials = job
+            .material_settings(metric(args, &job))
             .map_err(|findings| wrong.extend(findings))
             .ok();
         match (format, materials) {

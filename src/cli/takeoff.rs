@@ -27,7 +27,12 @@ pub(crate) fn run(args: &TakeoffArgs) -> Result<(), Failure> {
 }
 
 /// Tells every reason; writes nothing but the marked drawing, where one was asked for and the plan could be read.
-fn refuse(args: &TakeoffArgs, bytes: &[u8], refused: &Refused, teller: &Teller<'_>) -> Result<(), Failure> {
+fn refuse(
+    args: &TakeoffArgs,
+    bytes: &[u8],
+    refused: &Refused,
+    teller: &Teller<'_>,
+) -> Result<(), Failure> {
     teller.tell(&refused.findings, true);
     Ok(())
 }
@@ -46,13 +51,23 @@ fn write(
         courses: Some(&takeoff.courses),
         materials: Some(&takeoff.materials),
         project: &project,
-        units: if settings.metric { OutputUnits::Metres } else { OutputUnits::Feet },
+        units: if settings.metric {
+            OutputUnits::Metres
+        } else {
+            OutputUnits::Feet
+        },
     });
     let mut findings = takeoff.findings();
     let mut results = Vec::new();
-    let pdf_path = (!args.outputs.no_pdf).then(|| args.outputs.pdf.clone().unwrap_or_else(|| beside(&args.plan.plan)));
+    let pdf_path = (!args.outputs.no_pdf).then(|| {
+        args.outputs
+            .pdf
+            .clone()
+            .unwrap_or_else(|| beside(&args.plan.plan))
+    });
     if let Some(path) = &pdf_path {
-        let pdf = report::pdf(&report, &PdfOptions::default()).map_err(|f| Failure::Usage(vec![f]))?;
+        let pdf =
+            report::pdf(&report, &PdfOptions::default()).map_err(|f| Failure::Usage(vec![f]))?;
         findings.extend(pdf.findings);
         results.push(Pending::new(path, pdf.bytes));
     }
@@ -63,7 +78,10 @@ fn write(
         results.push(Pending::new(path, report::csv(&report)));
     }
     if let Some(path) = &args.outputs.svg {
-        results.push(Pending::new(path, report::svg(&report).map_err(|f| Failure::Usage(vec![f]))?));
+        results.push(Pending::new(
+            path,
+            report::svg(&report).map_err(|f| Failure::Usage(vec![f]))?,
+        ));
     }
     keep_the_plan(&args.plan.plan, &results)?;
     teller.tell(&findings, args.plan.explain);
@@ -84,12 +102,17 @@ fn write(
 
 /// A result must never be written over the plan that it was made from.
 fn keep_the_plan(plan: &Path, results: &[Pending]) -> Result<(), Failure> {
-    let Ok(plan) = plan.canonicalize() else { return Ok(()) };
+    let Ok(plan) = plan.canonicalize() else {
+        return Ok(());
+    };
     for result in results {
         if result.path().canonicalize().is_ok_and(|p| p == plan) {
             return Err(Failure::usage(
                 "output-is-plan",
-                format!("{} is the plan itself; give the result another name.", result.path().display()),
+                format!(
+                    "{} is the plan itself; give the result another name.",
+                    result.path().display()
+                ),
             ));
         }
     }
@@ -97,13 +120,19 @@ fn keep_the_plan(plan: &Path, results: &[Pending]) -> Result<(), Failure> {
 }
 
 fn save(results: &[Pending]) -> Result<(), Failure> {
-    write_all(results)
-        .map_err(|e| Failure::usage("output-unwritable", format!("{} cannot be written: {}.", e.path.display(), e.cause)))
+    write_all(results).map_err(|e| {
+        Failure::usage(
+            "output-unwritable",
+            format!("{} cannot be written: {}.", e.path.display(), e.cause),
+        )
+    })
 }
 
 /// `PLAN-takeoff.pdf` beside the plan.
 fn beside(plan: &Path) -> PathBuf {
-    let mut name: OsString = plan.file_stem().map_or_else(|| OsString::from("plan"), OsString::from);
+    let mut name: OsString = plan
+        .file_stem()
+        .map_or_else(|| OsString::from("plan"), OsString::from);
     name.push("-takeoff.pdf");
     plan.with_file_name(name)
 }
@@ -121,14 +150,20 @@ fn project(plan: &Path, settings: &Settings) -> ProjectInfo {
         checked_by: text(&said.checked_by),
         document: text(&said.document),
         status: text(&said.status),
-        source_file: plan.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default(),
+        source_file: plan
+            .file_name()
+            .map(|n| n.to_string_lossy().into_owned())
+            .unwrap_or_default(),
         up_bearing_deg: settings.job.plan.north_deg.unwrap_or(0.0),
     }
 }
 
 /// How shapes were chosen and why each face falls as it does.
 fn explanation(takeoff: &Takeoff) -> String {
-    let mut text = format!("\nScale: {}\n\nWhy each face falls as it does\n", takeoff.drawing.scale.from);
+    let mut text = format!(
+        "\nScale: {}\n\nWhy each face falls as it does\n",
+        takeoff.drawing.scale.from
+    );
     for face in &takeoff.roof.faces {
         text += &format!("  {:<5} {}\n", face.name, face.why);
     }
@@ -143,7 +178,10 @@ fn explanation(takeoff: &Takeoff) -> String {
 
 fn left_out(left: &eavewright::drawing::LeftOut) -> String {
     let what = left.place.source.as_ref().map(|s| {
-        let id = s.id.as_ref().map(|id| format!(" \"{id}\"")).unwrap_or_default();
+        let id =
+            s.id.as_ref()
+                .map(|id| format!(" \"{id}\""))
+                .unwrap_or_default();
         format!("<{}>{id} at line {}: ", s.tag, s.line)
     });
     let finding = Finding::note("left-out", left.why.clone());
