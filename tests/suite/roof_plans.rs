@@ -42,6 +42,7 @@ pub(crate) fn plan(faces: &[PlanFace]) -> PlanMap {
                 source: None,
             }),
             fall_hint: face.fall,
+            could_be_outline: false,
         };
         for (at, nodes) in rings.iter().enumerate() {
             let mut nodes = split(&map, nodes);

@@ -2,64 +2,38 @@
 
 use std::sync::Arc;
 
-use super::attempt::{Attempt, is_sliver};
+use super::attempt::Attempt;
+use super::kinds::{Context, FaceKind, Kinds};
 use super::piece::Piece;
 use super::simplify::{Run, straighten};
-use super::{DirectedEdge, DrawnPiece, LabelledPitch, MapEdge, MapFace, PlanMap};
+use super::{DirectedEdge, DrawnPiece, MapEdge, MapFace, PlanMap};
 use crate::drawing::Stroke;
 use crate::place::Source;
 
 /// A point in the middle of an edge may lie this part of the tolerance off the straight line.
 const STRAIGHT: f64 = 0.3;
 
-/// What a face of the subdivision turned out to be.
-#[derive(Clone, Debug)]
-pub(super) enum FaceKind {
-    /// A face of the roof, with its pitch where one is known.
-    Roof(Option<LabelledPitch>),
-    /// No part of the roof: a courtyard, a left-over, or a part without labels.
-    Not,
-}
-
-/// What faces touch the outside, or a part that is no roof.
-pub(super) fn touches_outside(attempt: &Attempt) -> Vec<bool> {
-    let sub = &attempt.sub;
-    let mut outside = vec![false; sub.faces.len()];
-    for (half, face) in sub.left.iter().enumerate() {
-        if let (Some(face), other) = (face, sub.left[half ^ 1])
-            && other.is_none_or(|f| !attempt.in_roof[f])
-        {
-            outside[*face] = true;
-        }
-    }
-    outside
-}
-
-/// Whether an unlabelled face is only a left-over.
-pub(super) fn is_left_over(attempt: &Attempt, face: usize) -> bool {
-    is_sliver(&attempt.sub, face)
-}
-
-/// Builds the map of one level.
+/// Builds the map of one level; and for each face of the subdivision its index in the map.
 pub(super) fn assemble(
-    attempt: &Attempt,
-    kinds: &[FaceKind],
-    pieces: &[Piece],
-    strokes: &[&Stroke],
+    context: &Context<'_>,
+    kinds: &Kinds,
     level: u32,
-) -> PlanMap {
+) -> (PlanMap, Vec<Option<usize>>) {
+    let (attempt, pieces, strokes) = (context.attempt, context.pieces, context.strokes);
     let sub = &attempt.sub;
-    let mut face_index = vec![None; kinds.len()];
+    let mut face_index = vec![None; kinds.faces.len()];
     let mut kept = Vec::new();
-    for (face, kind) in kinds.iter().enumerate() {
+    for (face, kind) in kinds.faces.iter().enumerate() {
         if matches!(kind, FaceKind::Roof(_)) {
             face_index[face] = Some(kept.len());
             kept.push(face);
         }
     }
+    // Shapes that lie in a face and are no part of the roof leave no trace in it.
+    let counts = |link: usize| kinds.parts.binary_search(&sub.part[link]).is_ok();
     let side = |half: usize| sub.left[half].and_then(|f| face_index[f]);
     let runs: Vec<Run> = (0..sub.links.len())
-        .filter(|i| side(2 * i).is_some() || side(2 * i + 1).is_some())
+        .filter(|&i| counts(i) && (side(2 * i).is_some() || side(2 * i + 1).is_some()))
         .map(|i| Run {
             a: sub.links[i].a,
             b: sub.links[i].b,
@@ -113,9 +87,10 @@ pub(super) fn assemble(
     for &face in &kept {
         let rings = sub.faces[face]
             .iter()
+            .filter(|r| counts(r[0] / 2))
             .map(|r| directed(r, &run_of_half))
             .collect();
-        let pitch = match &kinds[face] {
+        let pitch = match &kinds.faces[face] {
             FaceKind::Roof(pitch) => pitch.clone(),
             FaceKind::Not => None,
         };
@@ -123,10 +98,11 @@ pub(super) fn assemble(
             rings,
             pitch,
             fall_hint: None,
+            could_be_outline: false,
         });
     }
     map.drawn = drawn(attempt, pieces, &runs, &node_index, &run_of_node);
-    map
+    (map, face_index)
 }
 
 /// Nodes inside a flattened curve, which are never taken out.

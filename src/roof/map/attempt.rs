@@ -1,7 +1,7 @@
 //! The map at one tolerance, and how right it looks.
 
 use super::halfedge::{Subdivision, subdivide};
-use super::labels::FaceFinder;
+use super::labels::{FaceFinder, Spot, assign};
 use super::net::{Link, Net};
 use super::noding::{split_at_crossings, split_at_joints};
 use super::piece::Piece;
@@ -13,6 +13,10 @@ use crate::geometry::Point;
 const SLIVER_SQFT: f64 = 21.5;
 /// ... or narrower than this: area over perimeter, in feet (0.3 m). Both were chosen on traced plans of real roofs.
 const SLIVER_THIN_FT: f64 = 0.98;
+/// What nobody can have meant: less than this many square feet ...
+const SPECK_SQFT: f64 = 1.0;
+/// ... or less than this wide, as area over perimeter, in feet.
+const THIN_FT: f64 = 0.2;
 /// Two outer sides of different faces that run back to back nearer than this, in feet (0.3 m), are one edge that the
 /// tolerance was too small to join.
 const TWIN_FT: f64 = 0.98;
@@ -29,9 +33,9 @@ pub(super) struct Attempt {
     pub(super) sub: Subdivision,
     /// For each label the face that it lies in.
     pub(super) label_face: Vec<Option<usize>>,
-    /// Whether each face belongs to a part of the drawing with a label in it.
-    pub(super) in_roof: Vec<bool>,
     pub(super) faults: Faults,
+    /// Specks between faces that were given to a neighbour: area in square feet, and a place.
+    pub(super) absorbed: Vec<(f64, Point)>,
     /// Nodes of the roof's parts.
     pub(super) node_count: usize,
 }
@@ -58,16 +62,24 @@ impl Faults {
 }
 
 /// Snaps, splits, mends and walks the pieces at one tolerance.
-pub(super) fn attempt(pieces: &[Piece], labels: &[Point], tolerance: f64) -> Attempt {
+pub(super) fn attempt(pieces: &[Piece], labels: &[Spot], tolerance: f64) -> Attempt {
     let mut net = join_ends(pieces, tolerance);
     split_at_joints(&mut net, pieces, tolerance);
     split_at_crossings(&mut net, pieces, tolerance);
     if mend_loose_ends(&mut net, pieces, tolerance) {
         split_at_crossings(&mut net, pieces, tolerance);
     }
-    let sub = subdivide(net.nodes.clone(), net.links());
-    let finder = FaceFinder::new(&sub);
-    let label_face: Vec<Option<usize>> = labels.iter().map(|&p| finder.at(p)).collect();
+    let mut sub = subdivide(net.nodes.clone(), net.links());
+    let mut finder = FaceFinder::new(&sub);
+    let mut label_face = assign(&finder, labels);
+    let mut absorbed = Vec::new();
+    while let Some((links, loose, at)) = without_specks(&sub, &label_face) {
+        absorbed.extend(at);
+        sub = subdivide(sub.nodes, links);
+        sub.loose.extend(loose);
+        finder = FaceFinder::new(&sub);
+        label_face = assign(&finder, labels);
+    }
     let in_roof = roof_faces(&sub, &label_face);
     let faults = judge(&sub, &finder, &label_face, &in_roof, pieces, tolerance);
     let mut used = vec![false; sub.nodes.len()];
@@ -80,13 +92,47 @@ pub(super) fn attempt(pieces: &[Piece], labels: &[Point], tolerance: f64) -> Att
     }
     Attempt {
         tolerance,
+        absorbed,
         net,
         node_count: used.iter().filter(|&&u| u).count(),
         sub,
         label_face,
-        in_roof,
         faults,
     }
+}
+
+/// The links without one side of each speck (a tiny or thin face without a label, inside the roof), so that it falls
+/// to the neighbour that it shares most with; the links taken out; and the specks. `None` where there is no speck.
+#[allow(clippy::type_complexity, reason = "used once, next to its definition")]
+fn without_specks(
+    sub: &Subdivision,
+    label_face: &[Option<usize>],
+) -> Option<(Vec<Link>, Vec<Link>, Vec<(f64, Point)>)> {
+    let mut labelled = vec![false; sub.faces.len()];
+    for &face in label_face.iter().flatten() {
+        labelled[face] = true;
+    }
+    let mut out = vec![false; sub.links.len()];
+    let mut specks = Vec::new();
+    for face in (0..sub.faces.len()).filter(|&f| !labelled[f] && is_thin(sub, f)) {
+        let length = |h: usize| sub.nodes[sub.start(h)].distance(sub.nodes[sub.start(h ^ 1)]);
+        let longest = sub.faces[face][0]
+            .iter()
+            .copied()
+            .filter(|&h| sub.left[h ^ 1].is_some_and(|f| labelled[f]))
+            .max_by(|&g, &h| length(g).total_cmp(&length(h)).then(h.cmp(&g)));
+        if let Some(half) = longest {
+            out[half / 2] = true;
+            let at = crate::geometry::ring::centroid(&sub.corners(&sub.faces[face][0]));
+            specks.push((sub.area(face), at));
+        }
+    }
+    if specks.is_empty() {
+        return None;
+    }
+    let (gone, kept): (Vec<_>, Vec<_>) = (0..out.len()).partition(|&i| out[i]);
+    let take = |of: Vec<usize>| of.into_iter().map(|i| sub.links[i].clone()).collect();
+    Some((take(kept), sub.loose.clone(), specks)).filter(|_| !gone.is_empty())
 }
 
 /// The faces of the parts that hold a label; all faces where there is no label at all.
@@ -141,6 +187,12 @@ fn judge(
 pub(super) fn is_sliver(sub: &Subdivision, face: usize) -> bool {
     let area = sub.area(face);
     area < SLIVER_SQFT || area < SLIVER_THIN_FT * sub.perimeter(face)
+}
+
+/// Whether a face without a label is so small or thin that nobody can have meant it.
+pub(super) fn is_thin(sub: &Subdivision, face: usize) -> bool {
+    let area = sub.area(face);
+    area < SPECK_SQFT || area < THIN_FT * sub.perimeter(face)
 }
 
 /// Loose links too long to be an end that ran past: their indices in `sub.loose`.

@@ -1,4 +1,4 @@
-//! Which face a place lies in.
+//! Which face each label lies in.
 
 use rstar::primitives::{GeomWithData, Rectangle};
 use rstar::{AABB, RTree};
@@ -47,4 +47,40 @@ impl FaceFinder {
             })
             .min()
     }
+}
+
+/// Where a label stands.
+#[derive(Clone, Debug)]
+pub(super) struct Spot {
+    /// The middle of its text, or what its leader points at.
+    pub(super) at: Point,
+    /// Other places of the text, for a label that does not fit into its face: its ends.
+    pub(super) others: Vec<Point>,
+}
+
+/// The face of each label. A label whose middle lies outside all faces, or in the face of another label, belongs to a
+/// face without a label that one of its ends lies in: small faces do not hold a whole text.
+pub(super) fn assign(finder: &FaceFinder, spots: &[Spot]) -> Vec<Option<usize>> {
+    let mut face: Vec<Option<usize>> = spots.iter().map(|s| finder.at(s.at)).collect();
+    let mut count = vec![0_usize; finder.rings.len()];
+    for &f in face.iter().flatten() {
+        count[f] += 1;
+    }
+    for (i, spot) in spots.iter().enumerate() {
+        if face[i].is_some_and(|f| count[f] == 1) {
+            continue;
+        }
+        let better = spot
+            .others
+            .iter()
+            .find_map(|&p| finder.at(p).filter(|&f| count[f] == 0));
+        if let Some(f) = better {
+            if let Some(old) = face[i] {
+                count[old] -= 1;
+            }
+            count[f] += 1;
+            face[i] = Some(f);
+        }
+    }
+    face
 }

@@ -1,8 +1,8 @@
 //! Finds the tolerance that the drawing asks for: the lowest from which on the map stays the same.
 
 use super::attempt::{Attempt, attempt};
+use super::labels::Spot;
 use super::piece::Piece;
-use crate::geometry::Point;
 use crate::units::{Length, Plan};
 
 /// The tolerances tried, in millimetres. Hand tracing of houses was off by 15 to 250 mm in the plans that they were
@@ -15,7 +15,7 @@ const RUNGS_MM: [f64; 11] = [
 const PLATEAU: usize = 3;
 
 /// The map at the given tolerance, or at the first rung of a plateau.
-pub(super) fn climb(pieces: &[Piece], labels: &[Point], tolerance_ft: Option<f64>) -> Attempt {
+pub(super) fn climb(pieces: &[Piece], labels: &[Spot], tolerance_ft: Option<f64>) -> Attempt {
     if let Some(tolerance) = tolerance_ft {
         return attempt(pieces, labels, tolerance);
     }
@@ -26,23 +26,25 @@ pub(super) fn climb(pieces: &[Piece], labels: &[Point], tolerance_ft: Option<f64
             labels,
             Length::<Plan>::millimetres(mm).to_feet(),
         ));
-        if std::env::var("MAPDBG").is_ok() {
-            let t = tried.last().unwrap();
-            eprintln!("{mm} {:?} nodes {}", t.faults, t.node_count);
-        }
-        if let Some(first) = plateau(&tried, PLATEAU) {
+        if let Some(first) = plateau(&tried, PLATEAU, 0) {
             return tried.swap_remove(first);
         }
     }
-    let choice = plateau(&tried, 2).or_else(|| best(&tried)).unwrap_or(0);
+    // No tolerance is without fault: what is wrong with all of them alike is not the tolerance's doing.
+    let least = tried.iter().map(|a| a.faults.sum()).min().unwrap_or(0);
+    let choice = [PLATEAU, 2]
+        .into_iter()
+        .find_map(|length| plateau(&tried, length, least))
+        .or_else(|| best(&tried))
+        .unwrap_or(0);
     tried.swap_remove(choice)
 }
 
-/// The first of `length` right attempts in a row with the same number of nodes.
-fn plateau(tried: &[Attempt], length: usize) -> Option<usize> {
+/// The first of `length` attempts in a row with so few faults and the same number of nodes.
+fn plateau(tried: &[Attempt], length: usize, faults: usize) -> Option<usize> {
     let alike = |w: &[Attempt]| {
         w.iter()
-            .all(|a| a.faults.sum() == 0 && a.node_count == w[0].node_count)
+            .all(|a| a.faults.sum() == faults && a.node_count == w[0].node_count)
     };
     tried.windows(length).position(alike)
 }

@@ -2,22 +2,30 @@
 //!
 //! No heights here. The solver reads a [`PlanMap`] and turns it into planes.
 
+mod arrows;
 mod assemble;
 mod attempt;
 mod build;
 mod halfedge;
+mod kinds;
 mod labels;
 mod ladder;
 mod net;
 mod noding;
+mod openings;
+mod outline;
 mod piece;
 mod repair;
 mod simplify;
 mod snap;
+mod tell;
+mod walls;
 
 use std::sync::Arc;
 
-pub use build::{MapOptions, build};
+pub use build::{MapOptions, build, build_from};
+pub use openings::{MapOpening, MapPipe, OpeningPart};
+pub use outline::{OutlinePlan, SidePlan};
 
 use crate::Finding;
 use crate::geometry::Point;
@@ -41,6 +49,12 @@ pub struct PlanMap {
     pub tolerance_ft: f64,
     /// The largest move that snapping made, in feet, and where it ended.
     pub largest_move: Option<(f64, Point)>,
+    /// Openings: holes to be cut into faces. They are no faces and bound none.
+    pub openings: Vec<MapOpening>,
+    /// Pipes and vents.
+    pub pipes: Vec<MapPipe>,
+    /// Parts of which only the outline is drawn. They are not among the faces.
+    pub outlines: Vec<OutlinePlan>,
     /// What was mended or noticed.
     pub findings: Vec<Finding>,
 }
@@ -71,6 +85,8 @@ pub struct MapFace {
     pub pitch: Option<LabelledPitch>,
     /// A direction that the water runs to, given by an arrow.
     pub fall_hint: Option<crate::geometry::Vector>,
+    /// Whether it stands alone and no arrow says how it falls: it may be a shed, or the outline of a whole roof.
+    pub could_be_outline: bool,
 }
 
 /// One use of an edge by a ring.

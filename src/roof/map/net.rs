@@ -17,6 +17,27 @@ pub(super) struct Net {
     pub(super) ends: Vec<Vec<(usize, usize)>>,
     /// For each node the pieces that run through it.
     pub(super) through: Vec<Vec<usize>>,
+    /// Loose ends that were mended.
+    pub(super) mended: Vec<Mended>,
+}
+
+/// One loose end that was mended.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Mended {
+    pub(super) how: How,
+    /// Where it is now.
+    pub(super) at: Point,
+    /// How far it was taken, in feet.
+    pub(super) by_ft: f64,
+}
+
+/// How a loose end was mended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum How {
+    /// Taken on to the next line or corner.
+    Extended,
+    /// Cut off where it had passed its joint.
+    Cut,
 }
 
 /// A line's pull on a node, against 1 of a line that ends there: joints keep to the line that they stand on.

@@ -2,7 +2,7 @@
 
 use rstar::RTree;
 
-use super::net::Net;
+use super::net::{How, Mended, Net};
 use super::noding::{around, beside, bits, insert_along};
 use super::piece::Piece;
 use super::snap::node_tree;
@@ -12,8 +12,10 @@ use crate::geometry::Point;
 const OVERSHOOT: f64 = 1.3;
 /// How many tolerances far a loose end looks for something to meet.
 const REACH: f64 = 2.5;
-/// A loose end never moves farther than this part of its own stroke.
+/// A loose end never moves farther than this part of its own stroke ...
 const PART_OF_STROKE: f64 = 0.9;
+/// ... or than this many tolerances, where the stroke is a short jog.
+const SHORT_REACH: f64 = 0.75;
 /// Two loose ends looking for each other are the likeliest repair: their distance counts this much.
 const TWO_LOOSE: f64 = 0.6;
 const ROUNDS: usize = 4;
@@ -86,6 +88,11 @@ fn cut_overshoots(net: &mut Net, tolerance: f64) -> bool {
             cut(net, piece, side, n, m);
             any = true;
         }
+        net.mended.push(Mended {
+            how: How::Cut,
+            at: net.nodes[m],
+            by_ft: at.distance(net.nodes[m]),
+        });
     }
     any
 }
@@ -127,7 +134,7 @@ fn mend_once(net: &mut Net, pieces: &[Piece], tolerance: f64) -> bool {
         else {
             continue;
         };
-        let reach = (REACH * tolerance).min((PART_OF_STROKE * stroke).max(0.75 * tolerance));
+        let reach = (REACH * tolerance).min((PART_OF_STROKE * stroke).max(SHORT_REACH * tolerance));
         let at = net.nodes[n];
         let Some(ahead) = (at - net.nodes[m]).unit() else {
             continue;
@@ -181,6 +188,7 @@ fn apply(net: &mut Net, pieces: &[Piece], mends: &[(f64, usize, Mend)]) -> bool 
         if done[n] || other.is_some_and(|v| done[v]) {
             continue;
         }
+        let was = net.nodes[n];
         match mend {
             Mend::Join(v) => {
                 net.merge(n, v);
@@ -195,6 +203,12 @@ fn apply(net: &mut Net, pieces: &[Piece], mends: &[(f64, usize, Mend)]) -> bool 
         }
         done[n] = true;
         any = true;
+        let at = net.nodes[other.unwrap_or(n)];
+        net.mended.push(Mended {
+            how: How::Extended,
+            at,
+            by_ft: was.distance(at),
+        });
     }
     any
 }

@@ -1,0 +1,322 @@
+//! What each face of the subdivision is: a face of the roof with its pitch, a courtyard, or no part of the roof.
+
+use std::sync::Arc;
+
+use super::LabelledPitch;
+use super::attempt::{Attempt, is_thin};
+use super::build::{MapOptions, PitchLabel};
+use super::openings::Outline;
+use super::piece::Piece;
+use crate::drawing::Stroke;
+use crate::geometry::{Point, ring};
+use crate::units::Pitch;
+use crate::{Finding, Place};
+
+/// What a face of the subdivision turned out to be.
+#[derive(Clone, Debug)]
+pub(super) enum FaceKind {
+    /// A face of the roof, with its pitch where one is known.
+    Roof(Option<LabelledPitch>),
+    /// A hole in the roof, or a part of the drawing that is no roof.
+    Not,
+}
+
+/// What the faces are, and what else was learnt.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Kinds {
+    pub(super) faces: Vec<FaceKind>,
+    /// Parts of the drawing that belong to the roof, sorted.
+    pub(super) parts: Vec<usize>,
+    /// Faces that are the only one of their part.
+    pub(super) alone: Vec<bool>,
+    /// Small closed shapes without a label inside a face.
+    pub(super) openings: Vec<Outline>,
+    pub(super) findings: Vec<Finding>,
+}
+
+/// A closed shape inside a face is taken for an opening up to this size, in square feet; larger ones for a courtyard.
+const LARGEST_OPENING_SQFT: f64 = 100.0;
+/// Smaller ones, in square feet, are symbols: arrow heads, letters.
+const LEAST_OPENING_SQFT: f64 = 1.0;
+/// Where there is no label at all, a part smaller than this share of the largest is no roof.
+const LEAST_SHARE: f64 = 0.02;
+
+/// Everything that says what faces are.
+pub(super) struct Context<'a> {
+    pub(super) attempt: &'a Attempt,
+    pub(super) pieces: &'a [Piece],
+    pub(super) strokes: &'a [&'a Stroke],
+    pub(super) labels: &'a [PitchLabel<'a>],
+    /// Places of the other labels that speak of a side of an outline.
+    pub(super) side_labels: &'a [Point],
+    pub(super) options: &'a MapOptions,
+}
+
+/// Decides what every face is.
+pub(super) fn kinds(context: &Context<'_>) -> Kinds {
+    let sub = &context.attempt.sub;
+    let mut kinds = Kinds {
+        parts: roof_parts(context),
+        ..Kinds::default()
+    };
+    let mut per_part: Vec<usize> = sub.face_part.clone();
+    per_part.sort_unstable();
+    let count = |part: usize| {
+        per_part.partition_point(|&p| p <= part) - per_part.partition_point(|&p| p < part)
+    };
+    kinds.alone = sub.face_part.iter().map(|&part| count(part) == 1).collect();
+    let mut inside: Vec<Vec<&PitchLabel<'_>>> = vec![Vec::new(); sub.faces.len()];
+    for (label, face) in context.labels.iter().zip(&context.attempt.label_face) {
+        if let Some(face) = face {
+            inside[*face].push(label);
+        }
+    }
+    let outside = touches_outside(context, &kinds.parts);
+    for face in 0..sub.faces.len() {
+        let kind = if kinds.parts.binary_search(&sub.face_part[face]).is_err() {
+            FaceKind::Not
+        } else if kinds.alone[face] {
+            FaceKind::Roof(inside[face].first().map(|l| l.as_pitch()))
+        } else if inside[face].is_empty() {
+            unlabelled(context, face, outside[face], &mut kinds.findings)
+        } else {
+            labelled(&inside[face], &mut kinds.findings)
+        };
+        kinds.faces.push(kind);
+    }
+    islands(context, &mut kinds);
+    kinds
+}
+
+/// The parts of the drawing that hold a pitch label, or have a label at a side; without any label those of size.
+fn roof_parts(context: &Context<'_>) -> Vec<usize> {
+    let sub = &context.attempt.sub;
+    let mut parts: Vec<usize> = context
+        .attempt
+        .label_face
+        .iter()
+        .flatten()
+        .map(|&face| sub.face_part[face])
+        .collect();
+    if parts.is_empty() && context.options.default_pitch.is_some() {
+        parts = parts_of_size(context);
+    }
+    let stray = context
+        .labels
+        .iter()
+        .zip(&context.attempt.label_face)
+        .filter(|(_, face)| face.is_none())
+        .map(|(label, _)| label.at);
+    let beside: Vec<Point> = stray.chain(context.side_labels.iter().copied()).collect();
+    for at in beside {
+        let part = nearest_part(context, at);
+        parts.extend(part);
+    }
+    parts.sort_unstable();
+    parts.dedup();
+    parts
+}
+
+/// How far from a side a label outside may stand, in feet, to make a part without labels a roof.
+const BESIDE_FT: f64 = 10.0;
+
+fn nearest_part(context: &Context<'_>, at: Point) -> Option<usize> {
+    let sub = &context.attempt.sub;
+    let distance = |i: usize| {
+        let (a, b) = (sub.nodes[sub.links[i].a], sub.nodes[sub.links[i].b]);
+        super::outline::distance_to_side(a, b, at)
+    };
+    (0..sub.links.len())
+        .map(|i| (distance(i), i))
+        .min_by(|a, b| a.0.total_cmp(&b.0))
+        .filter(|(d, _)| *d <= BESIDE_FT)
+        .map(|(_, i)| sub.part[i])
+}
+
+/// Where nothing is labelled: the parts of some size, without a frame round them.
+fn parts_of_size(context: &Context<'_>) -> Vec<usize> {
+    let sub = &context.attempt.sub;
+    let frame =
+        |face: usize| sub.faces[face].len() > 1 && is_rectangle(&sub.corners(&sub.faces[face][0]));
+    let mut areas: Vec<(usize, f64)> = Vec::new();
+    for face in (0..sub.faces.len()).filter(|&f| !frame(f)) {
+        match areas
+            .iter_mut()
+            .find(|(part, _)| *part == sub.face_part[face])
+        {
+            Some((_, area)) => *area += sub.area(face),
+            None => areas.push((sub.face_part[face], sub.area(face))),
+        }
+    }
+    let largest = areas.iter().map(|&(_, a)| a).fold(0.0, f64::max);
+    areas
+        .into_iter()
+        .filter(|&(_, area)| area >= LEAST_SHARE * largest)
+        .map(|(part, _)| part)
+        .collect()
+}
+
+fn is_rectangle(corners: &[Point]) -> bool {
+    let low_x = corners.iter().map(|p| p.x).fold(f64::INFINITY, f64::min);
+    let high_x = corners
+        .iter()
+        .map(|p| p.x)
+        .fold(f64::NEG_INFINITY, f64::max);
+    let low_y = corners.iter().map(|p| p.y).fold(f64::INFINITY, f64::min);
+    let high_y = corners
+        .iter()
+        .map(|p| p.y)
+        .fold(f64::NEG_INFINITY, f64::max);
+    ring::signed_area(corners) > 0.999 * (high_x - low_x) * (high_y - low_y)
+}
+
+/// What faces touch the outside, or a part that is no roof.
+fn touches_outside(context: &Context<'_>, parts: &[usize]) -> Vec<bool> {
+    let sub = &context.attempt.sub;
+    let is_roof = |f: usize| parts.binary_search(&sub.face_part[f]).is_ok();
+    let mut outside = vec![false; sub.faces.len()];
+    for (half, face) in sub.left.iter().enumerate() {
+        if let Some(face) = face
+            && sub.left[half ^ 1].is_none_or(|f| !is_roof(f))
+        {
+            outside[*face] = true;
+        }
+    }
+    outside
+}
+
+fn unlabelled(
+    context: &Context<'_>,
+    face: usize,
+    outside: bool,
+    findings: &mut Vec<Finding>,
+) -> FaceKind {
+    let sub = &context.attempt.sub;
+    let area = sub.area(face);
+    if is_thin(sub, face) {
+        return FaceKind::Not;
+    }
+    if let Some(pitch) = context.options.default_pitch {
+        return FaceKind::Roof(Some(default_pitch(pitch)));
+    }
+    let at = super::tell::inside_place(&sub.corners(&sub.faces[face][0]));
+    if outside {
+        findings.push(
+            Finding::error(
+                "face-without-pitch",
+                format!("A face of {area:.0} ft² in plan has no pitch in it."),
+            )
+            .remedy("Write its pitch inside it, or give --pitch for all faces without one.")
+            .place(Place::at(at)),
+        );
+    } else {
+        findings.push(
+            Finding::warning(
+                "taken-for-courtyard",
+                format!("An area of {area:.0} ft² inside the roof has no pitch in it: it was taken for a courtyard and not counted."),
+            )
+            .remedy("If it is a face of the roof, write its pitch inside it; if it is a chimney or a skylight, draw it on a layer of that name.")
+            .place(Place::at(at)),
+        );
+    }
+    FaceKind::Not
+}
+
+/// The pitch of `--pitch`.
+pub(super) fn default_pitch(pitch: Pitch) -> LabelledPitch {
+    LabelledPitch {
+        pitch,
+        half_step: 0.0,
+        source: None,
+    }
+}
+
+fn labelled(inside: &[&PitchLabel<'_>], findings: &mut Vec<Finding>) -> FaceKind {
+    let first = inside[0];
+    if let Some(other) = inside.iter().find(|l| l.pitch != first.pitch) {
+        findings.push(
+            Finding::error(
+                "two-pitches",
+                format!(
+                    "One face has the pitches {} and {} in it.",
+                    first.label.text, other.label.text
+                ),
+            )
+            .remedy("Draw the line between them up to its ends, or take one of the labels out.")
+            .place(Place::on(&first.label.source, first.at))
+            .place(Place::on(&other.label.source, other.at)),
+        );
+    }
+    FaceKind::Roof(Some(first.as_pitch()))
+}
+
+/// Closed shapes without a label that lie inside a face and touch no other line: openings and courtyards by their
+/// size; the rest is left out, like shapes beside the roof.
+fn islands(context: &Context<'_>, kinds: &mut Kinds) {
+    let sub = &context.attempt.sub;
+    let roof = kinds.parts.clone();
+    let is_roof = |part: usize| roof.binary_search(&part).is_ok();
+    let mut left_out: Vec<Place> = Vec::new();
+    for (face, rings) in sub.faces.iter().enumerate() {
+        for hole in rings.iter().skip(1) {
+            let part = sub.part[hole[0] / 2];
+            if is_roof(part) || !matches!(kinds.faces[face], FaceKind::Roof(_)) {
+                continue;
+            }
+            let mut ring = sub.corners(hole);
+            ring.reverse();
+            let area = ring::signed_area(&ring);
+            let first = sub.links[hole[0] / 2].pieces.first();
+            let stroke = first.map(|&p| context.strokes[context.pieces[p].stroke]);
+            let Some(stroke) = stroke else { continue };
+            let place = Place::on(&stroke.source, ring::centroid(&ring));
+            let round = stroke.curved || ring.len() > 8;
+            if area < LEAST_OPENING_SQFT || round && area <= LARGEST_OPENING_SQFT {
+                left_out.push(place);
+            } else if area <= LARGEST_OPENING_SQFT {
+                kinds.findings.push(
+                    Finding::warning(
+                        "taken-for-opening",
+                        format!("A closed shape of {area:.1} ft² inside a face has no pitch in it: it was taken for an opening."),
+                    )
+                    .remedy("Draw it on a layer named chimney, skylight or opening, or on a layer named note if it is none.")
+                    .place(place),
+                );
+                kinds.openings.push(Outline {
+                    ring,
+                    source: Arc::clone(&stroke.source),
+                });
+            } else {
+                kinds.findings.push(
+                    Finding::warning(
+                        "taken-for-courtyard",
+                        format!("A closed shape of {area:.0} ft² inside a face has no pitch in it: it was taken for a courtyard and not counted."),
+                    )
+                    .remedy("If it is a part of the roof, write its pitch inside it.")
+                    .place(place),
+                );
+                kinds.parts.push(part);
+            }
+        }
+    }
+    kinds.parts.sort_unstable();
+    for hole in &sub.outside {
+        let first = sub.links[hole[0] / 2].pieces.first();
+        if let (false, Some(&p)) = (is_roof(sub.part[hole[0] / 2]), first) {
+            let source = &context.strokes[context.pieces[p].stroke].source;
+            left_out.push(Place::on(source, ring::centroid(&sub.corners(hole))));
+        }
+    }
+    if !left_out.is_empty() {
+        kinds.findings.push(super::tell::several(
+            Finding::note(
+                "no-roof",
+                format!(
+                    "{} closed shapes hold no pitch and were left out.",
+                    left_out.len()
+                ),
+            ),
+            left_out,
+        ));
+    }
+}

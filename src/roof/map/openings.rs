@@ -1,0 +1,283 @@
+//! Openings and pipes: closed shapes that are cut out of the faces and bound none of them.
+
+use std::sync::Arc;
+
+use geo::{Area, BooleanOps, BoundingRect, Intersects, LineString, Polygon};
+
+use super::PlanMap;
+use super::halfedge::subdivide;
+use super::noding::{split_at_crossings, split_at_joints};
+use super::piece::pieces;
+use super::snap::join_ends;
+use crate::drawing::{Drawing, Label, Role, Says, Stroke};
+use crate::geometry::{Point, ring};
+use crate::place::Source;
+use crate::{Finding, Place};
+
+/// A hole to be cut into one or more faces.
+#[derive(Clone, Debug)]
+pub struct MapOpening {
+    /// Its outline in plan feet, counter-clockwise.
+    pub outline: Vec<Point>,
+    /// `chimney`, `skylight` or `opening`: the word in its layer's or its own name.
+    pub kind: &'static str,
+    /// The element it was drawn with.
+    pub source: Arc<Source>,
+    /// What it cuts out of each face.
+    pub parts: Vec<OpeningPart>,
+}
+
+/// What an opening cuts out of one face.
+#[derive(Clone, Debug)]
+pub struct OpeningPart {
+    /// Index in [`PlanMap::faces`].
+    pub face: usize,
+    /// Its ring in plan feet, counter-clockwise: the whole outline, or the piece of it that lies on the face.
+    pub ring: Vec<Point>,
+    /// Whether the whole opening lies in this face.
+    pub whole: bool,
+}
+
+/// A pipe or vent.
+#[derive(Clone, Debug)]
+pub struct MapPipe {
+    /// Its middle, in plan feet.
+    pub at: Point,
+    /// Its diameter in feet, as written beside it or else as drawn; `None` for a mark without size.
+    pub diameter_ft: Option<f64>,
+    /// The face that it goes through; `None` where it lies beside the roof.
+    pub face: Option<usize>,
+    /// The element it was drawn with.
+    pub source: Arc<Source>,
+}
+
+/// A piece of an opening smaller than this, in square feet, is the tracing's inaccuracy at a ridge.
+const LEAST_PART_SQFT: f64 = 0.01;
+/// A diameter written farther from a pipe than this, in feet, is not its own.
+const DIAMETER_REACH_FT: f64 = 3.0;
+
+/// Puts the drawing's openings and pipes of a level into its map.
+pub(super) fn place_openings(map: &mut PlanMap, drawing: &Drawing, guessed: Vec<Outline>) {
+    let of = |role: Role| -> Vec<&Stroke> {
+        drawing
+            .strokes
+            .iter()
+            .filter(|s| s.role == role && s.level == map.level)
+            .collect()
+    };
+    let faces: Vec<Polygon> = (0..map.faces.len()).map(|f| face_polygon(map, f)).collect();
+    let (mut outlines, unclosed) = outlines(&of(Role::Opening), map.tolerance_ft);
+    outlines.extend(guessed);
+    for source in unclosed {
+        map.findings.push(
+            Finding::warning(
+                "opening-not-closed",
+                "A line of an opening does not close to a shape and was left out.",
+            )
+            .remedy("Draw openings as closed shapes.")
+            .place(Place::of(&source)),
+        );
+    }
+    for Outline { ring, source } in outlines {
+        let parts = cut(&ring, &faces);
+        let inside: f64 = parts.iter().map(|p| ring::signed_area(&p.ring)).sum();
+        let area = ring::signed_area(&ring);
+        if area - inside > LEAST_PART_SQFT.max(0.01 * area) {
+            let how = if parts.is_empty() {
+                "lies"
+            } else {
+                "lies partly"
+            };
+            map.findings.push(
+                Finding::warning(
+                    "opening-outside",
+                    format!("An opening of {area:.1} ft² {how} outside the roof."),
+                )
+                .remedy("Move it into its face, or take it out.")
+                .place(Place::on(&source, ring::centroid(&ring))),
+            );
+        }
+        let kind = kind_of(&source);
+        map.openings.push(MapOpening {
+            outline: ring,
+            kind,
+            source,
+            parts,
+        });
+    }
+    place_pipes(map, drawing, &of(Role::Pipe), &faces);
+}
+
+/// A closed shape and the element that it was drawn with.
+#[derive(Clone, Debug)]
+pub(super) struct Outline {
+    pub(super) ring: Vec<Point>,
+    pub(super) source: Arc<Source>,
+}
+
+/// The outer boundaries of what the strokes enclose, and the elements that enclose nothing. A skylight drawn as four
+/// lines with a cross in it is one opening.
+fn outlines(strokes: &[&Stroke], tolerance: f64) -> (Vec<Outline>, Vec<Arc<Source>>) {
+    let pieces = pieces(strokes);
+    let mut net = join_ends(&pieces, tolerance);
+    split_at_joints(&mut net, &pieces, tolerance);
+    split_at_crossings(&mut net, &pieces, tolerance);
+    let sub = subdivide(net.nodes.clone(), net.links());
+    let mut closed = vec![false; strokes.len()];
+    for link in &sub.links {
+        for &p in &link.pieces {
+            closed[pieces[p].stroke] = true;
+        }
+    }
+    let found = sub.outside.iter().filter_map(|r| {
+        let mut ring = sub.corners(r);
+        ring.reverse();
+        let first = sub.links[r.first()? / 2].pieces.first()?;
+        let source = Arc::clone(&strokes[pieces[*first].stroke].source);
+        Some(Outline { ring, source })
+    });
+    // Lines inside an outline (a cross in a skylight) enclose something or end on it; only lone ones are told.
+    let rings: Vec<Outline> = found.collect();
+    let unclosed = strokes
+        .iter()
+        .zip(closed)
+        .filter(|(s, closed)| {
+            let middle = s.points[0].midpoint(s.points[s.points.len() - 1]);
+            !closed && !rings.iter().any(|o| ring::contains(&o.ring, middle))
+        })
+        .map(|(s, _)| Arc::clone(&s.source))
+        .collect();
+    (rings, unclosed)
+}
+
+/// The word for an opening in its names.
+fn kind_of(source: &Source) -> &'static str {
+    let names = [source.id.as_deref(), source.layer.as_deref()];
+    let said = |word: &str| {
+        names
+            .iter()
+            .flatten()
+            .any(|name| name.to_lowercase().contains(word))
+    };
+    match () {
+        () if said("chimney") => "chimney",
+        () if said("skylight") => "skylight",
+        () => "opening",
+    }
+}
+
+fn line(ring: &[Point]) -> LineString {
+    ring.iter().map(|p| (p.x, p.y)).collect()
+}
+
+/// A face of the map as a polygon.
+pub(super) fn face_polygon(map: &PlanMap, face: usize) -> Polygon {
+    let mut rings = map.faces[face].rings.iter().map(|r| line(&map.corners(r)));
+    let outer = rings.next().unwrap_or_else(|| LineString::new(Vec::new()));
+    Polygon::new(outer, rings.collect())
+}
+
+/// The piece of a shape that lies on each face.
+fn cut(shape: &[Point], faces: &[Polygon]) -> Vec<OpeningPart> {
+    let polygon = Polygon::new(line(shape), Vec::new());
+    let area = polygon.unsigned_area();
+    let mut parts = Vec::new();
+    for (face, of_face) in faces.iter().enumerate() {
+        let apart = match (polygon.bounding_rect(), of_face.bounding_rect()) {
+            (Some(a), Some(b)) => !a.intersects(&b),
+            _ => true,
+        };
+        if apart {
+            continue;
+        }
+        for piece in polygon.intersection(of_face) {
+            if piece.unsigned_area() < LEAST_PART_SQFT {
+                continue;
+            }
+            let whole = piece.unsigned_area() > area * (1.0 - 1e-6);
+            let ring = if whole {
+                shape.to_vec()
+            } else {
+                clipped(&piece, shape)
+            };
+            parts.push(OpeningPart { face, ring, whole });
+        }
+    }
+    parts
+}
+
+/// The outer ring of a clipped piece, counter-clockwise, with the shape's own corners in their exact places: the
+/// clipping works on a grid.
+fn clipped(piece: &Polygon, shape: &[Point]) -> Vec<Point> {
+    const GRID_FT: f64 = 1e-6;
+    let mut ring: Vec<Point> = piece
+        .exterior()
+        .points()
+        .map(|p| Point::new(p.x(), p.y()))
+        .map(|p| {
+            shape
+                .iter()
+                .copied()
+                .find(|q| q.distance(p) < GRID_FT)
+                .unwrap_or(p)
+        })
+        .collect();
+    ring.pop();
+    if ring::signed_area(&ring) < 0.0 {
+        ring.reverse();
+    }
+    ring
+}
+
+fn place_pipes(map: &mut PlanMap, drawing: &Drawing, strokes: &[&Stroke], faces: &[Polygon]) {
+    for stroke in strokes {
+        let (at, drawn) = middle_and_width(&stroke.points);
+        let written = |l: &&Label| matches!(l.says, Says::Diameter(_)) && l.level == map.level;
+        let place = |l: &Label| l.points_at.unwrap_or(l.at).distance(at);
+        let label = drawing
+            .labels
+            .iter()
+            .filter(written)
+            .filter(|l| place(l) <= DIAMETER_REACH_FT)
+            .min_by(|a, b| place(a).total_cmp(&place(b)));
+        let diameter_ft = match label.map(|l| &l.says) {
+            Some(Says::Diameter(feet)) => Some(*feet),
+            _ => stroke.closed.then_some(drawn),
+        };
+        let point = geo::Point::new(at.x, at.y);
+        let face = faces.iter().position(|f| f.intersects(&point));
+        if face.is_none() {
+            map.findings.push(
+                Finding::warning(
+                    "pipe-outside",
+                    "A pipe stands outside the roof and was left out.",
+                )
+                .remedy("Move it into its face.")
+                .place(Place::on(&stroke.source, at)),
+            );
+            continue;
+        }
+        map.pipes.push(MapPipe {
+            at,
+            diameter_ft,
+            face,
+            source: Arc::clone(&stroke.source),
+        });
+    }
+}
+
+/// The middle of the bounding box, and its smaller side.
+fn middle_and_width(points: &[Point]) -> (Point, f64) {
+    let low = points.iter().fold((f64::INFINITY, f64::INFINITY), |m, p| {
+        (m.0.min(p.x), m.1.min(p.y))
+    });
+    let high = points
+        .iter()
+        .fold((f64::NEG_INFINITY, f64::NEG_INFINITY), |m, p| {
+            (m.0.max(p.x), m.1.max(p.y))
+        });
+    (
+        Point::new((low.0 + high.0) / 2.0, (low.1 + high.1) / 2.0),
+        (high.0 - low.0).min(high.1 - low.1),
+    )
+}

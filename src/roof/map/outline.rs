@@ -1,0 +1,374 @@
+//! Parts of which only the outline is drawn, with pitches, gables and walls written at their sides.
+
+use std::sync::Arc;
+
+use super::build::MapOptions;
+use super::kinds::default_pitch;
+use super::{DirectedEdge, LabelledPitch, PlanMap};
+use crate::drawing::{Drawing, Label, Says};
+use crate::geometry::{Point, ring};
+use crate::place::Source;
+use crate::{Finding, Place};
+
+/// The outline of a roof whose hips, valleys and ridges are still to be found.
+#[derive(Clone, Debug, Default)]
+pub struct OutlinePlan {
+    /// The outer ring counter-clockwise, then courtyards clockwise, in plan feet.
+    pub rings: Vec<Vec<Point>>,
+    /// For each ring what is written at each side, side i from corner i to corner i + 1.
+    pub sides: Vec<Vec<SidePlan>>,
+}
+
+/// What is written at one side of an outline.
+#[derive(Clone, Debug, Default)]
+pub struct SidePlan {
+    /// Its own pitch, or the one that holds for all sides without their own.
+    pub pitch: Option<LabelledPitch>,
+    /// Whether it is a gable end.
+    pub gable: bool,
+    /// Whether it ends against a wall.
+    pub wall: bool,
+    /// The height of its eave over the drawing's datum, in feet.
+    pub eave_height_ft: Option<f64>,
+    /// The elements it was drawn with.
+    pub sources: Vec<Arc<Source>>,
+}
+
+/// A label within this many text heights of a side is written at that side ...
+const BESIDE_HEIGHTS: f64 = 4.0;
+/// ... or within this many feet, where the text is small.
+const BESIDE_LEAST_FT: f64 = 2.0;
+/// Inside, a label at a side is also nearer to it than this share of the roomiest place's distance.
+const BESIDE_SHARE: f64 = 0.5;
+
+/// The distance of a place from the straight line between two others.
+pub(super) fn distance_to_side(a: Point, b: Point, p: Point) -> f64 {
+    let d = b - a;
+    let square = d.dot(d);
+    if square == 0.0 {
+        return a.distance(p);
+    }
+    a.lerp(b, (d.dot(p - a) / square).clamp(0.0, 1.0))
+        .distance(p)
+}
+
+/// Where a label counts.
+fn place_of(label: &Label) -> Point {
+    label.points_at.unwrap_or(label.at)
+}
+
+/// A label with the side that it is nearest to.
+struct AtSide<'a> {
+    label: &'a Label,
+    ring: usize,
+    side: usize,
+    distance: f64,
+    inside: bool,
+}
+
+/// Takes faces that stand alone out of the map and makes outlines of them, where the labels say so.
+pub(super) fn take_outlines(
+    map: &mut PlanMap,
+    alone: &[bool],
+    drawing: &Drawing,
+    options: &MapOptions,
+) {
+    let labels: Vec<&Label> = drawing
+        .labels
+        .iter()
+        .filter(|l| l.level == map.level && speaks_of_sides(l))
+        .collect();
+    let mut outlines = Vec::new();
+    let mut faces_out = vec![false; map.faces.len()];
+    for face in (0..map.faces.len()).filter(|&f| alone[f]) {
+        let rings: Vec<Vec<Point>> = map.faces[face]
+            .rings
+            .iter()
+            .map(|r| map.corners(r))
+            .collect();
+        let near: Vec<AtSide<'_>> = labels.iter().filter_map(|l| at_side(l, &rings)).collect();
+        if is_outline(map, face, &near, options) {
+            let plan = plan(map, face, rings, &near, options);
+            outlines.push(plan);
+            faces_out[face] = true;
+        } else {
+            settle_face(map, face, options);
+        }
+    }
+    remove_faces(map, &faces_out);
+    for (plan, findings) in outlines {
+        map.outlines.push(plan);
+        map.findings.extend(findings);
+    }
+    if map.outlines.is_empty() {
+        tell_unused(map, &labels);
+    }
+}
+
+fn speaks_of_sides(label: &Label) -> bool {
+    matches!(
+        label.says,
+        Says::Pitch { .. } | Says::Gable | Says::Wall | Says::EaveHeight(_)
+    )
+}
+
+/// The side that a label is nearest to, where it lies inside the rings or near enough to a side.
+fn at_side<'a>(label: &'a Label, rings: &[Vec<Point>]) -> Option<AtSide<'a>> {
+    let at = place_of(label);
+    let inside = rings
+        .iter()
+        .enumerate()
+        .all(|(i, r)| ring::contains(r, at) == (i == 0));
+    let (distance, ring, side) = rings
+        .iter()
+        .enumerate()
+        .flat_map(|(r, ring)| {
+            ring::sides(ring)
+                .enumerate()
+                .map(move |(s, (a, b))| (distance_to_side(a, b, at), r, s))
+        })
+        .min_by(|x, y| x.0.total_cmp(&y.0))?;
+    (inside || distance <= reach(label)).then_some(AtSide {
+        label,
+        ring,
+        side,
+        distance,
+        inside,
+    })
+}
+
+fn reach(label: &Label) -> f64 {
+    (BESIDE_HEIGHTS * label.height_ft).max(BESIDE_LEAST_FT)
+}
+
+/// Whether a label is written at a side and not in the middle.
+fn is_beside(at: &AtSide<'_>, roomiest: f64) -> bool {
+    at.distance <= reach(at.label) && (!at.inside || at.distance <= BESIDE_SHARE * roomiest)
+}
+
+/// The largest distance of a place inside from the sides, found on a grid: good to a tenth, which is enough here.
+fn roomiest(rings: &[Vec<Point>]) -> f64 {
+    const STEPS: usize = 20;
+    let Some(outer) = rings.first() else {
+        return 0.0;
+    };
+    let low = outer.iter().fold((f64::INFINITY, f64::INFINITY), |m, p| {
+        (m.0.min(p.x), m.1.min(p.y))
+    });
+    let high = outer
+        .iter()
+        .fold((f64::NEG_INFINITY, f64::NEG_INFINITY), |m, p| {
+            (m.0.max(p.x), m.1.max(p.y))
+        });
+    let mut best = 0.0_f64;
+    for i in 0..STEPS * STEPS {
+        let step =
+            |n: usize, from: f64, to: f64| from + (to - from) * (n as f64 + 0.5) / STEPS as f64;
+        let p = Point::new(
+            step(i % STEPS, low.0, high.0),
+            step(i / STEPS, low.1, high.1),
+        );
+        if rings
+            .iter()
+            .enumerate()
+            .all(|(i, r)| ring::contains(r, p) == (i == 0))
+        {
+            let distance = rings
+                .iter()
+                .flat_map(|r| ring::sides(r))
+                .map(|(a, b)| distance_to_side(a, b, p))
+                .fold(f64::INFINITY, f64::min);
+            best = best.max(distance);
+        }
+    }
+    best
+}
+
+/// Whether a lone face is the outline of a whole roof: something is written at a side that only an outline has, or
+/// several pitches are, or nothing at all and the pitch of everything is given.
+fn is_outline(map: &PlanMap, face: usize, near: &[AtSide<'_>], options: &MapOptions) -> bool {
+    let of_side = near
+        .iter()
+        .any(|n| !matches!(n.label.says, Says::Pitch { .. }));
+    let pitches: Vec<&AtSide<'_>> = near
+        .iter()
+        .filter(|n| matches!(n.label.says, Says::Pitch { .. }))
+        .collect();
+    let arrow = map.faces[face].fall_hint.is_some();
+    let inside = pitches.iter().filter(|n| n.inside).count();
+    let differ = pitches
+        .windows(2)
+        .any(|w| w[0].label.says != w[1].label.says);
+    let unlabelled = pitches.is_empty() && options.default_pitch.is_some();
+    options.outline
+        || of_side
+        || inside < pitches.len()
+        || (!arrow && (pitches.len() > 2 || differ || unlabelled))
+}
+
+/// The outline with what is written at its sides.
+fn plan(
+    map: &PlanMap,
+    face: usize,
+    rings: Vec<Vec<Point>>,
+    near: &[AtSide<'_>],
+    options: &MapOptions,
+) -> (OutlinePlan, Vec<Finding>) {
+    let mut findings = Vec::new();
+    let mut sides: Vec<Vec<SidePlan>> = map.faces[face]
+        .rings
+        .iter()
+        .map(|ring| ring.iter().map(|&side| blank(map, side)).collect())
+        .collect();
+    let roomiest = roomiest(&rings);
+    let mut common: Option<(LabelledPitch, &Label)> = None;
+    for at in near {
+        let side = &mut sides[at.ring][at.side];
+        match at.label.says {
+            Says::Gable => side.gable = true,
+            Says::Wall => side.wall = true,
+            Says::EaveHeight(height) => side.eave_height_ft = Some(height),
+            Says::Pitch { pitch, half_step } => {
+                let source = Some(Arc::clone(&at.label.source));
+                let labelled = LabelledPitch {
+                    pitch,
+                    half_step,
+                    source,
+                };
+                let clash = |was: &LabelledPitch| was.pitch != pitch;
+                if is_beside(at, roomiest) {
+                    if side.pitch.as_ref().is_some_and(clash) {
+                        findings.push(two_pitches(at.label, "side of the outline"));
+                    }
+                    side.pitch = Some(labelled);
+                } else if let Some((was, _)) = &common {
+                    if clash(was) {
+                        findings.push(two_pitches(at.label, "outline in the middle"));
+                    }
+                } else {
+                    common = Some((labelled, at.label));
+                }
+            }
+            _ => {}
+        }
+    }
+    let rest = common
+        .map(|(pitch, _)| pitch)
+        .or(options.default_pitch.map(default_pitch));
+    for (ring, corners) in sides.iter_mut().zip(&rings) {
+        for (i, side) in ring.iter_mut().enumerate() {
+            side.pitch = side.pitch.take().or_else(|| rest.clone());
+            if side.pitch.is_none() && !side.gable && !side.wall {
+                let middle = corners[i].midpoint(corners[(i + 1) % corners.len()]);
+                findings.push(
+                    Finding::error("side-without-pitch", "A side of the outline has no pitch.")
+                        .remedy("Write its pitch (or gable, or wall) beside it, or one pitch in the middle for all sides.")
+                        .place(Place::at(middle)),
+                );
+            }
+        }
+    }
+    (OutlinePlan { rings, sides }, findings)
+}
+
+fn two_pitches(label: &Label, what: &str) -> Finding {
+    Finding::error(
+        "two-pitches",
+        format!("One {what} has two pitches; {} is the second.", label.text),
+    )
+    .remedy("Take one of them out, or move it nearer to its own side.")
+    .place(Place::on(&label.source, place_of(label)))
+}
+
+fn blank(map: &PlanMap, side: DirectedEdge) -> SidePlan {
+    let edge = &map.edges[side.edge];
+    SidePlan {
+        wall: edge.on_wall,
+        sources: edge.sources.clone(),
+        ..SidePlan::default()
+    }
+}
+
+/// A lone face that is no outline: it needs a pitch.
+fn settle_face(map: &mut PlanMap, face: usize, options: &MapOptions) {
+    let of_face = &mut map.faces[face];
+    if of_face.pitch.is_none() {
+        of_face.pitch = options.default_pitch.map(default_pitch);
+    }
+    of_face.could_be_outline = of_face.fall_hint.is_none();
+    if of_face.pitch.is_none() {
+        let corners = map.corners(&map.faces[face].rings[0]);
+        let area = ring::signed_area(&corners);
+        map.findings.push(
+            Finding::error(
+                "face-without-pitch",
+                format!("A face of {area:.0} ft² in plan has no pitch in it."),
+            )
+            .remedy("Write its pitch inside it, or give --pitch for all faces without one.")
+            .place(Place::at(super::tell::inside_place(&corners))),
+        );
+    }
+}
+
+/// Takes faces out of the map, with the edges, nodes and drawn pieces that nothing else uses.
+fn remove_faces(map: &mut PlanMap, out: &[bool]) {
+    if !out.contains(&true) {
+        return;
+    }
+    let renumber = |keep: &[bool]| -> Vec<Option<usize>> {
+        let mut next = 0;
+        keep.iter()
+            .map(|&k| {
+                next += usize::from(k);
+                k.then_some(next - 1)
+            })
+            .collect()
+    };
+    let faces = renumber(&out.iter().map(|o| !o).collect::<Vec<_>>());
+    let of = |f: Option<usize>| f.and_then(|f| faces[f]);
+    for edge in &mut map.edges {
+        (edge.left, edge.right) = (of(edge.left), of(edge.right));
+    }
+    let keep_edge: Vec<bool> = map
+        .edges
+        .iter()
+        .map(|e| e.left.is_some() || e.right.is_some())
+        .collect();
+    let edges = renumber(&keep_edge);
+    let mut keep_node = vec![false; map.nodes.len()];
+    for (edge, _) in map.edges.iter().zip(&keep_edge).filter(|(_, k)| **k) {
+        keep_node[edge.a] = true;
+        keep_node[edge.b] = true;
+    }
+    let nodes = renumber(&keep_node);
+    retain(&mut map.edges, &keep_edge);
+    retain(&mut map.nodes, &keep_node);
+    retain(&mut map.faces, &out.iter().map(|o| !o).collect::<Vec<_>>());
+    for edge in &mut map.edges {
+        (edge.a, edge.b) = (nodes[edge.a].unwrap_or(0), nodes[edge.b].unwrap_or(0));
+    }
+    for side in map.faces.iter_mut().flat_map(|f| &mut f.rings).flatten() {
+        side.edge = edges[side.edge].unwrap_or(0);
+    }
+    for piece in &mut map.drawn {
+        piece.nodes = piece.nodes.iter().filter_map(|&n| nodes[n]).collect();
+    }
+    map.drawn.retain(|p| p.nodes.len() >= 2);
+}
+
+fn retain<T>(of: &mut Vec<T>, keep: &[bool]) {
+    let mut keep = keep.iter();
+    of.retain(|_| keep.next().copied().unwrap_or(false));
+}
+
+/// Labels that only outlines have, on a plan without any.
+fn tell_unused(map: &mut PlanMap, labels: &[&Label]) {
+    for label in labels {
+        if !matches!(label.says, Says::Pitch { .. }) {
+            map.findings.push(
+                Finding::note("side-label-unused", format!("“{}” was not used: the faces of the roof are drawn, so its sides need no words.", label.text))
+                    .place(Place::on(&label.source, place_of(label))),
+            );
+        }
+    }
+}

@@ -1,0 +1,268 @@
+//! Findings about what snapping and mending did, each kind told once with its number and its farthest place.
+
+use super::attempt::{Attempt, long_loose_links};
+use super::build::PitchLabel;
+use super::halfedge::Subdivision;
+use super::kinds::Context;
+use super::net::How;
+use crate::geometry::{Point, ring};
+use crate::{Finding, Place};
+
+/// A finding names this many places at most.
+const MOST_PLACES: usize = 8;
+/// Moves under this, in feet, are rounding.
+const ROUNDING_FT: f64 = 1e-3;
+
+/// The finding with its first few places.
+pub(super) fn several(finding: Finding, places: Vec<Place>) -> Finding {
+    places
+        .into_iter()
+        .take(MOST_PLACES)
+        .fold(finding, Finding::place)
+}
+
+/// A place inside a ring: its centroid, or where that lies outside the middle of a cut through it.
+pub(super) fn inside_place(corners: &[Point]) -> Point {
+    let centroid = ring::centroid(corners);
+    if ring::contains(corners, centroid) {
+        return centroid;
+    }
+    let mut cuts: Vec<f64> = ring::sides(corners)
+        .filter(|(a, b)| (a.y > centroid.y) != (b.y > centroid.y))
+        .map(|(a, b)| a.x + (centroid.y - a.y) / (b.y - a.y) * (b.x - a.x))
+        .collect();
+    cuts.sort_by(f64::total_cmp);
+    let widest = cuts
+        .chunks_exact(2)
+        .max_by(|p, q| (p[1] - p[0]).total_cmp(&(q[1] - q[0])));
+    widest.map_or(centroid, |w| Point::new((w[0] + w[1]) / 2.0, centroid.y))
+}
+
+/// Whether each node belongs to a part of the roof.
+fn roof_nodes(attempt: &Attempt, parts: &[usize]) -> Vec<bool> {
+    let mut in_roof = vec![false; attempt.sub.nodes.len()];
+    for (link, part) in attempt.sub.links.iter().zip(&attempt.sub.part) {
+        if parts.binary_search(part).is_ok() {
+            in_roof[link.a] = true;
+            in_roof[link.b] = true;
+        }
+    }
+    in_roof
+}
+
+/// What was joined and mended: notes, and the largest move with its place.
+pub(super) fn mending(
+    context: &Context<'_>,
+    parts: &[usize],
+    findings: &mut Vec<Finding>,
+) -> Option<(f64, Point)> {
+    let (attempt, pieces) = (context.attempt, context.pieces);
+    let in_roof = roof_nodes(attempt, parts);
+    let mut largest: Option<(f64, Point)> = None;
+    let mut joined = 0;
+    for (node, ends) in attempt.net.ends.iter().enumerate() {
+        let at = attempt.net.nodes[node];
+        let far = ends
+            .iter()
+            .filter(|_| in_roof[node])
+            .map(|&(p, side)| pieces[p].ends[side].distance(at))
+            .fold(0.0, f64::max);
+        joined += usize::from(far > ROUNDING_FT);
+        if far > 0.0 && largest.is_none_or(|(most, _)| far > most) {
+            largest = Some((far, at));
+        }
+    }
+    if let (true, Some((far, at))) = (joined > 0, largest) {
+        findings.push(
+            Finding::note(
+                "ends-joined",
+                format!("{joined} corners and joints were drawn apart and have been joined; the farthest end moved {far:.2} ft."),
+            )
+            .place(Place::at(at)),
+        );
+    }
+    for (how, code, did) in [
+        (
+            How::Extended,
+            "ends-extended",
+            "stopped short and were taken on to the next line",
+        ),
+        (
+            How::Cut,
+            "ends-cut",
+            "ran past their joint and were cut off",
+        ),
+    ] {
+        let mut mended: Vec<_> = attempt
+            .net
+            .mended
+            .iter()
+            .filter(|m| m.how == how && m.by_ft > ROUNDING_FT)
+            .collect();
+        mended.sort_by(|a, b| b.by_ft.total_cmp(&a.by_ft));
+        if let Some(farthest) = mended.first() {
+            findings.push(
+                Finding::note(
+                    code,
+                    format!(
+                        "{} line ends {did}; the farthest by {:.2} ft.",
+                        mended.len(),
+                        farthest.by_ft
+                    ),
+                )
+                .place(Place::at(farthest.at)),
+            );
+        }
+    }
+    if let Some(&(_, at)) = attempt.absorbed.first() {
+        let area: f64 = attempt.absorbed.iter().map(|&(a, _)| a).sum();
+        findings.push(
+            Finding::note(
+                "specks-absorbed",
+                format!("{} specks between faces, {area:.2} ft² in all, were given to the face beside them.", attempt.absorbed.len()),
+            )
+            .place(Place::at(at)),
+        );
+    }
+    largest
+}
+
+/// Lines that bound nothing, and labels that no face holds.
+pub(super) fn open_lines(context: &Context<'_>, parts: &[usize], findings: &mut Vec<Finding>) {
+    let attempt = context.attempt;
+    let sub = &attempt.sub;
+    let finder = super::labels::FaceFinder::new(sub);
+    let mut inside: Vec<Place> = Vec::new();
+    let mut outside: Vec<Place> = Vec::new();
+    for i in long_loose_links(sub, context.pieces, attempt.tolerance) {
+        let link = &sub.loose[i];
+        let middle = sub.nodes[link.a].midpoint(sub.nodes[link.b]);
+        let source = &context.strokes[context.pieces[link.pieces[0]].stroke].source;
+        let in_roof = finder
+            .at(middle)
+            .is_some_and(|f| parts.binary_search(&sub.face_part[f]).is_ok());
+        let list = if in_roof { &mut inside } else { &mut outside };
+        list.push(Place::on(source, middle));
+    }
+    let stray: Vec<_> = context
+        .labels
+        .iter()
+        .zip(&attempt.label_face)
+        .filter(|(_, face)| face.is_none())
+        .map(|(label, _)| label)
+        .collect();
+    let gaps = gaps(attempt);
+    for label in stray {
+        findings.push(stray_label(sub, label, &gaps));
+    }
+    if !inside.is_empty() {
+        findings.push(several(
+            Finding::warning(
+                "loose-line",
+                format!(
+                    "{} lines inside the roof end in nothing and were left out.",
+                    inside.len()
+                ),
+            )
+            .remedy("Draw them on to the line that they should meet, or on a layer named note."),
+            inside,
+        ));
+    }
+    if !outside.is_empty() {
+        findings.push(several(
+            Finding::note(
+                "line-left-out",
+                format!(
+                    "{} lines beside the roof bound no face and were left out.",
+                    outside.len()
+                ),
+            ),
+            outside,
+        ));
+    }
+}
+
+/// A label that no face holds. Among lines it is one of a face that does not close; else it stands beside the roof.
+fn stray_label(sub: &Subdivision, label: &PitchLabel<'_>, gaps: &[Gap]) -> Finding {
+    let near = gaps
+        .iter()
+        .min_by(|a, b| a.at.distance(label.at).total_cmp(&b.at.distance(label.at)));
+    let sides = sides_with_lines(sub, label.at);
+    let text = &label.label.text;
+    let own = Place::on(&label.label.source, label.at);
+    if sides < 3 || sides == 3 && near.is_none() {
+        return Finding::warning(
+            "label-outside",
+            format!("The pitch {text} stands in no face of the roof and was not used."),
+        )
+        .remedy("Move it into its face, or on a layer named note.")
+        .place(own);
+    }
+    let open = near.map_or(String::new(), |gap| {
+        format!(
+            ": the nearest open end is {:.2} ft from the next line",
+            gap.to_next_ft
+        )
+    });
+    let finding = Finding::error(
+        "lines-do-not-close",
+        format!("The lines round the pitch {text} do not close{open}."),
+    )
+    .remedy("Draw the lines on until they meet, or give a larger snap tolerance.");
+    match near {
+        Some(gap) => finding.place(Place::at(gap.at)).place(own),
+        None => finding.place(own),
+    }
+}
+
+/// An open end, and how far it is to the next line that it does not belong to.
+struct Gap {
+    at: Point,
+    to_next_ft: f64,
+}
+
+fn gaps(attempt: &Attempt) -> Vec<Gap> {
+    let sub = &attempt.sub;
+    let mut degree = vec![0; sub.nodes.len()];
+    for link in sub.links.iter().chain(&sub.loose) {
+        degree[link.a] += 1;
+        degree[link.b] += 1;
+    }
+    let mut gaps = Vec::new();
+    for link in &sub.loose {
+        for (node, other) in [(link.a, link.b), (link.b, link.a)] {
+            if degree[node] != 1 {
+                continue;
+            }
+            let at = sub.nodes[node];
+            let to_next_ft = sub
+                .links
+                .iter()
+                .chain(&sub.loose)
+                .filter(|l| ![l.a, l.b].contains(&node) && ![l.a, l.b].contains(&other))
+                .map(|l| super::outline::distance_to_side(sub.nodes[l.a], sub.nodes[l.b], at))
+                .fold(f64::INFINITY, f64::min);
+            if to_next_ft.is_finite() {
+                gaps.push(Gap { at, to_next_ft });
+            }
+        }
+    }
+    gaps
+}
+
+/// On how many of the four sides of a place there are lines.
+fn sides_with_lines(sub: &Subdivision, at: Point) -> usize {
+    let mut sides = [false; 4];
+    for link in sub.loose.iter().chain(&sub.links) {
+        let (a, b) = (sub.nodes[link.a], sub.nodes[link.b]);
+        if (a.y > at.y) != (b.y > at.y) {
+            let x = a.x + (at.y - a.y) / (b.y - a.y) * (b.x - a.x);
+            sides[usize::from(x > at.x)] = true;
+        }
+        if (a.x > at.x) != (b.x > at.x) {
+            let y = a.y + (at.x - a.x) / (b.x - a.x) * (b.y - a.y);
+            sides[2 + usize::from(y > at.y)] = true;
+        }
+    }
+    sides.iter().filter(|&&s| s).count()
+}
