@@ -20,6 +20,7 @@ mod eliminate;
 mod heights;
 mod label_place;
 mod names;
+mod openings;
 mod pending;
 mod ponds;
 mod refine;
@@ -171,10 +172,11 @@ fn finish(
     options: &SolveOptions,
     findings: Vec<Finding>,
 ) -> Roof {
-    let assembled = assemble(maps, sheets, options.up_bearing_deg);
+    let mut assembled = assemble(maps, sheets, options.up_bearing_deg);
+    assembled.roof.findings = findings;
+    assembled.roof.checks = checks::checks(maps, sheets, &assembled.heights, &assembled.roof);
+    openings::cut(maps, sheets, &mut assembled);
     let mut roof = assembled.roof;
-    roof.checks = checks::checks(maps, sheets, &assembled.heights, &roof);
-    roof.findings = findings;
     let cautions = cautions::cautions(&roof, &options.limits);
     roof.findings.extend(cautions);
     roof.snap_tolerance_ft = maps.iter().map(|m| m.tolerance_ft).fold(0.0, f64::max);
