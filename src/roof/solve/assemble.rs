@@ -62,16 +62,7 @@ pub(super) fn assemble(
         .iter()
         .map(|s| corner_heights(&s.sheet, &s.nodes, &s.planes, &s.is_step))
         .collect();
-    for (solved, corners) in sheets.iter_mut().zip(&heights) {
-        let lowest = corners
-            .height
-            .values()
-            .copied()
-            .fold(f64::INFINITY, f64::min);
-        if lowest.is_finite() {
-            solved.lift_ft = -lowest / METRES_PER_FOOT;
-        }
-    }
+    super::levels::lift(maps, sheets, &heights);
     let mut faces: Vec<Face> = Vec::new();
     let mut edges: Vec<Edge> = Vec::new();
     let mut owner: Vec<(usize, usize)> = Vec::new();

@@ -19,6 +19,7 @@ mod cuts;
 mod eliminate;
 mod heights;
 mod label_place;
+mod levels;
 mod names;
 mod openings;
 mod pending;
@@ -177,6 +178,9 @@ fn finish(
     assembled.roof.checks = checks::checks(maps, sheets, &assembled.heights, &assembled.roof);
     openings::cut(maps, sheets, &mut assembled);
     let mut roof = assembled.roof;
+    levels::meet(maps, &mut roof);
+    let gutters = levels::wall_gutters(&roof);
+    roof.findings.extend(gutters);
     let cautions = cautions::cautions(&roof, &options.limits);
     roof.findings.extend(cautions);
     roof.snap_tolerance_ft = maps.iter().map(|m| m.tolerance_ft).fold(0.0, f64::max);
