@@ -19,9 +19,11 @@ mod cuts;
 mod eliminate;
 mod heights;
 mod label_place;
+mod labels;
 mod levels;
 mod names;
 mod openings;
+mod parts;
 mod pending;
 mod ponds;
 mod refine;
@@ -145,14 +147,21 @@ fn solve_sheet(
     findings: &mut Vec<Finding>,
     unsolved: &mut Unsolved,
 ) -> SolvedSheet {
-    let (search, step_reason) = search(&sheet);
+    let (mut search, step_reason) = search(&sheet);
+    if step_reason.is_some() {
+        parts::stack(&sheet, &sheet.face_edges(), &mut search.best.roofing);
+    }
     let doubts = ask::doubts(&sheet, &search);
     let why = why::reasons(&sheet, &search, &doubts, step_reason);
     findings.extend(pending::dropped(&sheet, search.dropped));
     findings.extend(pending::arrows(&sheet, &search.best));
     findings.extend(pending::computed_pitches(&sheet, &search.best));
     findings.extend(pending::ponds(&sheet, &search.best));
-    findings.extend(pending::gaps(&sheet, &search.best));
+    findings.extend(pending::gaps(
+        &sheet,
+        &labels::held(&sheet, &search.best.roofing),
+    ));
+    findings.extend(labels::odd(&sheet, &search.best.roofing));
     findings.extend(step_reason.and_then(|why| pending::stepped(&sheet, &search.best, why)));
     for face in ask::asked(&sheet, &doubts, step_reason.is_some()) {
         if let Some(open) = pending::suggested_fall(map, &sheet, &search.best, face) {

@@ -7,10 +7,12 @@ use crate::{Finding, Place};
 
 use super::SuggestedFall;
 use super::alternatives::Solution;
-use super::candidates::{angle_deg, candidates};
+use super::candidates::angle_deg;
 use super::label_place::{distance_to_segment, roomiest_point};
 use super::refine;
+use super::region::Roofing;
 use super::sheet::Sheet;
+use super::tables::left_open;
 use super::words;
 
 /// The rings of a face in plan feet.
@@ -112,18 +114,17 @@ pub(super) fn dropped(sheet: &Sheet, count: usize) -> Option<Finding> {
 const TOLD_OFF_M: f64 = 0.05;
 
 /// Inner edges along which the planes do not meet.
-pub(super) fn gaps(sheet: &Sheet, best: &Solution) -> Vec<Finding> {
+pub(super) fn gaps(sheet: &Sheet, roofing: &Roofing) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (index, edge) in sheet.edges.iter().enumerate() {
-        let Some((left, right)) = edge.both().filter(|_| !best.roofing.is_step[index]) else {
+        let Some((left, right)) = edge.both().filter(|_| !roofing.is_step[index]) else {
             continue;
         };
-        let Some(gaps) = refine::gaps(sheet, &best.roofing.planes, index) else {
+        let Some(gaps) = refine::gaps(sheet, &roofing.planes, index) else {
             continue;
         };
         let gap = gaps[0].abs().max(gaps[1].abs());
-        let turn =
-            (best.roofing.planes[left].gradient - best.roofing.planes[right].gradient).length();
+        let turn = (roofing.planes[left].gradient - roofing.planes[right].gradient).length();
         // Where the planes meet, measured in plan from where the line is drawn; planes that hardly differ meet nowhere
         // near, and only the height says anything.
         let (off, what) = if turn > 0.1 {
@@ -160,11 +161,9 @@ pub(super) fn missing_pitches(sheet: &Sheet) -> Vec<Finding> {
     if sheet.faces.iter().all(|f| f.slope.is_some()) {
         return Vec::new();
     }
-    candidates(sheet)
-        .iter()
-        .enumerate()
-        .filter(|(face, list)| sheet.faces[*face].slope.is_none() && list.iter().all(|g| g.length() == 0.0))
-        .map(|(face, _)| {
+    left_open(sheet)
+        .into_iter()
+        .map(|face| {
             let at = roomiest_point(&plan_rings(sheet, face));
             Finding::error("no-pitch", format!("the face at {} has no pitch, and its neighbours do not fix one", words::place(at)))
                 .remedy("Write its pitch into it, such as 6/12, or give one for all unlabelled faces with --pitch.")

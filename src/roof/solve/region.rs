@@ -142,8 +142,8 @@ fn eave(sheet: &Sheet, roofing: &Roofing, index: usize) -> Option<(f64, f64)> {
     Some((plane.height_at(middle), edge.length))
 }
 
-/// The median height of the region's eaves, by length.
-pub(super) fn usual_eave(sheet: &Sheet, roofing: &Roofing, region: &Region) -> f64 {
+/// The median height of the region's eaves, by length; `None` where it has none.
+pub(super) fn usual_eave(sheet: &Sheet, roofing: &Roofing, region: &Region) -> Option<f64> {
     let mut eaves: Vec<(f64, f64)> = region
         .edges
         .iter()
@@ -155,8 +155,8 @@ pub(super) fn usual_eave(sheet: &Sheet, roofing: &Roofing, region: &Region) -> f
     for (height, length) in eaves {
         sum += length;
         if sum >= half {
-            return height;
+            return Some(height);
         }
     }
-    0.0
+    None
 }
