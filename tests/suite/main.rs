@@ -21,5 +21,6 @@ mod outline;
 mod report;
 mod report_roofs;
 mod roof;
+mod roof_laws;
 mod roof_plans;
 mod roof_real;
