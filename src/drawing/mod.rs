@@ -113,6 +113,8 @@ pub struct Label {
     pub text: String,
     /// The middle of the text.
     pub at: Point,
+    /// The start and the end of the text on its baseline: a text too long for its face has one of them in it.
+    pub baseline: [Point; 2],
     /// The far end of a leader line that ends (or starts) at the text, where there is one.
     pub points_at: Option<Point>,
     /// Text height in plan feet.

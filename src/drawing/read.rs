@@ -365,6 +365,7 @@ impl<'o> Reader<'o> {
                     says: says.clone(),
                     text: words.text.clone(),
                     at,
+                    baseline: [to_plan(words.start), to_plan(words.end)],
                     points_at: None,
                     height_ft: words.size() * drawing.scale.feet_per_unit,
                     level: element.says.level,

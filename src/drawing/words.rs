@@ -4,6 +4,7 @@
 //! every letter. Only positions and sizes tell what belongs together.
 
 use super::shape::Letter;
+use super::text::pitch_in_words;
 use crate::geometry::{Point, Vector};
 
 /// A text on one baseline.
@@ -188,6 +189,10 @@ fn continues(a: &Words, b: &Words) -> bool {
         return false;
     }
     if a.width() > 0.0 && b.width() > 0.0 && a.along().dot(b.along()) < 0.99 {
+        return false;
+    }
+    // Two whole pitches side by side are the labels of two small faces.
+    if [a, b].iter().all(|w| pitch_in_words(&w.text).is_some()) {
         return false;
     }
     let (gap, rise) = a.ahead(b.start);

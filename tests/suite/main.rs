@@ -15,6 +15,7 @@ mod golden_roofs;
 mod job;
 mod layering;
 mod map;
+mod map_real;
 mod materials;
 mod materials_support;
 mod outline;

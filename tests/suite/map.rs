@@ -1,1 +1,507 @@
-//! See the module of the same name in the library.
+//! The planar map on small plans, one fault each. The real roofs are in `map_real`.
+
+use std::sync::Arc;
+
+use eavewright::Finding;
+use eavewright::drawing::{Drawing, FallArrow, Label, Role, Says, Stroke, Style};
+use eavewright::geometry::{Point, Vector, ring};
+use eavewright::place::Source;
+use eavewright::roof::map::{MapOptions, PlanMap, build};
+use eavewright::units::Pitch;
+use geo::unary_union;
+use geo::{Area, LineString, Polygon};
+use proptest::prelude::*;
+
+/// A plan under construction. Lengths in feet.
+#[derive(Default)]
+struct Plan(Drawing);
+
+impl Plan {
+    fn stroke(mut self, points: &[(f64, f64)], closed: bool, role: Role) -> Self {
+        self.0.strokes.push(Stroke {
+            points: points.iter().map(|&(x, y)| Point::new(x, y)).collect(),
+            closed,
+            curved: false,
+            filled_only: false,
+            role,
+            level: 0,
+            style: Style::default(),
+            source: source(&format!("s{}", self.0.strokes.len())),
+        });
+        self
+    }
+    fn line(self, a: (f64, f64), b: (f64, f64)) -> Self {
+        self.stroke(&[a, b], false, Role::Roof)
+    }
+    fn shape(self, points: &[(f64, f64)]) -> Self {
+        self.stroke(points, true, Role::Roof)
+    }
+    fn says(mut self, at: (f64, f64), text: &str, says: Says) -> Self {
+        let at = Point::new(at.0, at.1);
+        self.0.labels.push(Label {
+            says,
+            text: text.to_owned(),
+            at,
+            baseline: [at; 2],
+            points_at: None,
+            height_ft: 1.0,
+            level: 0,
+            source: source(&format!("l{}", self.0.labels.len())),
+        });
+        self
+    }
+    fn pitch(self, at: (f64, f64), rise: f64) -> Self {
+        let says = Says::Pitch {
+            pitch: Pitch::in_12(rise),
+            half_step: 0.5 / 12.0,
+        };
+        self.says(at, &format!("{rise}/12"), says)
+    }
+    fn arrow(mut self, from: (f64, f64), to: (f64, f64)) -> Self {
+        self.0.falls.push(FallArrow {
+            from: Point::new(from.0, from.1),
+            to: Point::new(to.0, to.1),
+            level: 0,
+            source: source("arrow"),
+        });
+        self
+    }
+    fn map(&self) -> PlanMap {
+        let mut maps = build(&self.0, &MapOptions::default()).unwrap();
+        assert_eq!(maps.len(), 1);
+        check_laws(&maps[0]);
+        maps.remove(0)
+    }
+    fn refused(&self) -> Vec<Finding> {
+        build(&self.0, &MapOptions::default()).unwrap_err()
+    }
+}
+
+fn source(id: &str) -> Arc<Source> {
+    Arc::new(Source {
+        id: Some(id.to_owned()),
+        tag: "path".to_owned(),
+        ..Source::default()
+    })
+}
+
+fn areas(map: &PlanMap) -> Vec<f64> {
+    let mut areas: Vec<f64> = (0..map.faces.len()).map(|f| area(map, f)).collect();
+    areas.sort_by(f64::total_cmp);
+    areas
+}
+
+fn area(map: &PlanMap, face: usize) -> f64 {
+    map.faces[face]
+        .rings
+        .iter()
+        .map(|r| ring::signed_area(&map.corners(r)))
+        .sum()
+}
+
+fn near(found: &[f64], wanted: &[f64], slack: f64) {
+    assert_eq!(found.len(), wanted.len(), "{found:?} against {wanted:?}");
+    for (f, w) in found.iter().zip(wanted) {
+        assert!((f - w).abs() <= slack, "{found:?} against {wanted:?}");
+    }
+}
+
+fn codes(findings: &[Finding]) -> Vec<&str> {
+    findings.iter().map(|f| f.code).collect()
+}
+
+/// What holds for every map: rings close, each edge is used once from each side that has a face, outer rings run
+/// counter-clockwise and holes clockwise, and Euler's rule.
+fn check_laws(map: &PlanMap) {
+    let mut uses = vec![[None; 2]; map.edges.len()];
+    for (f, face) in map.faces.iter().enumerate() {
+        for (i, ring) in face.rings.iter().enumerate() {
+            for (k, &side) in ring.iter().enumerate() {
+                let next = ring[(k + 1) % ring.len()];
+                assert_eq!(map.ends(side).1, map.ends(next).0, "the ring is closed");
+                assert!(
+                    uses[side.edge][usize::from(side.reversed)]
+                        .replace(f)
+                        .is_none()
+                );
+            }
+            assert_eq!(ring::signed_area(&map.corners(ring)) > 0.0, i == 0);
+        }
+    }
+    let mut parent: Vec<usize> = (0..map.nodes.len()).collect();
+    fn root(parent: &[usize], mut n: usize) -> usize {
+        while parent[n] != n {
+            n = parent[n];
+        }
+        n
+    }
+    for (edge, [left, right]) in map.edges.iter().zip(uses) {
+        assert_eq!((edge.left, edge.right), (left, right));
+        assert!(left.is_some() || right.is_some());
+        let (a, b) = (root(&parent, edge.a), root(&parent, edge.b));
+        parent[a] = b;
+    }
+    for piece in &map.drawn {
+        assert!(piece.nodes.len() >= 2);
+    }
+}
+
+/// A gable of 40 by 24 ft: two faces of 480 ft².
+fn gable() -> Plan {
+    Plan::default()
+        .shape(&[(0.0, 0.0), (40.0, 0.0), (40.0, 24.0), (0.0, 24.0)])
+        .line((0.0, 12.0), (40.0, 12.0))
+        .pitch((20.0, 6.0), 6.0)
+        .pitch((20.0, 18.0), 6.0)
+}
+
+#[test]
+fn a_ridge_that_ends_in_the_middle_of_two_rakes_parts_a_gable_into_two_faces() {
+    let map = gable().map();
+    near(&areas(&map), &[480.0, 480.0], 1e-9);
+    assert_eq!((map.nodes.len(), map.edges.len()), (6, 7));
+    assert!(map.findings.is_empty(), "{:?}", map.findings);
+    let ridge = map
+        .edges
+        .iter()
+        .filter(|e| e.left.is_some() && e.right.is_some());
+    assert_eq!(
+        ridge
+            .map(|e| e.sources[0].id.clone().unwrap())
+            .collect::<Vec<_>>(),
+        ["s1"]
+    );
+}
+
+#[test]
+fn a_ridge_that_stops_short_and_one_that_runs_past_are_mended_and_told() {
+    let plan = |from: f64, to: f64| {
+        Plan::default()
+            .shape(&[(0.0, 0.0), (40.0, 0.0), (40.0, 24.0), (0.0, 24.0)])
+            .line((from, 12.0), (to, 12.0))
+            .pitch((20.0, 6.0), 6.0)
+            .pitch((20.0, 18.0), 6.0)
+            .map()
+    };
+    for map in [plan(0.3, 39.8), plan(-0.3, 40.2), plan(0.3, 40.2)] {
+        near(&areas(&map), &[480.0, 480.0], 1e-6);
+        assert!(!map.findings.is_empty());
+    }
+    let (farthest, _) = plan(0.3, 39.8).largest_move.unwrap();
+    assert!((0.1..0.5).contains(&farthest), "{farthest}");
+}
+
+#[test]
+fn an_edge_drawn_twice_a_hair_apart_is_one_edge() {
+    let map = gable().line((0.05, 12.04), (39.97, 11.97)).map();
+    near(&areas(&map), &[480.0, 480.0], 1.5);
+    let shared: Vec<_> = map
+        .edges
+        .iter()
+        .filter(|e| e.left.is_some() && e.right.is_some())
+        .collect();
+    assert_eq!(shared.len(), 1);
+    assert_eq!(shared[0].sources.len(), 2);
+}
+
+#[test]
+fn faces_drawn_as_shapes_with_small_gaps_and_overlaps_share_their_edge() {
+    for gap in [-0.1, 0.1] {
+        let map = Plan::default()
+            .shape(&[(0.0, 0.0), (40.0, 0.0), (40.0, 12.0 - gap), (0.0, 12.0)])
+            .shape(&[(0.0, 12.0 + gap), (40.0, 12.0), (40.0, 24.0), (0.0, 24.0)])
+            .pitch((20.0, 6.0), 6.0)
+            .pitch((20.0, 18.0), 6.0)
+            .map();
+        assert_eq!(
+            map.edges
+                .iter()
+                .filter(|e| e.left.is_some() && e.right.is_some())
+                .count(),
+            1
+        );
+        near(&areas(&map), &[480.0, 480.0], 3.0);
+    }
+}
+
+#[test]
+fn a_point_in_the_middle_of_a_straight_eave_makes_no_second_edge() {
+    let map = Plan::default()
+        .shape(&[
+            (0.0, 0.0),
+            (17.0, 0.0),
+            (40.0, 0.0),
+            (40.0, 24.0),
+            (0.0, 24.0),
+        ])
+        .line((0.0, 12.0), (25.0, 12.0))
+        .line((25.0, 12.0), (40.0, 12.0))
+        .pitch((20.0, 6.0), 6.0)
+        .pitch((20.0, 18.0), 6.0)
+        .map();
+    assert_eq!((map.nodes.len(), map.edges.len()), (6, 7));
+    let half = map
+        .drawn
+        .iter()
+        .find(|d| d.ends[1] == Point::new(25.0, 12.0))
+        .unwrap();
+    assert_eq!((half.nodes.len(), half.anchored), (2, [true, false]));
+}
+
+#[test]
+fn a_courtyard_is_no_face_and_is_told() {
+    let map = Plan::default()
+        .shape(&[(0.0, 0.0), (60.0, 0.0), (60.0, 60.0), (0.0, 60.0)])
+        .shape(&[(20.0, 20.0), (40.0, 20.0), (40.0, 40.0), (20.0, 40.0)])
+        .line((0.0, 0.0), (20.0, 20.0))
+        .line((60.0, 0.0), (40.0, 20.0))
+        .line((60.0, 60.0), (40.0, 40.0))
+        .line((0.0, 60.0), (20.0, 40.0))
+        .pitch((30.0, 10.0), 4.0)
+        .pitch((50.0, 30.0), 4.0)
+        .pitch((30.0, 50.0), 4.0)
+        .pitch((10.0, 30.0), 4.0)
+        .map();
+    near(&areas(&map), &[800.0; 4], 1e-9);
+    assert!(codes(&map.findings).contains(&"taken-for-courtyard"));
+}
+
+#[test]
+fn a_higher_roof_drawn_inside_a_flat_one_leaves_a_hole_in_it() {
+    let map = Plan::default()
+        .shape(&[(0.0, 0.0), (60.0, 0.0), (60.0, 60.0), (0.0, 60.0)])
+        .shape(&[(20.0, 20.0), (40.0, 20.0), (40.0, 40.0), (20.0, 40.0)])
+        .pitch((10.0, 10.0), 0.0)
+        .pitch((30.0, 30.0), 4.0)
+        .map();
+    near(&areas(&map), &[400.0, 3200.0], 1e-9);
+    assert_eq!(map.faces.iter().map(|f| f.rings.len()).max(), Some(2));
+}
+
+#[test]
+fn a_frame_and_a_north_arrow_without_a_pitch_are_left_out_and_told() {
+    let map = gable()
+        .shape(&[(-20.0, -20.0), (80.0, -20.0), (80.0, 60.0), (-20.0, 60.0)])
+        .shape(&[(60.0, 0.0), (62.0, 0.0), (61.0, 6.0)])
+        .map();
+    near(&areas(&map), &[480.0, 480.0], 1e-9);
+    assert!(codes(&map.findings).contains(&"no-roof"));
+}
+
+#[test]
+fn a_face_without_a_pitch_is_refused_with_its_size_and_place() {
+    let mut plan = gable();
+    plan.0.labels.pop();
+    let findings = plan.refused();
+    assert_eq!(codes(&findings), ["face-without-pitch"]);
+    assert!(findings[0].message.contains("480"));
+    assert_eq!(findings[0].places[0].at, Some(Point::new(20.0, 18.0)));
+    let options = MapOptions {
+        default_pitch: Some(Pitch::in_12(4.0)),
+        ..MapOptions::default()
+    };
+    let maps = build(&plan.0, &options).unwrap();
+    let given: Vec<_> = maps[0]
+        .faces
+        .iter()
+        .filter(|f| f.pitch.as_ref().unwrap().source.is_none())
+        .collect();
+    assert_eq!(given.len(), 1);
+}
+
+#[test]
+fn a_face_with_two_pitches_is_refused_and_the_same_pitch_twice_is_fine() {
+    assert_eq!(
+        codes(&gable().pitch((5.0, 6.0), 8.0).refused()),
+        ["two-pitches"]
+    );
+    near(
+        &areas(&gable().pitch((5.0, 6.0), 6.0).map()),
+        &[480.0, 480.0],
+        1e-9,
+    );
+}
+
+#[test]
+fn lines_that_do_not_close_are_refused_with_the_gap() {
+    let findings = Plan::default()
+        .stroke(
+            &[
+                (0.0, 12.0),
+                (0.0, 0.0),
+                (40.0, 0.0),
+                (40.0, 24.0),
+                (0.0, 24.0),
+                (0.0, 15.0),
+            ],
+            false,
+            Role::Roof,
+        )
+        .pitch((20.0, 6.0), 6.0)
+        .refused();
+    assert_eq!(codes(&findings), ["lines-do-not-close"]);
+    assert!(
+        findings[0].message.contains("3.00 ft"),
+        "{}",
+        findings[0].message
+    );
+}
+
+#[test]
+fn a_pitch_beside_the_roof_is_told_and_not_used() {
+    let map = gable().pitch((70.0, 60.0), 12.0).map();
+    assert_eq!(codes(&map.findings), ["label-outside"]);
+    assert!(
+        map.faces
+            .iter()
+            .all(|f| f.pitch.as_ref().unwrap().pitch == Pitch::in_12(6.0))
+    );
+}
+
+#[test]
+fn an_arrow_goes_to_the_face_of_its_middle_and_a_contradiction_is_refused() {
+    let map = gable().arrow((20.0, 10.0), (20.0, 2.0)).map();
+    let hints: Vec<_> = map.faces.iter().filter_map(|f| f.fall_hint).collect();
+    assert_eq!(hints, [Vector::new(0.0, -1.0)]);
+    let crossing = gable().arrow((20.0, 14.0), (20.0, 2.0)).map();
+    assert_eq!(codes(&crossing.findings), ["arrow-crosses-faces"]);
+    let two = gable()
+        .arrow((20.0, 10.0), (20.0, 2.0))
+        .arrow((5.0, 2.0), (5.0, 10.0))
+        .refused();
+    assert_eq!(codes(&two), ["two-arrows"]);
+}
+
+#[test]
+fn an_opening_over_the_ridge_is_cut_from_both_faces_and_bounds_neither() {
+    let map = gable()
+        .stroke(
+            &[(18.0, 11.0), (22.0, 11.0), (22.0, 15.0), (18.0, 15.0)],
+            true,
+            Role::Opening,
+        )
+        .map();
+    near(&areas(&map), &[480.0, 480.0], 1e-9);
+    let mut parts: Vec<f64> = map.openings[0]
+        .parts
+        .iter()
+        .map(|p| ring::signed_area(&p.ring))
+        .collect();
+    parts.sort_by(f64::total_cmp);
+    near(&parts, &[4.0, 12.0], 1e-6);
+}
+
+#[test]
+fn a_wall_along_half_an_eave_splits_it_there() {
+    let map = gable()
+        .stroke(&[(0.0, -0.1), (15.0, -0.1)], false, Role::Wall)
+        .map();
+    let length = |wall: bool| -> f64 {
+        let on = map.edges.iter().filter(|e| e.on_wall == wall);
+        on.map(|e| map.nodes[e.a].distance(map.nodes[e.b])).sum()
+    };
+    near(
+        &[length(true), length(false)],
+        &[15.0, 40.0 + 25.0 + 48.0 + 40.0],
+        1e-6,
+    );
+    near(&areas(&map), &[480.0, 480.0], 1e-9);
+}
+
+#[test]
+fn words_at_the_sides_of_a_lone_outline_are_given_to_those_sides() {
+    let map = Plan::default()
+        .shape(&[(0.0, 0.0), (40.0, 0.0), (40.0, 24.0), (0.0, 24.0)])
+        .pitch((20.0, 12.0), 6.0)
+        .says((-1.5, 12.0), "gable", Says::Gable)
+        .pitch((20.0, 25.5), 9.0)
+        .map();
+    assert!(map.faces.is_empty());
+    let sides = &map.outlines[0].sides[0];
+    assert_eq!(sides.iter().filter(|s| s.gable).count(), 1);
+    let mut pitches: Vec<f64> = sides
+        .iter()
+        .map(|s| s.pitch.as_ref().unwrap().pitch.to_in_12())
+        .collect();
+    pitches.sort_by(f64::total_cmp);
+    near(&pitches, &[6.0, 6.0, 6.0, 9.0], 1e-9);
+}
+
+#[test]
+fn a_lone_face_with_one_pitch_may_be_an_outline() {
+    let plan = Plan::default()
+        .shape(&[(0.0, 0.0), (40.0, 0.0), (40.0, 24.0), (0.0, 24.0)])
+        .pitch((20.0, 12.0), 6.0);
+    assert!(plan.map().faces[0].could_be_outline);
+    assert!(!plan.arrow((20.0, 20.0), (20.0, 4.0)).map().faces[0].could_be_outline);
+}
+
+#[test]
+fn hatching_in_another_colour_is_no_roof_line_and_is_told() {
+    let mut plan = gable();
+    for x in 1..12 {
+        plan = plan.line((f64::from(x) * 3.0, 0.0), (f64::from(x) * 3.0 + 2.0, 12.0));
+    }
+    for (i, stroke) in plan.0.strokes.iter_mut().enumerate() {
+        stroke.role = Role::Unsaid;
+        stroke.style.stroke = Some(if i < 2 { "#000000" } else { "#888888" }.to_owned());
+    }
+    let map = plan.map();
+    near(&areas(&map), &[480.0, 480.0], 1e-9);
+    assert_eq!(codes(&map.findings), ["roof-lines-chosen"]);
+}
+
+/// Cells of a grid with random lines: a subdivision that is known beforehand.
+fn grid(xs: &[f64], ys: &[f64]) -> Vec<[f64; 4]> {
+    let pairs = |v: &[f64]| v.windows(2).map(|w| (w[0], w[1])).collect::<Vec<_>>();
+    let (columns, rows) = (pairs(xs), pairs(ys));
+    rows.iter()
+        .flat_map(|r| columns.iter().map(move |c| [c.0, r.0, c.1, r.1]))
+        .collect()
+}
+
+fn steps(widths: &[f64]) -> Vec<f64> {
+    let mut at = vec![0.0];
+    for w in widths {
+        at.push(at[at.len() - 1] + w);
+    }
+    at
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(64))]
+
+    /// Random grids turned by a random angle, drawn as shapes with the corners moved a little: every cell is found,
+    /// the areas add up to the union that an independent library makes of the drawn shapes, and V − E + F = 1.
+    #[test]
+    fn every_cell_of_a_carelessly_drawn_grid_is_found(
+        widths in prop::collection::vec(6.0..20.0_f64, 1..5),
+        depths in prop::collection::vec(6.0..20.0_f64, 1..5),
+        turn in 0.0..6.3_f64,
+        seed in prop::collection::vec(-0.06..0.06_f64, 200),
+    ) {
+        let cells = grid(&steps(&widths), &steps(&depths));
+        prop_assume!(cells.len() > 1);
+        let (sin, cos) = turn.sin_cos();
+        let mut noise = seed.iter().cycle();
+        let mut plan = Plan::default();
+        let mut shapes = Vec::new();
+        for [x0, y0, x1, y1] in &cells {
+            let corners: Vec<(f64, f64)> = [(x0, y0), (x1, y0), (x1, y1), (x0, y1)]
+                .iter()
+                .map(|(x, y)| (*x * cos - *y * sin + noise.next().unwrap(), *x * sin + *y * cos + noise.next().unwrap()))
+                .collect();
+            let (mx, my) = ((x0 + x1) / 2.0, (y0 + y1) / 2.0);
+            shapes.push(Polygon::new(LineString::from(corners.clone()), vec![]));
+            plan = plan.shape(&corners).pitch((mx * cos - my * sin, mx * sin + my * cos), 6.0);
+        }
+        let map = plan.map();
+        prop_assert_eq!(map.faces.len(), cells.len());
+        let total: f64 = areas(&map).iter().sum();
+        let united = unary_union(shapes.iter()).unsigned_area();
+        let outline = 2.0 * (widths.iter().sum::<f64>() + depths.iter().sum::<f64>());
+        prop_assert!((total - united).abs() < 0.15 * outline, "{} against {}", total, united);
+        let (v, e, f) = (map.nodes.len() as i64, map.edges.len() as i64, map.faces.len() as i64);
+        prop_assert_eq!(v - e + f, 1);
+    }
+}

@@ -71,14 +71,14 @@ pub(super) fn attempt(pieces: &[Piece], labels: &[Spot], tolerance: f64) -> Atte
     }
     let mut sub = subdivide(net.nodes.clone(), net.links());
     let mut finder = FaceFinder::new(&sub);
-    let mut label_face = assign(&finder, labels);
+    let mut label_face = assign(&finder, labels, |f| !is_thin(&sub, f));
     let mut absorbed = Vec::new();
     while let Some((links, loose, at)) = without_specks(&sub, &label_face) {
         absorbed.extend(at);
         sub = subdivide(sub.nodes, links);
         sub.loose.extend(loose);
         finder = FaceFinder::new(&sub);
-        label_face = assign(&finder, labels);
+        label_face = assign(&finder, labels, |f| !is_thin(&sub, f));
     }
     let in_roof = roof_faces(&sub, &label_face);
     let faults = judge(&sub, &finder, &label_face, &in_roof, pieces, tolerance);

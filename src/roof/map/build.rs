@@ -8,11 +8,12 @@ use super::kinds::{Context, kinds};
 use super::labels::{FaceFinder, Spot};
 use super::ladder::climb;
 use super::openings::place_openings;
-use super::outline::take_outlines;
+use super::outline::{Owned, take_outlines};
 use super::piece::pieces;
+use super::select::{StrokeSet, candidates};
 use super::walls::mark_walls;
 use super::{LabelledPitch, PlanMap, arrows, tell};
-use crate::drawing::{Drawing, Label, Role, Says, Stroke};
+use crate::drawing::{Drawing, Label, Says, Stroke};
 use crate::geometry::Point;
 use crate::units::Pitch;
 use crate::{Finding, Severity};
@@ -34,14 +35,8 @@ pub struct MapOptions {
 /// Every reason why the lines and labels do not make a roof plan: lines that do not close, faces without a pitch or
 /// with two.
 pub fn build(drawing: &Drawing, options: &MapOptions) -> Result<Vec<PlanMap>, Vec<Finding>> {
-    let said = drawing.strokes.iter().any(|s| s.role == Role::Roof);
-    let wanted = if said { Role::Roof } else { Role::Unsaid };
-    let strokes: Vec<&Stroke> = drawing
-        .strokes
-        .iter()
-        .filter(|s| s.role == wanted)
-        .collect();
-    build_from(drawing, &strokes, options)
+    let first = candidates(drawing, options).into_iter().next();
+    build_from(drawing, &first.unwrap_or_default(), options)
 }
 
 /// The maps of all levels from a choice of the drawing's strokes.
@@ -50,9 +45,10 @@ pub fn build(drawing: &Drawing, options: &MapOptions) -> Result<Vec<PlanMap>, Ve
 /// As for [`build`].
 pub fn build_from(
     drawing: &Drawing,
-    strokes: &[&Stroke],
+    set: &StrokeSet,
     options: &MapOptions,
 ) -> Result<Vec<PlanMap>, Vec<Finding>> {
+    let strokes: Vec<&Stroke> = set.strokes.iter().map(|&i| &drawing.strokes[i]).collect();
     let levels: BTreeSet<u32> = strokes.iter().map(|s| s.level).collect();
     let mut maps = Vec::new();
     let mut errors = Vec::new();
@@ -70,12 +66,15 @@ pub fn build_from(
         errors.extend(bad);
         maps.push(map);
     }
+    if let Some(map) = maps.first_mut() {
+        map.findings.splice(0..0, set.findings.iter().cloned());
+    }
     if errors.is_empty()
         && maps
             .iter()
             .all(|m| m.faces.is_empty() && m.outlines.is_empty())
     {
-        errors.push(nothing(drawing, strokes));
+        errors.push(nothing(drawing, &strokes));
     }
     if errors.is_empty() {
         Ok(maps)
@@ -124,22 +123,24 @@ impl PitchLabel<'_> {
         }
     }
 
-    /// A letter is about half as wide as the text is high; the ends of the text lie a letter's half within.
     fn spot(&self) -> Spot {
-        let half =
-            self.label.height_ft * 0.25 * (self.label.text.chars().count() as f64 - 1.0).max(0.0);
         let others = if self.label.points_at.is_some() {
             Vec::new()
         } else {
-            [-half, half]
-                .map(|d| Point::new(self.at.x + d, self.at.y))
-                .to_vec()
+            let [start, end] = self.label.baseline;
+            vec![start.midpoint(end), start, end]
         };
         Spot {
             at: self.at,
             others,
         }
     }
+}
+
+/// Where the pitch labels of a level stand.
+pub(super) fn spots(drawing: &Drawing, level: u32) -> Vec<Spot> {
+    let labels = pitch_labels(drawing, level);
+    labels.iter().map(PitchLabel::spot).collect()
 }
 
 fn pitch_labels(drawing: &Drawing, level: u32) -> Vec<PitchLabel<'_>> {
@@ -165,15 +166,14 @@ fn build_level(
 ) -> PlanMap {
     let pieces = pieces(strokes);
     let labels = pitch_labels(drawing, level);
-    let spots: Vec<Spot> = labels.iter().map(PitchLabel::spot).collect();
+    let spots = spots(drawing, level);
     let attempt = climb(&pieces, &spots, options.tolerance_ft);
-    let side_labels: Vec<Point> = drawing
+    let side_labels: Vec<&Label> = drawing
         .labels
         .iter()
         .filter(|l| {
             l.level == level && matches!(l.says, Says::Gable | Says::Wall | Says::EaveHeight(_))
         })
-        .map(|l| l.points_at.unwrap_or(l.at))
         .collect();
     let context = Context {
         attempt: &attempt,
@@ -197,7 +197,20 @@ fn build_level(
         .filter(|&f| face_index[f].is_some())
         .map(|f| kinds.alone[f])
         .collect();
-    take_outlines(&mut map, &alone, drawing, options);
+    let face_at = |p: Point| finder.at(p).and_then(|f| face_index[f]);
+    let of_faces = labels
+        .iter()
+        .zip(&attempt.label_face)
+        .map(|(l, face)| Owned {
+            label: l.label,
+            face: face.and_then(|f| face_index[f]),
+        });
+    let of_sides = side_labels.iter().map(|&label| Owned {
+        label,
+        face: face_at(label.points_at.unwrap_or(label.at)),
+    });
+    let owned: Vec<Owned<'_>> = of_faces.chain(of_sides).collect();
+    take_outlines(&mut map, &alone, &owned, options);
     place_openings(&mut map, drawing, kinds.openings);
     map
 }

@@ -7,7 +7,7 @@ use super::attempt::{Attempt, is_thin};
 use super::build::{MapOptions, PitchLabel};
 use super::openings::Outline;
 use super::piece::Piece;
-use crate::drawing::Stroke;
+use crate::drawing::{Label, Stroke};
 use crate::geometry::{Point, ring};
 use crate::units::Pitch;
 use crate::{Finding, Place};
@@ -47,8 +47,8 @@ pub(super) struct Context<'a> {
     pub(super) pieces: &'a [Piece],
     pub(super) strokes: &'a [&'a Stroke],
     pub(super) labels: &'a [PitchLabel<'a>],
-    /// Places of the other labels that speak of a side of an outline.
-    pub(super) side_labels: &'a [Point],
+    /// The other labels that speak of a side of an outline.
+    pub(super) side_labels: &'a [&'a Label],
     pub(super) options: &'a MapOptions,
 }
 
@@ -107,7 +107,14 @@ fn roof_parts(context: &Context<'_>) -> Vec<usize> {
         .zip(&context.attempt.label_face)
         .filter(|(_, face)| face.is_none())
         .map(|(label, _)| label.at);
-    let beside: Vec<Point> = stray.chain(context.side_labels.iter().copied()).collect();
+    let beside: Vec<Point> = stray
+        .chain(
+            context
+                .side_labels
+                .iter()
+                .map(|l| l.points_at.unwrap_or(l.at)),
+        )
+        .collect();
     for at in beside {
         let part = nearest_part(context, at);
         parts.extend(part);

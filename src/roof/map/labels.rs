@@ -58,29 +58,74 @@ pub(super) struct Spot {
     pub(super) others: Vec<Point>,
 }
 
-/// The face of each label. A label whose middle lies outside all faces, or in the face of another label, belongs to a
-/// face without a label that one of its ends lies in: small faces do not hold a whole text.
-pub(super) fn assign(finder: &FaceFinder, spots: &[Spot]) -> Vec<Option<usize>> {
-    let mut face: Vec<Option<usize>> = spots.iter().map(|s| finder.at(s.at)).collect();
-    let mut count = vec![0_usize; finder.rings.len()];
-    for &f in face.iter().flatten() {
-        count[f] += 1;
-    }
-    for (i, spot) in spots.iter().enumerate() {
-        if face[i].is_some_and(|f| count[f] == 1) {
-            continue;
-        }
-        let better = spot
-            .others
-            .iter()
-            .find_map(|&p| finder.at(p).filter(|&f| count[f] == 0));
-        if let Some(f) = better {
-            if let Some(old) = face[i] {
-                count[old] -= 1;
+/// The face of each label: the one that holds its middle. Small faces do not hold a whole text: where labels crowd in
+/// one face, or have none, while another face has no label, each takes a face that one of its ends lies in, if all
+/// can be suited so (a matching by augmenting paths). Faces that `ask` no label get none in this way.
+pub(super) fn assign(
+    finder: &FaceFinder,
+    spots: &[Spot],
+    ask: impl Fn(usize) -> bool,
+) -> Vec<Option<usize>> {
+    let choices: Vec<Vec<usize>> = spots
+        .iter()
+        .map(|spot| {
+            let mut faces: Vec<usize> = Vec::new();
+            for place in std::iter::once(spot.at).chain(spot.others.iter().copied()) {
+                faces.extend(finder.at(place).filter(|f| !faces.contains(f)));
             }
-            count[f] += 1;
-            face[i] = Some(f);
+            faces
+        })
+        .collect();
+    let middle: Vec<Option<usize>> = spots.iter().map(|s| finder.at(s.at)).collect();
+    let mut matching = Matching {
+        choices: &choices,
+        label_of: vec![None; finder.rings.len()],
+        seen: vec![false; finder.rings.len()],
+    };
+    let mut crowded = Vec::new();
+    for (label, face) in middle.iter().enumerate() {
+        match face {
+            Some(face) if matching.label_of[*face].is_none() => {
+                matching.label_of[*face] = Some(label);
+            }
+            _ => crowded.push(label),
         }
     }
-    face
+    for &label in &crowded {
+        matching.seen.fill(false);
+        matching.suit(label, &ask);
+    }
+    let mut faces = middle;
+    for (face, label) in matching.label_of.iter().enumerate() {
+        if let Some(label) = label {
+            faces[*label] = Some(face);
+        }
+    }
+    faces
+}
+
+struct Matching<'a> {
+    choices: &'a [Vec<usize>],
+    label_of: Vec<Option<usize>>,
+    seen: Vec<bool>,
+}
+
+impl Matching<'_> {
+    /// Finds a face for a label, moving others on where they have another choice.
+    fn suit(&mut self, label: usize, ask: &impl Fn(usize) -> bool) -> bool {
+        for &face in &self.choices[label] {
+            if std::mem::replace(&mut self.seen[face], true) {
+                continue;
+            }
+            let free = match self.label_of[face] {
+                None => ask(face),
+                Some(other) => self.suit(other, ask),
+            };
+            if free {
+                self.label_of[face] = Some(label);
+                return true;
+            }
+        }
+        false
+    }
 }

@@ -16,6 +16,7 @@ mod openings;
 mod outline;
 mod piece;
 mod repair;
+mod select;
 mod simplify;
 mod snap;
 mod tell;
@@ -26,6 +27,7 @@ use std::sync::Arc;
 pub use build::{MapOptions, build, build_from};
 pub use openings::{MapOpening, MapPipe, OpeningPart};
 pub use outline::{OutlinePlan, SidePlan};
+pub use select::{StrokeSet, candidates};
 
 use crate::Finding;
 use crate::geometry::Point;

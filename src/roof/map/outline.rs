@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::build::MapOptions;
 use super::kinds::default_pitch;
 use super::{DirectedEdge, LabelledPitch, PlanMap};
-use crate::drawing::{Drawing, Label, Says};
+use crate::drawing::{Label, Says};
 use crate::geometry::{Point, ring};
 use crate::place::Source;
 use crate::{Finding, Place};
@@ -67,17 +67,14 @@ struct AtSide<'a> {
 }
 
 /// Takes faces that stand alone out of the map and makes outlines of them, where the labels say so.
+///
+/// `labels` are those that may speak of a side, each with the face of the map that holds it.
 pub(super) fn take_outlines(
     map: &mut PlanMap,
     alone: &[bool],
-    drawing: &Drawing,
+    labels: &[Owned<'_>],
     options: &MapOptions,
 ) {
-    let labels: Vec<&Label> = drawing
-        .labels
-        .iter()
-        .filter(|l| l.level == map.level && speaks_of_sides(l))
-        .collect();
     let mut outlines = Vec::new();
     let mut faces_out = vec![false; map.faces.len()];
     for face in (0..map.faces.len()).filter(|&f| alone[f]) {
@@ -86,7 +83,11 @@ pub(super) fn take_outlines(
             .iter()
             .map(|r| map.corners(r))
             .collect();
-        let near: Vec<AtSide<'_>> = labels.iter().filter_map(|l| at_side(l, &rings)).collect();
+        let near: Vec<AtSide<'_>> = labels
+            .iter()
+            .filter(|l| l.face.is_none_or(|f| f == face))
+            .filter_map(|l| at_side(l, &rings))
+            .collect();
         if is_outline(map, face, &near, options) {
             let plan = plan(map, face, rings, &near, options);
             outlines.push(plan);
@@ -101,24 +102,21 @@ pub(super) fn take_outlines(
         map.findings.extend(findings);
     }
     if map.outlines.is_empty() {
-        tell_unused(map, &labels);
+        tell_unused(map, labels);
     }
 }
 
-fn speaks_of_sides(label: &Label) -> bool {
-    matches!(
-        label.says,
-        Says::Pitch { .. } | Says::Gable | Says::Wall | Says::EaveHeight(_)
-    )
+/// A label and the face of the map that holds it.
+pub(super) struct Owned<'a> {
+    pub(super) label: &'a Label,
+    pub(super) face: Option<usize>,
 }
 
 /// The side that a label is nearest to, where it lies inside the rings or near enough to a side.
-fn at_side<'a>(label: &'a Label, rings: &[Vec<Point>]) -> Option<AtSide<'a>> {
+fn at_side<'a>(owned: &Owned<'a>, rings: &[Vec<Point>]) -> Option<AtSide<'a>> {
+    let label = owned.label;
     let at = place_of(label);
-    let inside = rings
-        .iter()
-        .enumerate()
-        .all(|(i, r)| ring::contains(r, at) == (i == 0));
+    let inside = owned.face.is_some();
     let (distance, ring, side) = rings
         .iter()
         .enumerate()
@@ -295,7 +293,13 @@ fn settle_face(map: &mut PlanMap, face: usize, options: &MapOptions) {
     if of_face.pitch.is_none() {
         of_face.pitch = options.default_pitch.map(default_pitch);
     }
-    of_face.could_be_outline = of_face.fall_hint.is_none();
+    let free = |side: &DirectedEdge| {
+        let edge = &map.edges[side.edge];
+        edge.left.is_none() || edge.right.is_none()
+    };
+    let free = map.faces[face].rings[0].iter().all(free);
+    let of_face = &mut map.faces[face];
+    of_face.could_be_outline = free && of_face.fall_hint.is_none();
     if of_face.pitch.is_none() {
         let corners = map.corners(&map.faces[face].rings[0]);
         let area = ring::signed_area(&corners);
@@ -320,7 +324,7 @@ fn remove_faces(map: &mut PlanMap, out: &[bool]) {
         keep.iter()
             .map(|&k| {
                 next += usize::from(k);
-                k.then_some(next - 1)
+                k.then(|| next - 1)
             })
             .collect()
     };
@@ -362,8 +366,8 @@ fn retain<T>(of: &mut Vec<T>, keep: &[bool]) {
 }
 
 /// Labels that only outlines have, on a plan without any.
-fn tell_unused(map: &mut PlanMap, labels: &[&Label]) {
-    for label in labels {
+fn tell_unused(map: &mut PlanMap, labels: &[Owned<'_>]) {
+    for label in labels.iter().map(|l| l.label) {
         if !matches!(label.says, Says::Pitch { .. }) {
             map.findings.push(
                 Finding::note("side-label-unused", format!("“{}” was not used: the faces of the roof are drawn, so its sides need no words.", label.text))

@@ -1,0 +1,288 @@
+//! Which shapes are roof lines, where the layers do not say.
+//!
+//! A drafter tells things apart by layer, colour, width, dash and fill. The strokes are grouped by these, and those
+//! groups are taken together whose lines bound faces that each hold exactly one pitch.
+
+use std::collections::BTreeMap;
+
+use super::attempt::is_thin;
+use super::build::{MapOptions, spots};
+use super::ladder::climb;
+use super::piece::pieces;
+use crate::drawing::{Drawing, Role, Stroke};
+use crate::{Finding, Place};
+
+/// A choice of strokes for the roof's lines.
+#[derive(Clone, Debug, Default)]
+pub struct StrokeSet {
+    /// Indices in [`Drawing::strokes`].
+    pub strokes: Vec<usize>,
+    /// How well its lines and the labels go together, lower is better; equal ones may be told apart by solving.
+    pub faults: usize,
+    /// What was left out, and why; nothing where layers decided.
+    pub findings: Vec<Finding>,
+}
+
+/// With this many groups or fewer, every choice of groups is tried.
+const TRY_ALL: usize = 6;
+/// How many choices are offered at most.
+const OFFERED: usize = 8;
+/// Line widths that differ by less than this part are one width.
+const SAME_WIDTH: f64 = 0.02;
+
+/// The choices of strokes that may be the roof's lines, the likeliest first.
+///
+/// The lines of the roof layer alone come first where there are any and they hold the labels.
+pub fn candidates(drawing: &Drawing, options: &MapOptions) -> Vec<StrokeSet> {
+    let of = |role: Role| -> Vec<usize> {
+        (0..drawing.strokes.len())
+            .filter(|&i| drawing.strokes[i].role == role)
+            .collect()
+    };
+    let said = of(Role::Roof);
+    let groups = groups(drawing, &of(Role::Unsaid));
+    if groups.is_empty() || (said.is_empty() && groups.len() == 1) {
+        // Nothing to choose.
+        let strokes = groups
+            .into_iter()
+            .flat_map(|g| g.strokes)
+            .chain(said)
+            .collect();
+        return vec![StrokeSet {
+            strokes,
+            ..StrokeSet::default()
+        }];
+    }
+    let mut search = Search {
+        drawing,
+        options,
+        said: &said,
+        groups: &groups,
+        rated: BTreeMap::new(),
+    };
+    if !said.is_empty() {
+        let none = vec![false; groups.len()];
+        let rating = search.rate(&none);
+        // A layer that says roof is believed, unless part of the roof is plainly drawn elsewhere.
+        if rating.labels_unsuited == 0 {
+            return vec![StrokeSet {
+                strokes: said.clone(),
+                faults: rating.labels_unsuited + rating.faces_unsuited,
+                findings: Vec::new(),
+            }];
+        }
+    }
+    search.run();
+    search.sets()
+}
+
+/// Strokes that look alike.
+struct Group {
+    strokes: Vec<usize>,
+    /// What they look like, in words.
+    looks: String,
+}
+
+fn groups(drawing: &Drawing, strokes: &[usize]) -> Vec<Group> {
+    let mut groups: Vec<Group> = Vec::new();
+    for &i in strokes {
+        let stroke = &drawing.strokes[i];
+        let alike = groups
+            .iter_mut()
+            .find(|g| alike(&drawing.strokes[g.strokes[0]], stroke));
+        match alike {
+            Some(group) => group.strokes.push(i),
+            None => groups.push(Group {
+                strokes: vec![i],
+                looks: looks(stroke),
+            }),
+        }
+    }
+    groups
+}
+
+fn alike(a: &Stroke, b: &Stroke) -> bool {
+    let width = a.style.width.max(b.style.width);
+    a.source.layer == b.source.layer
+        && a.level == b.level
+        && a.filled_only == b.filled_only
+        && a.style.stroke == b.style.stroke
+        && a.style.fill == b.style.fill
+        && a.style.dashed == b.style.dashed
+        && (a.style.width - b.style.width).abs() <= SAME_WIDTH * width
+}
+
+fn looks(stroke: &Stroke) -> String {
+    let mut words = Vec::new();
+    if let Some(layer) = &stroke.source.layer {
+        words.push(format!("layer {layer}"));
+    }
+    match (&stroke.style.stroke, &stroke.style.fill) {
+        (Some(line), _) => words.push(format!("lines {line}")),
+        (None, Some(fill)) => words.push(format!("shapes filled {fill}")),
+        (None, None) => {}
+    }
+    if stroke.style.stroke.is_some() && stroke.style.width > 0.0 {
+        words.push(format!("width {:.3}", stroke.style.width));
+    }
+    if stroke.style.dashed {
+        words.push("dashed".to_owned());
+    }
+    words.join(", ")
+}
+
+/// How well a choice of groups fits the labels. The order of the fields is the order of their weight.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+struct Rating {
+    /// Labels without a face of their own.
+    labels_unsuited: usize,
+    /// Faces of the roof without a label, and lines in faces that bound nothing.
+    faces_unsuited: usize,
+    /// Strokes left out: of equal choices the fuller one is better, since nothing is lost in silence.
+    left_out: usize,
+}
+
+struct Search<'a> {
+    drawing: &'a Drawing,
+    options: &'a MapOptions,
+    said: &'a [usize],
+    groups: &'a [Group],
+    rated: BTreeMap<Vec<bool>, Rating>,
+}
+
+impl Search<'_> {
+    /// Tries every choice where there are few groups; else takes groups off, and puts them on, one by one.
+    fn run(&mut self) {
+        let count = self.groups.len();
+        if count <= TRY_ALL {
+            for bits in 0..1_usize << count {
+                let choice: Vec<bool> = (0..count).map(|i| bits >> i & 1 == 1).collect();
+                self.rate(&choice);
+            }
+            return;
+        }
+        self.walk(vec![true; count]);
+        self.walk(vec![false; count]);
+    }
+
+    /// From a choice to better ones, changing one group at a time.
+    fn walk(&mut self, mut choice: Vec<bool>) {
+        let mut best = self.rate(&choice);
+        loop {
+            let mut better: Option<(Rating, usize)> = None;
+            for i in 0..choice.len() {
+                choice[i] = !choice[i];
+                let rating = self.rate(&choice);
+                choice[i] = !choice[i];
+                if rating < best && better.is_none_or(|(least, _)| rating < least) {
+                    better = Some((rating, i));
+                }
+            }
+            let Some((rating, i)) = better else { return };
+            best = rating;
+            choice[i] = !choice[i];
+        }
+    }
+
+    fn strokes(&self, choice: &[bool]) -> Vec<usize> {
+        let mut strokes = self.said.to_vec();
+        for (group, _) in self.groups.iter().zip(choice).filter(|(_, c)| **c) {
+            strokes.extend(&group.strokes);
+        }
+        strokes.sort_unstable();
+        strokes
+    }
+
+    fn rate(&mut self, choice: &[bool]) -> Rating {
+        if let Some(&rating) = self.rated.get(choice) {
+            return rating;
+        }
+        let rating = self.rate_new(&self.strokes(choice));
+        self.rated.insert(choice.to_vec(), rating);
+        rating
+    }
+
+    fn rate_new(&self, strokes: &[usize]) -> Rating {
+        let all: usize =
+            self.said.len() + self.groups.iter().map(|g| g.strokes.len()).sum::<usize>();
+        let mut rating = Rating {
+            labels_unsuited: 0,
+            faces_unsuited: 0,
+            left_out: all - strokes.len(),
+        };
+        let mut levels: Vec<u32> = self.drawing.strokes.iter().map(|s| s.level).collect();
+        levels.sort_unstable();
+        levels.dedup();
+        for level in levels {
+            let here: Vec<&Stroke> = strokes
+                .iter()
+                .map(|&i| &self.drawing.strokes[i])
+                .filter(|s| s.level == level)
+                .collect();
+            let spots = spots(self.drawing, level);
+            let attempt = climb(&pieces(&here), &spots, self.options.tolerance_ft);
+            let sub = &attempt.sub;
+            let mut count = vec![0_usize; sub.faces.len()];
+            let mut parts: Vec<usize> = Vec::new();
+            for &face in attempt.label_face.iter().flatten() {
+                count[face] += 1;
+                parts.push(sub.face_part[face]);
+            }
+            parts.sort_unstable();
+            rating.labels_unsuited += attempt.faults.stray_labels + attempt.faults.crowded_labels;
+            rating.faces_unsuited += attempt.faults.lost_lines;
+            rating.faces_unsuited += (0..sub.faces.len())
+                .filter(|&f| count[f] == 0 && !is_thin(sub, f))
+                .filter(|&f| parts.binary_search(&sub.face_part[f]).is_ok())
+                .count();
+        }
+        rating
+    }
+
+    /// The rated choices, the best first.
+    fn sets(&self) -> Vec<StrokeSet> {
+        let mut order: Vec<(&Rating, &Vec<bool>)> =
+            self.rated.iter().map(|(c, r)| (r, c)).collect();
+        order.sort();
+        order
+            .into_iter()
+            .map(|(rating, choice)| StrokeSet {
+                strokes: self.strokes(choice),
+                faults: rating.labels_unsuited + rating.faces_unsuited,
+                findings: self.tell(choice),
+            })
+            .filter(|set| !set.strokes.is_empty())
+            .take(OFFERED)
+            .collect()
+    }
+
+    /// What the choice leaves out.
+    fn tell(&self, choice: &[bool]) -> Vec<Finding> {
+        let left_out: Vec<&Group> = self
+            .groups
+            .iter()
+            .zip(choice)
+            .filter(|(_, chosen)| !**chosen)
+            .map(|(group, _)| group)
+            .collect();
+        if left_out.is_empty() {
+            return Vec::new();
+        }
+        let looks: Vec<String> = left_out
+            .iter()
+            .map(|g| format!("{} ({} drawn)", g.looks, g.strokes.len()))
+            .collect();
+        let places = left_out
+            .iter()
+            .map(|g| Place::of(&self.drawing.strokes[g.strokes[0]].source))
+            .collect();
+        vec![super::tell::several(
+            Finding::note(
+                "roof-lines-chosen",
+                format!("No layer says which lines are the roof's. Left out, because they bound no face with a pitch of its own: {}.", looks.join("; ")),
+            )
+            .remedy("Name the roof's layer roof, or choose with --roof and --ignore, if that is not right."),
+            places,
+        )]
+    }
+}
