@@ -125,7 +125,7 @@ proptest! {
     }
 
     #[test]
-    fn turning_mirroring_moving_and_scaling_change_nothing((polygon, slopes) in convex(), turn in 0.0..6.28_f64, mirror: bool, size in 0.5..3.0_f64) {
+    fn turning_mirroring_moving_and_scaling_change_nothing((polygon, slopes) in convex(), turn in 0.0..std::f64::consts::TAU, mirror: bool, size in 0.5..3.0_f64) {
         let faces = faces(&polygon, &slopes);
         prop_assume!(faces.iter().all(|f| f.rings[0].len() >= 3));
         let (s, c) = turn.sin_cos();
