@@ -151,6 +151,7 @@ fn solve_options(args: &PlanArgs, job: &Job) -> SolveOptions {
         accept_falls: args.accept_falls || job.plan.accept_falls == Some(true),
         adjust: !args.no_adjust && job.plan.adjust != Some(false),
         up_bearing_deg: job.plan.north_deg.unwrap_or(0.0),
+        ..SolveOptions::default()
     }
 }
 

@@ -6,7 +6,7 @@
 pub mod map;
 mod solve;
 
-pub use solve::{SolveOptions, SuggestedFall, Unsolved};
+pub use solve::{SlopeLimits, SolveOptions, SuggestedFall, Unsolved};
 
 use std::sync::Arc;
 

@@ -28,5 +28,6 @@ mod outline;
 mod report;
 mod report_roofs;
 mod roof;
+mod roof_laws;
 mod roof_plans;
 mod roof_real;

@@ -23,6 +23,14 @@ pub(crate) fn face(rise_in_12: f64, ring: &[(f64, f64)]) -> PlanFace {
     }
 }
 
+impl PlanFace {
+    /// With a hole.
+    pub(crate) fn with_hole(mut self, ring: &[(f64, f64)]) -> Self {
+        self.rings.push(ring.to_vec());
+        self
+    }
+}
+
 /// The map of these faces: corners nearer than a thousandth of a foot are one node, a node on a side splits it.
 pub(crate) fn plan(faces: &[PlanFace]) -> PlanMap {
     let mut map = PlanMap {

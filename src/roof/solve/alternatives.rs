@@ -128,7 +128,7 @@ impl<'a> Searcher<'a> {
     }
 
     fn priced(&self, roofing: Roofing, region: &Region) -> Solution {
-        let eave = usual_eave(self.sheet, &roofing, region);
+        let eave = usual_eave(self.sheet, &roofing, region).unwrap_or(0.0);
         let price = self.price(&roofing, region, eave);
         Solution { roofing, price }
     }
@@ -179,7 +179,7 @@ impl<'a> Searcher<'a> {
                 }
             }
         }
-        let eave = usual_eave(self.sheet, &base.roofing, &Region::whole(self.sheet));
+        let eave = usual_eave(self.sheet, &base.roofing, &Region::whole(self.sheet)).unwrap_or(0.0);
         let mut work = base.roofing.clone();
         choices
             .into_iter()
@@ -209,7 +209,7 @@ impl<'a> Searcher<'a> {
             self.price(&base.roofing, &region, eave).cost
         };
         let eave = if whole {
-            usual_eave(self.sheet, work, &region)
+            usual_eave(self.sheet, work, &region).unwrap_or(0.0)
         } else {
             eave
         };

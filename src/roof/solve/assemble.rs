@@ -48,6 +48,8 @@ pub(super) struct Assembled {
     pub(super) roof: Roof,
     /// For each sheet the roof's face of each of its faces.
     pub(super) face_of: Vec<Vec<FaceId>>,
+    /// For each sheet the heights of its corners.
+    pub(super) heights: Vec<CornerHeights>,
 }
 
 /// Builds the roof. Sheets keep their order; heights get the sheets' lifts.
@@ -60,16 +62,7 @@ pub(super) fn assemble(
         .iter()
         .map(|s| corner_heights(&s.sheet, &s.nodes, &s.planes, &s.is_step))
         .collect();
-    for (solved, corners) in sheets.iter_mut().zip(&heights) {
-        let lowest = corners
-            .height
-            .values()
-            .copied()
-            .fold(f64::INFINITY, f64::min);
-        if lowest.is_finite() {
-            solved.lift_ft = -lowest / METRES_PER_FOOT;
-        }
-    }
+    super::levels::lift(maps, sheets, &heights);
     let mut faces: Vec<Face> = Vec::new();
     let mut edges: Vec<Edge> = Vec::new();
     let mut owner: Vec<(usize, usize)> = Vec::new();
@@ -114,6 +107,7 @@ pub(super) fn assemble(
     }
     assembled.roof.edges = edges;
     assembled.roof.up_bearing_deg = up_bearing_deg;
+    assembled.heights = heights;
     assembled
 }
 

@@ -10,6 +10,8 @@ mod alternatives;
 mod ask;
 mod assemble;
 mod candidates;
+mod cautions;
+mod checks;
 mod classes;
 mod clearance;
 mod cost;
@@ -17,7 +19,11 @@ mod cuts;
 mod eliminate;
 mod heights;
 mod label_place;
+mod labels;
+mod levels;
 mod names;
+mod openings;
+mod parts;
 mod pending;
 mod ponds;
 mod refine;
@@ -27,12 +33,16 @@ mod sheet;
 mod sparse;
 mod steps;
 mod tables;
+mod why;
 mod words;
 
-use crate::Finding;
+use crate::units::METRES_PER_FOOT;
+use crate::{Finding, Severity};
+
 use crate::geometry::{Point, Vector};
 use crate::roof::Roof;
 use crate::roof::map::PlanMap;
+pub use cautions::SlopeLimits;
 
 use alternatives::{Search, Searcher, Solution};
 use assemble::{SolvedSheet, assemble};
@@ -47,6 +57,8 @@ pub struct SolveOptions {
     pub adjust: bool,
     /// The compass bearing of the plan's upward direction, in degrees: 0 when north is up.
     pub up_bearing_deg: f64,
+    /// Slopes at which rules change.
+    pub limits: SlopeLimits,
 }
 
 impl Default for SolveOptions {
@@ -55,6 +67,7 @@ impl Default for SolveOptions {
             accept_falls: false,
             adjust: true,
             up_bearing_deg: 0.0,
+            limits: SlopeLimits::default(),
         }
     }
 }
@@ -96,35 +109,117 @@ impl Roof {
         let mut findings = Vec::new();
         for (index, map) in maps.iter().enumerate() {
             for sheet in Sheet::parts(map) {
-                let (search, step_reason) = search(&sheet);
-                let doubts = ask::doubts(&sheet, &search);
-                let asked = ask::asked(&sheet, &doubts, step_reason.is_some());
-                findings.extend(pending::dropped(&sheet, search.dropped));
-                let best = search.best;
-                findings.extend(pending::ponds(&sheet, &best));
-                findings.extend(pending::gaps(&sheet, &best));
-                for face in asked {
-                    if let Some(open) = pending::suggested_fall(map, &sheet, &best, face) {
-                        let bearing = open.fall.bearing_deg() + options.up_bearing_deg;
-                        unsolved.findings.push(pending::open_fall(
-                            &open,
-                            bearing.rem_euclid(360.0),
-                            options.accept_falls,
-                        ));
-                        unsolved.suggested_falls.push(open);
-                    }
+                let missing = pending::missing_pitches(&sheet);
+                if !missing.is_empty() {
+                    unsolved.findings.extend(missing);
+                    continue;
                 }
-                sheets.push(settle(map, index, sheet, best, options));
+                sheets.push(solve_sheet(
+                    map,
+                    index,
+                    sheet,
+                    options,
+                    &mut findings,
+                    &mut unsolved,
+                ));
             }
         }
-        if !unsolved.suggested_falls.is_empty() && !options.accept_falls {
+        let open = !unsolved.suggested_falls.is_empty() && !options.accept_falls;
+        if open
+            || unsolved
+                .findings
+                .iter()
+                .any(|f| f.severity == Severity::Error)
+        {
             return Err(unsolved);
         }
         findings.append(&mut unsolved.findings);
-        let mut assembled = assemble(maps, &mut sheets, options.up_bearing_deg);
-        assembled.roof.findings = findings;
-        Ok(assembled.roof)
+        Ok(finish(maps, &mut sheets, options, findings))
     }
+}
+
+/// One connected part: searched, asked about, adjusted.
+fn solve_sheet(
+    map: &PlanMap,
+    index: usize,
+    sheet: Sheet,
+    options: &SolveOptions,
+    findings: &mut Vec<Finding>,
+    unsolved: &mut Unsolved,
+) -> SolvedSheet {
+    let (mut search, step_reason) = search(&sheet);
+    if step_reason.is_some() {
+        parts::stack(&sheet, &sheet.face_edges(), &mut search.best.roofing);
+    }
+    let doubts = ask::doubts(&sheet, &search);
+    let why = why::reasons(&sheet, &search, &doubts, step_reason);
+    findings.extend(pending::dropped(&sheet, search.dropped));
+    findings.extend(pending::arrows(&sheet, &search.best));
+    findings.extend(pending::computed_pitches(&sheet, &search.best));
+    findings.extend(pending::ponds(&sheet, &search.best));
+    findings.extend(pending::gaps(
+        &sheet,
+        &labels::held(&sheet, &search.best.roofing),
+    ));
+    findings.extend(labels::odd(&sheet, &search.best.roofing));
+    findings.extend(step_reason.and_then(|why| pending::stepped(&sheet, &search.best, why)));
+    for face in ask::asked(&sheet, &doubts, step_reason.is_some()) {
+        if let Some(open) = pending::suggested_fall(map, &sheet, &search.best, face) {
+            let bearing = (open.fall.bearing_deg() + options.up_bearing_deg).rem_euclid(360.0);
+            unsolved
+                .findings
+                .push(pending::open_fall(&open, bearing, options.accept_falls));
+            unsolved.suggested_falls.push(open);
+        }
+    }
+    settle(map, index, sheet, search.best, why, options)
+}
+
+/// The roof of the solved parts, with its checks and cautions.
+fn finish(
+    maps: &[PlanMap],
+    sheets: &mut [SolvedSheet],
+    options: &SolveOptions,
+    findings: Vec<Finding>,
+) -> Roof {
+    let mut assembled = assemble(maps, sheets, options.up_bearing_deg);
+    assembled.roof.findings = findings;
+    assembled.roof.checks = checks::checks(maps, sheets, &assembled.heights, &assembled.roof);
+    openings::cut(maps, sheets, &mut assembled);
+    let mut roof = assembled.roof;
+    levels::meet(maps, &mut roof);
+    let gutters = levels::wall_gutters(&roof);
+    roof.findings.extend(gutters);
+    let cautions = cautions::cautions(&roof, &options.limits);
+    roof.findings.extend(cautions);
+    roof.snap_tolerance_ft = maps.iter().map(|m| m.tolerance_ft).fold(0.0, f64::max);
+    roof.largest_move = moves(maps, sheets).max_by(|a, b| a.0.total_cmp(&b.0));
+    roof.true_area_std_error_sqft = std_error_sqft(sheets);
+    roof
+}
+
+/// How far snapping moved, and how far adjusting moved each corner: feet, and where it ended.
+fn moves(maps: &[PlanMap], sheets: &[SolvedSheet]) -> impl Iterator<Item = (f64, Point)> {
+    let adjusted = sheets.iter().flat_map(|solved| {
+        let pairs = solved.sheet.nodes.iter().zip(&solved.nodes);
+        pairs.map(|(from, &to)| {
+            (
+                from.distance(to) / METRES_PER_FOOT,
+                solved.sheet.to_plan(to),
+            )
+        })
+    });
+    maps.iter().filter_map(|m| m.largest_move).chain(adjusted)
+}
+
+/// Parts are traced independently of each other: variances add.
+fn std_error_sqft(sheets: &[SolvedSheet]) -> Option<f64> {
+    let variances: Option<Vec<f64>> = sheets
+        .iter()
+        .map(|s| Some(s.true_area_std_error_m2?.powi(2)))
+        .collect();
+    let variance: f64 = variances?.iter().sum();
+    Some(variance.sqrt() / (METRES_PER_FOOT * METRES_PER_FOOT))
 }
 
 /// The search without steps, or, where that finds no sound roof, with them and the reason why.
@@ -143,6 +238,7 @@ fn settle(
     index: usize,
     sheet: Sheet,
     best: Solution,
+    why: Vec<String>,
     options: &SolveOptions,
 ) -> SolvedSheet {
     let adjusted = options
@@ -156,7 +252,7 @@ fn settle(
     );
     SolvedSheet {
         map: index,
-        why: Vec::new(),
+        why,
         lift_ft: 0.0,
         nodes,
         planes,

@@ -7,9 +7,12 @@ use crate::{Finding, Place};
 
 use super::SuggestedFall;
 use super::alternatives::Solution;
+use super::candidates::angle_deg;
 use super::label_place::{distance_to_segment, roomiest_point};
 use super::refine;
+use super::region::Roofing;
 use super::sheet::Sheet;
+use super::tables::left_open;
 use super::words;
 
 /// The rings of a face in plan feet.
@@ -111,18 +114,17 @@ pub(super) fn dropped(sheet: &Sheet, count: usize) -> Option<Finding> {
 const TOLD_OFF_M: f64 = 0.05;
 
 /// Inner edges along which the planes do not meet.
-pub(super) fn gaps(sheet: &Sheet, best: &Solution) -> Vec<Finding> {
+pub(super) fn gaps(sheet: &Sheet, roofing: &Roofing) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (index, edge) in sheet.edges.iter().enumerate() {
-        let Some((left, right)) = edge.both().filter(|_| !best.roofing.is_step[index]) else {
+        let Some((left, right)) = edge.both().filter(|_| !roofing.is_step[index]) else {
             continue;
         };
-        let Some(gaps) = refine::gaps(sheet, &best.roofing.planes, index) else {
+        let Some(gaps) = refine::gaps(sheet, &roofing.planes, index) else {
             continue;
         };
         let gap = gaps[0].abs().max(gaps[1].abs());
-        let turn =
-            (best.roofing.planes[left].gradient - best.roofing.planes[right].gradient).length();
+        let turn = (roofing.planes[left].gradient - roofing.planes[right].gradient).length();
         // Where the planes meet, measured in plan from where the line is drawn; planes that hardly differ meet nowhere
         // near, and only the height says anything.
         let (off, what) = if turn > 0.1 {
@@ -152,4 +154,94 @@ pub(super) fn gaps(sheet: &Sheet, best: &Solution) -> Vec<Finding> {
         );
     }
     findings
+}
+
+/// Faces without a pitch that nothing fixes.
+pub(super) fn missing_pitches(sheet: &Sheet) -> Vec<Finding> {
+    if sheet.faces.iter().all(|f| f.slope.is_some()) {
+        return Vec::new();
+    }
+    left_open(sheet)
+        .into_iter()
+        .map(|face| {
+            let at = roomiest_point(&plan_rings(sheet, face));
+            Finding::error("no-pitch", format!("the face at {} has no pitch, and its neighbours do not fix one", words::place(at)))
+                .remedy("Write its pitch into it, such as 6/12, or give one for all unlabelled faces with --pitch.")
+                .place(Place::at(at))
+        })
+        .collect()
+}
+
+/// Pitches that were computed.
+pub(super) fn computed_pitches(sheet: &Sheet, best: &Solution) -> Vec<Finding> {
+    (0..sheet.faces.len())
+        .filter(|&f| sheet.faces[f].slope.is_none())
+        .map(|face| {
+            let at = roomiest_point(&plan_rings(sheet, face));
+            let pitch = words::pitch(best.roofing.planes[face].gradient.length());
+            Finding::warning(
+                "pitch-computed",
+                format!(
+                    "the face at {} has no pitch; its neighbours fix it at {pitch}",
+                    words::place(at)
+                ),
+            )
+            .remedy("Write the pitch into the face to have it checked.")
+            .place(Place::at(at))
+        })
+        .collect()
+}
+
+/// An arrow that stands far off every likely fall of its face.
+const ARROW_OFF_DEG: f64 = 10.0;
+
+/// Arrows that say something odd: on a level face, or far from the fall that was found.
+pub(super) fn arrows(sheet: &Sheet, best: &Solution) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for (index, face) in sheet.faces.iter().enumerate() {
+        let Some(arrow) = face.arrow else { continue };
+        let off = angle_deg(arrow, -best.roofing.planes[index].gradient);
+        let message = if face.is_flat() {
+            "a fall arrow stands in a face whose label says that it is level".to_string()
+        } else if off > ARROW_OFF_DEG {
+            format!(
+                "the fall arrow in this {} face is {off:.0}° off the fall that its edges allow",
+                label(sheet, index)
+            )
+        } else {
+            continue;
+        };
+        let at = roomiest_point(&plan_rings(sheet, index));
+        findings.push(
+            Finding::warning("arrow-off", format!("{message} (at {})", words::place(at)))
+                .remedy("Check the arrow and the pitch of the face.")
+                .place(Place::at(at)),
+        );
+    }
+    findings
+}
+
+/// The roof has steps in height: where, and what is not known about them.
+pub(super) fn stepped(sheet: &Sheet, best: &Solution, why: &str) -> Option<Finding> {
+    let steps: Vec<usize> = (0..sheet.edges.len())
+        .filter(|&e| best.roofing.is_step[e])
+        .collect();
+    let length: f64 = steps.iter().map(|&e| sheet.edges[e].length).sum();
+    if steps.is_empty() {
+        return None;
+    }
+    let mut finding = Finding::warning(
+        "steps-in-height",
+        format!(
+            "{} of shared lines are taken for steps in height, since {why}; lines alone do not say which side is higher",
+            words::feet(length / METRES_PER_FOOT)
+        ),
+    )
+    .remedy("Draw each level in a layer of its own (`upper`, `level 2`, ...); that settles it.");
+    for edge in steps {
+        let edge = &sheet.edges[edge];
+        let middle = sheet.nodes[edge.a].midpoint(sheet.nodes[edge.b]);
+        finding = finding.place(Place::at(sheet.to_plan(middle)));
+    }
+    Some(finding)
 }

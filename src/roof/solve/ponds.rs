@@ -87,15 +87,15 @@ impl Drainage {
         let mut seen: BTreeSet<usize> = BTreeSet::new();
         let mut ponds = Vec::new();
         for &start in nodes {
-            if !seen.insert(start) {
+            if seen.contains(&start) {
                 continue;
             }
-            let mut set = vec![start];
+            let mut set = BTreeSet::from([start]);
+            let mut open = vec![start];
             let mut drained = false;
-            let mut next = 0;
-            while let Some(&node) = set.get(next) {
-                next += 1;
-                drained |= self.on_outline[node] || self.runs_over_a_face(node, planes);
+            // A set that drains need not be known whole: eaves join the corners of a whole district.
+            while let Some(node) = open.pop().filter(|_| !drained) {
+                drained = self.on_outline[node] || self.runs_over_a_face(node, planes);
                 let height = self.height(sheet, planes, node);
                 for &index in &self.edges_at[node] {
                     let edge = &sheet.edges[index];
@@ -103,14 +103,17 @@ impl Drainage {
                     let fall = height - self.height(sheet, planes, other);
                     let limit = DOWN_M.max(DOWN_PER_M * edge.length);
                     drained |= is_step[index] || fall > limit;
-                    if !is_step[index] && fall.abs() <= limit && seen.insert(other) {
-                        set.push(other);
+                    if fall.abs() <= limit && !set.contains(&other) {
+                        // Whoever was seen before and is not of this set was of one that drains.
+                        drained |= seen.contains(&other);
+                        set.insert(other);
+                        open.push(other);
                     }
                 }
             }
+            seen.extend(set.iter().copied());
             if !drained {
-                set.sort_unstable();
-                ponds.push(set);
+                ponds.push(set.into_iter().collect());
             }
         }
         ponds

@@ -20,6 +20,8 @@ const FLAT_SIGMA: f64 = 0.01;
 const HEIGHT_WEIGHT: f64 = 1e-8;
 /// Ties the gradient of a face without a pitch (weight).
 const FREE_GRADIENT_WEIGHT: f64 = 1e-6;
+/// Where directions are held, they may turn this much less than usual.
+const HELD: f64 = 0.02;
 /// Gauss-Newton rounds.
 const ROUNDS: usize = 4;
 /// Rounds end when no gradient moves more than this.
@@ -33,6 +35,8 @@ pub(super) type Planes = Vec<Plane>;
 pub(super) struct Refiner {
     /// Order of elimination of the faces.
     order: Vec<usize>,
+    /// How much closer than usual the chosen directions are kept, as a factor on the deviation.
+    hold: f64,
 }
 
 impl Refiner {
@@ -40,6 +44,15 @@ impl Refiner {
         let links: Vec<(usize, usize)> = sheet.edges.iter().filter_map(|e| e.both()).collect();
         Self {
             order: thin_order(&vec![1.0; sheet.faces.len()], &links),
+            hold: 1.0,
+        }
+    }
+
+    /// One that hardly turns the falls that were chosen.
+    pub(super) fn holding(sheet: &Sheet) -> Self {
+        Self {
+            hold: HELD,
+            ..Self::new(sheet)
         }
     }
 
@@ -77,6 +90,7 @@ impl Refiner {
             for (at, &face) in unknown.iter().enumerate() {
                 observe_face(
                     sheet,
+                    self.hold,
                     face,
                     at,
                     roofing.chosen[face],
@@ -149,6 +163,7 @@ fn observe_gap(
 
 fn observe_face(
     sheet: &Sheet,
+    hold: f64,
     face: usize,
     at: usize,
     chosen: Vector,
@@ -177,7 +192,7 @@ fn observe_face(
     } else {
         DIRECTION_PART
     };
-    let sigma = part * slope;
+    let sigma = hold * part * slope;
     normal.observe(&[(x, side.x), (y, side.y)], 0.0, 1.0 / (sigma * sigma));
 }
 
@@ -185,13 +200,23 @@ fn observe_face(
 pub(super) fn gaps(sheet: &Sheet, planes: &[Plane], edge: usize) -> Option<[f64; 2]> {
     let edge = &sheet.edges[edge];
     let (left, right) = edge.both()?;
-    Some(gaps_between(sheet, edge, planes[left], planes[right]))
+    Some(gaps_between(
+        &sheet.nodes,
+        edge,
+        planes[left],
+        planes[right],
+    ))
 }
 
-/// The same for two planes.
-pub(super) fn gaps_between(sheet: &Sheet, edge: &SheetEdge, left: Plane, right: Plane) -> [f64; 2] {
+/// The same for two planes over corners that may have been moved.
+pub(super) fn gaps_between(
+    nodes: &[Point],
+    edge: &SheetEdge,
+    left: Plane,
+    right: Plane,
+) -> [f64; 2] {
     [edge.a, edge.b].map(|node| {
-        let p = sheet.nodes[node];
+        let p = nodes[node];
         left.height_at(p) - right.height_at(p)
     })
 }

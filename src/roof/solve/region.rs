@@ -7,8 +7,9 @@ use super::ponds::Drainage;
 use super::refine::{Planes, gaps_between};
 use super::sheet::Sheet;
 
-/// What a pond costs.
-pub(super) const POND: f64 = 6.0;
+/// What a pond costs. On no real roof of the set that the weights were fitted on does water stand, so this is a rule: a
+/// roof with a pond is taken only where no other fits.
+pub(super) const POND: f64 = 40.0;
 /// Eaves off their usual height: per unit length and metre of excess.
 const UNEVEN_EAVE: f64 = 0.6;
 /// Free excess, and the most that counts (metres).
@@ -114,7 +115,12 @@ pub(super) fn price(
         }
         let (g, h) = (roofing.gradient(left), roofing.gradient(right));
         price.cost += cost::crease(sheet, edge, g, h);
-        let gaps = gaps_between(sheet, edge, roofing.planes[left], roofing.planes[right]);
+        let gaps = gaps_between(
+            &sheet.nodes,
+            edge,
+            roofing.planes[left],
+            roofing.planes[right],
+        );
         price.gap_cost += cost::solved_gap(sheet, gaps, g.length().max(h.length()));
     }
     price.ponds = drainage.ponds(sheet, &roofing.planes, &roofing.is_step, &region.nodes);
@@ -136,8 +142,8 @@ fn eave(sheet: &Sheet, roofing: &Roofing, index: usize) -> Option<(f64, f64)> {
     Some((plane.height_at(middle), edge.length))
 }
 
-/// The median height of the region's eaves, by length.
-pub(super) fn usual_eave(sheet: &Sheet, roofing: &Roofing, region: &Region) -> f64 {
+/// The median height of the region's eaves, by length; `None` where it has none.
+pub(super) fn usual_eave(sheet: &Sheet, roofing: &Roofing, region: &Region) -> Option<f64> {
     let mut eaves: Vec<(f64, f64)> = region
         .edges
         .iter()
@@ -149,8 +155,8 @@ pub(super) fn usual_eave(sheet: &Sheet, roofing: &Roofing, region: &Region) -> f
     for (height, length) in eaves {
         sum += length;
         if sum >= half {
-            return height;
+            return Some(height);
         }
     }
-    0.0
+    None
 }

@@ -69,9 +69,9 @@ impl SheetFace {
 }
 
 impl SheetEdge {
-    /// The two faces of an inner edge.
+    /// The two faces of an inner edge. Faces on two sides of a wall do not meet.
     pub(super) fn both(&self) -> Option<(usize, usize)> {
-        Some((self.left?, self.right?)).filter(|(l, r)| l != r)
+        Some((self.left?, self.right?)).filter(|(l, r)| l != r && !self.on_wall)
     }
     /// The one face of an outer edge, and the unit normal pointing out of it.
     pub(super) fn outer(&self) -> Option<(usize, Vector)> {

@@ -13,6 +13,8 @@ use super::sheet::Sheet;
 const MOST_GAP_COST: f64 = 1.0;
 /// Planes whose slopes across their edge differ by less have no crease there (rise over run; 1.5°).
 const NO_CREASE: f64 = 0.026;
+/// ... if the edge is at least so long, in units of √(mean face area): a short line in a plane is a slip of the pen.
+const LONG_PART: f64 = 0.3;
 /// An edge that still gapes by more than this (metres) is a step ...
 const GAPES_M: f64 = 0.08;
 /// ... looked for at most so often.
@@ -20,7 +22,8 @@ pub(super) const MOST_ADDED: usize = 6;
 
 /// Why a sheet needs steps, in words; `None` where it needs none.
 pub(super) fn needed(sheet: &Sheet, best: &Solution) -> Option<&'static str> {
-    if best.price.gap_cost > MOST_GAP_COST {
+    let gapes = worst_gaping(sheet, &best.roofing, &Region::whole(sheet)).is_some();
+    if best.price.gap_cost > MOST_GAP_COST && gapes {
         return Some("planes that share an edge cannot meet in it");
     }
     if !best.price.ponds.is_empty() {
@@ -36,7 +39,8 @@ pub(super) fn needed(sheet: &Sheet, best: &Solution) -> Option<&'static str> {
         let across = (best.roofing.planes[left].gradient - best.roofing.planes[right].gradient)
             .dot(edge.along.turn_left())
             .abs();
-        if across < NO_CREASE {
+        let long = edge.length >= LONG_PART * sheet.unit_length;
+        if across < NO_CREASE && long {
             return Some("two faces would lie in one plane");
         }
     }
@@ -66,7 +70,7 @@ pub(super) fn worst_gaping(sheet: &Sheet, roofing: &Roofing, region: &Region) ->
             continue;
         };
         let (left, right) = (roofing.planes[left], roofing.planes[right]);
-        let gaps = gaps_between(sheet, edge, left, right);
+        let gaps = gaps_between(&sheet.nodes, edge, left, right);
         let gap = gaps[0].abs().max(gaps[1].abs());
         let steeper = left.gradient.length().max(right.gradient.length());
         let excess = gap - (GAPES_M + steeper * sheet.tolerance);

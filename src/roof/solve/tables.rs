@@ -19,7 +19,15 @@ pub(super) struct Tables {
 impl Tables {
     /// The tables; where they would not fit, the least likely candidates go.
     pub(super) fn new(sheet: &Sheet, face_edges: &[Vec<usize>], steps_allowed: bool) -> Self {
-        let lists = candidates(sheet);
+        Self::with(sheet, face_edges, steps_allowed, candidates(sheet))
+    }
+
+    fn with(
+        sheet: &Sheet,
+        face_edges: &[Vec<usize>],
+        steps_allowed: bool,
+        lists: Vec<Vec<Vector>>,
+    ) -> Self {
         let alone = lists
             .iter()
             .enumerate()
@@ -63,6 +71,22 @@ impl Tables {
             }
         }
     }
+}
+
+/// Faces without a pitch that nothing fixes: the likeliest roof is one that leaves them open.
+pub(super) fn left_open(sheet: &Sheet) -> Vec<usize> {
+    let mut lists = candidates(sheet);
+    for (list, face) in lists.iter_mut().zip(&sheet.faces) {
+        if face.slope.is_none() {
+            list.retain(|g| g.length() > 0.0);
+            list.push(cost::UNKNOWN);
+        }
+    }
+    let tables = Tables::with(sheet, &sheet.face_edges(), false, lists);
+    let best = tables.problem.solve().best;
+    (0..sheet.faces.len())
+        .filter(|&f| tables.lists[f][best[f]].x.is_nan())
+        .collect()
 }
 
 fn pairs(sheet: &Sheet, lists: &[Vec<Vector>], steps_allowed: bool) -> Vec<PairCost> {

@@ -1,0 +1,137 @@
+//! What the code or the trade says about slopes and places where water gathers.
+
+use crate::roof::{Edge, EdgeClass, Face, Roof};
+use crate::units::Pitch;
+use crate::{Finding, Place};
+
+use super::classes::is_level;
+use super::words;
+
+/// Slopes at which the rules for asphalt shingles change. The defaults are those of the International Residential Code.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SlopeLimits {
+    /// Shingles are not allowed below: 2 in 12 (IRC R905.2.2).
+    pub shingles_from: Pitch,
+    /// Double underlayment below: 4 in 12 (IRC R905.1.1, R905.2.7 in older editions).
+    pub single_underlayment_from: Pitch,
+    /// The maker's steep fastening above: 21 in 12 (IRC R905.2.6; older editions say 20 in 12).
+    pub steep_fastening_above: Pitch,
+    /// A roof above this is steep for fall protection: 4 in 12 (29 CFR 1926.500(b)).
+    pub fall_protection_above: Pitch,
+}
+
+impl Default for SlopeLimits {
+    fn default() -> Self {
+        Self {
+            shingles_from: Pitch::in_12(2.0),
+            single_underlayment_from: Pitch::in_12(4.0),
+            steep_fastening_above: Pitch::in_12(21.0),
+            fall_protection_above: Pitch::in_12(4.0),
+        }
+    }
+}
+
+/// A label of exactly the limit is within it, whatever its last bit.
+const HAIR: f64 = 1e-9;
+
+/// Cautions about slopes and valleys.
+pub(super) fn cautions(roof: &Roof, limits: &SlopeLimits) -> Vec<Finding> {
+    let mut findings = slopes(roof, limits);
+    for edge in &roof.edges {
+        findings.extend(dead_valley(roof, edge));
+    }
+    findings
+}
+
+fn slopes(roof: &Roof, limits: &SlopeLimits) -> Vec<Finding> {
+    let below =
+        |limit: Pitch| move |f: &&Face| f.pitch.to_rise_per_run() < limit.to_rise_per_run() - HAIR;
+    let above =
+        |limit: Pitch| move |f: &&Face| f.pitch.to_rise_per_run() > limit.to_rise_per_run() + HAIR;
+    let flat = roof.faces.iter().filter(below(limits.shingles_from));
+    let low = roof
+        .faces
+        .iter()
+        .filter(below(limits.single_underlayment_from))
+        .filter(|f| !below(limits.shingles_from)(f));
+    let steep = roof
+        .faces
+        .iter()
+        .filter(above(limits.steep_fastening_above));
+    let falls = roof
+        .faces
+        .iter()
+        .filter(above(limits.fall_protection_above));
+    [
+        list(flat, |names| {
+            Finding::warning(
+                "too-flat-for-shingles",
+                format!("{names}: below {}; asphalt shingles are not allowed there (IRC R905.2.2)", words::pitch(limits.shingles_from.to_rise_per_run())),
+            )
+            .remedy("Price another roofing for these faces.")
+        }),
+        list(low, |names| {
+            Finding::warning(
+                "double-underlayment",
+                format!("{names}: below {}; the underlayment is laid double (IRC R905.1.1)", words::pitch(limits.single_underlayment_from.to_rise_per_run())),
+            )
+        }),
+        list(steep, |names| {
+            Finding::warning(
+                "steep-fastening",
+                format!("{names}: above {}; shingles are fastened as their maker says for steep roofs (IRC R905.2.6)", words::pitch(limits.steep_fastening_above.to_rise_per_run())),
+            )
+        }),
+        list(falls, |names| {
+            Finding::note(
+                "fall-protection",
+                format!("{names}: above {}, a steep roof for fall protection (29 CFR 1926.500(b), 1926.501(b)(11))", words::pitch(limits.fall_protection_above.to_rise_per_run())),
+            )
+        }),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
+}
+
+/// One finding for all the faces, named and placed; none for none.
+fn list<'a>(
+    faces: impl Iterator<Item = &'a Face>,
+    finding: impl Fn(String) -> Finding,
+) -> Option<Finding> {
+    let faces: Vec<&Face> = faces.collect();
+    if faces.is_empty() {
+        return None;
+    }
+    let names: Vec<&str> = faces.iter().map(|f| f.name.as_str()).collect();
+    let mut made = finding(names.join(", "));
+    for face in faces {
+        made = made.place(Place::at(face.label_at));
+    }
+    Some(made)
+}
+
+/// A valley that hardly falls keeps water and snow.
+fn dead_valley(roof: &Roof, edge: &Edge) -> Option<Finding> {
+    let level = is_level(edge.end.z - edge.start.z, edge.plan_length.to_feet());
+    if edge.class != EdgeClass::Valley || !level {
+        return None;
+    }
+    let (a, b) = (edge.start.plan(), edge.end.plan());
+    let names: Vec<&str> = edge
+        .faces
+        .iter()
+        .map(|&f| roof.face(f).name.as_str())
+        .collect();
+    let message = format!(
+        "the valley between {} from {} to {} is level: water and snow stay in it",
+        names.join(" and "),
+        words::place(a),
+        words::place(b)
+    );
+    Some(
+        Finding::warning("dead-valley", message)
+            .remedy("It needs a cricket, or a lining and outlet made for standing water.")
+            .place(Place::at(a.midpoint(b))),
+    )
+}

@@ -1,0 +1,212 @@
+//! Checks that a reviewer trusts, each with its largest residual and where it is.
+
+use crate::Place;
+use crate::geometry::{Point, Vector, ring};
+use crate::roof::map::PlanMap;
+use crate::roof::{Check, EdgeClass, Roof};
+use crate::units::METRES_PER_FOOT;
+
+use super::assemble::SolvedSheet;
+use super::heights::CornerHeights;
+use super::refine::gaps_between;
+
+/// Corners and shared edges agree to this besides the snap tolerance (feet; a quarter inch).
+const MEET_FT: f64 = 0.25 / 12.0;
+/// Areas agree to this part.
+const AREA_PART: f64 = 1e-6;
+/// The two ways to a true area differ by what the label's rounding and the adjustment leave between slope and label.
+const TWO_WAYS_PART: f64 = 0.005;
+/// A hip over equal pitches bisects its eaves to this (degrees), more where tracing makes a short one turn.
+const BISECT_DEG: f64 = 0.5;
+
+/// The largest value seen and where.
+#[derive(Default)]
+struct Largest {
+    value: f64,
+    place: Option<Place>,
+}
+
+impl Largest {
+    fn see(&mut self, value: f64, place: impl FnOnce() -> Place) {
+        if value > self.value || self.place.is_none() {
+            self.value = value;
+            self.place = Some(place());
+        }
+    }
+    fn check(self, what: &str, limit: f64, unit: &'static str) -> Check {
+        Check {
+            what: what.to_string(),
+            residual: self.value,
+            limit,
+            unit,
+            place: self.place,
+        }
+    }
+}
+
+/// Every check on a roof as assembled, before openings are cut.
+pub(super) fn checks(
+    maps: &[PlanMap],
+    sheets: &[SolvedSheet],
+    heights: &[CornerHeights],
+    roof: &Roof,
+) -> Vec<Check> {
+    let tolerance = maps.iter().map(|m| m.tolerance_ft).fold(0.0, f64::max);
+    let steepest = roof
+        .faces
+        .iter()
+        .map(|f| f.pitch.to_rise_per_run())
+        .fold(0.0, f64::max);
+    let meet = MEET_FT + tolerance * steepest;
+    let mut list = vec![
+        corners(sheets, heights).check(
+            "every corner has one height on all faces that meet in it",
+            meet,
+            "ft",
+        ),
+        shared_edges(sheets).check("planes agree along every shared edge", meet, "ft"),
+        drawn_where_planes_meet(sheets).check(
+            "hips and valleys are drawn where their planes meet",
+            MEET_FT + 2.0 * tolerance,
+            "ft",
+        ),
+        plan_areas(maps, roof),
+        two_ways(roof),
+    ];
+    list.extend(bisecting(roof, tolerance));
+    list
+}
+
+fn corners(sheets: &[SolvedSheet], heights: &[CornerHeights]) -> Largest {
+    let mut largest = Largest::default();
+    for (solved, corners) in sheets.iter().zip(heights) {
+        if let Some((off, node)) = corners.worst {
+            let at = solved.sheet.to_plan(solved.sheet.nodes[node]);
+            largest.see(off / METRES_PER_FOOT, || Place::at(at));
+        }
+    }
+    largest
+}
+
+/// (largest gap in feet, turn between the planes, middle) of every shared edge.
+fn shared(sheets: &[SolvedSheet]) -> impl Iterator<Item = (f64, f64, Point)> + '_ {
+    sheets.iter().flat_map(|solved| {
+        let sheet = &solved.sheet;
+        sheet
+            .edges
+            .iter()
+            .enumerate()
+            .filter_map(move |(index, edge)| {
+                let (left, right) = edge.both().filter(|_| !solved.is_step[index])?;
+                let (left, right) = (solved.planes[left], solved.planes[right]);
+                let [a, b] = gaps_between(&solved.nodes, edge, left, right);
+                let gap = a.abs().max(b.abs()) / METRES_PER_FOOT;
+                let turn = (left.gradient - right.gradient).length();
+                let middle = sheet.nodes[edge.a].midpoint(sheet.nodes[edge.b]);
+                Some((gap, turn, sheet.to_plan(middle)))
+            })
+    })
+}
+
+fn shared_edges(sheets: &[SolvedSheet]) -> Largest {
+    let mut largest = Largest::default();
+    for (gap, _, middle) in shared(sheets) {
+        largest.see(gap, || Place::at(middle));
+    }
+    largest
+}
+
+fn drawn_where_planes_meet(sheets: &[SolvedSheet]) -> Largest {
+    let mut largest = Largest::default();
+    for (gap, turn, middle) in shared(sheets) {
+        if turn > 0.1 {
+            largest.see(gap / turn, || Place::at(middle));
+        }
+    }
+    largest
+}
+
+/// Σ plan area of the faces against what the outer edges enclose.
+fn plan_areas(maps: &[PlanMap], roof: &Roof) -> Check {
+    let mut enclosed = 0.0;
+    for map in maps {
+        let origin = map.nodes.first().copied().unwrap_or_default();
+        for edge in &map.edges {
+            let (a, b) = (map.nodes[edge.a] - origin, map.nodes[edge.b] - origin);
+            match (edge.left, edge.right) {
+                (Some(_), None) => enclosed += a.cross(b) / 2.0,
+                (None, Some(_)) => enclosed -= a.cross(b) / 2.0,
+                _ => {}
+            }
+        }
+    }
+    let faces = roof.plan_area().to_square_feet();
+    Check {
+        what: "the faces' plan areas add up to what the outline encloses".to_string(),
+        residual: (faces - enclosed).abs(),
+        limit: AREA_PART * enclosed.abs().max(1.0),
+        unit: "ft²",
+        place: None,
+    }
+}
+
+/// The true area by pitch factor against the area of the polygons in space.
+fn two_ways(roof: &Roof) -> Check {
+    let in_space: f64 = roof
+        .faces
+        .iter()
+        .map(|f| {
+            let holes: f64 = f.holes.iter().map(|h| ring::newell_area(&h.corners)).sum();
+            ring::newell_area(&f.outline.corners) - holes
+        })
+        .sum();
+    let by_pitch = roof.true_area().to_square_feet();
+    Check {
+        what: "the true area by pitch factor and by polygons in space agree".to_string(),
+        residual: (by_pitch - in_space).abs(),
+        limit: TWO_WAYS_PART * by_pitch.max(1.0),
+        unit: "ft²",
+        place: None,
+    }
+}
+
+/// Hips and valleys between equal pitches bisect, in plan, the level lines of their two faces.
+fn bisecting(roof: &Roof, tolerance: f64) -> Option<Check> {
+    let mut largest = Largest::default();
+    let mut limit = BISECT_DEG;
+    for edge in &roof.edges {
+        let (EdgeClass::Hip | EdgeClass::Valley, &[first, second]) = (edge.class, &edge.faces[..])
+        else {
+            continue;
+        };
+        let (first, second) = (roof.face(first), roof.face(second));
+        if (first.pitch.to_rise_per_run() - second.pitch.to_rise_per_run()).abs() > 1e-9 {
+            continue;
+        }
+        let (Some(g), Some(h)) = (first.fall(), second.fall()) else {
+            continue;
+        };
+        let drawn = edge.end.plan() - edge.start.plan();
+        let length = drawn.length();
+        // The bisector of two level lines is square to the difference of the falls.
+        let bisector: Vector = (g - h).turn_left();
+        let off = bisector
+            .cross(drawn)
+            .atan2(bisector.dot(drawn))
+            .abs()
+            .to_degrees();
+        largest.see(off.min(180.0 - off), || {
+            Place::at(edge.start.plan().midpoint(edge.end.plan()))
+        });
+        if length > 0.0 {
+            limit = limit.max(BISECT_DEG + (2.0 * tolerance / length).atan().to_degrees());
+        }
+    }
+    largest.place.is_some().then(|| {
+        largest.check(
+            "hips and valleys between equal pitches bisect the level lines of their faces",
+            limit,
+            "°",
+        )
+    })
+}

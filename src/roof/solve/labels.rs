@@ -1,0 +1,96 @@
+//! Whether the labels can be true together.
+//!
+//! Refining lets a slope leave its label where that makes the planes meet. Held to what their labels can mean, the planes
+//! show how far the lines are drawn off.
+
+use crate::geometry::Vector;
+use crate::{Finding, Place};
+
+use super::label_place::roomiest_point;
+use super::pending::plan_rings;
+use super::refine::Refiner;
+use super::region::{Region, Roofing};
+use super::sheet::Sheet;
+use super::words;
+
+/// A slope may leave its label by this much more than half the last digit, as a part of the slope, before it is told.
+const SLACK_PART: f64 = 0.01;
+
+/// An edge within this of square to a face's fall (degrees) is taken for level when the labels are held.
+const NEARLY_SQUARE_DEG: f64 = 8.0;
+
+/// How far the slope of a face lies outside what its label can mean (rise over run); 0 within.
+fn outside(sheet: &Sheet, roofing: &Roofing, face: usize) -> f64 {
+    let Some(slope) = sheet.faces[face]
+        .slope
+        .filter(|_| !sheet.faces[face].is_flat())
+    else {
+        return 0.0;
+    };
+    let off = roofing.planes[face].gradient.length() - slope;
+    let allowed = sheet.faces[face].half_step + SLACK_PART * slope;
+    if off.abs() > allowed { off } else { 0.0 }
+}
+
+/// The same roof with every slope held to its label.
+pub(super) fn held(sheet: &Sheet, roofing: &Roofing) -> Roofing {
+    if (0..sheet.faces.len()).all(|f| outside(sheet, roofing, f) == 0.0) {
+        return roofing.clone();
+    }
+    let mut strict = sheet.clone();
+    for face in &mut strict.faces {
+        face.half_step = 0.0;
+    }
+    let mut held = roofing.clone();
+    for (face, edges) in sheet.face_edges().iter().enumerate() {
+        held.chosen[face] = squared(sheet, edges, face, roofing.planes[face].gradient);
+    }
+    let mut slot = vec![usize::MAX; sheet.faces.len()];
+    Refiner::holding(&strict).refine(&strict, &mut held, &Region::whole(&strict), &mut slot);
+    held
+}
+
+/// The gradient turned square to the longest edge that it is nearly square to, and as steep as its label.
+fn squared(sheet: &Sheet, edges: &[usize], face: usize, g: Vector) -> Vector {
+    let Some(slope) = sheet.faces[face]
+        .slope
+        .filter(|_| !sheet.faces[face].is_flat())
+    else {
+        return if sheet.faces[face].is_flat() {
+            Vector::default()
+        } else {
+            g
+        };
+    };
+    let longest = edges
+        .iter()
+        .filter(|&&e| {
+            g.dot(sheet.edges[e].along).abs() <= NEARLY_SQUARE_DEG.to_radians().sin() * g.length()
+        })
+        .max_by(|&&a, &&b| sheet.edges[a].length.total_cmp(&sheet.edges[b].length));
+    let direction = longest.map_or(g, |&e| {
+        let normal = sheet.edges[e].along.turn_left();
+        if normal.dot(g) < 0.0 { -normal } else { normal }
+    });
+    direction.unit().map_or(g, |d| d * slope)
+}
+
+/// Faces that fit their neighbours only with another pitch than their label's.
+pub(super) fn odd(sheet: &Sheet, roofing: &Roofing) -> Vec<Finding> {
+    (0..sheet.faces.len())
+        .filter(|&f| outside(sheet, roofing, f) != 0.0)
+        .map(|face| {
+            let at = roomiest_point(&plan_rings(sheet, face));
+            let slope = roofing.planes[face].gradient.length();
+            let message = format!(
+                "the face at {} is labelled {}, but its lines fit its neighbours best at {}",
+                words::place(at),
+                super::pending::label(sheet, face),
+                words::pitch(slope)
+            );
+            Finding::warning("pitch-contradicts-lines", message)
+                .remedy("Check its pitch and those of its neighbours; areas are computed with the labels.")
+                .place(Place::at(at))
+        })
+        .collect()
+}

@@ -1,0 +1,210 @@
+//! Roofs above roofs: how high an upper level stands, what it covers, and where lower faces end against it.
+//!
+//! The drawing does not say how high one level stands over another. The upper one is set down until it touches what is
+//! beneath it, which is told; no area or length of a face depends on it.
+
+use geo::{Area as _, BooleanOps, LineString, MultiPolygon, Polygon};
+
+use crate::geometry::{Point, ring};
+use crate::roof::map::PlanMap;
+use crate::roof::{Edge, Face, Roof};
+use crate::units::METRES_PER_FOOT;
+use crate::{Finding, Place};
+
+use super::assemble::SolvedSheet;
+use super::classes;
+use super::heights::CornerHeights;
+use super::label_place::distance_to_segment;
+use super::words;
+
+/// Less cover than this (ft²) is the tracing's inaccuracy.
+const LEAST_COVER_SQFT: f64 = 0.5;
+/// A lower edge this near (feet, besides the snap tolerance) to an upper outline ends against it.
+const AGAINST_FT: f64 = 0.1;
+
+/// Sets the lift of every sheet: its lowest corner at 0, or, on an upper level, resting on the roofs beneath.
+pub(super) fn lift(maps: &[PlanMap], sheets: &mut [SolvedSheet], heights: &[CornerHeights]) {
+    let mut order: Vec<usize> = (0..sheets.len()).collect();
+    order.sort_by_key(|&s| (maps[sheets[s].map].level, s));
+    for (done, &index) in order.iter().enumerate() {
+        let lowest = heights[index]
+            .height
+            .values()
+            .copied()
+            .fold(f64::INFINITY, f64::min);
+        if !lowest.is_finite() {
+            continue;
+        }
+        let level = maps[sheets[index].map].level;
+        let beneath: Vec<usize> = order[..done]
+            .iter()
+            .copied()
+            .filter(|&s| maps[sheets[s].map].level < level)
+            .collect();
+        let rest = beneath_clearance(&sheets[index], &heights[index], sheets, &beneath);
+        sheets[index].lift_ft = rest.unwrap_or(-lowest / METRES_PER_FOOT);
+    }
+}
+
+/// The lift at which a sheet's corners touch the lower sheets from above; `None` where nothing lies beneath.
+fn beneath_clearance(
+    upper: &SolvedSheet,
+    corners: &CornerHeights,
+    sheets: &[SolvedSheet],
+    beneath: &[usize],
+) -> Option<f64> {
+    let mut lift: Option<f64> = None;
+    for (&(node, _), &height) in &corners.height {
+        let at = upper.sheet.to_plan(upper.sheet.nodes[node]);
+        for &lower in beneath {
+            for face in 0..sheets[lower].sheet.faces.len() {
+                let rings = super::pending::plan_rings(&sheets[lower].sheet, face);
+                if rings.iter().filter(|r| ring::contains(r, at)).count() % 2 == 1 {
+                    let needed =
+                        sheets[lower].plane_ft(face).height_at(at) - height / METRES_PER_FOOT;
+                    lift = Some(lift.map_or(needed, |l| l.max(needed)));
+                }
+            }
+        }
+    }
+    lift
+}
+
+/// Tells what upper levels cover, and makes lower edges that end against them headwalls and sidewalls.
+pub(super) fn meet(maps: &[PlanMap], roof: &mut Roof) {
+    let top = roof.faces.iter().map(|f| f.level).max().unwrap_or(0);
+    if top == 0 {
+        return;
+    }
+    let tolerance = maps.iter().map(|m| m.tolerance_ft).fold(0.0, f64::max);
+    for level in 1..=top {
+        let Some(over) = union_of(roof, level) else {
+            continue;
+        };
+        let findings: Vec<Finding> = roof
+            .faces
+            .iter()
+            .filter(|f| f.level < level)
+            .filter_map(|f| covered(f, &over, level))
+            .collect();
+        roof.findings.extend(findings);
+        let Some(first) = roof.faces.iter().find(|f| f.level == level) else {
+            continue;
+        };
+        let at = first.label_at;
+        roof.findings.push(
+            Finding::note("level-height", format!("how high level {} stands is not drawn; it is shown resting on the roof beneath. Areas and lengths do not depend on it", level + 1))
+                .place(Place::at(at)),
+        );
+        end_against(roof, level, tolerance + AGAINST_FT);
+    }
+}
+
+fn union_of(roof: &Roof, level: u32) -> Option<MultiPolygon> {
+    roof.faces
+        .iter()
+        .filter(|f| f.level == level)
+        .map(|f| MultiPolygon::new(vec![polygon(f)]))
+        .reduce(|all, next| all.union(&next))
+}
+
+fn polygon(face: &Face) -> Polygon {
+    let line = |r: &crate::roof::Ring| {
+        LineString::from(r.corners.iter().map(|c| (c.x, c.y)).collect::<Vec<_>>())
+    };
+    Polygon::new(line(&face.outline), face.holes.iter().map(line).collect())
+}
+
+fn covered(face: &Face, over: &MultiPolygon, level: u32) -> Option<Finding> {
+    let area = MultiPolygon::new(vec![polygon(face)])
+        .intersection(over)
+        .unsigned_area();
+    (area > LEAST_COVER_SQFT).then(|| {
+        Finding::warning(
+            "covered-roof",
+            format!(
+                "{area:.0} ft² (plan) of {} lie under level {}; the face is drawn to run on beneath it and is counted whole",
+                face.name,
+                level + 1
+            ),
+        )
+        .remedy("Where the lower roof stops at the upper one, draw the lower face only up to it.")
+        .place(Place::at(face.label_at))
+    })
+}
+
+/// Outer edges of lower faces that lie along the outline of an upper level.
+fn end_against(roof: &mut Roof, level: u32, within_ft: f64) {
+    let outline: Vec<(Point, Point)> = roof
+        .edges
+        .iter()
+        .filter(|e| e.faces.len() == 1 && roof.face(e.faces[0]).level == level)
+        .map(|e| (e.start.plan(), e.end.plan()))
+        .collect();
+    let against: Vec<usize> = (0..roof.edges.len())
+        .filter(|&index| {
+            let edge = &roof.edges[index];
+            edge.faces.len() == 1
+                && roof.face(edge.faces[0]).level < level
+                && lies_along(edge, &outline, within_ft)
+        })
+        .collect();
+    for index in against {
+        let edge = &mut roof.edges[index];
+        let level_edge = classes::is_level(edge.end.z - edge.start.z, edge.plan_length.to_feet());
+        edge.class = classes::at_wall(level_edge);
+    }
+}
+
+fn lies_along(edge: &Edge, outline: &[(Point, Point)], within_ft: f64) -> bool {
+    let (a, b) = (edge.start.plan(), edge.end.plan());
+    [0.05, 0.5, 0.95].into_iter().all(|t| {
+        let at = a.lerp(b, t);
+        outline.iter().any(|&(p, q)| {
+            let parallel = (q - p).cross(b - a).abs() <= 0.1 * p.distance(q) * a.distance(b);
+            parallel && distance_to_segment(at, p, q) <= within_ft
+        })
+    })
+}
+
+/// A face that falls to a wall on a level edge gathers water there.
+pub(super) fn wall_gutters(roof: &Roof) -> Vec<Finding> {
+    roof.edges
+        .iter()
+        .filter(|e| e.class == crate::roof::EdgeClass::Headwall)
+        .filter_map(|edge| {
+            let face = roof.face(*edge.faces.first()?);
+            let middle = edge.start.plan().midpoint(edge.end.plan());
+            let fall = face.fall()?;
+            let to_edge = nearest_offset(face, middle);
+            (fall.dot(to_edge) > 0.0).then(|| {
+                Finding::warning(
+                    "falls-to-wall",
+                    format!(
+                        "{} falls towards the wall from {} to {}: water gathers there",
+                        face.name,
+                        words::place(edge.start.plan()),
+                        words::place(edge.end.plan())
+                    ),
+                )
+                .remedy("It needs a gutter or a cricket; it is counted as headwall.")
+                .place(Place::at(middle))
+            })
+        })
+        .collect()
+}
+
+/// The outward normal of the face's side that passes through a point.
+fn nearest_offset(face: &Face, at: Point) -> crate::geometry::Vector {
+    let mut best = (f64::INFINITY, crate::geometry::Vector::default());
+    for ring in std::iter::once(&face.outline).chain(&face.holes) {
+        let points: Vec<Point> = ring.corners.iter().map(|c| c.plan()).collect();
+        for (a, b) in ring::sides(&points) {
+            let distance = distance_to_segment(at, a, b);
+            if distance < best.0 {
+                best = (distance, -(b - a).turn_left());
+            }
+        }
+    }
+    best.1
+}
