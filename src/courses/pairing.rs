@@ -99,7 +99,7 @@ impl Pairing {
         run: usize,
         seat: Seat,
     ) {
-        let (c, o) = (self.closing_of[run], self.opening_of[run]);
+        let c = self.closing_of[run];
         pieces.opening[run] = f64::INFINITY;
         pieces.closing[run] = f64::INFINITY;
         if c != NONE {
@@ -107,6 +107,8 @@ impl Pairing {
             self.opening_of[c as usize] = NONE;
             self.size -= 1;
         }
+        // Read only now: both pieces of one run may share one shingle, and then the pair is undone already.
+        let o = self.opening_of[run];
         if o != NONE {
             self.opening_of[run] = NONE;
             self.closing_of[o as usize] = NONE;
