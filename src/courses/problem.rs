@@ -2,6 +2,8 @@
 
 use super::ends::End;
 use super::runs::Run;
+use crate::Finding;
+
 use super::{LayRules, ShingleFormat};
 
 /// Where the joints of a run lie.
@@ -208,6 +210,71 @@ impl Problem {
                 .all(|&j| seats[j].is_none_or(|other| self.apart(seat, other, distance)))
         };
         keeps(&room.next, self.joint_distance) && keeps(&room.second, self.second_distance)
+    }
+
+    /// The first place that a run allows, whatever its neighbours do.
+    pub(super) fn any_seat(&self, run: usize) -> Seat {
+        let first = self.runs[run].ranges.first();
+        first.map_or(Seat::Single { as_closing: false }, |r| Seat::Joints {
+            first: r.low,
+            whole: r.whole,
+        })
+    }
+
+    /// What had to be relaxed so that every run can be laid.
+    pub(super) fn findings(&self, rules: &LayRules) -> Vec<Finding> {
+        let courses = |wanted: &dyn Fn(&RunRoom) -> bool| {
+            let mut list: Vec<String> = self
+                .runs
+                .iter()
+                .filter(|r| wanted(r))
+                .map(|r| (r.course + 1).to_string())
+                .collect();
+            list.dedup();
+            list.join(", ")
+        };
+        let mut found = Vec::new();
+        let least = self
+            .runs
+            .iter()
+            .filter_map(|r| r.relaxed_piece)
+            .reduce(f64::min);
+        if let Some(least) = least {
+            found.push(Finding::warning(
+                "end-pieces-short",
+                format!(
+                    "course {} leaves no place for end pieces {} in long, so pieces down to {least} in are laid there",
+                    courses(&|r| r.relaxed_piece.is_some()),
+                    rules.least_piece_in
+                ),
+            ));
+        }
+        if self.runs.iter().any(|r| r.relaxed_clear) {
+            found.push(
+                Finding::warning(
+                    "joint-near-valley",
+                    format!(
+                        "course {} is too short to keep its joints {} in from the valley's centre line",
+                        courses(&|r| r.relaxed_clear),
+                        rules.valley_joint_clear_in
+                    ),
+                )
+                .remedy("run the other side through the valley"),
+            );
+        }
+        let uncovered = courses(&|r| r.ranges.is_empty() && !r.single);
+        if !uncovered.is_empty() {
+            found.push(
+                Finding::warning(
+                    "run-cannot-be-laid",
+                    format!(
+                        "course {uncovered} leans so much that no place of its joints gives end pieces within a shingle; it is counted as one piece"
+                    ),
+                )
+                .remedy("check the face's outline"),
+            );
+        }
+        found
     }
 
     /// Pieces that the seat asks for, whole and cut.

@@ -10,6 +10,8 @@
 mod support;
 
 mod courses;
+mod courses_cases;
+mod courses_checker;
 mod drawing;
 mod golden_roofs;
 mod job;

@@ -1,0 +1,33 @@
+//! How much work a layout is worth. Counted in moves, not in seconds: the same face is always laid the same way.
+
+/// How much work to put into a face.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Effort {
+    /// Simple layouts that are improved.
+    pub starts: usize,
+    /// Moves tried on each of them.
+    pub moves: usize,
+    /// Rounds of prices for the bound, where the slice bound is not reached.
+    pub rounds: usize,
+}
+
+impl Effort {
+    /// A few milliseconds a face: the default.
+    pub const QUICK: Self = Self {
+        starts: 3,
+        moves: 3000,
+        rounds: 80,
+    };
+    /// Tens to hundreds of milliseconds a face, for a last shingle or two and a bound closer to the count.
+    pub const THOROUGH: Self = Self {
+        starts: 8,
+        moves: 40_000,
+        rounds: 400,
+    };
+}
+
+impl Default for Effort {
+    fn default() -> Self {
+        Self::QUICK
+    }
+}
