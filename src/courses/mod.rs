@@ -3,7 +3,11 @@
 mod best;
 mod bound;
 mod candidates;
+mod changeover;
 mod choices;
+mod compare;
+mod crew;
+mod cycle;
 mod dual;
 mod effort;
 mod ends;
@@ -13,6 +17,7 @@ pub mod formats;
 mod lay;
 mod layout;
 mod matching;
+mod nailing;
 mod pairing;
 mod problem;
 mod random;
@@ -22,12 +27,17 @@ mod search;
 mod tally;
 mod threshold;
 
+pub use changeover::{Changeover, changeover, endless_clearance_in, longest_clean_run_in};
 pub use choices::{Choices, StartCorner};
+pub use compare::{Compared, Saving, compare, saving};
+pub use crew::{CrewRow, CrewSheet, EndPiece};
+pub use cycle::{StartCycle, start_cycle};
 pub use effort::Effort;
 pub use face::{CourseFace, EdgeKind, FaceRing, through_face, unfold, unfold_with};
 pub use format::{FormatSource, ShingleFormat};
 pub use lay::{lay_face, lay_face_with};
 pub use layout::{Piece, PieceKind};
+pub use nailing::{Nailing, STEEP_ABOVE_IN_12, nailing};
 pub use rules::{LayRules, Reuse, ValleyType};
 
 use crate::Finding;

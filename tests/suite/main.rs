@@ -12,6 +12,7 @@ mod support;
 mod courses;
 mod courses_cases;
 mod courses_checker;
+mod courses_roofs;
 mod drawing;
 mod golden_roofs;
 mod job;
