@@ -30,7 +30,7 @@ pub(super) fn best(
     effort: Effort,
 ) -> Found {
     let mut ranking = Ranking::new(problem, effort.starts, rules.wait_courses);
-    ranking.look_at_all(grid);
+    ranking.look_at_all(grid, effort.stride.max(1));
     if let Some(seats) = complete(nominal.clone()) {
         ranking.offer(seats, None);
     }
@@ -87,7 +87,7 @@ impl<'a> Ranking<'a> {
     }
 
     /// Every step and origin on the grid, and run-on layouts; only those that the rules allow as a whole.
-    fn look_at_all(&mut self, grid: f64) {
+    fn look_at_all(&mut self, grid: f64, stride: usize) {
         let problem = self.problem;
         let width = problem.width;
         let cells = (width / grid).round().max(1.0) as usize;
@@ -95,7 +95,7 @@ impl<'a> Ranking<'a> {
         let least = (problem.joint_distance / grid - 1e-6).ceil().max(1.0) as usize;
         for step in least..=cells.saturating_sub(least) {
             let step = step as f64 * grid;
-            for origin in 0..cells {
+            for origin in (0..cells).step_by(stride) {
                 let origin = start + origin as f64 * grid;
                 if let Some(seats) = complete(stepped(problem, origin, step, grid)) {
                     self.offer(seats, Some((origin, step)));

@@ -7,6 +7,8 @@ pub struct Effort {
     pub starts: usize,
     /// Moves tried on each of them.
     pub moves: usize,
+    /// First joints tried for every step: one in so many places of the grid.
+    pub stride: usize,
     /// Rounds of prices for the bound, where the slice bound is not reached.
     pub rounds: usize,
 }
@@ -14,14 +16,16 @@ pub struct Effort {
 impl Effort {
     /// A few milliseconds a face: the default.
     pub const QUICK: Self = Self {
-        starts: 3,
+        starts: 1,
         moves: 3000,
-        rounds: 80,
+        stride: 3,
+        rounds: 60,
     };
     /// Tens to hundreds of milliseconds a face, for a last shingle or two and a bound closer to the count.
     pub const THOROUGH: Self = Self {
         starts: 8,
         moves: 40_000,
+        stride: 1,
         rounds: 400,
     };
 }
