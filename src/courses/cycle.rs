@@ -96,7 +96,7 @@ fn cycle(width: f64, offsets_in: Vec<f64>) -> StartCycle {
         .map(|i| (i + 1, count - i + 1))
         .filter(|(from, to)| from < to)
         .collect();
-    let even = count % 2 == 0;
+    let even = count.is_multiple_of(2);
     let courses = if even { 2 * count } else { count };
     let shingles = if even { count + 1 } else { count.div_ceil(2) };
     let used: f64 = starts_in.iter().sum::<f64>() * if even { 2.0 } else { 1.0 };

@@ -136,6 +136,12 @@ fn lay_from_left(
     let problem = Problem::new(&runs, format, rules);
     let grid = grid_of(format);
     let mut findings = problem.findings(rules);
+    if rules.reuse == Reuse::SquareCut {
+        findings.push(Finding::note(
+            "square-cut-as-two-piece",
+            "square-cut ends are allowed, but offcuts are counted by the two-piece rule, which opens as few shingles on rakes and hips; a start cycle may be laid instead",
+        ));
+    }
     let usual = nominal(&problem, offset_in.unwrap_or(format.exposure_in), grid);
     let found = best(&problem, &runs, rules, grid, &usual, effort);
     let seats = match (rules.reuse, offset_in, found.seats) {

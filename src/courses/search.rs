@@ -37,7 +37,7 @@ pub(super) struct Limits {
     pub(super) wait: usize,
     /// The grid that joints lie on where nothing else asks for another place.
     pub(super) grid: f64,
-    /// How many moves that change nothing are taken in a hundred that make the layout worse by one.
+    /// Where the random numbers start.
     pub(super) seed: u64,
 }
 

@@ -141,7 +141,7 @@ pub(crate) fn check(
     let mut row = 0;
     let mut ends: Vec<(EndLine, EndLine, f64, f64)> = Vec::new();
     let mut joints: Vec<Vec<f64>> = vec![Vec::new(); courses as usize];
-    for course in 0..courses as usize {
+    for (course, joints_here) in joints.iter_mut().enumerate() {
         let butt = low + course as f64 * rules.exposure;
         let strip_top = (butt + rules.exposure).min(top);
         let strip = rectangle(bounds.min().x - 1.0, butt, bounds.max().x + 1.0, strip_top);
@@ -216,7 +216,7 @@ pub(crate) fn check(
                     {
                         say("a joint is too near to the valley".into());
                     }
-                    joints[course].extend((0..=whole).map(|i| first + i as f64 * w));
+                    joints_here.extend((0..=whole).map(|i| first + i as f64 * w));
                 }
             }
             // Cover: the pieces as rectangles over the part of the strip.

@@ -4,8 +4,11 @@ use eavewright::geometry::{Plane, Point, Point3, Vector};
 use eavewright::roof::{Edge, EdgeClass, EdgeId, Face, FaceId, Ring, Roof, Side};
 use eavewright::units::{Area, Length, Pitch};
 
+/// A face to build: the uphill direction, and its corners with what the side from each is.
+type Built = (Vector, Vec<(f64, f64, EdgeClass)>);
+
 /// A roof from faces of (corner, what the side from it is), each with its uphill direction.
-fn roof(rise_in_12: f64, faces: &[(Vector, Vec<(f64, f64, EdgeClass)>)]) -> Roof {
+fn roof(rise_in_12: f64, faces: &[Built]) -> Roof {
     let pitch = Pitch::in_12(rise_in_12);
     let mut made = Roof::default();
     for (i, (uphill, corners)) in faces.iter().enumerate() {
@@ -57,8 +60,7 @@ fn roof(rise_in_12: f64, faces: &[(Vector, Vec<(f64, f64, EdgeClass)>)]) -> Roof
     made
 }
 
-/// A gable with the ridge along x; with no rise given, so flat that plan and true sizes nearly agree (3 in 12 turned
-/// to slopes of exactly half the depth is not needed by any test).
+/// A gable with the ridge along x, each slope half of `depth_ft` long on the roof; 1 in 12 where no rise is given.
 pub(crate) fn gable(length_ft: f64, depth_ft: f64, rise_in_12: f64) -> Roof {
     use EdgeClass::{Eave, Rake, Ridge};
     let rise = if rise_in_12 > 0.0 { rise_in_12 } else { 1.0 };
