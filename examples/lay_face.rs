@@ -8,8 +8,8 @@ use std::io::Write;
 use std::process::ExitCode;
 
 use eavewright::courses::{
-    CourseFace, EdgeKind, FaceRing, FormatSource, LayRules, Reuse, ShingleFormat, ValleyType,
-    lay_face,
+    Choices, CourseFace, EdgeKind, Effort, FaceRing, FormatSource, LayRules, Reuse, ShingleFormat,
+    ValleyType, lay_face_with,
 };
 use eavewright::geometry::Point;
 use eavewright::roof::FaceId;
@@ -104,7 +104,14 @@ fn lay(case: &Case, reuse: Reuse) -> Result<serde_json::Value, String> {
         .map(ring)
         .collect::<Result<Vec<_>, _>>()?;
     let face = CourseFace::new(FaceId(0), outer, holes).map_err(|f| f.message)?;
-    let layout = lay_face(&face, &format(case), &rules(&case.rules, reuse)).map_err(|found| {
+    let layout = lay_face_with(
+        &face,
+        &format(case),
+        &rules(&case.rules, reuse),
+        &Choices::default(),
+        Effort::THOROUGH,
+    )
+    .map_err(|found| {
         found
             .iter()
             .map(|f| f.message.as_str())

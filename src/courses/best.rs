@@ -1,44 +1,53 @@
 //! The best layout found: simple layouts counted first, the most promising of them improved.
 
+use super::bound::slice_bound;
 use super::candidates::{Seats, run_on, stepped};
+use super::dual::price_bound;
+use super::matching::matching;
 use super::problem::{Problem, Seat};
+use super::runs::Run;
 use super::search::{Limits, Score, improve, quick_score};
 use super::threshold::Lengths;
+use super::{Effort, LayRules, Reuse, StepOption};
 
-/// How much work to put in.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Effort {
-    /// Layouts that are improved.
-    pub(super) starts: usize,
-    /// Moves tried on each.
-    pub(super) moves: usize,
+/// What was found for a face.
+pub(super) struct Found {
+    /// One seat a run; `None` where no simple layout kept the rules.
+    pub(super) seats: Option<Vec<Seat>>,
+    /// Proven.
+    pub(super) bound: usize,
+    /// Repeated steps that keep the rules without an exception, with their counts, the best first.
+    pub(super) steps: Vec<StepOption>,
 }
 
 /// The best seats found; stops at the bound.
 pub(super) fn best(
     problem: &Problem,
+    runs: &[Run],
+    rules: &LayRules,
     grid: f64,
-    bound: usize,
-    wait: usize,
+    nominal: &Seats,
     effort: Effort,
-) -> Option<Vec<Seat>> {
-    let mut lengths = Lengths::new(problem);
-    let mut ranked: Vec<(Score, Vec<Seat>)> = Vec::new();
-    for seats in candidates(problem, grid) {
-        let score = quick_score(problem, &mut lengths, &seats);
-        let at = ranked.partition_point(|(s, _)| *s <= score);
-        if at >= effort.starts || (at > 0 && ranked[at - 1].0 == score) {
-            continue;
-        }
-        ranked.insert(at, (score, seats));
-        ranked.truncate(effort.starts);
+) -> Found {
+    let mut ranking = Ranking::new(problem, effort.starts, rules.wait_courses);
+    ranking.look_at_all(grid, effort.stride.max(1));
+    if let Some(seats) = complete(nominal.clone()) {
+        ranking.offer(seats, None);
     }
-    let mut best: Option<(usize, Vec<Seat>)> = None;
-    for (seed, (_, mut seats)) in ranked.into_iter().enumerate() {
+    let mut bound = slice_bound(runs, problem.width);
+    let steps = ranking.steps();
+    let mut best = ranking.exact_best();
+    if best.as_ref().is_none_or(|(opened, _)| *opened > bound) && rules.reuse != Reuse::SquareCut {
+        bound = bound.max(price_bound(problem, runs, effort.rounds));
+    }
+    for (seed, (_, mut seats)) in ranking.ranked.into_iter().enumerate() {
+        if best.as_ref().is_some_and(|(opened, _)| *opened <= bound) {
+            break;
+        }
         let limits = Limits {
             moves: effort.moves,
             bound,
-            wait,
+            wait: rules.wait_courses,
             grid,
             seed: seed as u64,
         };
@@ -46,36 +55,114 @@ pub(super) fn best(
         if best.as_ref().is_none_or(|(o, _)| opened < *o) {
             best = Some((opened, seats));
         }
-        if opened <= bound {
-            break;
-        }
     }
-    best.map(|(_, seats)| seats)
+    Found {
+        seats: best.map(|(_, seats)| seats),
+        bound,
+        steps,
+    }
 }
 
-/// Every step and origin on the grid, and run-on layouts; only those that the rules allow as a whole.
-fn candidates(problem: &Problem, grid: f64) -> impl Iterator<Item = Vec<Seat>> + '_ {
-    let width = problem.width;
-    let cells = (width / grid).round().max(1.0) as usize;
-    let start = problem.runs.first().map_or(0.0, |r| r.left_reach);
-    let least = (problem.joint_distance / grid - 1e-6).ceil().max(1.0) as usize;
-    let steps = least..=cells.saturating_sub(least);
-    let stepped = steps.clone().flat_map(move |step| {
-        (0..cells).map(move |origin| {
-            stepped(
-                problem,
-                start + origin as f64 * grid,
-                step as f64 * grid,
-                grid,
-            )
-        })
-    });
-    let run_on = (1..=6).flat_map(move |lag| {
+/// The most promising layouts so far.
+struct Ranking<'a> {
+    problem: &'a Problem,
+    lengths: Lengths,
+    keep: usize,
+    wait: usize,
+    ranked: Vec<(Score, Vec<Seat>)>,
+    /// For every step on the grid: its best layout without an exception.
+    pure: Vec<(usize, f64)>,
+}
+
+impl<'a> Ranking<'a> {
+    fn new(problem: &'a Problem, keep: usize, wait: usize) -> Self {
+        Self {
+            problem,
+            lengths: Lengths::new(problem),
+            keep: keep.max(1),
+            wait,
+            ranked: Vec::new(),
+            pure: Vec::new(),
+        }
+    }
+
+    /// Every step and origin on the grid, and run-on layouts; only those that the rules allow as a whole.
+    fn look_at_all(&mut self, grid: f64, stride: usize) {
+        let problem = self.problem;
+        let width = problem.width;
+        let cells = (width / grid).round().max(1.0) as usize;
+        let start = problem.runs.first().map_or(0.0, |r| r.left_reach);
+        let least = (problem.joint_distance / grid - 1e-6).ceil().max(1.0) as usize;
+        for step in least..=cells.saturating_sub(least) {
+            let step = step as f64 * grid;
+            for origin in (0..cells).step_by(stride) {
+                let origin = start + origin as f64 * grid;
+                if let Some(seats) = complete(stepped(problem, origin, step, grid)) {
+                    self.offer(seats, Some((origin, step)));
+                }
+            }
+            for lag in 1..=6 {
+                if let Some(seats) = complete(run_on(problem, lag, step, grid)) {
+                    self.offer(seats, None);
+                }
+            }
+        }
+    }
+
+    fn offer(&mut self, seats: Vec<Seat>, made_by: Option<(f64, f64)>) {
+        let score = quick_score(self.problem, &mut self.lengths, &seats);
+        if let Some((origin, step)) = made_by {
+            self.note_step(score.opened, origin, step, &seats);
+        }
+        let at = self.ranked.partition_point(|(s, _)| *s <= score);
+        if at >= self.keep || (at > 0 && self.ranked[at - 1].0 == score) {
+            return;
+        }
+        self.ranked.insert(at, (score, seats));
+        self.ranked.truncate(self.keep);
+    }
+
+    fn note_step(&mut self, opened: usize, origin: f64, step: f64, seats: &[Seat]) {
+        let at = self.pure.iter().position(|p| p.1 == step);
+        if at.is_some_and(|i| self.pure[i].0 <= opened) {
+            return;
+        }
+        let is_pure = seats.iter().enumerate().all(|(i, &seat)| {
+            let Seat::Joints { first, .. } = seat else {
+                return true;
+            };
+            let phase = origin - self.problem.runs[i].course as f64 * step;
+            let off = (first - phase).rem_euclid(self.problem.width);
+            off.min(self.problem.width - off) <= 10.0 * self.problem.tolerance
+        });
+        match (is_pure, at) {
+            (false, _) => {}
+            (true, Some(i)) => self.pure[i].0 = opened,
+            (true, None) => self.pure.push((opened, step)),
+        }
+    }
+
+    fn steps(&self) -> Vec<StepOption> {
+        let mut steps: Vec<StepOption> = self
+            .pure
+            .iter()
+            .map(|&(opened, offset_in)| StepOption { offset_in, opened })
+            .collect();
+        steps.sort_by_key(|s| s.opened);
         steps
-            .clone()
-            .map(move |step| run_on(problem, lag, step as f64 * grid, grid))
-    });
-    stepped.chain(run_on).filter_map(complete)
+    }
+
+    /// The best of the kept layouts by the exact count.
+    fn exact_best(&self) -> Option<(usize, Vec<Seat>)> {
+        self.ranked
+            .iter()
+            .map(|(_, seats)| {
+                let pieces: usize = seats.iter().map(|&s| Problem::pieces(s)).sum();
+                let shared = matching(self.problem, seats, self.wait).len();
+                (pieces - shared, seats.clone())
+            })
+            .min_by_key(|(opened, _)| *opened)
+    }
 }
 
 fn complete(seats: Seats) -> Option<Vec<Seat>> {

@@ -83,3 +83,12 @@ pub(super) fn run_on(problem: &Problem, lag: usize, step: f64, grid: f64) -> Sea
     }
     seats
 }
+
+/// The layout as it is usually made: the first course opened with a whole shingle, every course one step shorter.
+pub(super) fn nominal(problem: &Problem, step: f64, grid: f64) -> Seats {
+    let origin = problem
+        .runs
+        .first()
+        .map_or(0.0, |r| r.left_reach + problem.width);
+    stepped(problem, origin, step, grid)
+}

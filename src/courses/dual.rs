@@ -12,6 +12,7 @@
 //! towards the lengths that are scarce. (Dual feasible functions: Fekete and Schepers 2001, from memory; Hall's
 //! condition is the case of a single step.)
 
+use super::bound::width_at;
 use super::problem::Problem;
 use super::runs::Run;
 
@@ -20,30 +21,15 @@ const PARTS: usize = 36;
 
 /// The best bound found in some rounds; 0 with none.
 pub(super) fn price_bound(problem: &Problem, runs: &[Run], rounds: usize) -> usize {
-    let heights = heights(runs, problem.width);
+    let (heights, widest) = telling_heights(runs, problem.width);
     let kinds = kinds(problem, runs, &heights);
     if kinds.is_empty() {
         return 0;
     }
     let mut prices = Prices::level(heights.len());
     let mut best: f64 = 0.0;
-    // Start at the height whose slice is widest: that is the slice bound.
-    let slices: Vec<f64> = (0..heights.len())
-        .map(|h| {
-            let only = Prices::level_at(h, heights.len());
-            kinds
-                .iter()
-                .map(|k| k.count * k.cheapest(&only, problem.width).0)
-                .sum()
-        })
-        .collect();
-    let widest = slices.iter().copied().fold(0.0, f64::max);
-    best = best.max(widest);
-    let top: Vec<f64> = slices
-        .iter()
-        .map(|s| if *s > widest - 0.5 { 1.0 } else { 0.02 })
-        .collect();
-    prices.weigh(&top);
+    // The mean of all prices so far settles where the prices themselves swing to and fro.
+    let mut mean = vec![0.0; prices.density.len()];
     for round in 0..rounds {
         let mut pull = vec![0.0; heights.len() * PARTS];
         let mut sum = 0.0;
@@ -53,14 +39,31 @@ pub(super) fn price_bound(problem: &Problem, runs: &[Run], rounds: usize) -> usi
             kind.pull(at, problem.width, &mut pull);
         }
         best = best.max(sum);
-        let rate = 0.6 / (1.0 + round as f64 * 0.15);
+        for (m, d) in mean.iter_mut().zip(&prices.density) {
+            *m += d * (round + 1) as f64;
+        }
+        if round % 20 == 19 {
+            let settled = prices.with(&mean);
+            let sum = kinds
+                .iter()
+                .map(|k| k.count * k.cheapest(&settled, problem.width).0)
+                .sum();
+            best = best.max(sum);
+            // Prices that have found nothing by now will find nothing.
+            if round >= 39 && best <= widest / problem.width + 1e-6 {
+                break;
+            }
+        }
+        let rate = 0.6 / (1.0 + round as f64 * 0.15).sqrt();
         prices.move_towards(&pull, rate);
     }
     // A shingle is not asked for by the rounding of the sums.
     (best - 1e-6).ceil().max(0.0) as usize
 }
 
-fn heights(runs: &[Run], width: f64) -> Vec<f64> {
+/// The heights at which the runs need nearly the most width in all, and that width: where much less is needed, no
+/// prices get above the slice bound.
+fn telling_heights(runs: &[Run], width: f64) -> (Vec<f64>, f64) {
     let top = runs
         .iter()
         .filter_map(|r| r.left.inner.last())
@@ -69,7 +72,18 @@ fn heights(runs: &[Run], width: f64) -> Vec<f64> {
     let exposure = runs.first().map_or(0.0, |r| r.exposure);
     let mut heights = vec![0.0, exposure, top];
     heights.dedup_by(|a, b| (*a - *b).abs() < 1e-9 * width);
-    heights
+    let need: Vec<f64> = heights
+        .iter()
+        .map(|&h| runs.iter().map(|r| width_at(r, h)).sum())
+        .collect();
+    let widest = need.iter().copied().fold(0.0, f64::max);
+    let telling = heights
+        .iter()
+        .zip(&need)
+        .filter(|(_, n)| **n >= 0.97 * widest)
+        .map(|(h, _)| *h)
+        .collect();
+    (telling, widest)
 }
 
 /// Density of F in every part of the width, for every height; all together 1.
@@ -88,23 +102,13 @@ impl Prices {
         prices.add_up();
         prices
     }
-    fn level_at(h: usize, heights: usize) -> Self {
-        let mut prices = Self::level(heights);
-        for (i, d) in prices.density.iter_mut().enumerate() {
-            *d = if i / PARTS == h {
-                1.0 / PARTS as f64
-            } else {
-                0.0
-            };
-        }
-        prices.add_up();
-        prices
-    }
-    fn weigh(&mut self, weights: &[f64]) {
-        for (i, d) in self.density.iter_mut().enumerate() {
-            *d *= weights[i / PARTS];
-        }
-        self.normalise();
+    fn with(&self, density: &[f64]) -> Self {
+        let mut other = Self {
+            density: density.to_vec(),
+            sums: self.sums.clone(),
+        };
+        other.normalise();
+        other
     }
     fn move_towards(&mut self, pull: &[f64], rate: f64) {
         let scale = pull.iter().fold(1e-12_f64, |m, p| m.max(p.abs()));

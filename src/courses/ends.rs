@@ -8,10 +8,10 @@ use super::{LayRules, ShingleFormat};
 #[derive(Clone, Debug)]
 pub(super) struct End {
     /// Where the pieces must reach to, as (h, s) in order of h from 0 to the height of the piece; two points may
-    /// share a height. Where the face does not reach down to the butt line or up to the piece's top, the line of
-    /// the side is carried on.
+    /// share a height. Where the side does not reach down to the butt line, its line is carried on; where it ends
+    /// below the piece's top, it is held level from there.
     pub(super) outer: Vec<(f64, f64)>,
-    /// The same, but held level where the face does not reach: never asks for more than the roof does.
+    /// The same, but held level at the lower end too: never asks for more than the roof does.
     pub(super) inner: Vec<(f64, f64)>,
     /// Least s of the joint next to the end, from the keep-out of a through valley.
     pub(super) least_joint: Option<f64>,
@@ -114,7 +114,10 @@ pub(super) fn end(
         }
     }
     let mut inner = outer.clone();
-    carry_on(context, &full, sign, butt_v, top, &mut outer);
+    beyond_the_side(context, &full, in_strip, sign, butt_v, &mut outer, f64::min);
+    beyond_the_side(context, &full, in_strip, sign, butt_v, &mut inner, f64::max);
+    carry_down(context, &full, sign, butt_v, &mut outer);
+    hold_level(top, &mut outer);
     hold_level(top, &mut inner);
     let mut least_joint = None;
     // A piece that runs through a valley is not cut to its line: it ends square, past the farthest lap.
@@ -249,30 +252,48 @@ pub(super) fn allowance(line: &Line, rules: &LayRules) -> f64 {
     }
 }
 
-/// Carries the first and last side on to the butt line and to the top of the piece.
-fn carry_on(
+/// Above the upper corner of the side that ends the strip, one may follow the outline or hold the side's end level:
+/// the piece is cut for the farther of the two, and only the nearer is asked of the bound.
+fn beyond_the_side(
+    context: &Context<'_>,
+    chain: &[Stretch],
+    in_strip: usize,
+    sign: f64,
+    butt_v: f64,
+    profile: &mut [(f64, f64)],
+    choose: fn(f64, f64) -> f64,
+) {
+    let Some(last) = in_strip.checked_sub(1).and_then(|i| chain.get(i)) else {
+        return;
+    };
+    let line = &context.lines[last.line];
+    let held = sign * line.u_at(line.high.y) - allowance(line, context.rules);
+    for (i, stretch) in chain.iter().enumerate() {
+        if stretch.low_v >= line.high.y - context.tiny && stretch.low_v > butt_v {
+            for point in &mut profile[2 * i..2 * i + 2] {
+                point.1 = choose(point.1, held);
+            }
+        }
+    }
+}
+
+/// Carries the lowest side on down to the butt line, as a piece of full height is laid.
+fn carry_down(
     context: &Context<'_>,
     chain: &[Stretch],
     sign: f64,
     butt_v: f64,
-    top: f64,
     profile: &mut Vec<(f64, f64)>,
 ) {
-    let (Some(first), Some(last)) = (chain.first(), chain.last()) else {
-        return;
-    };
-    let s_at = |stretch: &Stretch, h: f64| {
-        let line = &context.lines[stretch.line];
-        sign * line.u_at(butt_v + h) - allowance(line, context.rules)
-    };
+    let Some(first) = chain.first() else { return };
     if first.low_v - butt_v > context.tiny {
-        profile.insert(0, (0.0, s_at(first, 0.0)));
-    }
-    if last.high_v - butt_v < top - context.tiny {
-        profile.push((top, s_at(last, top)));
+        let line = &context.lines[first.line];
+        let s = sign * line.u_at(butt_v) - allowance(line, context.rules);
+        profile.insert(0, (0.0, s));
     }
 }
 
+/// Where the side ends above or below, its line is not followed farther.
 fn hold_level(top: f64, profile: &mut Vec<(f64, f64)>) {
     if let Some(&(h, s)) = profile.first()
         && h > 0.0

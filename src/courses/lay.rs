@@ -3,15 +3,16 @@
 use crate::roof::{FaceId, Roof};
 use crate::{Finding, Place, Severity};
 
-use super::best::{Effort, best};
-use super::bound::slice_bound;
-use super::candidates::{Seats, stepped};
+use super::best::best;
+use super::candidates::{Seats, nominal};
 use super::face::{CourseFace, unfold_with};
-use super::matching::{Shared, matching};
+use super::layout::{Laid, assemble, grid_of};
+use super::matching::matching;
 use super::problem::{Problem, Seat};
-use super::runs::{Run, ladder, runs};
-use super::tally;
-use super::{Choices, Courses, FaceLayout, LayRules, Reuse, RunLayout, ShingleFormat};
+use super::runs::{ladder, runs};
+use super::{
+    Choices, Courses, Effort, FaceLayout, LayRules, Reuse, ShingleFormat, StartCorner, rules,
+};
 
 impl Courses {
     /// Lays every face of the roof that has a fall.
@@ -23,7 +24,7 @@ impl Courses {
         rules: &LayRules,
         choices: &Choices,
     ) -> Result<Self, Vec<Finding>> {
-        let problems = super::rules::problems(format, rules);
+        let problems = rules::problems(format, rules);
         if !problems.is_empty() {
             return Err(problems);
         }
@@ -32,13 +33,9 @@ impl Courses {
         for id in (0..roof.faces.len()).map(FaceId) {
             match unfold_with(roof, id, rules, choices) {
                 Ok(face) => {
-                    let layout = lay_checked(&face, format, rules);
-                    let place = Place::at(roof.face(id).label_at);
-                    findings.extend(layout.findings.iter().map(|f| {
-                        let mut f = f.clone().place(place.clone());
-                        f.message = format!("{}: {}", roof.face(id).name, f.message);
-                        f
-                    }));
+                    let wish = Wish::of(choices, id);
+                    let layout = lay_checked(&face, format, rules, wish, Effort::default());
+                    findings.extend(told(roof, id, &layout.findings));
                     faces.push(layout);
                 }
                 Err(finding) => findings.push(finding),
@@ -56,130 +53,150 @@ impl Courses {
     }
 }
 
-/// Lays one face. Fails with every reason when the format or the rules cannot be laid at all.
+/// A face's findings with its name and place.
+fn told(roof: &Roof, id: FaceId, findings: &[Finding]) -> Vec<Finding> {
+    let face = roof.face(id);
+    findings
+        .iter()
+        .map(|f| {
+            let mut f = f.clone().place(Place::at(face.label_at));
+            f.message = format!("{}: {}", face.name, f.message);
+            f
+        })
+        .collect()
+}
+
+/// What the user wishes for one face.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Wish {
+    start: StartCorner,
+    offset_in: Option<f64>,
+}
+
+impl Wish {
+    pub(super) fn of(choices: &Choices, face: FaceId) -> Self {
+        Self {
+            start: choices.start.get(&face).copied().unwrap_or_default(),
+            offset_in: choices.offset_in.get(&face).copied(),
+        }
+    }
+}
+
+/// Lays one face from its left corner. Fails with every reason when the format or the rules cannot be laid at all.
 pub fn lay_face(
     face: &CourseFace,
     format: &ShingleFormat,
     rules: &LayRules,
 ) -> Result<FaceLayout, Vec<Finding>> {
-    let problems = super::rules::problems(format, rules);
+    lay_face_with(face, format, rules, &Choices::default(), Effort::default())
+}
+
+/// [`lay_face`] with the user's choices for the face, and with more or less work put in.
+pub fn lay_face_with(
+    face: &CourseFace,
+    format: &ShingleFormat,
+    rules: &LayRules,
+    choices: &Choices,
+    effort: Effort,
+) -> Result<FaceLayout, Vec<Finding>> {
+    let problems = rules::problems(format, rules);
     if problems.is_empty() {
-        Ok(lay_checked(face, format, rules))
+        let wish = Wish::of(choices, face.face);
+        Ok(lay_checked(face, format, rules, wish, effort))
     } else {
         Err(problems)
     }
 }
 
-fn lay_checked(face: &CourseFace, format: &ShingleFormat, rules: &LayRules) -> FaceLayout {
+pub(super) fn lay_checked(
+    face: &CourseFace,
+    format: &ShingleFormat,
+    rules: &LayRules,
+    wish: Wish,
+    effort: Effort,
+) -> FaceLayout {
+    match wish.start {
+        StartCorner::Left => lay_from_left(face, format, rules, wish.offset_in, effort),
+        // Everything about a shingle is the same in a mirror but the end that the piece feeds.
+        StartCorner::Right => {
+            lay_from_left(&face.mirrored(), format, rules, wish.offset_in, effort).mirrored()
+        }
+    }
+}
+
+fn lay_from_left(
+    face: &CourseFace,
+    format: &ShingleFormat,
+    rules: &LayRules,
+    offset_in: Option<f64>,
+    effort: Effort,
+) -> FaceLayout {
     let ladder = ladder(face, format, rules);
     let runs = runs(face, format, rules, &ladder);
     let problem = Problem::new(&runs, format, rules);
-    let grid = format.width_in / 40.0;
-    let mut findings = Vec::new();
-    let bound =
-        slice_bound(&runs, format.width_in).max(super::dual::price_bound(&problem, &runs, 80));
-    let effort = Effort {
-        starts: 4,
-        moves: 4000,
+    let grid = grid_of(format);
+    let mut findings = problem.findings(rules);
+    if rules.reuse == Reuse::SquareCut {
+        findings.push(Finding::note(
+            "square-cut-as-two-piece",
+            "square-cut ends are allowed, but offcuts are counted by the two-piece rule, which opens as few shingles on rakes and hips; a start cycle may be laid instead",
+        ));
+    }
+    let usual = nominal(&problem, offset_in.unwrap_or(format.exposure_in), grid);
+    let found = best(&problem, &runs, rules, grid, &usual, effort);
+    let seats = match (rules.reuse, offset_in, found.seats) {
+        (Reuse::TwoPiece | Reuse::SquareCut, None, Some(seats)) => seats,
+        _ => seated(&problem, &usual, &mut findings),
     };
-    let found = best(&problem, grid, bound, rules.wait_courses, effort);
-    let seats: Seats = match found {
-        Some(seats) => seats.into_iter().map(Some).collect(),
-        None => stepped(
-            &problem,
-            runs.first()
-                .map_or(0.0, |r| r.left.reach() + format.width_in),
-            format.exposure_in,
-            grid,
-        ),
-    };
+    let usual_pieces = usual
+        .iter()
+        .copied()
+        .collect::<Option<Vec<Seat>>>()
+        .map(|seats| seats.iter().map(|&s| Problem::pieces(s)).sum::<usize>());
     let pairs = match rules.reuse {
         Reuse::None => Vec::new(),
-        _ => matching(&problem, &seats, rules.wait_courses),
+        Reuse::TwoPiece | Reuse::SquareCut => matching(&problem, &seats, rules.wait_courses),
     };
-    let seated: Vec<Seat> = seats
+    assemble(Laid {
+        face,
+        rules,
+        format,
+        ladder,
+        runs: &runs,
+        problem: &problem,
+        seats: &seats,
+        pairs: &pairs,
+        bound: found.bound,
+        usual_pieces,
+        steps: found.steps,
+        findings,
+    })
+}
+
+/// The seats of a layout that may have gaps: a run that the rules leave no room for gets its first place, told.
+fn seated(problem: &Problem, seats: &Seats, findings: &mut Vec<Finding>) -> Vec<Seat> {
+    let mut courses = Vec::new();
+    let all = seats
         .iter()
         .enumerate()
-        .map(|(i, s)| s.unwrap_or_else(|| forced(&problem, i, &mut findings)))
-        .collect();
-    assemble(
-        face, rules, ladder, &runs, &problem, &seated, &pairs, bound, findings,
-    )
-}
-
-/// A run that the rules leave no room for: its first allowed place, told.
-fn forced(problem: &Problem, run: usize, findings: &mut Vec<Finding>) -> Seat {
-    let room = &problem.runs[run];
-    findings.push(Finding::warning(
-        "joints-too-close",
-        format!(
-            "course {} leaves no place for joints {} in from the next course's",
-            room.course + 1,
-            problem.joint_distance
-        ),
-    ));
-    room.ranges
-        .first()
-        .map_or(Seat::Single { as_closing: false }, |r| Seat::Joints {
-            first: r.low,
-            whole: r.whole,
+        .map(|(i, seat)| {
+            seat.unwrap_or_else(|| {
+                courses.push((problem.runs[i].course + 1).to_string());
+                problem.any_seat(i)
+            })
         })
-}
-
-#[allow(clippy::too_many_arguments, reason = "gathers what the steps made")]
-fn assemble(
-    face: &CourseFace,
-    rules: &LayRules,
-    ladder: super::runs::Ladder,
-    runs: &[Run],
-    problem: &Problem,
-    seats: &[Seat],
-    pairs: &[Shared],
-    bound: usize,
-    findings: Vec<Finding>,
-) -> FaceLayout {
-    let pieces_laid: usize = seats.iter().map(|&s| Problem::pieces(s)).sum();
-    let run_layouts = runs
-        .iter()
-        .zip(seats)
-        .map(|(run, &seat)| run_layout(run, seat, problem.width))
         .collect();
-    let (largest_pile, longest_wait_courses) = tally::waiting(problem, pairs);
-    FaceLayout {
-        face: face.face,
-        net_area_sqin: face.net_area_sqin(),
-        courses: ladder.courses,
-        runs: run_layouts,
-        pairs: pairs
-            .iter()
-            .map(|p| (p.closing_run, p.opening_run))
-            .collect(),
-        opened: pieces_laid - pairs.len(),
-        opened_without_reuse: pieces_laid,
-        bound,
-        pieces_laid,
-        cuts: tally::cuts(problem, runs, seats, pairs),
-        offcuts_reused: pairs.len(),
-        short_pieces: tally::pieces_under(runs, problem, seats, 2.0 * rules.least_piece_in),
-        smallest_joint_distance_in: tally::smallest_distance(problem, seats),
-        ridge_remainder_in: ladder.remainder,
-        cap_covers_remainder: ladder.skipped,
-        largest_pile,
-        longest_wait_courses,
-        findings,
+    if !courses.is_empty() {
+        findings.push(
+            Finding::warning(
+                "joints-too-close",
+                format!(
+                    "the joint rules leave no place in course {}, so joints come closer there than they should",
+                    courses.join(", ")
+                ),
+            )
+            .remedy("ask for a smaller joint distance or least end piece, or run the other side through the valley"),
+        );
     }
-}
-
-fn run_layout(run: &Run, seat: Seat, width: f64) -> RunLayout {
-    let joints_in = match seat {
-        Seat::Joints { first, whole } => (0..=whole).map(|i| first + i as f64 * width).collect(),
-        Seat::Single { .. } => Vec::new(),
-    };
-    RunLayout {
-        course: run.course,
-        butt_in: (run.left.outer_at(0.0), -run.right.outer_at(0.0)),
-        top_in: (run.left.outer_at(run.strip), -run.right.outer_at(run.strip)),
-        butt_height_in: run.butt_v,
-        joints_in,
-    }
+    all
 }

@@ -1,7 +1,6 @@
 //! Which opening piece comes out of the same shingle as which closing piece: a maximum matching.
 
-use super::candidates::Seats;
-use super::problem::Problem;
+use super::problem::{Problem, Seat};
 
 /// One shingle cut in two: the run that it closes on the right (with the part that keeps the factory left end), and
 /// the run that it opens on the left.
@@ -13,7 +12,7 @@ pub(super) struct Shared {
 
 /// As many shared shingles as there can be, none waiting longer than `wait` courses; among equal partners the one
 /// that waits least is tried first. In order of the run that is laid first.
-pub(super) fn matching(problem: &Problem, seats: &Seats, wait: usize) -> Vec<Shared> {
+pub(super) fn matching(problem: &Problem, seats: &[Seat], wait: usize) -> Vec<Shared> {
     let graph = Graph::new(problem, seats, wait);
     let n = problem.runs.len();
     let mut closing_of: Vec<Option<usize>> = vec![None; n];
@@ -58,17 +57,17 @@ struct Graph {
 }
 
 impl Graph {
-    fn new(problem: &Problem, seats: &Seats, wait: usize) -> Self {
+    fn new(problem: &Problem, seats: &[Seat], wait: usize) -> Self {
         let closings: Vec<(usize, f64)> = seats
             .iter()
             .enumerate()
-            .filter_map(|(i, s)| Some((i, problem.closing(i, (*s)?)?)))
+            .filter_map(|(i, &s)| Some((i, problem.closing(i, s)?)))
             .collect();
         let partners = seats
             .iter()
             .enumerate()
-            .map(|(o, seat)| {
-                let Some(length) = seat.and_then(|s| problem.opening(o, s)) else {
+            .map(|(o, &seat)| {
+                let Some(length) = problem.opening(o, seat) else {
                     return Vec::new();
                 };
                 let course = problem.runs[o].course;

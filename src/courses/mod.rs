@@ -3,14 +3,21 @@
 mod best;
 mod bound;
 mod candidates;
+mod changeover;
 mod choices;
+mod compare;
+mod crew;
+mod cycle;
 mod dual;
+mod effort;
 mod ends;
 mod face;
 mod format;
 pub mod formats;
 mod lay;
+mod layout;
 mod matching;
+mod nailing;
 mod pairing;
 mod problem;
 mod random;
@@ -20,10 +27,17 @@ mod search;
 mod tally;
 mod threshold;
 
+pub use changeover::{Changeover, changeover, endless_clearance_in, longest_clean_run_in};
 pub use choices::{Choices, StartCorner};
+pub use compare::{Compared, Saving, compare, saving};
+pub use crew::{CrewRow, CrewSheet, EndPiece};
+pub use cycle::{StartCycle, start_cycle};
+pub use effort::Effort;
 pub use face::{CourseFace, EdgeKind, FaceRing, through_face, unfold, unfold_with};
 pub use format::{FormatSource, ShingleFormat};
-pub use lay::lay_face;
+pub use lay::{lay_face, lay_face_with};
+pub use layout::{Piece, PieceKind};
+pub use nailing::{Nailing, STEEP_ABOVE_IN_12, nailing};
 pub use rules::{LayRules, Reuse, ValleyType};
 
 use crate::Finding;
@@ -80,6 +94,15 @@ pub struct FaceLayout {
     pub largest_pile: usize,
     /// The longest wait of an offcut, in courses.
     pub longest_wait_courses: usize,
+    /// Width of the shingle laid.
+    pub width_in: f64,
+    /// Its exposure.
+    pub exposure_in: f64,
+    /// The corner that the courses start from.
+    pub start: StartCorner,
+    /// Repeated steps that keep every rule without an exception, each with the shingles opened, the fewest first;
+    /// counted without regard to how long offcuts wait.
+    pub steps: Vec<StepOption>,
     /// What was noticed on this face.
     pub findings: Vec<Finding>,
 }
@@ -97,6 +120,21 @@ pub struct RunLayout {
     pub butt_height_in: f64,
     /// The joints between pieces, from left to right, in inches along the eave; empty for a single piece.
     pub joints_in: Vec<f64>,
+    /// Height of the exposed strip: the exposure, or less at the top.
+    pub strip_in: f64,
+    /// The line that the left end is cut to, as (height above the butt line, u), up to the top of the pieces.
+    pub left_line_in: Vec<(f64, f64)>,
+    /// The line that the right end is cut to.
+    pub right_line_in: Vec<(f64, f64)>,
+}
+
+/// A repeated offset from course to course, and what it costs.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct StepOption {
+    /// How far every course's joints lie to the left of the course below.
+    pub offset_in: f64,
+    /// Shingles opened with the best first joint.
+    pub opened: usize,
 }
 
 impl Courses {

@@ -2,6 +2,8 @@
 
 use super::ends::End;
 use super::runs::Run;
+use crate::Finding;
+
 use super::{LayRules, ShingleFormat};
 
 /// Where the joints of a run lie.
@@ -48,6 +50,8 @@ pub(super) struct RunRoom {
 /// A face ready for the search. All lengths in inches.
 pub(super) struct Problem {
     pub(super) width: f64,
+    /// 1 / width: the search divides by nothing.
+    per_width: f64,
     pub(super) tolerance: f64,
     pub(super) joint_distance: f64,
     pub(super) second_distance: f64,
@@ -98,6 +102,7 @@ impl Problem {
             .collect();
         Self {
             width,
+            per_width: 1.0 / width,
             tolerance,
             joint_distance: rules.joint_distance_in,
             second_distance: rules.second_joint_distance_in,
@@ -141,7 +146,7 @@ impl Problem {
     /// The seat whose joints lie at a phase, if the run allows it.
     pub(super) fn seat_at(&self, run: usize, phase: f64) -> Option<Seat> {
         self.runs[run].ranges.iter().find_map(|r| {
-            let k = ((r.low - phase - self.tolerance) / self.width).ceil();
+            let k = ceiling((r.low - phase - self.tolerance) * self.per_width);
             let first = phase + k * self.width;
             (first <= r.high + self.tolerance).then_some(Seat::Joints {
                 first,
@@ -167,8 +172,10 @@ impl Problem {
         };
         // Joints of b lie at fb + jW, those of a at fa + iW: the gap is (fb − fa) + (j − i)W.
         let gap = fb - fa;
-        let nearest = (-gap / self.width).round();
-        [nearest - 1.0, nearest, nearest + 1.0].iter().all(|&k| {
+        let below = ceiling(-gap * self.per_width) - 1.0;
+        // The two multiples on either side of the gap are the nearest; where the runs are too short for one of
+        // them, the others are farther away still.
+        [below, below + 1.0].iter().all(|&k| {
             // j − i = k for some i in 0..=na, j in 0..=nb.
             k < -(na as f64)
                 || k > nb as f64
@@ -210,6 +217,71 @@ impl Problem {
         keeps(&room.next, self.joint_distance) && keeps(&room.second, self.second_distance)
     }
 
+    /// The first place that a run allows, whatever its neighbours do.
+    pub(super) fn any_seat(&self, run: usize) -> Seat {
+        let first = self.runs[run].ranges.first();
+        first.map_or(Seat::Single { as_closing: false }, |r| Seat::Joints {
+            first: r.low,
+            whole: r.whole,
+        })
+    }
+
+    /// What had to be relaxed so that every run can be laid.
+    pub(super) fn findings(&self, rules: &LayRules) -> Vec<Finding> {
+        let courses = |wanted: &dyn Fn(&RunRoom) -> bool| {
+            let mut list: Vec<String> = self
+                .runs
+                .iter()
+                .filter(|r| wanted(r))
+                .map(|r| (r.course + 1).to_string())
+                .collect();
+            list.dedup();
+            list.join(", ")
+        };
+        let mut found = Vec::new();
+        let least = self
+            .runs
+            .iter()
+            .filter_map(|r| r.relaxed_piece)
+            .reduce(f64::min);
+        if let Some(least) = least {
+            found.push(Finding::warning(
+                "end-pieces-short",
+                format!(
+                    "course {} leaves no place for end pieces {} in long, so pieces down to {least} in are laid there",
+                    courses(&|r| r.relaxed_piece.is_some()),
+                    rules.least_piece_in
+                ),
+            ));
+        }
+        if self.runs.iter().any(|r| r.relaxed_clear) {
+            found.push(
+                Finding::warning(
+                    "joint-near-valley",
+                    format!(
+                        "course {} is too short to keep its joints {} in from the valley's centre line",
+                        courses(&|r| r.relaxed_clear),
+                        rules.valley_joint_clear_in
+                    ),
+                )
+                .remedy("run the other side through the valley"),
+            );
+        }
+        let uncovered = courses(&|r| r.ranges.is_empty() && !r.single);
+        if !uncovered.is_empty() {
+            found.push(
+                Finding::warning(
+                    "run-cannot-be-laid",
+                    format!(
+                        "course {uncovered} leans so much that no place of its joints gives end pieces within a shingle; it is counted as one piece"
+                    ),
+                )
+                .remedy("check the face's outline"),
+            );
+        }
+        found
+    }
+
     /// Pieces that the seat asks for, whole and cut.
     pub(super) fn pieces(seat: Seat) -> usize {
         match seat {
@@ -217,6 +289,13 @@ impl Problem {
             Seat::Single { .. } => 1,
         }
     }
+}
+
+/// The least whole number that is not less: without the call that `f64::ceil` is on plain x86-64, which the search
+/// would spend half of its time in.
+fn ceiling(x: f64) -> f64 {
+    let cut = x as i64 as f64;
+    if cut < x { cut + 1.0 } else { cut }
 }
 
 fn room(run: &Run, width: f64, rules: &LayRules, tolerance: f64) -> RunRoom {

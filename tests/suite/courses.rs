@@ -1,1 +1,373 @@
-//! See the module of the same name in the library.
+//! Formats, start cycles, nailing, comparison, changeover and whole roofs.
+
+use std::path::PathBuf;
+
+use eavewright::courses::{
+    Choices, Courses, LayRules, Reuse, ShingleFormat, StartCorner, compare, endless_clearance_in,
+    formats, longest_clean_run_in, nailing, saving, start_cycle,
+};
+use eavewright::roof::Roof;
+use eavewright::units::Pitch;
+
+use super::courses_roofs::{gable, hip};
+use super::support::shared_data;
+
+fn format(name: &str) -> ShingleFormat {
+    formats::by_name(name, &[]).unwrap()
+}
+
+fn near(a: f64, b: f64, by: f64) -> bool {
+    (a - b).abs() <= by
+}
+
+fn cases(key: &str) -> Option<Vec<serde_json::Value>> {
+    let path: PathBuf = shared_data("courses/cases.json")?;
+    let all: serde_json::Value =
+        serde_json::from_str(&std::fs::read_to_string(path).unwrap()).unwrap();
+    Some(all[key].as_array().unwrap().clone())
+}
+
+#[test]
+fn a_square_takes_as_many_pieces_as_the_trade_says() {
+    // 14,400 / (width × exposure); the three sizes are common practice, no source.
+    assert!(near(format("36x12").pieces_per_square(), 80.00, 0.005));
+    assert!(near(format("39x13").pieces_per_square(), 65.02, 0.005));
+    assert!(near(format("42x14").pieces_per_square(), 57.14, 0.005));
+    for f in formats::shipped() {
+        assert!(f.headlap_in() >= 1.9, "{}", f.name);
+        assert!(
+            f.nail_line_in > f.exposure_in && f.nail_line_in < f.height_in,
+            "{}",
+            f.name
+        );
+        assert!(!f.source.0.is_empty());
+    }
+    assert_eq!(formats::shipped().len(), 8);
+}
+
+#[test]
+fn the_wide_shingle_saves_time_but_nails_only_where_they_are_not_like_for_like() {
+    // Common practice, no source: 40 squares, about 315 pieces, 6,461 nails for six against four, 1,260 or 1,890 like
+    // for like, the time of about 5 squares.
+    let (wide, middle) = (format("42x14"), format("39x13"));
+    let unlike = saving((&wide, 4), (&middle, 6), 40.0);
+    assert!(near(unlike.pieces, 315.0, 0.5));
+    assert!(near(unlike.nails, 6461.0, 1.0));
+    assert!(near(unlike.squares_of_time, 5.0, 0.2));
+    assert!(near(
+        saving((&wide, 4), (&middle, 4), 40.0).nails,
+        1260.0,
+        1.0
+    ));
+    assert!(near(
+        saving((&wide, 6), (&middle, 6), 40.0).nails,
+        1890.0,
+        1.0
+    ));
+}
+
+#[test]
+fn a_metric_format_of_the_job_is_read_in_millimetres_and_a_bad_one_is_refused() {
+    let own = formats::parse(
+        "[[format]]\nname = \"own\"\nunit = \"mm\"\nwidth = 1000\nheight = 337\nexposure = 143\npieces_per_bundle = 21\nsource = \"invented\"",
+    )
+    .unwrap();
+    assert!(near(own[0].width_in * 25.4, 1000.0, 1e-9));
+    assert!(near(own[0].pieces_per_square(), 64.97, 0.005));
+    let upside_down = formats::parse(
+        "[[format]]\nname = \"own\"\nwidth = 36\nheight = 5\nexposure = 12\npieces_per_bundle = 21\nsource = \"invented\"",
+    );
+    assert!(upside_down.unwrap_err().message.contains("exposure"));
+    let unknown = formats::by_name("37x12", &own).unwrap_err();
+    assert!(unknown.remedy.contains("36x12") && unknown.remedy.contains("own"));
+}
+
+#[test]
+fn start_cycles_are_those_of_the_reference() {
+    let Some(cases) = cases("start_cycles") else {
+        return;
+    };
+    for case in cases.iter().filter(|c| c["T"].is_number()) {
+        let width = case["W"].as_f64().unwrap();
+        let range = &case["step_range"];
+        let steps: Vec<f64> = case["steps"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|s| s.as_f64().unwrap())
+            .collect();
+        let cycle = start_cycle(
+            width,
+            steps[0],
+            (range[0].as_f64().unwrap(), range[1].as_f64().unwrap()),
+        )
+        .unwrap();
+        assert_eq!(cycle.offsets_in.len(), steps.len(), "{case}");
+        for (found, known) in cycle.offsets_in.iter().zip(&steps) {
+            assert!(near(*found, *known, 1e-9), "{case}");
+        }
+        for (from, to) in case["cut_to_course"].as_object().unwrap() {
+            let pair = (from.parse().unwrap(), to.as_u64().unwrap() as usize);
+            assert!(cycle.cuts.contains(&pair), "{case}");
+        }
+        assert!(cycle.wasted_in < 1e-9, "{case}");
+        if let Some(shingles) = case["shingles"].as_u64() {
+            assert_eq!(cycle.shingles as u64, shingles);
+        }
+        if let Some(shingles) = case["shingles_per_two_cycles"].as_u64() {
+            assert_eq!(cycle.shingles as u64, shingles);
+            assert_eq!(cycle.half, Some(cycle.offsets_in.len() / 2 + 1));
+        }
+    }
+}
+
+/// Every sequence of whole steps in a range that makes up the width.
+fn sequences(width: u32, range: (u32, u32), so_far: &mut Vec<u32>, all: &mut Vec<Vec<u32>>) {
+    let used: u32 = so_far.iter().sum();
+    if used == width {
+        all.push(so_far.clone());
+        return;
+    }
+    for step in range.0..=range.1.min(width - used) {
+        so_far.push(step);
+        sequences(width, range, so_far, all);
+        so_far.pop();
+    }
+}
+
+/// Whether the starts of one cycle (or of two) come in pairs out of whole shingles, found by trying every partner.
+fn closes(steps: &[u32], width: u32) -> bool {
+    let mut start = width;
+    let mut starts = Vec::new();
+    for step in steps {
+        if start < width {
+            starts.extend([start, start]);
+        }
+        start -= step;
+    }
+    starts.sort_unstable();
+    while let Some(longest) = starts.pop() {
+        let Some(at) = starts.iter().position(|s| s + longest == width) else {
+            return false;
+        };
+        starts.remove(at);
+    }
+    true
+}
+
+#[test]
+fn starts_waste_nothing_exactly_when_the_steps_read_the_same_in_both_directions() {
+    let mut all = Vec::new();
+    sequences(24, (4, 8), &mut Vec::new(), &mut all);
+    assert!(all.len() > 50);
+    for steps in &all {
+        let palindrome = steps.iter().eq(steps.iter().rev());
+        assert_eq!(palindrome, closes(steps, 24), "{steps:?}");
+    }
+}
+
+#[test]
+fn a_cycle_exists_for_every_number_of_offsets_that_the_range_allows_and_for_no_other() {
+    assert!(start_cycle(36.0, 5.0, (5.0, 8.0)).is_some());
+    assert_eq!(
+        start_cycle(36.0, 5.0, (5.0, 8.0)).unwrap().offsets_in,
+        [5.0, 5.0, 5.0, 6.0, 5.0, 5.0, 5.0]
+    );
+    // 10 in cannot be made of offsets of 6 to 8 in: one is too few, two are too many.
+    assert!(start_cycle(10.0, 6.0, (6.0, 8.0)).is_none());
+    assert!(start_cycle(f64::NAN, 6.0, (6.0, 8.0)).is_none());
+}
+
+#[test]
+fn two_widths_come_as_close_as_the_reference_says() {
+    let Some(cases) = cases("changeover") else {
+        return;
+    };
+    for case in cases {
+        let number = |key: &str| case[key].as_f64().unwrap();
+        let (a, b) = (
+            case["widths"][0].as_f64().unwrap(),
+            case["widths"][1].as_f64().unwrap(),
+        );
+        assert!(
+            near(
+                endless_clearance_in(a, b),
+                number("max_clearance_endless"),
+                1e-9
+            ),
+            "{case}"
+        );
+        let run = longest_clean_run_in(a, b, number("m"));
+        assert!(
+            near(run, number("longest_clean_run"), 1e-6),
+            "{case}: {run}"
+        );
+    }
+}
+
+#[test]
+fn steep_roofs_and_high_wind_take_more_nails() {
+    let f = format("39x13");
+    assert_eq!(nailing(&f, Pitch::in_12(6.0), false).per_piece, 4);
+    assert_eq!(nailing(&f, Pitch::in_12(6.0), true).per_piece, 6);
+    let steep = nailing(&f, Pitch::in_12(22.0), false);
+    assert_eq!(steep.per_piece, 6);
+    assert!(steep.caution.is_some());
+}
+
+fn waste_without_reuse(roof: &Roof, name: &str) -> f64 {
+    let laid = lay(roof, name, &LayRules::default());
+    let area = laid.opened_without_reuse() as f64 * laid.format.exposed_area_sqin();
+    100.0 * (area / laid.net_area_sqin() - 1.0)
+}
+
+fn lay(roof: &Roof, name: &str, rules: &LayRules) -> Courses {
+    Courses::lay(roof, &format(name), rules, &Choices::default()).unwrap()
+}
+
+#[test]
+fn the_trades_waste_percentages_are_what_comes_out_without_reuse() {
+    // Plain gable 5-10 %, hip 10-15 % (common practice, no source). The study's whole jobs: gable of two faces
+    // 40 × 20 ft, hip of two 50/20 ft and two 30 ft faces.
+    let (gable, hip) = (gable(40.0, 40.0, 0.0), hip(50.0, 30.0, 6.0));
+    for name in ["36x12", "39x13", "42x14", "1000x337"] {
+        let on_gable = waste_without_reuse(&gable, name);
+        assert!(
+            (5.0..=10.0).contains(&on_gable),
+            "gable, {name}: {on_gable:.1} %"
+        );
+        let on_hip = waste_without_reuse(&hip, name);
+        assert!(
+            (10.0..=15.0).contains(&on_hip),
+            "hip, {name}: {on_hip:.1} %"
+        );
+    }
+}
+
+#[test]
+fn laying_from_the_other_corner_of_a_symmetrical_roof_takes_as_many_shingles() {
+    let roof = gable(40.0, 32.0, 6.0);
+    let left = lay(&roof, "36x12", &LayRules::default());
+    let mut choices = Choices::default();
+    for face in &left.faces {
+        choices.start.insert(face.face, StartCorner::Right);
+    }
+    let right = Courses::lay(&roof, &format("36x12"), &LayRules::default(), &choices).unwrap();
+    assert_eq!(left.opened(), right.opened());
+    assert_eq!(right.faces[0].start, StartCorner::Right);
+    let mut wished = Choices::default();
+    wished.offset_in.insert(left.faces[0].face, 6.0);
+    let stepped = Courses::lay(&roof, &format("36x12"), &LayRules::default(), &wished).unwrap();
+    let sheet = stepped.faces[0].crew_sheet();
+    assert_eq!(sheet.step_in, Some(6.0));
+    assert!(stepped.opened() >= left.opened());
+}
+
+#[test]
+fn every_piece_shows_once_and_together_they_cover_the_roof_with_its_overhang() {
+    let roof = hip(50.0, 30.0, 6.0);
+    let rules = LayRules {
+        eave_overhang_in: 0.0,
+        ridge_skip_in: 0.0,
+        ..LayRules::default()
+    };
+    for face in lay(&roof, "39x13", &rules).faces {
+        let area: f64 = face
+            .pieces()
+            .iter()
+            .map(|p| eavewright::geometry::ring::signed_area(&p.polygon))
+            .sum();
+        // A hip roof has no overhang but at the eave.
+        assert!(
+            near(area, face.net_area_sqin, 1e-6 * area),
+            "{area} {}",
+            face.net_area_sqin
+        );
+        assert_eq!(face.pieces().len(), face.pieces_laid);
+    }
+}
+
+#[test]
+fn a_crew_finds_every_reused_offcut_on_its_sheet_twice() {
+    use eavewright::courses::EndPiece;
+    let laid = lay(&gable(30.0, 32.0, 6.0), "39x13", &LayRules::default());
+    for face in &laid.faces {
+        let sheet = face.crew_sheet();
+        let ends = || sheet.rows.iter().flat_map(|r| [r.opening, r.closing]);
+        let used = ends()
+            .filter(|e| matches!(e, EndPiece::Offcut { .. }))
+            .count();
+        assert_eq!(used, face.offcuts_reused);
+        let saved = ends()
+            .filter(|e| {
+                matches!(
+                    e,
+                    EndPiece::Cut {
+                        save_for: Some(_),
+                        ..
+                    }
+                )
+            })
+            .count();
+        assert_eq!(saved, face.offcuts_reused);
+    }
+}
+
+#[test]
+fn a_comparison_counts_nails_like_for_like_or_says_that_it_does_not() {
+    let roof = gable(40.0, 40.0, 0.0);
+    let formats = [format("36x12"), format("36x17-heavy")];
+    let (own, told) = compare(
+        &roof,
+        &formats,
+        &LayRules::default(),
+        &Choices::default(),
+        None,
+    )
+    .unwrap();
+    assert_eq!(own.len(), 2);
+    assert_eq!(told[0].code, "nails-not-like-for-like");
+    let (alike, quiet) = compare(
+        &roof,
+        &formats,
+        &LayRules::default(),
+        &Choices::default(),
+        Some(6),
+    )
+    .unwrap();
+    assert!(quiet.is_empty());
+    assert_eq!(alike[0].nails, alike[0].courses.pieces_laid() * 6);
+    assert!(alike[1].labour_ratio < 0.75);
+}
+
+#[test]
+fn rules_that_no_shingle_can_keep_are_refused_with_every_reason() {
+    let rules = LayRules {
+        joint_distance_in: 20.0,
+        least_piece_in: f64::NAN,
+        ..LayRules::default()
+    };
+    let refused = Courses::lay(
+        &gable(20.0, 20.0, 6.0),
+        &format("36x12"),
+        &rules,
+        &Choices::default(),
+    );
+    assert_eq!(refused.unwrap_err().len(), 2);
+}
+
+#[test]
+fn without_reuse_no_layout_opens_fewer_than_with_it() {
+    let roof = hip(40.0, 24.0, 6.0);
+    let rules = LayRules {
+        reuse: Reuse::None,
+        ..LayRules::default()
+    };
+    let (with, without) = (
+        lay(&roof, "36x12", &LayRules::default()),
+        lay(&roof, "36x12", &rules),
+    );
+    assert!(with.opened() <= without.opened());
+    assert_eq!(without.opened(), with.opened_without_reuse());
+    assert!(with.bound() <= with.opened());
+}

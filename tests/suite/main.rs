@@ -11,6 +11,9 @@ mod support;
 
 mod cli;
 mod courses;
+mod courses_cases;
+mod courses_checker;
+mod courses_roofs;
 mod drawing;
 mod drawing_faults;
 mod drawing_marked;

@@ -227,6 +227,10 @@ pub(crate) fn courses_in(roof: &Roof, format: ShingleFormat) -> Courses {
                 cap_covers_remainder: false,
                 largest_pile: 0,
                 longest_wait_courses: 0,
+                width_in: format.width_in,
+                exposure_in: format.exposure_in,
+                start: eavewright::courses::StartCorner::Left,
+                steps: Vec::new(),
             }
         })
         .collect();

@@ -1,0 +1,37 @@
+//! How much work a layout is worth. Counted in moves, not in seconds: the same face is always laid the same way.
+
+/// How much work to put into a face.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Effort {
+    /// Simple layouts that are improved.
+    pub starts: usize,
+    /// Moves tried on each of them.
+    pub moves: usize,
+    /// First joints tried for every step: one in so many places of the grid.
+    pub stride: usize,
+    /// Rounds of prices for the bound, where the slice bound is not reached.
+    pub rounds: usize,
+}
+
+impl Effort {
+    /// A few milliseconds a face: the default.
+    pub const QUICK: Self = Self {
+        starts: 1,
+        moves: 3000,
+        stride: 3,
+        rounds: 60,
+    };
+    /// Tens to hundreds of milliseconds a face, for a last shingle or two and a bound closer to the count.
+    pub const THOROUGH: Self = Self {
+        starts: 8,
+        moves: 40_000,
+        stride: 1,
+        rounds: 400,
+    };
+}
+
+impl Default for Effort {
+    fn default() -> Self {
+        Self::QUICK
+    }
+}

@@ -1,0 +1,249 @@
+//! A finished layout as the later stages read it: counts, runs, pairs, and every piece as a polygon.
+
+use crate::Finding;
+use crate::geometry::Point;
+
+use super::face::CourseFace;
+use super::matching::Shared;
+use super::problem::{Problem, Seat};
+use super::runs::{Ladder, Run};
+use super::{FaceLayout, LayRules, RunLayout, ShingleFormat, StartCorner, StepOption, tally};
+
+/// What the steps of the layout made.
+pub(super) struct Laid<'a> {
+    pub(super) face: &'a CourseFace,
+    pub(super) rules: &'a LayRules,
+    pub(super) format: &'a ShingleFormat,
+    pub(super) ladder: Ladder,
+    pub(super) runs: &'a [Run],
+    pub(super) problem: &'a Problem,
+    pub(super) seats: &'a [Seat],
+    pub(super) pairs: &'a [Shared],
+    pub(super) bound: usize,
+    /// Pieces of the layout in one repeated step, where the rules allow it.
+    pub(super) usual_pieces: Option<usize>,
+    pub(super) steps: Vec<StepOption>,
+    pub(super) findings: Vec<Finding>,
+}
+
+/// The distance between the places that joints are tried at: the part of the width nearest to a fortieth that is a
+/// whole number of sixteenths of an inch (of millimetres for metric shingles), so that starts are tape numbers; a
+/// fortieth where no part is. 39⅜ in gives 1 ⅛ in.
+pub(super) fn grid_of(format: &ShingleFormat) -> f64 {
+    let unit = if format.metric {
+        1.0 / 25.4
+    } else {
+        1.0 / 16.0
+    };
+    let off = |parts: &u32| parts.abs_diff(40);
+    let on_tape = |parts: &u32| {
+        let units = format.width_in / f64::from(*parts) / unit;
+        (units - units.round()).abs() < 1e-6
+    };
+    let parts = (34..=50).filter(on_tape).min_by_key(off).unwrap_or(40);
+    format.width_in / f64::from(parts)
+}
+
+pub(super) fn assemble(laid: Laid<'_>) -> FaceLayout {
+    let Laid {
+        problem,
+        runs,
+        seats,
+        pairs,
+        rules,
+        ..
+    } = laid;
+    let pieces_laid: usize = seats.iter().map(|&s| Problem::pieces(s)).sum();
+    let opened = pieces_laid - pairs.len();
+    let (largest_pile, longest_wait_courses) = tally::waiting(problem, pairs);
+    FaceLayout {
+        face: laid.face.face,
+        net_area_sqin: laid.face.net_area_sqin(),
+        courses: laid.ladder.courses,
+        runs: runs
+            .iter()
+            .zip(seats)
+            .map(|(run, &seat)| run_layout(run, seat, problem.width))
+            .collect(),
+        pairs: pairs
+            .iter()
+            .map(|p| (p.closing_run, p.opening_run))
+            .collect(),
+        opened,
+        opened_without_reuse: laid.usual_pieces.unwrap_or(pieces_laid),
+        bound: laid.bound,
+        pieces_laid,
+        cuts: tally::cuts(problem, runs, seats, pairs),
+        offcuts_reused: pairs.len(),
+        short_pieces: tally::pieces_under(runs, problem, seats, 2.0 * rules.least_piece_in),
+        smallest_joint_distance_in: tally::smallest_distance(problem, seats),
+        ridge_remainder_in: laid.ladder.remainder,
+        cap_covers_remainder: laid.ladder.skipped,
+        largest_pile,
+        longest_wait_courses,
+        width_in: laid.format.width_in,
+        exposure_in: laid.format.exposure_in,
+        start: StartCorner::Left,
+        steps: laid.steps,
+        findings: laid.findings,
+    }
+}
+
+fn run_layout(run: &Run, seat: Seat, width: f64) -> RunLayout {
+    let joints_in = match seat {
+        Seat::Joints { first, whole } => (0..=whole).map(|i| first + i as f64 * width).collect(),
+        Seat::Single { .. } => Vec::new(),
+    };
+    RunLayout {
+        course: run.course,
+        butt_in: (run.left.outer_at(0.0), -run.right.outer_at(0.0)),
+        top_in: (run.left.outer_at(run.strip), -run.right.outer_at(run.strip)),
+        butt_height_in: run.butt_v,
+        joints_in,
+        strip_in: run.strip,
+        left_line_in: run.left.outer.clone(),
+        right_line_in: run.right.outer.iter().map(|&(h, s)| (h, -s)).collect(),
+    }
+}
+
+/// What a piece is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum PieceKind {
+    /// A whole shingle in the field.
+    Whole,
+    /// The left end of a run: it keeps the factory right end.
+    Opening,
+    /// The right end of a run: it keeps the factory left end.
+    Closing,
+    /// A run of one piece.
+    Single,
+}
+
+/// One piece as it shows: its part of the exposed strip.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Piece {
+    /// Course, from 0 at the eave.
+    pub course: usize,
+    /// Index into [`FaceLayout::runs`].
+    pub run: usize,
+    /// What it is.
+    pub kind: PieceKind,
+    /// The exposed outline in (u, v), inches, counter-clockwise, cut to the end lines, overhang and laps included.
+    pub polygon: Vec<Point>,
+    /// Index into [`FaceLayout::pairs`] where it shares a shingle.
+    pub pair: Option<usize>,
+}
+
+impl FaceLayout {
+    /// Every piece as it shows, course by course from left to right.
+    pub fn pieces(&self) -> Vec<Piece> {
+        let mut opening_pair = vec![None; self.runs.len()];
+        let mut closing_pair = vec![None; self.runs.len()];
+        for (i, &(closing, opening)) in self.pairs.iter().enumerate() {
+            closing_pair[closing] = Some(i);
+            opening_pair[opening] = Some(i);
+        }
+        let mut pieces = Vec::new();
+        for (index, run) in self.runs.iter().enumerate() {
+            let last = run.joints_in.len();
+            for i in 0..=last {
+                let (kind, pair) = match (i == 0, i == last) {
+                    (true, true) => (
+                        PieceKind::Single,
+                        opening_pair[index].or(closing_pair[index]),
+                    ),
+                    (true, false) => (PieceKind::Opening, opening_pair[index]),
+                    (false, true) => (PieceKind::Closing, closing_pair[index]),
+                    (false, false) => (PieceKind::Whole, None),
+                };
+                let left = i.checked_sub(1).map(|j| run.joints_in[j]);
+                pieces.push(Piece {
+                    course: run.course,
+                    run: index,
+                    kind,
+                    polygon: run.exposed(left, run.joints_in.get(i).copied()),
+                    pair,
+                });
+            }
+        }
+        pieces
+    }
+
+    /// The same layout seen in a mirror, its start at the other corner.
+    pub(super) fn mirrored(mut self) -> Self {
+        let n = self.runs.len();
+        let mut order: Vec<usize> = (0..n).collect();
+        // Courses stay in order; within a course the runs change places.
+        order.sort_by_key(|&i| (self.runs[i].course, n - i));
+        let mut place = vec![0; n];
+        for (to, &from) in order.iter().enumerate() {
+            place[from] = to;
+        }
+        self.runs = order.iter().map(|&i| self.runs[i].mirrored()).collect();
+        self.pairs = self
+            .pairs
+            .iter()
+            .map(|&(closing, opening)| (place[opening], place[closing]))
+            .collect();
+        self.start = match self.start {
+            StartCorner::Left => StartCorner::Right,
+            StartCorner::Right => StartCorner::Left,
+        };
+        self
+    }
+}
+
+impl RunLayout {
+    fn mirrored(&self) -> Self {
+        let flip = |line: &[(f64, f64)]| line.iter().map(|&(h, u)| (h, -u)).collect();
+        Self {
+            course: self.course,
+            butt_in: (-self.butt_in.1, -self.butt_in.0),
+            top_in: (-self.top_in.1, -self.top_in.0),
+            butt_height_in: self.butt_height_in,
+            joints_in: self.joints_in.iter().rev().map(|j| -j).collect(),
+            strip_in: self.strip_in,
+            left_line_in: flip(&self.right_line_in),
+            right_line_in: flip(&self.left_line_in),
+        }
+    }
+
+    /// The exposed outline between two joints, or between a joint and an end.
+    fn exposed(&self, left: Option<f64>, right: Option<f64>) -> Vec<Point> {
+        let up = |joint: Option<f64>, line: &[(f64, f64)]| -> Vec<Point> {
+            let points = match joint {
+                Some(u) => vec![(0.0, u), (self.strip_in, u)],
+                None => clipped(line, self.strip_in),
+            };
+            points
+                .iter()
+                .map(|&(h, u)| Point::new(u, self.butt_height_in + h))
+                .collect()
+        };
+        let mut outline = up(right, &self.right_line_in);
+        outline.extend(up(left, &self.left_line_in).into_iter().rev());
+        outline.dedup();
+        outline
+    }
+}
+
+/// The part of a line of (height, u) up to a height.
+fn clipped(line: &[(f64, f64)], top: f64) -> Vec<(f64, f64)> {
+    let mut points: Vec<(f64, f64)> = Vec::new();
+    for pair in line.windows(2) {
+        let ((h0, u0), (h1, u1)) = (pair[0], pair[1]);
+        if h0 > top {
+            break;
+        }
+        if points.is_empty() {
+            points.push((h0, u0));
+        }
+        if h1 <= top {
+            points.push((h1, u1));
+        } else {
+            points.push((top, u0 + (u1 - u0) * (top - h0) / (h1 - h0)));
+            break;
+        }
+    }
+    points
+}
