@@ -73,7 +73,9 @@ impl Proof<'_> {
         ];
         if let Some(m) = self.one_pitch() {
             checks.push(self.area_is_plan_area_times_factor(m));
-            checks.push(self.faces_are_monotone());
+            if !self.a_wall_stands_over_the_roof() {
+                checks.push(self.faces_are_monotone());
+            }
         }
         if self.drawn.catch_ups.is_empty() {
             checks.push(self.count_of_lines());
@@ -316,6 +318,16 @@ impl Proof<'_> {
         let first = pitches.next()?;
         let level = self.clean.sides.iter().all(|side| side.eave == 0.0);
         (level && pitches.all(|m| m == first)).then_some(first)
+    }
+
+    /// Whether a side that stands still has an inner corner: then its wall goes on over the roof, and shades faces.
+    fn a_wall_stands_over_the_roof(&self) -> bool {
+        let next = self.clean.successors();
+        next.iter().enumerate().any(|(i, &j)| {
+            let (a, b) = (&self.drawn.fronts[i], &self.drawn.fronts[j]);
+            let reflex = a.n.0 * b.n.1 - a.n.1 * b.n.0 < 0.0;
+            reflex && (!a.moves() || !b.moves())
+        })
     }
 
     fn area_is_plan_area_times_factor(&self, m: f64) -> Check {

@@ -164,7 +164,13 @@ fn finish<N: Number>(clean: &Clean, front: Wavefront<N>) -> Result<Drawn, Stop> 
             .collect();
         sides.sort_unstable();
         sides.dedup();
-        return Err(Stop::Open(sides));
+        // A loop with a front that moves always comes to something, its inside being bounded.
+        let still = |&side: &u32| front.line(side).v == N::zero();
+        return Err(if sides.iter().all(still) {
+            Stop::Open(sides)
+        } else {
+            Stop::Tangled("fronts passed each other unseen")
+        });
     }
     let count = clean.sides.len();
     let fronts = front

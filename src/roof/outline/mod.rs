@@ -54,19 +54,23 @@ use crate::units::Area;
 /// ```
 pub fn build(input: &OutlineInput, rules: &OutlineRules) -> Result<OutlineRoof, OutlineProblem> {
     let clean = clean::clean(input, rules)?;
-    let close = |height: f64, place: f64| Closeness { height, place };
+    let close = |height: f64, place: f64, rounding: f64| Closeness {
+        height,
+        place,
+        rounding,
+    };
     let mut failure = match attempt(
         input,
         &clean,
-        construct::<f64>(&clean, rules.catch_up, close(1e-9, 1e-9)),
+        construct::<f64>(&clean, rules.catch_up, close(2e-11, 1e-9, 1e-12)),
     ) {
         Ok(roof) => return Ok(roof),
         Err(Failure::Final(problem)) => return Err(problem),
         Err(Failure::Again(what)) => what,
     };
     // More digits, and other ideas of what happens together.
-    for same in [1e-9, 1e-12, 1e-7] {
-        let drawn = construct::<DoubleDouble>(&clean, rules.catch_up, close(same, same));
+    for (height, place) in [(1e-15, 1e-13), (1e-12, 1e-10), (1e-9, 1e-8)] {
+        let drawn = construct::<DoubleDouble>(&clean, rules.catch_up, close(height, place, 1e-20));
         match attempt(input, &clean, drawn) {
             Ok(roof) => return Ok(roof),
             Err(Failure::Final(problem)) => return Err(problem),

@@ -134,41 +134,65 @@ impl<N: Number> Wavefront<N> {
                 Happening::Collapse { x, y } => {
                     let (a, b) = (self.vertex(x), self.vertex(y));
                     let slower = if a.u.size() <= b.u.size() { a } else { b };
-                    let place = s.new_place(slower.at(h), h);
+                    let p = slower.at(h);
+                    if self.is_elsewhere(s, x, p) || self.is_elsewhere(s, y, p) {
+                        continue;
+                    }
+                    let place = s.new_place(p, h);
                     self.bring(s, x, place);
                     self.bring(s, y, place);
                 }
-                Happening::Hit { v, x, y } => {
-                    let p = self.vertex(v).at(h);
-                    let place = s.new_place(p, h);
-                    self.bring(s, v, place);
-                    let (a, b) = (self.vertex(x), self.vertex(y));
-                    let d = self.line(a.right).direction();
-                    let from_x = d.dot(p - a.at(h)).to_f64();
-                    let to_y = d.dot(b.at(h) - p).to_f64();
-                    let near_x = from_x <= self.slack(x, v);
-                    let near_y = to_y <= self.slack(y, v);
-                    if near_x {
-                        self.bring(s, x, place);
-                    }
-                    if near_y {
-                        self.bring(s, y, place);
-                    }
-                    if !near_x && !near_y {
-                        let t = d.dot(p);
-                        s.splits.push(Split { x, t, place });
-                    }
-                }
+                Happening::Hit { v, x, y } => self.gather_hit(s, [v, x, y], h),
                 Happening::Wake { side } => self.wake(s, side, h)?,
             }
         }
         Ok(())
     }
 
-    /// How far two vertices may be apart at an event of both: they move during the span of heights that is taken for
-    /// one.
+    fn gather_hit(&mut self, s: &mut Scratch<N>, [v, x, y]: [u32; 3], h: N) {
+        let p = self.vertex(v).at(h);
+        if self.is_elsewhere(s, v, p) {
+            return;
+        }
+        let (a, b) = (self.vertex(x), self.vertex(y));
+        let d = self.line(a.right).direction();
+        let near_x = d.dot(p - a.at(h)).to_f64() <= self.slack(x, v);
+        let near_y = d.dot(b.at(h) - p).to_f64() <= self.slack(y, v);
+        if (near_x && self.is_elsewhere(s, x, p)) || (near_y && self.is_elsewhere(s, y, p)) {
+            return;
+        }
+        let t = d.dot(p);
+        let place = s.new_place(p, h);
+        self.bring(s, v, place);
+        if near_x {
+            self.bring(s, x, place);
+        }
+        if near_y {
+            self.bring(s, y, place);
+        }
+        if !near_x && !near_y {
+            s.splits.push(Split { x, t, place });
+        }
+    }
+
+    /// Whether a vertex has come to another place already, a hair earlier: then this event will not happen, and what
+    /// becomes of the vertex has been asked for anew by the end of the step.
+    fn is_elsewhere(&self, s: &Scratch<N>, v: u32, p: Pair<N>) -> bool {
+        match self.vertex(v).place {
+            NONE => false,
+            place => (s.places[s.root(place) as usize].p - p).size() > self.near(),
+        }
+    }
+
+    /// Places nearer than this are one.
+    fn near(&self) -> f64 {
+        4.0 * self.close.place
+    }
+
+    /// How far two vertices may be apart at an event of both: heights are not exact, and they move.
     pub(super) fn slack(&self, a: u32, b: u32) -> f64 {
-        self.close.place * (1.0 + (self.vertex(a).u - self.vertex(b).u).size())
+        let speed = (self.vertex(a).u - self.vertex(b).u).size();
+        self.close.place + self.close.rounding * speed
     }
 
     /// Brings a vertex to a place; where it is at one already, the two are the same.
@@ -191,7 +215,7 @@ impl<N: Number> Wavefront<N> {
             let x = |i: u32| s.places[i as usize].p.x.to_f64();
             x(a).total_cmp(&x(b)).then(a.cmp(&b))
         });
-        let near = 4.0 * self.close.place;
+        let near = self.near();
         for i in 0..order.len() {
             for j in i + 1..order.len() {
                 let (a, b) = (order[i], order[j]);

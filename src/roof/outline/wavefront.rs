@@ -163,6 +163,8 @@ pub(super) struct Closeness {
     pub(super) height: f64,
     /// Places that are one place.
     pub(super) place: f64,
+    /// What rounding may have done to a height.
+    pub(super) rounding: f64,
 }
 
 /// The construction.
