@@ -98,9 +98,6 @@ pub struct OutlineRules {
     pub catch_up: CatchUp,
     /// Sides shorter than this are dropped, with a note. In feet.
     pub drop_sides_under_ft: f64,
-    /// Sides within so many degrees of a common direction are turned onto it, with a note; 0 turns none. For plans
-    /// traced by hand: almost parallel sides throw corners far away.
-    pub square_up_within_deg: f64,
 }
 
 /// Which plane goes on where a shallow one has come level with a steeper one beside it. The two are one line then,
@@ -124,7 +121,6 @@ impl Default for OutlineRules {
         Self {
             catch_up: CatchUp::default(),
             drop_sides_under_ft: DROP_SIDES_UNDER_FT,
-            square_up_within_deg: 0.0,
         }
     }
 }

@@ -8,7 +8,10 @@
 mod catch_up;
 mod check;
 mod clean;
+mod compare;
 mod construct;
+mod convert;
+mod eaves;
 mod faces;
 mod grid;
 mod input;
@@ -21,6 +24,9 @@ mod search;
 mod step;
 mod wavefront;
 
+pub use compare::{Difference, DrawnLine, compare_with_drawn};
+pub use convert::{OutlineMap, to_plan_map};
+pub use eaves::offset_to_eaves;
 pub use input::{CatchUp, OutlineInput, OutlineRules, OutlineSide, Rises};
 pub use problem::OutlineProblem;
 pub use product::{ArcKind, OutlineArc, OutlineNote, OutlineRoof, RoofSide};
@@ -291,5 +297,24 @@ fn notes(clean: &Clean, drawn: &Drawn, work: &Linework) -> Vec<OutlineNote> {
             length_ft: (a.0 - b.0).hypot(a.1 - b.1),
         });
     }
+    notes.extend(walls_over_roofs(clean, drawn));
     notes
+}
+
+/// Still sides with an inner corner beside an eave.
+fn walls_over_roofs(clean: &Clean, drawn: &Drawn) -> Vec<OutlineNote> {
+    let mut sides: Vec<usize> = Vec::new();
+    for (i, &j) in clean.successors().iter().enumerate() {
+        let (a, b) = (&drawn.fronts[i], &drawn.fronts[j]);
+        let reflex = a.n.0 * b.n.1 - a.n.1 * b.n.0 < 0.0;
+        if reflex && a.moves() != b.moves() {
+            sides.push(clean.sides[if a.moves() { j } else { i }].input);
+        }
+    }
+    sides.sort_unstable();
+    sides.dedup();
+    sides
+        .into_iter()
+        .map(|side| OutlineNote::WallOverRoof { side })
+        .collect()
 }

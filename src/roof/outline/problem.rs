@@ -64,6 +64,15 @@ pub enum OutlineProblem {
         /// The corner between them.
         at: Point,
     },
+    /// Two neighbouring sides on one line have different overhangs: the eave would have a step.
+    OverhangStep {
+        /// The two sides.
+        sides: [usize; 2],
+        /// Their overhangs in feet.
+        overhangs_ft: [f64; 2],
+        /// The corner between them.
+        at: Point,
+    },
     /// A shallow plane comes level with a steeper one beside it, and the rule is to refuse.
     CatchUp {
         /// The shallower side.
@@ -103,6 +112,7 @@ impl OutlineProblem {
             Self::CrossesItself { .. } => "outline-crosses-itself",
             Self::CourtyardOutside { .. } => "courtyard-outside",
             Self::CollinearPitches { .. } => "collinear-pitches",
+            Self::OverhangStep { .. } => "overhang-step",
             Self::CatchUp { .. } => "pitch-catch-up",
             Self::BuriedEave { .. } => "eave-buried",
             Self::NotProven { .. } => "outline-roof-not-proven",
@@ -132,6 +142,9 @@ impl OutlineProblem {
             Self::CollinearPitches { .. } => {
                 "give both sides one pitch, or step the outline where the pitch changes so that a wall can stand between"
             }
+            Self::OverhangStep { .. } => {
+                "give both sides one overhang, or draw the outline at the eaves"
+            }
             Self::CatchUp { .. } => {
                 "choose which plane goes on: catch-up `wider` or `shallower`, or change one of the pitches"
             }
@@ -151,9 +164,9 @@ impl OutlineProblem {
             | Self::CourtyardOutside { side, .. }
             | Self::BuriedEave { side, .. } => vec![*side],
             Self::NeverCloses { sides } => sides.clone(),
-            Self::CrossesItself { sides, .. } | Self::CollinearPitches { sides, .. } => {
-                sides.to_vec()
-            }
+            Self::CrossesItself { sides, .. }
+            | Self::CollinearPitches { sides, .. }
+            | Self::OverhangStep { sides, .. } => sides.to_vec(),
             Self::CatchUp { shallow, steep, .. } => vec![*shallow, *steep],
             Self::NoOutline
             | Self::TooLarge { .. }
@@ -168,7 +181,8 @@ impl OutlineProblem {
         let at = match self {
             Self::CrossesItself { at, .. }
             | Self::CourtyardOutside { at, .. }
-            | Self::CollinearPitches { at, .. } => Some(*at),
+            | Self::CollinearPitches { at, .. }
+            | Self::OverhangStep { at, .. } => Some(*at),
             _ => None,
         };
         let finding = at.into_iter().fold(finding, |f, p| f.place(Place::at(p)));
@@ -242,6 +256,18 @@ impl fmt::Display for OutlineProblem {
                 rises_in_12[0],
                 sides[1] + 1,
                 rises_in_12[1]
+            ),
+            Self::OverhangStep {
+                sides,
+                overhangs_ft,
+                ..
+            } => write!(
+                f,
+                "Sides {} and {} of the outline are one straight wall with overhangs of {:.4} and {:.4} ft: the eave between them would have a step.",
+                sides[0] + 1,
+                sides[1] + 1,
+                overhangs_ft[0],
+                overhangs_ft[1]
             ),
             Self::CatchUp {
                 shallow,

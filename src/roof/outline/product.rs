@@ -4,6 +4,7 @@ use super::input::Rises;
 use crate::geometry::{Plane, Point3};
 use crate::roof::Check;
 use crate::units::{Area, Length, Plan, True};
+use crate::{Finding, Place};
 
 /// The roof over an outline. Every check on it has passed: one that fails is never returned.
 #[derive(Clone, Debug)]
@@ -92,13 +93,6 @@ pub enum OutlineNote {
         /// Its length in feet.
         length_ft: f64,
     },
-    /// A side was turned onto the direction of others.
-    SideSquared {
-        /// The side.
-        side: usize,
-        /// By how much, in degrees.
-        turned_deg: f64,
-    },
     /// A plane went on where another came level with it.
     CatchUp {
         /// The side whose plane goes on.
@@ -116,8 +110,6 @@ pub enum OutlineNote {
     WallOverRoof {
         /// The side.
         side: usize,
-        /// How far it reaches beyond its ends, in feet.
-        beyond_ft: f64,
     },
 }
 
@@ -159,5 +151,52 @@ impl OutlineRoof {
     /// The highest point over the lowest eave, in feet.
     pub fn max_height_ft(&self) -> f64 {
         self.nodes.iter().fold(0.0, |m, p| p.z.max(m))
+    }
+}
+
+impl OutlineNote {
+    /// The note for the estimator: planes that took over others and steps are warnings. `place_of` tells where a side
+    /// was drawn.
+    pub fn to_finding(&self, roof: &OutlineRoof, place_of: impl Fn(usize) -> Place) -> Finding {
+        match self {
+            Self::RingTurned { ring } => Finding::note(
+                "outline-ring-turned",
+                format!("Ring {} of the outline was drawn the other way round.", ring + 1),
+            ),
+            Self::SideDropped { side, length_ft } => Finding::note(
+                "outline-side-dropped",
+                format!("Side {} of the outline, {length_ft:.6} ft long, was left out.", side + 1),
+            )
+            .place(place_of(*side)),
+            Self::CatchUp {
+                winner,
+                loser,
+                height_ft,
+                nodes,
+                length_ft,
+            } => Finding::warning(
+                "pitch-catch-up",
+                format!(
+                    "The planes of sides {} and {} come level {height_ft:.3} ft over the lowest eave; that of side {} goes on, and that of side {} ends there in a level break of {length_ft:.3} ft.",
+                    winner + 1,
+                    loser + 1,
+                    winner + 1,
+                    loser + 1
+                ),
+            )
+            .remedy("check that this plane is meant to go on; the other rule for catch-ups takes the other")
+            .place(Place::at(roof.nodes[nodes[0]].plan()))
+            .place(place_of(*winner))
+            .place(place_of(*loser)),
+            Self::WallOverRoof { side } => Finding::warning(
+                "gable-over-roof",
+                format!(
+                    "The gable or wall of side {} starts at an inner corner and goes on over the roof: there is a step in it.",
+                    side + 1
+                ),
+            )
+            .remedy("check that a wall is meant to stand there; else give the side a pitch")
+            .place(place_of(*side)),
+        }
     }
 }
