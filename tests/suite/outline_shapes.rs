@@ -188,7 +188,7 @@ pub(crate) fn general(sides: usize, seed: u64) -> Rings {
     let mut places: BTreeMap<Node, Point> = BTreeMap::new();
     let mut place = |node: Node, dice: &mut Dice| {
         *places.entry(node).or_insert_with(|| {
-            let shake = |dice: &mut Dice| (dice.below(8 * 256) as f64 - 4.0 * 256.0) / 256.0;
+            let shake = |dice: &mut Dice| (dice.below(5 * 256) as f64 - 2.5 * 256.0) / 256.0;
             Point::new(
                 12.0 * f64::from(node.0) + shake(dice),
                 12.0 * f64::from(node.1) + shake(dice),

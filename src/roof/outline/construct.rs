@@ -8,7 +8,9 @@ use super::lines::{Line, lines};
 use super::number::{Number, Pair};
 use super::search::Search;
 use super::step::Scratch;
-use super::wavefront::{Closeness, Event, Happening, NONE, RawArc, RawCatchUp, Stop, Wavefront};
+use super::wavefront::{
+    Cause, Closeness, Event, Happening, NONE, RawArc, RawCatchUp, Stop, Wavefront,
+};
 
 /// What was drawn, in `f64`, about the local origin.
 pub(super) struct Drawn {
@@ -173,6 +175,12 @@ fn finish<N: Number>(clean: &Clean, front: Wavefront<N>) -> Result<Drawn, Stop> 
         });
     }
     let count = clean.sides.len();
+    for wall in count..front.lines.len() {
+        let woke = |arc: &RawArc| arc.cause == Cause::Eave && arc.right as usize == wall;
+        if !front.arcs.iter().any(woke) {
+            return Err(Stop::BuriedEave(front.wakes[wall]));
+        }
+    }
     let fronts = front
         .lines
         .iter()

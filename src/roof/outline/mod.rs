@@ -68,7 +68,7 @@ pub fn build(input: &OutlineInput, rules: &OutlineRules) -> Result<OutlineRoof, 
     let mut failure = match attempt(
         input,
         &clean,
-        construct::<f64>(&clean, rules.catch_up, close(2e-11, 1e-9, 1e-12)),
+        construct::<f64>(&clean, rules.catch_up, close(5e-8, 2e-7, 1e-12)),
     ) {
         Ok(roof) => return Ok(roof),
         Err(Failure::Final(problem)) => return Err(problem),
