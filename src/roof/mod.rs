@@ -4,6 +4,7 @@
 //! face's pitch into a plane; [`Roof`] is the result that every later stage reads.
 
 pub mod map;
+pub mod outline;
 mod solve;
 
 pub use solve::{SlopeLimits, SolveOptions, SuggestedFall, Unsolved};
