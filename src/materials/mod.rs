@@ -5,8 +5,10 @@
 
 mod caps;
 mod catalog;
+mod cricket;
 mod drip;
 mod field;
+mod flashing;
 mod frame;
 mod ice;
 mod item;
@@ -16,18 +18,23 @@ mod need;
 mod offer;
 mod options;
 mod order;
+mod pipes;
 mod product;
 mod roll;
 pub mod rules;
 mod runs;
+mod sealing;
 mod settings;
 mod site;
 mod starter;
+mod tear_off;
 mod underlayment;
 mod valley;
+mod vent;
 mod words;
 
 pub use catalog::Catalog;
+pub use cricket::cricket_height;
 pub use ice::ice_reach_in;
 pub use item::{Item, Measured};
 pub use money::{Exact, parse_decimal};
@@ -38,6 +45,8 @@ pub use options::{
 };
 pub use product::Product;
 pub use settings::MaterialSettings;
+pub use tear_off::TearOff;
+pub use vent::Ventilation;
 
 use crate::Finding;
 use crate::courses::Courses;
