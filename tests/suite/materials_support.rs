@@ -185,8 +185,11 @@ pub(crate) fn three_tab() -> ShingleFormat {
         nails_per_piece: 4,
         nails_per_piece_high_wind: 6,
         nail_line_in: 5.625,
+        nail_zone_in: 1.0,
         tabs: 3,
         plain_edge: false,
+        sealed: true,
+        metric: false,
         source: FormatSource("test".into()),
     }
 }
@@ -209,6 +212,7 @@ pub(crate) fn courses_in(roof: &Roof, format: ShingleFormat) -> Courses {
                 face: FaceId(i),
                 net_area_sqin: net,
                 courses: 1,
+                findings: Vec::new(),
                 runs: Vec::new(),
                 pairs: Vec::new(),
                 opened,
