@@ -4,9 +4,9 @@
 use super::item::Item;
 use super::need::{Need, Needs};
 use super::options::Counterflashing;
-use super::order::up;
 use super::runs::Run;
 use super::site::Site;
+use super::tally::up;
 use crate::roof::{EdgeClass, Opening};
 use crate::{Finding, Place};
 

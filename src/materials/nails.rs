@@ -4,10 +4,10 @@
 use super::item::Item;
 use super::need::{Need, Needs};
 use super::options::Wind;
-use super::order::up;
 use super::rules::steep_above_in_12;
 use super::settings::MaterialSettings;
 use super::site::Site;
+use super::tally::up;
 use super::{caps, starter};
 use crate::Finding;
 use crate::roof::{EdgeClass, Face};

@@ -2,8 +2,8 @@
 
 use super::item::Item;
 use super::need::{Need, Needs};
-use super::order::up;
 use super::site::Site;
+use super::tally::up;
 use crate::Finding;
 
 /// Weight of one layer with felt and nails, in pounds a square: the middle of 230 to 320, common practice, no source.
