@@ -166,7 +166,7 @@ pub(super) fn suggestion(word: &str, known: &[String]) -> String {
         .filter(|(similarity, _)| *similarity > NEAR)
         .max_by(|a, b| a.0.total_cmp(&b.0));
     match near {
-        Some((_, near)) => format!("Did you mean `{near}`?"),
+        Some((_, near)) => format!("Did you mean `{near}`? Known here: {}.", known.join(", ")),
         None => format!("Known here: {}.", known.join(", ")),
     }
 }
