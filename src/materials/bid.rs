@@ -8,8 +8,8 @@ use rust_decimal::{Decimal, RoundingStrategy};
 use super::cost::{CostInputs, CostSheet, Work, cost_sheet};
 use super::offer::Rounding;
 use super::words::{Words, figure};
-use crate::Finding;
 use crate::roof::EdgeClass;
+use crate::{Finding, Severity};
 
 /// A customer's offer.
 #[derive(Clone, Debug, PartialEq)]
@@ -34,6 +34,8 @@ pub struct Bid {
     pub assumptions: Vec<String>,
     /// What is not included.
     pub exclusions: Vec<String>,
+    /// What somebody should look at: the warnings of the material list.
+    pub cautions: Vec<String>,
     /// What has no price yet: the total is without it.
     pub unpriced: Vec<String>,
     /// Until when the bid holds, as the job says it.
@@ -117,6 +119,13 @@ impl Offer {
                 .collect(),
             assumptions,
             exclusions: bidding.exclusions.clone(),
+            cautions: inputs
+                .list
+                .findings
+                .iter()
+                .filter(|f| f.severity >= Severity::Warning)
+                .map(|f| f.message.clone())
+                .collect(),
             unpriced: cost.unpriced.clone(),
             valid_until: bidding.valid_until.clone(),
         };

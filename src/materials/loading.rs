@@ -1,8 +1,8 @@
 //! What stacked bundles weigh on the roof, so that they are spread along the ridge and not set down in one place.
 
 use super::MaterialLine;
+use super::formats::Formats;
 use super::item::Item;
-use crate::courses::ShingleFormat;
 
 /// The bundles of field shingles on the roof before they are laid.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -16,15 +16,15 @@ pub struct Loading {
 }
 
 impl Loading {
-    pub(super) fn of(
-        lines: &[MaterialLine],
-        format: &ShingleFormat,
-        ridge_ft: f64,
-    ) -> Option<Self> {
-        let line = lines.iter().find(|l| l.key == Item::Shingles.key())?;
-        Some(Self {
-            bundles: line.quantity,
-            weight_lb: line.quantity * format.bundle_weight_lb,
+    pub(super) fn of(lines: &[MaterialLine], formats: &Formats<'_>, ridge_ft: f64) -> Option<Self> {
+        let (mut bundles, mut weight_lb) = (0.0, 0.0);
+        for line in lines.iter().filter(|l| l.key == Item::Shingles.key()) {
+            bundles += line.quantity;
+            weight_lb += line.quantity * formats.of_variant(&line.variant)?.bundle_weight_lb;
+        }
+        (bundles > 0.0).then_some(Self {
+            bundles,
+            weight_lb,
             ridge_ft,
         })
     }

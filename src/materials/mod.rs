@@ -11,6 +11,7 @@ mod cricket;
 mod drip;
 mod field;
 mod flashing;
+mod formats;
 mod frame;
 mod ice;
 mod item;
@@ -57,6 +58,8 @@ pub use product::Product;
 pub use settings::MaterialSettings;
 pub use tear_off::TearOff;
 pub use vent::Ventilation;
+
+use formats::Formats;
 
 use crate::Finding;
 use crate::courses::Courses;
@@ -160,22 +163,29 @@ impl MaterialList {
     /// What several roofs or phases of one job take together: needs are added before anything is rounded.
     pub fn compute_job(roofs: &[(&Roof, &Courses)], settings: &MaterialSettings) -> Self {
         let mut list = Self::default();
+        let formats = Formats::of(roofs);
         let mut needs = Vec::new();
         let (mut stripped, mut ridge_ft) = (0.0, 0.0);
         for (index, (roof, courses)) in roofs.iter().enumerate() {
             let site = site::Site::new(roof, courses, settings);
             let found = site.needs();
-            needs.extend(found.needs.into_iter().map(|need| (index, need)));
-            list.findings.extend(found.findings);
+            needs.extend(found.needs.into_iter().map(|mut need| {
+                formats.tell_apart(&mut need, &courses.format);
+                (index, need)
+            }));
+            for finding in found.findings {
+                if !list.findings.contains(&finding) {
+                    list.findings.push(finding);
+                }
+            }
             list.ventilation.extend(found.ventilation);
             stripped += found.stripped_squares;
             ridge_ft += roof.true_length(EdgeClass::Ridge).to_feet();
         }
-        let format = roofs.first().map(|(_, courses)| &courses.format);
-        list.lines = order::lines(&needs, format, settings, &mut list.findings);
+        list.lines = order::lines(&needs, &formats, settings, &mut list.findings);
         let layers = settings.existing_layers.unwrap_or(0);
         list.tear_off = (stripped > 0.0).then(|| TearOff::of(stripped, layers));
-        list.loading = format.and_then(|f| Loading::of(&list.lines, f, ridge_ft));
+        list.loading = Loading::of(&list.lines, &formats, ridge_ft);
         list
     }
 }

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::MaterialLine;
+use super::formats::Formats;
 use super::item::{Item, Measured};
 use super::need::Need;
 use super::product::Product;
@@ -17,7 +18,7 @@ use crate::courses::ShingleFormat;
 /// The lines of all needs, in the crew's order. Needs carry the index of their roof.
 pub(super) fn lines(
     needs: &[(usize, Need)],
-    format: Option<&ShingleFormat>,
+    formats: &Formats<'_>,
     settings: &MaterialSettings,
     findings: &mut Vec<Finding>,
 ) -> Vec<MaterialLine> {
@@ -28,23 +29,19 @@ pub(super) fn lines(
             .or_default()
             .push(need);
     }
-    let order = Order {
-        settings,
-        format,
-        words: Words::new(settings.metric),
-    };
-    groups
-        .into_iter()
-        .filter_map(
-            |((item, variant), group)| match order.line(item, variant, &group) {
-                Ok(line) => Some(line),
-                Err(finding) => {
-                    findings.push(finding);
-                    None
-                }
-            },
-        )
-        .collect()
+    let mut lines = Vec::new();
+    for ((item, variant), group) in groups {
+        let order = Order {
+            settings,
+            format: formats.of_variant(variant),
+            words: Words::new(settings.metric),
+        };
+        match order.line(item, variant, &group) {
+            Ok(line) => lines.push(line),
+            Err(finding) => findings.push(finding),
+        }
+    }
+    lines
 }
 
 pub(super) struct Order<'a> {
@@ -75,7 +72,10 @@ impl Order<'_> {
             Measured::Count => 1.0,
         };
         let quantity = tally.ordered + spare;
-        let without_handling = up(tally.consumed / tally.holds);
+        let allowance = match item {
+            Item::Shingles => quantity - up(tally.consumed / tally.holds),
+            _ => 0.0,
+        };
         Ok(MaterialLine {
             item: self.title(item, variant, product),
             key: item.key(),
@@ -85,7 +85,7 @@ impl Order<'_> {
             consumed: tally.consumed * scale,
             needed_packages: tally.packages,
             quantity,
-            allowance: (quantity - without_handling).max(0.0),
+            allowance,
             unit: product.unit.clone().unwrap_or_default(),
             left_over: (quantity * tally.holds - tally.consumed) * scale,
             basis: self.basis(item, group, &tally, spare),

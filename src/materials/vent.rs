@@ -75,20 +75,23 @@ pub(super) fn ventilation(site: &Site<'_>, out: &mut Needs) -> Option<Ventilatio
     };
     // Without the attic's floor the plan area is only an upper bound: too little to warn on.
     if sum.floor_given {
-        tell(&sum, out);
+        tell(&sum, site, out);
     }
     Some(sum)
 }
 
-fn tell(sum: &Ventilation, out: &mut Needs) {
+fn tell(sum: &Ventilation, site: &Site<'_>, out: &mut Needs) {
     let hold = sum.ridges_hold_sqin + sum.eaves_hold_sqin;
     if hold < sum.required_sqin {
         out.findings.push(
             Finding::warning(
                 "vents-too-small",
                 format!(
-                    "The attic asks for {:.0} in² of net free area (1/{} of {:.0} ft²); ridges and eaves can hold {hold:.0} in².",
-                    sum.required_sqin, sum.parts, sum.floor_sqft
+                    "The attic asks for {} of net free area (1/{} of {}); ridges and eaves can hold {}.",
+                    site.words.vent(sum.required_sqin),
+                    sum.parts,
+                    site.words.surface(sum.floor_sqft),
+                    site.words.vent(hold)
                 ),
             )
             .remedy("Add vents, or see whether 1/300 applies."),

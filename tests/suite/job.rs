@@ -118,3 +118,17 @@ fn laying_rules_of_a_job_replace_only_what_they_say() {
     assert!((rules.joint_distance_in - 6.0).abs() < 1e-12);
     assert_eq!(rules.least_piece_in, LayRules::default().least_piece_in);
 }
+
+#[test]
+fn a_package_of_nothing_is_refused() {
+    for size in ["length = \"0in\"", "end_lap = \"10ft\""] {
+        let text = format!("[materials.products.drip_edge_eave]\n{size}\n");
+        let findings = Job::parse(&text)
+            .unwrap()
+            .material_settings(false)
+            .unwrap_err();
+        assert_eq!(findings[0].code, "product-size", "{size}");
+    }
+    let longer = "[materials.products.drip_edge_eave]\nlength = \"12ft\"\n";
+    assert!(Job::parse(longer).unwrap().material_settings(false).is_ok());
+}

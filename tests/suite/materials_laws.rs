@@ -203,3 +203,31 @@ fn lines_come_in_the_crews_order() {
     }
     assert_eq!(list.order_rows().len(), list.lines.len());
 }
+
+#[test]
+fn two_formats_in_one_job_are_two_items() {
+    let roof = gable(40.0, 24.0, 6.0);
+    let one = courses(&roof);
+    let mut other = courses(&roof);
+    other.format.name = "other".into();
+    other.format.pieces_per_bundle = 20;
+    let list = MaterialList::compute_job(&[(&roof, &one), (&roof, &other)], &settings(""));
+    let bundles: Vec<(String, f64)> = list
+        .lines
+        .iter()
+        .filter(|l| l.key == "shingles")
+        .map(|l| (l.variant.clone(), l.quantity - l.allowance))
+        .collect();
+    // 860 / 27 = 31.85 and 860 / 20 = 43.
+    assert_eq!(
+        bundles,
+        [("36x12".to_owned(), 32.0), ("other".to_owned(), 43.0)]
+    );
+    // What is noticed on both roofs is told once.
+    let told = list
+        .findings
+        .iter()
+        .filter(|f| f.code == "ice-barrier-not-said")
+        .count();
+    assert_eq!(told, 1);
+}

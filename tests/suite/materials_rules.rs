@@ -543,3 +543,45 @@ fn a_metric_job_gets_metric_packages() {
             .all(|l| !l.basis.contains(" ft") && !l.basis.contains(" in ÷"))
     );
 }
+
+#[test]
+fn a_valley_lining_narrower_than_the_code_asks_is_told() {
+    // 24 in of metal (READ, R905.2.8.2(1)).
+    let narrow = "[materials.products.valley_metal]\nwidth = \"20in\"\n";
+    let told = |job| {
+        let list = in_valley(&gable_with_wing(), ValleyType::OpenMetal, job);
+        list.findings
+            .iter()
+            .any(|f| f.code == "valley-lining-narrow")
+    };
+    assert!(told(narrow) && !told(""));
+}
+
+#[test]
+fn ice_barrier_follows_eaves_at_two_heights() {
+    use eavewright::roof::EdgeClass;
+    // A face with a wall cut into its left foot: eave at 0 from 10 to 20 ft, and at 6 ft of plan from 0 to 10 ft.
+    let corners: &[(f64, f64)] = &[
+        (10.0, 0.0),
+        (20.0, 0.0),
+        (20.0, 12.0),
+        (0.0, 12.0),
+        (0.0, 6.0),
+        (10.0, 6.0),
+    ];
+    let classes: &[EdgeClass] = &[Eave, Rake, Ridge, Rake, Eave, Rake];
+    let roof = crate::materials_support::RoofBuilder::default()
+        .face("S1", 6.0, (0.0, -1.0), (0.0, 0.0), corners, classes)
+        .roof();
+    let list = list(&roof, ICE);
+    let ice = line(&list, "self_adhered_sheet");
+    // Reach 3.913 ft of 6.708 ft to the upper eave: the lower rows are 10 ft long; the upper ones run on over the
+    // whole 20 ft of the face at that height.
+    assert!(ice.basis.contains("4 rows of 60 ft"), "{}", ice.basis);
+    near(ice.needed, (10.0 + 20.0) * 3.5 * 1.25_f64.sqrt());
+    assert!(
+        list.findings
+            .iter()
+            .any(|f| f.code == "eaves-at-two-heights")
+    );
+}
