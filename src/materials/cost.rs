@@ -57,7 +57,9 @@ impl Work {
             | Item::ValleyMetal
             | Item::Underlayment
             | Item::CapNails => Self::Under,
-            Item::Starter | Item::Shingles | Item::Caps | Item::Nails => Self::Shingles,
+            Item::Starter | Item::Shingles | Item::Caps | Item::Nails | Item::NailsLong => {
+                Self::Shingles
+            }
             Item::RidgeVent => Self::Vents,
             Item::PipeBoot
             | Item::Apron

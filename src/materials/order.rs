@@ -114,7 +114,7 @@ impl Order<'_> {
             Measured::Area => self.words.area_unit(),
             Measured::Count => match item {
                 Item::Shingles => "shingle",
-                Item::Nails | Item::CapNails => "nail",
+                Item::Nails | Item::NailsLong | Item::CapNails => "nail",
                 _ => "piece",
             },
         }

@@ -96,9 +96,13 @@ impl Order<'_> {
             ordered,
             holds: piece,
             how: format!(
-                "each run{ends} in pieces of {} lapping {}, {way}",
+                "each run{ends} in pieces of {} {}, {way}",
                 self.words.run(piece),
-                self.words.small(lap * 12.0)
+                if lap > 0.0 {
+                    format!("lapping {}", self.words.small(lap * 12.0))
+                } else {
+                    "end to end".to_owned()
+                }
             ),
         })
     }
@@ -193,7 +197,7 @@ impl Order<'_> {
                 let how = format!("{} opened ÷ {holds} a bundle", figure(used, 0));
                 (holds, used, how)
             }
-            Item::Nails | Item::CapNails | Item::Sealant => {
+            Item::Nails | Item::NailsLong | Item::CapNails | Item::Sealant => {
                 let holds = f64::from(product.holds?);
                 let unit = product.unit.as_deref().unwrap_or("package");
                 let how = format!("{} ÷ {holds} a {unit}", figure(used, 0));

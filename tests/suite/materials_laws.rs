@@ -25,7 +25,7 @@ const FEEDS: [(EdgeClass, &[&str]); 10] = [
     ),
     (
         EdgeClass::Ridge,
-        &["ridge_vent", "hip_ridge_cap", "roofing_nails"],
+        &["ridge_vent", "hip_ridge_cap", "roofing_nails_long"],
     ),
     (EdgeClass::Hip, &["hip_ridge_cap", "roofing_nails"]),
     (EdgeClass::Valley, &["self_adhered_sheet", "roof_cement"]),
