@@ -3,6 +3,7 @@
 mod materials;
 mod project;
 mod read;
+mod schema;
 mod settings;
 mod shingles;
 mod site;
@@ -14,6 +15,15 @@ pub use site::Site;
 
 use crate::Finding;
 use crate::materials::{Bidding, Labour, Prices};
+
+/// The job file's JSON Schema, for editors.
+pub const SCHEMA: &str = include_str!("schema.json");
+
+/// A commented job file to start from. It reads as a job with a name, and with the marks taken off its commented
+/// keys it is still a job file.
+pub const fn starter_text() -> &'static str {
+    include_str!("starter.toml")
+}
 
 /// A job: everything about it that is not in the drawing. What the file leaves out is `None` or empty here, so that
 /// a default and a choice can be told apart.

@@ -1,8 +1,9 @@
 //! What a job says about materials, as the settings that the material list takes.
 
 use super::Job;
+use super::read::suggestion;
 use crate::Finding;
-use crate::materials::{Catalog, MaterialSettings, rules};
+use crate::materials::{Catalog, Item, MaterialSettings, PriceList, rules};
 
 impl Job {
     /// The settings of the material list, `metric` where its numbers are written in metres.
@@ -23,6 +24,53 @@ impl Job {
         self.site_settings(&mut settings);
         self.chosen_settings(&mut settings);
         Ok(settings)
+    }
+
+    /// The job's prices: those of the price list's text, where one is given, with the job's own over them.
+    ///
+    /// # Errors
+    /// What is wrong in the price list; prices in the job file for items that no list can have.
+    pub fn price_list(&self, csv: Option<&str>) -> Result<PriceList, Vec<Finding>> {
+        let mut findings = self.unknown_prices();
+        let list = match csv.map(PriceList::from_csv) {
+            Some(Ok(list)) => list,
+            Some(Err(more)) => {
+                findings.extend(more);
+                return Err(findings);
+            }
+            None => PriceList::default(),
+        };
+        if findings.is_empty() {
+            Ok(list.with(&self.prices))
+        } else {
+            Err(findings)
+        }
+    }
+
+    /// Whether the job says anything that an offer is made of.
+    pub fn asks_for_offer(&self) -> bool {
+        self.prices != Default::default() || self.bid != Default::default()
+    }
+
+    fn unknown_prices(&self) -> Vec<Finding> {
+        let mut known: Vec<String> = Item::ALL.iter().map(|i| i.key().to_owned()).collect();
+        known.push("container".to_owned());
+        self.prices
+            .items
+            .keys()
+            .filter(|key| {
+                !known
+                    .iter()
+                    .any(|k| Some(k.as_str()) == key.split(':').next())
+            })
+            .map(|key| {
+                Finding::error(
+                    "unknown-price",
+                    format!("The job file gives a price for an item that is not known: `{key}`."),
+                )
+                .remedy(suggestion(key, &known))
+            })
+            .collect()
     }
 
     fn unknown_rules(&self) -> Vec<Finding> {

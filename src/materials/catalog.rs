@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::product::Product;
 use crate::Finding;
+use crate::units::LengthText;
 
 /// The products known, by their names.
 #[derive(Clone, Debug, PartialEq)]
@@ -52,6 +53,9 @@ impl Catalog {
                 ),
             }
         }
+        for (name, product) in &catalog.products {
+            findings.extend(unusable(name, product));
+        }
         if findings.is_empty() {
             Ok(catalog)
         } else {
@@ -68,6 +72,31 @@ impl Catalog {
     pub fn names(&self) -> impl Iterator<Item = &str> {
         self.products.keys().map(String::as_str)
     }
+}
+
+/// What makes a product unusable, if anything: nothing sold may be empty or wholly eaten up by its laps.
+fn unusable(name: &str, product: &Product) -> Option<Finding> {
+    let inches = |l: Option<LengthText>| l.map(LengthText::to_inches);
+    let lap = |l| inches(l).unwrap_or(0.0);
+    let lengths = [
+        ("length", inches(product.length), lap(product.end_lap)),
+        ("width", inches(product.width), lap(product.side_lap)),
+        ("exposure", inches(product.exposure), 0.0),
+        ("covers", inches(product.covers), 0.0),
+        ("holds", product.holds.map(f64::from), 0.0),
+    ];
+    let (what, ..) = lengths
+        .into_iter()
+        .find(|(_, size, lap)| size.is_some_and(|size| size <= *lap))?;
+    Some(
+        Finding::error(
+            "product-size",
+            format!("The product `{name}` has a {what} of nothing, or no more than its lap."),
+        )
+        .remedy(format!(
+            "Correct `{what}` under [materials.products.{name}] in the job file."
+        )),
+    )
 }
 
 #[cfg(test)]

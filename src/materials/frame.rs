@@ -166,6 +166,15 @@ impl FlatFace {
         self.trapezoids(from, to).iter().map(|(a, _)| a).sum()
     }
 
+    /// The same of the parts that hang together with the stretches given.
+    pub(super) fn area_of(&self, stretches: &[Stretch], from: f64, to: f64) -> f64 {
+        self.trapezoids(from, to)
+            .iter()
+            .filter(|(_, s)| stretches.iter().any(|t| t.touches(s)))
+            .map(|(a, _)| a)
+            .sum()
+    }
+
     /// The length of a sheet over a stretch that runs on past its ends by what `past` says for each bound, measured
     /// square to the side, in feet.
     pub(super) fn sheet_length(&self, stretch: &Stretch, past: impl Fn(Bound) -> f64) -> f64 {

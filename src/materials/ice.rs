@@ -5,13 +5,13 @@ use super::frame::{Bound, FlatFace, Stretch};
 use super::item::Item;
 use super::need::{Need, Needs};
 use super::options::WallFace;
-use super::order::up;
 use super::rules::steep_ice_rule;
 use super::settings::MaterialSettings;
 use super::site::Site;
-use crate::Finding;
+use super::tally::up;
 use crate::roof::{EdgeClass, FaceId};
 use crate::units::Pitch;
+use crate::{Finding, Place};
 
 /// How far inside the wall the barrier reaches, measured level, in inches (R905.1.2).
 const INSIDE_WALL_IN: f64 = 24.0;
@@ -100,6 +100,17 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) -> Vec<Iced> {
                 top: Some(top),
             });
         } else if !levels.is_empty() {
+            out.findings.push(
+                Finding::note(
+                    "eaves-at-two-heights",
+                    format!(
+                        "Face {} has eaves at {} heights: its underlayment is counted over the whole face, under the ice barrier too.",
+                        face.name,
+                        levels.len()
+                    ),
+                )
+                .place(Place::at(face.label_at)),
+            );
             iced.push(Iced {
                 face: id,
                 top: None,
@@ -162,7 +173,7 @@ fn lay(
         // The need is the area within the reach that no lower row covers yet.
         let fresh_from = if row > 0.0 { from + lap } else { from };
         let fresh_to = to.min(level + reach);
-        let mut net = flat.area(fresh_from, fresh_to.max(fresh_from));
+        let mut net = flat.area_of(&here, fresh_from, fresh_to.max(fresh_from));
         for stretch in &here {
             out.needs.push(
                 Need::row(Item::SelfAdhered, "eaves", net, stretch.length())

@@ -45,8 +45,10 @@ pub enum Item {
     RidgeVent,
     /// Caps over hips and ridges.
     Caps,
-    /// Roofing nails, by length.
+    /// Roofing nails for a nailer, by length.
     Nails,
+    /// Longer nails, driven by hand, by length.
+    NailsLong,
     /// Roof cement.
     Cement,
     /// Sealant.
@@ -66,7 +68,7 @@ pub enum Measured {
 
 impl Item {
     /// All of them, in the crew's order.
-    pub const ALL: [Self; 24] = [
+    pub const ALL: [Self; 25] = [
         Self::DeckSheet,
         Self::DripEdgeEave,
         Self::SelfAdhered,
@@ -89,6 +91,7 @@ impl Item {
         Self::RidgeVent,
         Self::Caps,
         Self::Nails,
+        Self::NailsLong,
         Self::Cement,
         Self::Sealant,
     ];
@@ -118,6 +121,7 @@ impl Item {
             Self::RidgeVent => "ridge_vent",
             Self::Caps => "hip_ridge_cap",
             Self::Nails => "roofing_nails",
+            Self::NailsLong => "roofing_nails_long",
             Self::Cement => "roof_cement",
             Self::Sealant => "sealant",
         }
@@ -137,6 +141,7 @@ impl Item {
             | Self::Counterflashing
             | Self::PitchChangeFlashing
             | Self::RidgeVent
+            | Self::Cement
             | Self::Caps => Measured::Length,
             Self::SelfAdhered | Self::Underlayment => Measured::Area,
             _ => Measured::Count,

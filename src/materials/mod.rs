@@ -3,51 +3,79 @@
 //! Each rule of the trade has a file; it says what one run, row or face *needs*. Needs of all roofs of a job are
 //! added up, and only then rounded, once for each stock item, in `order`.
 
+mod bid;
 mod caps;
 mod catalog;
+mod cost;
+mod cricket;
 mod drip;
 mod field;
+mod flashing;
+mod formats;
 mod frame;
 mod ice;
 mod item;
+mod labour;
+mod loading;
 mod money;
 mod nails;
 mod need;
 mod offer;
 mod options;
 mod order;
+mod pipes;
+mod price;
 mod product;
 mod roll;
 pub mod rules;
 mod runs;
+mod sealing;
 mod settings;
 mod site;
 mod starter;
+mod tally;
+mod tear_off;
 mod underlayment;
 mod valley;
+mod vent;
 mod words;
 
+pub use bid::{Alternate, Bid, BidLine, Offer};
 pub use catalog::Catalog;
+pub use cost::{CostInputs, CostLine, CostSheet, Work, cost_sheet};
+pub use cricket::cricket_height;
 pub use ice::ice_reach_in;
 pub use item::{Item, Measured};
+pub use loading::Loading;
 pub use money::{Exact, parse_decimal};
 pub use offer::{Bidding, Labour, Price, Prices, Rounding, Sum};
 pub use options::{
     Counterflashing, CricketKind, Edition, UnderlaymentKind, ValleyLining, VentRatio, WallFace,
     Wind,
 };
+pub use price::PriceList;
 pub use product::Product;
 pub use settings::MaterialSettings;
+pub use tear_off::TearOff;
+pub use vent::Ventilation;
+
+use formats::Formats;
 
 use crate::Finding;
 use crate::courses::Courses;
-use crate::roof::{EdgeId, FaceId, Roof};
+use crate::roof::{EdgeClass, EdgeId, FaceId, Roof};
 
 /// Everything to order for a job.
 #[derive(Clone, Debug, Default)]
 pub struct MaterialList {
     /// One line an item, in the order that a crew uses them.
     pub lines: Vec<MaterialLine>,
+    /// What comes off the roof first; `None` where nothing does.
+    pub tear_off: Option<TearOff>,
+    /// What the attics ask for and what ridges and eaves can hold, a roof each.
+    pub ventilation: Vec<Ventilation>,
+    /// What the shingles weigh on the roof before they are laid.
+    pub loading: Option<Loading>,
     /// What was noticed.
     pub findings: Vec<Finding>,
 }
@@ -89,6 +117,19 @@ pub struct MaterialLine {
     pub faces: Vec<(usize, FaceId)>,
 }
 
+/// One row of an order.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OrderRow {
+    /// The key by which prices are looked up.
+    pub key: String,
+    /// What it is.
+    pub item: String,
+    /// Whole packages.
+    pub quantity: f64,
+    /// The package.
+    pub unit: String,
+}
+
 impl MaterialLine {
     /// The key by which prices are looked up: `key`, or `key:variant`.
     pub fn price_key(&self) -> String {
@@ -106,18 +147,45 @@ impl MaterialList {
         Self::compute_job(&[(roof, courses)], settings)
     }
 
+    /// One row an item for the supplier: what to order, in which unit.
+    pub fn order_rows(&self) -> Vec<OrderRow> {
+        self.lines
+            .iter()
+            .map(|line| OrderRow {
+                key: line.price_key(),
+                item: line.item.clone(),
+                quantity: line.quantity,
+                unit: line.unit.clone(),
+            })
+            .collect()
+    }
+
     /// What several roofs or phases of one job take together: needs are added before anything is rounded.
     pub fn compute_job(roofs: &[(&Roof, &Courses)], settings: &MaterialSettings) -> Self {
         let mut list = Self::default();
+        let formats = Formats::of(roofs);
         let mut needs = Vec::new();
+        let (mut stripped, mut ridge_ft) = (0.0, 0.0);
         for (index, (roof, courses)) in roofs.iter().enumerate() {
             let site = site::Site::new(roof, courses, settings);
             let found = site.needs();
-            needs.extend(found.needs.into_iter().map(|need| (index, need)));
-            list.findings.extend(found.findings);
+            needs.extend(found.needs.into_iter().map(|mut need| {
+                formats.tell_apart(&mut need, &courses.format);
+                (index, need)
+            }));
+            for finding in found.findings {
+                if !list.findings.contains(&finding) {
+                    list.findings.push(finding);
+                }
+            }
+            list.ventilation.extend(found.ventilation);
+            stripped += found.stripped_squares;
+            ridge_ft += roof.true_length(EdgeClass::Ridge).to_feet();
         }
-        let format = roofs.first().map(|(_, courses)| &courses.format);
-        list.lines = order::lines(&needs, format, settings, &mut list.findings);
+        list.lines = order::lines(&needs, &formats, settings, &mut list.findings);
+        let layers = settings.existing_layers.unwrap_or(0);
+        list.tear_off = (stripped > 0.0).then(|| TearOff::of(stripped, layers));
+        list.loading = Loading::of(&list.lines, &formats, ridge_ft);
         list
     }
 }

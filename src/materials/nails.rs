@@ -4,14 +4,14 @@
 use super::item::Item;
 use super::need::{Need, Needs};
 use super::options::Wind;
-use super::order::up;
 use super::rules::steep_above_in_12;
 use super::settings::MaterialSettings;
 use super::site::Site;
+use super::tally::up;
 use super::{caps, starter};
 use crate::Finding;
+use crate::Place;
 use crate::roof::{EdgeClass, Face};
-use crate::{Place, units};
 
 /// A strip shingle takes no fewer (R905.2.6).
 const LEAST_A_STRIP: u32 = 4;
@@ -31,6 +31,9 @@ const THROUGH_DECK_IN: f64 = 0.125;
 /// the least.
 const LENGTHS_IN: [f64; 6] = [1.25, 1.5, 1.75, 2.0, 2.5, 3.0];
 const LENGTHS_MM: [f64; 7] = [30.0, 35.0, 40.0, 45.0, 50.0, 60.0, 75.0];
+
+/// Nailers take nails up to this length, in inches: common practice, no source.
+const NAILER_UP_TO_IN: f64 = 1.8;
 
 const RULES: &[&str] = &["nails-length", "nails-number", "steep-fastening"];
 
@@ -77,7 +80,7 @@ fn a_piece(site: &Site<'_>, face: &Face, out: &mut Needs) -> u32 {
     nails.max(LEAST_A_STRIP)
 }
 
-fn starters(site: &Site<'_>, size: &str, out: &mut Needs) {
+fn starters(site: &Site<'_>, size: &Size, out: &mut Needs) {
     let product = site.settings.catalog.product(Item::Starter.key());
     let piece_ft = product.and_then(|p| p.length).map_or(0.0, |l| l.to_feet());
     if piece_ft <= 0.0 || !site.settings.applies("starter") {
@@ -108,28 +111,46 @@ fn cap_nails(site: &Site<'_>, out: &mut Needs) {
 
 fn push(
     out: &mut Needs,
-    size: &str,
+    size: &Size,
     purpose: &'static str,
     nails: f64,
     of: impl FnOnce(Need) -> Need,
 ) {
-    let need = Need::loose(Item::Nails, purpose, nails, nails);
-    out.push(of(need.variant(size).rules(RULES)));
+    let item = if size.inches > NAILER_UP_TO_IN {
+        Item::NailsLong
+    } else {
+        Item::Nails
+    };
+    let need = Need::loose(item, purpose, nails, nails);
+    out.push(of(need.variant(size.text.as_str()).rules(RULES)));
+}
+
+/// A length of nail that is sold.
+struct Size {
+    inches: f64,
+    text: String,
 }
 
 /// The shortest length sold that goes through `stack_in` of roofing and far enough into the deck.
-fn size(stack_in: f64, settings: &MaterialSettings) -> String {
+fn size(stack_in: f64, settings: &MaterialSettings) -> Size {
     let need_in = length_in(stack_in, settings);
     if settings.metric {
         let mm = shortest(&LENGTHS_MM, need_in * 25.4);
-        format!("{mm} mm")
+        Size {
+            inches: mm / 25.4,
+            text: format!("{mm} mm"),
+        }
     } else {
-        units_text(shortest(&LENGTHS_IN, need_in))
+        let inches = shortest(&LENGTHS_IN, need_in);
+        Size {
+            inches,
+            text: inches_text(inches),
+        }
     }
 }
 
 /// The length that a nail needs, in inches.
-pub(super) fn length_in(stack_in: f64, settings: &MaterialSettings) -> f64 {
+fn length_in(stack_in: f64, settings: &MaterialSettings) -> f64 {
     let deck = settings.deck_thickness_in;
     let into = if deck < INTO_DECK_IN {
         deck + THROUGH_DECK_IN
@@ -152,16 +173,13 @@ fn shortest(sold: &[f64], need: f64) -> f64 {
 }
 
 /// `1 1/4 in`.
-fn units_text(inches: f64) -> String {
+fn inches_text(inches: f64) -> String {
     let whole = inches.trunc();
     let quarters = ((inches - whole) * 4.0).round();
     match quarters as i32 {
         1 => format!("{whole} 1/4 in"),
         2 => format!("{whole} 1/2 in"),
         3 => format!("{whole} 3/4 in"),
-        _ => format!(
-            "{} in",
-            units::Length::<units::True>::inches(inches).to_inches()
-        ),
+        _ => format!("{inches} in"),
     }
 }

@@ -13,6 +13,8 @@ pub(super) struct Need {
     pub(super) purpose: &'static str,
     /// The exact need: feet, square feet or a number, as the item is measured.
     pub(super) net: f64,
+    /// The run length that a count was worked out from, in feet; 0 where there is none.
+    pub(super) along_ft: f64,
     /// What is cut or used for it.
     pub(super) cut: Cut,
     /// The edges that feed it.
@@ -47,6 +49,7 @@ impl Need {
             variant: String::new(),
             purpose,
             net,
+            along_ft: 0.0,
             cut: Cut::Loose(used),
             edges: Vec::new(),
             faces: Vec::new(),
@@ -74,6 +77,10 @@ impl Need {
         self.variant = variant.into();
         self
     }
+    pub(super) fn along(mut self, feet: f64) -> Self {
+        self.along_ft = feet;
+        self
+    }
     pub(super) fn edges(mut self, edges: &[EdgeId]) -> Self {
         self.edges = edges.to_vec();
         self
@@ -93,6 +100,10 @@ impl Need {
 pub(super) struct Needs {
     pub(super) needs: Vec<Need>,
     pub(super) findings: Vec<crate::Finding>,
+    /// Squares of roof that are stripped.
+    pub(super) stripped_squares: f64,
+    /// The vents' sum.
+    pub(super) ventilation: Option<super::vent::Ventilation>,
 }
 
 impl Needs {

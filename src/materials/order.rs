@@ -3,40 +3,22 @@
 use std::collections::BTreeMap;
 
 use super::MaterialLine;
+use super::formats::Formats;
 use super::item::{Item, Measured};
-use super::need::{Cut, Need};
+use super::need::Need;
 use super::product::Product;
-use super::roll::unroll;
 use super::rules;
 use super::settings::MaterialSettings;
+use super::tally::{Tally, up};
 use super::underlayment;
 use super::words::{Words, counted, figure};
 use crate::Finding;
 use crate::courses::ShingleFormat;
 
-/// Rounds up, forgiving what is only the last digits of a computation.
-pub(super) fn up(x: f64) -> f64 {
-    (x - 1e-9).ceil().max(0.0)
-}
-
-/// What a group of needs comes to, in the item's own measure (feet, square feet, numbers).
-struct Tally {
-    net: f64,
-    consumed: f64,
-    /// Packages before rounding.
-    packages: f64,
-    /// Whole packages.
-    ordered: f64,
-    /// What a package holds, in the item's own measure.
-    holds: f64,
-    /// How it was computed, after the list of purposes.
-    how: String,
-}
-
 /// The lines of all needs, in the crew's order. Needs carry the index of their roof.
 pub(super) fn lines(
     needs: &[(usize, Need)],
-    format: Option<&ShingleFormat>,
+    formats: &Formats<'_>,
     settings: &MaterialSettings,
     findings: &mut Vec<Finding>,
 ) -> Vec<MaterialLine> {
@@ -47,29 +29,25 @@ pub(super) fn lines(
             .or_default()
             .push(need);
     }
-    let order = Order {
-        settings,
-        format,
-        words: Words::new(settings.metric),
-    };
-    groups
-        .into_iter()
-        .filter_map(
-            |((item, variant), group)| match order.line(item, variant, &group) {
-                Ok(line) => Some(line),
-                Err(finding) => {
-                    findings.push(finding);
-                    None
-                }
-            },
-        )
-        .collect()
+    let mut lines = Vec::new();
+    for ((item, variant), group) in groups {
+        let order = Order {
+            settings,
+            format: formats.of_variant(variant),
+            words: Words::new(settings.metric),
+        };
+        match order.line(item, variant, &group) {
+            Ok(line) => lines.push(line),
+            Err(finding) => findings.push(finding),
+        }
+    }
+    lines
 }
 
-struct Order<'a> {
-    settings: &'a MaterialSettings,
-    format: Option<&'a ShingleFormat>,
-    words: Words,
+pub(super) struct Order<'a> {
+    pub(super) settings: &'a MaterialSettings,
+    pub(super) format: Option<&'a ShingleFormat>,
+    pub(super) words: Words,
 }
 
 impl Order<'_> {
@@ -94,7 +72,10 @@ impl Order<'_> {
             Measured::Count => 1.0,
         };
         let quantity = tally.ordered + spare;
-        let without_handling = up(tally.consumed / tally.holds);
+        let allowance = match item {
+            Item::Shingles => quantity - up(tally.consumed / tally.holds),
+            _ => 0.0,
+        };
         Ok(MaterialLine {
             item: self.title(item, variant, product),
             key: item.key(),
@@ -104,7 +85,7 @@ impl Order<'_> {
             consumed: tally.consumed * scale,
             needed_packages: tally.packages,
             quantity,
-            allowance: (quantity - without_handling).max(0.0),
+            allowance,
             unit: product.unit.clone().unwrap_or_default(),
             left_over: (quantity * tally.holds - tally.consumed) * scale,
             basis: self.basis(item, group, &tally, spare),
@@ -133,196 +114,10 @@ impl Order<'_> {
             Measured::Area => self.words.area_unit(),
             Measured::Count => match item {
                 Item::Shingles => "shingle",
-                Item::Nails | Item::CapNails => "nail",
+                Item::Nails | Item::NailsLong | Item::CapNails => "nail",
                 _ => "piece",
             },
         }
-    }
-
-    fn tally(
-        &self,
-        item: Item,
-        name: &str,
-        product: &Product,
-        group: &[&(usize, Need)],
-    ) -> Result<Tally, Finding> {
-        let net: f64 = group.iter().map(|n| n.1.net).sum();
-        let lacks = |what: &str| {
-            Finding::error(
-                "product-size",
-                format!("The catalog's `{name}` has no usable {what}; it cannot be ordered."),
-            )
-            .remedy(format!("Say `{what}` under [materials.products.{name}]."))
-        };
-        match group.first().map(|n| &n.1.cut) {
-            Some(Cut::Run(_)) => self
-                .pieces(net, product, group)
-                .ok_or_else(|| lacks("length")),
-            Some(Cut::Row { .. }) => self
-                .rolls(item, net, product, group)
-                .ok_or_else(|| lacks("length")),
-            _ => self.loose(item, net, product, group).ok_or_else(|| {
-                lacks(if item == Item::Starter {
-                    "covers"
-                } else {
-                    "holds"
-                })
-            }),
-        }
-    }
-
-    /// Straight pieces, run by run: ⌈(run − lap) ÷ (piece − lap)⌉ each.
-    fn pieces(&self, net: f64, product: &Product, group: &[&(usize, Need)]) -> Option<Tally> {
-        let piece = product.length?.to_feet();
-        let lap = product.end_lap.map_or(0.0, |l| l.to_feet());
-        let past = product.past_ends.map_or(0.0, |l| l.to_feet());
-        if piece <= lap {
-            return None;
-        }
-        let runs: Vec<f64> = group
-            .iter()
-            .filter_map(|n| match n.1.cut {
-                Cut::Run(run) => Some(run + 2.0 * past),
-                _ => None,
-            })
-            .collect();
-        let exact = |run: f64| ((run - lap) / (piece - lap)).max(0.0);
-        let packages: f64 = runs.iter().map(|r| exact(*r)).sum();
-        let ordered: f64 = runs.iter().map(|r| up(exact(*r)).max(1.0)).sum();
-        let ends = if past > 0.0 {
-            format!(" + {} past each end", self.words.small(past * 12.0))
-        } else {
-            String::new()
-        };
-        Some(Tally {
-            net,
-            consumed: ordered * piece,
-            packages,
-            ordered,
-            holds: piece,
-            how: format!(
-                "each run{ends} in pieces of {} lapping {}, rounded up",
-                self.words.run(piece),
-                self.words.small(lap * 12.0)
-            ),
-        })
-    }
-
-    /// Rows cut from rolls in order.
-    fn rolls(
-        &self,
-        item: Item,
-        net: f64,
-        product: &Product,
-        group: &[&(usize, Need)],
-    ) -> Option<Tally> {
-        let roll = product.length?.to_feet();
-        let lap = product.end_lap.map_or(0.0, |l| l.to_feet());
-        let rows: Vec<f64> = group
-            .iter()
-            .filter_map(|n| match n.1.cut {
-                Cut::Row {
-                    length_ft,
-                    width_part,
-                } => {
-                    let past = if item == Item::Underlayment || n.1.purpose == "eaves" {
-                        0.0
-                    } else {
-                        product.past_ends.map_or(0.0, |l| l.to_feet())
-                    };
-                    Some((length_ft + 2.0 * past) * width_part)
-                }
-                _ => None,
-            })
-            .collect();
-        let rolled = unroll(rows.iter().copied(), roll, lap)?;
-        let per_foot = match item.measured() {
-            Measured::Area => product.width?.to_feet(),
-            _ => 1.0,
-        };
-        let packages = rolled.used_ft / roll;
-        Some(Tally {
-            net,
-            consumed: rolled.used_ft * per_foot,
-            packages,
-            ordered: up(packages),
-            holds: roll * per_foot,
-            how: format!(
-                "{} of {} in all, {}, from rolls of {}",
-                counted(rows.len(), "row"),
-                self.words.run(rows.iter().sum()),
-                counted(rolled.laps, "end lap"),
-                self.words.run(roll)
-            ),
-        })
-    }
-
-    /// What is used as measured, by what a package covers or holds.
-    fn loose(
-        &self,
-        item: Item,
-        net: f64,
-        product: &Product,
-        group: &[&(usize, Need)],
-    ) -> Option<Tally> {
-        let used: f64 = group
-            .iter()
-            .map(|n| match n.1.cut {
-                Cut::Loose(used) => used,
-                _ => 0.0,
-            })
-            .sum();
-        let (holds, consumed, how) = match item {
-            Item::Starter | Item::Cement => {
-                let covers = product.covers?.to_feet();
-                let unit = product.unit.as_deref().unwrap_or("package");
-                let how = format!(
-                    "{} ÷ {} a {unit}",
-                    self.words.run(used),
-                    self.words.run(covers)
-                );
-                (covers, used, how)
-            }
-            Item::Caps => {
-                let exposure = product.exposure?;
-                let holds = f64::from(product.holds?);
-                let how = format!(
-                    "each run ÷ {} exposed, rounded up: {} caps ÷ {holds} a bundle",
-                    self.words.small(exposure.to_inches()),
-                    figure(used, 0)
-                );
-                (holds * exposure.to_feet(), used * exposure.to_feet(), how)
-            }
-            Item::Shingles => {
-                let holds = f64::from(self.format?.pieces_per_bundle);
-                let how = format!("{} opened ÷ {holds} a bundle", figure(used, 0));
-                (holds, used, how)
-            }
-            Item::Nails | Item::CapNails | Item::Sealant => {
-                let holds = f64::from(product.holds?);
-                let unit = product.unit.as_deref().unwrap_or("package");
-                let how = format!("{} ÷ {holds} a {unit}", figure(used, 0));
-                (holds, used, how)
-            }
-            _ => (1.0, used, String::new()),
-        };
-        if holds <= 0.0 {
-            return None;
-        }
-        let handling = if item == Item::Shingles {
-            1.0 + self.settings.handling_percent / 100.0
-        } else {
-            1.0
-        };
-        let packages = consumed * handling / holds;
-        Some(Tally {
-            net,
-            consumed,
-            packages,
-            ordered: up(packages),
-            holds,
-            how,
-        })
     }
 
     /// Spare bundles of shingles: one for every so many squares begun.

@@ -5,7 +5,10 @@ use super::rules::{MINIMUM_SLOPE_IN_12, SLOPE_SLACK_IN_12};
 use super::runs::{Run, runs};
 use super::settings::MaterialSettings;
 use super::words::Words;
-use super::{caps, drip, field, ice, nails, starter, underlayment, valley};
+use super::{
+    caps, cricket, drip, field, flashing, ice, nails, pipes, sealing, starter, tear_off,
+    underlayment, valley, vent,
+};
 use crate::courses::{Courses, FaceLayout};
 use crate::roof::{EdgeClass, Face, FaceId, Roof};
 use crate::{Finding, Place};
@@ -47,13 +50,20 @@ impl<'a> Site<'a> {
     pub(super) fn needs(&self) -> Needs {
         let mut out = Needs::default();
         self.tell_faces_left_out(&mut out);
+        out.stripped_squares = tear_off::needs(self, &mut out);
         drip::needs(self, &mut out);
         let iced = ice::needs(self, &mut out);
         underlayment::needs(self, &iced, &mut out);
         valley::needs(self, &mut out);
         starter::needs(self, &mut out);
         field::needs(self, &mut out);
+        pipes::needs(self, &mut out);
+        flashing::needs(self, &mut out);
+        cricket::needs(self, &mut out);
+        vent::needs(self, &mut out);
+        out.ventilation = vent::ventilation(self, &mut out);
         caps::needs(self, &mut out);
+        sealing::needs(self, &mut out);
         nails::needs(self, &mut out);
         out
     }

@@ -5,6 +5,7 @@ use super::item::Item;
 use super::need::{Cut, Need, Needs};
 use super::options::ValleyLining;
 use super::site::Site;
+use crate::Finding;
 use crate::courses::ValleyType;
 use crate::roof::EdgeClass;
 
@@ -24,6 +25,9 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
     };
     if !rule.iter().all(|r| site.settings.applies(r)) {
         return;
+    }
+    if !runs.is_empty() {
+        warn_of_width(site, item, out);
     }
     for run in runs {
         let need = match item {
@@ -47,6 +51,30 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
         } else {
             out.push(need);
         }
+    }
+}
+
+/// Linings narrower than the code asks for are told: 24 in of metal, 36 in of sheet (R905.2.8.2).
+fn warn_of_width(site: &Site<'_>, item: Item, out: &mut Needs) {
+    let least_in = if item == Item::ValleyMetal {
+        24.0
+    } else {
+        36.0
+    };
+    let width_in = width_ft(site, item) * 12.0;
+    // Metric sheets of 600 mm and 1 m stand for 24 and 36 in.
+    if width_in > 0.0 && width_in < least_in - 0.5 {
+        out.findings.push(
+            Finding::warning(
+                "valley-lining-narrow",
+                format!(
+                    "The valley lining is {} wide; IRC R905.2.8.2 asks for {}.",
+                    site.words.small(width_in),
+                    site.words.small(least_in)
+                ),
+            )
+            .remedy("Choose a wider lining under [materials.products]."),
+        );
     }
 }
 

@@ -42,6 +42,14 @@ impl Words {
     pub(super) fn surface(self, square_feet: f64) -> String {
         format!("{} {}", figure(self.area(square_feet), 2), self.area_unit())
     }
+    /// `922 in²`, `5946 cm²`: net free area.
+    pub(super) fn vent(self, square_inches: f64) -> String {
+        if self.metric {
+            format!("{} cm²", figure(square_inches * 2.54 * 2.54, 0))
+        } else {
+            format!("{} in²", figure(square_inches, 0))
+        }
+    }
     /// `5.625 in`, `143 mm`.
     pub(super) fn small(self, inches: f64) -> String {
         if self.metric {

@@ -5,7 +5,9 @@ use std::sync::Arc;
 use eavewright::courses::{Courses, FaceLayout, FormatSource, LayRules, ShingleFormat};
 use eavewright::geometry::{Plane, Point, Point3, Vector, ring};
 use eavewright::place::Source;
-use eavewright::roof::{Edge, EdgeClass, EdgeId, Face, FaceId, Opening, Ring, Roof, Side};
+use eavewright::roof::{
+    Edge, EdgeClass, EdgeId, Face, FaceId, Opening, Penetration, Ring, Roof, Side,
+};
 use eavewright::units::{Area, Length, Pitch};
 
 /// Builds a roof corner by corner. Every face is given as its corners in plan with what lies along each side; sides
@@ -100,6 +102,17 @@ impl RoofBuilder {
         self
     }
 
+    /// A pipe through the first face.
+    pub(crate) fn pipe(mut self, diameter_in: Option<f64>) -> Self {
+        self.roof.penetrations.push(Penetration {
+            at: Point::new(3.0, 3.0),
+            face: FaceId(0),
+            diameter: diameter_in.map(Length::inches),
+            source: Arc::new(Source::default()),
+        });
+        self
+    }
+
     pub(crate) fn roof(self) -> Roof {
         self.roof
     }
@@ -168,6 +181,65 @@ pub(crate) fn hip(length: f64, span: f64, rise: f64) -> Roof {
             (0.0, 0.0),
             &[(0.0, span), (0.0, 0.0), (a, m)],
             &[Eave, Hip, Hip],
+        )
+        .roof()
+}
+
+/// One face 20 ft along the eave and 12 ft deep in plan, with what lies at its right, its top and its left.
+pub(crate) fn face(rise: f64, right: EdgeClass, top: EdgeClass, left: EdgeClass) -> RoofBuilder {
+    RoofBuilder::default().face(
+        "S1",
+        rise,
+        (0.0, -1.0),
+        (0.0, 0.0),
+        &[(0.0, 0.0), (20.0, 0.0), (20.0, 12.0), (0.0, 12.0)],
+        &[Eave, right, top, left],
+    )
+}
+
+/// A gable 40 × 24 ft with a wing 16 ft wide that projects 10 ft to the south, all 6:12: two valleys of 12.000 ft.
+pub(crate) fn gable_with_wing() -> Roof {
+    use EdgeClass::Valley;
+    RoofBuilder::default()
+        .face(
+            "S1",
+            6.0,
+            (0.0, -1.0),
+            (0.0, 0.0),
+            &[
+                (0.0, 0.0),
+                (12.0, 0.0),
+                (20.0, 8.0),
+                (28.0, 0.0),
+                (40.0, 0.0),
+                (40.0, 12.0),
+                (0.0, 12.0),
+            ],
+            &[Eave, Valley, Valley, Eave, Rake, Ridge, Rake],
+        )
+        .face(
+            "N1",
+            6.0,
+            (0.0, 1.0),
+            (0.0, 24.0),
+            &[(40.0, 24.0), (0.0, 24.0), (0.0, 12.0), (40.0, 12.0)],
+            &[Eave, Rake, Ridge, Rake],
+        )
+        .face(
+            "W1",
+            6.0,
+            (-1.0, 0.0),
+            (12.0, 0.0),
+            &[(12.0, -10.0), (20.0, -10.0), (20.0, 8.0), (12.0, 0.0)],
+            &[Rake, Ridge, Valley, Eave],
+        )
+        .face(
+            "E1",
+            6.0,
+            (1.0, 0.0),
+            (28.0, 0.0),
+            &[(20.0, -10.0), (28.0, -10.0), (28.0, 0.0), (20.0, 8.0)],
+            &[Rake, Eave, Valley, Ridge],
         )
         .roof()
 }

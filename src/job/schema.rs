@@ -1,0 +1,158 @@
+//! The job file's JSON Schema, which editors use, is also what the reader checks keys and words by: so all of them
+//! are found at once, and the schema cannot fall behind.
+//!
+//! Understood of JSON Schema: `type`, `properties`, `additionalProperties`, `items`, `enum`, `required`. The rest
+//! (lengths, decimals) is left to the reading itself.
+
+use serde_json::Value;
+use toml::Spanned;
+use toml::de::DeValue;
+
+/// What is wrong with one key or value.
+pub(super) struct Fault {
+    /// Where in the text, in bytes.
+    pub(super) at: usize,
+    /// The key with the tables that it is in.
+    pub(super) path: String,
+    pub(super) kind: FaultKind,
+}
+
+pub(super) enum FaultKind {
+    /// The key is not known; what is.
+    UnknownKey(Vec<String>),
+    /// The word is not one of those allowed.
+    UnknownWord(String, Vec<String>),
+    /// The value is of another kind: (what it should be, what it is).
+    WrongType(String, &'static str),
+    /// A key that must be there is not.
+    Missing(String),
+}
+
+/// Everything in a table that the schema does not allow.
+pub(super) fn faults(
+    schema: &Value,
+    path: &str,
+    value: &Spanned<DeValue<'_>>,
+    out: &mut Vec<Fault>,
+) {
+    let mut tell = |kind| {
+        out.push(Fault {
+            at: value.span().start,
+            path: path.to_owned(),
+            kind,
+        });
+    };
+    if let Some(allowed) = schema.get("enum") {
+        let words = words(allowed);
+        match value.get_ref().as_str() {
+            Some(word) if words.iter().any(|w| w == word) => {}
+            Some(word) => tell(FaultKind::UnknownWord(word.to_owned(), words)),
+            None => tell(FaultKind::WrongType(
+                "text".to_owned(),
+                value.get_ref().type_str(),
+            )),
+        }
+        return;
+    }
+    if let Some(types) = schema.get("type")
+        && !is_of(types, value.get_ref())
+    {
+        tell(FaultKind::WrongType(
+            names(types),
+            value.get_ref().type_str(),
+        ));
+        return;
+    }
+    if let Some(table) = value.get_ref().as_table() {
+        inside(schema, path, value.span().start, table, out);
+    }
+    if let (Some(items), Some(array)) = (schema.get("items"), value.get_ref().as_array()) {
+        for item in array {
+            faults(items, path, item, out);
+        }
+    }
+}
+
+fn inside(
+    schema: &Value,
+    path: &str,
+    start: usize,
+    table: &toml::de::DeTable<'_>,
+    out: &mut Vec<Fault>,
+) {
+    let properties = schema.get("properties");
+    for (key, value) in table.iter() {
+        let name = key.get_ref();
+        let path = format!("{path}.{name}");
+        let known = properties.and_then(|p| p.get(name.as_ref()));
+        match known.or_else(|| schema.get("additionalProperties").filter(|a| a.is_object())) {
+            Some(schema) => faults(schema, &path, value, out),
+            None => out.push(Fault {
+                at: key.span().start,
+                path,
+                kind: FaultKind::UnknownKey(keys(properties)),
+            }),
+        }
+    }
+    for key in schema.get("required").map(words).unwrap_or_default() {
+        if !table.contains_key(key.as_str()) {
+            out.push(Fault {
+                at: start,
+                path: path.to_owned(),
+                kind: FaultKind::Missing(key),
+            });
+        }
+    }
+}
+
+/// The keys of a schema's properties.
+pub(super) fn keys(properties: Option<&Value>) -> Vec<String> {
+    properties
+        .and_then(Value::as_object)
+        .map(|map| map.keys().cloned().collect())
+        .unwrap_or_default()
+}
+
+fn words(list: &Value) -> Vec<String> {
+    list.as_array()
+        .into_iter()
+        .flatten()
+        .filter_map(|w| w.as_str().map(str::to_owned))
+        .collect()
+}
+
+fn is_of(types: &Value, value: &DeValue<'_>) -> bool {
+    let one = |name: &str| match name {
+        "string" => value.is_str(),
+        "integer" => value.is_integer(),
+        "number" => value.is_integer() || value.is_float(),
+        "boolean" => value.is_bool(),
+        "array" => value.is_array(),
+        "object" => value.is_table(),
+        _ => false,
+    };
+    match types {
+        Value::String(name) => one(name),
+        _ => words(types).iter().any(|name| one(name)),
+    }
+}
+
+/// The names of types as people say them.
+fn names(types: &Value) -> String {
+    let said = |name: &str| match name {
+        "string" => "text in quotes",
+        "integer" => "a whole number",
+        "number" => "a number",
+        "boolean" => "true or false",
+        "array" => "a list in [ ]",
+        _ => "a table",
+    };
+    match types {
+        Value::String(name) => said(name).to_owned(),
+        _ => words(types)
+            .iter()
+            .map(|n| said(n))
+            .collect::<Vec<_>>()
+            .join(" or "),
+    }
+}

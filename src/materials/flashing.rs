@@ -1,0 +1,152 @@
+//! Flashing along walls and round openings, at pitch changes, and pipe boots (rules `step-flashing`,
+//! `headwall-flashing`, `kick-out`, `pitch-change`).
+
+use super::item::Item;
+use super::need::{Need, Needs};
+use super::options::Counterflashing;
+use super::runs::Run;
+use super::site::Site;
+use super::tally::up;
+use crate::roof::{EdgeClass, Opening};
+use crate::{Finding, Place};
+
+/// A sidewall ends at an eave when their ends are nearer than this, in feet (an inch).
+const AT_EAVE_FT: f64 = 1.0 / 12.0;
+
+pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
+    let walls = site.settings.counterflashing == Counterflashing::ChimneysAndWalls;
+    let sidewalls = site.runs(EdgeClass::Sidewall);
+    let headwalls = site.runs(EdgeClass::Headwall);
+    if site.settings.applies("step-flashing") {
+        for run in &sidewalls {
+            step(site, run, out);
+        }
+    }
+    if site.settings.applies("headwall-flashing") {
+        for run in &headwalls {
+            out.push(
+                Need::run(Item::Apron, "headwalls", run.true_ft)
+                    .edges(&run.edges)
+                    .rules(&["headwall-flashing"]),
+            );
+        }
+    }
+    if walls {
+        for (runs, purpose) in [(&headwalls, "headwalls"), (&sidewalls, "sidewalls")] {
+            for run in runs {
+                out.push(Need::run(Item::Counterflashing, purpose, run.true_ft).edges(&run.edges));
+            }
+        }
+    }
+    kick_outs(site, &sidewalls, out);
+    pitch_changes(site, out);
+    for opening in openings(site) {
+        round_opening(site, opening, out);
+    }
+}
+
+/// The openings cut out of faces that take shingles.
+pub(super) fn openings<'s>(site: &'s Site<'_>) -> impl Iterator<Item = &'s Opening> {
+    site.roof
+        .openings
+        .iter()
+        .filter(|o| o.faces.iter().any(|f| site.is_shingled(*f)))
+}
+
+/// Step flashing for a length up the slope: ⌈length ÷ exposure⌉ + 1.
+fn steps(site: &Site<'_>, length_ft: f64) -> f64 {
+    up(length_ft * 12.0 / site.courses.format.exposure_in) + 1.0
+}
+
+fn step(site: &Site<'_>, run: &Run, out: &mut Needs) {
+    let pieces = steps(site, run.true_ft);
+    out.push(
+        Need::loose(Item::StepFlashing, "sidewalls", pieces, pieces)
+            .along(run.true_ft)
+            .edges(&run.edges)
+            .rules(&["step-flashing"]),
+    );
+}
+
+/// One kick-out where the lower end of a sidewall meets the end of an eave of the same face.
+fn kick_outs(site: &Site<'_>, sidewalls: &[Run], out: &mut Needs) {
+    if !site.settings.applies("kick-out") {
+        return;
+    }
+    for run in sidewalls {
+        let foot = run.ends[0];
+        let at_eave = site.roof.edges.iter().any(|e| {
+            e.class == EdgeClass::Eave
+                && e.faces.iter().any(|f| run.faces.contains(f))
+                && (e.start.distance(foot) < AT_EAVE_FT || e.end.distance(foot) < AT_EAVE_FT)
+        });
+        if at_eave {
+            out.push(
+                Need::loose(Item::KickOut, "sidewalls that end at an eave", 1.0, 1.0)
+                    .edges(&run.edges)
+                    .rules(&["kick-out"]),
+            );
+        }
+    }
+}
+
+fn pitch_changes(site: &Site<'_>, out: &mut Needs) {
+    if !site.settings.pitch_change_flashing || !site.settings.applies("pitch-change") {
+        return;
+    }
+    for run in site.runs(EdgeClass::PitchChange) {
+        out.push(
+            Need::run(Item::PitchChangeFlashing, "pitch changes", run.true_ft)
+                .edges(&run.edges)
+                .rules(&["pitch-change"]),
+        );
+    }
+}
+
+fn round_opening(site: &Site<'_>, opening: &Opening, out: &mut Needs) {
+    let (apron, sides, head) = (
+        opening.apron.to_feet(),
+        opening.sides.to_feet(),
+        opening.head.to_feet(),
+    );
+    if site.settings.applies("headwall-flashing") {
+        for (item, length) in [(Item::Apron, apron), (Item::HeadFlashing, head)] {
+            out.push(
+                Need::run(item, "openings", length)
+                    .faces(&opening.faces)
+                    .rules(&["headwall-flashing"]),
+            );
+        }
+    }
+    if site.settings.applies("step-flashing") && sides > 0.0 {
+        // Two sides, equally long as far as the plan says.
+        let pieces = 2.0 * steps(site, sides / 2.0);
+        out.push(
+            Need::loose(Item::StepFlashing, "openings", pieces, pieces)
+                .along(sides)
+                .faces(&opening.faces)
+                .rules(&["step-flashing"]),
+        );
+    }
+    let chimneys = site.settings.counterflashing != Counterflashing::None;
+    if chimneys && is_chimney(opening) {
+        for length in [apron, sides / 2.0, sides / 2.0, head] {
+            out.push(Need::run(Item::Counterflashing, "chimneys", length).faces(&opening.faces));
+        }
+    }
+    if opening.kind.contains("skylight") {
+        out.findings.push(
+            Finding::note(
+                "skylight-flashing",
+                "A skylight is flashed with bent metal in the list; most come with a kit of their own.",
+            )
+            .remedy("Take its apron, step and head flashing off the order where a kit comes with it.")
+            .place(Place::of(&opening.source)),
+        );
+    }
+}
+
+/// Whether an opening was called a chimney.
+pub(super) fn is_chimney(opening: &Opening) -> bool {
+    opening.kind.contains("chimney")
+}

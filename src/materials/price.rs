@@ -1,0 +1,194 @@
+//! Price lists: from the contractor's own CSV, from the job file, or the invented one that shows how it is done.
+
+use std::collections::BTreeMap;
+
+use super::money::{Exact, parse_decimal};
+use super::offer::{Price, Prices};
+use crate::Finding;
+
+/// Unit prices by the keys of the material list.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct PriceList {
+    prices: BTreeMap<String, Price>,
+    /// What the list must be known by when it is printed: that it is invented, for one.
+    pub notes: Vec<String>,
+}
+
+const DEMO: &str = include_str!("demo_prices.csv");
+const DEMO_NOTE: &str = "All prices are invented for this example.";
+
+/// The columns of a price list; the first three must be there.
+const COLUMNS: [&str; 5] = ["item", "unit", "price", "valid until", "supplier"];
+
+impl PriceList {
+    /// The invented prices shipped with the program, which say that they are invented.
+    ///
+    /// # Errors
+    /// None for the list shipped (a test reads it).
+    pub fn demo() -> Result<Self, Vec<Finding>> {
+        let mut list = Self::from_csv(DEMO)?;
+        list.notes.push(DEMO_NOTE.to_owned());
+        Ok(list)
+    }
+
+    /// Reads a price list: CSV with the columns item, unit, price, valid until and supplier in any order, the last
+    /// two optional; lines that start with `#` are comments.
+    ///
+    /// ```
+    /// use eavewright::materials::PriceList;
+    /// let list = PriceList::from_csv("item,unit,price\nshingles,bundle,38.75\n").unwrap();
+    /// assert_eq!(list.price("shingles").unwrap().price.0.to_string(), "38.75");
+    /// assert!(PriceList::from_csv("item,unit,price\nshingles,bundle,cheap\n").is_err());
+    /// ```
+    ///
+    /// # Errors
+    /// Every line that cannot be used, with its number.
+    pub fn from_csv(text: &str) -> Result<Self, Vec<Finding>> {
+        let mut reader = csv::ReaderBuilder::new()
+            .comment(Some(b'#'))
+            .flexible(true)
+            .trim(csv::Trim::All)
+            .from_reader(text.trim_start_matches('\u{feff}').as_bytes());
+        let columns = columns(&mut reader).map_err(|f| vec![f])?;
+        let mut list = Self::default();
+        let mut findings = Vec::new();
+        for record in reader.records() {
+            match record {
+                Ok(record) => {
+                    if let Err(finding) = list.add(&record, &columns) {
+                        findings.push(finding);
+                    }
+                }
+                Err(error) => findings.push(broken(&error)),
+            }
+        }
+        if findings.is_empty() {
+            Ok(list)
+        } else {
+            Err(findings)
+        }
+    }
+
+    fn add(
+        &mut self,
+        record: &csv::StringRecord,
+        columns: &[Option<usize>; 5],
+    ) -> Result<(), Finding> {
+        let field = |i: usize| -> Option<String> {
+            let text = record.get(columns.get(i).copied().flatten()?)?;
+            (!text.is_empty()).then(|| text.to_owned())
+        };
+        let line = record.position().map_or(0, csv::Position::line);
+        let refuse = |what: String| {
+            Finding::error(
+                "price-list",
+                format!("The price list, line {line}: {what}."),
+            )
+            .remedy("Correct the line; columns are item, unit, price, valid until, supplier.")
+        };
+        let item = field(0).ok_or_else(|| refuse("no item".to_owned()))?;
+        let text = field(2).ok_or_else(|| refuse(format!("no price for {item}")))?;
+        let amount = parse_decimal(&text)
+            .ok_or_else(|| refuse(format!("“{text}” is no amount of money")))?;
+        if amount.is_sign_negative() {
+            return Err(refuse(format!("the price of {item} is negative")));
+        }
+        let price = Price {
+            price: Exact(amount),
+            unit: field(1),
+            valid_until: field(3),
+            supplier: field(4),
+        };
+        if self.prices.insert(item.clone(), price).is_some() {
+            return Err(refuse(format!("{item} is listed twice")));
+        }
+        Ok(())
+    }
+
+    /// This list with the job's own prices over it.
+    #[must_use]
+    pub fn with(mut self, job: &Prices) -> Self {
+        for (key, price) in &job.items {
+            self.prices.insert(key.clone(), price.clone());
+        }
+        self
+    }
+
+    /// The price of a key; of `pipe_boot` where `pipe_boot:3 in` has none of its own.
+    pub fn price(&self, key: &str) -> Option<&Price> {
+        self.prices
+            .get(key)
+            .or_else(|| self.prices.get(key.split(':').next()?))
+    }
+
+    /// Whether nothing has a price.
+    pub fn is_empty(&self) -> bool {
+        self.prices.is_empty()
+    }
+
+    /// The keys that have a price, in order.
+    pub fn keys(&self) -> impl Iterator<Item = &str> {
+        self.prices.keys().map(String::as_str)
+    }
+}
+
+fn columns(reader: &mut csv::Reader<&[u8]>) -> Result<[Option<usize>; 5], Finding> {
+    let heads = reader.headers().map_err(|e| broken(&e))?;
+    let find = |name: &str| {
+        heads
+            .iter()
+            .position(|h| h.to_lowercase().replace('_', " ") == name)
+    };
+    let found = COLUMNS.map(find);
+    if found[..3].iter().any(Option::is_none) {
+        return Err(Finding::error(
+            "price-list",
+            format!(
+                "The price list has no columns item, unit and price; its first line is “{}”.",
+                heads.iter().collect::<Vec<_>>().join(",")
+            ),
+        )
+        .remedy("Write a first line `item,unit,price,valid until,supplier`."));
+    }
+    Ok(found)
+}
+
+fn broken(error: &csv::Error) -> Finding {
+    Finding::error(
+        "price-list",
+        format!("The price list cannot be read: {error}."),
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{DEMO_NOTE, PriceList};
+    use crate::materials::Item;
+
+    #[test]
+    fn the_demo_list_prices_every_item_and_says_that_it_is_invented() {
+        let list = PriceList::demo().unwrap_or_default();
+        assert_eq!(list.notes, [DEMO_NOTE]);
+        for item in Item::ALL {
+            assert!(list.price(item.key()).is_some(), "{}", item.key());
+        }
+        // Nothing in it is the price of no item.
+        let known = |key: &str| key == "container" || Item::ALL.iter().any(|i| i.key() == key);
+        assert!(list.keys().all(known));
+    }
+
+    #[test]
+    fn every_line_that_cannot_be_used_is_told_with_its_number() {
+        let text = "item,unit,price\na,piece,1\n,piece,2\nb,piece,two\na,piece,3\nc,piece,-1\n";
+        let findings = PriceList::from_csv(text).err().unwrap_or_default();
+        let lines: Vec<bool> = (3..=6)
+            .map(|n| {
+                findings
+                    .iter()
+                    .any(|f| f.message.contains(&format!("line {n}:")))
+            })
+            .collect();
+        assert_eq!((lines, findings.len()), (vec![true; 4], 4));
+        assert!(PriceList::from_csv("thing,cost\na,1\n").is_err());
+    }
+}

@@ -1,0 +1,254 @@
+//! What a group of needs of one stock item comes to in packages, by the way that the item is cut or used.
+
+use super::item::{Item, Measured};
+use super::need::{Cut, Need};
+use super::order::Order;
+use super::product::Product;
+use super::roll::unroll;
+use super::words::{counted, figure};
+use crate::Finding;
+
+/// Rounds up, forgiving what is only the last digits of a computation.
+pub(super) fn up(x: f64) -> f64 {
+    (x - 1e-9).ceil().max(0.0)
+}
+
+/// What a group of needs comes to, in the item's own measure (feet, square feet, numbers).
+pub(super) struct Tally {
+    pub(super) net: f64,
+    pub(super) consumed: f64,
+    /// Packages before rounding.
+    pub(super) packages: f64,
+    /// Whole packages.
+    pub(super) ordered: f64,
+    /// What a package holds, in the item's own measure.
+    pub(super) holds: f64,
+    /// How it was computed, after the list of purposes.
+    pub(super) how: String,
+}
+
+impl Order<'_> {
+    pub(super) fn tally(
+        &self,
+        item: Item,
+        name: &str,
+        product: &Product,
+        group: &[&(usize, Need)],
+    ) -> Result<Tally, Finding> {
+        let net: f64 = group.iter().map(|n| n.1.net).sum();
+        let lacks = |what: &str| {
+            Finding::error(
+                "product-size",
+                format!("The catalog's `{name}` has no usable {what}; it cannot be ordered."),
+            )
+            .remedy(format!("Say `{what}` under [materials.products.{name}]."))
+        };
+        match group.first().map(|n| &n.1.cut) {
+            Some(Cut::Run(_)) => self
+                .pieces(net, product, group)
+                .ok_or_else(|| lacks("length")),
+            Some(Cut::Row { .. }) => self
+                .rolls(item, net, product, group)
+                .ok_or_else(|| lacks("length")),
+            _ => self.loose(item, net, product, group).ok_or_else(|| {
+                lacks(if item == Item::Starter {
+                    "covers"
+                } else {
+                    "holds"
+                })
+            }),
+        }
+    }
+
+    /// Straight pieces, run by run: ⌈(run − lap) ÷ (piece − lap)⌉ each.
+    fn pieces(&self, net: f64, product: &Product, group: &[&(usize, Need)]) -> Option<Tally> {
+        let piece = product.length?.to_feet();
+        let lap = product.end_lap.map_or(0.0, |l| l.to_feet());
+        let past = product.past_ends.map_or(0.0, |l| l.to_feet());
+        if piece <= lap {
+            return None;
+        }
+        let runs: Vec<f64> = group
+            .iter()
+            .filter_map(|n| match n.1.cut {
+                Cut::Run(run) => Some(run + 2.0 * past),
+                _ => None,
+            })
+            .collect();
+        let exact = |run: f64| ((run - lap) / (piece - lap)).max(0.0);
+        let packages: f64 = runs.iter().map(|r| exact(*r)).sum();
+        let (ordered, consumed, way) = if self.settings.share_offcuts {
+            let (ordered, consumed) = shared(&runs, piece, lap);
+            (ordered, consumed, "rests serving other runs")
+        } else {
+            let ordered: f64 = runs.iter().map(|r| up(exact(*r)).max(1.0)).sum();
+            (ordered, ordered * piece, "rounded up")
+        };
+        let ends = if past > 0.0 {
+            format!(" + {} past each end", self.words.small(past * 12.0))
+        } else {
+            String::new()
+        };
+        Some(Tally {
+            net,
+            consumed,
+            packages,
+            ordered,
+            holds: piece,
+            how: format!(
+                "each run{ends} in pieces of {} {}, {way}",
+                self.words.run(piece),
+                if lap > 0.0 {
+                    format!("lapping {}", self.words.small(lap * 12.0))
+                } else {
+                    "end to end".to_owned()
+                }
+            ),
+        })
+    }
+
+    /// Rows cut from rolls in order.
+    fn rolls(
+        &self,
+        item: Item,
+        net: f64,
+        product: &Product,
+        group: &[&(usize, Need)],
+    ) -> Option<Tally> {
+        let roll = product.length?.to_feet();
+        let lap = product.end_lap.map_or(0.0, |l| l.to_feet());
+        let rows: Vec<f64> = group
+            .iter()
+            .filter_map(|n| match n.1.cut {
+                Cut::Row {
+                    length_ft,
+                    width_part,
+                } => {
+                    let past = if item == Item::Underlayment || n.1.purpose == "eaves" {
+                        0.0
+                    } else {
+                        product.past_ends.map_or(0.0, |l| l.to_feet())
+                    };
+                    Some((length_ft + 2.0 * past) * width_part)
+                }
+                _ => None,
+            })
+            .collect();
+        let rolled = unroll(rows.iter().copied(), roll, lap)?;
+        let per_foot = match item.measured() {
+            Measured::Area => product.width?.to_feet(),
+            _ => 1.0,
+        };
+        let packages = rolled.used_ft / roll;
+        Some(Tally {
+            net,
+            consumed: rolled.used_ft * per_foot,
+            packages,
+            ordered: up(packages),
+            holds: roll * per_foot,
+            how: format!(
+                "{} of {} in all, {}, from rolls of {}",
+                counted(rows.len(), "row"),
+                self.words.run(rows.iter().sum()),
+                counted(rolled.laps, "end lap"),
+                self.words.run(roll)
+            ),
+        })
+    }
+
+    /// What is used as measured, by what a package covers or holds.
+    fn loose(
+        &self,
+        item: Item,
+        net: f64,
+        product: &Product,
+        group: &[&(usize, Need)],
+    ) -> Option<Tally> {
+        let used: f64 = group
+            .iter()
+            .map(|n| match n.1.cut {
+                Cut::Loose(used) => used,
+                _ => 0.0,
+            })
+            .sum();
+        let (holds, consumed, how) = match item {
+            Item::Starter | Item::Cement => {
+                let covers = product.covers?.to_feet();
+                let unit = product.unit.as_deref().unwrap_or("package");
+                let how = format!(
+                    "{} ÷ {} a {unit}",
+                    self.words.run(used),
+                    self.words.run(covers)
+                );
+                (covers, used, how)
+            }
+            Item::Caps => {
+                let exposure = product.exposure?;
+                let holds = f64::from(product.holds?);
+                let how = format!(
+                    "each run ÷ {} exposed, rounded up: {} caps ÷ {holds} a bundle",
+                    self.words.small(exposure.to_inches()),
+                    figure(used, 0)
+                );
+                (holds * exposure.to_feet(), used * exposure.to_feet(), how)
+            }
+            Item::Shingles => {
+                let holds = f64::from(self.format?.pieces_per_bundle);
+                let how = format!("{} opened ÷ {holds} a bundle", figure(used, 0));
+                (holds, used, how)
+            }
+            Item::Nails | Item::NailsLong | Item::CapNails | Item::Sealant => {
+                let holds = f64::from(product.holds?);
+                let unit = product.unit.as_deref().unwrap_or("package");
+                let how = format!("{} ÷ {holds} a {unit}", figure(used, 0));
+                (holds, used, how)
+            }
+            _ => (1.0, used, String::new()),
+        };
+        if holds <= 0.0 {
+            return None;
+        }
+        let handling = if item == Item::Shingles {
+            1.0 + self.settings.handling_percent / 100.0
+        } else {
+            1.0
+        };
+        let packages = consumed * handling / holds;
+        Some(Tally {
+            net,
+            consumed,
+            packages,
+            ordered: up(packages),
+            holds,
+            how,
+        })
+    }
+}
+
+/// Pieces for runs that share what is left of a piece, and the length used: whole pieces first, then the rests, the
+/// longest first, each from the first piece that still holds it.
+fn shared(runs: &[f64], piece: f64, lap: f64) -> (f64, f64) {
+    let mut whole = 0.0;
+    let mut used = 0.0;
+    let mut rests = Vec::new();
+    for run in runs {
+        let pieces = ((run - lap) / (piece - lap) + 1e-9).floor().max(0.0);
+        let rest = run - pieces * (piece - lap);
+        whole += pieces;
+        used += pieces * piece;
+        // A rest no longer than the lap is covered by the last whole piece.
+        if pieces == 0.0 || rest > lap + 1e-9 {
+            rests.push(rest);
+            used += rest;
+        }
+    }
+    rests.sort_by(|a, b| b.total_cmp(a));
+    let mut opened: Vec<f64> = Vec::new();
+    for rest in rests {
+        match opened.iter_mut().find(|left| **left >= rest - 1e-9) {
+            Some(left) => *left -= rest,
+            None => opened.push(piece - rest),
+        }
+    }
+    (whole + opened.len() as f64, used)
+}

@@ -1,0 +1,115 @@
+//! Ridge vents, and the net free area that an attic asks for against what ridges and eaves can hold (rule
+//! `ventilation`).
+
+use super::item::Item;
+use super::need::{Need, Needs};
+use super::site::Site;
+use crate::Finding;
+use crate::roof::EdgeClass;
+
+/// A ridge vent stops this short of each end of a ridge, in feet: common practice, no source.
+const SHORT_OF_END_FT: f64 = 1.0;
+/// Net free area of a ridge vent, in square inches a foot: common practice, no source; the maker's figure wins.
+const RIDGE_NFA_SQIN_PER_FT: f64 = 18.0;
+/// Net free area of a vented soffit, in square inches a foot: common practice, no source.
+const EAVE_NFA_SQIN_PER_FT: f64 = 9.0;
+/// At 1/300 so much of the vents lies high, the rest at the eaves (R806.2).
+const HIGH_PART: (f64, f64) = (0.4, 0.5);
+
+/// What the attic asks for and what the roof can hold, in square inches of net free area.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Ventilation {
+    /// Floor of the attic in square feet.
+    pub floor_sqft: f64,
+    /// Whether the floor was given; otherwise it is the plan area of the roof, which is too much.
+    pub floor_given: bool,
+    /// Parts of floor to one of net free area: 150 or 300.
+    pub parts: f64,
+    /// What the code asks for.
+    pub required_sqin: f64,
+    /// What ridge vents on the ridges, less their ends, can hold.
+    pub ridges_hold_sqin: f64,
+    /// What vented soffits along all eaves can hold.
+    pub eaves_hold_sqin: f64,
+}
+
+pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
+    if !site.settings.ridge_vent || !site.settings.applies("ventilation") {
+        return;
+    }
+    for run in site.runs(EdgeClass::Ridge) {
+        let length = (run.true_ft - 2.0 * SHORT_OF_END_FT).max(0.0);
+        out.push(
+            Need::run(Item::RidgeVent, "ridges less their ends", length)
+                .edges(&run.edges)
+                .rules(&["ventilation"]),
+        );
+    }
+}
+
+/// The sum for the whole roof, with findings where it does not come out.
+pub(super) fn ventilation(site: &Site<'_>, out: &mut Needs) -> Option<Ventilation> {
+    let settings = site.settings;
+    if !settings.applies("ventilation") {
+        return None;
+    }
+    let plan: f64 = site.roof.plan_area().to_square_feet();
+    let floor = settings.attic_floor_sqft.unwrap_or(plan);
+    let parts = settings.vent_ratio.parts();
+    let length = |class| -> f64 { site.runs(class).iter().map(|r| r.true_ft).sum() };
+    let ridge_ft: f64 = if settings.ridge_vent {
+        site.runs(EdgeClass::Ridge)
+            .iter()
+            .map(|r| (r.true_ft - 2.0 * SHORT_OF_END_FT).max(0.0))
+            .sum()
+    } else {
+        0.0
+    };
+    let sum = Ventilation {
+        floor_sqft: floor,
+        floor_given: settings.attic_floor_sqft.is_some(),
+        parts,
+        required_sqin: floor / parts * 144.0,
+        ridges_hold_sqin: ridge_ft * RIDGE_NFA_SQIN_PER_FT,
+        eaves_hold_sqin: length(EdgeClass::Eave) * EAVE_NFA_SQIN_PER_FT,
+    };
+    // Without the attic's floor the plan area is only an upper bound: too little to warn on.
+    if sum.floor_given {
+        tell(&sum, site, out);
+    }
+    Some(sum)
+}
+
+fn tell(sum: &Ventilation, site: &Site<'_>, out: &mut Needs) {
+    let hold = sum.ridges_hold_sqin + sum.eaves_hold_sqin;
+    if hold < sum.required_sqin {
+        out.findings.push(
+            Finding::warning(
+                "vents-too-small",
+                format!(
+                    "The attic asks for {} of net free area (1/{} of {}); ridges and eaves can hold {}.",
+                    site.words.vent(sum.required_sqin),
+                    sum.parts,
+                    site.words.surface(sum.floor_sqft),
+                    site.words.vent(hold)
+                ),
+            )
+            .remedy("Add vents, or see whether 1/300 applies."),
+        );
+    }
+    let high = sum.ridges_hold_sqin.min(sum.required_sqin) / sum.required_sqin;
+    if sum.parts > 299.0 && high < HIGH_PART.0 {
+        out.findings.push(
+            Finding::warning(
+                "vents-too-low",
+                format!(
+                    "1/300 asks for {:.0} to {:.0} % of the vents near the ridge; the ridges can hold {:.0} %.",
+                    HIGH_PART.0 * 100.0,
+                    HIGH_PART.1 * 100.0,
+                    high * 100.0
+                ),
+            )
+            .remedy("Add vents within 3 ft below the ridge, or compute with 1/150."),
+        );
+    }
+}
