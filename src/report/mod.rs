@@ -16,7 +16,7 @@ mod units;
 
 pub use csv::csv;
 pub use json::json;
-pub use pdf::{Paper, PdfFile, PdfOptions, pdf};
+pub use pdf::{LabelMark, LineMark, Paper, PdfFile, PdfOptions, SheetMarks, marks, pdf};
 pub use sheets::Sheet;
 pub use summary::summary;
 pub use svg::svg;

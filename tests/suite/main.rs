@@ -19,6 +19,7 @@ mod materials;
 mod materials_support;
 mod outline;
 mod report;
+mod report_marks;
 mod report_roofs;
 mod roof;
 mod roof_plans;

@@ -125,6 +125,7 @@ impl Dimension {
         for end in self.ends {
             let stroke = (self.along + self.along.turn_left()) * (STROKE * 0.5_f64.sqrt());
             canvas.line(end - stroke, end + stroke, Pen::new(0.5));
+            field.add_line(end - stroke, end + stroke, 0.5);
         }
         field.add_box(Slanted::of(&self.text));
         canvas.put_text(self.text);

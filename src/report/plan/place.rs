@@ -43,14 +43,6 @@ impl Slanted {
             ..self
         }
     }
-    pub(crate) fn corners(&self) -> [Point; 4] {
-        let (u, v) = (
-            self.along * self.half.0,
-            self.along.turn_left() * self.half.1,
-        );
-        let c = self.center;
-        [c - u - v, c + u - v, c + u + v, c - u + v]
-    }
     fn extent(&self) -> Area {
         let reach_x = self.along.x.abs() * self.half.0 + self.along.y.abs() * self.half.1;
         let reach_y = self.along.y.abs() * self.half.0 + self.along.x.abs() * self.half.1;
@@ -148,7 +140,7 @@ impl Field {
             && e.bottom >= self.bounds.bottom
             && e.top <= self.bounds.top
     }
-    fn is_clear_of_boxes(&self, b: &Slanted) -> bool {
+    pub(crate) fn is_clear_of_boxes(&self, b: &Slanted) -> bool {
         let grown = b.grown(LABEL_CLEARANCE);
         !self.boxes.iter().any(|other| other.overlaps(&grown))
     }

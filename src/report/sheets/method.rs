@@ -149,7 +149,7 @@ fn findings(report: &Report<'_>, zone_of: impl Fn(Point) -> Option<String>) -> T
             Column::words(""),
             Column::words("Kind"),
             Column::words("Zone"),
-            Column::words("What, and what to do").grows(),
+            Column::words("What, and what to do").grows(1.0),
         ],
     );
     for (i, finding) in report.findings().iter().enumerate() {

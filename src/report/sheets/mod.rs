@@ -2,7 +2,9 @@
 
 mod flow;
 mod frame;
+mod materials;
 mod method;
+mod plan_details;
 mod roof_plan;
 mod schedules;
 mod table;
@@ -20,21 +22,29 @@ use super::pdf::{Page, PdfOptions};
 pub enum Sheet {
     /// The dimensioned plan with the schedule of faces: the sheet that stands alone.
     RoofPlan,
-    /// Edges, sloping edges one by one, checks, materials, shingles by face.
+    /// Edges, sloping edges one by one, openings, checks, shingles by face.
     Schedules,
+    /// What to order, and why.
+    Materials,
     /// How it was measured, findings, cautions.
     Method,
 }
 
 impl Sheet {
     /// All kinds, in the order that they are bound.
-    pub const ALL: [Self; 3] = [Self::RoofPlan, Self::Schedules, Self::Method];
+    pub const ALL: [Self; 4] = [
+        Self::RoofPlan,
+        Self::Schedules,
+        Self::Materials,
+        Self::Method,
+    ];
 
-    /// The name to choose it by.
+    /// The name to choose it by, as in `--sheets plan,schedules`.
     pub const fn name(self) -> &'static str {
         match self {
             Self::RoofPlan => "plan",
             Self::Schedules => "schedules",
+            Self::Materials => "materials",
             Self::Method => "method",
         }
     }
@@ -62,6 +72,7 @@ pub(super) fn draw<'f>(
         .flat_map(|sheet| match sheet {
             Sheet::RoofPlan => roof_plan::draw(report, fonts, options.paper),
             Sheet::Schedules => schedules::draw(report, fonts, options.paper),
+            Sheet::Materials => materials::draw(report, fonts, options.paper),
             Sheet::Method => method::draw(report, fonts, options.paper),
         })
         .collect();
