@@ -44,6 +44,8 @@ pub(super) fn price_bound(problem: &Problem, runs: &[Run], rounds: usize) -> usi
         .map(|s| if *s > widest - 0.5 { 1.0 } else { 0.02 })
         .collect();
     prices.weigh(&top);
+    // The mean of all prices so far settles where the prices themselves swing to and fro.
+    let mut mean = vec![0.0; prices.density.len()];
     for round in 0..rounds {
         let mut pull = vec![0.0; heights.len() * PARTS];
         let mut sum = 0.0;
@@ -53,7 +55,18 @@ pub(super) fn price_bound(problem: &Problem, runs: &[Run], rounds: usize) -> usi
             kind.pull(at, problem.width, &mut pull);
         }
         best = best.max(sum);
-        let rate = 0.6 / (1.0 + round as f64 * 0.15);
+        for (m, d) in mean.iter_mut().zip(&prices.density) {
+            *m += d * (round + 1) as f64;
+        }
+        if round % 20 == 19 {
+            let settled = prices.with(&mean);
+            let sum = kinds
+                .iter()
+                .map(|k| k.count * k.cheapest(&settled, problem.width).0)
+                .sum();
+            best = best.max(sum);
+        }
+        let rate = 0.6 / (1.0 + round as f64 * 0.15).sqrt();
         prices.move_towards(&pull, rate);
     }
     // A shingle is not asked for by the rounding of the sums.
@@ -99,6 +112,14 @@ impl Prices {
         }
         prices.add_up();
         prices
+    }
+    fn with(&self, density: &[f64]) -> Self {
+        let mut other = Self {
+            density: density.to_vec(),
+            sums: self.sums.clone(),
+        };
+        other.normalise();
+        other
     }
     fn weigh(&mut self, weights: &[f64]) {
         for (i, d) in self.density.iter_mut().enumerate() {

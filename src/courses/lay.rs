@@ -77,9 +77,9 @@ fn lay_checked(face: &CourseFace, format: &ShingleFormat, rules: &LayRules) -> F
     let grid = format.width_in / 40.0;
     let mut findings = Vec::new();
     let bound =
-        slice_bound(&runs, format.width_in).max(super::dual::price_bound(&problem, &runs, 80));
+        slice_bound(&runs, format.width_in).max(super::dual::price_bound(&problem, &runs, 200));
     let effort = Effort {
-        starts: 4,
+        starts: 3,
         moves: 4000,
     };
     let found = best(&problem, grid, bound, rules.wait_courses, effort);

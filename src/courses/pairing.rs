@@ -35,6 +35,11 @@ impl Pieces {
         }
         pieces
     }
+    /// Becomes the same as another, without a new allocation.
+    pub(super) fn copy_from(&mut self, other: &Self) {
+        self.opening.copy_from_slice(&other.opening);
+        self.closing.copy_from_slice(&other.closing);
+    }
     pub(super) fn set(&mut self, problem: &Problem, run: usize, seat: Seat) {
         self.opening[run] = problem.opening(run, seat).unwrap_or(f64::INFINITY);
         self.closing[run] = problem.closing(run, seat).unwrap_or(f64::INFINITY);
@@ -72,6 +77,13 @@ impl Pairing {
             pairing.grow_from_opening(problem, pieces, i);
         }
         pairing
+    }
+
+    /// Becomes the same as another of the same face, without a new allocation.
+    pub(super) fn copy_from(&mut self, other: &Self) {
+        self.closing_of.copy_from_slice(&other.closing_of);
+        self.opening_of.copy_from_slice(&other.opening_of);
+        self.size = other.size;
     }
 
     pub(super) fn size(&self) -> usize {

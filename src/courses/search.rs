@@ -54,6 +54,8 @@ struct Walk<'a> {
     lengths: Lengths,
     /// Only where the lengths alone do not say what may be shared.
     exact: Option<(Pairing, Pieces)>,
+    /// What `exact` was before the move that is being tried.
+    kept: Option<(Pairing, Pieces)>,
     random: Random,
 }
 
@@ -72,6 +74,7 @@ impl<'a> Walk<'a> {
             pieces_count: seats.iter().map(|&s| Problem::pieces(s)).sum(),
             seats,
             lengths,
+            kept: exact.clone(),
             exact,
             random: Random::new(limits.seed),
         }
@@ -105,7 +108,6 @@ impl<'a> Walk<'a> {
             if seat == old || !self.agrees(run, seat) {
                 continue;
             }
-            let kept = self.exact.clone();
             self.take(run, seat);
             let then = self.score();
             // Cooling from 1 to 0: how much worse a step may make the layout.
@@ -117,7 +119,7 @@ impl<'a> Walk<'a> {
                     best_seats.clone_from(&self.seats);
                 }
             } else {
-                self.give_back(run, old, kept);
+                self.give_back(run, old);
             }
         }
         best.opened
@@ -144,17 +146,21 @@ impl<'a> Walk<'a> {
         let old = self.seats[run];
         self.pieces_count = self.pieces_count + Problem::pieces(seat) - Problem::pieces(old);
         self.lengths.replace(self.problem, run, old, seat);
+        if let (Some(kept), Some(exact)) = (&mut self.kept, &self.exact) {
+            kept.0.copy_from(&exact.0);
+            kept.1.copy_from(&exact.1);
+        }
         if let Some((pairing, pieces)) = &mut self.exact {
             pairing.reseat(self.problem, pieces, run, seat);
         }
         self.seats[run] = seat;
     }
 
-    fn give_back(&mut self, run: usize, old: Seat, kept: Option<(Pairing, Pieces)>) {
+    fn give_back(&mut self, run: usize, old: Seat) {
         let seat = self.seats[run];
         self.pieces_count = self.pieces_count + Problem::pieces(old) - Problem::pieces(seat);
         self.lengths.replace(self.problem, run, seat, old);
-        self.exact = kept;
+        std::mem::swap(&mut self.exact, &mut self.kept);
         self.seats[run] = old;
     }
 
