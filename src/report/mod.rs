@@ -5,6 +5,7 @@
 
 mod canvas;
 mod csv;
+mod hatch;
 mod json;
 mod number;
 mod pdf;
@@ -12,6 +13,7 @@ mod plan;
 mod sheets;
 mod summary;
 mod svg;
+mod typeset;
 mod units;
 
 pub use csv::csv;
@@ -129,6 +131,10 @@ impl<'a> Report<'a> {
             .iter()
             .filter_map(|id| roof.faces.get(id.0))
             .map(|face| face.name.as_str())
+    }
+    /// Where the scale was found, in words.
+    fn scale_source(&self) -> String {
+        typeset::typeset(&self.inputs.drawing.scale.from)
     }
     /// The name of the job, or the plan's file where the job has none.
     fn title(&self) -> &'a str {

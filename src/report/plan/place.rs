@@ -171,6 +171,22 @@ impl Field {
                 .iter()
                 .any(|other| other.grown(LINE_CLEARANCE).meets(a, b))
     }
+    /// Whether one line covers a segment from end to end.
+    pub(crate) fn runs_along(&self, a: Point, b: Point) -> bool {
+        // Half of a double line and its neighbour's width.
+        const NEAR: f64 = 0.75;
+        self.lines.iter().any(|line| {
+            let Some(along) = (line.b - line.a).unit() else {
+                return false;
+            };
+            let length = line.a.distance(line.b);
+            [a, b].into_iter().all(|p| {
+                let d = p - line.a;
+                let t = d.dot(along);
+                t > -NEAR && t < length + NEAR && d.cross(along).abs() < NEAR
+            })
+        })
+    }
     /// How many lines a segment crosses.
     pub(crate) fn crossings(&self, a: Point, b: Point) -> usize {
         self.lines

@@ -6,6 +6,7 @@ use super::{Draft, text_height};
 use crate::materials::MaterialList;
 use crate::report::canvas::Fonts;
 use crate::report::pdf::Paper;
+use crate::report::typeset::typeset;
 use crate::report::{Report, number};
 
 /// Draws the list, on as many sheets as it needs.
@@ -43,13 +44,13 @@ fn table(materials: &MaterialList) -> Table {
             format!("{}, {}", line.item, line.variant)
         };
         table.rows.push(vec![
-            item.into(),
-            number::decimal(line.needed, 1).into(),
+            typeset(&item).into(),
+            number::trimmed(line.needed, 1).into(),
             line.needed_unit.as_str().into(),
             number::trimmed(line.quantity, 2).into(),
             line.unit.as_str().into(),
-            line.basis.as_str().into(),
-            line.source.as_str().into(),
+            typeset(&line.basis).into(),
+            typeset(&line.source).into(),
         ]);
     }
     table

@@ -1,5 +1,7 @@
 //! The sheets of the set, in the order that they are bound.
 
+mod course_drawing;
+mod course_layout;
 mod flow;
 mod frame;
 mod materials;
@@ -26,16 +28,19 @@ pub enum Sheet {
     Schedules,
     /// What to order, and why.
     Materials,
+    /// Every course of every face, one sheet a face.
+    CourseLayout,
     /// How it was measured, findings, cautions.
     Method,
 }
 
 impl Sheet {
     /// All kinds, in the order that they are bound.
-    pub const ALL: [Self; 4] = [
+    pub const ALL: [Self; 5] = [
         Self::RoofPlan,
         Self::Schedules,
         Self::Materials,
+        Self::CourseLayout,
         Self::Method,
     ];
 
@@ -45,6 +50,7 @@ impl Sheet {
             Self::RoofPlan => "plan",
             Self::Schedules => "schedules",
             Self::Materials => "materials",
+            Self::CourseLayout => "courses",
             Self::Method => "method",
         }
     }
@@ -73,6 +79,7 @@ pub(super) fn draw<'f>(
             Sheet::RoofPlan => roof_plan::draw(report, fonts, options.paper),
             Sheet::Schedules => schedules::draw(report, fonts, options.paper),
             Sheet::Materials => materials::draw(report, fonts, options.paper),
+            Sheet::CourseLayout => course_layout::draw(report, fonts, options.paper),
             Sheet::Method => method::draw(report, fonts, options.paper),
         })
         .collect();

@@ -324,7 +324,7 @@ fn note_texts(report: &Report<'_>) -> Vec<String> {
         ),
         "Faces are named by the way they fall, the largest first. Arrows point down the slope."
             .to_owned(),
-        format!("Scale from {}.", report.inputs().drawing.scale.from),
+        format!("Scale from {}.", report.scale_source()),
     ];
     if roof.snap_tolerance_ft > 0.0 {
         let tolerance = crate::units::Length::<crate::units::Plan>::feet(roof.snap_tolerance_ft);
