@@ -15,6 +15,7 @@ mod summary;
 mod svg;
 mod typeset;
 mod units;
+mod view;
 
 pub use csv::csv;
 pub use json::json;

@@ -105,6 +105,7 @@ const fn color(ink: Ink) -> &'static str {
         Ink::Black => "#000000",
         Ink::White => "#ffffff",
         Ink::Grey => "#545454",
+        Ink::Pale => "#bfbfbf",
         Ink::Accent => "#a3120c",
     }
 }

@@ -16,6 +16,8 @@ pub(crate) enum Ink {
     White,
     /// For hairlines between rows and for hidden lines: never the only bearer of a meaning.
     Grey,
+    /// For a filled shape that is picked out, as a face in a small plan.
+    Pale,
     /// `#a3120c`, for findings.
     Accent,
 }

@@ -9,7 +9,7 @@ pub(crate) mod finding_marks;
 mod furniture;
 pub(crate) mod line_types;
 mod linework;
-mod place;
+pub(crate) mod place;
 pub(crate) mod scale;
 
 pub(crate) use chain::Chain;

@@ -3,6 +3,7 @@
 use crate::courses::{CourseFace, Courses, FaceLayout, RunLayout};
 use crate::geometry::{Point, Vector, ring};
 use crate::report::canvas::{Align, Area, Canvas, Layer, Pen, Text, TextStyle};
+use crate::report::plan::place::{Field, Slanted};
 use crate::report::plan::{DrawingScale, Projection, line_types};
 use crate::report::{Report, hatch};
 use crate::roof::EdgeClass;
@@ -29,6 +30,7 @@ pub(super) struct Drawing<'a> {
     face: &'a CourseFace,
     pub(super) scale: DrawingScale,
     projection: Projection,
+    area: Area,
 }
 
 impl<'a> Drawing<'a> {
@@ -57,6 +59,7 @@ impl<'a> Drawing<'a> {
             face,
             scale,
             projection: Projection::centred(scale, low, high, place),
+            area,
         }
     }
     /// The height of a course on paper.
@@ -120,9 +123,11 @@ pub(super) fn draw(canvas: &mut Canvas<'_>, report: &Report<'_>, drawing: &Drawi
     }
     outline(canvas, report, drawing);
     starts(canvas, report, drawing);
+    let mut field = Field::new(drawing.area);
     if drawing.numbered() {
-        draw_numbers(canvas, drawing, &numbers);
+        draw_numbers(canvas, drawing, &numbers, &mut field);
     }
+    edge_labels(canvas, report, drawing, &mut field);
 }
 
 fn is_whole(drawing: &Drawing<'_>, run: &RunLayout, at_left: bool) -> bool {
@@ -199,11 +204,26 @@ fn outline(canvas: &mut Canvas<'_>, report: &Report<'_>, drawing: &Drawing<'_>) 
                 continue;
             };
             let edge = report.roof().edge(id);
-            // The roof lies to the left of its own ring.
-            let inward = (b - a).unit().unwrap_or_default().turn_left();
-            line_types::draw(canvas, edge.class, a, b, inward);
-            let length = p.distance(q) / 12.0;
-            edge_label(canvas, report, edge.class, (a, b), length);
+            canvas.line(a, b, line_types::pen(edge.class));
+        }
+    }
+}
+
+/// Class and length of the sides of the outer ring.
+fn edge_labels(
+    canvas: &mut Canvas<'_>,
+    report: &Report<'_>,
+    drawing: &Drawing<'_>,
+    field: &mut Field,
+) {
+    let outer = &drawing.face.outer;
+    let n = outer.points.len();
+    for i in 0..n {
+        let (p, q) = (outer.points[i], outer.points[(i + 1) % n]);
+        let ends = (drawing.paper(p.x, p.y), drawing.paper(q.x, q.y));
+        if let Some(id) = outer.edges[i] {
+            let class = report.roof().edge(id).class;
+            edge_label(canvas, report, class, ends, p.distance(q) / 12.0, field);
         }
     }
 }
@@ -215,6 +235,7 @@ fn edge_label(
     class: EdgeClass,
     (a, b): (Point, Point),
     length_ft: f64,
+    field: &mut Field,
 ) {
     let Some(along) = (b - a).unit() else { return };
     let out = -along.turn_left();
@@ -245,13 +266,19 @@ fn edge_label(
     if canvas.width(style, &words) > 0.95 * a.distance(b) {
         return;
     }
-    // Numbers of parts may stand outside a hip: the label keeps clear of them.
-    let off = if out.y < -0.5 { 1.6 } else { 4.2 };
     let up = reading.turn_left();
     let below = if up.dot(out) > 0.0 { 0.0 } else { 1.8 };
-    let base = a.midpoint(b) + out * (off + below);
-    canvas.on(Layer::EdgeLabels);
-    canvas.text(base, style, &words);
+    // Numbers of parts, and shingles that run past a valley, may be in the way: farther out then.
+    let clear = [1.6, 4.2, 7.0, 10.0].into_iter().find_map(|off| {
+        let base = a.midpoint(b) + out * (off + below);
+        let text = Text::new(canvas.fonts, base, style, &words);
+        field.is_clear(&Slanted::of(&text)).then_some(text)
+    });
+    if let Some(text) = clear {
+        field.add_box(Slanted::of(&text));
+        canvas.on(Layer::EdgeLabels);
+        canvas.put_text(text);
+    }
 }
 
 /// Course numbers and the widths of the first pieces, at the left.
@@ -329,23 +356,37 @@ fn draw_numbers(
     canvas: &mut Canvas<'_>,
     drawing: &Drawing<'_>,
     numbers: &[(Option<usize>, Option<usize>)],
+    field: &mut Field,
 ) {
     canvas.on(Layer::Courses);
+    for run in &drawing.layout.runs {
+        // Shingles past the outline, as in a valley, are in the way of labels.
+        let (low, high) = (run.butt_height_in, drawing.top_in(run));
+        for (u, w) in [(run.butt_in.0, run.top_in.0), (run.butt_in.1, run.top_in.1)] {
+            field.add_line(drawing.paper(u, low), drawing.paper(w, high), 0.25);
+        }
+    }
     for (run, &(left, right)) in drawing.layout.runs.iter().zip(numbers) {
         if let Some(number) = left {
             let piece = drawing.piece(run, None, run.joints_in.first().copied());
-            part_number(canvas, &piece, number, false);
+            part_number(canvas, field, &piece, number, false);
         }
         if let Some(number) = right {
             let piece = drawing.piece(run, run.joints_in.last().copied(), None);
-            part_number(canvas, &piece, number, true);
+            part_number(canvas, field, &piece, number, true);
         }
     }
 }
 
 /// In the piece where it fits; else beyond its right end. A piece too narrow at the left end, where the starts stand,
 /// carries its number beyond its joint.
-fn part_number(canvas: &mut Canvas<'_>, piece: &[Point; 4], number: usize, closes: bool) {
+fn part_number(
+    canvas: &mut Canvas<'_>,
+    field: &mut Field,
+    piece: &[Point; 4],
+    number: usize,
+    closes: bool,
+) {
     let style = TextStyle::new(FIGURE).align(Align::Middle).halo(0.7);
     let words = number.to_string();
     let width = canvas.width(style, &words);
@@ -355,7 +396,8 @@ fn part_number(canvas: &mut Canvas<'_>, piece: &[Point; 4], number: usize, close
     let middle = ring::centroid(piece);
     let base = Vector::new(0.0, -FIGURE / 2.0);
     if room >= width + 0.4 {
-        canvas.text(middle + base, style, &words);
+        let text = canvas.text(middle + base, style, &words);
+        field.add_box(Slanted::of(&text));
         return;
     }
     let beyond = if closes || piece[1].x > piece[0].x {
@@ -365,5 +407,6 @@ fn part_number(canvas: &mut Canvas<'_>, piece: &[Point; 4], number: usize, close
     };
     let at = Point::new(beyond, middle.y) + base;
     let text = Text::new(canvas.fonts, at, style.align(Align::Left), &words);
+    field.add_box(Slanted::of(&text));
     canvas.put_text(text);
 }

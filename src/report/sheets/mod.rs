@@ -2,6 +2,7 @@
 
 mod course_drawing;
 mod course_layout;
+mod crew_sheet;
 mod flow;
 mod frame;
 mod materials;
@@ -11,6 +12,7 @@ mod roof_plan;
 mod schedules;
 mod table;
 mod title_block;
+mod view;
 
 use frame::Frame;
 use title_block::SheetTitle;
@@ -28,19 +30,25 @@ pub enum Sheet {
     Schedules,
     /// What to order, and why.
     Materials,
+    /// The roof in parallel projection, with heights.
+    View,
     /// Every course of every face, one sheet a face.
     CourseLayout,
+    /// What the crew works by, one upright sheet a face.
+    Crew,
     /// How it was measured, findings, cautions.
     Method,
 }
 
 impl Sheet {
     /// All kinds, in the order that they are bound.
-    pub const ALL: [Self; 5] = [
+    pub const ALL: [Self; 7] = [
         Self::RoofPlan,
         Self::Schedules,
         Self::Materials,
+        Self::View,
         Self::CourseLayout,
+        Self::Crew,
         Self::Method,
     ];
 
@@ -50,7 +58,9 @@ impl Sheet {
             Self::RoofPlan => "plan",
             Self::Schedules => "schedules",
             Self::Materials => "materials",
+            Self::View => "view",
             Self::CourseLayout => "courses",
+            Self::Crew => "crew",
             Self::Method => "method",
         }
     }
@@ -79,7 +89,9 @@ pub(super) fn draw<'f>(
             Sheet::RoofPlan => roof_plan::draw(report, fonts, options.paper),
             Sheet::Schedules => schedules::draw(report, fonts, options.paper),
             Sheet::Materials => materials::draw(report, fonts, options.paper),
+            Sheet::View => view::draw(report, fonts, options.paper),
             Sheet::CourseLayout => course_layout::draw(report, fonts, options.paper),
+            Sheet::Crew => crew_sheet::draw(report, fonts, options.paper),
             Sheet::Method => method::draw(report, fonts, options.paper),
         })
         .collect();
