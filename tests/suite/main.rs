@@ -20,6 +20,7 @@ mod materials_support;
 mod outline;
 mod report;
 mod report_marks;
+mod report_pdf;
 mod report_roofs;
 mod roof;
 mod roof_plans;

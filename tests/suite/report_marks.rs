@@ -108,6 +108,12 @@ fn no_label_touches_another_or_a_line_on_any_paper() {
     }
 }
 
+#[test]
+fn no_label_touches_another_or_a_line_on_course_layouts_and_crew_sheets() {
+    let wrong = faults_of(&Job::of(ell()).laid("39x13"), Paper::Letter);
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
 fn real_roof(svg: &[u8]) -> Option<Roof> {
     let drawing = Drawing::read(svg, &ReadOptions::default()).ok()?;
     let maps = map::build(&drawing, &MapOptions::default()).ok()?;
@@ -126,7 +132,11 @@ fn no_label_touches_another_or_a_line_on_real_roofs() {
     let mut plans: Vec<_> = std::fs::read_dir(folder)
         .expect("a folder")
         .map(|entry| entry.expect("an entry").path())
-        .filter(|path| path.extension().is_some_and(|e| e == "svg"))
+        // The careful drawings; the noisy ones are of the same roofs.
+        .filter(|path| {
+            let name = path.to_string_lossy();
+            name.ends_with(".svg") && !name.ends_with(".noisy.svg")
+        })
         .collect();
     plans.sort();
     let mut drawn = 0;

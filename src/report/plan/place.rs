@@ -140,6 +140,10 @@ impl Field {
             && e.bottom >= self.bounds.bottom
             && e.top <= self.bounds.top
     }
+    /// Whether a box overlaps no other, however near they are.
+    pub(crate) fn is_free(&self, b: &Slanted) -> bool {
+        !self.boxes.iter().any(|other| other.overlaps(b))
+    }
     pub(crate) fn is_clear_of_boxes(&self, b: &Slanted) -> bool {
         let grown = b.grown(LABEL_CLEARANCE);
         !self.boxes.iter().any(|other| other.overlaps(&grown))

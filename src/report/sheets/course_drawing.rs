@@ -115,8 +115,8 @@ fn extent(layout: &FaceLayout, face: &CourseFace) -> (Point, Point) {
     )
 }
 
-/// Draws face and courses.
-pub(super) fn draw(canvas: &mut Canvas<'_>, report: &Report<'_>, drawing: &Drawing<'_>) {
+/// Draws face and courses; returns how many numbers of parts found no place.
+pub(super) fn draw(canvas: &mut Canvas<'_>, report: &Report<'_>, drawing: &Drawing<'_>) -> usize {
     let numbers = pair_numbers(drawing.layout);
     for run in &drawing.layout.runs {
         draw_run(canvas, drawing, run);
@@ -124,10 +124,13 @@ pub(super) fn draw(canvas: &mut Canvas<'_>, report: &Report<'_>, drawing: &Drawi
     outline(canvas, report, drawing);
     starts(canvas, report, drawing);
     let mut field = Field::new(drawing.area);
-    if drawing.numbered() {
-        draw_numbers(canvas, drawing, &numbers, &mut field);
-    }
+    let missing = if drawing.numbered() {
+        draw_numbers(canvas, drawing, &numbers, &mut field)
+    } else {
+        0
+    };
     edge_labels(canvas, report, drawing, &mut field);
+    missing
 }
 
 fn is_whole(drawing: &Drawing<'_>, run: &RunLayout, at_left: bool) -> bool {
@@ -357,56 +360,68 @@ fn draw_numbers(
     drawing: &Drawing<'_>,
     numbers: &[(Option<usize>, Option<usize>)],
     field: &mut Field,
-) {
+) -> usize {
     canvas.on(Layer::Courses);
+    let mut missing = 0;
     for run in &drawing.layout.runs {
         // Shingles past the outline, as in a valley, are in the way of labels.
-        let (low, high) = (run.butt_height_in, drawing.top_in(run));
-        for (u, w) in [(run.butt_in.0, run.top_in.0), (run.butt_in.1, run.top_in.1)] {
-            field.add_line(drawing.paper(u, low), drawing.paper(w, high), 0.25);
-        }
+        let height = drawing.top_in(run) - run.butt_height_in;
+        let middle = run.butt_height_in + height / 2.0;
+        let ends = (
+            run.butt_in.0.max(run.top_in.0),
+            run.butt_in.1.min(run.top_in.1),
+        );
+        let on_paper = drawing.paper(0.0, height).y - drawing.paper(0.0, 0.0).y;
+        field.add_line(
+            drawing.paper(ends.0, middle),
+            drawing.paper(ends.1, middle),
+            on_paper,
+        );
     }
     for (run, &(left, right)) in drawing.layout.runs.iter().zip(numbers) {
         if let Some(number) = left {
             let piece = drawing.piece(run, None, run.joints_in.first().copied());
-            part_number(canvas, field, &piece, number, false);
+            missing += usize::from(!part_number(canvas, field, &piece, number, false));
         }
         if let Some(number) = right {
             let piece = drawing.piece(run, run.joints_in.last().copied(), None);
-            part_number(canvas, field, &piece, number, true);
+            missing += usize::from(!part_number(canvas, field, &piece, number, true));
         }
     }
+    missing
 }
 
-/// In the piece where it fits; else beyond its right end. A piece too narrow at the left end, where the starts stand,
-/// carries its number beyond its joint.
+/// In the piece where it fits; else beside it, beyond its outer end first. Returns whether it found a place.
 fn part_number(
     canvas: &mut Canvas<'_>,
     field: &mut Field,
     piece: &[Point; 4],
     number: usize,
     closes: bool,
-) {
+) -> bool {
+    const BESIDE: f64 = 0.7;
     let style = TextStyle::new(FIGURE).align(Align::Middle).halo(0.7);
     let words = number.to_string();
     let width = canvas.width(style, &words);
-    let room = piece[0]
-        .distance(piece[1])
-        .min(piece[2].distance(piece[3]).max(width + 0.5));
     let middle = ring::centroid(piece);
-    let base = Vector::new(0.0, -FIGURE / 2.0);
-    if room >= width + 0.4 {
-        let text = canvas.text(middle + base, style, &words);
-        field.add_box(Slanted::of(&text));
-        return;
-    }
-    let beyond = if closes || piece[1].x > piece[0].x {
-        piece[1].x.max(piece[2].x) + 0.7
+    let right = piece[1].x.max(piece[2].x) + BESIDE + width / 2.0;
+    let left = piece[0].x.min(piece[3].x) - BESIDE - width / 2.0;
+    // A piece at the left end has the starts beside it: its number goes into the field.
+    let outside = if closes {
+        [right, left]
     } else {
-        piece[0].x + 0.7
+        [right, middle.x]
     };
-    let at = Point::new(beyond, middle.y) + base;
-    let text = Text::new(canvas.fonts, at, style.align(Align::Left), &words);
-    field.add_box(Slanted::of(&text));
-    canvas.put_text(text);
+    let inside = piece[0].distance(piece[1]) >= width + 0.4;
+    let places = inside.then_some(middle.x).into_iter().chain(outside);
+    for x in places {
+        let at = Point::new(x, middle.y - FIGURE / 2.0);
+        let text = Text::new(canvas.fonts, at, style, &words);
+        if field.is_free(&Slanted::of(&text)) {
+            field.add_box(Slanted::of(&text));
+            canvas.put_text(text);
+            return true;
+        }
+    }
+    false
 }

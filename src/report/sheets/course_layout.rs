@@ -57,8 +57,10 @@ fn sheet<'f>(
     let name = &report.roof().face(layout.face).name;
     let mut canvas = Canvas::new(fonts);
     head(&mut canvas, report, courses, layout, size);
-    course_drawing::draw(&mut canvas, report, &drawing);
-    tables(&mut canvas, report, courses, layout, &drawing, size);
+    let missing = course_drawing::draw(&mut canvas, report, &drawing);
+    tables(&mut canvas, report, courses, layout, size);
+    let notes = notes(courses, &drawing, missing);
+    explanation(&mut canvas, &notes, size);
     Some(Draft {
         title: format!("Course layout, face {name}"),
         group: Some("Course layout".to_owned()),
@@ -103,7 +105,6 @@ fn tables(
     report: &Report<'_>,
     courses: &Courses,
     layout: &FaceLayout,
-    drawing: &Drawing<'_>,
     size: (f64, f64),
 ) {
     let text = text_height(size);
@@ -122,13 +123,7 @@ fn tables(
         right: left.right + 9.0 + 58.0 * text / 1.8,
         ..left
     };
-    let ends = Area {
-        left: middle.right + 9.0,
-        right: content.right,
-        ..left
-    };
     table::draw_whole(canvas, reach(layout), style, middle);
-    explanation(canvas, courses, drawing, ends, text);
 }
 
 fn count(report: &Report<'_>, courses: &Courses, layout: &FaceLayout) -> Table {
@@ -194,36 +189,40 @@ fn reach(layout: &FaceLayout) -> Table {
     table
 }
 
-fn explanation(
-    canvas: &mut Canvas<'_>,
-    courses: &Courses,
-    drawing: &Drawing<'_>,
-    area: Area,
-    text: f64,
-) {
-    let style = TextStyle::new(text);
-    let head = TextStyle::new(2.5 / 1.8 * text).bold();
-    canvas.on(Layer::Tables);
-    let mut y = area.top - head.height;
-    canvas.text(Point::new(area.left, y), head, "How to read it");
-    y -= 1.5;
-    let mut lines = vec![
+/// How to read the drawing, and what it could not show.
+fn notes(courses: &Courses, drawing: &Drawing<'_>, missing: usize) -> Vec<String> {
+    let mut notes = vec![
         "Hatched rising to the right: the piece that opens a run. Hatched falling: the piece that closes it. No hatching: whole shingles.".to_owned(),
         "Equal small numbers are two parts of one shingle; a hatched piece without a number leaves its rest as waste.".to_owned(),
     ];
-    if courses.rules.reuse == crate::courses::Reuse::TwoPiece {
-        lines.push("Factory ends look into the field, hand cuts to the edge. Never turn a piece over or round.".to_owned());
+    if courses.rules.reuse == courses::Reuse::TwoPiece {
+        notes.push("Factory ends look into the field, hand cuts to the edge. Never turn a piece over or round.".to_owned());
     }
     if !drawing.numbered() {
-        lines.push(
-            "The courses are too low on this paper for the numbers of the parts: print on larger paper."
-                .to_owned(),
-        );
+        notes.push("The courses are too low on this paper for the numbers of the parts: print on larger paper.".to_owned());
     }
-    for paragraph in lines {
-        for line in canvas.wrap(style, &paragraph, area.width()) {
+    if missing > 0 {
+        notes.push(format!(
+            "{missing} numbers of parts found no room where runs are short: print on larger paper."
+        ));
+    }
+    notes
+}
+
+fn explanation(canvas: &mut Canvas<'_>, notes: &[String], size: (f64, f64)) {
+    let text = text_height(size);
+    let content = Frame::of(size).content;
+    let left = content.left + (74.0 + 58.0) * text / 1.8 + 18.0;
+    let style = TextStyle::new(text);
+    let head = TextStyle::new(2.5 / 1.8 * text).bold();
+    canvas.on(Layer::Tables);
+    let mut y = content.bottom + TABLES * text / 1.8 - 5.0 - head.height;
+    canvas.text(Point::new(left, y), head, "How to read it");
+    y -= 1.5;
+    for note in notes {
+        for line in canvas.wrap(style, note, content.right - left) {
             y -= style.pitch();
-            canvas.text(Point::new(area.left, y), style, &line);
+            canvas.text(Point::new(left, y), style, &line);
         }
         y -= 0.6 * text;
     }

@@ -240,10 +240,10 @@ impl Crew<'_> {
         for (i, (figure, words)) in figures.iter().enumerate() {
             let at = Point::new(page.area.left + step * i as f64, page.y - COUNT);
             page.canvas.text(at, TextStyle::new(COUNT).bold(), figure);
-            let under = at - Vector::new(0.0, 6.0);
+            let under = at - Vector::new(0.0, 6.8);
             page.canvas.text(under, TextStyle::new(TEXT), words);
         }
-        page.y -= COUNT + 7.0;
+        page.y -= COUNT + 8.0;
     }
 
     /// The width of the first piece of every course at its left end.

@@ -92,8 +92,8 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
             field.add_line(picture.paper(a), picture.paper(b), 0.7);
         }
     }
+    heights(&mut canvas, report, &picture, content, &mut field);
     names(&mut canvas, roof, &polygons, &picture, &mut field);
-    heights(&mut canvas, report, &picture, content);
     foot(&mut canvas, report, &picture, content);
     vec![Draft {
         title: "View".to_owned(),
@@ -113,7 +113,9 @@ fn paint(canvas: &mut Canvas<'_>, report: &Report<'_>, polygon: &Polygon, pictur
     canvas.on(Layer::Edges);
     canvas.fill(vec![rings[0].clone()], Ink::White);
     if let Kind::Face(id) = polygon.kind {
+        canvas.on(Layer::Courses);
         hatch(canvas, report, report.roof().face(id), polygon, picture);
+        canvas.on(Layer::Edges);
     }
     for (ring, edges) in rings.iter().zip(&polygon.edges) {
         for i in 0..ring.len() {
@@ -286,7 +288,13 @@ fn top_face(polygons: &[Polygon], p: Point) -> Option<usize> {
 }
 
 /// Level marks at the right: the lowest eave, and every height of a ridge.
-fn heights(canvas: &mut Canvas<'_>, report: &Report<'_>, picture: &Picture, content: Area) {
+fn heights(
+    canvas: &mut Canvas<'_>,
+    report: &Report<'_>,
+    picture: &Picture,
+    content: Area,
+    field: &mut Field,
+) {
     let roof = report.roof();
     let mut marks: Vec<(Point, f64, &str)> = Vec::new();
     for edge in &roof.edges {
@@ -309,11 +317,14 @@ fn heights(canvas: &mut Canvas<'_>, report: &Report<'_>, picture: &Picture, cont
             .total_cmp(&level(a.1))
             .then(b.0.x.total_cmp(&a.0.x))
     });
-    marks.dedup_by(|later, kept| level(later.1) == level(kept.1));
-    let mut taken: Vec<f64> = Vec::new();
+    let mut taken: Vec<(f64, f64)> = Vec::new();
     for (at, z, words) in marks {
-        if taken.iter().all(|y| (y - at.y).abs() > 8.5) {
-            taken.push(at.y);
+        let fits = taken
+            .iter()
+            .all(|&(y, marked)| (y - at.y).abs() > 8.5 && level(marked) != level(z));
+        if fits {
+            taken.push((at.y, z));
+            field.add_line(at, Point::new(content.right, at.y), 0.25);
             level_mark(canvas, report.units(), at, z, words, content.right);
         }
     }
