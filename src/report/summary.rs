@@ -161,7 +161,7 @@ fn courses(report: &Report<'_>, out: &mut String) {
     line(
         out,
         &format!(
-            "{}: {} shingles opened (proven lower bound {}), {} laid, {} cuts, waste {} %",
+            "{}: {} shingles opened, proven lower bound {}\n  {} pieces laid, {} cuts, waste {} %",
             courses.format.name,
             number::count(courses.opened()),
             number::count(courses.bound()),
