@@ -238,6 +238,6 @@ mod tests {
         };
         assert!(flat.overlaps(&turned(10.0, 2.0)));
         // Their upright extents overlap, they do not.
-        assert!(!flat.overlaps(&turned(13.0, 3.0)));
+        assert!(!flat.overlaps(&turned(14.0, 2.0)));
     }
 }
