@@ -57,6 +57,10 @@ pub(super) fn price_bound(problem: &Problem, runs: &[Run], rounds: usize) -> usi
         let rate = 0.6 / (1.0 + round as f64 * 0.15).sqrt();
         prices.move_towards(&pull, rate);
     }
+    // A piece that no price fits has no finite price, and proves nothing here.
+    if !best.is_finite() {
+        return 0;
+    }
     // A shingle is not asked for by the rounding of the sums.
     (best - 1e-6).ceil().max(0.0) as usize
 }

@@ -5,6 +5,7 @@
 
 mod canvas;
 mod csv;
+mod hatch;
 mod json;
 mod number;
 mod pdf;
@@ -12,11 +13,13 @@ mod plan;
 mod sheets;
 mod summary;
 mod svg;
+mod typeset;
 mod units;
+mod view;
 
 pub use csv::csv;
 pub use json::json;
-pub use pdf::{Paper, PdfFile, PdfOptions, pdf};
+pub use pdf::{LabelMark, LineMark, Paper, PdfFile, PdfOptions, SheetMarks, marks, pdf};
 pub use sheets::Sheet;
 pub use summary::summary;
 pub use svg::svg;
@@ -129,6 +132,10 @@ impl<'a> Report<'a> {
             .iter()
             .filter_map(|id| roof.faces.get(id.0))
             .map(|face| face.name.as_str())
+    }
+    /// Where the scale was found, in words.
+    fn scale_source(&self) -> String {
+        typeset::typeset(&self.inputs.drawing.scale.from)
     }
     /// The name of the job, or the plan's file where the job has none.
     fn title(&self) -> &'a str {

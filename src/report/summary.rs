@@ -1,5 +1,6 @@
 //! The takeoff on a terminal of 80 columns.
 
+use super::typeset::typeset;
 use super::{Report, number};
 use crate::roof::EdgeClass;
 use crate::units::Pitch;
@@ -34,10 +35,7 @@ fn pair(label: &str, figure: &str, width: usize) -> String {
 
 fn heading(report: &Report<'_>, out: &mut String) {
     line(out, report.title());
-    line(
-        out,
-        &format!("scale from {}", report.inputs().drawing.scale.from),
-    );
+    line(out, &format!("scale from {}", report.scale_source()));
     line(out, "");
 }
 
@@ -163,7 +161,7 @@ fn courses(report: &Report<'_>, out: &mut String) {
     line(
         out,
         &format!(
-            "{}: {} shingles opened (proven lower bound {}), {} laid, {} cuts, waste {} %",
+            "{}: {} shingles opened, proven lower bound {}\n  {} pieces laid, {} cuts, waste {} %",
             courses.format.name,
             number::count(courses.opened()),
             number::count(courses.bound()),
@@ -181,8 +179,8 @@ fn materials(report: &Report<'_>, out: &mut String) {
     };
     line(out, &format!("{:<40}{:>14}  order", "material", "needed"));
     for item in &materials.lines {
-        let needed = format!("{} {}", number::decimal(item.needed, 1), item.needed_unit);
-        let name: String = item.item.chars().take(38).collect();
+        let needed = format!("{} {}", number::trimmed(item.needed, 1), item.needed_unit);
+        let name: String = typeset(&item.item).chars().take(38).collect();
         line(
             out,
             &format!(

@@ -31,7 +31,8 @@ pub fn svg(report: &Report<'_>) -> Result<String, Finding> {
     let area = Area::new(0.0, foot, size.x, size.y).inset(2.0);
     let projection = Projection::centred(scale, low, high, area);
     let mut canvas = Canvas::new(&fonts);
-    plan::draw(&mut canvas, report, &projection, area, 1.8);
+    let scope = plan::Scope::whole(report);
+    plan::draw(&mut canvas, report, &scope, &projection, area, 1.8).north(&mut canvas, report);
     foot_of(&mut canvas, report, scale, size);
     Ok(write(&canvas, size, report.title()))
 }
@@ -104,6 +105,7 @@ const fn color(ink: Ink) -> &'static str {
         Ink::Black => "#000000",
         Ink::White => "#ffffff",
         Ink::Grey => "#545454",
+        Ink::Pale => "#bfbfbf",
         Ink::Accent => "#a3120c",
     }
 }

@@ -36,6 +36,8 @@ mod outline_random;
 mod outline_reference;
 mod outline_shapes;
 mod report;
+mod report_marks;
+mod report_pdf;
 mod report_roofs;
 mod roof;
 mod roof_laws;

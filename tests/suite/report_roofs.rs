@@ -1,6 +1,6 @@
 //! Roofs made by hand from their corners, for testing what is printed without reading or solving a drawing.
 
-use eavewright::courses::Courses;
+use eavewright::courses::{Choices, Courses, LayRules, formats};
 use eavewright::drawing::{Drawing, Scale};
 use eavewright::geometry::{Plane, Point, Point3, Vector, ring};
 use eavewright::materials::MaterialList;
@@ -53,6 +53,14 @@ impl Job {
     }
     pub(crate) fn in_metres(mut self) -> Self {
         self.units = OutputUnits::Metres;
+        self
+    }
+    /// With courses laid in a format of the program's own list.
+    pub(crate) fn laid(mut self, format: &str) -> Self {
+        let format = formats::by_name(format, &[]).expect("a known format");
+        let choices = Choices::default();
+        let laid = Courses::lay(&self.roof, &format, &LayRules::default(), &choices);
+        self.courses = Some(laid.expect("courses are laid"));
         self
     }
     pub(crate) fn report(&self) -> Report<'_> {

@@ -4,7 +4,7 @@
 mod font;
 mod text;
 
-pub(crate) use font::{Font, Fonts};
+pub(crate) use font::{DESCENT, Font, Fonts};
 pub(crate) use text::{Align, Text, TextStyle};
 
 use crate::geometry::{Point, Vector};
@@ -16,6 +16,8 @@ pub(crate) enum Ink {
     White,
     /// For hairlines between rows and for hidden lines: never the only bearer of a meaning.
     Grey,
+    /// For a filled shape that is picked out, as a face in a small plan.
+    Pale,
     /// `#a3120c`, for findings.
     Accent,
 }
@@ -268,13 +270,6 @@ impl<'f> Canvas<'f> {
     /// Breaks a text into lines of at most `width` mm. A word longer than a line stands alone on it.
     pub(crate) fn wrap(&self, style: TextStyle, content: &str, width: f64) -> Vec<String> {
         text::wrap(self.fonts, style, content, width)
-    }
-    /// All texts, with their layers.
-    pub(crate) fn texts(&self) -> impl Iterator<Item = (Layer, &Text)> {
-        self.items.iter().filter_map(|item| match &item.mark {
-            Mark::Text(text) => Some((item.layer, text)),
-            _ => None,
-        })
     }
 }
 

@@ -38,7 +38,7 @@ impl TextStyle {
             align: Align::Left,
             ink: Ink::Black,
             angle_deg: 0.0,
-            outline: 0.04,
+            outline: 0.07,
             halo: 0.0,
         }
     }

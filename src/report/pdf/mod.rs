@@ -1,8 +1,10 @@
 //! The sheets as a PDF: what to draw and on which paper. How a PDF is written is `writer`'s business alone.
 
+mod marks;
 mod paper;
 mod writer;
 
+pub use marks::{LabelMark, LineMark, SheetMarks, marks};
 pub use paper::Paper;
 
 use super::canvas::{Canvas, Fonts, Mark};

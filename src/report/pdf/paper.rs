@@ -44,6 +44,15 @@ impl Paper {
             Self::A3 => "a3",
         }
     }
+    /// The next larger size of its family, for what is too fine for this one; itself where it is the largest.
+    pub(crate) const fn larger(self) -> Self {
+        match self {
+            Self::Letter => Self::Tabloid,
+            Self::Tabloid | Self::ArchB => Self::ArchC,
+            Self::ArchC | Self::ArchD => Self::ArchD,
+            Self::A4 | Self::A3 => Self::A3,
+        }
+    }
     /// The shorter and the longer side in mm.
     pub(crate) const fn sides_mm(self) -> (f64, f64) {
         match self {

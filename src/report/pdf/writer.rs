@@ -173,6 +173,7 @@ fn color(ink: Ink) -> Color {
         Ink::Black => grey(0.0),
         Ink::White => grey(1.0),
         Ink::Grey => grey(0.33),
+        Ink::Pale => grey(0.75),
         Ink::Accent => Color::Rgb(Rgb {
             r: 0.639,
             g: 0.071,

@@ -41,6 +41,7 @@ pub(super) fn draw(
     for i in order {
         let clear = ROWS.into_iter().find_map(|row| {
             let dimension = Dimension::new(canvas, report, &chains[i], projection, row, height);
+            let dimension = dimension.without_doubled_extensions(field);
             dimension.is_clear(field).then_some(dimension)
         });
         if let Some(dimension) = clear {
@@ -61,8 +62,8 @@ fn is_dimensioned(chain: &Chain) -> bool {
 struct Dimension {
     /// Ends of the dimension line.
     ends: [Point; 2],
-    /// Extension lines.
-    extensions: [(Point, Point); 2],
+    /// Extension lines; `None` where a line of the roof runs there already.
+    extensions: [Option<(Point, Point)>; 2],
     along: Vector,
     text: Text,
     fits: bool,
@@ -95,36 +96,70 @@ impl Dimension {
         Self {
             fits: text.width + 2.0 < a.distance(b),
             ends,
-            extensions: [extension(a), extension(b)],
+            extensions: [Some(extension(a)), Some(extension(b))],
             along,
             text,
         }
     }
 
-    fn lines(&self) -> [(Point, Point); 3] {
-        let over = self.along * OVERSHOOT;
+    /// Leaves out extensions that would lie on a line of the roof: that line serves.
+    fn without_doubled_extensions(mut self, field: &Field) -> Self {
+        for extension in &mut self.extensions {
+            if extension.is_some_and(|(a, b)| field.runs_along(a, b)) {
+                *extension = None;
+            }
+        }
+        self
+    }
+
+    /// The dimension line with its overshoot; none at an end that stands on a line of the roof.
+    fn line(&self) -> (Point, Point) {
+        let over = |i: usize| {
+            self.along
+                * if self.extensions[i].is_some() {
+                    OVERSHOOT
+                } else {
+                    0.0
+                }
+        };
         let [a, b] = self.ends;
-        [(a - over, b + over), self.extensions[0], self.extensions[1]]
+        (a - over(0), b + over(1))
+    }
+
+    fn lines(&self) -> impl Iterator<Item = (Point, Point)> {
+        std::iter::once(self.line()).chain(self.extensions.into_iter().flatten())
     }
 
     fn is_clear(&self, field: &Field) -> bool {
+        // Ends that stand on a line of the roof are not crossings of it.
+        let short = |i: usize| {
+            self.along
+                * if self.extensions[i].is_some() {
+                    0.0
+                } else {
+                    1.2
+                }
+        };
+        let (a, b) = self.line();
+        let line = (a + short(0), b - short(1));
         self.fits
             && field.is_clear(&Slanted::of(&self.text))
-            && self
-                .lines()
-                .into_iter()
+            && std::iter::once(line)
+                .chain(self.extensions.into_iter().flatten())
                 .all(|(a, b)| field.line_is_clear_of_boxes(a, b) && field.crossings(a, b) == 0)
     }
 
     fn draw(self, canvas: &mut Canvas<'_>, field: &mut Field) {
         canvas.on(Layer::Dimensions);
-        for (a, b) in self.lines() {
+        let lines: Vec<(Point, Point)> = self.lines().collect();
+        for (a, b) in lines {
             canvas.line(a, b, THIN_LINE);
             field.add_line(a, b, THIN_LINE.width);
         }
         for end in self.ends {
             let stroke = (self.along + self.along.turn_left()) * (STROKE * 0.5_f64.sqrt());
             canvas.line(end - stroke, end + stroke, Pen::new(0.5));
+            field.add_line(end - stroke, end + stroke, 0.5);
         }
         field.add_box(Slanted::of(&self.text));
         canvas.put_text(self.text);

@@ -4,7 +4,7 @@
 use super::chain::Chain;
 use super::line_types;
 use super::linework::roof_side;
-use super::place::{Field, Slanted};
+use super::place::{Field, LINE_CLEARANCE, Slanted};
 use super::scale::Projection;
 use crate::geometry::{Point, Vector};
 use crate::report::Report;
@@ -17,6 +17,9 @@ const BASELINE_OFF: f64 = 1.2;
 const SHARE_OF_EDGE: f64 = 0.94;
 /// Outline that keeps small figures alive in a copy.
 const OUTLINE: f64 = 0.09;
+
+/// A leader crosses at most so many lines: one that runs over half the roof leads nobody.
+const MOST_CROSSED: usize = 1;
 
 /// Labels what it can; returns the chains that found no place.
 pub(super) fn draw(
@@ -169,12 +172,15 @@ impl Label {
                 let text = Text::new(canvas.fonts, base, style, &self.content);
                 let clear = field.is_clear(&Slanted::of(&text))
                     && field.line_is_clear_of_boxes(target, knee)
-                    && !Slanted::of(&text).meets(target, knee);
+                    && !Slanted::of(&text).grown(LINE_CLEARANCE).meets(target, knee);
                 if !clear {
                     continue;
                 }
                 // The edge itself is met once at its own foot.
                 let crossed = field.crossings(target + direction * 0.8, knee);
+                if crossed > MOST_CROSSED {
+                    continue;
+                }
                 let cost = distance + 12.0 * crossed as f64 + 4.0 * (share - 0.5_f64).abs();
                 if best.as_ref().is_none_or(|(least, ..)| cost < *least) {
                     best = Some((cost, text, target, knee));
@@ -214,7 +220,7 @@ fn slides(play: f64) -> impl Iterator<Item = f64> {
 /// Places round a point, the nearest first.
 pub(super) fn around() -> impl Iterator<Item = (f64, Vector)> {
     const DIRECTIONS: u32 = 24;
-    (0..14_u32).flat_map(|ring| {
+    (0..9_u32).flat_map(|ring| {
         let distance = 3.0 + 2.5 * f64::from(ring);
         (0..DIRECTIONS).map(move |i| {
             // Begins at 45°, the drafter's first choice for a leader.

@@ -3,10 +3,10 @@
 use super::edge_labels::around;
 use super::line_types::THIN_LINE;
 use super::linework::is_inside;
-use super::place::{Field, Slanted};
+use super::place::{Field, LINE_CLEARANCE, Slanted};
 use super::scale::Projection;
 use crate::geometry::{Point, Vector};
-use crate::report::canvas::{Align, Area, Canvas, Ink, Layer, Pen, Text, TextStyle};
+use crate::report::canvas::{Align, Area, Canvas, DESCENT, Ink, Layer, Pen, Text, TextStyle};
 use crate::report::{Report, number};
 use crate::roof::{Face, FaceId};
 
@@ -29,7 +29,7 @@ struct Size {
     stacked: bool,
 }
 
-const SIZES: [Size; 4] = [
+const SIZES: [Size; 6] = [
     Size {
         name: 3.5,
         triangle: 1.0,
@@ -58,18 +58,33 @@ const SIZES: [Size; 4] = [
         arrow: 4.5,
         stacked: true,
     },
+    Size {
+        name: 2.5,
+        triangle: 0.0,
+        figure: 1.8,
+        arrow: 0.0,
+        stacked: false,
+    },
+    Size {
+        name: 2.5,
+        triangle: 0.0,
+        figure: 1.8,
+        arrow: 0.0,
+        stacked: true,
+    },
 ];
 
 /// Labels the faces that have room for it; returns the others.
 pub(super) fn draw(
     canvas: &mut Canvas<'_>,
     report: &Report<'_>,
+    faces: &[usize],
     projection: &Projection,
     field: &mut Field,
     text: f64,
 ) -> Vec<usize> {
     let roof = report.roof();
-    let mut order: Vec<usize> = (0..roof.faces.len()).collect();
+    let mut order: Vec<usize> = faces.to_vec();
     order.sort_by(|&a, &b| {
         let area = |i: usize| roof.faces[i].plan_area.to_square_feet();
         area(a).total_cmp(&area(b))
@@ -137,6 +152,7 @@ impl Block {
         }
         let arrow = face
             .fall()
+            .filter(|_| size.arrow > 0.0)
             .map(|fall| sized(canvas, Part::Arrow(fall * size.arrow)));
         arrange(head, arrow, size.stacked)
     }
@@ -220,8 +236,8 @@ fn triangle(face: &Face, size: Size) -> Part {
 /// A part with its width and height as a box from the origin.
 fn sized(canvas: &Canvas<'_>, part: Part) -> (Part, Area) {
     let (width, height) = match &part {
-        Part::Name(name, h) => (canvas.width(name_style(*h), name), *h),
-        Part::Figures(text, h) => (canvas.width(figure_style(*h), text), *h),
+        Part::Name(name, h) => (canvas.width(name_style(*h), name), h * WITH_DESCENT),
+        Part::Figures(text, h) => (canvas.width(figure_style(*h), text), h * WITH_DESCENT),
         Part::Triangle {
             rise,
             base,
@@ -229,7 +245,10 @@ fn sized(canvas: &Canvas<'_>, part: Part) -> (Part, Area) {
             figure,
         } => {
             let figures = canvas.width(figure_style(*figure), rise);
-            (base + 0.8 + figures, height.max(*figure) + figure + 0.9)
+            (
+                base + 0.8 + figures,
+                height.max(*figure) + 0.9 + figure * WITH_DESCENT,
+            )
         }
         Part::Arrow(v) => (
             v.x.abs().max(2.0 * ARROW_HEAD.1),
@@ -237,6 +256,14 @@ fn sized(canvas: &Canvas<'_>, part: Part) -> (Part, Area) {
         ),
     };
     (part, Area::new(0.0, 0.0, width, height))
+}
+
+/// The height of a text with its descenders, over that of its capitals.
+const WITH_DESCENT: f64 = 1.0 + DESCENT;
+
+/// The baseline of a text whose descenders reach down to `foot`.
+fn on_line(foot: Point, height: f64) -> Point {
+    foot + Vector::new(0.0, DESCENT * height)
 }
 
 fn name_style(height: f64) -> TextStyle {
@@ -326,10 +353,10 @@ fn draw_part(canvas: &mut Canvas<'_>, part: &Part, area: Area) {
     let foot = Point::new(area.left, area.bottom);
     match part {
         Part::Name(name, height) => {
-            canvas.text(foot, name_style(*height), name);
+            canvas.text(on_line(foot, *height), name_style(*height), name);
         }
         Part::Figures(text, height) => {
-            canvas.text(foot, figure_style(*height), text);
+            canvas.text(on_line(foot, *height), figure_style(*height), text);
         }
         Part::Triangle {
             rise,
@@ -349,6 +376,7 @@ fn pitch_triangle(
     (base, height): (f64, f64),
     figure: f64,
 ) {
+    let foot = on_line(foot, figure);
     let low = foot + Vector::new(0.0, figure + 0.9);
     let right = low + Vector::new(base, 0.0);
     let top = right + Vector::new(0.0, height);
@@ -422,7 +450,7 @@ fn beside(
             let text = Text::new(canvas.fonts, base, style.align(Align::Middle), content);
             let clear = field.is_clear(&Slanted::of(&text))
                 && field.line_is_clear_of_boxes(target, knee)
-                && !Slanted::of(&text).meets(target, knee);
+                && !Slanted::of(&text).grown(LINE_CLEARANCE).meets(target, knee);
             let cost = distance + 12.0 * field.crossings(target, knee) as f64;
             clear.then_some((cost, text, knee))
         })

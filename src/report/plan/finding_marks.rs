@@ -42,16 +42,20 @@ fn mark(canvas: &mut Canvas<'_>, field: &mut Field, place: Point, number: usize)
         });
     let Some((center, _)) = found else { return };
     canvas.on(Layer::Findings);
-    canvas.circle(place, CIRCLE, Pen::new(0.35).ink(Ink::Accent));
+    // Over a label the circle would hide it; the line alone ends there.
+    let circled = field.is_clear_of_boxes(&square(place, CIRCLE));
+    if circled {
+        canvas.circle(place, CIRCLE, Pen::new(0.35).ink(Ink::Accent));
+        field.add_box(square(place, CIRCLE));
+    }
     let toward = (center - place).unit().unwrap_or(Vector::new(1.0, 0.0));
     canvas.line(
-        place + toward * CIRCLE,
+        place + toward * if circled { CIRCLE } else { 0.0 },
         center - toward * (0.75 * DIAMOND),
         THIN_LINE.ink(Ink::Accent),
     );
     diamond(canvas, center, number);
     field.add_box(square(center, DIAMOND));
-    field.add_box(square(place, CIRCLE));
 }
 
 /// A diamond with a number in it.

@@ -62,17 +62,23 @@ fn draw_north(canvas: &mut Canvas<'_>, center: Point, up_bearing_deg: f64) {
     canvas.text(letter, style, "N");
 }
 
+/// A scale bar is at most so long, in mm.
+const BAR_LONGEST: f64 = 52.0;
+
 /// Steps of a scale bar, in the unit of the sheet.
 fn bar_steps(scale: DrawingScale, units: OutputUnits) -> (f64, f64) {
-    const STEPS: [f64; 9] = [1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0];
+    const STEPS: [f64; 12] = [
+        0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0,
+    ];
     let unit_mm = match units {
         OutputUnits::Feet => scale.mm_per_foot(),
         OutputUnits::Metres => scale.mm_per_foot() / METRES_PER_FOOT,
     };
     let step = STEPS
         .into_iter()
-        .find(|step| step * unit_mm >= 14.0)
-        .unwrap_or(500.0);
+        .rev()
+        .find(|step| 4.0 * step * unit_mm <= BAR_LONGEST)
+        .unwrap_or(STEPS[0]);
     (step, unit_mm)
 }
 
@@ -110,7 +116,7 @@ pub(crate) fn scale_bar(
     canvas.rect(cell(0.0, 4.0 * step), Pen::new(0.25));
     let style = TextStyle::new(1.8).align(Align::Middle);
     for length in [0.0, 1.0, 2.0, 4.0] {
-        let mut text = number::trimmed(length * step, 0);
+        let mut text = number::trimmed(length * step, 1);
         if length == 4.0 {
             text = format!("{text} {}", units.length_key());
         }

@@ -19,8 +19,6 @@ const TICK_STEP: f64 = 1.3;
 /// Length of a wall tick.
 const TICK: f64 = 1.2;
 
-/// Hidden edges and building lines.
-pub(crate) const HIDDEN: Pen = Pen::dashed(0.25, &[1.2, 0.8]);
 /// Dimension, extension and leader lines.
 pub(crate) const THIN_LINE: Pen = Pen::new(THIN);
 

@@ -1,5 +1,6 @@
 //! The lines of the roof: edges, openings, pipes.
 
+use super::Scope;
 use super::chain::Chain;
 use super::line_types;
 use super::place::Field;
@@ -18,13 +19,13 @@ const PIPE_RADIUS: f64 = 0.8;
 pub(super) fn draw(
     canvas: &mut Canvas<'_>,
     roof: &Roof,
-    chains: &[Chain],
+    scope: &Scope,
     projection: &Projection,
     field: &mut Field,
 ) {
     canvas.on(Layer::Edges);
     // Heavy lines last, so that corners of the outline are clean.
-    let mut order: Vec<&Chain> = chains.iter().collect();
+    let mut order: Vec<&Chain> = scope.chains.iter().collect();
     order.sort_by(|a, b| {
         let width = |c: &Chain| line_types::pen(c.class).width;
         width(a).total_cmp(&width(b))
@@ -32,8 +33,9 @@ pub(super) fn draw(
     for chain in order {
         edge(canvas, roof, chain, projection, field);
     }
-    openings(canvas, roof, projection, field);
-    pipes(canvas, roof, projection, field);
+    let shown = |p: Point| scope.part.is_none_or(|part| part.holds(p));
+    openings(canvas, roof, projection, field, &shown);
+    pipes(canvas, roof, projection, field, &shown);
 }
 
 fn edge(
@@ -85,9 +87,19 @@ pub(super) fn is_inside(roof: &Roof, face: FaceId, p: Point) -> bool {
             .any(|hole| ring::contains(&plan(&hole.corners), p))
 }
 
-fn openings(canvas: &mut Canvas<'_>, roof: &Roof, projection: &Projection, field: &mut Field) {
+fn openings(
+    canvas: &mut Canvas<'_>,
+    roof: &Roof,
+    projection: &Projection,
+    field: &mut Field,
+    shown: &impl Fn(Point) -> bool,
+) {
     canvas.on(Layer::Openings);
     for opening in &roof.openings {
+        // Only whole ones: half an opening would not read as one.
+        if !opening.outline.iter().all(|&p| shown(p)) {
+            continue;
+        }
         let corners: Vec<Point> = opening
             .outline
             .iter()
@@ -106,9 +118,15 @@ fn openings(canvas: &mut Canvas<'_>, roof: &Roof, projection: &Projection, field
     }
 }
 
-fn pipes(canvas: &mut Canvas<'_>, roof: &Roof, projection: &Projection, field: &mut Field) {
+fn pipes(
+    canvas: &mut Canvas<'_>,
+    roof: &Roof,
+    projection: &Projection,
+    field: &mut Field,
+    shown: &impl Fn(Point) -> bool,
+) {
     canvas.on(Layer::Openings);
-    for pipe in &roof.penetrations {
+    for pipe in roof.penetrations.iter().filter(|pipe| shown(pipe.at)) {
         let at = projection.paper(pipe.at);
         let drawn = pipe
             .diameter

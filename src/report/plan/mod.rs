@@ -1,6 +1,7 @@
 //! The roof seen from above, drawn to a standard scale: edges by line type, names, lengths, dimensions.
 
 pub(crate) mod chain;
+pub(crate) mod details;
 mod dimensions;
 mod edge_labels;
 mod face_labels;
@@ -8,7 +9,7 @@ pub(crate) mod finding_marks;
 mod furniture;
 pub(crate) mod line_types;
 mod linework;
-mod place;
+pub(crate) mod place;
 pub(crate) mod scale;
 
 pub(crate) use chain::Chain;
@@ -21,6 +22,28 @@ use super::Report;
 use super::canvas::{Area, Canvas};
 use crate::geometry::Point;
 
+/// What is drawn: the whole roof, or a part of it.
+#[derive(Clone, Debug)]
+pub(crate) struct Scope {
+    /// Straight edges, cut to the part.
+    pub(crate) chains: Vec<Chain>,
+    /// Indices of the faces.
+    pub(crate) faces: Vec<usize>,
+    /// `None` for the whole roof.
+    pub(crate) part: Option<details::Part>,
+}
+
+impl Scope {
+    /// The whole roof.
+    pub(crate) fn whole(report: &Report<'_>) -> Self {
+        Self {
+            chains: chain::chains(report.roof()),
+            faces: (0..report.roof().faces.len()).collect(),
+            part: None,
+        }
+    }
+}
+
 /// What a drawn plan could not label within its area.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Unplaced {
@@ -30,33 +53,67 @@ pub(crate) struct Unplaced {
     pub(crate) faces: Vec<usize>,
 }
 
-/// Draws the plan with all its labels into an area.
+impl Unplaced {
+    /// How much is missing.
+    pub(crate) fn len(&self) -> usize {
+        self.chains.len() + self.faces.len()
+    }
+}
+
+/// A plan on paper, before what depends on its labels is added.
+pub(crate) struct Drawn {
+    field: Field,
+    pub(crate) unplaced: Unplaced,
+}
+
+impl Drawn {
+    /// Marks the parts that are drawn larger elsewhere.
+    pub(crate) fn mark_details(
+        &mut self,
+        canvas: &mut Canvas<'_>,
+        projection: &Projection,
+        parts: &[details::Part],
+    ) {
+        for (i, part) in parts.iter().enumerate() {
+            details::mark(canvas, &mut self.field, projection, part, i);
+        }
+    }
+    /// Draws the north mark where there is room.
+    pub(crate) fn north(&mut self, canvas: &mut Canvas<'_>, report: &Report<'_>) {
+        furniture::north(canvas, report, &mut self.field);
+    }
+}
+
+/// Draws the plan, or a part of it, with its labels into an area.
 pub(crate) fn draw(
     canvas: &mut Canvas<'_>,
     report: &Report<'_>,
+    scope: &Scope,
     projection: &Projection,
     area: Area,
     text: f64,
-) -> Unplaced {
-    let roof = report.roof();
-    let chains = chain::chains(roof);
+) -> Drawn {
     let mut field = Field::new(area);
-    linework::draw(canvas, roof, &chains, projection, &mut field);
-    finding_marks::draw(canvas, report, projection, &mut field);
-    let mut unplaced = Unplaced::default();
-    let pending = face_labels::draw(canvas, report, projection, &mut field, text);
-    let dimensioned = dimensions::draw(canvas, report, &chains, projection, &mut field, text);
-    let left: Vec<Chain> = chains
-        .into_iter()
+    linework::draw(canvas, report.roof(), scope, projection, &mut field);
+    let pending = face_labels::draw(canvas, report, &scope.faces, projection, &mut field, text);
+    let dimensioned = dimensions::draw(canvas, report, &scope.chains, projection, &mut field, text);
+    let left: Vec<Chain> = scope
+        .chains
+        .iter()
         .enumerate()
         .filter(|(i, _)| !dimensioned.contains(i))
-        .map(|(_, chain)| chain)
+        .map(|(_, chain)| chain.clone())
         .collect();
-    unplaced.chains = edge_labels::draw(canvas, report, left, projection, &mut field, text);
-    unplaced.faces =
+    let chains = edge_labels::draw(canvas, report, left, projection, &mut field, text);
+    let faces =
         face_labels::draw_with_leaders(canvas, report, pending, projection, &mut field, text);
-    furniture::north(canvas, report, &mut field);
-    unplaced
+    if scope.part.is_none() {
+        finding_marks::draw(canvas, report, projection, &mut field);
+    }
+    Drawn {
+        field,
+        unplaced: Unplaced { chains, faces },
+    }
 }
 
 /// The corners of everything that the plan shows, in plan feet.

@@ -43,14 +43,6 @@ impl Slanted {
             ..self
         }
     }
-    pub(crate) fn corners(&self) -> [Point; 4] {
-        let (u, v) = (
-            self.along * self.half.0,
-            self.along.turn_left() * self.half.1,
-        );
-        let c = self.center;
-        [c - u - v, c + u - v, c + u + v, c - u + v]
-    }
     fn extent(&self) -> Area {
         let reach_x = self.along.x.abs() * self.half.0 + self.along.y.abs() * self.half.1;
         let reach_y = self.along.y.abs() * self.half.0 + self.along.x.abs() * self.half.1;
@@ -148,7 +140,11 @@ impl Field {
             && e.bottom >= self.bounds.bottom
             && e.top <= self.bounds.top
     }
-    fn is_clear_of_boxes(&self, b: &Slanted) -> bool {
+    /// Whether a box overlaps no other, however near they are.
+    pub(crate) fn is_free(&self, b: &Slanted) -> bool {
+        !self.boxes.iter().any(|other| other.overlaps(b))
+    }
+    pub(crate) fn is_clear_of_boxes(&self, b: &Slanted) -> bool {
         let grown = b.grown(LABEL_CLEARANCE);
         !self.boxes.iter().any(|other| other.overlaps(&grown))
     }
@@ -178,6 +174,22 @@ impl Field {
                 .boxes
                 .iter()
                 .any(|other| other.grown(LINE_CLEARANCE).meets(a, b))
+    }
+    /// Whether one line covers a segment from end to end.
+    pub(crate) fn runs_along(&self, a: Point, b: Point) -> bool {
+        // Half of a double line and its neighbour's width.
+        const NEAR: f64 = 0.75;
+        self.lines.iter().any(|line| {
+            let Some(along) = (line.b - line.a).unit() else {
+                return false;
+            };
+            let length = line.a.distance(line.b);
+            [a, b].into_iter().all(|p| {
+                let d = p - line.a;
+                let t = d.dot(along);
+                t > -NEAR && t < length + NEAR && d.cross(along).abs() < NEAR
+            })
+        })
     }
     /// How many lines a segment crosses.
     pub(crate) fn crossings(&self, a: Point, b: Point) -> usize {
@@ -226,6 +238,6 @@ mod tests {
         };
         assert!(flat.overlaps(&turned(10.0, 2.0)));
         // Their upright extents overlap, they do not.
-        assert!(!flat.overlaps(&turned(13.0, 3.0)));
+        assert!(!flat.overlaps(&turned(14.0, 2.0)));
     }
 }

@@ -7,6 +7,7 @@ use crate::Severity;
 use crate::geometry::Point;
 use crate::report::canvas::Fonts;
 use crate::report::pdf::Paper;
+use crate::report::typeset::typeset;
 use crate::report::{OutputUnits, Report, number};
 use crate::units::{Length, Plan};
 
@@ -54,7 +55,7 @@ fn measured(report: &Report<'_>) -> Vec<String> {
             } else {
                 &inputs.project.source_file
             },
-            inputs.drawing.scale.from
+            report.scale_source()
         ),
         "Every face is a plane. Its slope is the pitch written in it; the way it falls and the heights of its corners are solved from the edges that faces share, since two planes have one height along the line where they meet.".to_owned(),
         "True area is plan area × √(1 + m²), m being rise over run. True lengths are from the heights of the ends: true² = plan² + rise².".to_owned(),
@@ -149,7 +150,7 @@ fn findings(report: &Report<'_>, zone_of: impl Fn(Point) -> Option<String>) -> T
             Column::words(""),
             Column::words("Kind"),
             Column::words("Zone"),
-            Column::words("What, and what to do").grows(),
+            Column::words("What, and what to do").grows(1.0),
         ],
     );
     for (i, finding) in report.findings().iter().enumerate() {
@@ -171,7 +172,7 @@ fn findings(report: &Report<'_>, zone_of: impl Fn(Point) -> Option<String>) -> T
             },
             crate::report::json::severity_word(finding.severity).into(),
             zone.unwrap_or_default().into(),
-            text.into(),
+            typeset(&text).into(),
         ]);
     }
     if table.rows.is_empty() {
@@ -192,7 +193,7 @@ fn cautions(report: &Report<'_>) -> Vec<String> {
         out.push("Falls: at 6 ft or more above a lower level, guardrails, nets or personal fall arrest (29 CFR 1926.501(b)(10), (13)).".to_owned());
     } else {
         out.push(format!(
-            "Falls: {steep} steeper than 4/12, so a steep roof (29 CFR 1926.500(b)): at 6 ft or more above a lower level, guardrails with toeboards, nets or personal fall arrest (1926.501(b)(11)). Some states set other heights."
+            "Falls: {steep}: steeper than 4/12, so a steep roof (29 CFR 1926.500(b)): at 6 ft or more above a lower level, guardrails with toeboards, nets or personal fall arrest (1926.501(b)(11)). Some states set other heights."
         ));
     }
     out.push("Ladders: rails 3 ft above the landing, or tied with a grab device (29 CFR 1926.1053(b)(1)).".to_owned());

@@ -1,12 +1,18 @@
 //! The sheets of the set, in the order that they are bound.
 
+mod course_drawing;
+mod course_layout;
+mod crew_sheet;
 mod flow;
 mod frame;
+mod materials;
 mod method;
+mod plan_details;
 mod roof_plan;
 mod schedules;
 mod table;
 mod title_block;
+mod view;
 
 use frame::Frame;
 use title_block::SheetTitle;
@@ -20,21 +26,41 @@ use super::pdf::{Page, PdfOptions};
 pub enum Sheet {
     /// The dimensioned plan with the schedule of faces: the sheet that stands alone.
     RoofPlan,
-    /// Edges, sloping edges one by one, checks, materials, shingles by face.
+    /// Edges, sloping edges one by one, openings, checks, shingles by face.
     Schedules,
+    /// What to order, and why.
+    Materials,
+    /// The roof in parallel projection, with heights.
+    View,
+    /// Every course of every face, one sheet a face.
+    CourseLayout,
+    /// What the crew works by, one upright sheet a face.
+    Crew,
     /// How it was measured, findings, cautions.
     Method,
 }
 
 impl Sheet {
     /// All kinds, in the order that they are bound.
-    pub const ALL: [Self; 3] = [Self::RoofPlan, Self::Schedules, Self::Method];
+    pub const ALL: [Self; 7] = [
+        Self::RoofPlan,
+        Self::Schedules,
+        Self::Materials,
+        Self::View,
+        Self::CourseLayout,
+        Self::Crew,
+        Self::Method,
+    ];
 
-    /// The name to choose it by.
+    /// The name to choose it by, as in `--sheets plan,schedules`.
     pub const fn name(self) -> &'static str {
         match self {
             Self::RoofPlan => "plan",
             Self::Schedules => "schedules",
+            Self::Materials => "materials",
+            Self::View => "view",
+            Self::CourseLayout => "courses",
+            Self::Crew => "crew",
             Self::Method => "method",
         }
     }
@@ -62,6 +88,10 @@ pub(super) fn draw<'f>(
         .flat_map(|sheet| match sheet {
             Sheet::RoofPlan => roof_plan::draw(report, fonts, options.paper),
             Sheet::Schedules => schedules::draw(report, fonts, options.paper),
+            Sheet::Materials => materials::draw(report, fonts, options.paper),
+            Sheet::View => view::draw(report, fonts, options.paper),
+            Sheet::CourseLayout => course_layout::draw(report, fonts, options.paper),
+            Sheet::Crew => crew_sheet::draw(report, fonts, options.paper),
             Sheet::Method => method::draw(report, fonts, options.paper),
         })
         .collect();

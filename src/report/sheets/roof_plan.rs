@@ -2,19 +2,19 @@
 
 use super::frame::Frame;
 use super::table::{self, Column, Table, TableStyle};
-use super::{Draft, text_height};
+use super::{Draft, plan_details, text_height};
 use crate::geometry::{Point, Vector};
 use crate::report::canvas::{Area, Canvas, Fonts, Layer, TextStyle};
 use crate::report::pdf::Paper;
-use crate::report::plan::{self, DrawingScale, Projection};
+use crate::report::plan::{self, DrawingScale, Projection, Scope, details};
 use crate::report::{OutputUnits, Report, number};
 
 /// Room round the roof for dimension lines and labels outside it, in mm.
-const DIMENSION_ROOM: f64 = 17.0;
+const DIMENSION_ROOM: f64 = 11.5;
 /// Width of the column beside the plan, at the usual height of text.
-const COLUMN: f64 = 88.0;
+const COLUMN: f64 = 86.0;
 /// Between the plan and the column or the band.
-const GAP: f64 = 6.0;
+const GAP: f64 = 5.0;
 
 /// Where the schedule stands to the plan.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -43,20 +43,40 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
     let arranged = arrange(report, fonts, size, high - low);
     let projection = Projection::centred(arranged.scale, low, high, arranged.plan);
     let mut canvas = Canvas::new(fonts);
-    plan::draw(&mut canvas, report, &projection, arranged.plan, text);
+    let scope = Scope::whole(report);
+    let mut drawn = plan::draw(
+        &mut canvas,
+        report,
+        &scope,
+        &projection,
+        arranged.plan,
+        text,
+    );
+    let parts = details::parts(report, &drawn.unplaced, &projection);
+    drawn.mark_details(&mut canvas, &projection, &parts);
+    drawn.north(&mut canvas, report);
     plan::key(&mut canvas, report, arranged.key);
     let bar = Point::new(arranged.key.left + 96.0, arranged.key.bottom + 1.0);
     plan::scale_bar(&mut canvas, bar, arranged.scale, report.units());
     if arranged.arrangement != Arrangement::Elsewhere {
         column(&mut canvas, report, arranged.column, text);
     }
-    vec![Draft {
+    let mut sheets = vec![Draft {
         title: "Roof plan".to_owned(),
         group: None,
         size,
         scale: arranged.scale.words(),
         canvas,
-    }]
+    }];
+    sheets.extend(plan_details::draw(
+        report,
+        fonts,
+        size,
+        arranged.scale,
+        &scope.chains,
+        &parts,
+    ));
+    sheets
 }
 
 /// Whether the schedule of faces is on the plan's sheet.
@@ -304,7 +324,7 @@ fn note_texts(report: &Report<'_>) -> Vec<String> {
         ),
         "Faces are named by the way they fall, the largest first. Arrows point down the slope."
             .to_owned(),
-        format!("Scale from {}.", report.inputs().drawing.scale.from),
+        format!("Scale from {}.", report.scale_source()),
     ];
     if roof.snap_tolerance_ft > 0.0 {
         let tolerance = crate::units::Length::<crate::units::Plan>::feet(roof.snap_tolerance_ft);

@@ -27,7 +27,6 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
     flow.table(openings(report));
     flow.table(checks(report));
     flow.next_column();
-    flow.table(materials(report));
     flow.table(shingles(report));
     flow.finish()
 }
@@ -107,7 +106,7 @@ fn sloping_edges(report: &Report<'_>, chains: &[Chain]) -> Table {
         "Sloping edges, one by one",
         vec![
             Column::words("Class"),
-            Column::words("Faces").grows(),
+            Column::words("Faces").grows(1.0),
             Column::figures("").bold(),
             Column::figures(heads[0]),
             Column::figures(heads[1]),
@@ -144,7 +143,7 @@ fn openings(report: &Report<'_>) -> Table {
         "Openings",
         vec![
             Column::words("Opening"),
-            Column::words("Faces").grows(),
+            Column::words("Faces").grows(1.0),
             Column::figures("Width"),
             Column::figures("Below"),
             Column::figures("Sides"),
@@ -175,7 +174,7 @@ fn checks(report: &Report<'_>) -> Table {
     let mut table = Table::new(
         "Checks",
         vec![
-            Column::words("What was checked").grows(),
+            Column::words("What was checked").grows(1.0),
             Column::figures("Largest"),
             Column::figures("Allowed"),
             Column::words("Holds"),
@@ -199,36 +198,6 @@ fn checks(report: &Report<'_>) -> Table {
             if check.holds() { "yes" } else { "no" }.into(),
         ]);
     }
-    table
-}
-
-fn materials(report: &Report<'_>) -> Table {
-    let mut table = Table::new(
-        "Materials",
-        vec![
-            Column::words("Item"),
-            Column::figures("Needed"),
-            Column::figures("Order").bold(),
-            Column::words("Unit"),
-            Column::words("How computed").grows(),
-        ],
-    );
-    let Some(materials) = report.inputs().materials else {
-        return table;
-    };
-    table.subject = "whole roof".to_owned();
-    for line in &materials.lines {
-        table.rows.push(vec![
-            line.item.as_str().into(),
-            format!("{} {}", number::decimal(line.needed, 1), line.needed_unit).into(),
-            number::trimmed(line.quantity, 2).into(),
-            line.unit.as_str().into(),
-            line.basis.as_str().into(),
-        ]);
-    }
-    table.notes = vec![
-        "Needed is exact; order is rounded once, over the whole roof, to what is sold.".to_owned(),
-    ];
     table
 }
 

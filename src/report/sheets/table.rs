@@ -10,7 +10,8 @@ use crate::roof::EdgeClass;
 pub(super) struct Column {
     head: &'static str,
     align: Align,
-    grows: bool,
+    /// Its share of the room that the others leave; 0 for a column as wide as its widest cell.
+    grows: f64,
     bold: bool,
 }
 
@@ -20,7 +21,7 @@ impl Column {
         Self {
             head,
             align: Align::Left,
-            grows: false,
+            grows: 0.0,
             bold: false,
         }
     }
@@ -35,10 +36,10 @@ impl Column {
     pub(super) const fn bold(self) -> Self {
         Self { bold: true, ..self }
     }
-    /// Takes the room that the others leave; its text is broken into lines.
-    pub(super) const fn grows(self) -> Self {
+    /// Takes a share of the room that the others leave; its text is broken into lines.
+    pub(super) const fn grows(self, share: f64) -> Self {
         Self {
-            grows: true,
+            grows: share,
             ..self
         }
     }
@@ -357,12 +358,12 @@ fn spans(canvas: &Canvas<'_>, table: &Table, style: TableStyle, width: f64) -> V
         .columns
         .iter()
         .zip(&needs)
-        .filter(|(column, _)| !column.grows)
+        .filter(|(column, _)| column.grows == 0.0)
         .map(|(_, need)| need)
         .sum();
-    let growing = table.columns.iter().filter(|c| c.grows).count();
-    let (share, spread) = if growing > 0 {
-        ((room - fixed) / growing as f64, 0.0)
+    let growing: f64 = table.columns.iter().map(|c| c.grows).sum();
+    let (share, spread) = if growing > 0.0 {
+        ((room - fixed) / growing, 0.0)
     } else {
         (
             0.0,
@@ -372,7 +373,11 @@ fn spans(canvas: &Canvas<'_>, table: &Table, style: TableStyle, width: f64) -> V
     let mut x = sides;
     let mut spans = Vec::new();
     for (column, need) in table.columns.iter().zip(&needs) {
-        let own = if column.grows { share } else { *need };
+        let own = if column.grows > 0.0 {
+            share * column.grows
+        } else {
+            *need
+        };
         spans.push((x, x + own));
         x += own + GAP + spread;
     }
@@ -411,7 +416,7 @@ fn measure_row(
                 least = DIAMOND_ROW;
                 CellLines::Diamond(*number)
             }
-            Cell::Text(text) if column.grows => {
+            Cell::Text(text) if column.grows > 0.0 => {
                 let lines = canvas.wrap(style.words(), text, span.1 - span.0);
                 most = most.max(lines.len());
                 CellLines::Text(lines)

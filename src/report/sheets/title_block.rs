@@ -8,6 +8,9 @@ use crate::report::{ProjectInfo, Report};
 /// Width of the fields at the right, in mm.
 const FIELDS_WIDTH: f64 = 180.0;
 
+/// The name of the job needs at least this.
+const LEAST_NAME_WIDTH: f64 = 50.0;
+
 /// What differs from sheet to sheet.
 #[derive(Clone, Debug)]
 pub(super) struct SheetTitle {
@@ -59,7 +62,12 @@ pub(super) fn draw(
         Point::new(block.right, block.top),
         Pen::new(0.5),
     );
-    let fields_width = FIELDS_WIDTH.min(block.width());
+    // Upright sheets leave no room for a name beside the fields: they take the whole width.
+    let fields_width = if block.width() < FIELDS_WIDTH + LEAST_NAME_WIDTH {
+        block.width()
+    } else {
+        FIELDS_WIDTH
+    };
     let fields = Area {
         left: block.right - fields_width,
         ..block

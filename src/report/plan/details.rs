@@ -1,0 +1,254 @@
+//! Details: the parts of a plan that are too small for their labels, drawn again at a larger scale.
+
+use super::chain::Chain;
+use super::place::{Field, Slanted};
+use super::scale::{DrawingScale, Projection};
+use super::{Scope, Unplaced};
+use crate::geometry::{Point, Vector};
+use crate::report::canvas::{Align, Area, Canvas, Layer, Pen, Text, TextStyle};
+use crate::report::{OutputUnits, Report};
+
+/// Room round a part for dimensions and leaders, in mm of paper.
+pub(crate) const ROOM: f64 = 13.0;
+/// A part reaches this far beyond what it must show, in mm of the plan's paper.
+const AROUND: f64 = 4.0;
+/// The dash-dot line round a part.
+const BOUNDARY: Pen = Pen::dashed(0.25, &[4.0, 0.9, 0.7, 0.9]);
+/// A detail is drawn at least so many times as large as the plan, and no larger than this ratio.
+const LEAST_ENLARGEMENT: f64 = 1.9;
+const LARGEST_RATIO: f64 = 16.0;
+
+/// A part of the plan, in plan feet.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Part {
+    pub(crate) low: Point,
+    pub(crate) high: Point,
+}
+
+impl Part {
+    fn of_points(points: impl IntoIterator<Item = Point>) -> Option<Self> {
+        let mut points = points.into_iter();
+        let first = points.next()?;
+        let start = Self {
+            low: first,
+            high: first,
+        };
+        Some(points.fold(start, |part, p| part.with(Self { low: p, high: p })))
+    }
+    fn with(self, other: Self) -> Self {
+        Self {
+            low: Point::new(self.low.x.min(other.low.x), self.low.y.min(other.low.y)),
+            high: Point::new(self.high.x.max(other.high.x), self.high.y.max(other.high.y)),
+        }
+    }
+    fn grown(self, by: f64) -> Self {
+        let v = Vector::new(by, by);
+        Self {
+            low: self.low - v,
+            high: self.high + v,
+        }
+    }
+    fn meets(&self, other: &Self) -> bool {
+        self.low.x <= other.high.x
+            && other.low.x <= self.high.x
+            && self.low.y <= other.high.y
+            && other.low.y <= self.high.y
+    }
+    pub(crate) fn holds(&self, p: Point) -> bool {
+        self.meets(&Self { low: p, high: p })
+    }
+    pub(crate) fn size(&self) -> Vector {
+        self.high - self.low
+    }
+    /// The part of a segment inside, as shares of its length.
+    pub(crate) fn clip(&self, a: Point, b: Point) -> Option<(f64, f64)> {
+        let (mut from, mut to) = (0.0_f64, 1.0_f64);
+        let d = b - a;
+        for (start, step, low, high) in [
+            (a.x, d.x, self.low.x, self.high.x),
+            (a.y, d.y, self.low.y, self.high.y),
+        ] {
+            if step.abs() < 1e-12 {
+                if start < low || start > high {
+                    return None;
+                }
+                continue;
+            }
+            let (t1, t2) = ((low - start) / step, (high - start) / step);
+            from = from.max(t1.min(t2));
+            to = to.min(t1.max(t2));
+        }
+        (from < to).then_some((from, to))
+    }
+}
+
+/// The parts that hold everything that found no place, each as small as may be; parts that meet are one.
+pub(crate) fn parts(
+    report: &Report<'_>,
+    unplaced: &Unplaced,
+    projection: &Projection,
+) -> Vec<Part> {
+    let roof = report.roof();
+    let around = AROUND / projection.scale.mm_per_foot();
+    let chains = unplaced
+        .chains
+        .iter()
+        .filter_map(|c| Part::of_points([c.start.plan(), c.end.plan()]));
+    let faces = unplaced.faces.iter().filter_map(|&i| {
+        let corners = roof.faces[i].outline.corners.iter();
+        Part::of_points(corners.map(|c| c.plan()))
+    });
+    let mut parts: Vec<Part> = Vec::new();
+    for part in chains.chain(faces).map(|p| p.grown(around)) {
+        let mut whole = part;
+        // A part that grew may meet others that it did not before.
+        while let Some(i) = parts.iter().position(|other| other.meets(&whole)) {
+            whole = whole.with(parts.remove(i));
+        }
+        parts.push(whole);
+    }
+    // As read: from the top left.
+    parts.sort_by(|a, b| {
+        b.high
+            .y
+            .total_cmp(&a.high.y)
+            .then(a.low.x.total_cmp(&b.low.x))
+    });
+    parts
+}
+
+/// What a detail shows: the edges that run through the part, cut to it, and the faces seen in it.
+pub(crate) fn scope(report: &Report<'_>, part: &Part, chains: &[Chain]) -> Scope {
+    let cut = chains
+        .iter()
+        .filter_map(|chain| {
+            let (from, to) = part.clip(chain.start.plan(), chain.end.plan())?;
+            let along = |t: f64| {
+                let z = chain.start.z + (chain.end.z - chain.start.z) * t;
+                chain.start.plan().lerp(chain.end.plan(), t).at_height(z)
+            };
+            Some(Chain {
+                start: along(from),
+                end: along(to),
+                ..chain.clone()
+            })
+        })
+        .collect();
+    let faces = (0..report.roof().faces.len())
+        .filter(|&i| {
+            let corners = report.roof().faces[i].outline.corners.iter();
+            Part::of_points(corners.map(|c| c.plan())).is_some_and(|own| own.meets(part))
+        })
+        .collect();
+    Scope {
+        chains: cut,
+        faces,
+        part: Some(*part),
+    }
+}
+
+/// The scales to try for a detail, from the smallest that helps to the largest that fits the room.
+pub(crate) fn scales(
+    units: OutputUnits,
+    plan: DrawingScale,
+    part: &Part,
+    room: (f64, f64),
+) -> Vec<DrawingScale> {
+    let size = part.size();
+    let mut all: Vec<DrawingScale> = DrawingScale::standard(units)
+        .iter()
+        .copied()
+        .filter(|s| s.ratio < plan.ratio && s.ratio >= LARGEST_RATIO)
+        .filter(|s| {
+            let k = s.mm_per_foot();
+            size.x * k + 2.0 * ROOM <= room.0 && size.y * k + 2.0 * ROOM <= room.1
+        })
+        .collect();
+    all.reverse();
+    // Where something twice as large fits, what is hardly larger is not worth a second look.
+    if all
+        .iter()
+        .any(|s| s.ratio * LEAST_ENLARGEMENT <= plan.ratio)
+    {
+        all.retain(|s| s.ratio * LEAST_ENLARGEMENT <= plan.ratio);
+    }
+    all
+}
+
+/// The name of a detail.
+pub(crate) fn name(index: usize) -> String {
+    let letter = char::from(b'A' + (index % 26) as u8);
+    if index < 26 {
+        letter.to_string()
+    } else {
+        format!("{letter}{}", index / 26 + 1)
+    }
+}
+
+/// Draws the line round a part on the plan, broken where it would run through a label, and the detail's name.
+pub(super) fn mark(
+    canvas: &mut Canvas<'_>,
+    field: &mut Field,
+    projection: &Projection,
+    part: &Part,
+    index: usize,
+) {
+    let (low, high) = (projection.paper(part.low), projection.paper(part.high));
+    let area = Area::new(low.x, low.y, high.x, high.y);
+    let style = TextStyle::new(1.8).bold().align(Align::Middle);
+    let label = format!("Detail {}", name(index));
+    let corners = area.corners();
+    let named = places_for_name(area).into_iter().find_map(|at| {
+        let text = Text::new(canvas.fonts, at, style, &label);
+        field.is_clear(&Slanted::of(&text)).then_some(text)
+    });
+    canvas.on(Layer::Details);
+    if let Some(text) = named {
+        field.add_box(Slanted::of(&text));
+        canvas.put_text(text);
+    }
+    for i in 0..4 {
+        broken_line(canvas, field, corners[i], corners[(i + 1) % 4]);
+    }
+}
+
+/// Under the boundary, above it, then beside and inside.
+fn places_for_name(area: Area) -> Vec<Point> {
+    let mut places = Vec::new();
+    let steps = 9;
+    for i in 0..=steps {
+        let x = area.left + area.width() * f64::from(i) / f64::from(steps);
+        for y in [area.bottom - 2.6, area.top + 1.1, area.bottom + 1.1] {
+            places.push(Point::new(x, y));
+        }
+    }
+    for i in 0..=steps {
+        let y = area.bottom + area.height() * f64::from(i) / f64::from(steps);
+        for x in [area.right + 7.0, area.left - 7.0] {
+            places.push(Point::new(x, y));
+        }
+    }
+    places
+}
+
+/// A line that leaves out what labels cover.
+fn broken_line(canvas: &mut Canvas<'_>, field: &Field, a: Point, b: Point) {
+    const STEP: f64 = 0.5;
+    let steps = (a.distance(b) / STEP).ceil().max(1.0) as usize;
+    let at = |i: usize| a.lerp(b, i as f64 / steps as f64);
+    let mut start: Option<usize> = None;
+    for i in 0..steps {
+        let clear = field.line_is_clear_of_boxes(at(i), at(i + 1));
+        match (clear, start) {
+            (true, None) => start = Some(i),
+            (false, Some(from)) => {
+                canvas.line(at(from), at(i), BOUNDARY);
+                start = None;
+            }
+            _ => {}
+        }
+    }
+    if let Some(from) = start {
+        canvas.line(at(from), b, BOUNDARY);
+    }
+}

@@ -1,0 +1,402 @@
+//! The crew sheet: one upright page a face, readable at arm's length. No prices, no percentages.
+
+use super::Draft;
+use super::frame::Frame;
+use crate::courses::{self, CourseFace, Courses, EdgeKind, FaceLayout};
+use crate::geometry::{Point, Vector};
+use crate::report::canvas::{Area, Canvas, Fonts, Ink, Layer, Pen, TextStyle};
+use crate::report::pdf::Paper;
+use crate::report::plan;
+use crate::report::{OutputUnits, Report, number};
+use crate::roof::{Face, FaceId};
+use crate::units::{Length, True};
+
+/// Heights of capitals, in mm: nothing to work by is smaller than the least.
+const LEAST: f64 = 2.5;
+const TEXT: f64 = 3.5;
+const HEAD: f64 = 5.0;
+const COUNT: f64 = 9.0;
+const NAME: f64 = 14.0;
+/// Over this pitch a roof is steep: 29 CFR 1926.500(b).
+const STEEP_ABOVE_IN_12: f64 = 4.0;
+/// Nails are more on slopes over this: IRC R905.2.6.
+const MANY_NAILS_ABOVE_IN_12: f64 = 21.0;
+/// Chalk lines every so many courses.
+const CHALK_EVERY: usize = 5;
+
+/// Draws one sheet a shingled face.
+pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> Vec<Draft<'f>> {
+    let Some(courses) = report.inputs().courses else {
+        return Vec::new();
+    };
+    let layouts = courses.faces.iter().filter(|l| !l.runs.is_empty());
+    layouts
+        .filter_map(|layout| {
+            let unfolded = courses::unfold(report.roof(), layout.face, &courses.rules).ok()?;
+            let sheet = Crew {
+                report,
+                courses,
+                layout,
+                face: report.roof().face(layout.face),
+                unfolded: &unfolded,
+            };
+            Some(sheet.draft(fonts, paper))
+        })
+        .collect()
+}
+
+struct Crew<'a> {
+    report: &'a Report<'a>,
+    courses: &'a Courses,
+    layout: &'a FaceLayout,
+    face: &'a Face,
+    unfolded: &'a CourseFace,
+}
+
+/// A page being filled from the top.
+struct Page<'f> {
+    canvas: Canvas<'f>,
+    area: Area,
+    frame: Area,
+    y: f64,
+}
+
+impl Page<'_> {
+    fn rule(&mut self) {
+        self.y -= 3.5;
+        let (left, right) = (self.frame.left, self.frame.right);
+        self.canvas.on(Layer::Tables).line(
+            Point::new(left, self.y),
+            Point::new(right, self.y),
+            Pen::new(0.35),
+        );
+        self.y -= 3.5;
+    }
+    fn head(&mut self, head: &str, beside: &str) {
+        self.y -= HEAD;
+        let at = Point::new(self.area.left, self.y);
+        self.canvas.on(Layer::Tables);
+        let text = self.canvas.text(at, TextStyle::new(HEAD).bold(), head);
+        let beside_at = at + Vector::new(text.width + 5.0, 0.0);
+        let room = self.area.right - beside_at.x;
+        let style = TextStyle::new(TEXT);
+        let lines = self.canvas.wrap(style, beside, room);
+        for (i, line) in lines.iter().enumerate() {
+            let down = Vector::new(0.0, style.pitch() * i as f64);
+            self.canvas.text(beside_at - down, style, line);
+        }
+        self.y -= style.pitch() * lines.len().saturating_sub(1) as f64 + 2.0;
+    }
+    /// Cells of a label over a figure, in as many columns as fit.
+    fn cells(&mut self, cells: &[(String, String)]) {
+        let figure = TextStyle::new(TEXT).bold();
+        let label = TextStyle::new(LEAST);
+        let widest = cells
+            .iter()
+            .map(|(l, f)| {
+                let (l, f) = (self.canvas.width(label, l), self.canvas.width(figure, f));
+                l.max(f)
+            })
+            .fold(0.0, f64::max)
+            + 3.0;
+        let columns = ((self.area.width() / widest).floor() as usize).clamp(1, 9);
+        let width = self.area.width() / columns as f64;
+        const HEIGHT: f64 = 10.2;
+        self.canvas.on(Layer::Tables);
+        for (i, (words, number)) in cells.iter().enumerate() {
+            let (column, row) = (i % columns, i / columns);
+            let left = self.area.left + width * column as f64;
+            let top = self.y - HEIGHT * row as f64;
+            let cell = Area::new(left, top - HEIGHT, left + width, top);
+            self.canvas.rect(cell, Pen::new(0.25));
+            self.canvas
+                .text(Point::new(left + 1.2, top - 3.6), label, words);
+            self.canvas
+                .text(Point::new(left + 1.2, top - 8.6), figure, number);
+        }
+        self.y -= HEIGHT * cells.len().div_ceil(columns) as f64;
+    }
+}
+
+impl Crew<'_> {
+    fn units(&self) -> OutputUnits {
+        self.report.units()
+    }
+    fn inches(&self, inches: f64) -> String {
+        self.units().small(Length::<True>::inches(inches))
+    }
+
+    fn draft<'f>(&self, fonts: &'f Fonts, paper: Paper) -> Draft<'f> {
+        let (short, long) = paper.sides_mm();
+        let frame = Frame::of((short, long));
+        let mut page = Page {
+            canvas: Canvas::new(fonts),
+            area: frame.content,
+            frame: frame.frame,
+            y: frame.content.top,
+        };
+        self.name(&mut page);
+        page.rule();
+        self.counts(&mut page);
+        page.rule();
+        self.starts(&mut page);
+        page.rule();
+        self.chalk_lines(&mut page);
+        page.rule();
+        self.edges(&mut page);
+        page.rule();
+        self.safety(&mut page);
+        Draft {
+            title: format!("Crew sheet, face {}", self.face.name),
+            group: Some("Crew sheets".to_owned()),
+            size: (short, long),
+            scale: "no scale".to_owned(),
+            canvas: page.canvas,
+        }
+    }
+
+    fn name(&self, page: &mut Page<'_>) {
+        page.canvas.on(Layer::FaceNames);
+        let base = Point::new(page.area.left, page.y - NAME);
+        let name = page
+            .canvas
+            .text(base, TextStyle::new(NAME).bold(), &self.face.name);
+        let left = base.x + name.width + 7.0;
+        let falls = self.face.downslope_deg().map_or_else(String::new, |deg| {
+            format!("falls {}", compass_word(self.report.compass_deg(deg)))
+        });
+        let top = page.y - HEAD;
+        page.canvas
+            .text(Point::new(left, top), TextStyle::new(HEAD).bold(), &falls);
+        let (low, high) = self.unfolded.v_range();
+        let about = format!(
+            "{}, up the slope {}",
+            self.units().pitch(self.face.pitch),
+            self.units().length((high - low) / 12.0)
+        );
+        page.canvas
+            .text(Point::new(left, base.y), TextStyle::new(TEXT), &about);
+        self.small_plan(page);
+        page.y = base.y - 3.0;
+    }
+
+    /// The roof in the corner, this face grey.
+    fn small_plan(&self, page: &mut Page<'_>) {
+        let Some((low, high)) = plan::extent(self.report) else {
+            return;
+        };
+        let room = Area::new(
+            page.area.right - 42.0,
+            page.y - NAME - 3.0,
+            page.area.right,
+            page.y + 2.0,
+        );
+        let size = high - low;
+        let scale = (room.width() / size.x).min(room.height() / size.y);
+        let middle = low.midpoint(high);
+        let at = |p: Point| {
+            Point::new(
+                room.right - room.width() / 2.0 + (p.x - middle.x) * scale,
+                room.center().y + (p.y - middle.y) * scale,
+            )
+        };
+        let roof = self.report.roof();
+        page.canvas.on(Layer::Key);
+        let ring = |id: FaceId| -> Vec<Point> {
+            let corners = &roof.face(id).outline.corners;
+            corners.iter().map(|c| at(c.plan())).collect()
+        };
+        page.canvas.fill(vec![ring(self.layout.face)], Ink::Pale);
+        for edge in &roof.edges {
+            let pen = if edge.faces.len() == 1 { 0.5 } else { 0.25 };
+            page.canvas.line(
+                at(edge.start.plan()),
+                at(edge.end.plan()),
+                Pen::new(pen).round(),
+            );
+        }
+    }
+
+    fn counts(&self, page: &mut Page<'_>) {
+        let format = &self.courses.format;
+        let bundles = self
+            .layout
+            .opened
+            .div_ceil(format.pieces_per_bundle.max(1) as usize);
+        let steep = self.face.pitch.to_in_12() > MANY_NAILS_ABOVE_IN_12;
+        let nails = if steep {
+            format.nails_per_piece_high_wind
+        } else {
+            format.nails_per_piece
+        };
+        let figures = [
+            (number::count(self.layout.courses), "courses"),
+            (number::count(self.layout.opened), "shingles"),
+            (number::count(bundles), "bundles up"),
+            (nails.to_string(), "nails each"),
+        ];
+        page.canvas.on(Layer::Tables);
+        let step = page.area.width() / figures.len() as f64;
+        for (i, (figure, words)) in figures.iter().enumerate() {
+            let at = Point::new(page.area.left + step * i as f64, page.y - COUNT);
+            page.canvas.text(at, TextStyle::new(COUNT).bold(), figure);
+            let under = at - Vector::new(0.0, 6.8);
+            page.canvas.text(under, TextStyle::new(TEXT), words);
+        }
+        page.y -= COUNT + 8.0;
+    }
+
+    /// The width of the first piece of every course at its left end.
+    fn starts(&self, page: &mut Page<'_>) {
+        let mut cells = Vec::new();
+        let mut more_runs = false;
+        for run in &self.layout.runs {
+            if cells.len() > run.course {
+                more_runs = true;
+                continue;
+            }
+            let first = run.joints_in.first().copied().unwrap_or(run.butt_in.1) - run.butt_in.0;
+            cells.push(((run.course + 1).to_string(), self.inches(first)));
+        }
+        page.head(
+            "First piece, left",
+            "its width at the butt, course by course",
+        );
+        page.cells(&cells);
+        if more_runs {
+            page.y -= 5.5;
+            let at = Point::new(page.area.left, page.y);
+            let words = "Courses go on beyond a valley or an opening: see the course layout.";
+            page.canvas.text(at, TextStyle::new(LEAST), words);
+            page.y -= 1.0;
+        }
+    }
+
+    fn chalk_lines(&self, page: &mut Page<'_>) {
+        let exposure = self.courses.format.exposure_in;
+        let cells: Vec<(String, String)> = (1..)
+            .map(|i| i * CHALK_EVERY)
+            .take_while(|&course| course < self.layout.courses)
+            .map(|course| {
+                let up = self.units().length(course as f64 * exposure / 12.0);
+                (format!("top of {course}"), up)
+            })
+            .collect();
+        page.head("Chalk lines", "up the slope from the butts of course 1");
+        if !cells.is_empty() {
+            page.cells(&cells);
+        }
+        let remainder = match self.units() {
+            OutputUnits::Feet => number::inches_to_sixteenth(self.layout.ridge_remainder_in),
+            OutputUnits::Metres => self.inches(self.layout.ridge_remainder_in),
+        };
+        let last = if self.layout.cap_covers_remainder {
+            format!("{remainder} above the last course is left to the cap.")
+        } else {
+            format!("shows {remainder} below the top edge.")
+        };
+        page.y -= 3.0;
+        page.head(&format!("Course {}", self.layout.courses), &last);
+    }
+
+    /// What is done at each kind of edge that the face has.
+    fn edges(&self, page: &mut Page<'_>) {
+        let rules = &self.courses.rules;
+        let said = [
+            (
+                EdgeKind::Eave,
+                "Eave",
+                format!(
+                    "starter first; butts {} past the edge",
+                    self.inches(rules.eave_overhang_in)
+                ),
+            ),
+            (
+                EdgeKind::Rake,
+                "Rake",
+                format!("{} past the edge", self.inches(rules.rake_overhang_in)),
+            ),
+            (
+                EdgeKind::Hip,
+                "Hip",
+                "cut on the hip line, cap over it".to_owned(),
+            ),
+            (
+                EdgeKind::ValleyThrough,
+                "Valley",
+                format!(
+                    "run through, {} past the centre line; no joint within {} of it",
+                    self.inches(rules.valley_lap_in),
+                    self.inches(rules.valley_joint_clear_in)
+                ),
+            ),
+            (
+                EdgeKind::ValleyCut,
+                "Valley",
+                format!(
+                    "trim {} back from the centre line",
+                    self.inches(rules.valley_cut_back_in)
+                ),
+            ),
+            (
+                EdgeKind::ValleyOpen,
+                "Valley",
+                format!(
+                    "open: trim {} back from the centre line",
+                    self.inches(rules.valley_open_back_in)
+                ),
+            ),
+            (
+                EdgeKind::Wall,
+                "Wall",
+                "cut on the line, flashing with every course".to_owned(),
+            ),
+        ];
+        page.head("Edges", "");
+        for (kind, name, words) in said {
+            if !self.unfolded.has(kind) {
+                continue;
+            }
+            let style = TextStyle::new(TEXT);
+            page.y -= style.pitch();
+            let at = Point::new(page.area.left, page.y);
+            page.canvas.text(at, style.bold(), name);
+            page.canvas.text(at + Vector::new(22.0, 0.0), style, &words);
+        }
+        page.y -= 1.5;
+        let style = TextStyle::new(TEXT);
+        page.y -= style.pitch();
+        let nail = format!(
+            "{} above the butt",
+            self.inches(self.courses.format.nail_line_in)
+        );
+        let at = Point::new(page.area.left, page.y);
+        page.canvas.text(at, style.bold(), "Nails");
+        page.canvas.text(at + Vector::new(22.0, 0.0), style, &nail);
+        page.y -= 1.0;
+    }
+
+    fn safety(&self, page: &mut Page<'_>) {
+        let steep = self.face.pitch.to_in_12() > STEEP_ABOVE_IN_12;
+        let words = if steep {
+            "steep roof: tie off before you step on, unless rails or nets are up. Keep clear of power lines."
+        } else {
+            "6 ft or more above a lower level: rails, nets or tied off. Keep clear of power lines."
+        };
+        page.head("Safety", words);
+    }
+}
+
+fn compass_word(deg: f64) -> &'static str {
+    const WORDS: [&str; 8] = [
+        "north",
+        "north-east",
+        "east",
+        "south-east",
+        "south",
+        "south-west",
+        "west",
+        "north-west",
+    ];
+    WORDS[(deg / 45.0).round() as usize % 8]
+}

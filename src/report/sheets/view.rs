@@ -1,0 +1,394 @@
+//! The view: the roof in parallel projection, hatched with its courses, with heights.
+
+use super::Draft;
+use super::frame::Frame;
+use crate::geometry::{Point, Point3, Vector};
+use crate::report::canvas::{Align, Area, Canvas, Fonts, Ink, Layer, Pen, TextStyle};
+use crate::report::pdf::Paper;
+use crate::report::plan::place::{Field, Slanted};
+use crate::report::view::{self, Eye, Kind, Polygon};
+use crate::report::{OutputUnits, Report};
+use crate::roof::{EdgeClass, Face, Roof};
+
+/// Room for heights at the right.
+const HEIGHTS: f64 = 38.0;
+/// Room under the view for the key.
+const FOOT: f64 = 30.0;
+/// Hatch lines are no closer than this, in mm.
+const LEAST_SPACING: f64 = 0.9;
+/// Exposure for hatching where no courses were laid, in feet.
+const PLAIN_STEP_FT: f64 = 0.5;
+
+/// The picture on paper: feet of the picture times `scale`, moved.
+struct Picture {
+    eye: Eye,
+    scale: f64,
+    origin: Vector,
+}
+
+impl Picture {
+    fn new(eye: Eye, polygons: &[Polygon], area: Area) -> Option<Self> {
+        let mut points = polygons.iter().flat_map(|p| &p.seen[0]);
+        let first = *points.next()?;
+        let (low, high) = points.fold((first, first), |(l, h), p| {
+            (
+                Point::new(l.x.min(p.x), l.y.min(p.y)),
+                Point::new(h.x.max(p.x), h.y.max(p.y)),
+            )
+        });
+        let size = high - low;
+        let scale = (area.width() / size.x).min(area.height() / size.y);
+        let middle = low.midpoint(high);
+        let center = area.center();
+        Some(Self {
+            eye,
+            scale,
+            origin: Vector::new(center.x - middle.x * scale, center.y - middle.y * scale),
+        })
+    }
+    fn paper(&self, seen: Point) -> Point {
+        Point::new(
+            seen.x * self.scale + self.origin.x,
+            seen.y * self.scale + self.origin.y,
+        )
+    }
+    fn of(&self, p: Point3) -> Point {
+        self.paper(self.eye.screen(p))
+    }
+    fn seen(&self, paper: Point) -> Point {
+        Point::new(
+            (paper.x - self.origin.x) / self.scale,
+            (paper.y - self.origin.y) / self.scale,
+        )
+    }
+}
+
+/// Draws the view.
+pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> Vec<Draft<'f>> {
+    let roof = report.roof();
+    let size = paper.landscape();
+    let content = Frame::of(size).content;
+    let eye = Eye::on(roof);
+    let polygons = view::polygons(roof, eye);
+    let area = Area {
+        right: content.right - HEIGHTS,
+        bottom: content.bottom + FOOT,
+        ..content
+    }
+    .inset(4.0);
+    let Some(picture) = Picture::new(eye, &polygons, area) else {
+        return Vec::new();
+    };
+    let order = view::painted(&polygons);
+    let mut canvas = Canvas::new(fonts);
+    let mut field = Field::new(content);
+    for &i in &order {
+        paint(&mut canvas, report, &polygons[i], &picture);
+        for (a, b) in polygons[i]
+            .seen
+            .iter()
+            .flat_map(|r| crate::geometry::ring::sides(r))
+        {
+            field.add_line(picture.paper(a), picture.paper(b), 0.7);
+        }
+    }
+    heights(&mut canvas, report, &picture, content, &mut field);
+    names(&mut canvas, roof, &polygons, &picture, &mut field);
+    foot(&mut canvas, report, &picture, content);
+    vec![Draft {
+        title: "View".to_owned(),
+        group: None,
+        size,
+        scale: "do not scale".to_owned(),
+        canvas,
+    }]
+}
+
+fn paint(canvas: &mut Canvas<'_>, report: &Report<'_>, polygon: &Polygon, picture: &Picture) {
+    let rings: Vec<Vec<Point>> = polygon
+        .seen
+        .iter()
+        .map(|r| r.iter().map(|&p| picture.paper(p)).collect())
+        .collect();
+    canvas.on(Layer::Edges);
+    canvas.fill(vec![rings[0].clone()], Ink::White);
+    if let Kind::Face(id) = polygon.kind {
+        canvas.on(Layer::Courses);
+        hatch(canvas, report, report.roof().face(id), polygon, picture);
+        canvas.on(Layer::Edges);
+    }
+    for (ring, edges) in rings.iter().zip(&polygon.edges) {
+        for i in 0..ring.len() {
+            let (a, b) = (ring[i], ring[(i + 1) % ring.len()]);
+            match edges.get(i).copied().flatten() {
+                Some(id) => {
+                    let edge = report.roof().edge(id);
+                    // Drawn the same way round by both faces, so that dashes fall on dashes.
+                    let ends = (picture.of(edge.start), picture.of(edge.end));
+                    canvas.line(ends.0, ends.1, pen(edge.class));
+                }
+                None if polygon.shows(i) => canvas.line(a, b, Pen::new(0.35).round()),
+                None => {}
+            }
+        }
+    }
+}
+
+const fn pen(class: EdgeClass) -> Pen {
+    match class {
+        EdgeClass::Valley => Pen::dashed(0.5, &[2.6, 1.0]),
+        EdgeClass::Hip | EdgeClass::PitchChange => Pen::new(0.35).round(),
+        EdgeClass::Ridge => Pen::new(0.5).round(),
+        EdgeClass::Headwall | EdgeClass::Sidewall => Pen::new(0.35).round(),
+        EdgeClass::Eave | EdgeClass::HighEdge | EdgeClass::Rake | EdgeClass::FlatEdge => {
+            Pen::new(0.7).round()
+        }
+    }
+}
+
+/// How many courses from line to line, by the way that a face falls on the picture: fewest lines where it falls to
+/// the eye, most where it falls to the left.
+fn courses_a_line(face: &Face, picture: &Picture) -> usize {
+    let Some(fall) = face.fall() else { return 1 };
+    let origin = picture.eye.screen(Point3::default());
+    let toward = picture.eye.screen(fall_point(fall)) - origin;
+    // Half the steepest fall towards the eye, seen from so far above.
+    const TOWARDS_EYE: f64 = -0.4;
+    if toward.y < TOWARDS_EYE {
+        4
+    } else if toward.x > 0.0 {
+        2
+    } else {
+        1
+    }
+}
+
+fn fall_point(fall: Vector) -> Point3 {
+    Point3::new(fall.x, fall.y, 0.0)
+}
+
+/// Level lines of the face, so many courses apart.
+fn hatch(
+    canvas: &mut Canvas<'_>,
+    report: &Report<'_>,
+    face: &Face,
+    polygon: &Polygon,
+    picture: &Picture,
+) {
+    if face.is_flat() {
+        return;
+    }
+    let exposure_ft = report
+        .inputs()
+        .courses
+        .map_or(PLAIN_STEP_FT, |c| c.format.exposure_in / 12.0);
+    let m = face.plane.gradient.length();
+    let rise = exposure_ft * m / 1.0_f64.hypot(m);
+    let uphill = face.plane.gradient.unit().unwrap_or_default();
+    // One course up the slope, on paper, square to the level lines.
+    let step = picture
+        .eye
+        .screen(Point3::new(uphill.x * rise / m, uphill.y * rise / m, rise))
+        - picture.eye.screen(Point3::default());
+    let level = uphill.turn_left();
+    let run = picture.eye.screen(Point3::new(level.x, level.y, 0.0))
+        - picture.eye.screen(Point3::default());
+    let Some(run) = run.unit() else { return };
+    let spacing = step.cross(run).abs() * picture.scale;
+    if spacing <= 0.0 {
+        return;
+    }
+    let mut courses = courses_a_line(face, picture);
+    while courses as f64 * spacing < LEAST_SPACING {
+        courses += 1;
+    }
+    level_lines(canvas, polygon, picture, rise * courses as f64);
+}
+
+fn level_lines(canvas: &mut Canvas<'_>, polygon: &Polygon, picture: &Picture, rise: f64) {
+    let heights = polygon.rings[0].iter().map(|p| p.z);
+    let low = heights.clone().fold(f64::INFINITY, f64::min);
+    let high = heights.fold(f64::NEG_INFINITY, f64::max);
+    let mut z = low + rise;
+    while z < high - 1e-6 {
+        let mut hits: Vec<Point> = Vec::new();
+        for ring in &polygon.rings {
+            for i in 0..ring.len() {
+                let (a, b) = (ring[i], ring[(i + 1) % ring.len()]);
+                if (a.z > z) != (b.z > z) {
+                    let t = (z - a.z) / (b.z - a.z);
+                    hits.push(picture.of(a).lerp(picture.of(b), t));
+                }
+            }
+        }
+        hits.sort_by(|p, q| p.x.total_cmp(&q.x).then(p.y.total_cmp(&q.y)));
+        for pair in hits.chunks_exact(2) {
+            canvas.line(pair[0], pair[1], Pen::new(0.18));
+        }
+        z += rise;
+    }
+}
+
+/// Names on the faces that show enough of themselves.
+fn names(
+    canvas: &mut Canvas<'_>,
+    roof: &Roof,
+    polygons: &[Polygon],
+    picture: &Picture,
+    field: &mut Field,
+) {
+    canvas.on(Layer::FaceNames);
+    for (i, face) in roof.faces.iter().enumerate() {
+        let home = picture.of(face.label_at.at_height(face.plane.height_at(face.label_at)));
+        for height in [3.5, 2.5, 1.8] {
+            let style = TextStyle::new(height).bold().align(Align::Middle).halo(1.6);
+            let width = canvas.width(style, &face.name);
+            let place = spiral(home).find(|&c| {
+                let b = Area::new(
+                    c.x - width / 2.0 - 0.8,
+                    c.y - height / 2.0 - 0.8,
+                    c.x + width / 2.0 + 0.8,
+                    c.y + height / 2.0 + 0.8,
+                );
+                field.is_clear(&Slanted::upright(b))
+                    && b.corners()
+                        .into_iter()
+                        .chain([c])
+                        .all(|p| top_face(polygons, picture.seen(p)) == Some(i))
+            });
+            if let Some(c) = place {
+                let text = canvas.text(c - Vector::new(0.0, height / 2.0), style, &face.name);
+                field.add_box(Slanted::of(&text));
+                break;
+            }
+        }
+    }
+}
+
+/// A place, and places round it.
+fn spiral(home: Point) -> impl Iterator<Item = Point> {
+    std::iter::once(home).chain((1..8_u32).flat_map(move |ring| {
+        (0..16_u32).map(move |i| {
+            let (sin, cos) = (f64::from(i) * std::f64::consts::TAU / 16.0).sin_cos();
+            home + Vector::new(cos, sin) * (2.0 * f64::from(ring))
+        })
+    }))
+}
+
+/// The face seen at a place of the picture.
+fn top_face(polygons: &[Polygon], p: Point) -> Option<usize> {
+    let nearest = polygons
+        .iter()
+        .filter(|polygon| polygon.covers(p))
+        .max_by(|a, b| a.nearness_at(p).total_cmp(&b.nearness_at(p)))?;
+    match nearest.kind {
+        Kind::Face(id) => Some(id.0),
+        _ => None,
+    }
+}
+
+/// Level marks at the right: the lowest eave, and every height of a ridge.
+fn heights(
+    canvas: &mut Canvas<'_>,
+    report: &Report<'_>,
+    picture: &Picture,
+    content: Area,
+    field: &mut Field,
+) {
+    let roof = report.roof();
+    let mut marks: Vec<(Point, f64, &str)> = Vec::new();
+    for edge in &roof.edges {
+        let words = match edge.class {
+            EdgeClass::Ridge => "ridge",
+            EdgeClass::Eave if edge.start.z.abs() < 0.01 => "lowest eave, datum",
+            _ => continue,
+        };
+        let end = if picture.of(edge.start).x > picture.of(edge.end).x {
+            edge.start
+        } else {
+            edge.end
+        };
+        marks.push((picture.of(end), end.z, words));
+    }
+    // The rightmost end at each height, the highest ridge first.
+    let level = |z: f64| (z * 50.0).round();
+    marks.sort_by(|a, b| {
+        level(b.1)
+            .total_cmp(&level(a.1))
+            .then(b.0.x.total_cmp(&a.0.x))
+    });
+    let mut taken: Vec<(f64, f64)> = Vec::new();
+    for (at, z, words) in marks {
+        let fits = taken
+            .iter()
+            .all(|&(y, marked)| (y - at.y).abs() > 8.5 && level(marked) != level(z));
+        if fits {
+            taken.push((at.y, z));
+            field.add_line(at, Point::new(content.right, at.y), 0.25);
+            level_mark(canvas, report.units(), at, z, words, content.right);
+        }
+    }
+}
+
+fn level_mark(
+    canvas: &mut Canvas<'_>,
+    units: OutputUnits,
+    at: Point,
+    z: f64,
+    words: &str,
+    right: f64,
+) {
+    canvas.on(Layer::Dimensions);
+    let thin = Pen::new(0.25);
+    canvas.line(at + Vector::new(1.0, 0.0), Point::new(right, at.y), thin);
+    let tip = Point::new(right - 27.0, at.y);
+    canvas.ring(
+        vec![
+            tip,
+            tip + Vector::new(1.2, 2.0),
+            tip + Vector::new(-1.2, 2.0),
+        ],
+        thin,
+    );
+    let height = if z.abs() < 0.01 {
+        format!("±{}", units.length(0.0))
+    } else {
+        format!("+{}", units.length(z))
+    };
+    let text = tip + Vector::new(2.6, 1.0);
+    canvas.text(text, TextStyle::new(2.5).bold(), &height);
+    let below = tip + Vector::new(2.6, -2.9);
+    canvas.text(below, TextStyle::new(1.8), words);
+}
+
+fn foot(canvas: &mut Canvas<'_>, report: &Report<'_>, picture: &Picture, content: Area) {
+    canvas.on(Layer::Key);
+    let style = TextStyle::new(1.8);
+    let hatching = if report.inputs().courses.is_some() {
+        "Hatching follows the courses, denser away from the light."
+    } else {
+        "Hatching is level, denser away from the light."
+    };
+    let lines = [
+        hatching,
+        "Heights are above the lowest eave.",
+        "Walls, and how far chimneys and other openings stand up, are for reading only: nobody measured them.",
+    ];
+    for (i, line) in lines.into_iter().enumerate() {
+        let y = content.bottom + 3.15 * (lines.len() - 1 - i) as f64;
+        canvas.text(Point::new(content.left, y), style, line);
+    }
+    let north = Vector::from_bearing_deg(-report.inputs().project.up_bearing_deg);
+    let zero = picture.eye.screen(Point3::default());
+    let toward = (picture.eye.screen(Point3::new(north.x, north.y, 0.0)) - zero).unit();
+    if let Some(toward) = toward {
+        let tail = Point::new(content.right - 16.0, content.bottom + 2.0);
+        let tip = tail + toward * 14.0;
+        let side = toward.turn_left() * 0.8;
+        let neck = tip - toward * 2.6;
+        canvas.line(tail, neck, Pen::new(0.25));
+        canvas.fill(vec![vec![tip, neck + side, neck - side]], Ink::Black);
+        let letter = tip + toward * 2.8 - Vector::new(0.0, 1.25);
+        canvas.text(letter, TextStyle::new(2.5).bold().align(Align::Middle), "N");
+    }
+}

@@ -1,0 +1,164 @@
+//! Labels on the sheets: none over another, none off the sheet, none across a line.
+
+use eavewright::drawing::{Drawing, ReadOptions};
+use eavewright::geometry::{Point, Vector};
+use eavewright::report::{self, LabelMark, LineMark, Paper, PdfOptions, SheetMarks};
+use eavewright::roof::map::{self, MapOptions};
+use eavewright::roof::{Roof, SolveOptions};
+
+use crate::report_roofs::{Job, ell, gable, hip};
+use crate::support::shared_data;
+
+/// Boxes may touch by this much, in mm: less than any eye sees.
+const SLACK: f64 = 0.02;
+
+/// Whether two convex quadrilaterals overlap by more than the slack: no side's normal parts them.
+fn overlap(a: &[Point], b: &[Point]) -> bool {
+    let parted_by_side_of = |p: &[Point], q: &[Point]| {
+        (0..p.len()).any(|i| {
+            let side = p[(i + 1) % p.len()] - p[i];
+            let Some(normal) = side.unit().map(Vector::turn_left) else {
+                return false;
+            };
+            let reach = |r: &[Point]| {
+                let along = r.iter().map(|&c| (c - p[0]).dot(normal));
+                along.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| {
+                    (l.min(v), h.max(v))
+                })
+            };
+            let ((low_p, high_p), (low_q, high_q)) = (reach(p), reach(q));
+            high_p - SLACK <= low_q || high_q - SLACK <= low_p
+        })
+    };
+    !parted_by_side_of(a, b) && !parted_by_side_of(b, a)
+}
+
+/// The outline of a line as wide as it is drawn.
+fn outline(line: &LineMark) -> Vec<Point> {
+    let [a, b] = line.ends;
+    let along = (b - a).unit().unwrap_or(Vector::new(1.0, 0.0));
+    let side = along.turn_left() * (line.width_mm / 2.0);
+    vec![a - side, b - side, b + side, a + side]
+}
+
+fn is_plan_label(label: &LabelMark) -> bool {
+    ["edge lengths", "face names", "dimensions", "findings"].contains(&label.layer)
+}
+
+/// Everything wrong with the labels of a sheet.
+fn faults(sheet: &SheetMarks) -> Vec<String> {
+    let mut wrong = Vec::new();
+    let (width, height) = sheet.size_mm;
+    for (i, label) in sheet.labels.iter().enumerate() {
+        let inside = label
+            .corners
+            .iter()
+            .all(|c| c.x >= 4.0 && c.y >= 4.0 && c.x <= width - 4.0 && c.y <= height - 4.0);
+        if !inside {
+            wrong.push(format!("“{}” leaves the sheet", label.words));
+        }
+        if label.height_mm < 1.0 {
+            wrong.push(format!("“{}” is too small to read", label.words));
+        }
+        for other in &sheet.labels[i + 1..] {
+            if overlap(&label.corners, &other.corners) {
+                wrong.push(format!("“{}” lies over “{}”", label.words, other.words));
+            }
+        }
+    }
+    let crossed = ["roof edges", "openings", "dimensions", "leaders"];
+    for label in sheet.labels.iter().filter(|l| is_plan_label(l)) {
+        for line in sheet.lines.iter().filter(|l| crossed.contains(&l.layer)) {
+            if overlap(&label.corners, &outline(line)) {
+                wrong.push(format!(
+                    "“{}” lies on a line of {}",
+                    label.words, line.layer
+                ));
+            }
+        }
+    }
+    wrong
+        .into_iter()
+        .map(|fault| format!("{}: {fault}", sheet.title))
+        .collect()
+}
+
+fn faults_of(job: &Job, paper: Paper) -> Vec<String> {
+    let options = PdfOptions {
+        paper,
+        ..PdfOptions::default()
+    };
+    let sheets = report::marks(&job.report(), &options).expect("sheets are drawn");
+    assert!(!sheets.is_empty());
+    sheets.iter().flat_map(faults).collect()
+}
+
+#[test]
+fn no_label_touches_another_or_a_line_on_any_paper() {
+    for paper in Paper::ALL {
+        for job in [
+            Job::of(gable()),
+            Job::of(hip()),
+            Job::of(ell()),
+            Job::of(ell()).in_metres(),
+        ] {
+            let wrong = faults_of(&job, paper);
+            assert!(wrong.is_empty(), "{}:\n{}", paper.name(), wrong.join("\n"));
+        }
+    }
+}
+
+#[test]
+fn no_label_touches_another_or_a_line_on_course_layouts_and_crew_sheets() {
+    let wrong = faults_of(&Job::of(ell()).laid("39x13"), Paper::Letter);
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+fn real_roof(svg: &[u8]) -> Option<Roof> {
+    let drawing = Drawing::read(svg, &ReadOptions::default()).ok()?;
+    let maps = map::build(&drawing, &MapOptions::default()).ok()?;
+    let options = SolveOptions {
+        accept_falls: true,
+        ..SolveOptions::default()
+    };
+    Roof::solve(&maps, &options).ok()
+}
+
+#[test]
+fn no_label_touches_another_or_a_line_on_real_roofs() {
+    let Some(folder) = shared_data("realroofs") else {
+        return;
+    };
+    let mut plans: Vec<_> = std::fs::read_dir(folder)
+        .expect("a folder")
+        .map(|entry| entry.expect("an entry").path())
+        // The careful drawings; the noisy ones are of the same roofs.
+        .filter(|path| {
+            let name = path.to_string_lossy();
+            name.ends_with(".svg") && !name.ends_with(".noisy.svg")
+        })
+        .collect();
+    plans.sort();
+    let mut drawn = 0;
+    let mut wrong = Vec::new();
+    for plan in &plans {
+        let Some(roof) = real_roof(&std::fs::read(plan).expect("a plan")) else {
+            continue;
+        };
+        drawn += 1;
+        let name = plan.file_stem().expect("a name").to_string_lossy();
+        let faults = faults_of(&Job::of(roof).in_metres(), Paper::Letter);
+        wrong.extend(faults.into_iter().map(|fault| format!("{name}: {fault}")));
+    }
+    assert!(
+        drawn > 50,
+        "only {drawn} of {} plans were drawn",
+        plans.len()
+    );
+    assert!(
+        wrong.is_empty(),
+        "{} faults:\n{}",
+        wrong.len(),
+        wrong.join("\n")
+    );
+}
