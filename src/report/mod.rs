@@ -1,1 +1,5 @@
-//! (to come)
+//! What people and programs read: rounding happens here and nowhere else.
+
+pub mod glb;
+pub mod html;
+pub mod view3d;

@@ -7,6 +7,7 @@
     reason = "tests may stop the run"
 )]
 
+mod handmade;
 mod support;
 
 mod courses;
@@ -16,4 +17,6 @@ mod map;
 mod materials;
 mod outline;
 mod report;
+mod report_glb;
+mod report_html;
 mod roof;

@@ -1,0 +1,177 @@
+//! What the page's script needs to draw the roof in space: geometry, and the words for each face and edge.
+//!
+//! Feet about the middle of the roof's plan, z up. Shown only, never measured from: four decimals are plenty.
+
+use serde_json::{Value, json};
+
+use super::HtmlInputs;
+use super::number::pitch;
+use super::schedule::{faces_of, falls_to};
+use crate::courses::Courses;
+use crate::geometry::{Point, Point3, ring};
+use crate::report::view3d;
+use crate::roof::{Edge, EdgeId, Face, FaceId, Ring, Roof, Side};
+
+/// The data block, as JSON.
+pub(super) fn data(inputs: &HtmlInputs) -> Value {
+    let base = view3d::bounds(inputs.roof).map_or(Point::default(), |(low, high)| {
+        low.plan().midpoint(high.plan())
+    });
+    let model = Model { inputs, base };
+    let roof = inputs.roof;
+    json!({
+        "faces": roof.faces.iter().enumerate().map(|(i, f)| model.face(FaceId(i), f)).collect::<Vec<_>>(),
+        "edges": roof.edges.iter().enumerate().map(|(i, e)| model.edge(EdgeId(i), e)).collect::<Vec<_>>(),
+        "openings": model.opening_sides(),
+        "findings": model.findings(),
+    })
+}
+
+struct Model<'a> {
+    inputs: &'a HtmlInputs<'a>,
+    base: Point,
+}
+
+impl Model<'_> {
+    fn point(&self, p: Point3) -> Value {
+        json!([
+            short(p.x - self.base.x),
+            short(p.y - self.base.y),
+            short(p.z)
+        ])
+    }
+
+    fn face(&self, id: FaceId, face: &Face) -> Value {
+        let mesh = view3d::face_mesh(face);
+        let ring = |ring: &Ring| -> Value { ring.corners.iter().map(|&c| self.point(c)).collect() };
+        let mut value = json!({
+            "name": face.name,
+            "rings": std::iter::once(&face.outline).chain(&face.holes).map(ring).collect::<Vec<_>>(),
+            "triangles": mesh.triangles,
+            "gradient": [face.plane.gradient.x, face.plane.gradient.y],
+            "at": self.point(face.label_at.at_height(face.plane.height_at(face.label_at))),
+            "says": self.face_says(face),
+            "area": short(face.true_area.to_square_feet()),
+        });
+        if let Some(heights) = self.inputs.courses.and_then(|c| butt_lines_ft(c, id)) {
+            value["courses"] = json!(heights.into_iter().map(short).collect::<Vec<_>>());
+        }
+        value
+    }
+
+    fn face_says(&self, face: &Face) -> String {
+        let units = self.inputs.units;
+        let falls = match falls_to(face) {
+            "level" => "level".to_owned(),
+            way => format!("falls {way}, pitch {}", pitch(face)),
+        };
+        format!(
+            "{falls}, true area {}, plan area {}",
+            units.area(face.true_area),
+            units.area(face.plan_area)
+        )
+    }
+
+    /// An edge from `a` to `b` with its first face on the left, so that the script knows which side is outside.
+    fn edge(&self, id: EdgeId, edge: &Edge) -> Value {
+        let (a, b) = with_face_on_left(self.inputs.roof, id, edge);
+        let faces = faces_of(self.inputs.roof, edge);
+        json!({
+            "class": edge.class.key(),
+            "faces": edge.faces.iter().map(|f| f.0).collect::<Vec<_>>(),
+            "ends": [self.point(a), self.point(b)],
+            "label": format!("{} {}", edge.class.words(), self.inputs.units.length(edge.true_length)),
+            "says": format!(
+                "{} of {faces}, true length {}, plan length {}",
+                edge.class.words(),
+                self.inputs.units.length(edge.true_length),
+                self.inputs.units.length(edge.plan_length)
+            ),
+        })
+    }
+
+    fn opening_sides(&self) -> Vec<Value> {
+        let mut sides = vec![];
+        for (i, face) in self.inputs.roof.faces.iter().enumerate() {
+            for ring in std::iter::once(&face.outline).chain(&face.holes) {
+                for (k, side) in ring.sides.iter().enumerate() {
+                    if let Side::Opening(_) = side {
+                        let (a, b) = (ring.corners[k], ring.corners[(k + 1) % ring.corners.len()]);
+                        sides.push(json!({"faces": [i], "ends": [self.point(a), self.point(b)]}));
+                    }
+                }
+            }
+        }
+        sides
+    }
+
+    /// Numbered places of the findings; those without a place have no mark.
+    fn findings(&self) -> Vec<Value> {
+        let roof = self.inputs.roof;
+        self.inputs
+            .findings
+            .iter()
+            .enumerate()
+            .flat_map(|(i, finding)| {
+                finding
+                    .places
+                    .iter()
+                    .filter_map(move |place| place.at.map(|p| (i, p)))
+            })
+            .map(|(i, p)| json!({"number": i + 1, "at": self.point(p.at_height(height_over(roof, p)))}))
+            .collect()
+    }
+}
+
+/// The edge's ends in the order in which its first face walks them (counter-clockwise, the face on the left).
+pub(super) fn with_face_on_left(roof: &Roof, id: EdgeId, edge: &Edge) -> (Point3, Point3) {
+    let along = edge.end.plan() - edge.start.plan();
+    let walked = edge.faces.first().and_then(|&face| {
+        let face = roof.face(face);
+        std::iter::once(&face.outline)
+            .chain(&face.holes)
+            .find_map(|ring| {
+                let k = ring.sides.iter().position(|s| *s == Side::Edge(id))?;
+                let n = ring.corners.len();
+                Some(ring.corners[(k + 1) % n].plan() - ring.corners[k % n].plan())
+            })
+    });
+    if walked.is_some_and(|w| w.dot(along) < 0.0) {
+        (edge.end, edge.start)
+    } else {
+        (edge.start, edge.end)
+    }
+}
+
+/// The height of the highest face over a place; 0 where there is none.
+fn height_over(roof: &Roof, p: Point) -> f64 {
+    roof.faces
+        .iter()
+        .filter(|f| {
+            let outline: Vec<Point> = f.outline.corners.iter().map(|c| c.plan()).collect();
+            ring::contains(&outline, p)
+        })
+        .map(|f| f.plane.height_at(p))
+        .fold(None, |high: Option<f64>, z| {
+            Some(high.map_or(z, |h| h.max(z)))
+        })
+        .unwrap_or(0.0)
+}
+
+/// The butt lines of a face's courses: feet up the slope from its lowest corner, each once, upwards.
+fn butt_lines_ft(courses: &Courses, id: FaceId) -> Option<Vec<f64>> {
+    let layout = courses.faces.iter().find(|l| l.face == id)?;
+    let mut heights: Vec<f64> = layout
+        .runs
+        .iter()
+        .map(|run| run.butt_height_in / 12.0)
+        .collect();
+    heights.sort_by(f64::total_cmp);
+    heights.dedup();
+    Some(heights)
+}
+
+/// Four decimals, without a negative zero.
+fn short(value: f64) -> f64 {
+    (value * 1e4).round() / 1e4 + 0.0
+}
