@@ -252,11 +252,11 @@ fn the_schedule_of_faces_adds_up_to_the_roof() {
     // 30 × 24 ft less a chimney of 3 × 2, and a lean-to of 12 × 8: 720 − 6 + 96.
     let html = full_page(&handmade::gable_with_chimney(), Units::Feet);
     assert!(html.contains("<td class=\"n\">810.00</td>"));
-    // True: 714 × √(1 + (8/12)²) + 96 × √(1 + (3/12)²) = 858.118 + 98.955, by a desk calculator.
-    assert!(html.contains("<td class=\"n\">957.07</td>"));
+    // True: 714 × √(1 + (8/12)²) + 96 × √(1 + (3/12)²) = 858.121 + 98.955, by a desk calculator.
+    assert!(html.contains("<td class=\"n\">957.08</td>"));
     let metric = full_page(&handmade::gable_with_chimney(), Units::Metric);
-    // 957.0727 ft² × 0.09290304.
-    assert!(metric.contains("<td class=\"n\">88.91</td>"));
+    // 957.0757 ft² × 0.09290304 = 88.9152.
+    assert!(metric.contains("<td class=\"n\">88.92</td>"));
     assert!(!metric.contains("ft²"));
 }
 

@@ -219,7 +219,7 @@ function paintCompass(canvas, view, size) {
 
 function paintNote(canvas, roof, view, state, size) {
   const edge = roof.edges[state.edge];
-  canvas.noteText.textContent = edge ? edge.label : "";
+  canvas.noteText.textContent = edge ? `${edge.words} ${edge.true}` : "";
   if (!edge) return;
   const [x, y] = view.project(between(edge.ends[0], edge.ends[1], 0.5));
   canvas.noteText.setAttribute("x", fixed(Math.max(60, Math.min(size[0] - 60, x))));

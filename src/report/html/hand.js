@@ -1,5 +1,33 @@
 // Hands: pointer, keys, buttons, and the one thing that is picked, shown wherever it occurs on the page.
 
+// On the plan, too, the edge within reach comes before the face under the pointer.
+function pickOnPlan(plan, picked) {
+  if (!plan) return;
+  const edges = [...plan.querySelectorAll("[data-edge]")].map((g) => ({
+    index: Number(g.dataset.edge),
+    numbers: g.firstChild.getAttribute("d").match(/-?[\d.]+/g).map(Number),
+  }));
+  plan.addEventListener("click", (e) => {
+    const toPlan = plan.getScreenCTM().inverse();
+    const at = new DOMPoint(e.clientX, e.clientY).matrixTransform(toPlan);
+    let near = (e.pointerType === "touch" ? 12 : 6) * toPlan.a, best = null;
+    for (const { index, numbers: [x0, y0, x1, y1] } of edges) {
+      const d = distanceTo([x0, y0], [x1, y1], at.x, at.y);
+      if (d < near) { near = d; best = index; }
+    }
+    const face = e.target.closest("[data-face]");
+    if (best !== null) picked("edge", best);
+    else if (face) picked("face", Number(face.dataset.face));
+    else picked(null, null);
+  });
+}
+
+function distanceTo(a, b, x, y) {
+  const dx = b[0] - a[0], dy = b[1] - a[1], l = dx * dx + dy * dy;
+  const t = l > 0 ? Math.max(0, Math.min(1, ((x - a[0]) * dx + (y - a[1]) * dy) / l)) : 0;
+  return Math.hypot(a[0] + dx * t - x, a[1] + dy * t - y);
+}
+
 const START = { az: 153, el: 40, zoom: 1 };
 
 function start() {
@@ -66,10 +94,12 @@ function start() {
       e.classList.toggle("is-picked", on);
     }
     const what = kind === "face" ? roof.faces[index] : kind === "edge" ? roof.edges[index] : null;
-    readout.textContent = what ? (kind === "face" ? `${what.name}: ${what.says}` : what.says) : resting;
+    const names = (edge) => edge.faces.map((f) => roof.faces[f].name).join(", ");
+    readout.textContent = !what ? resting : kind === "face" ? `${what.name}: ${what.says}`
+      : `${what.words} of ${names(what)}: true length ${what.true}, plan length ${what.plan}`;
     redraw();
     if (kind === null) return;
-    const row = document.getElementById(`${kind}-${index}`);
+    const row = document.querySelector(`tr[data-${kind}="${index}"]`);
     const details = row?.closest("details");
     if (details && kind === "edge") details.open = true;
     const box = row?.closest(".scroll");
@@ -84,9 +114,7 @@ function start() {
   function under(x, y, reach) {
     let best = null, near = reach;
     for (const { edge, a, b } of targets.pieces) {
-      const dx = b[0] - a[0], dy = b[1] - a[1], l = dx * dx + dy * dy;
-      const t = l > 0 ? Math.max(0, Math.min(1, ((x - a[0]) * dx + (y - a[1]) * dy) / l)) : 0;
-      const d = Math.hypot(a[0] + dx * t - x, a[1] + dy * t - y);
+      const d = distanceTo(a, b, x, y);
       if (d < near) { near = d; best = ["edge", edge]; }
     }
     if (best) return best;
@@ -167,19 +195,15 @@ function start() {
     box.addEventListener("change", put);
     put();
   }
-  for (const button of document.querySelectorAll("button.pick")) {
+  for (const button of document.querySelectorAll("tbody button")) {
+    button.setAttribute("aria-pressed", "false");
     button.addEventListener("click", () => {
       const kind = "face" in button.dataset ? "face" : "edge", index = Number(button.dataset[kind]);
       toggle(kind, index);
       if (kind === "face" && state.face === index) showFace(index);
     });
   }
-  document.getElementById("plan")?.addEventListener("click", (e) => {
-    const at = e.target.closest("[data-edge], [data-face]");
-    if (!at) pick(null, null);
-    else if ("edge" in at.dataset) toggle("edge", Number(at.dataset.edge));
-    else toggle("face", Number(at.dataset.face));
-  });
+  pickOnPlan(document.getElementById("plan"), (kind, index) => (kind ? toggle(kind, index) : pick(null, null)));
 
   document.documentElement.classList.add("turnable");
   new ResizeObserver(redraw).observe(host);

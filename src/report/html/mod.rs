@@ -71,23 +71,17 @@ pub fn page(inputs: &HtmlInputs) -> String {
     out.push_str(
         "<body>\n<a class=\"skip\" href=\"#schedules\">Skip to the schedules</a>\n\
          <svg class=\"defs\" width=\"0\" height=\"0\" aria-hidden=\"true\"><defs>\
-         <pattern id=\"hatch\" width=\"6\" height=\"6\" patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\">\
-         <rect class=\"hatch-paper\" width=\"6\" height=\"6\"/><path class=\"hatch-line\" d=\"M3 0V6\"/></pattern></defs></svg>\n\
+         <pattern id=\"hatch\" width=\"8\" height=\"8\" patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\">\
+         <rect class=\"hatch-paper\" width=\"8\" height=\"8\"/><path class=\"hatch-line\" d=\"M4 0V8\"/></pattern></defs></svg>\n\
          <div class=\"sheet\">\n",
     );
     header(&mut out, inputs);
     out.push_str("<main>\n");
     model_section(&mut out, inputs);
     plan_section(&mut out, inputs);
-    edge_section(&mut out, inputs);
-    for table in [
-        schedule::openings(inputs),
-        schedule::penetrations(inputs),
-        schedule::courses(inputs),
-        schedule::materials(inputs),
-    ]
-    .into_iter()
-    .flatten()
+    for table in [schedule::courses(inputs), schedule::materials(inputs)]
+        .into_iter()
+        .flatten()
     {
         let _ = writeln!(out, "<section>\n{table}</section>");
     }
@@ -171,8 +165,9 @@ fn model_section(out: &mut String, inputs: &HtmlInputs) {
          <p id=\"readout\" role=\"status\">Nothing is picked. Press a face or an edge to read its measures.</p>\n\
          <p id=\"model-keys\">Drag to turn, pinch or Ctrl and wheel to zoom, Shift and drag to move. Keys: arrows turn, + and − zoom, \
          Shift and arrows move, Home resets, Tab goes from face to face, Enter picks, Escape lets go.</p>\n\
-         </div>\n<div class=\"aside\" id=\"schedules\">\n{}</div>\n</section>\n",
+         </div>\n<div class=\"aside\" id=\"schedules\">\n{}{}</div>\n</section>\n",
         schedule::faces(inputs),
+        schedule::edge_classes(inputs),
     );
 }
 
@@ -185,21 +180,30 @@ fn plan_section(out: &mut String, inputs: &HtmlInputs) {
         "<section class=\"pair\" aria-labelledby=\"plan-head\">\n<div>\n<h2 id=\"plan-head\">Roof plan</h2>\n\
          <div class=\"scroll\" role=\"region\" aria-labelledby=\"plan-head\" tabindex=\"0\">\n{plan}</div>\n\
          <p class=\"basis\">Lengths along lines are true lengths. Arrows point down the slope. Edges too short for their words are in the schedule.</p>\n\
-         </div>\n<div class=\"aside\">\n{}</div>\n</section>\n",
-        schedule::edge_classes(inputs),
+         </div>\n<div class=\"aside\">\n{}{}{}</div>\n</section>\n",
+        edge_list(inputs),
+        schedule::openings(inputs).unwrap_or_default(),
+        schedule::penetrations(inputs).unwrap_or_default(),
     );
 }
 
-fn edge_section(out: &mut String, inputs: &HtmlInputs) {
-    if inputs.roof.edges.is_empty() {
-        return;
+/// So many edges are shown at once; more are folded away until somebody asks.
+const FOLD_EDGES_OVER: usize = 40;
+
+fn edge_list(inputs: &HtmlInputs) -> String {
+    let count = inputs.roof.edges.len();
+    if count == 0 {
+        return String::new();
     }
-    let _ = write!(
-        out,
-        "<section>\n<details>\n<summary>Edges one by one ({})</summary>\n{}</details>\n</section>\n",
-        inputs.roof.edges.len(),
+    let open = if count > FOLD_EDGES_OVER {
+        ""
+    } else {
+        " open=\"open\""
+    };
+    format!(
+        "<details{open}>\n<summary>Edges one by one ({count})</summary>\n{}</details>\n",
         schedule::edges(inputs),
-    );
+    )
 }
 
 const fn severity(severity: Severity) -> &'static str {

@@ -1,12 +1,12 @@
 //! What the page's script needs to draw the roof in space: geometry, and the words for each face and edge.
 //!
-//! Feet about the middle of the roof's plan, z up. Shown only, never measured from: four decimals are plenty.
+//! Feet about the middle of the roof's plan, z up. Shown only, never measured from: three decimals are plenty.
 
 use serde_json::{Value, json};
 
 use super::HtmlInputs;
 use super::number::pitch;
-use super::schedule::{faces_of, falls_to};
+use super::schedule::falls_to;
 use crate::courses::Courses;
 use crate::geometry::{Point, Point3, ring};
 use crate::report::view3d;
@@ -48,7 +48,7 @@ impl Model<'_> {
             "name": face.name,
             "rings": std::iter::once(&face.outline).chain(&face.holes).map(ring).collect::<Vec<_>>(),
             "triangles": mesh.triangles,
-            "gradient": [face.plane.gradient.x, face.plane.gradient.y],
+            "gradient": [fine(face.plane.gradient.x), fine(face.plane.gradient.y)],
             "at": self.point(face.label_at.at_height(face.plane.height_at(face.label_at))),
             "says": self.face_says(face),
             "area": short(face.true_area.to_square_feet()),
@@ -75,18 +75,13 @@ impl Model<'_> {
     /// An edge from `a` to `b` with its first face on the left, so that the script knows which side is outside.
     fn edge(&self, id: EdgeId, edge: &Edge) -> Value {
         let (a, b) = with_face_on_left(self.inputs.roof, id, edge);
-        let faces = faces_of(self.inputs.roof, edge);
         json!({
             "class": edge.class.key(),
             "faces": edge.faces.iter().map(|f| f.0).collect::<Vec<_>>(),
             "ends": [self.point(a), self.point(b)],
-            "label": format!("{} {}", edge.class.words(), self.inputs.units.length(edge.true_length)),
-            "says": format!(
-                "{} of {faces}, true length {}, plan length {}",
-                edge.class.words(),
-                self.inputs.units.length(edge.true_length),
-                self.inputs.units.length(edge.plan_length)
-            ),
+            "words": edge.class.words(),
+            "true": self.inputs.units.length(edge.true_length),
+            "plan": self.inputs.units.length(edge.plan_length),
         })
     }
 
@@ -171,7 +166,17 @@ fn butt_lines_ft(courses: &Courses, id: FaceId) -> Option<Vec<f64>> {
     Some(heights)
 }
 
-/// Four decimals, without a negative zero.
-fn short(value: f64) -> f64 {
-    (value * 1e4).round() / 1e4 + 0.0
+/// Three decimals (a third of a millimetre), without a negative zero; a whole number is written as one.
+fn short(value: f64) -> Value {
+    let rounded = (value * 1e3).round() / 1e3 + 0.0;
+    if rounded.fract() == 0.0 && rounded.abs() < 1e9 {
+        json!(rounded as i64)
+    } else {
+        json!(rounded)
+    }
+}
+
+/// Six decimals, for gradients.
+fn fine(value: f64) -> f64 {
+    (value * 1e6).round() / 1e6 + 0.0
 }

@@ -20,6 +20,13 @@ impl Units {
             Self::Metric => format!("{} m", decimal(length.to_metres(), 2)),
         }
     }
+    /// A length under a foot or so, such as a pipe's diameter: inches, or millimetres.
+    pub(super) fn small_length<S: Surface>(self, length: Length<S>) -> String {
+        match self {
+            Self::Feet => feet_inches(length.to_inches()),
+            Self::Metric => format!("{} mm", decimal(length.to_millimetres(), 0)),
+        }
+    }
     /// A length as a figure in a column headed with [`Units::length_unit`].
     pub(super) fn length_figure<S: Surface>(self, length: Length<S>) -> String {
         match self {

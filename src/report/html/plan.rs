@@ -12,7 +12,7 @@ use crate::report::view3d;
 use crate::roof::{EdgeClass, EdgeId, Face};
 
 /// Width of the drawing area, in pixels of the SVG.
-const WIDTH: f64 = 880.0;
+const WIDTH: f64 = 760.0;
 /// Room round the roof for words outside its edges.
 const MARGIN: f64 = 46.0;
 /// No roof is drawn larger than this, in pixels a foot.
@@ -135,7 +135,7 @@ fn edge_lines(out: &mut String, inputs: &HtmlInputs, sheet: &Sheet) {
         let d = format!("M{}L{}", at(a), at(b));
         let _ = writeln!(
             out,
-            "<g data-edge=\"{i}\"><path class=\"line {}\" d=\"{d}\"/>{extra}<path class=\"hit\" d=\"{d}\"/></g>",
+            "<g data-edge=\"{i}\"><path class=\"line {}\" d=\"{d}\"/>{extra}</g>",
             edge.class.key()
         );
     }

@@ -36,13 +36,13 @@ pub(super) fn faces_of(roof: &Roof, edge: &Edge) -> String {
 
 fn pick(kind: &str, index: usize, words: &str) -> String {
     format!(
-        "<button type=\"button\" class=\"pick\" data-{kind}=\"{index}\" aria-pressed=\"false\">{}</button>",
+        "<button type=\"button\" data-{kind}=\"{index}\">{}</button>",
         escape(words)
     )
 }
 
 fn row_of(kind: &str, index: usize) -> String {
-    format!(" id=\"{kind}-{index}\" data-{kind}=\"{index}\"")
+    format!(" data-{kind}=\"{index}\"")
 }
 
 pub(super) fn faces(inputs: &HtmlInputs) -> String {
@@ -228,7 +228,7 @@ pub(super) fn penetrations(inputs: &HtmlInputs) -> Option<String> {
                 escape(name),
                 escape(&roof.face(pipe.face).name),
                 pipe.diameter
-                    .map_or_else(|| "not stated".to_owned(), |d| units.length(d)),
+                    .map_or_else(|| "not stated".to_owned(), |d| units.small_length(d)),
             ],
         );
     }
