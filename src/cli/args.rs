@@ -1,0 +1,121 @@
+//! What may be said on the command line.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+/// Takes off a shingle roof from a traced plan.
+///
+/// Trace the roof in any vector drawing program, write the pitch in each face and one known dimension, save as SVG.
+/// Read the cautions in the report: working on roofs kills people.
+#[derive(Debug, Parser)]
+#[command(name = "eavewright", version, max_term_width = 100, arg_required_else_help = true)]
+pub(crate) struct Cli {
+    #[command(subcommand)]
+    pub(crate) command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Take the plan off: summary, PDF, and what else is asked for
+    Takeoff(TakeoffArgs),
+    /// List the shingle formats known, with pieces per square and where each came from
+    Formats(FormatsArgs),
+    /// Print the completion script for a shell
+    Completions {
+        /// The shell
+        shell: clap_complete::Shell,
+    },
+    /// Print the manual page, for man(1)
+    Man,
+}
+
+/// What every command that reads a plan understands.
+#[derive(Debug, Args)]
+pub(crate) struct PlanArgs {
+    /// The traced plan (SVG, also gzipped)
+    pub(crate) plan: PathBuf,
+    /// The job file: names, units, scale, shingle format, rules, prices
+    #[arg(long, value_name = "JOB.toml")]
+    pub(crate) job: Option<PathBuf>,
+    /// The scale: `1/4in=1ft`, `1:48`, or `20ft=283.5` (a true length = that many drawing units)
+    #[arg(long, value_name = "TEXT")]
+    pub(crate) scale: Option<String>,
+    /// The units of every number written
+    #[arg(long, value_enum)]
+    pub(crate) units: Option<UnitsArg>,
+    /// The shingle format (see `eavewright formats`)
+    #[arg(long, value_name = "NAME")]
+    pub(crate) format: Option<String>,
+    /// The pitch of every face or outline side without a label of its own, such as `6/12` or `30°`
+    #[arg(long, value_name = "TEXT")]
+    pub(crate) pitch: Option<String>,
+    /// Shapes that are roof lines: `layer:roof*`, `colour:red`, `width>=0.5mm`, `id:hip*`, `dash:yes`; repeatable
+    #[arg(long, value_name = "RULE")]
+    pub(crate) roof: Vec<String>,
+    /// Shapes that are no roof lines, by the same rules; repeatable
+    #[arg(long, value_name = "RULE")]
+    pub(crate) ignore: Vec<String>,
+    /// The plan is an outline only: build hips, valleys and ridges from the pitches of its sides
+    #[arg(long)]
+    pub(crate) outline: bool,
+    /// Take the likeliest falls where the drawing does not decide (told in the report)
+    #[arg(long)]
+    pub(crate) accept_falls: bool,
+    /// Take the lines as snapped, without moving them so that the planes meet
+    #[arg(long)]
+    pub(crate) no_adjust: bool,
+    /// Write the drawing back with every finding, and every fall that is asked about, marked on top
+    #[arg(long, value_name = "FILE")]
+    pub(crate) marked: Option<PathBuf>,
+    /// Tell how shapes were chosen, why each face falls as it does, and where numbers came from
+    #[arg(long)]
+    pub(crate) explain: bool,
+    /// Print errors only
+    #[arg(long, short)]
+    pub(crate) quiet: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct TakeoffArgs {
+    #[command(flatten)]
+    pub(crate) plan: PlanArgs,
+    #[command(flatten)]
+    pub(crate) outputs: OutputArgs,
+}
+
+/// Where results go.
+#[derive(Debug, Args)]
+pub(crate) struct OutputArgs {
+    /// The PDF; `PLAN-takeoff.pdf` beside the plan unless told otherwise
+    #[arg(long, value_name = "FILE", conflicts_with = "no_pdf")]
+    pub(crate) pdf: Option<PathBuf>,
+    /// Write no PDF
+    #[arg(long)]
+    pub(crate) no_pdf: bool,
+    /// The machine-readable takeoff; `-` is standard output
+    #[arg(long, value_name = "FILE")]
+    pub(crate) json: Option<PathBuf>,
+    /// The order, one line an item; `-` is standard output
+    #[arg(long, value_name = "FILE")]
+    pub(crate) csv: Option<PathBuf>,
+    /// The drawn plan as a layered SVG; `-` is standard output
+    #[arg(long, value_name = "FILE")]
+    pub(crate) svg: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct FormatsArgs {
+    /// A job file whose formats are listed too
+    #[arg(long, value_name = "JOB.toml")]
+    pub(crate) job: Option<PathBuf>,
+}
+
+/// The units of every number written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum UnitsArg {
+    /// Feet and square feet
+    Ft,
+    /// Metres and square metres
+    M,
+}

@@ -1,0 +1,69 @@
+//! Files written whole or not at all.
+
+use std::io::{self, Write};
+use std::path::{Path, PathBuf};
+
+/// A result that waits to be written. All of a command's results are made before the first is written, so that a
+/// report is never left without its companions because one of them could not be made.
+pub(crate) struct Pending {
+    path: PathBuf,
+    bytes: Vec<u8>,
+}
+
+impl Pending {
+    pub(crate) fn new(path: impl Into<PathBuf>, bytes: impl Into<Vec<u8>>) -> Self {
+        Self { path: path.into(), bytes: bytes.into() }
+    }
+
+    /// Whether it goes to standard output.
+    fn to_stdout(&self) -> bool {
+        self.path.as_os_str() == "-"
+    }
+}
+
+/// Why a result could not be written.
+#[derive(Debug)]
+pub(crate) struct WriteError {
+    pub(crate) path: PathBuf,
+    pub(crate) cause: io::Error,
+}
+
+/// Writes all results: first every file into a temporary file beside its place, then each is renamed into place.
+/// A full disk or a missing permission is met in the first step, before any earlier report has been touched.
+pub(crate) fn write_all(results: &[Pending]) -> Result<(), WriteError> {
+    let fail = |path: &Path, cause| WriteError { path: path.to_path_buf(), cause };
+    let mut staged = Vec::new();
+    for result in results.iter().filter(|r| !r.to_stdout()) {
+        let file = stage(&result.path, &result.bytes).map_err(|e| fail(&result.path, e))?;
+        staged.push((result, file));
+    }
+    for (result, file) in staged {
+        file.persist(&result.path).map_err(|e| fail(&result.path, e.error))?;
+    }
+    for result in results.iter().filter(|r| r.to_stdout()) {
+        let mut out = io::stdout().lock();
+        out.write_all(&result.bytes).and_then(|()| out.flush()).map_err(|e| fail(&result.path, e))?;
+    }
+    Ok(())
+}
+
+fn stage(path: &Path, bytes: &[u8]) -> io::Result<tempfile::NamedTempFile> {
+    if path.is_dir() {
+        return Err(io::Error::other("it is a directory"));
+    }
+    let folder = match path.parent() {
+        Some(p) if !p.as_os_str().is_empty() => p,
+        _ => Path::new("."),
+    };
+    let mut builder = tempfile::Builder::new();
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt as _;
+        // A temporary file is private by default; a report is to be read by others, as far as the umask lets it.
+        builder.permissions(std::fs::Permissions::from_mode(0o666));
+    }
+    let mut file = builder.prefix(".eavewright-").tempfile_in(folder)?;
+    file.write_all(bytes)?;
+    file.as_file().sync_all()?;
+    Ok(file)
+}
