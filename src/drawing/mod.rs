@@ -4,7 +4,32 @@
 //! search for a scale. What comes out: [`Drawing`], in which every length is in plan feet (y up) and every piece
 //! remembers the element that it was drawn with.
 
+mod bytes;
+mod curve;
+mod dimension;
+mod element;
+mod frame;
+mod label;
+mod layer;
+mod lines;
+mod numbers;
+mod options;
+mod prepass;
+mod read;
+mod rule;
+mod scale;
+mod shape;
+pub mod text;
+mod tree;
+mod words;
+mod xml;
+
 use std::sync::Arc;
+
+pub use options::{Limits, ReadOptions};
+pub use read::FLATTENING_TOLERANCE_FT;
+pub use rule::Rule;
+pub use text::{ScaleText, parse_scale_text};
 
 use crate::geometry::Point;
 use crate::place::Source;
@@ -158,4 +183,25 @@ pub struct LeftOut {
     pub place: Place,
     /// Why, in words.
     pub why: String,
+}
+
+impl Drawing {
+    /// Reads a plan from the bytes of an SVG file (also packed, `.svgz`).
+    ///
+    /// # Errors
+    /// Every reason why the plan cannot be taken off: each with what is wrong, where, and what to do.
+    ///
+    /// ```
+    /// use eavewright::drawing::{Drawing, ReadOptions};
+    /// let svg = br##"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 60">
+    ///   <rect x="10" y="10" width="80" height="30" fill="none" stroke="#000"/>
+    ///   <line x1="10" y1="50" x2="50" y2="50" stroke="#000"/>
+    ///   <text x="22" y="49" font-size="4">20'-0"</text>
+    /// </svg>"##;
+    /// let drawing = Drawing::read(svg, &ReadOptions::default()).unwrap();
+    /// assert!((drawing.scale.feet_per_unit - 0.5).abs() < 1e-6);
+    /// ```
+    pub fn read(bytes: &[u8], options: &ReadOptions) -> Result<Self, Vec<Finding>> {
+        read::on_deep_stack(bytes, options)
+    }
 }

@@ -4,6 +4,9 @@
 //! face's pitch into a plane; [`Roof`] is the result that every later stage reads.
 
 pub mod map;
+mod solve;
+
+pub use solve::{SolveOptions, SuggestedFall, Unsolved};
 
 use std::sync::Arc;
 
@@ -31,6 +34,8 @@ pub struct Roof {
     pub largest_move: Option<(f64, Point)>,
     /// One standard error of the total true area in ft², from the tracing errors; `None` where not estimated.
     pub true_area_std_error_sqft: Option<f64>,
+    /// The compass bearing of the plan's upward direction, in degrees: 0 when north is up.
+    pub up_bearing_deg: f64,
     /// What was noticed.
     pub findings: Vec<Finding>,
 }

@@ -20,3 +20,5 @@ mod report;
 mod report_glb;
 mod report_html;
 mod roof;
+mod roof_plans;
+mod roof_real;

@@ -2,7 +2,22 @@
 //!
 //! No heights here. The solver reads a [`PlanMap`] and turns it into planes.
 
+mod assemble;
+mod attempt;
+mod build;
+mod halfedge;
+mod labels;
+mod ladder;
+mod net;
+mod noding;
+mod piece;
+mod repair;
+mod simplify;
+mod snap;
+
 use std::sync::Arc;
+
+pub use build::{MapOptions, build};
 
 use crate::Finding;
 use crate::geometry::Point;
@@ -83,8 +98,12 @@ pub struct LabelledPitch {
 pub struct DrawnPiece {
     /// Its drawn ends.
     pub ends: [Point; 2],
-    /// The nodes along it, from the first end to the second.
+    /// The nodes along it, from the first end to the second: two or more.
     pub nodes: Vec<usize>,
+    /// Whether each drawn end belongs to the first and to the last of the nodes. Where it does not, the end lies
+    /// somewhere along the line (an edge drawn in two strokes, or past a joint), and only its distance square to the
+    /// line says anything.
+    pub anchored: [bool; 2],
 }
 
 impl PlanMap {

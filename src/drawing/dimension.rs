@@ -1,0 +1,361 @@
+//! Dimension lines: a line with a length beside it, and where that length runs from and to.
+
+use super::text::LengthText;
+use super::words::Words;
+use crate::geometry::{Point, Vector};
+
+/// A straight piece of the drawing, in drawing units.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Segment {
+    pub(super) a: Point,
+    pub(super) b: Point,
+    /// The number of its shape.
+    pub(super) shape: usize,
+    /// Whether its layer is for dimensions.
+    pub(super) dimension_layer: bool,
+    /// A side of a filled shape without a line.
+    pub(super) filled_only: bool,
+}
+
+/// A length found beside a line.
+#[derive(Clone, Debug)]
+pub(super) struct Dimension {
+    /// The text's number.
+    pub(super) words: usize,
+    pub(super) length: LengthText,
+    /// From where to where, in drawing units.
+    pub(super) from: Point,
+    pub(super) to: Point,
+    /// Shapes of the line itself.
+    pub(super) shafts: Vec<usize>,
+    /// Shapes that end it: extension lines, ticks, arrow heads.
+    pub(super) ends: Vec<usize>,
+    /// Whether both ends are marked, or the layer says that it is a dimension.
+    pub(super) sure: bool,
+    /// Whether it was drawn as a dimension line, not as a side of the outline with a length beside it.
+    pub(super) drawn: bool,
+}
+
+impl Dimension {
+    /// Feet per drawing unit.
+    pub(super) fn feet_per_unit(&self) -> f64 {
+        self.length.feet / self.from.distance(self.to)
+    }
+    /// How far the written number may be rounded, as a part of it.
+    pub(super) fn rounding(&self) -> f64 {
+        self.length.step_ft / 2.0 / self.length.feet
+    }
+}
+
+/// A line that may carry the text.
+#[derive(Clone, Debug)]
+struct Shaft {
+    a: Point,
+    b: Point,
+    shapes: Vec<usize>,
+    dimension_layer: bool,
+}
+
+struct End {
+    /// Along the shaft from its first point, in drawing units.
+    at: f64,
+    shapes: Vec<usize>,
+    marked: bool,
+    /// The mark goes past the shaft, as extension lines, ticks and arrow heads do and corners of an outline do not.
+    crosses: bool,
+}
+
+/// Finds the line that a length is written beside.
+pub(super) fn find(
+    index: usize,
+    words: &Words,
+    length: LengthText,
+    segments: &[Segment],
+) -> Option<Dimension> {
+    let text = Box2::of(words);
+    let near: Vec<Segment> = segments
+        .iter()
+        .filter(|s| text.distance(s.a, s.b) < 2.0 * text.size)
+        .copied()
+        .collect();
+    let mut shafts: Vec<Shaft> = near.iter().map(Shaft::of).collect();
+    shafts.extend(split_shaft(&text, &near));
+    let best = shafts
+        .into_iter()
+        .filter_map(|shaft| Some((text.unfitness(&shaft)?, shaft)))
+        .map(|(unfit, shaft)| {
+            let ends = ends(&shaft, text.size, segments);
+            let marked = ends.iter().filter(|e| e.marked).count() as f64;
+            let crosses = ends.iter().filter(|e| e.crosses).count() as f64;
+            let layer = if shaft.dimension_layer { 1.0 } else { 0.0 };
+            (unfit - 0.4 * marked - 0.6 * crosses - layer, shaft, ends)
+        })
+        .min_by(|a, b| a.0.total_cmp(&b.0))?;
+    let (_, shaft, [start, end]) = best;
+    let u = (shaft.b - shaft.a).unit()?;
+    let (from, to) = (shaft.a + u * start.at, shaft.a + u * end.at);
+    if from.distance(to) <= 0.0 || length.feet <= 0.0 {
+        return None;
+    }
+    let drawn = shaft.dimension_layer || (start.crosses && end.crosses);
+    Some(Dimension {
+        words: index,
+        length,
+        from,
+        to,
+        sure: shaft.dimension_layer || (start.marked && end.marked),
+        drawn,
+        ends: [start.shapes, end.shapes].concat(),
+        shafts: shaft.shapes,
+    })
+}
+
+impl Shaft {
+    fn of(segment: &Segment) -> Self {
+        Self {
+            a: segment.a,
+            b: segment.b,
+            shapes: vec![segment.shape],
+            dimension_layer: segment.dimension_layer,
+        }
+    }
+}
+
+/// The box of a text.
+struct Box2 {
+    middle: Point,
+    along: Vector,
+    half_width: f64,
+    size: f64,
+}
+
+impl Box2 {
+    fn of(words: &Words) -> Self {
+        Self {
+            middle: words.middle(),
+            along: words.along(),
+            half_width: words.width() / 2.0,
+            size: words.size(),
+        }
+    }
+    fn local(&self, p: Point) -> (f64, f64) {
+        let v = p - self.middle;
+        (v.dot(self.along), self.along.cross(v))
+    }
+    /// The distance from the box to a segment; sampled finely enough for picking.
+    fn distance(&self, a: Point, b: Point) -> f64 {
+        let p = nearest_on(self.middle, a, b);
+        let (x, y) = self.local(p);
+        let dx = (x.abs() - self.half_width).max(0.0);
+        let dy = (y.abs() - self.size * 0.36).max(0.0);
+        dx.hypot(dy)
+    }
+    /// How badly a line fits as the one that the text belongs to; `None` when not at all.
+    fn unfitness(&self, shaft: &Shaft) -> Option<f64> {
+        let length = shaft.a.distance(shaft.b);
+        let u = (shaft.b - shaft.a).unit()?;
+        let t = (self.middle - shaft.a).dot(u) / length;
+        let beside = self.distance(shaft.a, shaft.b) / self.size;
+        if length < self.size || beside > 2.0 || !(0.05..=0.95).contains(&t) {
+            return None;
+        }
+        let turned = u.cross(self.along).abs();
+        // Text is written along its line, or upright beside any line.
+        let askew = if turned < 0.1 { 0.0 } else { 0.6 };
+        Some(beside + 2.0 * (t - 0.5).abs() + askew)
+    }
+}
+
+/// A dimension line with its text in a gap: two pieces of one line, one on each side of the text.
+fn split_shaft(text: &Box2, near: &[Segment]) -> Option<Shaft> {
+    let in_line: Vec<(&Segment, f64, f64)> = near
+        .iter()
+        .filter_map(|s| {
+            let (a, b) = (text.local(s.a), text.local(s.b));
+            let flat = a.1.abs().max(b.1.abs()) < 0.8 * text.size;
+            flat.then_some((s, a.0.min(b.0), a.0.max(b.0)))
+        })
+        .collect();
+    let reach = text.half_width + 2.0 * text.size;
+    let left = in_line
+        .iter()
+        .filter(|(_, _, high)| *high < 0.0 && *high > -reach)
+        .max_by(|a, b| a.2.total_cmp(&b.2))?;
+    let right = in_line
+        .iter()
+        .filter(|(_, low, _)| *low > 0.0 && *low < reach)
+        .min_by(|a, b| a.1.total_cmp(&b.1))?;
+    let far = |s: &Segment, sign: f64| {
+        if text.local(s.a).0 * sign > text.local(s.b).0 * sign {
+            s.a
+        } else {
+            s.b
+        }
+    };
+    let (a, b) = (far(left.0, -1.0), far(right.0, 1.0));
+    let u = (b - a).unit()?;
+    let in_one_line = [left.0, right.0]
+        .iter()
+        .all(|s| u.cross(s.a - a).abs().max(u.cross(s.b - a).abs()) < 0.1 * text.size);
+    in_one_line.then(|| Shaft {
+        a,
+        b,
+        shapes: vec![left.0.shape, right.0.shape],
+        dimension_layer: left.0.dimension_layer || right.0.dimension_layer,
+    })
+}
+
+/// Where the shaft's length really starts and stops: at the extension line, tick or arrow tip nearest to each end.
+fn ends(shaft: &Shaft, size: f64, segments: &[Segment]) -> [End; 2] {
+    let length = shaft.a.distance(shaft.b);
+    let reach = (1.5 * size).min(0.25 * length);
+    let u = (shaft.b - shaft.a).unit().unwrap_or_default();
+    let find = |target: f64| {
+        let outward = if target > 0.0 { 1.0 } else { -1.0 };
+        end_at(shaft, u, target, outward, (size, reach), segments)
+    };
+    [find(0.0), find(length)]
+}
+
+fn end_at(
+    shaft: &Shaft,
+    u: Vector,
+    target: f64,
+    outward: f64,
+    (size, reach): (f64, f64),
+    segments: &[Segment],
+) -> End {
+    let mut marks: Vec<Mark> = segments
+        .iter()
+        .filter(|s| {
+            !shaft.shapes.contains(&s.shape) || s.a.distance(s.b) < shaft.a.distance(shaft.b)
+        })
+        .filter_map(|s| mark(shaft, u, s, target, (size, reach)))
+        .collect();
+    let best = marks
+        .iter()
+        .map(|m| (m.rank, (m.at - target).abs()))
+        .min_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    let Some((rank, off)) = best else {
+        return End {
+            at: target,
+            shapes: Vec::new(),
+            marked: false,
+            crosses: false,
+        };
+    };
+    marks.retain(|m| (m.at - target).abs() <= reach);
+    let chosen: Vec<&Mark> = marks
+        .iter()
+        .filter(|m| m.rank == rank && ((m.at - target).abs() - off).abs() < 0.02 * size.max(1e-9))
+        .collect();
+    let at = if rank == Rank::Head {
+        chosen
+            .iter()
+            .map(|m| m.at * outward)
+            .fold(f64::NEG_INFINITY, f64::max)
+            * outward
+    } else {
+        chosen.first().map_or(target, |m| m.at)
+    };
+    let mut shapes: Vec<usize> = marks
+        .iter()
+        .filter(|m| m.crosses)
+        .map(|m| m.shape)
+        .collect();
+    shapes.sort_unstable();
+    shapes.dedup();
+    End {
+        at,
+        shapes,
+        marked: true,
+        crosses: marks.iter().any(|m| m.crosses),
+    }
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Rank {
+    /// A line square to the shaft.
+    Extension,
+    /// A short line askew across the shaft's end.
+    Tick,
+    /// A side of a small filled shape: an arrow head or a dot.
+    Head,
+}
+
+struct Mark {
+    rank: Rank,
+    at: f64,
+    shape: usize,
+    crosses: bool,
+}
+
+/// What a segment marks on the shaft near one of its ends.
+fn mark(
+    shaft: &Shaft,
+    u: Vector,
+    s: &Segment,
+    target: f64,
+    (size, reach): (f64, f64),
+) -> Option<Mark> {
+    let (p, q) = (s.a - shaft.a, s.b - shaft.a);
+    let (pa, qa) = (p.dot(u), q.dot(u));
+    let (pr, qr) = (u.cross(p), u.cross(q));
+    let long = s.a.distance(s.b);
+    if long <= 0.0 {
+        return None;
+    }
+    if s.filled_only {
+        let tip = if (pa - target).abs() > (qa - target).abs() {
+            pa
+        } else {
+            qa
+        };
+        let small = long < 2.5 * size && pr.abs().max(qr.abs()) < size;
+        return (small && (tip - target).abs() <= reach).then_some(Mark {
+            rank: Rank::Head,
+            at: tip,
+            shape: s.shape,
+            crosses: true,
+        });
+    }
+    // Where the segment's own line meets the shaft's.
+    let rise = (qr - pr).abs() / long;
+    if rise < 0.3 {
+        return None;
+    }
+    let at = pa + (qa - pa) * (-pr) / (qr - pr);
+    let gap = if pr * qr <= 0.0 {
+        0.0
+    } else {
+        pr.abs().min(qr.abs())
+    };
+    if gap > 0.6 * size || (at - target).abs() > reach {
+        return None;
+    }
+    let past = pr.abs().min(qr.abs());
+    let crosses = pr * qr < 0.0 && past > 0.05 * size;
+    if rise > 0.985 {
+        return Some(Mark {
+            rank: Rank::Extension,
+            at,
+            shape: s.shape,
+            crosses,
+        });
+    }
+    (crosses && long < 3.0 * size).then_some(Mark {
+        rank: Rank::Tick,
+        at,
+        shape: s.shape,
+        crosses,
+    })
+}
+
+pub(super) fn nearest_on(p: Point, a: Point, b: Point) -> Point {
+    let v = b - a;
+    let length2 = v.dot(v);
+    if length2 <= 0.0 {
+        return a;
+    }
+    a.lerp(b, ((p - a).dot(v) / length2).clamp(0.0, 1.0))
+}

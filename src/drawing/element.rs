@@ -1,0 +1,48 @@
+//! One element of the file as the reader remembers it.
+
+use std::sync::Arc;
+
+use super::layer::{NameRole, NameSays};
+use crate::place::Source;
+
+/// What is remembered of an element after the pass over the XML.
+#[derive(Clone, Debug)]
+pub(super) struct Element {
+    /// What messages say about it.
+    pub(super) source: Arc<Source>,
+    /// What the names of the element and the groups around it say.
+    pub(super) says: Says,
+    /// The names of the element and the groups around it, the innermost first.
+    pub(super) names: Arc<[String]>,
+    /// Whether it has a marker at its start or end.
+    pub(super) markers: (bool, bool),
+    /// Whether the element is one that draws.
+    pub(super) draws: bool,
+}
+
+/// What names say, the innermost winning.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(super) struct Says {
+    /// The innermost role.
+    pub(super) role: NameRole,
+    /// The innermost level.
+    pub(super) level: u32,
+    /// Whether a level was given without a role inside it.
+    pub(super) level_alone: bool,
+}
+
+impl Says {
+    /// What holds inside, when a name says something more.
+    pub(super) fn inside(self, name: NameSays) -> Self {
+        let mut inner = self;
+        if name.role != NameRole::Unsaid {
+            inner.role = name.role;
+            inner.level_alone = false;
+        }
+        if let Some(level) = name.level {
+            inner.level = level;
+            inner.level_alone = inner.role == NameRole::Unsaid;
+        }
+        inner
+    }
+}

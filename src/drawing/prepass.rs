@@ -1,0 +1,590 @@
+//! The pass over the XML before the SVG is resolved: what the resolver would lose is remembered, what it must not see
+//! is taken out.
+//!
+//! Every drawing element gets an id that can be found again after styles, transforms and references are resolved.
+//! Layer names, line numbers and markers are kept by that id. Patterns, filters, masks, clip paths, markers, images,
+//! scripts and foreign elements are cut out: they draw no roof line, and they are what hostile files are made of.
+
+use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::ops::Range;
+use std::sync::Arc;
+
+use usvg::roxmltree::{Document, Node, NodeType};
+
+use super::element::{Element, Says};
+use super::frame::{self, Frame};
+use super::layer::{self, NameRole};
+use super::lines::LineIndex;
+use super::options::Limits;
+use super::{LeftOut, numbers};
+use crate::place::Source;
+use crate::{Finding, Place};
+
+const SVG: &str = "http://www.w3.org/2000/svg";
+const INKSCAPE: &str = "http://www.inkscape.org/namespaces/inkscape";
+
+/// What the pass makes of a file.
+#[derive(Debug, Default)]
+pub(super) struct Prepared {
+    /// The SVG as the resolver may see it.
+    pub(super) text: String,
+    /// Elements by number.
+    pub(super) elements: Vec<Element>,
+    /// The number of an element by its id in `text`.
+    pub(super) by_id: HashMap<String, usize>,
+    /// Ids of patterns, now plain gradients: what is filled with one is hatched.
+    pub(super) hatches: BTreeSet<String>,
+    /// The root's size.
+    pub(super) frame: Frame,
+    pub(super) left_out: Vec<LeftOut>,
+    pub(super) findings: Vec<Finding>,
+}
+
+/// Elements that draw, or hold what draws, and are handed on.
+const KEPT: [&str; 19] = [
+    "svg", "g", "a", "use", "symbol", "defs", "switch", "style", "path", "line", "polyline",
+    "polygon", "rect", "circle", "ellipse", "text", "tspan", "textPath", "tref",
+];
+const DRAWING: [&str; 9] = [
+    "path", "line", "polyline", "polygon", "rect", "circle", "ellipse", "text", "use",
+];
+const GRADIENTS: [&str; 3] = ["linearGradient", "radialGradient", "stop"];
+
+/// Runs the pass.
+pub(super) fn prepare(
+    text: &str,
+    document: &Document<'_>,
+    limits: &Limits,
+) -> Result<Prepared, Vec<Finding>> {
+    let root = document.root_element();
+    if root.tag_name().name() != "svg" {
+        return Err(vec![not_svg(&root)]);
+    }
+    let mut pass = Pass {
+        text,
+        limits,
+        lines: LineIndex::new(text),
+        edits: Vec::new(),
+        used: ids(document),
+        next: 0,
+        seen: BTreeSet::new(),
+        markers: marker_classes(document),
+        layers: layer_table(document),
+        drawn: 0,
+        errors: Vec::new(),
+        out: Prepared::default(),
+    };
+    pass.root(&root);
+    let context = Context {
+        says: Says::default(),
+        names: Arc::from([]),
+        layer: None,
+        markers: (false, false),
+    };
+    pass.children(&root, &context, 1);
+    if !pass.errors.is_empty() {
+        return Err(pass.errors);
+    }
+    pass.out.text = apply(text, pass.edits);
+    Ok(pass.out)
+}
+
+fn not_svg(root: &Node<'_, '_>) -> Finding {
+    Finding::error(
+        "not-svg",
+        format!(
+            "The file is XML but no SVG drawing: its outermost element is <{}>.",
+            root.tag_name().name()
+        ),
+    )
+    .remedy("Save or export the plan as SVG and give that file.")
+}
+
+/// What the groups around an element hand down.
+#[derive(Clone)]
+struct Context {
+    says: Says,
+    names: Arc<[String]>,
+    layer: Option<String>,
+    markers: (bool, bool),
+}
+
+struct Pass<'t> {
+    text: &'t str,
+    limits: &'t Limits,
+    lines: LineIndex,
+    edits: Vec<(Range<usize>, String)>,
+    used: BTreeSet<String>,
+    next: usize,
+    seen: BTreeSet<String>,
+    markers: MarkerClasses,
+    layers: BTreeMap<String, String>,
+    drawn: usize,
+    errors: Vec<Finding>,
+    out: Prepared,
+}
+
+impl<'t> Pass<'t> {
+    fn root(&mut self, root: &Node<'_, '_>) {
+        let attribute = |name: &str| root.attribute(name);
+        self.out.frame = frame::read(
+            attribute("width"),
+            attribute("height"),
+            attribute("viewBox"),
+            attribute("preserveAspectRatio"),
+        );
+        // The resolver is to work in the root's own user space, so it must not scale it to a page.
+        for attribute in root.attributes().filter(|a| a.namespace().is_none()) {
+            let name = attribute.name();
+            let unwanted = match name {
+                "width" | "height" => {
+                    self.out.frame.view_box.is_some() || attribute.value().contains('%')
+                }
+                "viewBox" => self.out.frame.view_box.is_none(),
+                "preserveAspectRatio" | "x" | "y" => true,
+                _ => false,
+            };
+            if unwanted {
+                self.edits.push((attribute.range(), String::new()));
+            }
+        }
+    }
+
+    fn children(&mut self, parent: &Node<'_, '_>, context: &Context, depth: usize) {
+        for node in parent.children() {
+            if !self.errors.is_empty() && self.errors.len() > 20 {
+                return;
+            }
+            if node.is_element() {
+                self.element(&node, context, depth);
+            }
+        }
+    }
+
+    fn element(&mut self, node: &Node<'_, '_>, context: &Context, depth: usize) {
+        if self.too_much(node, depth) {
+            return;
+        }
+        let name = node.tag_name().name();
+        let foreign = node.tag_name().namespace().is_some_and(|ns| ns != SVG);
+        if foreign || !(KEPT.contains(&name) || GRADIENTS.contains(&name)) {
+            self.drop(node, name, foreign);
+            return;
+        }
+        if GRADIENTS.contains(&name) || name == "style" {
+            return;
+        }
+        let inner = self.context(node, context);
+        self.remember(node, &inner);
+        if DRAWING.contains(&name) {
+            self.check_numbers(node);
+        }
+        if name == "text" {
+            self.text_lines(node);
+        }
+        self.children(node, &inner, depth + 1);
+    }
+
+    fn too_much(&mut self, node: &Node<'_, '_>, depth: usize) -> bool {
+        let limit = if depth > self.limits.depth {
+            Some(("too-deep", "groups nested deeper than", self.limits.depth))
+        } else if self.out.elements.len() >= self.limits.elements {
+            Some((
+                "too-many-elements",
+                "more elements than",
+                self.limits.elements,
+            ))
+        } else {
+            None
+        };
+        let Some((code, what, most)) = limit else {
+            return false;
+        };
+        if !self.errors.iter().any(|e| e.code == code) {
+            self.errors.push(
+                Finding::error(code, format!("The drawing has {what} {most}."))
+                    .remedy("Trace the roof in a new drawing, or remove what is no part of it.")
+                    .place(Place::of(&Arc::new(self.source(node, None)))),
+            );
+        }
+        true
+    }
+
+    /// Cuts an element out, telling what the eye would have seen of it.
+    fn drop(&mut self, node: &Node<'_, '_>, name: &str, foreign: bool) {
+        if !foreign && name == "pattern" {
+            self.hatch(node);
+            return;
+        }
+        self.edits.push((node.range(), String::new()));
+        if !foreign && name == "image" {
+            self.out.left_out.push(LeftOut {
+                place: Place::of(&Arc::new(self.source(node, None))),
+                why: "a picture".to_string(),
+            });
+        }
+    }
+
+    /// A pattern becomes a gradient of the same id, so that what is filled with it stays a filled shape.
+    fn hatch(&mut self, node: &Node<'_, '_>) {
+        let Some(id) = node.attribute("id") else {
+            self.edits.push((node.range(), String::new()));
+            return;
+        };
+        self.out.hatches.insert(id.to_string());
+        let prefix = prefix_of(self.text, node);
+        let stop = |at: u8, colour: &str| {
+            format!("<{prefix}stop offset=\"{at}\" stop-color=\"{colour}\"/>")
+        };
+        let gradient = format!(
+            "<{prefix}linearGradient id=\"{}\">{}{}</{prefix}linearGradient>",
+            escape(id),
+            stop(0, "#888"),
+            stop(1, "#777"),
+        );
+        self.edits.push((node.range(), gradient));
+    }
+
+    fn context(&self, node: &Node<'_, '_>, outer: &Context) -> Context {
+        let names = self.names(node);
+        let mut inner = outer.clone();
+        let is_group = matches!(
+            node.tag_name().name(),
+            "g" | "svg" | "symbol" | "a" | "switch" | "use"
+        );
+        let said = names
+            .iter()
+            .map(|name| said(name, node.tag_name().name(), is_group))
+            .find(|said| *said != Default::default());
+        if let Some(said) = said {
+            inner.says = outer.says.inside(said);
+        }
+        if is_group && let Some(name) = names.iter().find(|n| !n.made_up) {
+            inner.layer = Some(layer::readable(&name.text));
+        }
+        if !names.is_empty() {
+            let own = names.into_iter().map(|n| n.text);
+            inner.names = own.chain(outer.names.iter().cloned()).collect();
+        }
+        inner.markers = self.markers.of(node, outer.markers);
+        inner
+    }
+
+    /// The names of an element, the best first.
+    fn names(&self, node: &Node<'_, '_>) -> Vec<Name> {
+        let mut names = Vec::new();
+        let mut push = |text: Option<&str>, from_id: bool| {
+            if let Some(text) = text.map(str::trim).filter(|t| !t.is_empty()) {
+                names.push(Name {
+                    made_up: from_id && layer::is_made_up(text),
+                    text: text.to_string(),
+                    from_id,
+                });
+            }
+        };
+        push(node.attribute((INKSCAPE, "label")), false);
+        push(node.attribute("data-name"), false);
+        for attribute in node.attributes() {
+            let local = matches!(
+                attribute.name(),
+                "id" | "layerName" | "layername" | "name" | "label"
+            );
+            if attribute.namespace().is_some_and(|ns| ns != INKSCAPE) && local {
+                push(Some(attribute.value()), false);
+            }
+            if attribute.name() == "layerMember"
+                && let Some(name) = self.layers.get(attribute.value().trim())
+            {
+                push(Some(name), false);
+            }
+        }
+        if node.tag_name().name() != "text" {
+            push(title_of(node), false);
+        }
+        push(node.attribute("data-layer"), false);
+        if node.tag_name().name() == "g" {
+            push(node.attribute("aria-label"), false);
+        }
+        push(node.attribute("id"), true);
+        names
+    }
+
+    fn remember(&mut self, node: &Node<'_, '_>, context: &Context) {
+        let name = node.tag_name().name();
+        let draws = DRAWING.contains(&name);
+        self.drawn += usize::from(draws);
+        let id = self.give_id(node);
+        self.out.by_id.insert(id, self.out.elements.len());
+        self.out.elements.push(Element {
+            source: Arc::new(self.source(node, context.layer.clone())),
+            says: context.says,
+            names: Arc::clone(&context.names),
+            markers: context.markers,
+            draws,
+        });
+    }
+
+    fn source(&self, node: &Node<'_, '_>, layer: Option<String>) -> Source {
+        let (line, column) = self.lines.place(self.text, node.range().start);
+        Source {
+            id: node
+                .attribute("id")
+                .filter(|i| !i.is_empty())
+                .map(str::to_string),
+            tag: node.tag_name().name().to_string(),
+            layer,
+            line,
+            column,
+        }
+    }
+
+    /// The element's id in the text handed on: its own where it is the first to have it, else a new one.
+    fn give_id(&mut self, node: &Node<'_, '_>) -> String {
+        let own = node
+            .attribute_node("id")
+            .filter(|a| a.namespace().is_none());
+        if let Some(attribute) = &own
+            && !attribute.value().is_empty()
+            && self.seen.insert(attribute.value().to_string())
+        {
+            return attribute.value().to_string();
+        }
+        let id = loop {
+            let id = format!("ew.{}", self.next);
+            self.next += 1;
+            if !self.used.contains(&id) {
+                break id;
+            }
+        };
+        match own {
+            Some(attribute) => {
+                self.edits.push((attribute.range(), format!("id=\"{id}\"")));
+            }
+            None => {
+                let at = node.range().start + 1 + qualified_name_length(self.text, node);
+                self.edits.push((at..at, format!(" id=\"{id}\"")));
+            }
+        }
+        id
+    }
+
+    fn check_numbers(&mut self, node: &Node<'_, '_>) {
+        for attribute in node.attributes().filter(|a| a.namespace().is_none()) {
+            let Some(what) = numbers::fault(attribute.name(), attribute.value()) else {
+                continue;
+            };
+            if numbers::is_hidden(node) {
+                continue;
+            }
+            let source = Arc::new(self.source(node, None));
+            self.errors.push(
+                Finding::error(
+                    "bad-number",
+                    format!(
+                        "The attribute {} of a <{}> {what}.",
+                        attribute.name(),
+                        source.tag
+                    ),
+                )
+                .remedy("Delete the shape and draw it again, or mend the number.")
+                .place(Place::of(&source)),
+            );
+        }
+    }
+
+    /// A line feed between words parts lines for whoever wrote it; the resolver would make it a blank.
+    fn text_lines(&mut self, text: &Node<'_, '_>) {
+        for node in text
+            .descendants()
+            .filter(|n| n.node_type() == NodeType::Text)
+        {
+            let Some(content) = node.text() else { continue };
+            let body = content.trim();
+            if !body.contains(['\n', '\r', '\u{2028}']) {
+                continue;
+            }
+            let parted: Vec<&str> = body.lines().map(str::trim).collect();
+            let (head, tail) = content
+                .find(body)
+                .map_or(("", ""), |at| (&content[..at], &content[at + body.len()..]));
+            let keep = |blank: &str| if blank.is_empty() { "" } else { " " }.to_string();
+            let text = keep(head) + &escape(&parted.join("\u{2028}")) + &keep(tail);
+            self.edits.push((node.range(), text));
+        }
+    }
+}
+
+struct Name {
+    text: String,
+    from_id: bool,
+    made_up: bool,
+}
+
+/// What a name says about the element that bears it. An id is weaker than a name that somebody typed: `text12` and
+/// `roof-edge-3` on a single shape are no layers.
+fn said(name: &Name, tag: &str, is_group: bool) -> layer::NameSays {
+    if name.made_up || (name.from_id && tag == "text") {
+        return layer::NameSays::default();
+    }
+    let mut said = layer::read_name(&name.text);
+    if name.from_id && !is_group && matches!(said.role, NameRole::Roof | NameRole::Note) {
+        said.role = NameRole::Unsaid;
+    }
+    said
+}
+
+fn title_of<'a>(node: &Node<'a, '_>) -> Option<&'a str> {
+    let title = node
+        .children()
+        .filter(Node::is_element)
+        .take(3)
+        .find(|c| c.tag_name().name() == "title")?;
+    title.text()
+}
+
+/// Ids of the file that look like those given here.
+fn ids(document: &Document<'_>) -> BTreeSet<String> {
+    document
+        .descendants()
+        .filter_map(|n| n.attribute("id"))
+        .filter(|id| id.starts_with("ew."))
+        .map(str::to_string)
+        .collect()
+}
+
+/// Layer names by number, where a table of layers stands apart from the shapes.
+fn layer_table(document: &Document<'_>) -> BTreeMap<String, String> {
+    let mut table = BTreeMap::new();
+    for node in document
+        .descendants()
+        .filter(|n| n.tag_name().name() == "layer")
+    {
+        let value = |name: &str| {
+            node.attributes()
+                .find(|a| a.name() == name)
+                .map(|a| a.value().to_string())
+        };
+        if let (Some(index), Some(name)) = (value("index"), value("name")) {
+            table.insert(index, name);
+        }
+    }
+    table
+}
+
+/// Classes whose style puts a marker on the ends of a line.
+#[derive(Default)]
+struct MarkerClasses {
+    start: BTreeSet<String>,
+    end: BTreeSet<String>,
+}
+
+fn marker_classes(document: &Document<'_>) -> MarkerClasses {
+    let mut classes = MarkerClasses::default();
+    for style in document
+        .descendants()
+        .filter(|n| n.tag_name().name() == "style")
+    {
+        let css: String = style.children().filter_map(|c| c.text()).collect();
+        for rule in css.split('}') {
+            let Some((selectors, body)) = rule.split_once('{') else {
+                continue;
+            };
+            let (start, end) = markers_in(body);
+            for class in selectors.split(|c: char| !(c.is_alphanumeric() || "._-".contains(c))) {
+                let Some(class) = class.rsplit_once('.').map(|(_, c)| c) else {
+                    continue;
+                };
+                if start == Some(true) {
+                    classes.start.insert(class.to_string());
+                }
+                if end == Some(true) {
+                    classes.end.insert(class.to_string());
+                }
+            }
+        }
+    }
+    classes
+}
+
+/// Whether a style sets (or unsets) markers at start and end.
+fn markers_in(style: &str) -> (Option<bool>, Option<bool>) {
+    let mut found = (None, None);
+    for declaration in style.split(';') {
+        let Some((name, value)) = declaration.split_once(':') else {
+            continue;
+        };
+        let set = Some(value.trim() != "none");
+        match name.trim() {
+            "marker-start" => found.0 = set,
+            "marker-end" => found.1 = set,
+            "marker" => found = (set, set),
+            _ => {}
+        }
+    }
+    found
+}
+
+impl MarkerClasses {
+    fn of(&self, node: &Node<'_, '_>, outer: (bool, bool)) -> (bool, bool) {
+        let mut markers = outer;
+        let mut take = |(start, end): (Option<bool>, Option<bool>)| {
+            markers.0 = start.unwrap_or(markers.0);
+            markers.1 = end.unwrap_or(markers.1);
+        };
+        let attribute = |name: &str| node.attribute(name).map(|v| v.trim() != "none");
+        take((attribute("marker-start"), attribute("marker-end")));
+        if let Some(class) = node.attribute("class")
+            && !(self.start.is_empty() && self.end.is_empty())
+        {
+            let has = |set: &BTreeSet<String>| class.split_whitespace().any(|c| set.contains(c));
+            take((
+                has(&self.start).then_some(true),
+                has(&self.end).then_some(true),
+            ));
+        }
+        if let Some(style) = node.attribute("style")
+            && style.contains("marker")
+        {
+            take(markers_in(style));
+        }
+        markers
+    }
+}
+
+fn qualified_name_length(text: &str, node: &Node<'_, '_>) -> usize {
+    let tag = &text[node.range().start + 1..];
+    tag.find(|c: char| c.is_whitespace() || c == '/' || c == '>')
+        .unwrap_or(0)
+}
+
+/// `svg:` where the file writes its elements with a prefix.
+fn prefix_of(text: &str, node: &Node<'_, '_>) -> String {
+    let start = node.range().start + 1;
+    let name = &text[start..start + qualified_name_length(text, node)];
+    name.split_once(':')
+        .map_or(String::new(), |(prefix, _)| format!("{prefix}:"))
+}
+
+pub(super) fn escape(text: &str) -> String {
+    text.replace('&', "&amp;")
+        .replace('<', "&lt;")
+        .replace('>', "&gt;")
+        .replace('"', "&quot;")
+}
+
+/// Applies edits that do not overlap.
+fn apply(text: &str, mut edits: Vec<(Range<usize>, String)>) -> String {
+    edits.sort_by_key(|(range, _)| (range.start, range.end));
+    let mut out = String::with_capacity(text.len() + edits.len() * 12);
+    let mut at = 0;
+    for (range, new) in edits {
+        if range.start < at {
+            continue;
+        }
+        out.push_str(&text[at..range.start]);
+        out.push_str(&new);
+        at = range.end;
+    }
+    out.push_str(&text[at..]);
+    out
+}

@@ -1,0 +1,280 @@
+//! From all that says something about the scale to the one scale.
+
+use super::dimension::Dimension;
+use super::frame::Frame;
+use super::text::ScaleText;
+use super::words::Words;
+use super::{Scale, element::Element};
+use crate::{Finding, Place};
+
+/// Two scales further apart than this disagree.
+const AGREE: f64 = 0.01;
+
+/// What the drawing and the command line say.
+pub(super) struct Evidence<'a> {
+    pub(super) given: Option<&'a ScaleText>,
+    pub(super) frame: &'a Frame,
+    pub(super) dimensions: &'a [Dimension],
+    /// Written scales with the number of their text.
+    pub(super) written: &'a [(usize, ScaleText)],
+    pub(super) words: &'a [Words],
+    pub(super) elements: &'a [Element],
+}
+
+/// One opinion about the scale.
+struct Opinion {
+    feet_per_unit: f64,
+    /// How exact it can be, as a part of it.
+    rounding: f64,
+    sure: bool,
+    from: String,
+    words: Option<usize>,
+    metric: bool,
+    /// For choosing the best of several: the length that it was measured over, in drawing units.
+    over: f64,
+}
+
+/// Chooses the scale. What disagrees with a scale given by hand is told; among what the drawing says itself,
+/// disagreement is an error.
+pub(super) fn choose(evidence: &Evidence<'_>) -> Result<(Scale, Vec<Finding>), Vec<Finding>> {
+    let mut opinions: Vec<Opinion> = evidence
+        .dimensions
+        .iter()
+        .map(|d| of_dimension(d, evidence))
+        .collect();
+    opinions.sort_by(|a, b| {
+        b.sure
+            .cmp(&a.sure)
+            .then(b.over.total_cmp(&a.over))
+            .then(a.words.cmp(&b.words))
+    });
+    for (words, scale) in evidence.written {
+        opinions.extend(of_written(scale, Some(*words), evidence.frame));
+    }
+    let metric =
+        opinions.iter().any(|o| o.metric) && !opinions.iter().any(|o| !o.metric && o.over > 0.0);
+    if let Some(given) = evidence.given {
+        return by_hand(given, &opinions, metric, evidence);
+    }
+    let Some(best) = opinions.first() else {
+        return Err(vec![no_scale(evidence)]);
+    };
+    let mut findings = Vec::new();
+    let mut errors = Vec::new();
+    for other in &opinions[1..] {
+        let apart = (other.feet_per_unit / best.feet_per_unit - 1.0).abs();
+        if apart <= AGREE.max(best.rounding + other.rounding) {
+            if apart > AGREE {
+                findings.push(disagreement(best, other, evidence, false));
+            }
+            continue;
+        }
+        if best.sure && !other.sure && other.over > 0.0 {
+            findings.push(disagreement(best, other, evidence, false));
+        } else {
+            errors.push(disagreement(best, other, evidence, true));
+        }
+    }
+    if !errors.is_empty() {
+        return Err(errors);
+    }
+    findings.extend(pixel_note(best, evidence));
+    Ok((
+        scale(best.feet_per_unit, best.from.clone(), metric, evidence),
+        findings,
+    ))
+}
+
+fn scale(feet_per_unit: f64, from: String, metric: bool, evidence: &Evidence<'_>) -> Scale {
+    Scale {
+        feet_per_unit,
+        from,
+        paper_inches_per_unit: evidence.frame.paper.as_ref().map(|p| p.inches_per_unit),
+        metric,
+    }
+}
+
+fn of_dimension(dimension: &Dimension, evidence: &Evidence<'_>) -> Opinion {
+    Opinion {
+        feet_per_unit: dimension.feet_per_unit(),
+        rounding: dimension.rounding(),
+        sure: dimension.sure,
+        from: format!("the dimension {}", evidence.words[dimension.words].text),
+        words: Some(dimension.words),
+        metric: dimension.length.metric,
+        over: dimension.from.distance(dimension.to),
+    }
+}
+
+/// A written scale says something only on paper.
+fn of_written(scale: &ScaleText, words: Option<usize>, frame: &Frame) -> Option<Opinion> {
+    let ScaleText::Paper {
+        feet_per_paper_inch,
+        text,
+    } = scale
+    else {
+        return None;
+    };
+    let paper = frame.paper.as_ref()?;
+    Some(Opinion {
+        feet_per_unit: feet_per_paper_inch * paper.inches_per_unit,
+        rounding: paper.rounding,
+        sure: true,
+        from: format!("the written scale {text} on a page of {}", paper.text),
+        words,
+        metric: false,
+        over: 0.0,
+    })
+}
+
+fn by_hand(
+    given: &ScaleText,
+    opinions: &[Opinion],
+    metric: bool,
+    evidence: &Evidence<'_>,
+) -> Result<(Scale, Vec<Finding>), Vec<Finding>> {
+    let (feet_per_unit, rounding) = match given {
+        ScaleText::Units { feet_per_unit, .. } => (*feet_per_unit, 0.0),
+        ScaleText::Paper { .. } => match of_written(given, None, evidence.frame) {
+            Some(opinion) => (opinion.feet_per_unit, opinion.rounding),
+            None => return Err(vec![no_paper(given.text(), evidence)]),
+        },
+    };
+    let hand = Opinion {
+        feet_per_unit,
+        rounding,
+        sure: true,
+        from: format!("the scale given, {}", given.text()),
+        words: None,
+        metric,
+        over: 0.0,
+    };
+    let findings = opinions
+        .iter()
+        .filter(|o| {
+            let apart = (o.feet_per_unit / feet_per_unit - 1.0).abs();
+            apart > AGREE.max(o.rounding + rounding)
+        })
+        .map(|o| disagreement(&hand, o, evidence, false))
+        .collect();
+    Ok((scale(feet_per_unit, hand.from, metric, evidence), findings))
+}
+
+fn place_of(words: Option<usize>, evidence: &Evidence<'_>) -> Option<Place> {
+    let words = &evidence.words[words?];
+    Some(Place::of(&evidence.elements[words.element].source))
+}
+
+fn disagreement(best: &Opinion, other: &Opinion, evidence: &Evidence<'_>, refuse: bool) -> Finding {
+    let percent = (other.feet_per_unit / best.feet_per_unit - 1.0) * 100.0;
+    let message = format!(
+        "Two scales disagree by {:.1} %: {} makes a drawing unit {:.6} ft, {} makes it {:.6} ft.{}",
+        percent.abs(),
+        best.from,
+        best.feet_per_unit,
+        other.from,
+        other.feet_per_unit,
+        likely_cause(percent),
+    );
+    let mut finding = if refuse {
+        Finding::error("scales-disagree", message).remedy(
+            "Choose one with --scale (such as --scale 20ft=283.5, a true length and the same length in drawing units), or \
+             correct the drawing.",
+        )
+    } else {
+        Finding::warning("scales-disagree", message)
+            .remedy("The first was used; check one length of the result against the house.")
+    };
+    for words in [best.words, other.words] {
+        if let Some(place) = place_of(words, evidence) {
+            finding = finding.place(place);
+        }
+    }
+    finding
+}
+
+/// Ratios that programs are known to make.
+fn likely_cause(percent: f64) -> &'static str {
+    let ratio = 1.0 + percent / 100.0;
+    let near = |r: f64| (ratio / r - 1.0).abs() < 0.004 || (ratio * r - 1.0).abs() < 0.004;
+    if near(96.0 / 72.0) {
+        " That is the ratio of 72 to 96 dots per inch: the file was saved for one and read for the other."
+    } else if near(96.0 / 90.0) {
+        " That is the ratio of 90 to 96 dots per inch: the file was saved for one and read for the other."
+    } else if near(25.4) {
+        " That is the ratio of a millimetre to an inch."
+    } else if near(12.0) {
+        " That is the ratio of an inch to a foot."
+    } else if percent.abs() < 4.0 {
+        " A page size rounded by the program that saved the file makes such a difference."
+    } else {
+        ""
+    }
+}
+
+/// A written scale on a drawing in pixels is compared all the same: it should mean 72, 90 or 96 dots per inch.
+fn pixel_note(best: &Opinion, evidence: &Evidence<'_>) -> Option<Finding> {
+    if evidence.frame.paper.is_some() {
+        return None;
+    }
+    let (words, text, per_inch) =
+        evidence
+            .written
+            .iter()
+            .find_map(|(words, scale)| match scale {
+                ScaleText::Paper {
+                    feet_per_paper_inch,
+                    text,
+                } => Some((*words, text, *feet_per_paper_inch)),
+                ScaleText::Units { .. } => None,
+            })?;
+    let dots = per_inch / best.feet_per_unit;
+    let usual = [72.0, 90.0, 96.0, 150.0, 300.0, 600.0];
+    if usual.iter().any(|d| (dots / d - 1.0).abs() < AGREE) {
+        return None;
+    }
+    let finding = Finding::note(
+        "written-scale-unused",
+        format!(
+            "The written scale {text} was not used: the drawing has no paper size ({}), and by {} it would mean {dots:.1} \
+             drawing units to the inch.",
+            evidence.frame.no_paper, best.from
+        ),
+    );
+    Some(match place_of(Some(words), evidence) {
+        Some(place) => finding.place(place),
+        None => finding,
+    })
+}
+
+fn no_paper(text: &str, evidence: &Evidence<'_>) -> Finding {
+    Finding::error(
+        "scale-without-paper",
+        format!(
+            "The scale {text} cannot be used: the drawing has no paper size, because {}.",
+            evidence.frame.no_paper
+        ),
+    )
+    .remedy(
+        "Draw one dimension line with its true length as text, or give a true length and the same length in drawing units, \
+         such as --scale 20ft=283.5.",
+    )
+}
+
+fn no_scale(evidence: &Evidence<'_>) -> Finding {
+    if let Some((words, scale)) = evidence.written.first() {
+        let finding = no_paper(scale.text(), evidence);
+        return match place_of(Some(*words), evidence) {
+            Some(place) => finding.place(place),
+            None => finding,
+        };
+    }
+    Finding::error(
+        "no-scale",
+        "The drawing has no scale: no line with a length written beside it, and no written scale.",
+    )
+    .remedy(
+        "Draw one dimension line with its true length as text (such as 20'-0\"), or give --scale 20ft=283.5 (a true length \
+         and the same length in drawing units).",
+    )
+}

@@ -1,0 +1,49 @@
+//! What the resolved SVG shows: outlines and letters in the root user space, y down as drawn.
+
+use super::Style;
+use super::curve::Outline;
+use crate::geometry::{Point, Vector};
+
+/// Everything visible.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Shown {
+    pub(super) shapes: Vec<Shape>,
+    pub(super) letters: Vec<Letter>,
+    /// Elements that were drawn, visible or not, by their numbers.
+    pub(super) unseen: Vec<usize>,
+}
+
+/// One visible shape.
+#[derive(Clone, Debug)]
+pub(super) struct Shape {
+    /// The element's number.
+    pub(super) element: usize,
+    pub(super) outlines: Vec<Outline>,
+    pub(super) style: Style,
+    pub(super) filled: bool,
+    /// Filled with a pattern.
+    pub(super) hatched: bool,
+}
+
+impl Shape {
+    /// Whether it has no line, only a fill.
+    pub(super) fn filled_only(&self) -> bool {
+        self.style.stroke.is_none()
+    }
+}
+
+/// One visible letter or cluster.
+#[derive(Clone, Debug)]
+pub(super) struct Letter {
+    pub(super) element: usize,
+    /// The number of the text element's run; letters of two runs are never sure to follow each other.
+    pub(super) text: String,
+    /// On the baseline, at the letter's left.
+    pub(super) start: Point,
+    /// On the baseline, at the letter's right.
+    pub(super) end: Point,
+    /// From the baseline upwards, of the length of the letter's size.
+    pub(super) up: Vector,
+    /// The colour of the fill.
+    pub(super) fill: Option<String>,
+}

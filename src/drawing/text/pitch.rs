@@ -1,0 +1,357 @@
+//! Pitches as people write them: rise in 12, rise : run, degrees, percent, words.
+
+use super::normalise;
+use super::scan::{Number, Scanner};
+use crate::units::Pitch;
+
+/// A pitch as written.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct PitchText {
+    /// The pitch.
+    pub pitch: Pitch,
+    /// Half a unit of the last digit written, as rise per run.
+    pub half_step: f64,
+}
+
+/// Words that may stand beside a pitch without changing it.
+const PITCH_WORDS: [&str; 8] = [
+    "pitch", "slope", "roof", "fall", "pitched", "sloped", "sloping", "grade",
+];
+
+/// Reads a text that is a pitch and nothing else, save words such as `pitch` or `slope`.
+///
+/// ```
+/// use eavewright::drawing::text::parse_pitch;
+/// assert_eq!(parse_pitch("6½/12").unwrap().pitch.to_in_12(), 6.5);
+/// assert_eq!(parse_pitch("6 in 12 pitch").unwrap().pitch.to_in_12(), 6.0);
+/// assert_eq!(parse_pitch("1:2").unwrap().pitch.to_rise_per_run(), 0.5);
+/// assert!(parse_pitch("6/12/24").is_none());
+/// ```
+pub fn parse_pitch(text: &str) -> Option<PitchText> {
+    let plain = normalise(text);
+    if let Some(flat) = flat(&plain) {
+        return Some(flat);
+    }
+    let kept: Vec<&str> = plain
+        .split(' ')
+        .filter(|w| !PITCH_WORDS.contains(&w.trim_matches([':', '=', '.', ',', '(', ')'])))
+        .collect();
+    let plain = kept.join(" ");
+    let mut scanner = Scanner::new(plain.trim_matches(['(', ')']));
+    let pitch = pitch_at(&mut scanner, true)?;
+    scanner.at_end().then_some(pitch)
+}
+
+/// Finds the pitch in a text that says other things too: `MAIN ROOF 6/12`. Two different pitches in one text are none.
+/// Dates, stated fractions and percentages of something else are not taken for one.
+pub fn pitch_in_words(text: &str) -> Option<PitchText> {
+    if let Some(pitch) = parse_pitch(text) {
+        return Some(pitch);
+    }
+    let plain = normalise(text);
+    let named = plain
+        .split(|c: char| !c.is_alphabetic())
+        .any(|w| PITCH_WORDS.contains(&w));
+    let mut found: Option<PitchText> = None;
+    for (start, _) in plain.char_indices() {
+        if !starts_a_number(&plain, start) {
+            continue;
+        }
+        let mut scanner = Scanner::new(&plain[start..]);
+        let Some(pitch) = pitch_at(&mut scanner, false) else {
+            continue;
+        };
+        let token = &plain[start..plain.len() - scanner.rest().len()];
+        if !ends_clean(scanner.rest()) || (token.ends_with(['%', '°', 'g']) && !named) {
+            continue;
+        }
+        match found {
+            Some(before) if !agree(before, pitch) => return None,
+            Some(before) if before.half_step <= pitch.half_step => {}
+            _ => found = Some(pitch),
+        }
+    }
+    found
+}
+
+/// Whether a text that is no pitch was probably meant as one: `?/12`, `6/l2`, `6/`, `1/3 pitch`.
+pub fn looks_like_a_pitch(text: &str) -> bool {
+    let plain = normalise(text);
+    if pitch_in_words(text).is_some() || plain.chars().count() > 24 {
+        return false;
+    }
+    let digits = plain.chars().filter(char::is_ascii_digit).count();
+    let pitchy_word = plain
+        .split(|c: char| !c.is_alphabetic())
+        .any(|w| matches!(w, "pitch" | "slope"));
+    if pitchy_word {
+        return digits > 0 || plain.contains('?');
+    }
+    let parts: Vec<&str> = plain.split(['/', ':']).map(str::trim).collect();
+    let [over, under] = parts[..] else {
+        return plain == "?" || two_pitches(&plain);
+    };
+    let number_like = |p: &str| {
+        p.len() <= 6
+            && p.chars()
+                .all(|c| c.is_ascii_digit() || "?xlioz.,- ½".contains(c))
+    };
+    number_like(over) && number_like(under) && (digits > 0) && !is_plain_fraction(over, under)
+}
+
+fn two_pitches(plain: &str) -> bool {
+    plain.matches("/12").count() + plain.matches(":12").count() > 1
+}
+
+/// `1/2`, `3/8`: a fraction that is written for a hundred reasons.
+fn is_plain_fraction(over: &str, under: &str) -> bool {
+    let number = |p: &str| p.parse::<u32>().ok();
+    matches!((number(over), number(under)), (Some(a), Some(b)) if a < b && b != 12)
+}
+
+fn agree(a: PitchText, b: PitchText) -> bool {
+    let apart = (a.pitch.to_rise_per_run() - b.pitch.to_rise_per_run()).abs();
+    apart <= a.half_step + b.half_step
+}
+
+fn flat(plain: &str) -> Option<PitchText> {
+    let mut words = plain.split(' ').map(|w| w.trim_matches(['(', ')', '.']));
+    let says_flat = plain
+        .split(' ')
+        .any(|w| w.trim_matches(['(', ')', '.']) == "flat");
+    (says_flat && words.all(|w| matches!(w, "flat" | "roof" | "area" | "deck"))).then_some(
+        PitchText {
+            pitch: Pitch::FLAT,
+            half_step: 0.0,
+        },
+    )
+}
+
+fn starts_a_number(plain: &str, at: usize) -> bool {
+    let here = plain[at..].starts_with(|c: char| c.is_ascii_digit() || c == '.');
+    let before = plain[..at].chars().next_back();
+    let clear = match before {
+        None => true,
+        Some(c) => !c.is_alphanumeric() && !matches!(c, '/' | ':' | '-' | '.' | ',' | '\'' | '"'),
+    };
+    // "A: 6/12" and "ROOF:6/12" are labels with a name before them, "6:6/12" is not.
+    let after_name = before == Some(':') && plain[..at - 1].ends_with(|c: char| c.is_alphabetic());
+    here && (clear || after_name)
+}
+
+fn ends_clean(rest: &str) -> bool {
+    let mut chars = rest.chars();
+    match chars.next() {
+        None | Some(' ' | ')' | ',' | ';' | '"') => true,
+        Some('.') => !rest[1..].starts_with(|c: char| c.is_ascii_digit()),
+        Some(_) => false,
+    }
+}
+
+/// Reads a pitch at the scanner's place. `alone`: nothing else stands in the text, so that `6-12` and ratios to other
+/// runs than 12 may be believed.
+fn pitch_at(scanner: &mut Scanner<'_>, alone: bool) -> Option<PitchText> {
+    let mut ahead = scanner.clone();
+    // Twelfths are no ruler fraction, so that 6/12 is not read as one half; 1/2:12 is half an inch in twelve.
+    let rise = ahead.mixed()?;
+    if ahead.sign('°') || ahead.word(&["deg", "degs", "degree", "degrees"]) {
+        *scanner = ahead;
+        return degrees(rise);
+    }
+    if ahead.sign('%') || ahead.word(&["percent", "pct"]) {
+        *scanner = ahead;
+        return Some(PitchText {
+            pitch: Pitch::rise_per_run(rise.value / 100.0),
+            half_step: rise.step / 200.0,
+        });
+    }
+    let inches = ahead.sign('"');
+    if let Some(per_foot) = per_foot(&mut ahead, rise, inches) {
+        *scanner = ahead;
+        return Some(per_foot);
+    }
+    let sign = ratio_sign(&mut ahead, alone)?;
+    let run = ahead.decimal()?;
+    ahead.sign('"');
+    let pitch = ratio(rise, sign, run, alone)?;
+    *scanner = ahead;
+    Some(pitch)
+}
+
+/// `1/4" per ft`, `1/4"/ft`, `1/4 in per foot`.
+fn per_foot(scanner: &mut Scanner<'_>, rise: Number, inches: bool) -> Option<PitchText> {
+    let mut ahead = scanner.clone();
+    let inches = inches || ahead.word(&["in", "inch", "inches"]);
+    let per = ahead.word(&["per", "in", "a"]) || ahead.sign('/');
+    if !(inches && per && (ahead.word(&["ft", "foot"]))) {
+        return None;
+    }
+    *scanner = ahead;
+    Some(in_12(rise))
+}
+
+fn ratio_sign(scanner: &mut Scanner<'_>, alone: bool) -> Option<char> {
+    for sign in ['/', ':'] {
+        if scanner.sign(sign) {
+            return Some(sign);
+        }
+    }
+    if scanner.word(&["in", "on", "over", "to"]) {
+        return Some('/');
+    }
+    (alone && scanner.sign('-')).then_some('-')
+}
+
+/// Runs other than 12 are believed with a colon only, when the text holds nothing else and the run is not one that
+/// only scales have.
+fn ratio(rise: Number, sign: char, run: Number, alone: bool) -> Option<PitchText> {
+    if !run.whole && run.step <= 0.0 || run.value <= 0.0 {
+        return None;
+    }
+    if run.value == 12.0 {
+        return (rise.value <= 48.0).then(|| in_12(rise));
+    }
+    let believable = alone && sign == ':' && run.value < 20.0 && rise.value <= 3.0 * run.value;
+    // 12:6 is written by people who put the run first.
+    if !believable || rise.value == 12.0 {
+        return None;
+    }
+    let slope = rise.value / run.value;
+    Some(PitchText {
+        pitch: Pitch::rise_per_run(slope),
+        half_step: slope / run.value * run.step / 2.0,
+    })
+}
+
+fn in_12(rise: Number) -> PitchText {
+    PitchText {
+        pitch: Pitch::in_12(rise.value),
+        half_step: rise.step / 24.0,
+    }
+}
+
+fn degrees(angle: Number) -> Option<PitchText> {
+    if angle.value >= 85.0 {
+        return None;
+    }
+    let pitch = Pitch::degrees(angle.value);
+    let slope = pitch.to_rise_per_run();
+    // d tan θ = (1 + tan² θ) dθ
+    let half_step = (angle.step / 2.0).to_radians() * (1.0 + slope * slope);
+    Some(PitchText { pitch, half_step })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[track_caller]
+    fn case(text: &str, in_12: f64) {
+        let read = pitch_in_words(text).map(|p| p.pitch.to_in_12());
+        assert!(
+            read.is_some_and(|r| (r - in_12).abs() < 1e-9),
+            "{text}: {read:?} instead of {in_12}"
+        );
+    }
+
+    #[test]
+    fn every_spelling_of_a_pitch_is_read() {
+        for text in [
+            "6/12",
+            "6:12",
+            "6 in 12",
+            "6-12",
+            "6 / 12 pitch",
+            "Pitch: 6/12",
+            "(6/12)",
+            "6\" / 12\"",
+            "6″ in 12″",
+            "MAIN ROOF 6/12",
+            "ROOF 1 6/12",
+            "6/12 SLOPE",
+            "6.0/12",
+            "6 on 12",
+            "A: 6/12",
+            "50%",
+            "slope 50 %",
+            "1:2",
+            "６／１２",
+        ] {
+            case(text, 6.0);
+        }
+        case("6.5/12", 6.5);
+        case("6½/12", 6.5);
+        case("6 1/2 / 12", 6.5);
+        case("6-1/2:12", 6.5);
+        case("½:12", 0.5);
+        case("1/4\" per ft", 0.25);
+        case("1/4\"/ft", 0.25);
+        case("flat", 0.0);
+        case("FLAT ROOF", 0.0);
+        case("0/12", 0.0);
+        case("26.6°", 12.0 * 26.6_f64.to_radians().tan());
+        // Of two that agree the finer is taken.
+        case("6/12 (26.6°) slope", 12.0 * 26.6_f64.to_radians().tan());
+        case("26.6 deg", 12.0 * 26.6_f64.to_radians().tan());
+    }
+
+    #[test]
+    fn what_only_resembles_a_pitch_is_none() {
+        for text in [
+            "DATE: 6/12/24",
+            "6/12/2024",
+            "2024-6-12",
+            "NOTE: 12\" OVERHANG TYP.",
+            "SHEET A-1",
+            "20'-0\"",
+            "1:48",
+            "12:6",
+            "1/3 pitch",
+            "6/12 8/12",
+            "waste 10%",
+            "N 26.6° E",
+            "1/2",
+            "sheet 6-12",
+            "3/4\" ply",
+            "level 2",
+        ] {
+            assert_eq!(pitch_in_words(text), None, "{text}");
+        }
+    }
+
+    #[test]
+    fn half_a_step_of_the_last_digit_is_kept() {
+        let half = |t: &str| parse_pitch(t).unwrap().half_step * 12.0;
+        assert!((half("6/12") - 0.5).abs() < 1e-12);
+        assert!((half("6.5/12") - 0.05).abs() < 1e-12);
+        assert!((half("6 1/2 /12") - 0.25).abs() < 1e-12);
+        let degree = parse_pitch("45°").unwrap().half_step;
+        assert!((degree - 0.5_f64.to_radians() * 2.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_spoilt_pitch_is_noticed() {
+        for text in [
+            "?/12",
+            "6/l2",
+            "6/",
+            "1/3 pitch",
+            "12/6",
+            "6/12 8/12",
+            "x:12",
+        ] {
+            assert!(looks_like_a_pitch(text), "{text}");
+        }
+        for text in [
+            "6/12",
+            "DATE: 6/12/24",
+            "N",
+            "SHEET A-1",
+            "1/2",
+            "12/31/99",
+            "MAIN ROOF",
+        ] {
+            assert!(!looks_like_a_pitch(text), "{text}");
+        }
+    }
+}

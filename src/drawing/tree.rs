@@ -1,0 +1,263 @@
+//! The resolver at work: styles, transforms, references and text positions. The only file that knows its types.
+
+use std::sync::Arc;
+
+use usvg::tiny_skia_path::{PathSegment, Point as RawPoint, Transform};
+use usvg::{Group, Node, Paint, roxmltree};
+
+use super::Style;
+use super::curve::{Outline, Piece};
+use super::prepass::Prepared;
+use super::shape::{Letter, Shape, Shown};
+use crate::geometry::{Point, Vector};
+use crate::{Finding, fonts};
+
+/// Markers become false lines, a reference to a missing filter or clip makes a shape vanish, and paint order splits a
+/// shape in two: none of them changes where a line runs.
+const STYLE_SHEET: &str = "*{marker-start:none !important;marker-mid:none !important;marker-end:none !important;\
+    paint-order:normal !important;clip-path:none !important;mask:none !important;filter:none !important}";
+
+/// Anything fainter is not seen.
+const FAINTEST: f32 = 0.02;
+
+/// Resolves the prepared text.
+pub(super) fn resolve(prepared: &Prepared) -> Result<Shown, Finding> {
+    let options = options();
+    let parsing = roxmltree::ParsingOptions {
+        allow_dtd: true,
+        ..Default::default()
+    };
+    let failed = |error: String| {
+        Finding::error(
+            "cannot-resolve",
+            format!("The drawing cannot be read: {error}."),
+        )
+        .remedy("Open the drawing in a drawing program and save it again as plain SVG.")
+    };
+    let document = roxmltree::Document::parse_with_options(&prepared.text, parsing)
+        .map_err(|error| failed(error.to_string()))?;
+    let tree = usvg::Tree::from_xmltree(&document, &options).map_err(|e| failed(e.to_string()))?;
+    let face = ttf_parser::Face::parse(fonts::REGULAR, 0).ok();
+    let offset = prepared
+        .frame
+        .view_box
+        .map_or(Vector::default(), |b| Vector::new(b[0], b[1]));
+    let mut walk = Walk {
+        prepared,
+        offset,
+        face,
+        shown: Shown::default(),
+    };
+    walk.group(tree.root(), None, true);
+    Ok(walk.shown)
+}
+
+fn options() -> usvg::Options<'static> {
+    let mut fonts = usvg::fontdb::Database::new();
+    fonts.load_font_data(fonts::REGULAR.to_vec());
+    usvg::Options {
+        style_sheet: Some(STYLE_SHEET.to_string()),
+        fontdb: Arc::new(fonts),
+        font_resolver: usvg::FontResolver {
+            select_font: Box::new(|_, db| db.faces().next().map(|f| f.id)),
+            select_fallback: Box::new(|_, _, _| None),
+        },
+        image_href_resolver: usvg::ImageHrefResolver {
+            resolve_data: Box::new(|_, _, _| None),
+            resolve_string: Box::new(|_, _| None),
+        },
+        ..usvg::Options::default()
+    }
+}
+
+struct Walk<'p> {
+    prepared: &'p Prepared,
+    /// The root's viewBox starts here; the resolver moves it to the origin.
+    offset: Vector,
+    face: Option<ttf_parser::Face<'static>>,
+    shown: Shown,
+}
+
+impl Walk<'_> {
+    fn group(&mut self, group: &Group, element: Option<usize>, visible: bool) {
+        let element = self.element(group.id(), element);
+        let visible = visible && group.opacity().get() > FAINTEST;
+        for node in group.children() {
+            match node {
+                Node::Group(inner) => self.group(inner, element, visible),
+                Node::Path(path) => self.path(path, element, visible),
+                Node::Text(text) => self.text(text, element, visible),
+                Node::Image(_) => {}
+            }
+        }
+    }
+
+    /// The element of an id; nodes inside a reused element have none and belong to the one that uses it.
+    fn element(&self, id: &str, outer: Option<usize>) -> Option<usize> {
+        self.prepared.by_id.get(id).copied().or(outer)
+    }
+
+    fn path(&mut self, path: &usvg::Path, outer: Option<usize>, visible: bool) {
+        let Some(element) = self.element(path.id(), outer) else {
+            return;
+        };
+        let stroke = path
+            .stroke()
+            .filter(|s| s.opacity().get() > FAINTEST && visible && path.is_visible());
+        let fill = path
+            .fill()
+            .filter(|f| f.opacity().get() > FAINTEST && visible && path.is_visible());
+        if stroke.is_none() && fill.is_none() {
+            self.shown.unseen.push(element);
+            return;
+        }
+        let transform = path.abs_transform();
+        let stretch = f64::from(transform.sx * transform.sy - transform.kx * transform.ky)
+            .abs()
+            .sqrt();
+        let hatched = fill.is_some_and(|f| self.is_hatch(f.paint()));
+        let style = Style {
+            stroke: stroke.map(|s| colour(s.paint())),
+            fill: fill.filter(|_| !hatched).map(|f| colour(f.paint())),
+            width: stroke.map_or(0.0, |s| f64::from(s.width().get()) * stretch),
+            dashed: stroke.is_some_and(|s| is_dashed(s.dasharray())),
+        };
+        self.shown.shapes.push(Shape {
+            element,
+            outlines: outlines(path.data().segments(), transform, self.offset),
+            style,
+            filled: fill.is_some(),
+            hatched,
+        });
+    }
+
+    fn is_hatch(&self, paint: &Paint) -> bool {
+        matches!(paint, Paint::LinearGradient(g) if self.prepared.hatches.contains(g.id()))
+    }
+
+    fn text(&mut self, text: &usvg::Text, outer: Option<usize>, visible: bool) {
+        let Some(element) = self.element(text.id(), outer) else {
+            return;
+        };
+        for span in text.layouted() {
+            let painted = span
+                .fill
+                .as_ref()
+                .is_some_and(|f| f.opacity().get() > FAINTEST)
+                || span.stroke.is_some();
+            if !(visible && span.visible && painted) {
+                continue;
+            }
+            let fill = span.fill.as_ref().map(|f| colour(f.paint()));
+            for glyph in &span.positioned_glyphs {
+                let place = text.abs_transform().pre_concat(glyph.transform());
+                self.letter(glyph, place, element, fill.clone());
+            }
+        }
+    }
+
+    fn letter(
+        &mut self,
+        glyph: &usvg::layout::PositionedGlyph,
+        place: Transform,
+        element: usize,
+        fill: Option<String>,
+    ) {
+        // One unit of `place` is a font unit.
+        let (advance, em) = match &self.face {
+            Some(face) => (
+                face.glyph_hor_advance(ttf_parser::GlyphId(u16::try_from(glyph.id.0).unwrap_or(0)))
+                    .unwrap_or(0),
+                face.units_per_em(),
+            ),
+            None => (0, 2048),
+        };
+        let map = |x: f32, y: f32| mapped(place, RawPoint::from_xy(x, y), self.offset);
+        let start = map(0.0, 0.0);
+        let letter = Letter {
+            element,
+            text: glyph.text.clone(),
+            start,
+            end: map(f32::from(advance), 0.0),
+            up: map(0.0, -f32::from(em)) - start,
+            fill,
+        };
+        if letter.start.is_finite() && letter.end.is_finite() && letter.up.length() > 0.0 {
+            self.shown.letters.push(letter);
+        }
+    }
+}
+
+/// Dash lists of zeros draw a solid line.
+fn is_dashed(dashes: Option<&[f32]>) -> bool {
+    dashes.is_some_and(|d| d.iter().any(|&length| length > 0.0))
+}
+
+fn colour(paint: &Paint) -> String {
+    let colour = match paint {
+        Paint::Color(c) => *c,
+        Paint::LinearGradient(g) => g.stops()[0].color(),
+        Paint::RadialGradient(g) => g.stops()[0].color(),
+        Paint::Pattern(_) => usvg::Color::black(),
+    };
+    format!("#{:02x}{:02x}{:02x}", colour.red, colour.green, colour.blue)
+}
+
+fn mapped(t: Transform, p: RawPoint, offset: Vector) -> Point {
+    let (x, y) = (f64::from(p.x), f64::from(p.y));
+    Point::new(
+        f64::from(t.sx) * x + f64::from(t.kx) * y + f64::from(t.tx),
+        f64::from(t.ky) * x + f64::from(t.sy) * y + f64::from(t.ty),
+    ) + offset
+}
+
+fn outlines(
+    segments: usvg::tiny_skia_path::PathSegmentsIter<'_>,
+    transform: Transform,
+    offset: Vector,
+) -> Vec<Outline> {
+    let map = |p: RawPoint| mapped(transform, p, offset);
+    let mut all: Vec<Outline> = Vec::new();
+    let mut from = Point::default();
+    for segment in segments {
+        let piece = match segment {
+            PathSegment::MoveTo(p) => {
+                from = map(p);
+                all.push(Outline {
+                    start: from,
+                    pieces: Vec::new(),
+                    closed: false,
+                });
+                continue;
+            }
+            PathSegment::Close => {
+                if let Some(last) = all.last_mut() {
+                    last.closed = true;
+                    from = last.start;
+                }
+                continue;
+            }
+            PathSegment::LineTo(p) => Piece::Line(map(p)),
+            PathSegment::QuadTo(a, p) => {
+                let (a, end) = (map(a), map(p));
+                Piece::Cubic(from.lerp(a, 2.0 / 3.0), end.lerp(a, 2.0 / 3.0), end)
+            }
+            PathSegment::CubicTo(a, b, p) => Piece::Cubic(map(a), map(b), map(p)),
+        };
+        from = piece.end();
+        match all.last_mut() {
+            Some(last) if !last.closed => last.pieces.push(piece),
+            Some(last) => {
+                let start = last.start;
+                all.push(Outline {
+                    start,
+                    pieces: vec![piece],
+                    closed: false,
+                });
+            }
+            None => {}
+        }
+    }
+    all.retain(|o| !o.pieces.is_empty());
+    all
+}

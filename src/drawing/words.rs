@@ -1,0 +1,195 @@
+//! Letters put together again to the texts that the eye reads.
+//!
+//! Programs write one text as one element, as a run for every few letters, as a list of positions, or as an element for
+//! every letter. Only positions and sizes tell what belongs together.
+
+use super::shape::Letter;
+use crate::geometry::{Point, Vector};
+
+/// A text on one baseline.
+#[derive(Clone, Debug)]
+pub(super) struct Words {
+    pub(super) element: usize,
+    pub(super) text: String,
+    /// On the baseline, at the left of the first letter.
+    pub(super) start: Point,
+    /// On the baseline, at the right of the last letter.
+    pub(super) end: Point,
+    /// From the baseline upwards, of the length of the letters' size.
+    pub(super) up: Vector,
+    pub(super) fill: Option<String>,
+}
+
+/// Runs of a text whose baselines differ by more than this part of the size are two lines.
+const BASELINE: f64 = 0.6;
+/// Within a text element a gap wider than this part of the size parts two texts.
+const WIDE_GAP: f64 = 1.5;
+/// Between elements a gap wider than this part of the size parts two texts.
+const JOIN_GAP: f64 = 0.45;
+/// A gap wider than this part of the size is a blank.
+const BLANK: f64 = 0.2;
+
+impl Words {
+    fn new(letter: &Letter) -> Self {
+        Self {
+            element: letter.element,
+            text: letter.text.clone(),
+            start: letter.start,
+            end: letter.end,
+            up: letter.up,
+            fill: letter.fill.clone(),
+        }
+    }
+    /// The size of the letters.
+    pub(super) fn size(&self) -> f64 {
+        self.up.length()
+    }
+    /// The direction of reading, of length 1.
+    pub(super) fn along(&self) -> Vector {
+        (self.end - self.start)
+            .unit()
+            .or_else(|| self.up.turn_left().unit())
+            .unwrap_or(Vector::new(1.0, 0.0))
+    }
+    /// The middle of the text: half-way along and half of a capital letter up.
+    pub(super) fn middle(&self) -> Point {
+        self.start.midpoint(self.end) + self.up * 0.36
+    }
+    pub(super) fn width(&self) -> f64 {
+        self.start.distance(self.end)
+    }
+    /// How far a point lies after the end, along the baseline, and above it; in sizes.
+    fn ahead(&self, p: Point) -> (f64, f64) {
+        let u = self.along();
+        let v = p - self.end;
+        let up = self.up * (1.0 / self.size());
+        (v.dot(u) / self.size(), v.dot(up) / self.size())
+    }
+    fn same_hand(&self, up: Vector, least: f64) -> bool {
+        let (a, b) = (self.up, up);
+        let sizes = a.length() * b.length();
+        sizes > 0.0 && a.dot(b) / sizes > least
+    }
+    fn take(&mut self, text: &str, end: Point, gap: f64) {
+        let blank_there = self.text.ends_with(' ') || text.starts_with(' ');
+        if gap > BLANK && !blank_there {
+            self.text.push(' ');
+        }
+        self.text.push_str(text);
+        self.end = end;
+    }
+}
+
+/// Puts letters together.
+pub(super) fn join(letters: &[Letter]) -> Vec<Words> {
+    let mut runs = Vec::new();
+    let mut current: Option<Words> = None;
+    for letter in letters {
+        if letter.text.contains(['\u{2028}', '\u{200b}', '\n']) {
+            runs.extend(current.take());
+            continue;
+        }
+        match &mut current {
+            Some(words) if follows(words, letter) => {
+                let (gap, _) = words.ahead(letter.start);
+                words.take(&letter.text, letter.end, gap);
+            }
+            _ => {
+                runs.extend(current.take());
+                current = Some(Words::new(letter));
+            }
+        }
+    }
+    runs.extend(current);
+    let runs = runs.into_iter().filter_map(trimmed).collect();
+    join_runs(runs)
+}
+
+/// Whether a letter of the same text element goes on where the words end.
+fn follows(words: &Words, letter: &Letter) -> bool {
+    if words.element != letter.element || !words.same_hand(letter.up, 0.99) {
+        return false;
+    }
+    let (gap, rise) = words.ahead(letter.start);
+    let advance = (letter.end - letter.start).dot(words.along());
+    rise.abs() <= BASELINE && gap > -0.75 && gap < WIDE_GAP && advance >= 0.0
+}
+
+/// Without blanks at the ends; `None` when nothing is left.
+fn trimmed(mut words: Words) -> Option<Words> {
+    let total = words.text.chars().count();
+    let lead = total - words.text.trim_start().chars().count();
+    let tail = total - words.text.trim_end().chars().count();
+    let body = words.text.trim().to_string();
+    if body.is_empty() {
+        return None;
+    }
+    // A blank is about 0.28 of the size wide.
+    let u = words.along();
+    let blank = 0.28 * words.size();
+    words.start = words.start + u * (blank * lead as f64);
+    words.end = words.end - u * (blank * tail as f64);
+    words.text = body;
+    Some(words)
+}
+
+/// Joins runs of different elements that continue each other on one baseline.
+fn join_runs(runs: Vec<Words>) -> Vec<Words> {
+    let mut by_x: Vec<(f64, usize)> = runs
+        .iter()
+        .enumerate()
+        .map(|(i, r)| (r.start.x, i))
+        .collect();
+    by_x.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+    let mut next: Vec<Option<usize>> = vec![None; runs.len()];
+    let mut has_before = vec![false; runs.len()];
+    for (i, run) in runs.iter().enumerate() {
+        let reach = run.size();
+        let from = by_x.partition_point(|(x, _)| *x < run.end.x - reach);
+        let near = by_x[from..]
+            .iter()
+            .take_while(|(x, _)| *x <= run.end.x + reach);
+        let best = near
+            .map(|&(_, j)| j)
+            .filter(|&j| j != i && !has_before[j] && continues(run, &runs[j]))
+            .min_by(|&a, &b| {
+                let gap = |j: usize| run.ahead(runs[j].start).0.abs();
+                gap(a).total_cmp(&gap(b)).then(a.cmp(&b))
+            });
+        if let Some(j) = best {
+            next[i] = Some(j);
+            has_before[j] = true;
+        }
+    }
+    let mut out = Vec::new();
+    for (i, run) in runs.iter().enumerate() {
+        if has_before[i] {
+            continue;
+        }
+        let mut words = run.clone();
+        let mut at = next[i];
+        let mut left = runs.len();
+        while let Some(j) = at
+            && left > 0
+        {
+            left -= 1;
+            let (gap, _) = words.ahead(runs[j].start);
+            words.take(&runs[j].text, runs[j].end, gap);
+            at = next[j];
+        }
+        out.push(words);
+    }
+    out
+}
+
+fn continues(a: &Words, b: &Words) -> bool {
+    let ratio = b.size() / a.size();
+    if !(0.7..=1.4).contains(&ratio) || !a.same_hand(b.up, 0.998) {
+        return false;
+    }
+    if a.width() > 0.0 && b.width() > 0.0 && a.along().dot(b.along()) < 0.99 {
+        return false;
+    }
+    let (gap, rise) = a.ahead(b.start);
+    rise.abs() < 0.12 && (-0.3..JOIN_GAP).contains(&gap)
+}

@@ -1,0 +1,222 @@
+//! From the chosen subdivision to the [`PlanMap`] that the solver reads.
+
+use std::sync::Arc;
+
+use super::attempt::{Attempt, is_sliver};
+use super::piece::Piece;
+use super::simplify::{Run, straighten};
+use super::{DirectedEdge, DrawnPiece, LabelledPitch, MapEdge, MapFace, PlanMap};
+use crate::drawing::Stroke;
+use crate::place::Source;
+
+/// A point in the middle of an edge may lie this part of the tolerance off the straight line.
+const STRAIGHT: f64 = 0.3;
+
+/// What a face of the subdivision turned out to be.
+#[derive(Clone, Debug)]
+pub(super) enum FaceKind {
+    /// A face of the roof, with its pitch where one is known.
+    Roof(Option<LabelledPitch>),
+    /// No part of the roof: a courtyard, a left-over, or a part without labels.
+    Not,
+}
+
+/// What faces touch the outside, or a part that is no roof.
+pub(super) fn touches_outside(attempt: &Attempt) -> Vec<bool> {
+    let sub = &attempt.sub;
+    let mut outside = vec![false; sub.faces.len()];
+    for (half, face) in sub.left.iter().enumerate() {
+        if let (Some(face), other) = (face, sub.left[half ^ 1])
+            && other.is_none_or(|f| !attempt.in_roof[f])
+        {
+            outside[*face] = true;
+        }
+    }
+    outside
+}
+
+/// Whether an unlabelled face is only a left-over.
+pub(super) fn is_left_over(attempt: &Attempt, face: usize) -> bool {
+    is_sliver(&attempt.sub, face)
+}
+
+/// Builds the map of one level.
+pub(super) fn assemble(
+    attempt: &Attempt,
+    kinds: &[FaceKind],
+    pieces: &[Piece],
+    strokes: &[&Stroke],
+    level: u32,
+) -> PlanMap {
+    let sub = &attempt.sub;
+    let mut face_index = vec![None; kinds.len()];
+    let mut kept = Vec::new();
+    for (face, kind) in kinds.iter().enumerate() {
+        if matches!(kind, FaceKind::Roof(_)) {
+            face_index[face] = Some(kept.len());
+            kept.push(face);
+        }
+    }
+    let side = |half: usize| sub.left[half].and_then(|f| face_index[f]);
+    let runs: Vec<Run> = (0..sub.links.len())
+        .filter(|i| side(2 * i).is_some() || side(2 * i + 1).is_some())
+        .map(|i| Run {
+            a: sub.links[i].a,
+            b: sub.links[i].b,
+            halves: vec![2 * i],
+            within: Vec::new(),
+        })
+        .collect();
+    let fixed = curve_nodes(attempt, pieces);
+    let runs = straighten(&sub.nodes, runs, &fixed, STRAIGHT * attempt.tolerance);
+
+    let mut map = PlanMap {
+        level,
+        tolerance_ft: attempt.tolerance,
+        ..PlanMap::default()
+    };
+    let mut node_index = vec![None; sub.nodes.len()];
+    let mut run_of_node: Vec<Option<usize>> = vec![None; sub.nodes.len()];
+    let mut run_of_half: Vec<Option<DirectedEdge>> = vec![None; sub.left.len()];
+    for (edge, run) in runs.iter().enumerate() {
+        for n in [run.a, run.b] {
+            if node_index[n].is_none() {
+                node_index[n] = Some(map.nodes.len());
+                map.nodes.push(sub.nodes[n]);
+            }
+        }
+        for &half in &run.halves {
+            run_of_half[half] = Some(DirectedEdge {
+                edge,
+                reversed: false,
+            });
+            run_of_half[half ^ 1] = Some(DirectedEdge {
+                edge,
+                reversed: true,
+            });
+        }
+        for &n in &run.within {
+            run_of_node[n] = Some(edge);
+        }
+        let (Some(a), Some(b)) = (node_index[run.a], node_index[run.b]) else {
+            continue;
+        };
+        map.edges.push(MapEdge {
+            a,
+            b,
+            left: side(run.halves[0]),
+            right: side(run.halves[0] ^ 1),
+            on_wall: false,
+            sources: sources(run, attempt, pieces, strokes),
+        });
+    }
+    for &face in &kept {
+        let rings = sub.faces[face]
+            .iter()
+            .map(|r| directed(r, &run_of_half))
+            .collect();
+        let pitch = match &kinds[face] {
+            FaceKind::Roof(pitch) => pitch.clone(),
+            FaceKind::Not => None,
+        };
+        map.faces.push(MapFace {
+            rings,
+            pitch,
+            fall_hint: None,
+        });
+    }
+    map.drawn = drawn(attempt, pieces, &runs, &node_index, &run_of_node);
+    map
+}
+
+/// Nodes inside a flattened curve, which are never taken out.
+fn curve_nodes(attempt: &Attempt, pieces: &[Piece]) -> Vec<bool> {
+    let mut fixed = vec![false; attempt.sub.nodes.len()];
+    for (piece, chain) in pieces.iter().zip(&attempt.net.chains) {
+        if piece.curved {
+            for &n in chain {
+                fixed[n] = true;
+            }
+        }
+    }
+    fixed
+}
+
+fn sources(
+    run: &Run,
+    attempt: &Attempt,
+    pieces: &[Piece],
+    strokes: &[&Stroke],
+) -> Vec<Arc<Source>> {
+    let mut of: Vec<usize> = run
+        .halves
+        .iter()
+        .flat_map(|h| &attempt.sub.links[h / 2].pieces)
+        .map(|&p| pieces[p].stroke)
+        .collect();
+    of.sort_unstable();
+    of.dedup();
+    let mut sources: Vec<Arc<Source>> = Vec::new();
+    for stroke in of {
+        if !sources.contains(&strokes[stroke].source) {
+            sources.push(Arc::clone(&strokes[stroke].source));
+        }
+    }
+    sources
+}
+
+/// A ring of half-edges as a ring of the edges that they became part of.
+fn directed(ring: &[usize], run_of_half: &[Option<DirectedEdge>]) -> Vec<DirectedEdge> {
+    let mut sides: Vec<DirectedEdge> = Vec::new();
+    for side in ring.iter().filter_map(|&h| run_of_half[h]) {
+        if sides.last() != Some(&side) {
+            sides.push(side);
+        }
+    }
+    while sides.len() > 1 && sides.first() == sides.last() {
+        sides.pop();
+    }
+    sides
+}
+
+/// The pieces that became edges of the map, with the nodes along each.
+fn drawn(
+    attempt: &Attempt,
+    pieces: &[Piece],
+    runs: &[Run],
+    node_index: &[Option<usize>],
+    run_of_node: &[Option<usize>],
+) -> Vec<DrawnPiece> {
+    let mut drawn = Vec::new();
+    for (piece, chain) in pieces.iter().zip(&attempt.net.chains) {
+        let (Some(&first), Some(&last)) = (chain.first(), chain.last()) else {
+            continue;
+        };
+        let mut nodes: Vec<usize> = chain.iter().filter_map(|&n| node_index[n]).collect();
+        let mut anchored = [node_index[first].is_some(), node_index[last].is_some()];
+        let way = attempt.sub.nodes[last] - attempt.sub.nodes[first];
+        // An end in the middle of an edge: the piece is taken on to the edge's own end.
+        for (i, end) in [first, last].into_iter().enumerate() {
+            let Some(run) = run_of_node[end].map(|r| &runs[r]) else {
+                continue;
+            };
+            let at = |n: usize| way.dot(attempt.sub.nodes[n] - attempt.sub.nodes[first]);
+            let farther = (at(run.a) < at(run.b)) == (i == 1);
+            let node = node_index[if farther { run.b } else { run.a }];
+            match (i, node) {
+                (0, Some(n)) if nodes.first() != Some(&n) => nodes.insert(0, n),
+                (1, Some(n)) if nodes.last() != Some(&n) => nodes.push(n),
+                _ => {}
+            }
+            anchored[i] = false;
+        }
+        if nodes.len() >= 2 {
+            drawn.push(DrawnPiece {
+                ends: piece.ends,
+                nodes,
+                anchored,
+            });
+        }
+    }
+    drawn
+}

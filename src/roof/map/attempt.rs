@@ -1,0 +1,208 @@
+//! The map at one tolerance, and how right it looks.
+
+use super::halfedge::{Subdivision, subdivide};
+use super::labels::FaceFinder;
+use super::net::Net;
+use super::noding::{split_at_crossings, split_at_joints};
+use super::piece::Piece;
+use super::repair::mend_loose_ends;
+use super::snap::join_ends;
+use crate::geometry::Point;
+
+/// A face without a label that is smaller than this many square feet (2 m²) is left over from the tracing ...
+const SLIVER_SQFT: f64 = 21.5;
+/// ... or narrower than this: area over perimeter, in feet (0.3 m). Both were chosen on traced plans of real roofs.
+const SLIVER_THIN_FT: f64 = 0.98;
+/// Two outer sides of different faces that run back to back nearer than this, in feet (0.3 m), are one edge that the
+/// tolerance was too small to join.
+const TWIN_FT: f64 = 0.98;
+
+/// The subdivision that one tolerance gives.
+#[derive(Clone, Debug)]
+pub(super) struct Attempt {
+    /// In feet.
+    pub(super) tolerance: f64,
+    pub(super) net: Net,
+    pub(super) sub: Subdivision,
+    /// For each label the face that it lies in.
+    pub(super) label_face: Vec<Option<usize>>,
+    /// Whether each face belongs to a part of the drawing with a label in it.
+    pub(super) in_roof: Vec<bool>,
+    pub(super) faults: Faults,
+    /// Nodes of the roof's parts.
+    pub(super) node_count: usize,
+}
+
+/// What speaks against a tolerance.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Faults {
+    /// Labels outside all faces.
+    pub(super) stray_labels: usize,
+    /// Labels too many in their face.
+    pub(super) crowded_labels: usize,
+    /// Faces left over from the tracing.
+    pub(super) slivers: usize,
+    /// Long lines that bound nothing.
+    pub(super) lost_lines: usize,
+    /// Edges drawn twice that still stand apart.
+    pub(super) twins: usize,
+}
+
+impl Faults {
+    pub(super) fn sum(self) -> usize {
+        self.stray_labels + self.crowded_labels + self.slivers + self.lost_lines + self.twins
+    }
+}
+
+/// Snaps, splits, mends and walks the pieces at one tolerance.
+pub(super) fn attempt(pieces: &[Piece], labels: &[Point], tolerance: f64) -> Attempt {
+    let mut net = join_ends(pieces, tolerance);
+    split_at_joints(&mut net, pieces, tolerance);
+    split_at_crossings(&mut net, pieces, tolerance);
+    if mend_loose_ends(&mut net, pieces, tolerance) {
+        split_at_crossings(&mut net, pieces, tolerance);
+    }
+    let sub = subdivide(net.nodes.clone(), net.links());
+    let finder = FaceFinder::new(&sub);
+    let label_face: Vec<Option<usize>> = labels.iter().map(|&p| finder.at(p)).collect();
+    let in_roof = roof_faces(&sub, &label_face);
+    let faults = judge(&sub, &label_face, &in_roof, pieces, tolerance);
+    let mut used = vec![false; sub.nodes.len()];
+    for (i, link) in sub.links.iter().enumerate() {
+        let roof = [2 * i, 2 * i + 1]
+            .iter()
+            .any(|&h| sub.left[h].is_some_and(|f| in_roof[f]));
+        used[link.a] |= roof;
+        used[link.b] |= roof;
+    }
+    Attempt {
+        tolerance,
+        net,
+        node_count: used.iter().filter(|&&u| u).count(),
+        sub,
+        label_face,
+        in_roof,
+        faults,
+    }
+}
+
+/// The faces of the parts that hold a label; all faces where there is no label at all.
+fn roof_faces(sub: &Subdivision, label_face: &[Option<usize>]) -> Vec<bool> {
+    if label_face.iter().all(Option::is_none) {
+        return vec![true; sub.faces.len()];
+    }
+    let mut parts: Vec<usize> = label_face
+        .iter()
+        .flatten()
+        .map(|&face| sub.face_part[face])
+        .collect();
+    parts.sort_unstable();
+    sub.face_part
+        .iter()
+        .map(|part| parts.binary_search(part).is_ok())
+        .collect()
+}
+
+fn judge(
+    sub: &Subdivision,
+    label_face: &[Option<usize>],
+    in_roof: &[bool],
+    pieces: &[Piece],
+    tolerance: f64,
+) -> Faults {
+    let mut labels = vec![0_usize; sub.faces.len()];
+    for &face in label_face.iter().flatten() {
+        labels[face] += 1;
+    }
+    Faults {
+        stray_labels: label_face.iter().filter(|f| f.is_none()).count(),
+        crowded_labels: labels.iter().map(|&n| n.saturating_sub(1)).sum(),
+        slivers: (0..sub.faces.len())
+            .filter(|&f| labels[f] == 0 && in_roof[f] && is_sliver(sub, f))
+            .count(),
+        lost_lines: lost_lines(sub, pieces, tolerance).len(),
+        twins: twins(sub, &labels),
+    }
+}
+
+/// Whether a face is too small or too thin to be more than a left-over of the tracing.
+pub(super) fn is_sliver(sub: &Subdivision, face: usize) -> bool {
+    let area = sub.area(face);
+    area < SLIVER_SQFT || area < SLIVER_THIN_FT * sub.perimeter(face)
+}
+
+/// Loose links too long to be an end that ran past: their indices in `sub.loose`.
+pub(super) fn lost_lines(sub: &Subdivision, pieces: &[Piece], tolerance: f64) -> Vec<usize> {
+    (0..sub.loose.len())
+        .filter(|&i| {
+            let link = &sub.loose[i];
+            let length = sub.nodes[link.a].distance(sub.nodes[link.b]);
+            let stroke = link
+                .pieces
+                .iter()
+                .map(|&p| pieces[p].length())
+                .fold(0.0, f64::max);
+            length > 2.5 * tolerance || length > 0.5 * stroke
+        })
+        .collect()
+}
+
+/// How many pairs of outer sides of two labelled faces run back to back, close together.
+fn twins(sub: &Subdivision, labels: &[usize]) -> usize {
+    use rstar::primitives::{GeomWithData, Rectangle};
+    let mut free: Vec<(usize, usize)> = Vec::new();
+    for i in 0..sub.links.len() {
+        for half in [2 * i, 2 * i + 1] {
+            if let (Some(face), None) = (sub.left[half], sub.left[half ^ 1])
+                && labels[face] > 0
+            {
+                free.push((half, face));
+            }
+        }
+    }
+    let line = |half: usize| {
+        let link = &sub.links[half / 2];
+        let (a, b) = (sub.nodes[link.a], sub.nodes[link.b]);
+        if half.is_multiple_of(2) {
+            (a, b)
+        } else {
+            (b, a)
+        }
+    };
+    let tree = rstar::RTree::bulk_load(
+        free.iter()
+            .enumerate()
+            .map(|(i, &(half, _))| {
+                let (a, b) = line(half);
+                GeomWithData::new(Rectangle::from_corners([a.x, a.y], [b.x, b.y]), i)
+            })
+            .collect(),
+    );
+    let mut count = 0;
+    for &(half, face) in &free {
+        let (a, b) = line(half);
+        let Some(unit) = (b - a).unit() else { continue };
+        let length = a.distance(b);
+        let middle = a.midpoint(b);
+        let reach = length / 2.0 + TWIN_FT;
+        for hit in tree.locate_in_envelope_intersecting(&super::noding::around(middle, reach)) {
+            let (other, other_face) = free[hit.data];
+            if other_face <= face {
+                continue;
+            }
+            let (c, d) = line(other);
+            // Back to back: the other side runs the opposite way, and lies to the right of this one.
+            let Some(way) = (d - c).unit() else { continue };
+            if unit.dot(way) > -0.985 {
+                continue;
+            }
+            let (from, to) = (unit.dot(d - a).max(0.0), unit.dot(c - a).min(length));
+            let off = unit.cross(c.midpoint(d) - a).abs();
+            let shared = to - from;
+            if shared > 2.0 * TWIN_FT && shared > 0.5 * length.min(c.distance(d)) && off < TWIN_FT {
+                count += 1;
+            }
+        }
+    }
+    count
+}

@@ -1,0 +1,146 @@
+//! A roomy place inside a face for its name: the pole of inaccessibility.
+//!
+//! Cells of a quadtree, the most promising first, until none can beat the best by more than the precision
+//! (D. Garcia-Castellanos and U. Lombardo, *Poles of inaccessibility*, Scottish Geographical Journal 123, 2007, for the
+//! notion; the quadtree search is a common one, from memory).
+
+use std::cmp::Ordering;
+use std::collections::BinaryHeap;
+
+use crate::geometry::{Point, ring};
+
+/// Precision as a part of the face's larger extent.
+const PRECISION: f64 = 0.01;
+/// Enough for any face that is not a crack.
+const MOST_CELLS: usize = 4000;
+
+struct Cell {
+    middle: Point,
+    half: f64,
+    distance: f64,
+}
+
+impl Cell {
+    fn reach(&self) -> f64 {
+        self.distance + self.half * std::f64::consts::SQRT_2
+    }
+}
+impl PartialEq for Cell {
+    fn eq(&self, other: &Self) -> bool {
+        self.cmp(other) == Ordering::Equal
+    }
+}
+impl Eq for Cell {}
+impl PartialOrd for Cell {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+impl Ord for Cell {
+    fn cmp(&self, other: &Self) -> Ordering {
+        self.reach()
+            .total_cmp(&other.reach())
+            .then(other.middle.x.total_cmp(&self.middle.x))
+            .then(other.middle.y.total_cmp(&self.middle.y))
+    }
+}
+
+/// The point inside the rings (the outer one first, then holes) that lies farthest from every side.
+pub(super) fn roomiest_point(rings: &[Vec<Point>]) -> Point {
+    let Some(outer) = rings.first().filter(|r| !r.is_empty()) else {
+        return Point::default();
+    };
+    let (mut low, mut high) = (outer[0], outer[0]);
+    for p in outer {
+        low = Point::new(low.x.min(p.x), low.y.min(p.y));
+        high = Point::new(high.x.max(p.x), high.y.max(p.y));
+    }
+    let (width, height) = (high.x - low.x, high.y - low.y);
+    let size = width.min(height);
+    let centre = ring::centroid(outer);
+    if size <= 0.0 || !size.is_finite() {
+        return centre;
+    }
+    let cell = |middle: Point, half: f64| Cell {
+        middle,
+        half,
+        distance: signed_distance(rings, middle),
+    };
+    let mut best = cell(centre, 0.0);
+    let mut open = BinaryHeap::new();
+    let (columns, rows) = (
+        (width / size).ceil() as usize,
+        (height / size).ceil() as usize,
+    );
+    for i in 0..columns {
+        for j in 0..rows {
+            let middle = Point::new(
+                low.x + (i as f64 + 0.5) * size,
+                low.y + (j as f64 + 0.5) * size,
+            );
+            open.push(cell(middle, size / 2.0));
+        }
+    }
+    let precision = PRECISION * width.max(height);
+    for _ in 0..MOST_CELLS {
+        let Some(top) = open.pop() else { break };
+        if top.reach() - best.distance <= precision {
+            break;
+        }
+        let half = top.half / 2.0;
+        for (dx, dy) in [(-half, -half), (half, -half), (-half, half), (half, half)] {
+            let next = cell(Point::new(top.middle.x + dx, top.middle.y + dy), half);
+            if next.distance > best.distance {
+                best = cell(next.middle, 0.0);
+            }
+            open.push(next);
+        }
+    }
+    best.middle
+}
+
+/// Distance to the nearest side, negative outside.
+fn signed_distance(rings: &[Vec<Point>], p: Point) -> f64 {
+    let mut inside = false;
+    let mut nearest = f64::INFINITY;
+    for points in rings {
+        inside ^= ring::contains(points, p);
+        for (a, b) in ring::sides(points) {
+            nearest = nearest.min(distance_to_segment(p, a, b));
+        }
+    }
+    if inside { nearest } else { -nearest }
+}
+
+/// The distance from a point to a segment.
+pub(super) fn distance_to_segment(p: Point, a: Point, b: Point) -> f64 {
+    let run = b - a;
+    let square = run.dot(run);
+    let t = if square > 0.0 {
+        ((p - a).dot(run) / square).clamp(0.0, 1.0)
+    } else {
+        0.0
+    };
+    p.distance(a.lerp(b, t))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_name_of_an_l_shaped_face_does_not_stand_outside_it() {
+        let l = vec![
+            Point::new(0.0, 0.0),
+            Point::new(10.0, 0.0),
+            Point::new(10.0, 2.0),
+            Point::new(2.0, 2.0),
+            Point::new(2.0, 10.0),
+            Point::new(0.0, 10.0),
+        ];
+        let p = roomiest_point(&[l]);
+        // The largest circle in the corner: centre (r, r) with r = 4 − 2√2 = 1.17157 touches the inner corner (2, 2).
+        let r = 4.0 - 2.0 * std::f64::consts::SQRT_2;
+        assert!(p.distance(Point::new(r, r)) < 0.3, "{p:?}");
+    }
+}

@@ -1,0 +1,352 @@
+//! The solver on real roofs with known truth (open city models; see the README beside the data).
+//!
+//! `cargo test --release --test suite roof_real -- --nocapture` prints the table.
+
+use std::path::Path;
+
+use eavewright::geometry::{Point, Vector, ring};
+use eavewright::roof::{EdgeClass, Roof, SolveOptions, map::PlanMap};
+use serde_json::Value;
+
+use crate::roof_plans::{PlanFace, plan};
+use crate::support::shared_data;
+
+const FEET: f64 = 1.0 / 0.3048;
+
+/// The truth beside a plan.
+pub(crate) struct Truth {
+    pub(crate) id: String,
+    pub(crate) class: String,
+    json: Value,
+}
+
+impl Truth {
+    pub(crate) fn all(folder: &Path) -> Vec<Self> {
+        let index: Value = read(&folder.join("index.json"));
+        let entries = index.as_array().unwrap();
+        entries
+            .iter()
+            .map(|entry| {
+                let id = entry["id"].as_str().unwrap().to_string();
+                Self {
+                    json: read(&folder.join(format!("{id}.truth.json"))),
+                    class: entry["cls"].as_str().unwrap().to_string(),
+                    id,
+                }
+            })
+            .collect()
+    }
+
+    pub(crate) fn faces(&self) -> &[Value] {
+        self.json["faces"].as_array().unwrap()
+    }
+
+    fn edges(&self) -> &[Value] {
+        self.json["edges"].as_array().unwrap()
+    }
+
+    /// The plan as it truly is, with the labels as they were written.
+    pub(crate) fn plan(&self) -> PlanMap {
+        let faces: Vec<PlanFace> = self
+            .faces()
+            .iter()
+            .map(|f| {
+                let (pitch, half_step) = label(f["label"].as_str().unwrap());
+                let holes = f["holes"].as_array().unwrap();
+                PlanFace {
+                    rings: std::iter::once(&f["outline"])
+                        .chain(holes)
+                        .map(|r| points(r).into_iter().map(|p| (p.x, p.y)).collect())
+                        .collect(),
+                    pitch: Some(pitch),
+                    half_step,
+                    fall: None,
+                }
+            })
+            .collect();
+        plan(&faces)
+    }
+
+    /// For each true face that is sloped: its bearing, and the index of the map's face.
+    pub(crate) fn fall(&self, face: usize) -> Option<Vector> {
+        let azimuth = self.faces()[face]["azimuth"].as_f64()?;
+        Some(Vector::from_bearing_deg(azimuth))
+    }
+}
+
+fn read(path: &Path) -> Value {
+    serde_json::from_slice(&std::fs::read(path).unwrap()).unwrap()
+}
+
+fn points(ring: &Value) -> Vec<Point> {
+    let ring = ring.as_array().unwrap();
+    ring.iter().map(point).collect()
+}
+
+fn point(p: &Value) -> Point {
+    Point::new(p[0].as_f64().unwrap() * FEET, p[1].as_f64().unwrap() * FEET)
+}
+
+/// Rise over run and half the last digit.
+fn label(text: &str) -> (f64, f64) {
+    let step = |number: &str| {
+        let decimals = number.split_once('.').map_or(0, |(_, d)| d.len());
+        0.5 * 0.1_f64.powi(decimals as i32)
+    };
+    if let Some(number) = text.strip_suffix("/12") {
+        return (number.parse::<f64>().unwrap() / 12.0, step(number) / 12.0);
+    }
+    if let Some(number) = text.strip_suffix('%') {
+        return (number.parse::<f64>().unwrap() / 100.0, step(number) / 100.0);
+    }
+    let number = text.strip_suffix('°').unwrap();
+    let m = number.parse::<f64>().unwrap().to_radians().tan();
+    (m, step(number).to_radians() * (1.0 + m * m))
+}
+
+/// How a solved roof compares with the truth.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Score {
+    /// The largest error of a fall in degrees.
+    pub(crate) worst_fall_deg: f64,
+    pub(crate) length: f64,
+    pub(crate) length_in_right_class: f64,
+    /// Relative error of the total true area.
+    pub(crate) area_error: f64,
+    pub(crate) wrong: Vec<String>,
+}
+
+pub(crate) fn compare(truth: &Truth, roof: &Roof) -> Score {
+    let mut score = Score::default();
+    for (index, face) in truth.faces().iter().enumerate() {
+        let at = point(&face["label_at"]);
+        let found = roof.faces.iter().find(|f| {
+            let outline: Vec<Point> = f.outline.corners.iter().map(|c| c.plan()).collect();
+            ring::contains(&outline, at)
+        });
+        let (Some(found), Some(fall)) = (found, truth.fall(index)) else {
+            continue;
+        };
+        let off = found.fall().map_or(180.0, |f| {
+            f.cross(fall).atan2(f.dot(fall)).abs().to_degrees()
+        });
+        score.worst_fall_deg = score.worst_fall_deg.max(off);
+    }
+    for edge in truth.edges() {
+        if edge["cls"] == "step" {
+            continue;
+        }
+        class_of_edge(edge, roof, &mut score);
+    }
+    let true_area = truth.json["totals"]["true_area"].as_f64().unwrap() * FEET * FEET;
+    score.area_error = (roof.true_area().to_square_feet() / true_area - 1.0).abs();
+    score
+}
+
+fn class_of_edge(edge: &Value, roof: &Roof, score: &mut Score) {
+    const SAMPLES: usize = 8;
+    let (a, b) = (point(&edge["a"]), point(&edge["b"]));
+    let length = a.distance(b);
+    let mut right = 0;
+    for i in 0..SAMPLES {
+        let p = a.lerp(b, (i as f64 + 0.5) / SAMPLES as f64);
+        let nearest = roof
+            .edges
+            .iter()
+            .filter(|e| parallel(e.start.plan(), e.end.plan(), a, b))
+            .min_by(|x, y| {
+                distance(p, x.start.plan(), x.end.plan()).total_cmp(&distance(
+                    p,
+                    y.start.plan(),
+                    y.end.plan(),
+                ))
+            });
+        let class = nearest.map(|e| e.class);
+        let allowed =
+            std::iter::once(&edge["cls"]).chain(edge["alt"].as_array().into_iter().flatten());
+        if allowed
+            .filter_map(|c| class_named(c.as_str()?))
+            .any(|c| Some(c) == class)
+        {
+            right += 1;
+        } else if i == 0 {
+            score.wrong.push(format!(
+                "{} is {:?} not {} ({length:.2} ft)",
+                edge["id"], class, edge["cls"]
+            ));
+        }
+    }
+    score.length += length;
+    score.length_in_right_class += length * right as f64 / SAMPLES as f64;
+}
+
+fn parallel(a: Point, b: Point, c: Point, d: Point) -> bool {
+    let (u, v) = (b - a, d - c);
+    u.cross(v).abs() <= 0.35 * u.length() * v.length()
+}
+
+fn distance(p: Point, a: Point, b: Point) -> f64 {
+    let run = b - a;
+    let t = ((p - a).dot(run) / run.dot(run).max(1e-12)).clamp(0.0, 1.0);
+    p.distance(a.lerp(b, t))
+}
+
+fn class_named(name: &str) -> Option<EdgeClass> {
+    Some(match name {
+        "eave" => EdgeClass::Eave,
+        "high eave" => EdgeClass::HighEdge,
+        "rake" => EdgeClass::Rake,
+        "ridge" => EdgeClass::Ridge,
+        "hip" => EdgeClass::Hip,
+        "valley" | "level valley" => EdgeClass::Valley,
+        "pitch change" => EdgeClass::PitchChange,
+        "flat edge" => EdgeClass::FlatEdge,
+        _ => return None,
+    })
+}
+
+/// What became of one plan.
+#[derive(Clone, Debug)]
+pub(crate) struct Outcome {
+    pub(crate) id: String,
+    pub(crate) class: String,
+    /// How many faces were asked about at first.
+    pub(crate) asked: usize,
+    /// Whether all falls are right in the likeliest solution, before any arrow.
+    pub(crate) first_right: bool,
+    /// Arrows until nothing was open.
+    pub(crate) arrows: usize,
+    /// Whether all falls are right in the end.
+    pub(crate) right: bool,
+    pub(crate) score: Score,
+}
+
+impl Outcome {
+    pub(crate) fn silent_wrong(&self) -> bool {
+        self.asked == 0 && !self.right
+    }
+}
+
+/// Solves; where the program asks, gives the true fall of the first face asked about, until nothing is open.
+pub(crate) fn settle(truth: &Truth, mut map: PlanMap, within_deg: f64) -> Option<Outcome> {
+    let accept = SolveOptions {
+        accept_falls: true,
+        ..SolveOptions::default()
+    };
+    let first = Roof::solve(std::slice::from_ref(&map), &accept).ok()?;
+    let first_right = compare(truth, &first).worst_fall_deg <= within_deg;
+    let mut asked = 0;
+    let mut arrows = 0;
+    loop {
+        match Roof::solve(std::slice::from_ref(&map), &SolveOptions::default()) {
+            Ok(roof) => {
+                let score = compare(truth, &roof);
+                return Some(Outcome {
+                    id: truth.id.clone(),
+                    class: truth.class.clone(),
+                    asked,
+                    first_right,
+                    arrows,
+                    right: score.worst_fall_deg <= within_deg,
+                    score,
+                });
+            }
+            Err(unsolved) => {
+                if arrows == 0 {
+                    asked = unsolved.suggested_falls.len();
+                }
+                let at = unsolved.suggested_falls.first()?.at;
+                let face = face_at(&map, at)?;
+                let fall = true_fall_at(truth, at)?;
+                if map.faces[face].fall_hint.is_some() {
+                    return None;
+                }
+                map.faces[face].fall_hint = Some(fall);
+                arrows += 1;
+            }
+        }
+    }
+}
+
+fn face_at(map: &PlanMap, at: Point) -> Option<usize> {
+    map.faces
+        .iter()
+        .position(|f| ring::contains(&map.corners(&f.rings[0]), at))
+}
+
+fn true_fall_at(truth: &Truth, at: Point) -> Option<Vector> {
+    let face = truth
+        .faces()
+        .iter()
+        .position(|f| ring::contains(&points(&f["outline"]), at))?;
+    truth.fall(face)
+}
+
+pub(crate) fn table(outcomes: &[Outcome]) -> String {
+    let mut text = String::from(
+        "class    roofs first-right asked right-in-end silent-wrong arrows  class-length  area p50/p90/worst\n",
+    );
+    for class in ["clean", "simple", "stepped"] {
+        let of: Vec<&Outcome> = outcomes.iter().filter(|o| o.class == class).collect();
+        let count = |f: &dyn Fn(&&&Outcome) -> bool| of.iter().filter(f).count();
+        let length: f64 = of.iter().map(|o| o.score.length).sum();
+        let right: f64 = of.iter().map(|o| o.score.length_in_right_class).sum();
+        let mut areas: Vec<f64> = of.iter().map(|o| o.score.area_error * 100.0).collect();
+        areas.sort_by(f64::total_cmp);
+        let at = |q: f64| {
+            areas
+                .get(((areas.len() as f64 * q) as usize).min(areas.len().saturating_sub(1)))
+                .copied()
+                .unwrap_or(0.0)
+        };
+        text += &format!(
+            "{class:8} {:5} {:11} {:5} {:12} {:12} {:6} {:12.3}%  {:.3}/{:.3}/{:.3} %\n",
+            of.len(),
+            count(&|o| o.first_right),
+            count(&|o| o.asked > 0),
+            count(&|o| o.right),
+            count(&|o| o.silent_wrong()),
+            of.iter().map(|o| o.arrows).sum::<usize>(),
+            100.0 * right / length,
+            at(0.5),
+            at(0.9),
+            at(1.0),
+        );
+    }
+    text
+}
+
+#[test]
+fn real_roofs_fall_as_they_do_in_truth() {
+    let Some(folder) = shared_data("realroofs") else {
+        return;
+    };
+    let mut outcomes = Vec::new();
+    for truth in Truth::all(&folder) {
+        if truth.class == "stepped" {
+            continue;
+        }
+        let Some(outcome) = settle(&truth, truth.plan(), 2.0) else {
+            eprintln!("{}: not solved", truth.id);
+            continue;
+        };
+        if !outcome.right
+            || !outcome.first_right
+            || outcome.asked > 0
+            || !outcome.score.wrong.is_empty()
+        {
+            eprintln!(
+                "{} first {} asked {} arrows {} right {} worst {:.2} {:?}",
+                outcome.id,
+                outcome.first_right,
+                outcome.asked,
+                outcome.arrows,
+                outcome.right,
+                outcome.score.worst_fall_deg,
+                outcome.score.wrong
+            );
+        }
+        outcomes.push(outcome);
+    }
+    eprintln!("{}", table(&outcomes));
+}
