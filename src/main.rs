@@ -2,4 +2,6 @@
 
 mod cli;
 
-fn main() {}
+fn main() -> std::process::ExitCode {
+    cli::run()
+}

@@ -1,1 +1,77 @@
-//! The command line: arguments, files, clock, exit status. The only part that prints.
+//! The command line: arguments, files, exit status. The only part that prints or touches a file.
+
+mod args;
+mod formats;
+mod output;
+mod road;
+mod settings;
+mod takeoff;
+mod tell;
+
+use std::io::{self, Write as _};
+use std::path::Path;
+use std::process::ExitCode;
+
+use clap::{CommandFactory as _, Parser as _};
+use eavewright::Finding;
+
+use args::{Cli, Command};
+use tell::Teller;
+
+/// Why a command did not do what it was asked.
+pub(crate) enum Failure {
+    /// The command line, a file named on it or the job file is wrong: exit status 2.
+    Usage(Vec<Finding>),
+    /// The plan could not be taken off, and every reason has been printed: exit status 1.
+    Plan,
+}
+
+impl Failure {
+    /// A single reason of use.
+    pub(crate) fn usage(code: &'static str, message: String) -> Self {
+        Self::Usage(vec![Finding::error(code, message)])
+    }
+}
+
+/// Runs the command that the arguments ask for.
+pub(crate) fn run() -> ExitCode {
+    let done = match Cli::parse().command {
+        Command::Takeoff(args) => takeoff::run(&args),
+        Command::Formats(args) => formats::run(&args),
+        Command::Completions { shell } => completions(shell),
+        Command::Man => manual(),
+    };
+    match done {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(Failure::Plan) => ExitCode::from(1),
+        Err(Failure::Usage(findings)) => {
+            Teller::new(Path::new(""), false, false).tell(&findings, false);
+            ExitCode::from(2)
+        }
+    }
+}
+
+/// Prints results on standard output. A reader that has gone away (`| head`) is no failure.
+pub(crate) fn print(text: &[u8]) -> Result<(), Failure> {
+    let mut out = io::stdout().lock();
+    match out.write_all(text).and_then(|()| out.flush()) {
+        Err(e) if e.kind() != io::ErrorKind::BrokenPipe => {
+            Err(Failure::usage("output-unwritable", format!("Standard output cannot be written: {e}.")))
+        }
+        _ => Ok(()),
+    }
+}
+
+fn completions(shell: clap_complete::Shell) -> Result<(), Failure> {
+    let mut script = Vec::new();
+    clap_complete::generate(shell, &mut Cli::command(), "eavewright", &mut script);
+    print(&script)
+}
+
+fn manual() -> Result<(), Failure> {
+    let mut page = Vec::new();
+    clap_mangen::Man::new(Cli::command())
+        .render(&mut page)
+        .map_err(|e| Failure::usage("output-unwritable", format!("The manual page cannot be made: {e}.")))?;
+    print(&page)
+}

@@ -15,8 +15,12 @@ impl Pending {
         Self { path: path.into(), bytes: bytes.into() }
     }
 
+    pub(crate) fn path(&self) -> &Path {
+        &self.path
+    }
+
     /// Whether it goes to standard output.
-    fn to_stdout(&self) -> bool {
+    pub(crate) fn to_stdout(&self) -> bool {
         self.path.as_os_str() == "-"
     }
 }

@@ -2,8 +2,10 @@
 
 use serde::{Deserialize, Serialize};
 
-/// A shingle format. Lengths in inches (metric formats are converted exactly when read).
+/// A shingle format. Lengths in inches (metric formats are converted exactly when read). It is read from a table as
+/// the shipped catalogue has them (see [`super::formats`]).
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(try_from = "super::formats::Entry")]
 pub struct ShingleFormat {
     /// A short name to choose it by, such as `36x12`.
     pub name: String,
@@ -25,10 +27,16 @@ pub struct ShingleFormat {
     pub nails_per_piece_high_wind: u32,
     /// Height of the nail line above the butt.
     pub nail_line_in: f64,
-    /// Whether cutouts divide it into tabs.
+    /// Height of the zone above the nail line in which a nail may sit; 0 where not known.
+    pub nail_zone_in: f64,
+    /// Into how many tabs cutouts divide it; 0 for a plain shingle.
     pub tabs: u32,
     /// Whether a hand-cut plain edge may lie in the field.
     pub plain_edge: bool,
+    /// Whether a sealant line holds the butt of the shingle above.
+    pub sealed: bool,
+    /// Whether it is made to millimetres.
+    pub metric: bool,
     /// Where these figures come from.
     pub source: FormatSource,
 }

@@ -1,9 +1,29 @@
 //! Shingles laid course by course on the true shape of every face. Inches throughout.
 
+mod best;
+mod bound;
+mod candidates;
+mod choices;
+mod dual;
+mod ends;
+mod face;
 mod format;
+pub mod formats;
+mod lay;
+mod matching;
+mod pairing;
+mod problem;
+mod random;
 mod rules;
+mod runs;
+mod search;
+mod tally;
+mod threshold;
 
+pub use choices::{Choices, StartCorner};
+pub use face::{CourseFace, EdgeKind, FaceRing, through_face, unfold, unfold_with};
 pub use format::{FormatSource, ShingleFormat};
+pub use lay::lay_face;
 pub use rules::{LayRules, Reuse, ValleyType};
 
 use crate::Finding;
@@ -60,6 +80,8 @@ pub struct FaceLayout {
     pub largest_pile: usize,
     /// The longest wait of an offcut, in courses.
     pub longest_wait_courses: usize,
+    /// What was noticed on this face.
+    pub findings: Vec<Finding>,
 }
 
 /// One run of one course: a stretch without interruption.

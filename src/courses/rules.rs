@@ -2,6 +2,10 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::Finding;
+
+use super::ShingleFormat;
+
 /// The rules that a layout keeps. Inches.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct LayRules {
@@ -78,4 +82,65 @@ impl Default for LayRules {
             wait_courses: 7,
         }
     }
+}
+
+/// Every reason why a format cannot be laid under the rules.
+pub(super) fn problems(format: &ShingleFormat, rules: &LayRules) -> Vec<Finding> {
+    let mut found = Vec::new();
+    let mut refuse = |message: String, remedy: &str| {
+        found.push(Finding::error("cannot-lay", message).remedy(remedy));
+    };
+    let sizes = [
+        ("width", format.width_in),
+        ("height", format.height_in),
+        ("exposure", format.exposure_in),
+    ];
+    for (what, inches) in sizes {
+        if !(inches.is_finite() && inches > 0.0) {
+            refuse(
+                format!("the {what} of {} is {inches} in", format.name),
+                "give the format sizes above nothing",
+            );
+        }
+    }
+    if format.exposure_in > format.height_in {
+        refuse(
+            format!(
+                "{} shows {} in of its {} in to the weather",
+                format.name, format.exposure_in, format.height_in
+            ),
+            "an exposure is less than the height; give the exposure that the maker states",
+        );
+    }
+    let distances = [
+        ("joint distance", rules.joint_distance_in),
+        ("second joint distance", rules.second_joint_distance_in),
+        ("least end piece", rules.least_piece_in),
+        ("rake overhang", rules.rake_overhang_in),
+        ("eave overhang", rules.eave_overhang_in),
+        ("valley lap", rules.valley_lap_in),
+        ("valley trim", rules.valley_cut_back_in),
+        ("open valley trim", rules.valley_open_back_in),
+        ("valley joint keep-out", rules.valley_joint_clear_in),
+        ("strip left to the ridge cap", rules.ridge_skip_in),
+    ];
+    for (what, inches) in distances {
+        if !(inches.is_finite() && inches >= 0.0) {
+            refuse(
+                format!("the {what} is {inches} in"),
+                "give a length of 0 or more",
+            );
+        }
+    }
+    let closest = rules.joint_distance_in.max(rules.second_joint_distance_in);
+    if closest * 2.0 > format.width_in {
+        refuse(
+            format!(
+                "joints {closest} in from the next course's joints cannot be kept with shingles {} in wide",
+                format.width_in
+            ),
+            "a joint distance is at most half the width",
+        );
+    }
+    found
 }

@@ -1,1 +1,56 @@
-//! (to come)
+//! The job file: names, units, scale, shingle format, rules, prices. TOML; every key is known or refused.
+
+mod materials;
+mod project;
+mod read;
+mod settings;
+mod shingles;
+mod site;
+
+pub use materials::Materials;
+pub use project::{CatchUp, Plan, Project, Traced, UnitSystem};
+pub use shingles::Shingles;
+pub use site::Site;
+
+use crate::Finding;
+use crate::materials::{Bidding, Labour, Prices};
+
+/// A job: everything about it that is not in the drawing. What the file leaves out is `None` or empty here, so that
+/// a default and a choice can be told apart.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Job {
+    /// `[project]`
+    pub project: Project,
+    /// `[plan]`
+    pub plan: Plan,
+    /// `[shingles]`
+    pub shingles: Shingles,
+    /// `[site]`
+    pub site: Site,
+    /// `[materials]`
+    pub materials: Materials,
+    /// `[prices]`
+    pub prices: Prices,
+    /// `[labour]`
+    pub labour: Labour,
+    /// `[bid]`
+    pub bid: Bidding,
+}
+
+impl Job {
+    /// Reads a job file. All that is wrong with it comes back at once, each with its line.
+    ///
+    /// ```
+    /// use eavewright::job::Job;
+    /// let job = Job::parse("[project]\nname = \"Heron Lane cottage\"\n").unwrap();
+    /// assert_eq!(job.project.name.as_deref(), Some("Heron Lane cottage"));
+    /// let wrong = Job::parse("[project]\nnmae = \"Heron Lane cottage\"\n").unwrap_err();
+    /// assert!(wrong[0].message.contains("line 2") && wrong[0].remedy.contains("name"));
+    /// ```
+    ///
+    /// # Errors
+    /// Findings of severity error: no TOML, a key that is not known, a value that cannot be used.
+    pub fn parse(text: &str) -> Result<Self, Vec<Finding>> {
+        read::job(text)
+    }
+}

@@ -1,5 +1,145 @@
-//! What people and programs read: rounding happens here and nowhere else.
+//! What people and programs read: the sheets, the tables, the summary. Rounding happens only here, in [`number`].
+//!
+//! Everything is made from one [`Report`], so that the same number is printed wherever it appears. Pure: values in,
+//! bytes and strings out.
 
+mod canvas;
+mod csv;
 pub mod glb;
 pub mod html;
+mod json;
+mod number;
+mod pdf;
+mod plan;
+mod sheets;
+mod summary;
+mod svg;
+mod units;
 pub mod view3d;
+
+pub use csv::csv;
+pub use json::json;
+pub use pdf::{Paper, PdfFile, PdfOptions, pdf};
+pub use sheets::Sheet;
+pub use summary::summary;
+pub use svg::svg;
+pub use units::OutputUnits;
+
+use crate::courses::Courses;
+use crate::drawing::Drawing;
+use crate::materials::MaterialList;
+use crate::roof::{Edge, Roof};
+use crate::{Finding, Severity};
+
+/// What a report is made from.
+#[derive(Clone, Copy, Debug)]
+pub struct Inputs<'a> {
+    /// The plan that was read.
+    pub drawing: &'a Drawing,
+    /// The solved roof.
+    pub roof: &'a Roof,
+    /// The course layout, where one was made.
+    pub courses: Option<&'a Courses>,
+    /// What to order, where it was worked out.
+    pub materials: Option<&'a MaterialList>,
+    /// Who and what for.
+    pub project: &'a ProjectInfo,
+    /// The units of every number written.
+    pub units: OutputUnits,
+}
+
+/// Who and what for, as the title block prints it. Empty fields stay empty.
+#[derive(Clone, Debug, Default)]
+pub struct ProjectInfo {
+    /// The job's name.
+    pub name: String,
+    /// Whom it is prepared for.
+    pub client: String,
+    /// Where the roof is.
+    pub address: String,
+    /// The date as the user wrote it; the program never makes one up.
+    pub date: String,
+    /// The revision.
+    pub revision: String,
+    /// Who drew it.
+    pub drawn_by: String,
+    /// Who checked it.
+    pub checked_by: String,
+    /// The document's number.
+    pub document: String,
+    /// Such as `for bid`, or `example, invented data`.
+    pub status: String,
+    /// The name of the plan's file, without its folder.
+    pub source_file: String,
+    /// The compass bearing of the drawing's "up", in degrees; 0 where up is north.
+    pub up_bearing_deg: f64,
+}
+
+/// A takeoff, ready to be written in any form.
+#[derive(Clone, Debug)]
+pub struct Report<'a> {
+    inputs: Inputs<'a>,
+    findings: Vec<&'a Finding>,
+}
+
+impl<'a> Report<'a> {
+    /// Gathers what the stages noticed, the graver findings first, otherwise in the order of the stages.
+    pub fn new(inputs: Inputs<'a>) -> Self {
+        let courses = inputs.courses.map_or(&[][..], |c| &c.findings);
+        let materials = inputs.materials.map_or(&[][..], |m| &m.findings);
+        let mut findings: Vec<&Finding> = inputs
+            .drawing
+            .findings
+            .iter()
+            .chain(&inputs.roof.findings)
+            .chain(courses)
+            .chain(materials)
+            .collect();
+        findings.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
+        Self { inputs, findings }
+    }
+    /// What it was made from.
+    pub fn inputs(&self) -> &Inputs<'a> {
+        &self.inputs
+    }
+    /// What was noticed, the graver first.
+    pub fn findings(&self) -> &[&'a Finding] {
+        &self.findings
+    }
+    /// Those that somebody should look at: warnings and errors.
+    fn warnings(&self) -> impl Iterator<Item = &'a Finding> {
+        self.findings
+            .iter()
+            .copied()
+            .filter(|f| f.severity >= Severity::Warning)
+    }
+    fn roof(&self) -> &'a Roof {
+        self.inputs.roof
+    }
+    fn units(&self) -> OutputUnits {
+        self.inputs.units
+    }
+    /// A bearing in the drawing, as a compass bearing in [0, 360).
+    fn compass_deg(&self, drawing_deg: f64) -> f64 {
+        let turned = drawing_deg + self.inputs.project.up_bearing_deg;
+        let deg = turned.rem_euclid(360.0);
+        if deg >= 360.0 { 0.0 } else { deg }
+    }
+    /// The names of the faces that meet in an edge.
+    fn face_names(&self, edge: &Edge) -> impl Iterator<Item = &'a str> {
+        let roof = self.inputs.roof;
+        edge.faces
+            .iter()
+            .filter_map(|id| roof.faces.get(id.0))
+            .map(|face| face.name.as_str())
+    }
+    /// The name of the job, or the plan's file where the job has none.
+    fn title(&self) -> &'a str {
+        let project = self.inputs.project;
+        if project.name.is_empty() {
+            &project.source_file
+        } else {
+            &project.name
+        }
+    }
+}

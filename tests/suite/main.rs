@@ -12,13 +12,17 @@ mod support;
 
 mod courses;
 mod drawing;
+mod golden_roofs;
 mod job;
+mod layering;
 mod map;
 mod materials;
+mod materials_support;
 mod outline;
 mod report;
 mod report_glb;
 mod report_html;
+mod report_roofs;
 mod roof;
 mod roof_plans;
 mod roof_real;

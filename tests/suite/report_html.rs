@@ -1,120 +1,38 @@
 //! The page for the screen. What a browser does with it is tested by `.ci/outside-html.mjs`.
 
-use eavewright::courses::{Courses, FaceLayout, FormatSource, LayRules, RunLayout, ShingleFormat};
-use eavewright::geometry::Point;
-use eavewright::materials::{MaterialLine, MaterialList};
-use eavewright::report::html::{HtmlInputs, Units, page};
-use eavewright::roof::{FaceId, Roof};
+use eavewright::courses::{Choices, Courses, LayRules, formats};
+use eavewright::drawing::Drawing;
+use eavewright::geometry::{Point, Point3};
+use eavewright::materials::{MaterialList, MaterialSettings};
+use eavewright::report::html::page;
+use eavewright::report::{Inputs, OutputUnits, ProjectInfo, Report};
+use eavewright::roof::{EdgeClass, Roof};
+use eavewright::units::Length;
 use eavewright::{Finding, Place};
 use usvg::roxmltree::{Document, ParsingOptions};
 
 use crate::handmade;
 
-/// Straight level courses of 5 in exposure on every face: enough to draw lines by.
-pub(crate) fn level_courses(roof: &Roof) -> Courses {
-    let faces = roof
-        .faces
-        .iter()
-        .enumerate()
-        .map(|(i, face)| {
-            let t = |p: Point| p.x * face.plane.gradient.x + p.y * face.plane.gradient.y;
-            let size = face.plane.gradient.length();
-            let heights: Vec<f64> = face
-                .outline
-                .corners
-                .iter()
-                .map(|c| t(c.plan()) / size)
-                .collect();
-            let run = heights.iter().copied().fold(f64::NEG_INFINITY, f64::max)
-                - heights.iter().copied().fold(f64::INFINITY, f64::min);
-            let slope_in = run * face.pitch.slope_factor() * 12.0;
-            let courses = (slope_in / 5.0).ceil() as usize;
-            FaceLayout {
-                face: FaceId(i),
-                net_area_sqin: face.true_area.to_square_feet() * 144.0,
-                courses,
-                runs: (0..courses)
-                    .map(|course| RunLayout {
-                        course,
-                        butt_in: (0.0, 100.0),
-                        top_in: (0.0, 100.0),
-                        butt_height_in: course as f64 * 5.0,
-                        joints_in: vec![],
-                    })
-                    .collect(),
-                pairs: vec![],
-                opened: courses * 3,
-                opened_without_reuse: courses * 4,
-                bound: courses * 3,
-                pieces_laid: courses * 4,
-                cuts: courses * 2,
-                offcuts_reused: courses,
-                short_pieces: 0,
-                smallest_joint_distance_in: None,
-                ridge_remainder_in: 0.0,
-                cap_covers_remainder: false,
-                largest_pile: 0,
-                longest_wait_courses: 0,
-            }
-        })
-        .collect();
-    Courses {
-        format: ShingleFormat {
-            name: "36x12".to_owned(),
-            description: "36 × 12 in, 5 in exposed".to_owned(),
-            width_in: 36.0,
-            height_in: 12.0,
-            exposure_in: 5.0,
-            pieces_per_bundle: 27,
-            bundle_weight_lb: 80.0,
-            nails_per_piece: 4,
-            nails_per_piece_high_wind: 6,
-            nail_line_in: 5.6,
-            tabs: 3,
-            plain_edge: false,
-            source: FormatSource("invented for the test".to_owned()),
-        },
-        rules: LayRules::default(),
-        faces,
-        findings: vec![],
+/// The first shipped format laid on a roof; on a roof made of `handmade::l_hip` again and again, that one's layout again
+/// and again, which is much quicker.
+fn courses(roof: &Roof) -> Courses {
+    let format = &formats::shipped()[0];
+    let lay = |roof: &Roof| {
+        Courses::lay(roof, format, &LayRules::default(), &Choices::default()).unwrap()
+    };
+    let one = handmade::l_hip();
+    if roof.faces.len() <= one.faces.len() {
+        return lay(roof);
     }
-}
-
-fn materials() -> MaterialList {
-    let line =
-        |item: &str, key, needed, unit: &str, quantity, package: &str, basis: &str| MaterialLine {
-            item: item.to_owned(),
-            key,
-            needed,
-            needed_unit: unit.to_owned(),
-            quantity,
-            unit: package.to_owned(),
-            basis: basis.to_owned(),
-            source: "invented for the test".to_owned(),
-        };
-    MaterialList {
-        lines: vec![
-            line(
-                "Shingles",
-                "shingles",
-                1031.0,
-                "pieces",
-                39.0,
-                "bundle",
-                "1,031 opened ÷ 27 a bundle",
-            ),
-            line(
-                "Drip edge, eaves",
-                "drip_edge_eave",
-                147.0,
-                "ft",
-                15.0,
-                "10 ft length",
-                "147.00 ft of eaves ÷ 9.83 ft",
-            ),
-        ],
-        findings: vec![],
+    let mut all = lay(&one);
+    let faces = all.faces.clone();
+    for copy in 1..roof.faces.len() / one.faces.len() {
+        all.faces.extend(faces.iter().cloned().map(|mut layout| {
+            layout.face.0 += copy * one.faces.len();
+            layout
+        }));
     }
+    all
 }
 
 fn findings() -> Vec<Finding> {
@@ -129,40 +47,53 @@ fn findings() -> Vec<Finding> {
     ]
 }
 
-const FIELDS: [(&str, &str); 4] = [
-    ("Prepared for", "A. Example, 14 Heron Lane"),
-    ("Document", "HL-014 / takeoff"),
-    ("Date", "2026-11-25"),
-    ("Revision", "A"),
-];
-
 /// A page with everything on it.
-fn full_page(roof: &Roof, units: Units) -> String {
-    page(&HtmlInputs {
-        roof,
-        drawing_title: "heron-lane.svg",
-        project: "Heron Lane cottage (invented)",
-        fields: &FIELDS,
-        courses: Some(&level_courses(roof)),
-        materials: Some(&materials()),
-        findings: &findings(),
-        cautions: &["Traced at the eave edge; gutters are not counted.".to_owned()],
-        units,
-    })
+fn full_page(roof: &Roof, units: OutputUnits) -> String {
+    let project = ProjectInfo {
+        name: "Heron Lane cottage (invented)".to_owned(),
+        client: "A. Example".to_owned(),
+        address: "14 Heron Lane".to_owned(),
+        date: "2026-11-25".to_owned(),
+        document: "HL-014 / takeoff".to_owned(),
+        source_file: "heron-lane.svg".to_owned(),
+        ..ProjectInfo::default()
+    };
+    page_of(roof, &project, findings(), units)
 }
 
-fn plain<'a>(roof: &'a Roof, title: &'a str) -> HtmlInputs<'a> {
-    HtmlInputs {
+fn page_of(
+    roof: &Roof,
+    project: &ProjectInfo,
+    findings: Vec<Finding>,
+    units: OutputUnits,
+) -> String {
+    let drawing = Drawing {
+        findings,
+        ..Drawing::default()
+    };
+    let courses = courses(roof);
+    let settings = MaterialSettings::shipped(units == OutputUnits::Metres).unwrap();
+    let materials = MaterialList::compute(roof, &courses, &settings);
+    page(&Report::new(Inputs {
+        drawing: &drawing,
         roof,
-        drawing_title: title,
-        project: "",
-        fields: &[],
+        courses: Some(&courses),
+        materials: Some(&materials),
+        project,
+        units,
+    }))
+}
+
+/// A page of a roof alone.
+fn bare_page(roof: &Roof) -> String {
+    page(&Report::new(Inputs {
+        drawing: &Drawing::default(),
+        roof,
         courses: None,
         materials: None,
-        findings: &[],
-        cautions: &[],
-        units: Units::Feet,
-    }
+        project: &ProjectInfo::default(),
+        units: OutputUnits::Feet,
+    }))
 }
 
 /// The page without what stands in its style and script elements, which is not markup.
@@ -193,7 +124,7 @@ fn parse(text: &str) -> Document<'_> {
 #[test]
 fn the_page_is_well_formed_and_its_ids_are_unique() {
     for roof in [handmade::l_hip(), handmade::gable_with_chimney()] {
-        let text = without_raw_text(&full_page(&roof, Units::Feet));
+        let text = without_raw_text(&full_page(&roof, OutputUnits::Feet));
         let document = parse(&text);
         let mut ids: Vec<&str> = document
             .descendants()
@@ -216,7 +147,7 @@ fn the_page_is_well_formed_and_its_ids_are_unique() {
 #[test]
 fn every_face_and_edge_is_in_a_schedule_on_the_plan_and_in_the_model() {
     let roof = handmade::gable_with_chimney();
-    let html = full_page(&roof, Units::Feet);
+    let html = full_page(&roof, OutputUnits::Feet);
     let text = without_raw_text(&html);
     let document = parse(&text);
     let all = |tag: &str, attribute: &str| -> usize {
@@ -250,11 +181,11 @@ fn data_block(html: &str) -> &str {
 #[test]
 fn the_schedule_of_faces_adds_up_to_the_roof() {
     // 30 × 24 ft less a chimney of 3 × 2, and a lean-to of 12 × 8: 720 − 6 + 96.
-    let html = full_page(&handmade::gable_with_chimney(), Units::Feet);
+    let html = full_page(&handmade::gable_with_chimney(), OutputUnits::Feet);
     assert!(html.contains("<td class=\"n\">810.00</td>"));
     // True: 714 × √(1 + (8/12)²) + 96 × √(1 + (3/12)²) = 858.121 + 98.955, by a desk calculator.
     assert!(html.contains("<td class=\"n\">957.08</td>"));
-    let metric = full_page(&handmade::gable_with_chimney(), Units::Metric);
+    let metric = full_page(&handmade::gable_with_chimney(), OutputUnits::Metres);
     // 957.0757 ft² × 0.09290304 = 88.9152.
     assert!(metric.contains("<td class=\"n\">88.92</td>"));
     assert!(!metric.contains("ft²"));
@@ -263,7 +194,7 @@ fn the_schedule_of_faces_adds_up_to_the_roof() {
 #[test]
 fn an_edge_is_given_with_its_first_face_on_the_left() {
     let roof = handmade::l_hip();
-    let html = full_page(&roof, Units::Feet);
+    let html = full_page(&roof, OutputUnits::Feet);
     let data: serde_json::Value = serde_json::from_str(data_block(&html)).unwrap();
     for edge in data["edges"].as_array().unwrap() {
         let face = edge["faces"][0].as_u64().unwrap() as usize;
@@ -278,7 +209,7 @@ fn an_edge_is_given_with_its_first_face_on_the_left() {
 
 #[test]
 fn the_page_asks_for_nothing_from_outside() {
-    let html = full_page(&handmade::l_hip(), Units::Feet);
+    let html = full_page(&handmade::l_hip(), OutputUnits::Feet);
     let text = without_raw_text(&html);
     let document = parse(&text);
     for node in document.descendants() {
@@ -312,15 +243,22 @@ fn hostile_names_stay_words() {
     roof.faces[0].name = evil.to_owned();
     roof.openings[0].kind = evil.to_owned();
     roof.checks[0].what = evil.to_owned();
-    let findings = [Finding::warning("evil", evil).remedy(evil)];
-    let cautions = [evil.to_owned()];
-    let html = page(&HtmlInputs {
-        project: evil,
-        fields: &[(evil, evil)],
-        findings: &findings,
-        cautions: &cautions,
-        ..plain(&roof, evil)
-    });
+    let text = || evil.to_owned();
+    let project = ProjectInfo {
+        name: text(),
+        client: text(),
+        address: text(),
+        date: text(),
+        revision: text(),
+        drawn_by: text(),
+        checked_by: text(),
+        document: text(),
+        status: text(),
+        source_file: text(),
+        up_bearing_deg: 0.0,
+    };
+    let findings = vec![Finding::warning("evil", evil).remedy(evil)];
+    let html = page_of(&roof, &project, findings, OutputUnits::Feet);
     assert_eq!(html.matches("<script").count(), 2);
     assert_eq!(html.matches("</script>").count(), 2);
     assert!(!html.contains("<img"));
@@ -338,15 +276,55 @@ fn hostile_names_stay_words() {
 }
 
 #[test]
+fn where_the_drawing_is_turned_falls_and_north_are_by_the_compass() {
+    // The drawing's up is east, so the face that falls up in the drawing falls east.
+    let project = ProjectInfo {
+        up_bearing_deg: 90.0,
+        ..ProjectInfo::default()
+    };
+    let html = page_of(
+        &handmade::gable_with_chimney(),
+        &project,
+        vec![],
+        OutputUnits::Feet,
+    );
+    assert!(html.contains("data-face=\"0\">N1</button></th><td>east</td>"));
+    assert!(html.contains("\"upBearing\":90.0"));
+    assert!(html.contains("rotate(-90)\"><circle"));
+}
+
+#[test]
+fn an_edge_drawn_in_pieces_is_one_edge_on_the_page() {
+    let mut roof = handmade::gable_with_chimney();
+    let ridge = roof
+        .edges
+        .iter()
+        .position(|e| e.class == EdgeClass::Ridge)
+        .unwrap();
+    let mut half = roof.edges[ridge].clone();
+    let middle = Point3::new(12.0, half.start.y, half.start.z);
+    let piece = |a: Point3, b: Point3| Length::feet(a.distance(b));
+    (half.start, half.true_length) = (middle, piece(middle, half.end));
+    half.plan_length = Length::feet(half.true_length.to_feet());
+    let whole = &mut roof.edges[ridge];
+    (whole.end, whole.true_length) = (middle, piece(whole.start, middle));
+    whole.plan_length = Length::feet(whole.true_length.to_feet());
+    roof.edges.push(half);
+    let html = bare_page(&roof);
+    assert_eq!(html.matches(">ridge</button>").count(), 1);
+    assert!(html.contains("ridge 30′-0″"));
+}
+
+#[test]
 fn the_same_roof_gives_the_same_page() {
-    let once = full_page(&handmade::l_hip(), Units::Feet);
-    assert_eq!(once, full_page(&handmade::l_hip(), Units::Feet));
+    let once = full_page(&handmade::l_hip(), OutputUnits::Feet);
+    assert_eq!(once, full_page(&handmade::l_hip(), OutputUnits::Feet));
 }
 
 #[test]
 fn a_roof_without_a_face_still_has_a_page() {
     let roof = Roof::default();
-    let html = page(&plain(&roof, "empty.svg"));
+    let html = bare_page(&roof);
     let text = without_raw_text(&html);
     let document = parse(&text);
     assert!(document.descendants().any(|n| n.has_tag_name("h1")));
@@ -361,40 +339,6 @@ fn a_roof_without_a_face_still_has_a_page() {
 fn a_page_of_two_hundred_faces_stays_under_500_kb() {
     let roof = handmade::many_wings(34);
     assert_eq!(roof.faces.len(), 204);
-    let html = full_page(&roof, Units::Feet);
+    let html = full_page(&roof, OutputUnits::Feet);
     assert!(html.len() < 500_000, "{} bytes", html.len());
-}
-
-/// Writes the pages that `.ci/outside-html.mjs` opens in a browser.
-#[test]
-#[ignore = "writes files for the check in a browser"]
-fn write_pages_for_the_browser() {
-    let folder = std::path::Path::new(env!("CARGO_TARGET_TMPDIR")).join("pages");
-    std::fs::create_dir_all(&folder).unwrap();
-    let mut pages = vec![
-        ("l-hip", full_page(&handmade::l_hip(), Units::Feet)),
-        (
-            "gable",
-            full_page(&handmade::gable_with_chimney(), Units::Metric),
-        ),
-        ("many", full_page(&handmade::many_wings(34), Units::Feet)),
-    ];
-    let mut evil = handmade::gable_with_chimney();
-    evil.faces[0].name = "<img src=x onerror=alert(1)>".to_owned();
-    pages.push((
-        "hostile",
-        page(&plain(&evil, "</title><script>alert(1)</script>")),
-    ));
-    for (name, html) in pages {
-        std::fs::write(folder.join(name).with_extension("html"), html).unwrap();
-    }
-    for (name, roof) in [
-        ("l-hip", handmade::l_hip()),
-        ("gable", handmade::gable_with_chimney()),
-        ("many", handmade::many_wings(34)),
-        ("none", Roof::default()),
-    ] {
-        let file = eavewright::report::glb::write(&roof, name);
-        std::fs::write(folder.join(name).with_extension("glb"), file).unwrap();
-    }
 }

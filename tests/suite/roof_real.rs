@@ -4,8 +4,10 @@
 
 use std::path::Path;
 
+use eavewright::drawing::{Drawing, ReadOptions};
 use eavewright::geometry::{Point, Vector, ring};
-use eavewright::roof::{EdgeClass, Roof, SolveOptions, map::PlanMap};
+use eavewright::roof::map::{MapOptions, PlanMap, build};
+use eavewright::roof::{EdgeClass, Roof, SolveOptions};
 use serde_json::Value;
 
 use crate::roof_plans::{PlanFace, plan};
@@ -18,6 +20,8 @@ pub(crate) struct Truth {
     pub(crate) id: String,
     pub(crate) class: String,
     json: Value,
+    /// From the truth's metres to the plan's feet: x' = a x + c y + e, y' = b x + d y + f.
+    frame: [f64; 6],
 }
 
 impl Truth {
@@ -30,10 +34,51 @@ impl Truth {
                 let id = entry["id"].as_str().unwrap().to_string();
                 Self {
                     json: read(&folder.join(format!("{id}.truth.json"))),
+                    frame: [FEET, 0.0, 0.0, FEET, 0.0, 0.0],
                     class: entry["cls"].as_str().unwrap().to_string(),
                     id,
                 }
             })
+            .collect()
+    }
+
+    /// The plan as read from the drawing, and the truth in its frame.
+    pub(crate) fn drawn(&mut self, folder: &Path, suffix: &str) -> Option<PlanMap> {
+        let bytes = std::fs::read(folder.join(format!("{}{suffix}.svg", self.id))).unwrap();
+        let drawing = Drawing::read(&bytes, &ReadOptions::default()).ok()?;
+        let k = drawing.scale.feet_per_unit;
+        let m: Vec<f64> = numbers(&self.json["svg_from_plan"]);
+        self.frame = [
+            k * m[0],
+            -k * m[1],
+            k * m[2],
+            -k * m[3],
+            k * m[4],
+            -k * m[5],
+        ];
+        let maps = build(&drawing, &MapOptions::default()).ok()?;
+        maps.into_iter().next()
+    }
+
+    fn point(&self, p: &Value) -> Point {
+        let [a, b, c, d, e, f] = self.frame;
+        let (x, y) = (p[0].as_f64().unwrap(), p[1].as_f64().unwrap());
+        Point::new(a * x + c * y + e, b * x + d * y + f)
+    }
+
+    fn points(&self, ring: &Value) -> Vec<Point> {
+        ring.as_array()
+            .unwrap()
+            .iter()
+            .map(|p| self.point(p))
+            .collect()
+    }
+
+    fn rings(&self, face: &Value) -> Vec<Vec<Point>> {
+        let holes = face["holes"].as_array().unwrap();
+        std::iter::once(&face["outline"])
+            .chain(holes)
+            .map(|r| self.points(r))
             .collect()
     }
 
@@ -52,11 +97,11 @@ impl Truth {
             .iter()
             .map(|f| {
                 let (pitch, half_step) = label(f["label"].as_str().unwrap());
-                let holes = f["holes"].as_array().unwrap();
                 PlanFace {
-                    rings: std::iter::once(&f["outline"])
-                        .chain(holes)
-                        .map(|r| points(r).into_iter().map(|p| (p.x, p.y)).collect())
+                    rings: self
+                        .rings(f)
+                        .into_iter()
+                        .map(|r| r.into_iter().map(|p| (p.x, p.y)).collect())
                         .collect(),
                     pitch: Some(pitch),
                     half_step,
@@ -70,7 +115,9 @@ impl Truth {
     /// For each true face that is sloped: its bearing, and the index of the map's face.
     pub(crate) fn fall(&self, face: usize) -> Option<Vector> {
         let azimuth = self.faces()[face]["azimuth"].as_f64()?;
-        Some(Vector::from_bearing_deg(azimuth))
+        let v = Vector::from_bearing_deg(azimuth);
+        let [a, b, c, d, ..] = self.frame;
+        Vector::new(a * v.x + c * v.y, b * v.x + d * v.y).unit()
     }
 }
 
@@ -78,13 +125,12 @@ fn read(path: &Path) -> Value {
     serde_json::from_slice(&std::fs::read(path).unwrap()).unwrap()
 }
 
-fn points(ring: &Value) -> Vec<Point> {
-    let ring = ring.as_array().unwrap();
-    ring.iter().map(point).collect()
-}
-
-fn point(p: &Value) -> Point {
-    Point::new(p[0].as_f64().unwrap() * FEET, p[1].as_f64().unwrap() * FEET)
+fn numbers(list: &Value) -> Vec<f64> {
+    list.as_array()
+        .unwrap()
+        .iter()
+        .map(|v| v.as_f64().unwrap())
+        .collect()
 }
 
 /// Rise over run and half the last digit.
@@ -119,10 +165,13 @@ pub(crate) struct Score {
 pub(crate) fn compare(truth: &Truth, roof: &Roof) -> Score {
     let mut score = Score::default();
     for (index, face) in truth.faces().iter().enumerate() {
-        let at = point(&face["label_at"]);
+        let at = truth.point(&face["label_at"]);
         let found = roof.faces.iter().find(|f| {
-            let outline: Vec<Point> = f.outline.corners.iter().map(|c| c.plan()).collect();
-            ring::contains(&outline, at)
+            let rings = std::iter::once(&f.outline).chain(&f.holes);
+            let rings: Vec<Vec<Point>> = rings
+                .map(|r| r.corners.iter().map(|c| c.plan()).collect())
+                .collect();
+            inside(&rings, at)
         });
         let (Some(found), Some(fall)) = (found, truth.fall(index)) else {
             continue;
@@ -136,16 +185,16 @@ pub(crate) fn compare(truth: &Truth, roof: &Roof) -> Score {
         if edge["cls"] == "step" {
             continue;
         }
-        class_of_edge(edge, roof, &mut score);
+        class_of_edge(truth, edge, roof, &mut score);
     }
     let true_area = truth.json["totals"]["true_area"].as_f64().unwrap() * FEET * FEET;
     score.area_error = (roof.true_area().to_square_feet() / true_area - 1.0).abs();
     score
 }
 
-fn class_of_edge(edge: &Value, roof: &Roof, score: &mut Score) {
+fn class_of_edge(truth: &Truth, edge: &Value, roof: &Roof, score: &mut Score) {
     const SAMPLES: usize = 8;
-    let (a, b) = (point(&edge["a"]), point(&edge["b"]));
+    let (a, b) = (truth.point(&edge["a"]), truth.point(&edge["b"]));
     let length = a.distance(b);
     let mut right = 0;
     for i in 0..SAMPLES {
@@ -268,17 +317,25 @@ pub(crate) fn settle(truth: &Truth, mut map: PlanMap, within_deg: f64) -> Option
     }
 }
 
+/// Whether a place lies inside the rings by the even-odd rule: a face with holes does not own what fills them.
+fn inside(rings: &[Vec<Point>], at: Point) -> bool {
+    rings.iter().filter(|r| ring::contains(r, at)).count() % 2 == 1
+}
+
 fn face_at(map: &PlanMap, at: Point) -> Option<usize> {
-    map.faces
-        .iter()
-        .position(|f| ring::contains(&map.corners(&f.rings[0]), at))
+    map.faces.iter().position(|f| {
+        inside(
+            &f.rings.iter().map(|r| map.corners(r)).collect::<Vec<_>>(),
+            at,
+        )
+    })
 }
 
 fn true_fall_at(truth: &Truth, at: Point) -> Option<Vector> {
     let face = truth
         .faces()
         .iter()
-        .position(|f| ring::contains(&points(&f["outline"]), at))?;
+        .position(|f| inside(&truth.rings(f), at))?;
     truth.fall(face)
 }
 

@@ -29,6 +29,7 @@ function prepare(data) {
     edges: data.edges,
     openings: data.openings,
     findings: data.findings,
+    upBearing: data.upBearing,
     order: partition(pieces, faces.map((f) => f.plane)),
     courses: faces.flatMap((f) => levelLines(f).map((line) => ({ face: f.index, ...line }))),
     radius: Math.max(1, ...corners.map((c) => Math.hypot(c[0], c[1]))),
@@ -159,16 +160,33 @@ function paintLines(canvas, roof, view, screen, slack, state) {
   return pieces;
 }
 
+// How far apart on the screen two level lines of a face lie, for one foot between them up the slope.
+function spacingFactor(face, view) {
+  const [x, y] = face.gradient, size = Math.hypot(x, y);
+  if (size < 1e-6) return 0;
+  const level = [-y / size, x / size, 0], slope = Math.hypot(1, size);
+  const up = [x / size / slope, y / size / slope, size / slope];
+  const on = (v) => [dot(v, view.right), dot(v, view.up)];
+  const [a, b] = [on(level), on(up)];
+  return Math.abs(a[0] * b[1] - a[1] * b[0]) / (Math.hypot(...a) || 1);
+}
+
 function paintCourses(canvas, roof, view, screen, slack, shown) {
   let thin = "", bold = "";
   if (shown) {
+    // Seen at a flat angle courses would run together: then every 5th, or every 10th, is drawn.
+    const every = roof.faces.map((f) => {
+      const apart = f.courses?.length > 1 ? (f.courses[f.courses.length - 1] - f.courses[0]) / (f.courses.length - 1) : 1;
+      const pixels = apart * view.scale * spacingFactor(f, view);
+      return pixels >= 3 ? 1 : pixels * 5 >= 3 ? 5 : 10;
+    });
     for (const line of roof.courses) {
-      if (screen[line.face].facing <= 0.02) continue;
+      if (screen[line.face].facing <= 0.02 || line.number % every[line.face]) continue;
       const p = view.project(line.ends[0]), q = view.project(line.ends[1]);
       for (const [from, to, visible] of inView(p, q, [line.face], screen, slack)) {
         if (!visible) continue;
         const d = move(between(p, q, from), between(p, q, to));
-        if (line.number % 5 === 0) bold += d;
+        if (line.number % (every[line.face] === 1 ? 5 : 1e9) === 0) bold += d;
         else thin += d;
       }
     }
@@ -207,8 +225,9 @@ function paintMarks(canvas, roof, view, screen, slack) {
   });
 }
 
-function paintCompass(canvas, view, size) {
-  const flat = [view.right[1], -view.up[1]], length = Math.hypot(...flat) || 1;
+function paintCompass(canvas, roof, view, size) {
+  const b = (roof.upBearing * Math.PI) / 180, north = [-Math.sin(b), Math.cos(b), 0];
+  const flat = [dot(north, view.right), -dot(north, view.up)], length = Math.hypot(...flat) || 1;
   const x = size[0] - 34, y = size[1] - 34, u = [flat[0] * 20, flat[1] * 20], s = [-flat[1] * 4, flat[0] * 4];
   canvas.needle.setAttribute("d", move([x - u[0], y - u[1]], [x + u[0], y + u[1]]));
   canvas.head.setAttribute("d", `M${fixed(x + u[0])} ${fixed(y + u[1])}L${fixed(x + u[0] * 0.4 + s[0])} ${fixed(y + u[1] * 0.4 + s[1])}L${fixed(x + u[0] * 0.4 - s[0])} ${fixed(y + u[1] * 0.4 - s[1])}Z`);
@@ -244,6 +263,6 @@ function draw(canvas, roof, state, size) {
   paintMarks(canvas, roof, view, screen, slack);
   paintNames(canvas, roof, view, screen, slack, size);
   paintNote(canvas, roof, view, state, size);
-  paintCompass(canvas, view, size);
+  paintCompass(canvas, roof, view, size);
   return { screen, pieces };
 }

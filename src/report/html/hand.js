@@ -97,6 +97,7 @@ function start() {
     const names = (edge) => edge.faces.map((f) => roof.faces[f].name).join(", ");
     readout.textContent = !what ? resting : kind === "face" ? `${what.name}: ${what.says}`
       : `${what.words} of ${names(what)}: true length ${what.true}, plan length ${what.plan}`;
+    readout.classList.toggle("resting", kind === null);
     redraw();
     if (kind === null) return;
     const row = document.querySelector(`tr[data-${kind}="${index}"]`);

@@ -5,8 +5,8 @@
 
 mod escape;
 mod label;
+mod lines;
 mod model;
-mod number;
 mod plan;
 mod schedule;
 mod sha256;
@@ -15,13 +15,11 @@ mod table;
 use std::fmt::Write as _;
 
 use self::escape::{escape, escape_json};
+use self::lines::Line;
 use self::sha256::policy_hash;
-use crate::courses::Courses;
-use crate::materials::MaterialList;
-use crate::roof::Roof;
-use crate::{Finding, Severity};
-
-pub use number::Units;
+use super::sheets::method;
+use super::{Report, number};
+use crate::Severity;
 
 const STYLE: &str = include_str!("page.css");
 const SCRIPT: &str = concat!(
@@ -31,43 +29,21 @@ const SCRIPT: &str = concat!(
     include_str!("hand.js")
 );
 
-/// What the page shows. Every text may come from outside: all of it is escaped.
-#[derive(Clone, Copy, Debug)]
-pub struct HtmlInputs<'a> {
-    /// The roof.
-    pub roof: &'a Roof,
-    /// What the drawing is called, such as its file name.
-    pub drawing_title: &'a str,
-    /// The project's name: the page's heading. The drawing's title where it is empty.
-    pub project: &'a str,
-    /// Fields of the title block, label and value, in order: prepared for, document, date, revision, ...
-    pub fields: &'a [(&'a str, &'a str)],
-    /// The course layout, for course lines and counts.
-    pub courses: Option<&'a Courses>,
-    /// What to order.
-    pub materials: Option<&'a MaterialList>,
-    /// Everything that any stage noticed, in the order in which it is numbered.
-    pub findings: &'a [Finding],
-    /// What the reader must keep in mind, one sentence each.
-    pub cautions: &'a [String],
-    /// The units of every number.
-    pub units: Units,
+/// A report and the edges as the page numbers them.
+struct Page<'a> {
+    report: &'a Report<'a>,
+    lines: Vec<Line>,
 }
 
-impl HtmlInputs<'_> {
-    fn heading(&self) -> &str {
-        if self.project.trim().is_empty() {
-            self.drawing_title
-        } else {
-            self.project
-        }
-    }
-}
-
-/// The page. The same inputs give the same text.
-pub fn page(inputs: &HtmlInputs) -> String {
+/// The takeoff as one page of HTML. The same report gives the same text. Every text of the drawing and the job is
+/// escaped.
+pub fn page(report: &Report<'_>) -> String {
+    let page = Page {
+        report,
+        lines: lines::lines(report.roof()),
+    };
     let mut out = String::with_capacity(120_000);
-    head(&mut out, inputs);
+    head(&mut out, &page);
     out.push_str(
         "<body>\n<a class=\"skip\" href=\"#schedules\">Skip to the schedules</a>\n\
          <svg class=\"defs\" width=\"0\" height=\"0\" aria-hidden=\"true\"><defs>\
@@ -75,21 +51,21 @@ pub fn page(inputs: &HtmlInputs) -> String {
          <rect class=\"hatch-paper\" width=\"8\" height=\"8\"/><path class=\"hatch-line\" d=\"M4 0V8\"/></pattern></defs></svg>\n\
          <div class=\"sheet\">\n",
     );
-    header(&mut out, inputs);
+    header(&mut out, &page);
     out.push_str("<main>\n");
-    model_section(&mut out, inputs);
-    plan_section(&mut out, inputs);
-    for table in [schedule::courses(inputs), schedule::materials(inputs)]
+    model_section(&mut out, &page);
+    plan_section(&mut out, &page);
+    for table in [schedule::courses(&page), schedule::materials(&page)]
         .into_iter()
         .flatten()
     {
         let _ = writeln!(out, "<section>\n{table}</section>");
     }
-    findings_section(&mut out, inputs);
-    method_section(&mut out, inputs);
+    findings_section(&mut out, &page);
+    method_section(&mut out, &page);
     out.push_str("</main>\n");
-    footer(&mut out, inputs);
-    let data = escape_json(&model::data(inputs).to_string());
+    footer(&mut out, &page);
+    let data = escape_json(&model::data(&page).to_string());
     let _ = write!(
         out,
         "</div>\n<script type=\"application/json\" id=\"roof-data\">{data}</script>\n<script>{SCRIPT}</script>\n</body>\n</html>\n"
@@ -97,7 +73,7 @@ pub fn page(inputs: &HtmlInputs) -> String {
     out
 }
 
-fn head(out: &mut String, inputs: &HtmlInputs) {
+fn head(out: &mut String, page: &Page) {
     // The hashes let this script and style run and nothing else; no address may be fetched.
     let _ = write!(
         out,
@@ -108,28 +84,26 @@ fn head(out: &mut String, inputs: &HtmlInputs) {
          <title>{} – roof takeoff</title>\n<style>{STYLE}</style>\n</head>\n",
         policy_hash(SCRIPT),
         policy_hash(STYLE),
-        escape(inputs.heading()),
+        escape(page.report.title()),
     );
 }
 
-fn header(out: &mut String, inputs: &HtmlInputs) {
-    let (roof, units) = (inputs.roof, inputs.units);
+fn header(out: &mut String, page: &Page) {
+    let (roof, units) = (page.report.roof(), page.report.units());
+    let with_sign = |figure: String| format!("{figure} {}", units.area_sign());
     let mut figures = vec![
         (
             "Squares, true",
             number::decimal(roof.true_area().to_squares(), 2),
         ),
-        ("True area", units.area(roof.true_area())),
-        ("Plan area", units.area(roof.plan_area())),
+        ("True area", with_sign(units.area(roof.true_area()))),
+        ("Plan area", with_sign(units.area(roof.plan_area()))),
         ("Faces", roof.faces.len().to_string()),
     ];
-    if let Some(courses) = inputs.courses {
-        figures.push((
-            "Shingles opened",
-            number::decimal(courses.opened() as f64, 0),
-        ));
+    if let Some(courses) = page.report.inputs().courses {
+        figures.push(("Shingles opened", number::count(courses.opened())));
     }
-    figures.push(("Findings", inputs.findings.len().to_string()));
+    figures.push(("Findings", page.report.findings().len().to_string()));
     let figures: String = figures
         .iter()
         .map(|(label, value)| format!("<div><dt>{label}</dt><dd>{value}</dd></div>"))
@@ -137,13 +111,13 @@ fn header(out: &mut String, inputs: &HtmlInputs) {
     let _ = write!(
         out,
         "<header>\n<div><h1>{}</h1><p class=\"source\">Roof takeoff of {}</p></div>\n<dl class=\"key-figures\">{figures}</dl>\n</header>\n",
-        escape(inputs.heading()),
-        escape(inputs.drawing_title),
+        escape(page.report.title()),
+        escape(&page.report.inputs().project.source_file),
     );
 }
 
-fn model_section(out: &mut String, inputs: &HtmlInputs) {
-    let courses = inputs.courses.map_or(
+fn model_section(out: &mut String, page: &Page) {
+    let courses = page.report.inputs().courses.map_or(
         "",
         |_| "<label><input type=\"checkbox\" data-show=\"showCourses\"/>Course lines</label>",
     );
@@ -162,17 +136,17 @@ fn model_section(out: &mut String, inputs: &HtmlInputs) {
          {courses}<label><input type=\"checkbox\" data-show=\"showHidden\"/>Hidden lines</label></div>\n\
          <div id=\"model\" role=\"application\" tabindex=\"0\" aria-label=\"Model of the roof, can be turned\" aria-describedby=\"model-keys\">\
          <noscript><p class=\"without-script\">The model needs scripts. The plan and the schedules do not.</p></noscript></div>\n\
-         <p id=\"readout\" role=\"status\">Nothing is picked. Press a face or an edge to read its measures.</p>\n\
+         <p id=\"readout\" class=\"resting\" role=\"status\">Nothing is picked. Press a face or an edge to read its measures.</p>\n\
          <p id=\"model-keys\">Drag to turn, pinch or Ctrl and wheel to zoom, Shift and drag to move. Keys: arrows turn, + and − zoom, \
          Shift and arrows move, Home resets, Tab goes from face to face, Enter picks, Escape lets go.</p>\n\
          </div>\n<div class=\"aside\" id=\"schedules\">\n{}{}</div>\n</section>\n",
-        schedule::faces(inputs),
-        schedule::edge_classes(inputs),
+        schedule::faces(page),
+        schedule::edge_classes(page),
     );
 }
 
-fn plan_section(out: &mut String, inputs: &HtmlInputs) {
-    let Some(plan) = plan::svg(inputs) else {
+fn plan_section(out: &mut String, page: &Page) {
+    let Some(plan) = plan::svg(page) else {
         return;
     };
     let _ = write!(
@@ -181,17 +155,17 @@ fn plan_section(out: &mut String, inputs: &HtmlInputs) {
          <div class=\"scroll\" role=\"region\" aria-labelledby=\"plan-head\" tabindex=\"0\">\n{plan}</div>\n\
          <p class=\"basis\">Lengths along lines are true lengths. Arrows point down the slope. Edges too short for their words are in the schedule.</p>\n\
          </div>\n<div class=\"aside\">\n{}{}{}</div>\n</section>\n",
-        edge_list(inputs),
-        schedule::openings(inputs).unwrap_or_default(),
-        schedule::penetrations(inputs).unwrap_or_default(),
+        edge_list(page),
+        schedule::openings(page).unwrap_or_default(),
+        schedule::penetrations(page).unwrap_or_default(),
     );
 }
 
 /// So many edges are shown at once; more are folded away until somebody asks.
 const FOLD_EDGES_OVER: usize = 40;
 
-fn edge_list(inputs: &HtmlInputs) -> String {
-    let count = inputs.roof.edges.len();
+fn edge_list(page: &Page) -> String {
+    let count = page.lines.len();
     if count == 0 {
         return String::new();
     }
@@ -202,7 +176,7 @@ fn edge_list(inputs: &HtmlInputs) -> String {
     };
     format!(
         "<details{open}>\n<summary>Edges one by one ({count})</summary>\n{}</details>\n",
-        schedule::edges(inputs),
+        schedule::edges(page),
     )
 }
 
@@ -214,16 +188,16 @@ const fn severity(severity: Severity) -> &'static str {
     }
 }
 
-fn findings_section(out: &mut String, inputs: &HtmlInputs) {
+fn findings_section(out: &mut String, page: &Page) {
     out.push_str(
         "<section aria-labelledby=\"findings-head\">\n<h2 id=\"findings-head\">Findings</h2>\n",
     );
-    if inputs.findings.is_empty() {
+    if page.report.findings().is_empty() {
         out.push_str("<p>None.</p>\n</section>\n");
         return;
     }
     out.push_str("<ol class=\"findings\">\n");
-    for (i, finding) in inputs.findings.iter().enumerate() {
+    for (i, finding) in page.report.findings().iter().enumerate() {
         let number = i + 1;
         let remedy = if finding.remedy.is_empty() {
             String::new()
@@ -233,7 +207,7 @@ fn findings_section(out: &mut String, inputs: &HtmlInputs) {
         let places: Vec<String> = finding
             .places
             .iter()
-            .map(|p| where_it_is(inputs, p))
+            .map(|p| where_it_is(page, p))
             .filter(|words| !words.is_empty())
             .collect();
         let place = if places.is_empty() {
@@ -253,8 +227,7 @@ fn findings_section(out: &mut String, inputs: &HtmlInputs) {
 }
 
 /// The place in words: element, line, and the plan position from the drawing's origin.
-fn where_it_is(inputs: &HtmlInputs, place: &crate::Place) -> String {
-    use crate::units::{Length, Plan};
+fn where_it_is(page: &Page, place: &crate::Place) -> String {
     let mut words = vec![];
     if let Some(source) = &place.source {
         let mut element = source.id.as_ref().map_or_else(
@@ -267,51 +240,53 @@ fn where_it_is(inputs: &HtmlInputs, place: &crate::Place) -> String {
         words.push(element);
     }
     if let Some(p) = place.at {
-        let length = |feet: f64| inputs.units.length(Length::<Plan>::feet(feet));
+        let length = |feet: f64| page.report.units().length(feet);
         words.push(format!("at x {}, y {}", length(p.x), length(p.y)));
     }
     words.join(", ")
 }
 
-fn method_section(out: &mut String, inputs: &HtmlInputs) {
-    let checks = schedule::checks(inputs);
-    if checks.is_none() && inputs.cautions.is_empty() {
-        return;
+fn method_section(out: &mut String, page: &Page) {
+    let report = page.report;
+    if let Some(checks) = schedule::checks(page) {
+        let _ = writeln!(out, "<section>\n{checks}</section>");
     }
-    out.push_str("<section>\n");
-    out.push_str(&checks.unwrap_or_default());
-    if !inputs.cautions.is_empty() {
-        out.push_str("<h2>Cautions</h2>\n<ul>\n");
-        for caution in inputs.cautions {
-            let _ = writeln!(out, "<li>{}</li>", escape(caution));
+    out.push_str("<div class=\"notes\">\n");
+    for (head, sentences) in [
+        ("How it was measured", method::measured(report)),
+        ("What the pitches ask for", method::pitches(report)),
+        ("Before anybody goes up", method::cautions(report)),
+    ] {
+        let _ = writeln!(out, "<section>\n<h2>{head}</h2>\n<ul>");
+        for sentence in sentences {
+            let _ = writeln!(out, "<li>{}</li>", escape(&sentence));
         }
-        out.push_str("</ul>\n");
+        out.push_str("</ul>\n</section>\n");
     }
-    out.push_str("</section>\n");
+    out.push_str("</div>\n");
 }
 
-fn footer(out: &mut String, inputs: &HtmlInputs) {
-    let units = match inputs.units {
-        Units::Feet => "ft and in",
-        Units::Metric => "metres",
-    };
-    let cells: String = inputs
-        .fields
-        .iter()
-        .copied()
-        .chain([("Drawing", inputs.drawing_title), ("Lengths", units)])
-        .filter(|(_, value)| !value.is_empty())
-        .map(|(label, value)| {
-            format!(
-                "<div><dt>{}</dt><dd>{}</dd></div>",
-                escape(label),
-                escape(value)
-            )
-        })
-        .collect();
+fn footer(out: &mut String, page: &Page) {
+    let project = page.report.inputs().project;
+    let cells: String = [
+        ("Prepared for", project.client.as_str()),
+        ("Address", &project.address),
+        ("Document", &project.document),
+        ("Status", &project.status),
+        ("Drawing", &project.source_file),
+        ("Lengths", page.report.units().words()),
+        ("Date", &project.date),
+        ("Revision", &project.revision),
+        ("Drawn", &project.drawn_by),
+        ("Checked", &project.checked_by),
+    ]
+    .into_iter()
+    .filter(|(_, value)| !value.is_empty())
+    .map(|(label, value)| format!("<div><dt>{label}</dt><dd>{}</dd></div>", escape(value)))
+    .collect();
     let _ = write!(
         out,
         "<footer>\n<p><strong>{}</strong>Made with eavewright</p>\n<dl class=\"title-block\">{cells}</dl>\n</footer>\n",
-        escape(inputs.heading()),
+        escape(page.report.title()),
     );
 }

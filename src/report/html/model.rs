@@ -4,31 +4,32 @@
 
 use serde_json::{Value, json};
 
-use super::HtmlInputs;
-use super::number::pitch;
+use super::Page;
+use super::lines::Line;
 use super::schedule::falls_to;
 use crate::courses::Courses;
 use crate::geometry::{Point, Point3, ring};
 use crate::report::view3d;
-use crate::roof::{Edge, EdgeId, Face, FaceId, Ring, Roof, Side};
+use crate::roof::{Face, FaceId, Ring, Roof, Side};
 
 /// The data block, as JSON.
-pub(super) fn data(inputs: &HtmlInputs) -> Value {
-    let base = view3d::bounds(inputs.roof).map_or(Point::default(), |(low, high)| {
+pub(super) fn data(page: &Page) -> Value {
+    let roof = page.report.roof();
+    let base = view3d::bounds(roof).map_or(Point::default(), |(low, high)| {
         low.plan().midpoint(high.plan())
     });
-    let model = Model { inputs, base };
-    let roof = inputs.roof;
+    let model = Model { page, base };
     json!({
         "faces": roof.faces.iter().enumerate().map(|(i, f)| model.face(FaceId(i), f)).collect::<Vec<_>>(),
-        "edges": roof.edges.iter().enumerate().map(|(i, e)| model.edge(EdgeId(i), e)).collect::<Vec<_>>(),
+        "edges": page.lines.iter().map(|line| model.edge(line)).collect::<Vec<_>>(),
         "openings": model.opening_sides(),
         "findings": model.findings(),
+        "upBearing": fine(page.report.compass_deg(0.0)),
     })
 }
 
 struct Model<'a> {
-    inputs: &'a HtmlInputs<'a>,
+    page: &'a Page<'a>,
     base: Point,
 }
 
@@ -53,41 +54,47 @@ impl Model<'_> {
             "says": self.face_says(face),
             "area": short(face.true_area.to_square_feet()),
         });
-        if let Some(heights) = self.inputs.courses.and_then(|c| butt_lines_ft(c, id)) {
+        if let Some(heights) = self
+            .page
+            .report
+            .inputs()
+            .courses
+            .and_then(|c| butt_lines_ft(c, id))
+        {
             value["courses"] = json!(heights.into_iter().map(short).collect::<Vec<_>>());
         }
         value
     }
 
     fn face_says(&self, face: &Face) -> String {
-        let units = self.inputs.units;
-        let falls = match falls_to(face) {
+        let units = self.page.report.units();
+        let falls = match falls_to(self.page, face) {
             "level" => "level".to_owned(),
-            way => format!("falls {way}, pitch {}", pitch(face)),
+            way => format!("falls {way}, pitch {}", units.pitch(face.pitch)),
         };
         format!(
-            "{falls}, true area {}, plan area {}",
+            "{falls}, true area {} {sign}, plan area {} {sign}",
             units.area(face.true_area),
-            units.area(face.plan_area)
+            units.area(face.plan_area),
+            sign = units.area_sign(),
         )
     }
 
-    /// An edge from `a` to `b` with its first face on the left, so that the script knows which side is outside.
-    fn edge(&self, id: EdgeId, edge: &Edge) -> Value {
-        let (a, b) = with_face_on_left(self.inputs.roof, id, edge);
+    fn edge(&self, line: &Line) -> Value {
+        let (units, chain) = (self.page.report.units(), &line.chain);
         json!({
-            "class": edge.class.key(),
-            "faces": edge.faces.iter().map(|f| f.0).collect::<Vec<_>>(),
-            "ends": [self.point(a), self.point(b)],
-            "words": edge.class.words(),
-            "true": self.inputs.units.length(edge.true_length),
-            "plan": self.inputs.units.length(edge.plan_length),
+            "class": chain.class.key(),
+            "words": chain.class.words(),
+            "faces": chain.faces.iter().map(|f| f.0).collect::<Vec<_>>(),
+            "ends": [self.point(line.a), self.point(line.b)],
+            "true": units.length(chain.true_ft),
+            "plan": units.length(chain.plan_ft),
         })
     }
 
     fn opening_sides(&self) -> Vec<Value> {
         let mut sides = vec![];
-        for (i, face) in self.inputs.roof.faces.iter().enumerate() {
+        for (i, face) in self.page.report.roof().faces.iter().enumerate() {
             for ring in std::iter::once(&face.outline).chain(&face.holes) {
                 for (k, side) in ring.sides.iter().enumerate() {
                     if let Side::Opening(_) = side {
@@ -102,9 +109,10 @@ impl Model<'_> {
 
     /// Numbered places of the findings; those without a place have no mark.
     fn findings(&self) -> Vec<Value> {
-        let roof = self.inputs.roof;
-        self.inputs
-            .findings
+        let roof = self.page.report.roof();
+        self.page
+            .report
+            .findings()
             .iter()
             .enumerate()
             .flat_map(|(i, finding)| {
@@ -115,26 +123,6 @@ impl Model<'_> {
             })
             .map(|(i, p)| json!({"number": i + 1, "at": self.point(p.at_height(height_over(roof, p)))}))
             .collect()
-    }
-}
-
-/// The edge's ends in the order in which its first face walks them (counter-clockwise, the face on the left).
-pub(super) fn with_face_on_left(roof: &Roof, id: EdgeId, edge: &Edge) -> (Point3, Point3) {
-    let along = edge.end.plan() - edge.start.plan();
-    let walked = edge.faces.first().and_then(|&face| {
-        let face = roof.face(face);
-        std::iter::once(&face.outline)
-            .chain(&face.holes)
-            .find_map(|ring| {
-                let k = ring.sides.iter().position(|s| *s == Side::Edge(id))?;
-                let n = ring.corners.len();
-                Some(ring.corners[(k + 1) % n].plan() - ring.corners[k % n].plan())
-            })
-    });
-    if walked.is_some_and(|w| w.dot(along) < 0.0) {
-        (edge.end, edge.start)
-    } else {
-        (edge.start, edge.end)
     }
 }
 

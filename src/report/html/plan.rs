@@ -2,14 +2,14 @@
 
 use std::fmt::Write as _;
 
-use super::HtmlInputs;
+use super::Page;
 use super::escape::escape;
 use super::label::{Board, Box2};
-use super::model::with_face_on_left;
-use super::number::rise;
+use super::lines::Line;
 use crate::geometry::{Point, Vector, ring};
 use crate::report::view3d;
-use crate::roof::{EdgeClass, EdgeId, Face};
+use crate::report::{OutputUnits, number};
+use crate::roof::{EdgeClass, Face};
 
 /// Width of the drawing area, in pixels of the SVG.
 const WIDTH: f64 = 760.0;
@@ -47,8 +47,8 @@ impl Sheet {
 }
 
 /// The plan; `None` for a roof without a face.
-pub(super) fn svg(inputs: &HtmlInputs) -> Option<String> {
-    let (low, high) = view3d::bounds(inputs.roof)?;
+pub(super) fn svg(page: &Page) -> Option<String> {
+    let (low, high) = view3d::bounds(page.report.roof())?;
     let (low, high) = (low.plan(), high.plan());
     let span = (high - low).x.max(((high - low).y) * 0.8).max(1e-6);
     let sheet = Sheet {
@@ -58,8 +58,8 @@ pub(super) fn svg(inputs: &HtmlInputs) -> Option<String> {
     };
     let (width, height) = sheet.size();
     let mut board = Board::new(width, height - FOOT);
-    for edge in &inputs.roof.edges {
-        board.line(sheet.place(edge.start.plan()), sheet.place(edge.end.plan()));
+    for line in &page.lines {
+        board.line(sheet.place(line.a.plan()), sheet.place(line.b.plan()));
     }
     let mut out = String::new();
     let _ = write!(
@@ -68,28 +68,34 @@ pub(super) fn svg(inputs: &HtmlInputs) -> Option<String> {
          <title id=\"plan-title\">Roof plan</title>\n<desc id=\"plan-about\">{}</desc>\n",
         px(width),
         px(height),
-        escape(&about(inputs)),
+        escape(&about(page)),
     );
     out.push_str("<g class=\"plan-faces\">\n");
-    for (i, face) in inputs.roof.faces.iter().enumerate() {
+    for (i, face) in page.report.roof().faces.iter().enumerate() {
         face_shape(&mut out, &sheet, i, face);
     }
     out.push_str("</g>\n");
-    openings(&mut out, inputs, &sheet, &mut board);
-    edge_lines(&mut out, inputs, &sheet);
-    marks(&mut out, inputs, &sheet, &mut board);
-    for face in &inputs.roof.faces {
+    openings(&mut out, page, &sheet, &mut board);
+    edge_lines(&mut out, page, &sheet);
+    marks(&mut out, page, &sheet, &mut board);
+    for face in &page.report.roof().faces {
         face_label(&mut out, &sheet, face, &mut board);
     }
-    edge_labels(&mut out, inputs, &sheet, &mut board);
-    north(&mut out, width);
-    scale_bar(&mut out, inputs, &sheet, height);
+    edge_labels(&mut out, page, &sheet, &mut board);
+    north(&mut out, page, width);
+    scale_bar(&mut out, page, &sheet, height);
     out.push_str("</svg>\n");
     Some(out)
 }
 
-fn about(inputs: &HtmlInputs) -> String {
-    let names: Vec<&str> = inputs.roof.faces.iter().map(|f| f.name.as_str()).collect();
+fn about(page: &Page) -> String {
+    let names: Vec<&str> = page
+        .report
+        .roof()
+        .faces
+        .iter()
+        .map(|f| f.name.as_str())
+        .collect();
     format!(
         "Seen from above, north up. Faces {}. Their pitches, falls and areas and the lengths of their edges are in the schedules.",
         names.join(", ")
@@ -121,22 +127,22 @@ fn face_shape(out: &mut String, sheet: &Sheet, index: usize, face: &Face) {
     );
 }
 
-fn edge_lines(out: &mut String, inputs: &HtmlInputs, sheet: &Sheet) {
+fn edge_lines(out: &mut String, page: &Page, sheet: &Sheet) {
     out.push_str("<g class=\"plan-edges\">\n");
-    for (i, edge) in inputs.roof.edges.iter().enumerate() {
-        let (a, b) = with_face_on_left(inputs.roof, EdgeId(i), edge);
+    for (i, line) in page.lines.iter().enumerate() {
+        let (a, b) = (line.a, line.b);
         let (a, b) = (sheet.place(a.plan()), sheet.place(b.plan()));
         let Some(along) = (b - a).unit() else {
             continue;
         };
         // The face is to the left as seen from above; on the screen y points down, so its left is this:
         let inside = Vector::new(along.y, -along.x);
-        let extra = ornament(edge.class, a, b, along, inside);
+        let extra = ornament(line.chain.class, a, b, along, inside);
         let d = format!("M{}L{}", at(a), at(b));
         let _ = writeln!(
             out,
             "<g data-edge=\"{i}\"><path class=\"line {}\" d=\"{d}\"/>{extra}</g>",
-            edge.class.key()
+            line.chain.class.key()
         );
     }
     out.push_str("</g>\n");
@@ -182,9 +188,9 @@ fn ornament(class: EdgeClass, a: Point, b: Point, along: Vector, inside: Vector)
     format!("<path class=\"tick\" d=\"{d}\"/>")
 }
 
-fn openings(out: &mut String, inputs: &HtmlInputs, sheet: &Sheet, board: &mut Board) {
+fn openings(out: &mut String, page: &Page, sheet: &Sheet, board: &mut Board) {
     out.push_str("<g class=\"plan-openings\">\n");
-    for opening in &inputs.roof.openings {
+    for opening in &page.report.roof().openings {
         let corners: Vec<Point> = opening.outline.iter().map(|&p| sheet.place(p)).collect();
         let mut d = String::new();
         for (k, &corner) in corners.iter().enumerate() {
@@ -208,7 +214,7 @@ fn openings(out: &mut String, inputs: &HtmlInputs, sheet: &Sheet, board: &mut Bo
         }
         out.push('\n');
     }
-    for pipe in &inputs.roof.penetrations {
+    for pipe in &page.report.roof().penetrations {
         let middle = sheet.place(pipe.at);
         let _ = writeln!(
             out,
@@ -221,9 +227,9 @@ fn openings(out: &mut String, inputs: &HtmlInputs, sheet: &Sheet, board: &mut Bo
 }
 
 /// Numbered diamonds where the findings are.
-fn marks(out: &mut String, inputs: &HtmlInputs, sheet: &Sheet, board: &mut Board) {
+fn marks(out: &mut String, page: &Page, sheet: &Sheet, board: &mut Board) {
     out.push_str("<g class=\"plan-findings\">\n");
-    for (i, finding) in inputs.findings.iter().enumerate() {
+    for (i, finding) in page.report.findings().iter().enumerate() {
         for place in finding.places.iter().filter_map(|p| p.at) {
             let middle = sheet.place(place);
             board.claim(Box2::around(middle, 24.0, 24.0));
@@ -339,7 +345,7 @@ fn pitch_triangle(out: &mut String, face: &Face, corner: Point) {
         "<text class=\"figure start\" x=\"{}\" y=\"{}\">{}</text><text class=\"figure\" x=\"{}\" y=\"{}\">12</text>",
         px(right.x),
         px(right.y),
-        rise(face),
+        number::rise_in_12(face.pitch.to_in_12()),
         px(below.x),
         px(below.y)
     );
@@ -361,23 +367,22 @@ fn arrow(out: &mut String, centre: Point, way: Vector, long: f64) {
 }
 
 /// The written word and true length along each edge that has room for it; the schedule has them all.
-fn edge_labels(out: &mut String, inputs: &HtmlInputs, sheet: &Sheet, board: &mut Board) {
+fn edge_labels(out: &mut String, page: &Page, sheet: &Sheet, board: &mut Board) {
     const SIZE: f64 = 12.5;
     out.push_str("<g class=\"plan-lengths\">\n");
-    let mut order: Vec<usize> = (0..inputs.roof.edges.len()).collect();
-    let length = |i: usize| inputs.roof.edges[i].plan_length.to_inches();
-    order.sort_by(|&i, &j| length(j).total_cmp(&length(i)).then(i.cmp(&j)));
-    for i in order {
-        let edge = &inputs.roof.edges[i];
-        let (a, b) = with_face_on_left(inputs.roof, EdgeId(i), edge);
+    let mut order: Vec<&Line> = page.lines.iter().collect();
+    order.sort_by(|p, q| q.chain.plan_ft.total_cmp(&p.chain.plan_ft));
+    for line in order {
+        let chain = &line.chain;
+        let (a, b) = (line.a, line.b);
         let (a, b) = (sheet.place(a.plan()), sheet.place(b.plan()));
         let Some(along) = (b - a).unit() else {
             continue;
         };
         let words = format!(
             "{} {}",
-            edge.class.words(),
-            inputs.units.length(edge.true_length)
+            chain.class.words(),
+            page.report.units().length(chain.true_ft)
         );
         let outside = Vector::new(-along.y, along.x);
         // As read: from left to right, upright text from below to above.
@@ -391,12 +396,12 @@ fn edge_labels(out: &mut String, inputs: &HtmlInputs, sheet: &Sheet, board: &mut
         };
         let (sin, cos) = deg.to_radians().sin_cos();
         let above = Vector::new(sin, -cos);
-        let sides = if edge.faces.len() == 1 {
+        let sides = if chain.faces.len() == 1 {
             [outside, -outside]
         } else {
             [above, -above]
         };
-        let off = match edge.class {
+        let off = match chain.class {
             EdgeClass::Headwall | EdgeClass::Sidewall | EdgeClass::HighEdge => 17.0,
             _ => 12.0,
         };
@@ -414,16 +419,18 @@ fn edge_labels(out: &mut String, inputs: &HtmlInputs, sheet: &Sheet, board: &mut
     out.push_str("</g>\n");
 }
 
-fn north(out: &mut String, width: f64) {
+fn north(out: &mut String, page: &Page, width: f64) {
+    let deg = -page.report.compass_deg(0.0);
     let _ = writeln!(
         out,
-        "<g class=\"plan-north\" transform=\"translate({} 30)\"><circle r=\"11\" class=\"thin\"/><path class=\"solid\" d=\"M0 -16L4.5 10L0 6Z\"/><path class=\"thin\" d=\"M0 -16L-4.5 10L0 6Z\"/><text y=\"-19\" class=\"figure\">N</text></g>",
-        px(width - 24.0)
+        "<g class=\"plan-north\" transform=\"translate({} 32) rotate({})\"><circle r=\"11\" class=\"thin\"/><path class=\"solid\" d=\"M0 -16L4.5 10L0 6Z\"/><path class=\"thin\" d=\"M0 -16L-4.5 10L0 6Z\"/><text y=\"-19\" class=\"figure\">N</text></g>",
+        px(width - 34.0),
+        px(deg)
     );
 }
 
-fn scale_bar(out: &mut String, inputs: &HtmlInputs, sheet: &Sheet, height: f64) {
-    let metric = inputs.units == super::Units::Metric;
+fn scale_bar(out: &mut String, page: &Page, sheet: &Sheet, height: f64) {
+    let metric = page.report.units() == OutputUnits::Metres;
     let per_unit = if metric {
         sheet.scale / crate::units::METRES_PER_FOOT
     } else {

@@ -1,13 +1,15 @@
 //! The schedules: faces, edges, openings, materials, checks.
 
-use super::HtmlInputs;
+use super::Page;
 use super::escape::escape;
-use super::number::{decimal, pitch};
+use super::lines::Line;
 use super::table::Table;
-use crate::roof::{Edge, EdgeClass, Face, Roof};
+use crate::report::number::{count, decimal};
+use crate::report::{OutputUnits, Report};
+use crate::roof::{EdgeClass, Face, FaceId};
 
 /// Where water runs, in words: `south`, `north-west`, `level`.
-pub(super) fn falls_to(face: &Face) -> &'static str {
+pub(super) fn falls_to(page: &Page, face: &Face) -> &'static str {
     const POINTS: [&str; 8] = [
         "north",
         "north-east",
@@ -20,18 +22,42 @@ pub(super) fn falls_to(face: &Face) -> &'static str {
     ];
     match face.downslope_deg() {
         None => "level",
-        Some(bearing) => POINTS[((bearing / 45.0).round() as usize) % 8],
+        Some(bearing) => {
+            let compass = page.report.compass_deg(bearing);
+            POINTS[((compass / 45.0).round() as usize) % 8]
+        }
     }
 }
 
-/// The names of an edge's faces: `N1, W1`.
-pub(super) fn faces_of(roof: &Roof, edge: &Edge) -> String {
-    let names: Vec<&str> = edge
-        .faces
+/// Names of faces: `N1, W1`.
+fn names(report: &Report<'_>, faces: &[FaceId]) -> String {
+    let names: Vec<&str> = faces
         .iter()
-        .map(|&id| roof.face(id).name.as_str())
+        .map(|&id| report.roof().face(id).name.as_str())
         .collect();
     names.join(", ")
+}
+
+/// Unit of a length in a column's head; feet and inches carry their marks.
+const fn in_unit(units: OutputUnits) -> &'static str {
+    match units {
+        OutputUnits::Feet => "",
+        OutputUnits::Metres => " m",
+    }
+}
+
+/// A length in a column headed with [`in_unit`].
+fn figure(units: OutputUnits, feet: f64) -> String {
+    match units {
+        OutputUnits::Feet => units.length(feet),
+        OutputUnits::Metres => units.schedule_length(feet),
+    }
+}
+
+/// `1 face`, `3 faces`.
+fn counted(n: usize, word: &str) -> String {
+    let s = if n == 1 { "" } else { "s" };
+    format!("{} {word}{s}", count(n))
 }
 
 fn pick(kind: &str, index: usize, words: &str) -> String {
@@ -45,8 +71,8 @@ fn row_of(kind: &str, index: usize) -> String {
     format!(" data-{kind}=\"{index}\"")
 }
 
-pub(super) fn faces(inputs: &HtmlInputs) -> String {
-    let (roof, units) = (inputs.roof, inputs.units);
+pub(super) fn faces(page: &Page) -> String {
+    let (roof, units) = (page.report.roof(), page.report.units());
     let several_levels = roof.faces.iter().any(|f| f.level > 0);
     let mut table = Table::new("faces", "Schedule of faces")
         .words("Face")
@@ -56,40 +82,34 @@ pub(super) fn faces(inputs: &HtmlInputs) -> String {
         table = table.figures("Level");
     }
     let mut table = table
-        .figures(format!("Plan {}", units.area_unit()))
-        .figures(format!("True {}", units.area_unit()))
+        .figures(format!("Plan {}", units.area_sign()))
+        .figures(format!("True {}", units.area_sign()))
         .basis("Plan area is seen from above; true area lies on the slope: plan × √(1 + pitch²). Openings are taken out.");
     for (i, face) in roof.faces.iter().enumerate() {
         let mut cells = vec![
             pick("face", i, &face.name),
-            falls_to(face).to_owned(),
-            pitch(face),
+            falls_to(page, face).to_owned(),
+            units.pitch(face.pitch),
         ];
         if several_levels {
             cells.push((face.level + 1).to_string());
         }
-        cells.push(units.area_figure(face.plan_area));
-        cells.push(units.area_figure(face.true_area));
+        cells.push(units.area(face.plan_area));
+        cells.push(units.area(face.true_area));
         table.row(&row_of("face", i), &cells);
     }
     let mut cells = vec![
-        count(roof.faces.len(), "face"),
+        counted(roof.faces.len(), "face"),
         String::new(),
         String::new(),
     ];
     if several_levels {
         cells.push(String::new());
     }
-    cells.push(units.area_figure(roof.plan_area()));
-    cells.push(units.area_figure(roof.true_area()));
+    cells.push(units.area(roof.plan_area()));
+    cells.push(units.area(roof.true_area()));
     table.total(&cells);
     table.html()
-}
-
-/// `1 face`, `3 faces`.
-pub(super) fn count(n: usize, word: &str) -> String {
-    let s = if n == 1 { "" } else { "s" };
-    format!("{} {word}{s}", decimal(n as f64, 0))
 }
 
 /// A sample of a class's line.
@@ -114,20 +134,27 @@ fn sample(class: EdgeClass) -> String {
     )
 }
 
-pub(super) fn edge_classes(inputs: &HtmlInputs) -> String {
-    let (roof, units) = (inputs.roof, inputs.units);
+pub(super) fn edge_classes(page: &Page) -> String {
+    let units = page.report.units();
+    let basis = match units {
+        OutputUnits::Feet => {
+            "Decimal feet; lengths written 12′-6⅛″ are to the nearest ⅛ in. Level edges: plan and true are one."
+        }
+        OutputUnits::Metres => "Level edges: plan and true are one.",
+    };
     let mut table = Table::new("edge-classes", "Edges by class")
         .words("Class")
         .words("Line")
         .figures("Number")
-        .figures(format!("Plan {}", units.length_unit()))
-        .figures(format!("True {}", units.length_unit()))
-        .basis("Lengths come from the planes, to the nearest ⅛ in. Level edges: plan and true are one.");
-    if units == super::Units::Metric {
-        table = table.basis("Lengths come from the planes. Level edges: plan and true are one.");
-    }
+        .figures(format!("Plan {}", units.length_key()))
+        .figures(format!("True {}", units.length_key()))
+        .basis(basis);
     for class in EdgeClass::ALL {
-        let all: Vec<&Edge> = roof.edges.iter().filter(|e| e.class == class).collect();
+        let all: Vec<&Line> = page
+            .lines
+            .iter()
+            .filter(|l| l.chain.class == class)
+            .collect();
         if all.is_empty() {
             continue;
         }
@@ -136,83 +163,72 @@ pub(super) fn edge_classes(inputs: &HtmlInputs) -> String {
             &[
                 class.words().to_owned(),
                 sample(class),
-                all.len().to_string(),
-                units.length_figure(all.iter().map(|e| e.plan_length).sum()),
-                units.length_figure(roof.true_length(class)),
+                count(all.len()),
+                units.schedule_length(all.iter().map(|l| l.chain.plan_ft).sum()),
+                units.schedule_length(all.iter().map(|l| l.chain.true_ft).sum()),
             ],
         );
     }
     table.html()
 }
 
-pub(super) fn edges(inputs: &HtmlInputs) -> String {
-    let (roof, units) = (inputs.roof, inputs.units);
+pub(super) fn edges(page: &Page) -> String {
+    let units = page.report.units();
+    let unit = in_unit(units);
     let mut table = Table::new("edges", "Edges one by one")
         .words("Edge")
         .words("Faces")
-        .figures(format!("Plan {}", units.length_unit()))
-        .figures(format!("Rise {}", units.length_unit()))
-        .figures(format!("True {}", units.length_unit()));
-    for class in EdgeClass::ALL {
-        for (i, edge) in roof.edges.iter().enumerate() {
-            if edge.class != class {
-                continue;
-            }
-            let rise = crate::units::Length::<crate::units::Vertical>::feet(
-                (edge.end.z - edge.start.z).abs(),
-            );
-            table.row(
-                &row_of("edge", i),
-                &[
-                    pick("edge", i, class.words()),
-                    escape(&faces_of(roof, edge)),
-                    units.length_figure(edge.plan_length),
-                    units.length_figure(rise),
-                    units.length_figure(edge.true_length),
-                ],
-            );
-        }
+        .figures(format!("Plan{unit}"))
+        .figures(format!("Rise{unit}"))
+        .figures(format!("True{unit}"));
+    for (i, line) in page.lines.iter().enumerate() {
+        let chain = &line.chain;
+        table.row(
+            &row_of("edge", i),
+            &[
+                pick("edge", i, chain.class.words()),
+                escape(&names(page.report, &chain.faces)),
+                figure(units, chain.plan_ft),
+                figure(units, chain.rise_ft()),
+                figure(units, chain.true_ft),
+            ],
+        );
     }
     table.html()
 }
 
-pub(super) fn openings(inputs: &HtmlInputs) -> Option<String> {
-    let (roof, units) = (inputs.roof, inputs.units);
+pub(super) fn openings(page: &Page) -> Option<String> {
+    let (roof, units) = (page.report.roof(), page.report.units());
     if roof.openings.is_empty() {
         return None;
     }
-    let unit = units.length_unit();
+    let unit = in_unit(units);
     let mut table = Table::new("openings", "Openings")
         .words("Opening")
         .words("Faces")
-        .figures(format!("Width {unit}"))
-        .figures(format!("Apron {unit}"))
-        .figures(format!("Sides {unit}"))
-        .figures(format!("Head {unit}"))
+        .figures(format!("Width{unit}"))
+        .figures(format!("Apron{unit}"))
+        .figures(format!("Sides{unit}"))
+        .figures(format!("Head{unit}"))
         .basis("Width is measured square to the fall, in plan; apron, sides and head are true lengths of flashing below, beside and above.");
     for opening in &roof.openings {
-        let names: Vec<&str> = opening
-            .faces
-            .iter()
-            .map(|&f| roof.face(f).name.as_str())
-            .collect();
         table.row(
             "",
             &[
                 escape(&opening.kind),
-                escape(&names.join(", ")),
-                units.length_figure(opening.width),
-                units.length_figure(opening.apron),
-                units.length_figure(opening.sides),
-                units.length_figure(opening.head),
+                escape(&names(page.report, &opening.faces)),
+                figure(units, opening.width.to_feet()),
+                figure(units, opening.apron.to_feet()),
+                figure(units, opening.sides.to_feet()),
+                figure(units, opening.head.to_feet()),
             ],
         );
     }
     Some(table.html())
 }
 
-pub(super) fn penetrations(inputs: &HtmlInputs) -> Option<String> {
-    let (roof, units) = (inputs.roof, inputs.units);
+pub(super) fn penetrations(page: &Page) -> Option<String> {
+    let (roof, units) = (page.report.roof(), page.report.units());
     if roof.penetrations.is_empty() {
         return None;
     }
@@ -228,15 +244,15 @@ pub(super) fn penetrations(inputs: &HtmlInputs) -> Option<String> {
                 escape(name),
                 escape(&roof.face(pipe.face).name),
                 pipe.diameter
-                    .map_or_else(|| "not stated".to_owned(), |d| units.small_length(d)),
+                    .map_or_else(|| "not stated".to_owned(), |d| units.small(d)),
             ],
         );
     }
     Some(table.html())
 }
 
-pub(super) fn courses(inputs: &HtmlInputs) -> Option<String> {
-    let courses = inputs.courses?;
+pub(super) fn courses(page: &Page) -> Option<String> {
+    let courses = page.report.inputs().courses?;
     let mut table = Table::new(
         "courses",
         format!("Shingles by face, {}", courses.format.description),
@@ -252,32 +268,28 @@ pub(super) fn courses(inputs: &HtmlInputs) -> Option<String> {
         table.row(
             "",
             &[
-                escape(&inputs.roof.face(layout.face).name),
-                whole(layout.courses),
-                whole(layout.opened),
-                whole(layout.bound),
-                whole(layout.cuts),
-                whole(layout.offcuts_reused),
+                escape(&page.report.roof().face(layout.face).name),
+                count(layout.courses),
+                count(layout.opened),
+                count(layout.bound),
+                count(layout.cuts),
+                count(layout.offcuts_reused),
             ],
         );
     }
     table.total(&[
-        count(courses.faces.len(), "face"),
+        counted(courses.faces.len(), "face"),
         String::new(),
-        whole(courses.opened()),
-        whole(courses.bound()),
-        whole(courses.cuts()),
-        whole(courses.faces.iter().map(|f| f.offcuts_reused).sum()),
+        count(courses.opened()),
+        count(courses.bound()),
+        count(courses.cuts()),
+        count(courses.faces.iter().map(|f| f.offcuts_reused).sum()),
     ]);
     Some(table.html())
 }
 
-fn whole(n: usize) -> String {
-    decimal(n as f64, 0)
-}
-
-pub(super) fn materials(inputs: &HtmlInputs) -> Option<String> {
-    let list = inputs.materials?;
+pub(super) fn materials(page: &Page) -> Option<String> {
+    let list = page.report.inputs().materials?;
     let mut table = Table::new("materials", "Materials")
         .words("Item")
         .figures("Needed")
@@ -304,8 +316,8 @@ pub(super) fn materials(inputs: &HtmlInputs) -> Option<String> {
     Some(table.html())
 }
 
-pub(super) fn checks(inputs: &HtmlInputs) -> Option<String> {
-    let roof = inputs.roof;
+pub(super) fn checks(page: &Page) -> Option<String> {
+    let roof = page.report.roof();
     if roof.checks.is_empty() {
         return None;
     }

@@ -8,6 +8,7 @@ pub(super) struct Table {
     caption: String,
     columns: Vec<(String, bool)>,
     body: String,
+    rows: usize,
     foot: String,
     basis: String,
 }
@@ -19,6 +20,7 @@ impl Table {
             caption: caption.into(),
             columns: vec![],
             body: String::new(),
+            rows: 0,
             foot: String::new(),
             basis: String::new(),
         }
@@ -41,6 +43,7 @@ impl Table {
     /// A row; the first cell is its head. `attributes` is finished markup.
     pub(super) fn row(&mut self, attributes: &str, cells: &[String]) {
         let row = self.cells(cells);
+        self.rows += 1;
         self.body.push_str(&format!("<tr{attributes}>{row}</tr>\n"));
     }
     /// A row of totals.
@@ -87,10 +90,12 @@ impl Table {
         };
         let caption = escape(&self.caption);
         format!(
-            "<div class=\"scroll\" role=\"region\" aria-labelledby=\"{id}-caption\" tabindex=\"0\">\n\
+            "<div class=\"scroll{short}\" role=\"region\" aria-labelledby=\"{id}-caption\" tabindex=\"0\">\n\
              <table id=\"{id}\">\n<caption id=\"{id}-caption\">{caption}</caption>\n\
              <thead><tr>{heads}</tr></thead>\n<tbody>\n{body}</tbody>\n{foot}</table>\n</div>\n{basis}",
             id = self.id,
+            // A short table is kept on one sheet when printed.
+            short = if self.rows <= 24 { " short" } else { "" },
             body = self.body,
         )
     }

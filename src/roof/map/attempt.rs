@@ -2,7 +2,7 @@
 
 use super::halfedge::{Subdivision, subdivide};
 use super::labels::FaceFinder;
-use super::net::Net;
+use super::net::{Link, Net};
 use super::noding::{split_at_crossings, split_at_joints};
 use super::piece::Piece;
 use super::repair::mend_loose_ends;
@@ -16,6 +16,9 @@ const SLIVER_THIN_FT: f64 = 0.98;
 /// Two outer sides of different faces that run back to back nearer than this, in feet (0.3 m), are one edge that the
 /// tolerance was too small to join.
 const TWIN_FT: f64 = 0.98;
+/// Where single lines were drawn, twice perhaps, two sides are twins only when nearer than this many tolerances: a
+/// narrow gap may be meant.
+const TWIN_LINES: f64 = 2.5;
 
 /// The subdivision that one tolerance gives.
 #[derive(Clone, Debug)]
@@ -66,7 +69,7 @@ pub(super) fn attempt(pieces: &[Piece], labels: &[Point], tolerance: f64) -> Att
     let finder = FaceFinder::new(&sub);
     let label_face: Vec<Option<usize>> = labels.iter().map(|&p| finder.at(p)).collect();
     let in_roof = roof_faces(&sub, &label_face);
-    let faults = judge(&sub, &label_face, &in_roof, pieces, tolerance);
+    let faults = judge(&sub, &finder, &label_face, &in_roof, pieces, tolerance);
     let mut used = vec![false; sub.nodes.len()];
     for (i, link) in sub.links.iter().enumerate() {
         let roof = [2 * i, 2 * i + 1]
@@ -105,6 +108,7 @@ fn roof_faces(sub: &Subdivision, label_face: &[Option<usize>]) -> Vec<bool> {
 
 fn judge(
     sub: &Subdivision,
+    finder: &FaceFinder,
     label_face: &[Option<usize>],
     in_roof: &[bool],
     pieces: &[Piece],
@@ -114,14 +118,22 @@ fn judge(
     for &face in label_face.iter().flatten() {
         labels[face] += 1;
     }
+    let in_roof_face = |i: &usize| {
+        let link = &sub.loose[*i];
+        let middle = sub.nodes[link.a].midpoint(sub.nodes[link.b]);
+        finder.at(middle).is_some_and(|f| in_roof[f])
+    };
     Faults {
         stray_labels: label_face.iter().filter(|f| f.is_none()).count(),
         crowded_labels: labels.iter().map(|&n| n.saturating_sub(1)).sum(),
         slivers: (0..sub.faces.len())
             .filter(|&f| labels[f] == 0 && in_roof[f] && is_sliver(sub, f))
             .count(),
-        lost_lines: lost_lines(sub, pieces, tolerance).len(),
-        twins: twins(sub, &labels),
+        lost_lines: long_loose_links(sub, pieces, tolerance)
+            .into_iter()
+            .filter(in_roof_face)
+            .count(),
+        twins: twins(sub, &labels, pieces, tolerance),
     }
 }
 
@@ -132,7 +144,7 @@ pub(super) fn is_sliver(sub: &Subdivision, face: usize) -> bool {
 }
 
 /// Loose links too long to be an end that ran past: their indices in `sub.loose`.
-pub(super) fn lost_lines(sub: &Subdivision, pieces: &[Piece], tolerance: f64) -> Vec<usize> {
+pub(super) fn long_loose_links(sub: &Subdivision, pieces: &[Piece], tolerance: f64) -> Vec<usize> {
     (0..sub.loose.len())
         .filter(|&i| {
             let link = &sub.loose[i];
@@ -148,8 +160,10 @@ pub(super) fn lost_lines(sub: &Subdivision, pieces: &[Piece], tolerance: f64) ->
 }
 
 /// How many pairs of outer sides of two labelled faces run back to back, close together.
-fn twins(sub: &Subdivision, labels: &[usize]) -> usize {
+fn twins(sub: &Subdivision, labels: &[usize], pieces: &[Piece], tolerance: f64) -> usize {
     use rstar::primitives::{GeomWithData, Rectangle};
+    // Shapes that go round a face of their own are drawn back to back; single lines are not, unless twice.
+    let own_shape = |i: usize| sub.links[i].pieces.iter().any(|&p| pieces[p].ring_like);
     let mut free: Vec<(usize, usize)> = Vec::new();
     for i in 0..sub.links.len() {
         for half in [2 * i, 2 * i + 1] {
@@ -187,7 +201,8 @@ fn twins(sub: &Subdivision, labels: &[usize]) -> usize {
         let reach = length / 2.0 + TWIN_FT;
         for hit in tree.locate_in_envelope_intersecting(&super::noding::around(middle, reach)) {
             let (other, other_face) = free[hit.data];
-            if other_face <= face {
+            if other_face <= face || one_stroke(&sub.links[half / 2], &sub.links[other / 2], pieces)
+            {
                 continue;
             }
             let (c, d) = line(other);
@@ -199,10 +214,22 @@ fn twins(sub: &Subdivision, labels: &[usize]) -> usize {
             let (from, to) = (unit.dot(d - a).max(0.0), unit.dot(c - a).min(length));
             let off = unit.cross(c.midpoint(d) - a).abs();
             let shared = to - from;
-            if shared > 2.0 * TWIN_FT && shared > 0.5 * length.min(c.distance(d)) && off < TWIN_FT {
+            let near = if own_shape(half / 2) && own_shape(other / 2) {
+                TWIN_FT
+            } else {
+                TWIN_FT.min(TWIN_LINES * tolerance)
+            };
+            if shared > 2.0 * TWIN_FT && shared > 0.5 * length.min(c.distance(d)) && off < near {
                 count += 1;
             }
         }
     }
     count
+}
+
+fn one_stroke(a: &Link, b: &Link, pieces: &[Piece]) -> bool {
+    let stroke = |p: &usize| pieces[*p].stroke;
+    a.pieces
+        .iter()
+        .any(|p| b.pieces.iter().any(|q| stroke(p) == stroke(q)))
 }

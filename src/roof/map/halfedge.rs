@@ -21,6 +21,8 @@ pub(super) struct Subdivision {
     pub(super) part: Vec<usize>,
     /// For each face the part that its outer ring belongs to.
     pub(super) face_part: Vec<usize>,
+    /// The outer boundaries that lie in no face, clockwise.
+    pub(super) outside: Vec<Vec<usize>>,
     /// Links that bound nothing: loose ends and bridges.
     pub(super) loose: Vec<Link>,
 }
@@ -197,7 +199,12 @@ fn assemble(
             outer.push(cycle);
         }
     }
-    place_holes(&mut sub, &rings, cycle_of, &mut face_of, outer);
+    place_holes(&mut sub, &rings, cycle_of, &mut face_of, &outer);
+    sub.outside = outer
+        .into_iter()
+        .filter(|&cycle| face_of[cycle].is_none())
+        .map(|cycle| rings[cycle].clone())
+        .collect();
     for (h, &cycle) in cycle_of.iter().enumerate() {
         sub.left[h] = face_of[cycle];
     }
@@ -211,11 +218,11 @@ fn place_holes(
     rings: &[Vec<usize>],
     cycle_of: &[usize],
     face_of: &mut [Option<usize>],
-    outer: Vec<usize>,
+    outer: &[usize],
 ) {
     let mut starts: Vec<(Point, usize)> = outer
-        .into_iter()
-        .filter_map(|cycle| {
+        .iter()
+        .filter_map(|&cycle| {
             let leftmost = sub
                 .corners(&rings[cycle])
                 .into_iter()

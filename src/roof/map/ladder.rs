@@ -26,7 +26,10 @@ pub(super) fn climb(pieces: &[Piece], labels: &[Point], tolerance_ft: Option<f64
             labels,
             Length::<Plan>::millimetres(mm).to_feet(),
         ));
-        if std::env::var("MAPDBG").is_ok() { let t = tried.last().unwrap(); eprintln!("{mm} {:?} nodes {}", t.faults, t.node_count); }
+        if std::env::var("MAPDBG").is_ok() {
+            let t = tried.last().unwrap();
+            eprintln!("{mm} {:?} nodes {}", t.faults, t.node_count);
+        }
         if let Some(first) = plateau(&tried, PLATEAU) {
             return tried.swap_remove(first);
         }

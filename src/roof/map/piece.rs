@@ -12,6 +12,8 @@ pub(super) struct Piece {
     pub(super) stroke: usize,
     /// Whether it is a chord of a flattened curve.
     pub(super) curved: bool,
+    /// Whether its stroke goes round a face of its own: closed, or as good as closed.
+    pub(super) ring_like: bool,
     /// How long a thing ends here, in feet: joining may move that end by less than half of it. The length of the
     /// piece; at the free ends of a flattened curve, the length of the curve.
     pub(super) reach_ft: [f64; 2],
@@ -34,6 +36,7 @@ pub(super) fn pieces(strokes: &[&Stroke]) -> Vec<Piece> {
         } else {
             count.saturating_sub(1)
         };
+        let ring_like = goes_round(stroke);
         let first = all.len();
         for side in 0..sides {
             let ends = [stroke.points[side], stroke.points[(side + 1) % count]];
@@ -43,6 +46,7 @@ pub(super) fn pieces(strokes: &[&Stroke]) -> Vec<Piece> {
                     ends,
                     stroke: index,
                     curved: stroke.curved,
+                    ring_like,
                     reach_ft: [length; 2],
                 });
             }
@@ -58,4 +62,15 @@ pub(super) fn pieces(strokes: &[&Stroke]) -> Vec<Piece> {
         }
     }
     all
+}
+
+/// An open stroke whose ends are nearer than this part of its length was meant to close.
+const ALMOST_CLOSED: f64 = 0.05;
+
+fn goes_round(stroke: &Stroke) -> bool {
+    let (Some(first), Some(last)) = (stroke.points.first(), stroke.points.last()) else {
+        return false;
+    };
+    let length: f64 = stroke.points.windows(2).map(|w| w[0].distance(w[1])).sum();
+    stroke.closed || (stroke.points.len() > 3 && first.distance(*last) <= ALMOST_CLOSED * length)
 }

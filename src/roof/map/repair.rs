@@ -65,7 +65,9 @@ fn cut_overshoots(net: &mut Net, tolerance: f64) -> bool {
     let (tails, stumps): (Vec<_>, Vec<_>) = ends.into_iter().partition(|&(n, m)| {
         degrees[m] >= 3
             && net.nodes[n].distance(net.nodes[m]) < OVERSHOOT * tolerance
-            && net.ends[n].iter().any(|&(piece, _)| net.chains[piece].len() > 2)
+            && net.ends[n]
+                .iter()
+                .any(|&(piece, _)| net.chains[piece].len() > 2)
     });
     let stumps = node_tree(stumps.into_iter().map(|(n, _)| (n, net.nodes[n])));
     let mut any = false;

@@ -100,7 +100,12 @@ struct Piece {
 }
 
 /// Adjusts one sheet; `None` where the equations could not be solved.
-pub(super) fn adjust(map: &PlanMap, sheet: &Sheet, planes: &[Plane], is_step: &[bool]) -> Option<Adjusted> {
+pub(super) fn adjust(
+    map: &PlanMap,
+    sheet: &Sheet,
+    planes: &[Plane],
+    is_step: &[bool],
+) -> Option<Adjusted> {
     let mut adjuster = Adjuster {
         sheet,
         pieces: pieces(map, sheet),
@@ -171,7 +176,10 @@ fn level_edges(sheet: &Sheet, planes: &[Plane]) -> Vec<(usize, usize)> {
         for face in [edge.left, edge.right].into_iter().flatten() {
             let g = planes[face].gradient;
             let slope = g.length();
-            if !sheet.faces[face].is_flat() && slope > 0.0 && g.dot(edge.along).abs() < limit * slope {
+            if !sheet.faces[face].is_flat()
+                && slope > 0.0
+                && g.dot(edge.along).abs() < limit * slope
+            {
                 level.push((index, face));
             }
         }
@@ -204,7 +212,11 @@ impl Adjuster<'_> {
         }
         for edge in &self.sheet.edges {
             links.push((edge.a, edge.b));
-            let faces: Vec<usize> = [edge.left, edge.right].into_iter().flatten().map(|f| nodes + f).collect();
+            let faces: Vec<usize> = [edge.left, edge.right]
+                .into_iter()
+                .flatten()
+                .map(|f| nodes + f)
+                .collect();
             if let [left, right] = faces[..] {
                 links.push((left, right));
             }
@@ -226,7 +238,9 @@ impl Adjuster<'_> {
     }
 
     fn sigma_at(&self, node: usize) -> f64 {
-        self.tracing.min(PART_OF_CLEARANCE * self.clearance[node]).max(LEAST_TRACING_M)
+        self.tracing
+            .min(PART_OF_CLEARANCE * self.clearance[node])
+            .max(LEAST_TRACING_M)
     }
 
     fn observations(&self) -> Vec<Observation> {
@@ -266,7 +280,13 @@ impl Adjuster<'_> {
             let off = piece.ends[slot] - self.nodes[node];
             list.push(self.position(node, across, off.dot(across), sigma, Kind::Across));
             if piece.anchored[slot] {
-                list.push(self.position(node, along, off.dot(along), ALONG_FACTOR * sigma, Kind::Other));
+                list.push(self.position(
+                    node,
+                    along,
+                    off.dot(along),
+                    ALONG_FACTOR * sigma,
+                    Kind::Other,
+                ));
             }
         }
         for &inner in &piece.nodes[1..piece.nodes.len() - 1] {
@@ -274,7 +294,14 @@ impl Adjuster<'_> {
         }
     }
 
-    fn position(&self, node: usize, direction: Vector, misfit: f64, sigma: f64, kind: Kind) -> Observation {
+    fn position(
+        &self,
+        node: usize,
+        direction: Vector,
+        misfit: f64,
+        sigma: f64,
+        kind: Kind,
+    ) -> Observation {
         let [x, y] = self.node(node);
         Observation {
             row: vec![(x, direction.x), (y, direction.y)],
@@ -323,7 +350,12 @@ impl Adjuster<'_> {
             }
             (Some(slope), Some(up)) => {
                 let sigma = (self.sheet.faces[face].half_step / 3.0_f64.sqrt()).max(1e-5);
-                list.push(other(vec![(x, up.x), (y, up.y)], slope - g.length(), sigma, HUBER_LABEL));
+                list.push(other(
+                    vec![(x, up.x), (y, up.y)],
+                    slope - g.length(),
+                    sigma,
+                    HUBER_LABEL,
+                ));
                 // Turning is free but for a hair that keeps the equations regular.
                 list.push(other(vec![(x, -up.y), (y, up.x)], 0.0, 1.0, f64::INFINITY));
             }
@@ -409,7 +441,11 @@ impl Adjuster<'_> {
     /// Estimates the tracing error from the misfits across the strokes and their redundancy.
     fn rescale(&mut self, inverse: &SelectedInverse) {
         let (mut squares, mut redundancy) = (0.0, 0.0);
-        for o in self.observations().iter().filter(|o| o.kind == Kind::Across) {
+        for o in self
+            .observations()
+            .iter()
+            .filter(|o| o.kind == Kind::Across)
+        {
             let weight = o.weight();
             squares += weight * o.misfit * o.misfit;
             redundancy += (1.0 - weight * inverse.variance(&o.row)).max(0.0);

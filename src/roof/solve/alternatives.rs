@@ -1,49 +1,55 @@
-//! Several different roofs for one plan, each with its planes and its whole cost, the likeliest first.
+//! The likeliest roof of a sheet and its rivals.
+//!
+//! The search gives the cheapest choice and, for every face and every other way it might fall, the cheapest choice that
+//! has it. A rival usually differs from the best in a few faces only, so it is refined and priced where it differs: the
+//! work grows with the number of faces, not with its square.
+
+use std::collections::BTreeSet;
 
 use crate::geometry::{Plane, Vector};
 
-use super::candidates::{angle_deg, candidates};
-use super::cost;
-use super::eliminate::{Choice, MOST_CELLS, PairCost, Problem, Solved};
+use super::candidates::angle_deg;
+use super::cuts::Cuts;
+use super::eliminate::Solved;
 use super::ponds::Drainage;
-use super::refine::{Planes, Refiner, gaps};
+use super::refine::Refiner;
+use super::region::{Price, Region, Roofing, price, usual_eave};
 use super::sheet::Sheet;
+use super::steps;
+use super::tables::Tables;
 
-/// What a pond costs.
-const POND: f64 = 6.0;
-/// Eaves off their median height: per unit length and metre of excess.
-const UNEVEN_EAVE: f64 = 0.6;
-/// Free excess, and the most that counts (metres).
-const EAVE_SLACK_M: f64 = 0.05;
-const EAVE_MOST_M: f64 = 1.0;
 /// Candidates within this angle of each other are one cluster: the search looks for one roof per cluster.
 const CLUSTER_DEG: f64 = 12.0;
-/// Solutions are the same roof when every face's falls differ less than this.
-pub(super) const SAME_ROOF_DEG: f64 = 12.0;
-/// Solutions dearer than the best by more than this are not looked at (before refining).
+/// Candidates (of a face without a pitch) whose slopes differ more than this factor are not one cluster either.
+const CLUSTER_SLOPE: f64 = 1.25;
+/// Rivals dearer than the best by more than this in the search are not looked at.
 const WINDOW: f64 = 12.0;
-/// Most solutions refined.
-const MOST_SOLUTIONS: usize = 500;
+/// Sheets up to this many faces are refined as a whole for every rival.
+const WHOLE_UP_TO: usize = 40;
+/// How often ponds are told to the search.
+const MOST_ROUNDS: usize = 5;
 
-/// One possible roof.
+/// The likeliest roof.
 #[derive(Clone, Debug)]
 pub(super) struct Solution {
-    /// The gradients chosen, before refining.
-    pub(super) chosen: Vec<Vector>,
-    /// The planes after refining.
-    pub(super) planes: Planes,
-    /// The whole cost.
-    pub(super) cost: f64,
-    /// Sets of nodes that cannot drain.
-    pub(super) ponds: Vec<Vec<usize>>,
-    /// Which edges are steps in height.
-    pub(super) is_step: Vec<bool>,
+    pub(super) roofing: Roofing,
+    pub(super) price: Price,
 }
 
-/// All that the search found on one sheet, the likeliest first; never empty.
+/// Another roof, by what differs from the likeliest.
+#[derive(Clone, Debug)]
+pub(super) struct Rival {
+    /// (face, its other plane), rising faces.
+    pub(super) changes: Vec<(usize, Plane)>,
+    /// How much it costs more.
+    pub(super) dearer: f64,
+}
+
+/// All that the search found on one sheet.
 #[derive(Clone, Debug)]
 pub(super) struct Search {
-    pub(super) solutions: Vec<Solution>,
+    pub(super) best: Solution,
+    pub(super) rivals: Vec<Rival>,
     /// How many candidates had to be dropped for the tables to fit.
     pub(super) dropped: usize,
 }
@@ -55,6 +61,16 @@ pub(super) struct Searcher<'a> {
     drainage: Drainage,
     refiner: Refiner,
     steps_allowed: bool,
+}
+
+/// A rival while it is compared: relative to the search's own best choice.
+struct Tried {
+    choice: Vec<(usize, usize)>,
+    region: Region,
+    planes: Vec<(usize, Plane)>,
+    steps: Vec<(usize, bool)>,
+    dearer: f64,
+    ponds: Vec<Vec<usize>>,
 }
 
 impl<'a> Searcher<'a> {
@@ -69,257 +85,271 @@ impl<'a> Searcher<'a> {
     }
 
     pub(super) fn run(&self) -> Search {
-        let mut lists = candidates(self.sheet);
-        let (problem, dropped) = self.problem(&mut lists);
-        let solved = problem.solve();
-        let choices = diverse(&problem, &solved, &lists);
-        let mut solutions: Vec<Solution> = choices
+        let mut tables = Tables::new(self.sheet, &self.face_edges, self.steps_allowed);
+        let mut cuts = Cuts::default();
+        let mut slot = vec![usize::MAX; self.sheet.faces.len()];
+        let mut round = 1;
+        loop {
+            let solved = tables.problem.solve();
+            let base = self.whole(&tables, &solved.best, &mut slot);
+            let tried = self.try_rivals(&tables, &solved, &base, &mut slot);
+            let mut told = false;
+            let ponds = std::iter::once((&[][..], &base.price.ponds))
+                .chain(tried.iter().map(|t| (&t.choice[..], &t.ponds)));
+            for (changes, ponds) in ponds {
+                for pond in ponds {
+                    told |= cuts.add(&mut tables, &self.drainage, pond, |f| {
+                        chosen(&solved, changes, f)
+                    });
+                }
+            }
+            if !told || round >= MOST_ROUNDS {
+                return self.rank(base, tried, tables.dropped, &mut slot);
+            }
+            round += 1;
+        }
+    }
+
+    /// The whole roof of a choice.
+    fn whole(&self, tables: &Tables, choice: &[usize], slot: &mut [usize]) -> Solution {
+        let chosen: Vec<Vector> = choice
             .iter()
-            .map(|choice| self.refined(&lists, choice))
+            .zip(&tables.lists)
+            .map(|(&c, list)| list[c])
             .collect();
-        solutions.sort_by(|a, b| a.cost.total_cmp(&b.cost));
+        let mut roofing = Roofing {
+            planes: vec![Plane::default(); chosen.len()],
+            is_step: vec![false; self.sheet.edges.len()],
+            chosen,
+        };
+        let region = Region::whole(self.sheet);
+        self.settle(&mut roofing, &region, slot);
+        self.priced(roofing, &region)
+    }
+
+    fn priced(&self, roofing: Roofing, region: &Region) -> Solution {
+        let eave = usual_eave(self.sheet, &roofing, region);
+        let price = self.price(&roofing, region, eave);
+        Solution { roofing, price }
+    }
+
+    fn price(&self, roofing: &Roofing, region: &Region, eave: f64) -> Price {
+        price(
+            self.sheet,
+            &self.face_edges,
+            &self.drainage,
+            roofing,
+            region,
+            eave,
+        )
+    }
+
+    /// Steps and planes of a region from its chosen gradients.
+    fn settle(&self, roofing: &mut Roofing, region: &Region, slot: &mut [usize]) {
+        if self.steps_allowed {
+            steps::choose(self.sheet, roofing, region);
+        }
+        self.refiner.refine(self.sheet, roofing, region, slot);
+        if self.steps_allowed {
+            for _ in 0..steps::MOST_ADDED {
+                let Some(edge) = steps::worst_gaping(self.sheet, roofing, region) else {
+                    break;
+                };
+                roofing.is_step[edge] = true;
+                self.refiner.refine(self.sheet, roofing, region, slot);
+            }
+        }
+    }
+
+    /// For every face and every other cluster of its candidates the cheapest choice that has it, refined and priced.
+    fn try_rivals(
+        &self,
+        tables: &Tables,
+        solved: &Solved,
+        base: &Solution,
+        slot: &mut [usize],
+    ) -> Vec<Tried> {
+        let best = tables.problem.cost(&solved.best);
+        let mut choices: BTreeSet<Vec<(usize, usize)>> = BTreeSet::new();
+        for (face, list) in tables.lists.iter().enumerate() {
+            let least = solved.least_with(face);
+            for candidate in cluster_heads(list, &least, solved.best[face]) {
+                if least[candidate] <= best + WINDOW {
+                    choices.insert(solved.forced(face, candidate));
+                }
+            }
+        }
+        let eave = usual_eave(self.sheet, &base.roofing, &Region::whole(self.sheet));
+        let mut work = base.roofing.clone();
+        choices
+            .into_iter()
+            .map(|choice| self.try_rival(tables, base, choice, eave, &mut work, slot))
+            .collect()
+    }
+
+    /// `work` is a copy of the base that is changed and restored.
+    fn try_rival(
+        &self,
+        tables: &Tables,
+        base: &Solution,
+        choice: Vec<(usize, usize)>,
+        eave: f64,
+        work: &mut Roofing,
+        slot: &mut [usize],
+    ) -> Tried {
+        let region = self.region(&choice);
+        for &(face, candidate) in &choice {
+            work.chosen[face] = tables.lists[face][candidate];
+        }
+        self.settle(work, &region, slot);
+        let whole = region.faces.len() == self.sheet.faces.len();
+        let before = if whole {
+            base.price.cost
+        } else {
+            self.price(&base.roofing, &region, eave).cost
+        };
+        let eave = if whole {
+            usual_eave(self.sheet, work, &region)
+        } else {
+            eave
+        };
+        let after = self.price(work, &region, eave);
+        let tried = Tried {
+            planes: region.faces.iter().map(|&f| (f, work.planes[f])).collect(),
+            steps: region.edges.iter().map(|&e| (e, work.is_step[e])).collect(),
+            dearer: after.cost - before,
+            ponds: after.ponds,
+            region,
+            choice,
+        };
+        for &face in &tried.region.faces {
+            work.chosen[face] = base.roofing.chosen[face];
+            work.planes[face] = base.roofing.planes[face];
+        }
+        for &edge in &tried.region.edges {
+            work.is_step[edge] = base.roofing.is_step[edge];
+        }
+        tried
+    }
+
+    /// The changed faces and their neighbours; the whole sheet where it is small.
+    fn region(&self, choice: &[(usize, usize)]) -> Region {
+        if self.sheet.faces.len() <= WHOLE_UP_TO {
+            return Region::whole(self.sheet);
+        }
+        let mut faces: BTreeSet<usize> = choice.iter().map(|c| c.0).collect();
+        for &(face, _) in choice {
+            for &edge in &self.face_edges[face] {
+                faces.extend(self.sheet.edges[edge].left);
+                faces.extend(self.sheet.edges[edge].right);
+            }
+        }
+        Region::new(self.sheet, &self.face_edges, faces.into_iter().collect())
+    }
+
+    /// Takes what is cheaper than the search's own best, and states every rival relative to the result.
+    fn rank(
+        &self,
+        base: Solution,
+        mut tried: Vec<Tried>,
+        dropped: usize,
+        slot: &mut [usize],
+    ) -> Search {
+        tried.sort_by(|a, b| {
+            a.dearer
+                .total_cmp(&b.dearer)
+                .then_with(|| a.choice.cmp(&b.choice))
+        });
+        // Which taken rival owns a face's plane.
+        let mut owner: Vec<Option<usize>> = vec![None; self.sheet.faces.len()];
+        let mut roofing = base.roofing.clone();
+        let mut taken = Vec::new();
+        for (index, rival) in tried.iter().enumerate() {
+            if rival.dearer >= -1e-9 || rival.region.faces.iter().any(|&f| owner[f].is_some()) {
+                continue;
+            }
+            for &face in &rival.region.faces {
+                owner[face] = Some(index);
+            }
+            for &(face, plane) in &rival.planes {
+                roofing.planes[face] = plane;
+            }
+            for &(edge, step) in &rival.steps {
+                roofing.is_step[edge] = step;
+            }
+            taken.push(index);
+        }
+        let mut rivals = Vec::new();
+        for (index, rival) in tried.iter().enumerate() {
+            if taken.contains(&index) {
+                // The way back to the search's own choice.
+                let changes = rival
+                    .region
+                    .faces
+                    .iter()
+                    .map(|&f| (f, base.roofing.planes[f]))
+                    .collect();
+                rivals.push(Rival {
+                    changes,
+                    dearer: -rival.dearer,
+                });
+                continue;
+            }
+            let lost: BTreeSet<usize> = rival
+                .region
+                .faces
+                .iter()
+                .filter_map(|&f| owner[f])
+                .collect();
+            let mut dearer = rival.dearer;
+            let mut changes: std::collections::BTreeMap<usize, Plane> =
+                std::collections::BTreeMap::new();
+            for &other in &lost {
+                dearer -= tried[other].dearer;
+                changes.extend(
+                    tried[other]
+                        .region
+                        .faces
+                        .iter()
+                        .map(|&f| (f, base.roofing.planes[f])),
+                );
+            }
+            changes.extend(rival.planes.iter().copied());
+            rivals.push(Rival {
+                changes: changes.into_iter().collect(),
+                dearer,
+            });
+        }
+        if taken.is_empty() {
+            return Search {
+                best: base,
+                rivals,
+                dropped,
+            };
+        }
+        // The gradients chosen are those of the planes now: only whether a face is level is read from them.
+        let region = Region::whole(self.sheet);
+        for (face, owner) in owner.iter().enumerate() {
+            if owner.is_some() && !self.sheet.faces[face].is_flat() {
+                roofing.chosen[face] = roofing.planes[face].gradient;
+            }
+        }
+        if self.sheet.faces.len() > WHOLE_UP_TO {
+            self.settle(&mut roofing, &region, slot);
+        }
         Search {
-            solutions: merged(solutions),
+            best: self.priced(roofing, &region),
+            rivals,
             dropped,
         }
     }
-
-    /// The tables; where they would not fit, the least likely candidates go (their number is returned).
-    fn problem(&self, lists: &mut [Vec<Vector>]) -> (Problem, usize) {
-        let alone = lists
-            .iter()
-            .enumerate()
-            .map(|(face, list)| {
-                list.iter()
-                    .map(|&g| cost::alone(self.sheet, &self.face_edges[face], face, g))
-                    .collect()
-            })
-            .collect();
-        let mut problem = Problem {
-            alone,
-            pairs: self.pairs(lists),
-        };
-        let mut dropped = 0;
-        loop {
-            let (cells, faces) = problem.largest_table();
-            if cells <= MOST_CELLS {
-                return (problem, dropped);
-            }
-            for face in faces {
-                let bounds = lower_bounds(&problem, face);
-                if bounds.len() <= 2 {
-                    continue;
-                }
-                let worst = (0..bounds.len())
-                    .max_by(|&a, &b| bounds[a].total_cmp(&bounds[b]))
-                    .unwrap_or(0);
-                drop_candidate(&mut problem, face, worst);
-                lists[face].remove(worst);
-                dropped += 1;
-            }
-        }
-    }
-
-    fn pairs(&self, lists: &[Vec<Vector>]) -> Vec<PairCost> {
-        let mut shared: Vec<(usize, usize, usize)> = self
-            .sheet
-            .edges
-            .iter()
-            .enumerate()
-            .filter_map(|(index, e)| e.both().map(|(l, r)| (l.min(r), l.max(r), index)))
-            .collect();
-        shared.sort_unstable();
-        let mut pairs: Vec<PairCost> = Vec::new();
-        for (first, second, index) in shared {
-            let fresh = pairs
-                .last()
-                .is_none_or(|p| (p.first, p.second) != (first, second));
-            if fresh {
-                pairs.push(PairCost {
-                    first,
-                    second,
-                    table: vec![0.0; lists[first].len() * lists[second].len()],
-                });
-            }
-            let swapped = self.sheet.edges[index].left != Some(first);
-            if let Some(pair) = pairs.last_mut() {
-                let mut cell = 0;
-                for &g in &lists[first] {
-                    for &h in &lists[second] {
-                        let (left, right) = if swapped { (h, g) } else { (g, h) };
-                        pair.table[cell] += self.inner(index, left, right);
-                        cell += 1;
-                    }
-                }
-            }
-        }
-        pairs
-    }
-
-    /// What an inner edge costs in the search.
-    fn inner(&self, index: usize, left: Vector, right: Vector) -> f64 {
-        let edge = &self.sheet.edges[index];
-        let shared =
-            cost::crease(self.sheet, edge, left, right) + cost::search_gap(edge, left, right);
-        if self.steps_allowed {
-            shared.min(cost::step(self.sheet, edge))
-        } else {
-            shared
-        }
-    }
-
-    fn refined(&self, lists: &[Vec<Vector>], choice: &Choice) -> Solution {
-        let chosen: Vec<Vector> = choice.iter().zip(lists).map(|(&c, list)| list[c]).collect();
-        let is_step = vec![false; self.sheet.edges.len()];
-        let planes = self.refiner.planes(self.sheet, &chosen, &is_step);
-        self.priced(chosen, planes, is_step)
-    }
-
-    fn priced(&self, chosen: Vec<Vector>, planes: Planes, is_step: Vec<bool>) -> Solution {
-        let sheet = self.sheet;
-        // Level faces stay level in the cost, whatever refining made of them.
-        let g: Vec<Vector> = planes
-            .iter()
-            .zip(&chosen)
-            .map(|(plane, c)| {
-                if c.length() == 0.0 {
-                    *c
-                } else {
-                    plane.gradient
-                }
-            })
-            .collect();
-        let mut cost = 0.0;
-        let mut gap_cost = 0.0;
-        for (face, edges) in self.face_edges.iter().enumerate() {
-            cost += cost::alone(sheet, edges, face, g[face]);
-        }
-        for (index, edge) in sheet.edges.iter().enumerate() {
-            let Some((left, right)) = edge.both() else {
-                continue;
-            };
-            if is_step[index] {
-                cost += cost::step(sheet, edge);
-                continue;
-            }
-            cost += cost::crease(sheet, edge, g[left], g[right]);
-            if let Some(gaps) = gaps(sheet, &planes, index) {
-                gap_cost += cost::solved_gap(sheet, gaps, g[left].length().max(g[right].length()));
-            }
-        }
-        let ponds = self.drainage.ponds(sheet, &planes, &is_step);
-        cost += gap_cost + POND * ponds.len() as f64 + self.uneven_eaves(&planes, &g);
-        Solution {
-            chosen,
-            planes,
-            cost,
-            ponds,
-            is_step,
-        }
-    }
-
-    /// Eaves usually share one height.
-    fn uneven_eaves(&self, planes: &[Plane], g: &[Vector]) -> f64 {
-        let mut eaves: Vec<(f64, f64)> = Vec::new();
-        for edge in &self.sheet.edges {
-            let Some((face, out)) = edge.outer() else {
-                continue;
-            };
-            if g[face].length() == 0.0 || g[face].dot(out) >= 0.0 || angle_deg(g[face], -out) > 8.0
-            {
-                continue;
-            }
-            let middle = self.sheet.nodes[edge.a].midpoint(self.sheet.nodes[edge.b]);
-            eaves.push((planes[face].height_at(middle), edge.length));
-        }
-        let median = weighted_median(&mut eaves);
-        eaves
-            .iter()
-            .map(|&(height, length)| {
-                let excess = ((height - median).abs() - EAVE_SLACK_M).clamp(0.0, EAVE_MOST_M);
-                UNEVEN_EAVE * length / self.sheet.unit_length * excess
-            })
-            .sum()
-    }
 }
 
-fn weighted_median(values: &mut [(f64, f64)]) -> f64 {
-    values.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let half: f64 = values.iter().map(|v| v.1).sum::<f64>() / 2.0;
-    let mut sum = 0.0;
-    for &(value, weight) in values.iter() {
-        sum += weight;
-        if sum >= half {
-            return value;
-        }
-    }
-    0.0
-}
-
-/// For each candidate of a face what it costs at least, looking at its neighbours only.
-fn lower_bounds(problem: &Problem, face: usize) -> Vec<f64> {
-    let mut bounds = problem.alone[face].clone();
-    for pair in &problem.pairs {
-        let width = problem.alone[pair.second].len();
-        if pair.first == face {
-            for (bound, row) in bounds.iter_mut().zip(pair.table.chunks_exact(width)) {
-                *bound += row.iter().copied().fold(f64::INFINITY, f64::min);
-            }
-        } else if pair.second == face {
-            for (j, bound) in bounds.iter_mut().enumerate() {
-                *bound += pair
-                    .table
-                    .iter()
-                    .skip(j)
-                    .step_by(width)
-                    .copied()
-                    .fold(f64::INFINITY, f64::min);
-            }
-        }
-    }
-    bounds
-}
-
-fn drop_candidate(problem: &mut Problem, face: usize, candidate: usize) {
-    for index in 0..problem.pairs.len() {
-        let pair = &problem.pairs[index];
-        if pair.first != face && pair.second != face {
-            continue;
-        }
-        let width = problem.alone[pair.second].len();
-        let by_first = pair.first == face;
-        let table = pair
-            .table
-            .iter()
-            .enumerate()
-            .filter(|(cell, _)| {
-                let digit = if by_first { cell / width } else { cell % width };
-                digit != candidate
-            })
-            .map(|(_, &v)| v)
-            .collect();
-        problem.pairs[index].table = table;
-    }
-    problem.alone[face].remove(candidate);
-}
-
-/// The best choice, and for every face and every other cluster of its candidates the best choice that has it.
-fn diverse(problem: &Problem, solved: &Solved, lists: &[Vec<Vector>]) -> Vec<Choice> {
-    let best = problem.cost(&solved.best);
-    let mut found: Vec<(f64, Choice)> = vec![(best, solved.best.clone())];
-    for (face, list) in lists.iter().enumerate() {
-        let least = solved.least_with(face);
-        for candidate in cluster_heads(list, &least, solved.best[face]) {
-            if least[candidate] <= best + WINDOW {
-                let choice = solved.forced(face, candidate);
-                found.push((problem.cost(&choice), choice));
-            }
-        }
-    }
-    found.sort_by(|a, b| a.0.total_cmp(&b.0).then_with(|| a.1.cmp(&b.1)));
-    found.dedup();
-    found.truncate(MOST_SOLUTIONS);
-    found.into_iter().map(|(_, choice)| choice).collect()
+/// The candidate of a face in a choice that differs from the search's best by `changes`.
+fn chosen(solved: &Solved, changes: &[(usize, usize)], face: usize) -> usize {
+    changes
+        .binary_search_by_key(&face, |c| c.0)
+        .map_or(solved.best[face], |at| changes[at].1)
 }
 
 /// The cheapest candidate of each cluster that does not hold the best one.
@@ -339,22 +369,5 @@ fn cluster_heads(list: &[Vector], least: &[f64], best: usize) -> Vec<usize> {
 /// Whether two gradients are the same fall for the purpose of asking.
 pub(super) fn near(a: Vector, b: Vector) -> bool {
     let (long, short) = (a.length().max(b.length()), a.length().min(b.length()));
-    angle_deg(a, b) <= CLUSTER_DEG && (long == 0.0 || short / long > 0.8)
-}
-
-/// Keeps the cheapest of those that are the same roof. `solutions` are sorted by cost.
-fn merged(solutions: Vec<Solution>) -> Vec<Solution> {
-    let mut kept: Vec<Solution> = Vec::new();
-    for solution in solutions {
-        let twin = kept.iter().any(|k| {
-            k.planes
-                .iter()
-                .zip(&solution.planes)
-                .all(|(a, b)| angle_deg(a.gradient, b.gradient) <= SAME_ROOF_DEG)
-        });
-        if !twin {
-            kept.push(solution);
-        }
-    }
-    kept
+    angle_deg(a, b) <= CLUSTER_DEG && long <= CLUSTER_SLOPE * short.max(f64::MIN_POSITIVE)
 }

@@ -1,7 +1,9 @@
 //! When the drawing does not decide: how sure each face's fall is, and what to ask.
 
-use super::alternatives::{SAME_ROOF_DEG, Solution};
-use super::candidates::angle_deg;
+use crate::geometry::Vector;
+
+use super::alternatives::{Search, near};
+use super::sheet::Sheet;
 
 /// Ask about a face whose nearest rival is closer than this in cost.
 pub(super) const ASK_BELOW: f64 = 3.0;
@@ -16,64 +18,55 @@ pub(super) struct Doubt {
     pub(super) entropy: f64,
 }
 
-/// The doubt about every face. `solutions` are sorted, the best first.
-pub(super) fn doubts(solutions: &[Solution]) -> Vec<Doubt> {
-    let Some(best) = solutions.first() else {
-        return Vec::new();
-    };
-    (0..best.planes.len())
-        .map(|face| Doubt {
-            margin: margin(solutions, best, face),
-            entropy: entropy(solutions, best, face),
+/// The doubt about every face.
+pub(super) fn doubts(sheet: &Sheet, search: &Search) -> Vec<Doubt> {
+    // Other falls of each face, each with the cheapest rival that has it.
+    let mut others: Vec<Vec<(Vector, f64)>> = vec![Vec::new(); sheet.faces.len()];
+    for rival in &search.rivals {
+        for &(face, plane) in &rival.changes {
+            let best = search.best.roofing.planes[face].gradient;
+            if sheet.faces[face].is_flat() || near(plane.gradient, best) {
+                continue;
+            }
+            let known = others[face]
+                .iter_mut()
+                .find(|(g, _)| near(*g, plane.gradient));
+            match known {
+                Some((_, dearer)) => *dearer = dearer.min(rival.dearer),
+                None => others[face].push((plane.gradient, rival.dearer)),
+            }
+        }
+    }
+    others
+        .iter()
+        .map(|falls| Doubt {
+            margin: falls.iter().map(|f| f.1).fold(f64::INFINITY, f64::min),
+            entropy: entropy(falls),
         })
         .collect()
 }
 
-fn margin(solutions: &[Solution], best: &Solution, face: usize) -> f64 {
-    solutions
+/// Of the best fall (cost 0) and the others, weighted by exp(−cost).
+fn entropy(others: &[(Vector, f64)]) -> f64 {
+    let weights: Vec<f64> = std::iter::once(1.0)
+        .chain(others.iter().map(|f| (-f.1).exp()))
+        .collect();
+    let total: f64 = weights.iter().sum();
+    weights
         .iter()
-        .filter(|s| differs(s, best, face))
-        .map(|s| s.cost - best.cost)
-        .fold(f64::INFINITY, f64::min)
-}
-
-/// Whether a face falls another way in one solution than in the other.
-pub(super) fn differs(a: &Solution, b: &Solution, face: usize) -> bool {
-    if a.chosen[face].length() == 0.0 {
-        return false;
-    }
-    let (g, h) = (a.planes[face].gradient, b.planes[face].gradient);
-    angle_deg(g, h) > SAME_ROOF_DEG
-        || g.length() > 1.25 * h.length()
-        || h.length() > 1.25 * g.length()
-}
-
-fn entropy(solutions: &[Solution], best: &Solution, face: usize) -> f64 {
-    // Falls that are the same share one cell; the first solution of a cell stands for it.
-    let mut cells: Vec<(&Solution, f64)> = Vec::new();
-    for solution in solutions {
-        let weight = (best.cost - solution.cost).exp();
-        match cells
-            .iter_mut()
-            .find(|(head, _)| !differs(solution, head, face))
-        {
-            Some((_, sum)) => *sum += weight,
-            None => cells.push((solution, weight)),
-        }
-    }
-    let total: f64 = cells.iter().map(|c| c.1).sum();
-    cells
-        .iter()
-        .map(|&(_, weight)| weight / total)
+        .map(|w| w / total)
         .filter(|&p| p > 0.0)
         .map(|p| -p * p.ln())
         .sum()
 }
 
-/// The faces to ask about, the most telling first.
-pub(super) fn asked(doubts: &[Doubt], area: impl Fn(usize) -> f64) -> Vec<usize> {
+/// The faces to ask about, the most telling first. In a plan with steps lines do not decide: every sloped face is asked
+/// about. An arrow settles its face.
+pub(super) fn asked(sheet: &Sheet, doubts: &[Doubt], stepped: bool) -> Vec<usize> {
+    let area = |f: usize| sheet.faces[f].area;
     let mut faces: Vec<usize> = (0..doubts.len())
-        .filter(|&f| doubts[f].margin < ASK_BELOW)
+        .filter(|&f| sheet.faces[f].arrow.is_none() && !sheet.faces[f].is_flat())
+        .filter(|&f| stepped || doubts[f].margin < ASK_BELOW)
         .collect();
     faces.sort_by(|&a, &b| {
         doubts[b]

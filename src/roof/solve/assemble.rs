@@ -139,8 +139,8 @@ impl Builder<'_> {
 
     fn corner(&self, node: usize, face: usize) -> Point3 {
         let height = self.corners.height.get(&(node, face)).copied();
-        let metres = height
-            .unwrap_or_else(|| self.solved.planes[face].height_at(self.solved.nodes[node]));
+        let metres =
+            height.unwrap_or_else(|| self.solved.planes[face].height_at(self.solved.nodes[node]));
         self.plan(node)
             .at_height(metres / METRES_PER_FOOT + self.solved.lift_ft)
     }

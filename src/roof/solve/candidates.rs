@@ -17,8 +17,10 @@ const SLOPE_SLACK: f64 = 1.02;
 const MOST: usize = 48;
 /// Arrows: candidates this much farther (degrees) from the arrow than the nearest one are dropped.
 const ARROW_WINDOW_DEG: f64 = 4.0;
-/// An arrow farther than this (degrees) from every candidate stands as a candidate of its own.
-const ARROW_OWN_DEG: f64 = 20.0;
+/// An arrow farther than this (degrees) from every candidate is a candidate of its own ...
+const ARROW_OWN_DEG: f64 = 3.0;
+/// ... and the only one when it is farther than this from every other.
+const ARROW_FAR_DEG: f64 = 20.0;
 /// The steepest and the flattest slope that a missing pitch may turn out to be, as rise over run.
 const MISSING_SLOPES: (f64, f64) = (0.035, 4.0);
 
@@ -169,19 +171,20 @@ fn add(list: &mut Vec<Vector>, g: Vector, slope: f64) {
     }
 }
 
-/// Keeps the candidates that an arrow means: `uphill` is its opposite.
+/// Keeps the candidates that an arrow means: `uphill` is its opposite. Where none is close, the arrow's own direction
+/// stands beside them and the cost decides whether it was drawn carefully.
 fn keep_along(list: &mut Vec<Vector>, uphill: Vector, slope: Option<f64>) {
     let nearest = list
         .iter()
         .map(|g| angle_deg(*g, uphill))
         .fold(f64::INFINITY, f64::min);
-    if nearest > ARROW_OWN_DEG {
-        if let Some(slope) = slope.filter(|&m| m > 0.0) {
-            *list = vec![uphill * slope];
-        }
-        return;
+    if nearest > ARROW_FAR_DEG {
+        list.clear();
     }
     list.retain(|g| angle_deg(*g, uphill) <= nearest + ARROW_WINDOW_DEG);
+    if nearest > ARROW_OWN_DEG {
+        list.extend(slope.filter(|&m| m > 0.0).map(|m| uphill * m));
+    }
 }
 
 /// The angle between two directions in degrees; 0 where one is the zero vector.

@@ -18,6 +18,15 @@ pub(super) struct Problem {
     pub(super) alone: Vec<Vec<f64>>,
     /// Costs of pairs of neighbours.
     pub(super) pairs: Vec<PairCost>,
+    /// Costs of several faces together.
+    pub(super) groups: Vec<GroupCost>,
+}
+
+/// A cost of several faces together; the table counts the last face fastest.
+#[derive(Clone, Debug)]
+pub(super) struct GroupCost {
+    pub(super) faces: Vec<usize>,
+    pub(super) table: Vec<f64>,
 }
 
 /// The cost of two neighbours: `table[i · (number of candidates of second) + j]`.
@@ -60,7 +69,16 @@ impl Problem {
     pub(super) fn cost(&self, choice: &[usize]) -> f64 {
         let alone: f64 = self.alone.iter().zip(choice).map(|(a, &c)| a[c]).sum();
         let pairs: f64 = self.pairs.iter().map(|p| self.pair_cost(p, choice)).sum();
-        alone + pairs
+        let groups: f64 = self.groups.iter().map(|g| self.group_cost(g, choice)).sum();
+        alone + pairs + groups
+    }
+
+    fn group_cost(&self, group: &GroupCost, choice: &[usize]) -> f64 {
+        let cell = group
+            .faces
+            .iter()
+            .fold(0, |cell, &f| cell * self.alone[f].len() + choice[f]);
+        group.table[cell]
     }
 
     fn pair_cost(&self, pair: &PairCost, choice: &[usize]) -> f64 {
@@ -73,7 +91,13 @@ impl Problem {
             .iter()
             .map(|a| (a.len() as f64).ln() + 1e-3)
             .collect();
-        let links: Vec<(usize, usize)> = self.pairs.iter().map(|p| (p.first, p.second)).collect();
+        let mut links: Vec<(usize, usize)> =
+            self.pairs.iter().map(|p| (p.first, p.second)).collect();
+        for group in &self.groups {
+            for (at, &a) in group.faces.iter().enumerate() {
+                links.extend(group.faces[at + 1..].iter().map(|&b| (a, b)));
+            }
+        }
         thin_order(&weight, &links)
     }
 
@@ -88,6 +112,12 @@ impl Problem {
             let (a, b) = (place[pair.first], place[pair.second]);
             let (low, high) = (a.min(b), a.max(b));
             rest[low].push(order[high]);
+        }
+        for group in &self.groups {
+            let mut places: Vec<usize> = group.faces.iter().map(|&f| place[f]).collect();
+            places.sort_unstable();
+            let low = places[0];
+            rest[low].extend(places[1..].iter().map(|&p| order[p]));
         }
         for k in 0..order.len() {
             let mut scope = std::mem::take(&mut rest[k]);
@@ -148,6 +178,11 @@ impl Problem {
         for pair in &self.pairs {
             let k = bucket_of[pair.first].min(bucket_of[pair.second]);
             buckets[k].add(&[pair.first, pair.second], &pair.table);
+        }
+        for group in &self.groups {
+            if let Some(k) = group.faces.iter().map(|&f| bucket_of[f]).min() {
+                buckets[k].add(&group.faces, &group.table);
+            }
         }
         send_up(&mut buckets);
         send_down(&mut buckets);
@@ -314,7 +349,9 @@ impl Solved {
 
     /// The cheapest choice with one face forced. Only the part of the tree that differs from the best choice is
     /// walked.
-    pub(super) fn forced(&self, face: usize, candidate: usize) -> Choice {
+    ///
+    /// Returns what changes: (face, candidate), rising faces.
+    pub(super) fn forced(&self, face: usize, candidate: usize) -> Vec<(usize, usize)> {
         let mut changed: BTreeMap<usize, usize> = BTreeMap::new();
         let start = self.bucket_of[face];
         let mut fixed: Vec<Option<usize>> = vec![None; self.buckets[start].scope.len()];
@@ -356,11 +393,8 @@ impl Solved {
                 open.push(next);
             }
         }
-        let mut choice = self.best.clone();
-        for (f, c) in changed {
-            choice[f] = c;
-        }
-        choice
+        changed.retain(|&f, c| self.best[f] != *c);
+        changed.into_iter().collect()
     }
 
     fn settle(&self, bucket: usize, fixed: &[Option<usize>], changed: &mut BTreeMap<usize, usize>) {

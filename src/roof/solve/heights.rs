@@ -21,7 +21,12 @@ pub(super) struct CornerHeights {
 
 /// Corners of one node that meet over shared edges (or nearly touch) get the mean of their planes' heights; corners on
 /// the two sides of a step keep their own. `nodes` are the adjusted corners in sheet metres.
-pub(super) fn corner_heights(sheet: &Sheet, nodes: &[Point], planes: &[Plane], is_step: &[bool]) -> CornerHeights {
+pub(super) fn corner_heights(
+    sheet: &Sheet,
+    nodes: &[Point],
+    planes: &[Plane],
+    is_step: &[bool],
+) -> CornerHeights {
     let mut faces_at: Vec<Vec<usize>> = vec![Vec::new(); sheet.nodes.len()];
     let mut inner_at: Vec<Vec<(usize, usize)>> = vec![Vec::new(); sheet.nodes.len()];
     for (index, edge) in sheet.edges.iter().enumerate() {

@@ -13,6 +13,7 @@ mod candidates;
 mod classes;
 mod clearance;
 mod cost;
+mod cuts;
 mod eliminate;
 mod heights;
 mod label_place;
@@ -20,9 +21,12 @@ mod names;
 mod pending;
 mod ponds;
 mod refine;
+mod region;
 mod sets;
 mod sheet;
 mod sparse;
+mod steps;
+mod tables;
 mod words;
 
 use crate::Finding;
@@ -30,7 +34,7 @@ use crate::geometry::{Point, Vector};
 use crate::roof::Roof;
 use crate::roof::map::PlanMap;
 
-use alternatives::{Searcher, Solution};
+use alternatives::{Search, Searcher, Solution};
 use assemble::{SolvedSheet, assemble};
 use sheet::Sheet;
 
@@ -92,13 +96,11 @@ impl Roof {
         let mut findings = Vec::new();
         for (index, map) in maps.iter().enumerate() {
             for sheet in Sheet::parts(map) {
-                let search = Searcher::new(&sheet, false).run();
-                let doubts = ask::doubts(&search.solutions);
-                let asked = ask::asked(&doubts, |f| sheet.faces[f].area);
+                let (search, step_reason) = search(&sheet);
+                let doubts = ask::doubts(&sheet, &search);
+                let asked = ask::asked(&sheet, &doubts, step_reason.is_some());
                 findings.extend(pending::dropped(&sheet, search.dropped));
-                let Some(best) = search.solutions.into_iter().next() else {
-                    continue;
-                };
+                let best = search.best;
                 findings.extend(pending::ponds(&sheet, &best));
                 findings.extend(pending::gaps(&sheet, &best));
                 for face in asked {
@@ -125,15 +127,31 @@ impl Roof {
     }
 }
 
+/// The search without steps, or, where that finds no sound roof, with them and the reason why.
+fn search(sheet: &Sheet) -> (Search, Option<&'static str>) {
+    let search = Searcher::new(sheet, false).run();
+    let reason = steps::needed(sheet, &search.best);
+    match reason {
+        Some(_) => (Searcher::new(sheet, true).run(), reason),
+        None => (search, None),
+    }
+}
+
 /// The chosen solution with the adjusted planes and corners where that is asked for.
-fn settle(map: &PlanMap, index: usize, sheet: Sheet, best: Solution, options: &SolveOptions) -> SolvedSheet {
+fn settle(
+    map: &PlanMap,
+    index: usize,
+    sheet: Sheet,
+    best: Solution,
+    options: &SolveOptions,
+) -> SolvedSheet {
     let adjusted = options
         .adjust
-        .then(|| adjust::adjust(map, &sheet, &best.planes, &best.is_step))
+        .then(|| adjust::adjust(map, &sheet, &best.roofing.planes, &best.roofing.is_step))
         .flatten();
     let std_error = adjusted.as_ref().map(|a| a.true_area_std_error);
     let (nodes, planes) = adjusted.map_or_else(
-        || (sheet.nodes.clone(), best.planes),
+        || (sheet.nodes.clone(), best.roofing.planes),
         |a| (a.nodes, a.planes),
     );
     SolvedSheet {
@@ -142,7 +160,7 @@ fn settle(map: &PlanMap, index: usize, sheet: Sheet, best: Solution, options: &S
         lift_ft: 0.0,
         nodes,
         planes,
-        is_step: best.is_step,
+        is_step: best.roofing.is_step,
         true_area_std_error_m2: std_error,
         sheet,
     }

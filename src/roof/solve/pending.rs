@@ -43,7 +43,7 @@ pub(super) fn suggested_fall(
 ) -> Option<SuggestedFall> {
     let rings = plan_rings(sheet, face);
     let at = roomiest_point(&rings);
-    let fall = (-best.planes[face].gradient).unit()?;
+    let fall = (-best.roofing.planes[face].gradient).unit()?;
     let reach_ft = rings
         .iter()
         .flat_map(|r| ring::sides(r))
@@ -77,7 +77,7 @@ pub(super) fn open_fall(suggested: &SuggestedFall, bearing_deg: f64, accepted: b
 
 /// Ponds of the chosen solution.
 pub(super) fn ponds(sheet: &Sheet, best: &Solution) -> Vec<Finding> {
-    best.ponds
+    best.price.ponds
         .iter()
         .filter_map(|nodes| {
             let at = sheet.to_plan(sheet.nodes[*nodes.first()?]);
@@ -114,14 +114,15 @@ const TOLD_OFF_M: f64 = 0.05;
 pub(super) fn gaps(sheet: &Sheet, best: &Solution) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (index, edge) in sheet.edges.iter().enumerate() {
-        let Some((left, right)) = edge.both().filter(|_| !best.is_step[index]) else {
+        let Some((left, right)) = edge.both().filter(|_| !best.roofing.is_step[index]) else {
             continue;
         };
-        let Some(gaps) = refine::gaps(sheet, &best.planes, index) else {
+        let Some(gaps) = refine::gaps(sheet, &best.roofing.planes, index) else {
             continue;
         };
         let gap = gaps[0].abs().max(gaps[1].abs());
-        let turn = (best.planes[left].gradient - best.planes[right].gradient).length();
+        let turn =
+            (best.roofing.planes[left].gradient - best.roofing.planes[right].gradient).length();
         // Where the planes meet, measured in plan from where the line is drawn; planes that hardly differ meet nowhere
         // near, and only the height says anything.
         let (off, what) = if turn > 0.1 {

@@ -3,9 +3,10 @@
 //! A corner drains if it lies on the outline or on a step, if an edge leaves it downward, or if a face round it falls
 //! into its own corner there. Corners joined by level edges drain together. A set in which no corner drains is a pond.
 
+use std::collections::BTreeSet;
+
 use crate::geometry::{Plane, Vector};
 
-use super::sets::Sets;
 use super::sheet::Sheet;
 
 /// An edge leads downward when it falls more than this in all (metres) ...
@@ -18,13 +19,13 @@ const DOWN_PER_M: f64 = 0.015;
 pub(super) struct Drainage {
     on_outline: Vec<bool>,
     faces_at: Vec<Vec<usize>>,
-    corners: Vec<Corner>,
+    edges_at: Vec<Vec<usize>>,
+    corners_at: Vec<Vec<Corner>>,
 }
 
-/// A face's corner: at `node`, the face lies between `next` (counter-clockwise) and `back`.
+/// A face's corner: the face lies between `next` (counter-clockwise) and `back`.
 #[derive(Clone, Debug)]
 struct Corner {
-    node: usize,
     face: usize,
     next: Vector,
     back: Vector,
@@ -33,14 +34,17 @@ struct Corner {
 impl Drainage {
     pub(super) fn new(sheet: &Sheet) -> Self {
         let mut on_outline = vec![false; sheet.nodes.len()];
-        for edge in &sheet.edges {
+        let mut edges_at = vec![Vec::new(); sheet.nodes.len()];
+        for (index, edge) in sheet.edges.iter().enumerate() {
+            edges_at[edge.a].push(index);
+            edges_at[edge.b].push(index);
             if edge.both().is_none() {
                 on_outline[edge.a] = true;
                 on_outline[edge.b] = true;
             }
         }
         let mut faces_at = vec![Vec::new(); sheet.nodes.len()];
-        let mut corners = Vec::new();
+        let mut corners_at = vec![Vec::new(); sheet.nodes.len()];
         for (index, face) in sheet.faces.iter().enumerate() {
             for ring in &face.rings {
                 for (at, &side) in ring.iter().enumerate() {
@@ -48,8 +52,7 @@ impl Drainage {
                     let (node, to) = sheet.ends(side);
                     let (from, _) = sheet.ends(back);
                     faces_at[node].push(index);
-                    corners.push(Corner {
-                        node,
+                    corners_at[node].push(Corner {
                         face: index,
                         next: sheet.nodes[to] - sheet.nodes[node],
                         back: sheet.nodes[from] - sheet.nodes[node],
@@ -60,66 +63,68 @@ impl Drainage {
         Self {
             on_outline,
             faces_at,
-            corners,
+            edges_at,
+            corners_at,
         }
     }
 
-    /// The height of every node: the mean over the faces that meet there.
-    pub(super) fn node_heights(&self, sheet: &Sheet, planes: &[Plane]) -> Vec<f64> {
-        self.faces_at
-            .iter()
-            .zip(&sheet.nodes)
-            .map(|(faces, &p)| {
-                let sum: f64 = faces.iter().map(|&f| planes[f].height_at(p)).sum();
-                sum / faces.len().max(1) as f64
-            })
-            .collect()
+    /// The height of a node: the mean over the faces that meet there.
+    fn height(&self, sheet: &Sheet, planes: &[Plane], node: usize) -> f64 {
+        let faces = &self.faces_at[node];
+        let p = sheet.nodes[node];
+        let sum: f64 = faces.iter().map(|&f| planes[f].height_at(p)).sum();
+        sum / faces.len().max(1) as f64
     }
 
-    /// The ponds: sets of nodes that cannot drain.
+    /// The ponds that hold any of these nodes: sets of nodes that cannot drain.
     pub(super) fn ponds(
         &self,
         sheet: &Sheet,
         planes: &[Plane],
         is_step: &[bool],
+        nodes: &[usize],
     ) -> Vec<Vec<usize>> {
-        let heights = self.node_heights(sheet, planes);
-        let mut drains = self.on_outline.clone();
-        let mut sets = Sets::new(sheet.nodes.len());
-        for (edge, &step) in sheet.edges.iter().zip(is_step) {
-            if step {
-                drains[edge.a] = true;
-                drains[edge.b] = true;
+        let mut seen: BTreeSet<usize> = BTreeSet::new();
+        let mut ponds = Vec::new();
+        for &start in nodes {
+            if !seen.insert(start) {
                 continue;
             }
-            let fall = heights[edge.a] - heights[edge.b];
-            let limit = DOWN_M.max(DOWN_PER_M * edge.length);
-            if fall > limit {
-                drains[edge.a] = true;
-            } else if -fall > limit {
-                drains[edge.b] = true;
-            } else {
-                sets.join(edge.a, edge.b);
+            let mut set = vec![start];
+            let mut drained = false;
+            let mut next = 0;
+            while let Some(&node) = set.get(next) {
+                next += 1;
+                drained |= self.on_outline[node] || self.runs_over_a_face(node, planes);
+                let height = self.height(sheet, planes, node);
+                for &index in &self.edges_at[node] {
+                    let edge = &sheet.edges[index];
+                    let other = if edge.a == node { edge.b } else { edge.a };
+                    let fall = height - self.height(sheet, planes, other);
+                    let limit = DOWN_M.max(DOWN_PER_M * edge.length);
+                    drained |= is_step[index] || fall > limit;
+                    if !is_step[index] && fall.abs() <= limit && seen.insert(other) {
+                        set.push(other);
+                    }
+                }
+            }
+            if !drained {
+                set.sort_unstable();
+                ponds.push(set);
             }
         }
-        for corner in &self.corners {
-            if !drains[corner.node] && falls_into(corner, -planes[corner.face].gradient) {
-                drains[corner.node] = true;
-            }
-        }
-        let number = sets.numbered();
-        let mut members: Vec<Vec<usize>> =
-            vec![Vec::new(); number.iter().max().map_or(0, |m| m + 1)];
-        let mut drained = vec![false; members.len()];
-        for (node, &set) in number.iter().enumerate() {
-            members[set].push(node);
-            drained[set] |= drains[node];
-        }
-        members
-            .into_iter()
-            .zip(drained)
-            .filter_map(|(nodes, drained)| (!drained).then_some(nodes))
-            .collect()
+        ponds
+    }
+
+    fn runs_over_a_face(&self, node: usize, planes: &[Plane]) -> bool {
+        self.corners_at[node]
+            .iter()
+            .any(|corner| falls_into(corner, -planes[corner.face].gradient))
+    }
+
+    /// The faces round a node.
+    pub(super) fn faces_at(&self, node: usize) -> &[usize] {
+        &self.faces_at[node]
     }
 }
 

@@ -2,13 +2,16 @@
 
 use crate::geometry::{Plane, Point, Vector};
 
-use super::sheet::Sheet;
-use super::sparse::{Normal, thin_order, widened};
+use super::region::{Region, Roofing};
+use super::sheet::{Sheet, SheetEdge};
+use super::sparse::{Normal, thin_order};
 
 /// How closely heights must agree on a shared edge, besides the snap tolerance (metres).
 const GAP_SIGMA_M: f64 = 0.01;
 /// The direction chosen is kept weakly: this part of the slope.
 const DIRECTION_PART: f64 = 0.05;
+/// A direction that an arrow gave is kept better.
+const ARROW_PART: f64 = 0.02;
 /// A label is never taken for more exact than this (rise over run).
 const LEAST_SLOPE_SIGMA: f64 = 1e-4;
 /// A face said to be level may still fall a little.
@@ -19,6 +22,8 @@ const HEIGHT_WEIGHT: f64 = 1e-8;
 const FREE_GRADIENT_WEIGHT: f64 = 1e-6;
 /// Gauss-Newton rounds.
 const ROUNDS: usize = 4;
+/// Rounds end when no gradient moves more than this.
+const SETTLED: f64 = 1e-6;
 
 /// One plane a face, over sheet metres.
 pub(super) type Planes = Vec<Plane>;
@@ -26,92 +31,132 @@ pub(super) type Planes = Vec<Plane>;
 /// What stays the same for every choice on one sheet.
 #[derive(Clone, Debug)]
 pub(super) struct Refiner {
+    /// Order of elimination of the faces.
     order: Vec<usize>,
 }
 
 impl Refiner {
     pub(super) fn new(sheet: &Sheet) -> Self {
         let links: Vec<(usize, usize)> = sheet.edges.iter().filter_map(|e| e.both()).collect();
-        let order = thin_order(&vec![1.0; sheet.faces.len()], &links);
         Self {
-            order: widened(&order, 3),
+            order: thin_order(&vec![1.0; sheet.faces.len()], &links),
         }
     }
 
-    /// The planes nearest to the chosen gradients that meet along every shared edge that is no step.
-    pub(super) fn planes(&self, sheet: &Sheet, chosen: &[Vector], is_step: &[bool]) -> Planes {
-        let mut planes = start(sheet, chosen);
+    /// Moves the planes of the region's faces to the nearest ones to the chosen gradients that meet along every shared
+    /// edge that is no step; all other planes stay. `slot` is scratch: one entry a face, all `usize::MAX`.
+    pub(super) fn refine(
+        &self,
+        sheet: &Sheet,
+        roofing: &mut Roofing,
+        region: &Region,
+        slot: &mut [usize],
+    ) {
+        for &face in &region.faces {
+            slot[face] = 0;
+        }
+        let unknown: Vec<usize> = if region.faces.len() == self.order.len() {
+            self.order.clone()
+        } else {
+            // The sheet's order keeps the fill of any part small as well, but finding it would walk the whole sheet.
+            region.faces.clone()
+        };
+        for (at, &face) in unknown.iter().enumerate() {
+            slot[face] = at;
+            roofing.planes[face] = Plane {
+                gradient: roofing.chosen[face],
+                offset: -roofing.chosen[face].dot(sheet.faces[face].middle - Point::default()),
+            };
+        }
+        let order: Vec<usize> = (0..3 * unknown.len()).collect();
         for _ in 0..ROUNDS {
-            let mut normal = Normal::new(&self.order);
-            observe_gaps(sheet, &planes, is_step, &mut normal);
-            for (face, &g) in chosen.iter().enumerate() {
-                observe_face(sheet, face, g, planes[face].gradient, &mut normal);
+            let mut normal = Normal::new(&order);
+            for &index in &region.edges {
+                observe_gap(sheet, roofing, index, slot, &mut normal);
+            }
+            for (at, &face) in unknown.iter().enumerate() {
+                observe_face(
+                    sheet,
+                    face,
+                    at,
+                    roofing.chosen[face],
+                    roofing.planes[face].gradient,
+                    &mut normal,
+                );
             }
             let Some(factor) = normal.factor() else {
                 break;
             };
             let x = normal.solve(&factor);
             let mut moved = 0.0_f64;
-            for (face, plane) in planes.iter_mut().enumerate() {
-                let g = Vector::new(x[3 * face], x[3 * face + 1]);
-                moved = moved.max((g - plane.gradient).length());
+            for (at, &face) in unknown.iter().enumerate() {
+                let g = Vector::new(x[3 * at], x[3 * at + 1]);
+                moved = moved.max((g - roofing.planes[face].gradient).length());
                 let middle = sheet.faces[face].middle - Point::default();
-                *plane = Plane {
+                roofing.planes[face] = Plane {
                     gradient: g,
-                    offset: x[3 * face + 2] - g.dot(middle),
+                    offset: x[3 * at + 2] - g.dot(middle),
                 };
             }
-            if moved < 1e-9 {
+            if moved < SETTLED {
                 break;
             }
         }
-        planes
-    }
-}
-
-fn start(sheet: &Sheet, chosen: &[Vector]) -> Planes {
-    chosen
-        .iter()
-        .zip(&sheet.faces)
-        .map(|(&gradient, face)| Plane {
-            gradient,
-            offset: -gradient.dot(face.middle - Point::default()),
-        })
-        .collect()
-}
-
-/// Height of a face's plane over a point, as a row: gradient about the face's own middle, and height there.
-pub(super) fn height_row(sheet: &Sheet, face: usize, p: Point) -> [(usize, f64); 3] {
-    let arm = p - sheet.faces[face].middle;
-    [
-        (3 * face, arm.x),
-        (3 * face + 1, arm.y),
-        (3 * face + 2, 1.0),
-    ]
-}
-
-fn observe_gaps(sheet: &Sheet, planes: &[Plane], is_step: &[bool], normal: &mut Normal) {
-    for (index, edge) in sheet.edges.iter().enumerate() {
-        let Some((left, right)) = edge.both().filter(|_| !is_step[index]) else {
-            continue;
-        };
-        let steeper = planes[left]
-            .gradient
-            .length()
-            .max(planes[right].gradient.length());
-        let sigma = GAP_SIGMA_M + 0.5 * steeper * sheet.tolerance;
-        for node in [edge.a, edge.b] {
-            let p = sheet.nodes[node];
-            let mut row = height_row(sheet, left, p).to_vec();
-            row.extend(height_row(sheet, right, p).map(|(i, v)| (i, -v)));
-            normal.observe(&row, 0.0, 1.0 / (sigma * sigma));
+        for &face in &region.faces {
+            slot[face] = usize::MAX;
         }
     }
 }
 
-fn observe_face(sheet: &Sheet, face: usize, chosen: Vector, now: Vector, normal: &mut Normal) {
-    let (x, y) = (3 * face, 3 * face + 1);
-    normal.observe(&[(3 * face + 2, 1.0)], 0.0, HEIGHT_WEIGHT);
+/// The two faces of an inner edge have one height at both its ends. A face that is not sought is a constant.
+fn observe_gap(
+    sheet: &Sheet,
+    roofing: &Roofing,
+    index: usize,
+    slot: &[usize],
+    normal: &mut Normal,
+) {
+    let edge = &sheet.edges[index];
+    let Some((left, right)) = edge.both().filter(|_| !roofing.is_step[index]) else {
+        return;
+    };
+    let planes = &roofing.planes;
+    let steeper = planes[left]
+        .gradient
+        .length()
+        .max(planes[right].gradient.length());
+    let sigma = GAP_SIGMA_M + 0.5 * steeper * sheet.tolerance;
+    for node in [edge.a, edge.b] {
+        let p = sheet.nodes[node];
+        let mut row = Vec::with_capacity(6);
+        let mut value = 0.0;
+        for (face, sign) in [(left, 1.0), (right, -1.0)] {
+            let at = slot[face];
+            if at == usize::MAX {
+                value -= sign * planes[face].height_at(p);
+                continue;
+            }
+            let arm = p - sheet.faces[face].middle;
+            row.extend([
+                (3 * at, sign * arm.x),
+                (3 * at + 1, sign * arm.y),
+                (3 * at + 2, sign),
+            ]);
+        }
+        normal.observe(&row, value, 1.0 / (sigma * sigma));
+    }
+}
+
+fn observe_face(
+    sheet: &Sheet,
+    face: usize,
+    at: usize,
+    chosen: Vector,
+    now: Vector,
+    normal: &mut Normal,
+) {
+    let (x, y) = (3 * at, 3 * at + 1);
+    normal.observe(&[(3 * at + 2, 1.0)], 0.0, HEIGHT_WEIGHT);
     let Some(slope) = sheet.faces[face].slope else {
         normal.observe(&[(x, 1.0)], chosen.x, FREE_GRADIENT_WEIGHT);
         normal.observe(&[(y, 1.0)], chosen.y, FREE_GRADIENT_WEIGHT);
@@ -127,7 +172,12 @@ fn observe_face(sheet: &Sheet, face: usize, chosen: Vector, now: Vector, normal:
     let sigma = sheet.faces[face].half_step.max(LEAST_SLOPE_SIGMA);
     normal.observe(&[(x, fall.x), (y, fall.y)], slope, 1.0 / (sigma * sigma));
     let side = kept.turn_left();
-    let sigma = DIRECTION_PART * slope;
+    let part = if sheet.faces[face].arrow.is_some() {
+        ARROW_PART
+    } else {
+        DIRECTION_PART
+    };
+    let sigma = part * slope;
     normal.observe(&[(x, side.x), (y, side.y)], 0.0, 1.0 / (sigma * sigma));
 }
 
@@ -135,8 +185,13 @@ fn observe_face(sheet: &Sheet, face: usize, chosen: Vector, now: Vector, normal:
 pub(super) fn gaps(sheet: &Sheet, planes: &[Plane], edge: usize) -> Option<[f64; 2]> {
     let edge = &sheet.edges[edge];
     let (left, right) = edge.both()?;
-    Some([edge.a, edge.b].map(|node| {
+    Some(gaps_between(sheet, edge, planes[left], planes[right]))
+}
+
+/// The same for two planes.
+pub(super) fn gaps_between(sheet: &Sheet, edge: &SheetEdge, left: Plane, right: Plane) -> [f64; 2] {
+    [edge.a, edge.b].map(|node| {
         let p = sheet.nodes[node];
-        planes[left].height_at(p) - planes[right].height_at(p)
-    }))
+        left.height_at(p) - right.height_at(p)
+    })
 }

@@ -238,14 +238,6 @@ pub(super) fn thin_order(weight: &[f64], links: &[(usize, usize)]) -> Vec<usize>
     order
 }
 
-/// The order of the unknowns where each block holds `width` of them: block b owns b·width … b·width + width − 1.
-pub(super) fn widened(order: &[usize], width: usize) -> Vec<usize> {
-    order
-        .iter()
-        .flat_map(|&b| (0..width).map(move |k| b * width + k))
-        .collect()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -1,0 +1,135 @@
+//! The command line and the job file made into what each stage is told. The command line wins.
+
+use std::fs;
+use std::path::Path;
+
+use eavewright::courses::{self, LayRules, ShingleFormat};
+use eavewright::drawing::text::{parse_pitch, parse_scale_text};
+use eavewright::drawing::{ReadOptions, Rule};
+use eavewright::job::{Job, UnitSystem};
+use eavewright::materials::MaterialSettings;
+use eavewright::roof::map::MapOptions;
+use eavewright::roof::SolveOptions;
+use eavewright::Finding;
+
+use super::Failure;
+use super::args::{PlanArgs, UnitsArg};
+
+/// The format laid where neither the command line nor the job names one. Common practice, no source: the size sold
+/// most widely as a laminated shingle.
+const DEFAULT_FORMAT: &str = "39x13";
+
+/// What each stage is told.
+pub(crate) struct Settings {
+    pub(crate) job: Job,
+    pub(crate) read: ReadOptions,
+    pub(crate) map: MapOptions,
+    pub(crate) solve: SolveOptions,
+    pub(crate) format: ShingleFormat,
+    pub(crate) rules: LayRules,
+    pub(crate) materials: MaterialSettings,
+    pub(crate) metric: bool,
+}
+
+/// The job file, or an empty job.
+pub(crate) fn job(path: Option<&Path>) -> Result<Job, Failure> {
+    let Some(path) = path else { return Ok(Job::default()) };
+    let text = fs::read_to_string(path)
+        .map_err(|e| Failure::usage("job-unreadable", format!("The job file {} cannot be read: {e}.", path.display())))?;
+    Job::parse(&text).map_err(Failure::Usage)
+}
+
+impl Settings {
+    pub(crate) fn new(args: &PlanArgs) -> Result<Self, Failure> {
+        let job = job(args.job.as_deref())?;
+        let mut wrong = Vec::new();
+        let read = read_options(args, &job, &mut wrong);
+        let map = map_options(args, &job, &mut wrong);
+        let format = format(args, &job).unwrap_or_else(|finding| {
+            wrong.push(finding);
+            None
+        });
+        let materials = job.material_settings(metric(args, &job))
+            .map_err(|findings| wrong.extend(findings))
+            .ok();
+        match (format, materials) {
+            (Some(format), Some(materials)) if wrong.is_empty() => Ok(Self {
+                materials,
+                solve: solve_options(args, &job),
+                rules: job.shingles.rules(LayRules::default()),
+                metric: metric(args, &job),
+                job,
+                read,
+                map,
+                format,
+            }),
+            _ => Err(Failure::Usage(wrong)),
+        }
+    }
+}
+
+fn metric(args: &PlanArgs, job: &Job) -> bool {
+    match args.units {
+        Some(units) => units == UnitsArg::M,
+        None => job.plan.units == Some(UnitSystem::Metres),
+    }
+}
+
+fn read_options(args: &PlanArgs, job: &Job, wrong: &mut Vec<Finding>) -> ReadOptions {
+    let scale = args.scale.as_ref().or(job.plan.scale.as_ref());
+    let scale = scale.and_then(|text| {
+        let parsed = parse_scale_text(text);
+        if parsed.is_none() {
+            wrong.push(
+                Finding::error("scale-unreadable", format!("“{text}” is no scale."))
+                    .remedy("Write `1/4in=1ft`, `1:48`, or a true length and as many drawing units: `20ft=283.5`."),
+            );
+        }
+        parsed
+    });
+    ReadOptions {
+        file_name: args.plan.display().to_string(),
+        scale,
+        metric_job: metric(args, job),
+        roof_rules: rules(args.roof.iter().chain(&job.plan.roof), "--roof", wrong),
+        ignore_rules: rules(args.ignore.iter().chain(&job.plan.ignore), "--ignore", wrong),
+        ..ReadOptions::default()
+    }
+}
+
+fn rules<'a>(texts: impl Iterator<Item = &'a String>, option: &str, wrong: &mut Vec<Finding>) -> Vec<Rule> {
+    let parsed = texts.map(|text| Rule::parse(text));
+    parsed
+        .filter_map(|rule| {
+            rule.map_err(|why| wrong.push(Finding::error("rule-unreadable", format!("{option}: {why}")))).ok()
+        })
+        .collect()
+}
+
+fn map_options(args: &PlanArgs, job: &Job, wrong: &mut Vec<Finding>) -> MapOptions {
+    let pitch = args.pitch.as_ref().or(job.plan.pitch.as_ref());
+    let default_pitch = pitch.and_then(|text| {
+        let parsed = parse_pitch(text).map(|p| p.pitch);
+        if parsed.is_none() {
+            wrong.push(
+                Finding::error("pitch-unreadable", format!("“{text}” is no pitch."))
+                    .remedy("Write `6/12`, `26.6°`, `50%` or `flat`."),
+            );
+        }
+        parsed
+    });
+    MapOptions { tolerance_ft: job.plan.tolerance.map(|t| t.to_feet()), default_pitch, ..MapOptions::default() }
+}
+
+fn solve_options(args: &PlanArgs, job: &Job) -> SolveOptions {
+    SolveOptions {
+        accept_falls: args.accept_falls || job.plan.accept_falls == Some(true),
+        adjust: !args.no_adjust && job.plan.adjust != Some(false),
+        up_bearing_deg: job.plan.north_deg.unwrap_or(0.0),
+    }
+}
+
+fn format(args: &PlanArgs, job: &Job) -> Result<Option<ShingleFormat>, Finding> {
+    let name = args.format.as_deref().or(job.shingles.format.as_deref()).unwrap_or(DEFAULT_FORMAT);
+    courses::formats::by_name(name, &job.shingles.formats).map(Some)
+}

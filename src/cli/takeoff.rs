@@ -1,0 +1,157 @@
+//! `eavewright takeoff`: the main job.
+
+use std::ffi::OsString;
+use std::path::{Path, PathBuf};
+
+use eavewright::Finding;
+use eavewright::report::{self, Inputs, OutputUnits, PdfOptions, ProjectInfo, Report};
+
+use super::args::TakeoffArgs;
+use super::output::{Pending, write_all};
+use super::road::{self, Refused, Takeoff};
+use super::settings::Settings;
+use super::tell::Teller;
+use super::{Failure, print};
+
+pub(crate) fn run(args: &TakeoffArgs) -> Result<(), Failure> {
+    let settings = Settings::new(&args.plan)?;
+    let bytes = road::read(&args.plan.plan)?;
+    let teller = Teller::new(&args.plan.plan, settings.metric, args.plan.quiet);
+    match road::take_off(&bytes, &settings) {
+        Ok(takeoff) => write(args, &settings, &bytes, &takeoff, &teller),
+        Err(refused) => {
+            refuse(args, &bytes, &refused, &teller)?;
+            Err(Failure::Plan)
+        }
+    }
+}
+
+/// Tells every reason; writes nothing but the marked drawing, where one was asked for and the plan could be read.
+fn refuse(args: &TakeoffArgs, bytes: &[u8], refused: &Refused, teller: &Teller<'_>) -> Result<(), Failure> {
+    teller.tell(&refused.findings, true);
+    Ok(())
+}
+
+fn write(
+    args: &TakeoffArgs,
+    settings: &Settings,
+    bytes: &[u8],
+    takeoff: &Takeoff,
+    teller: &Teller<'_>,
+) -> Result<(), Failure> {
+    let project = project(&args.plan.plan, settings);
+    let report = Report::new(Inputs {
+        drawing: &takeoff.drawing,
+        roof: &takeoff.roof,
+        courses: Some(&takeoff.courses),
+        materials: Some(&takeoff.materials),
+        project: &project,
+        units: if settings.metric { OutputUnits::Metres } else { OutputUnits::Feet },
+    });
+    let mut findings = takeoff.findings();
+    let mut results = Vec::new();
+    let pdf_path = (!args.outputs.no_pdf).then(|| args.outputs.pdf.clone().unwrap_or_else(|| beside(&args.plan.plan)));
+    if let Some(path) = &pdf_path {
+        let pdf = report::pdf(&report, &PdfOptions::default()).map_err(|f| Failure::Usage(vec![f]))?;
+        findings.extend(pdf.findings);
+        results.push(Pending::new(path, pdf.bytes));
+    }
+    if let Some(path) = &args.outputs.json {
+        results.push(Pending::new(path, report::json(&report)));
+    }
+    if let Some(path) = &args.outputs.csv {
+        results.push(Pending::new(path, report::csv(&report)));
+    }
+    if let Some(path) = &args.outputs.svg {
+        results.push(Pending::new(path, report::svg(&report).map_err(|f| Failure::Usage(vec![f]))?));
+    }
+    if let Some(path) = &args.outputs.html {
+        results.push(Pending::new(path, report::html::page(&report)));
+    }
+    if let Some(path) = &args.outputs.glb {
+        results.push(Pending::new(path, report::glb::write(&takeoff.roof, &project.source_file)));
+    }
+    keep_the_plan(&args.plan.plan, &results)?;
+    teller.tell(&findings, args.plan.explain);
+    save(&results)?;
+    let to_stdout = results.iter().any(Pending::to_stdout);
+    if !args.plan.quiet && !to_stdout {
+        let mut text = report::summary(&report);
+        if args.plan.explain {
+            text += &explanation(takeoff);
+        }
+        for file in results.iter().filter(|r| !r.to_stdout()) {
+            text += &format!("wrote {}\n", file.path().display());
+        }
+        print(text.as_bytes())?;
+    }
+    Ok(())
+}
+
+/// A result must never be written over the plan that it was made from.
+fn keep_the_plan(plan: &Path, results: &[Pending]) -> Result<(), Failure> {
+    let Ok(plan) = plan.canonicalize() else { return Ok(()) };
+    for result in results {
+        if result.path().canonicalize().is_ok_and(|p| p == plan) {
+            return Err(Failure::usage(
+                "output-is-plan",
+                format!("{} is the plan itself; give the result another name.", result.path().display()),
+            ));
+        }
+    }
+    Ok(())
+}
+
+fn save(results: &[Pending]) -> Result<(), Failure> {
+    write_all(results)
+        .map_err(|e| Failure::usage("output-unwritable", format!("{} cannot be written: {}.", e.path.display(), e.cause)))
+}
+
+/// `PLAN-takeoff.pdf` beside the plan.
+fn beside(plan: &Path) -> PathBuf {
+    let mut name: OsString = plan.file_stem().map_or_else(|| OsString::from("plan"), OsString::from);
+    name.push("-takeoff.pdf");
+    plan.with_file_name(name)
+}
+
+fn project(plan: &Path, settings: &Settings) -> ProjectInfo {
+    let said = &settings.job.project;
+    let text = |value: &Option<String>| value.clone().unwrap_or_default();
+    ProjectInfo {
+        name: text(&said.name),
+        client: text(&said.client),
+        address: text(&said.address),
+        date: text(&said.date),
+        revision: text(&said.revision),
+        drawn_by: text(&said.drawn_by),
+        checked_by: text(&said.checked_by),
+        document: text(&said.document),
+        status: text(&said.status),
+        source_file: plan.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default(),
+        up_bearing_deg: settings.job.plan.north_deg.unwrap_or(0.0),
+    }
+}
+
+/// How shapes were chosen and why each face falls as it does.
+fn explanation(takeoff: &Takeoff) -> String {
+    let mut text = format!("\nScale: {}\n\nWhy each face falls as it does\n", takeoff.drawing.scale.from);
+    for face in &takeoff.roof.faces {
+        text += &format!("  {:<5} {}\n", face.name, face.why);
+    }
+    if !takeoff.drawing.left_out.is_empty() {
+        text += "\nLeft out of the roof\n";
+        for left in &takeoff.drawing.left_out {
+            text += &format!("  {}\n", left_out(left));
+        }
+    }
+    text + "\n"
+}
+
+fn left_out(left: &eavewright::drawing::LeftOut) -> String {
+    let what = left.place.source.as_ref().map(|s| {
+        let id = s.id.as_ref().map(|id| format!(" \"{id}\"")).unwrap_or_default();
+        format!("<{}>{id} at line {}: ", s.tag, s.line)
+    });
+    let finding = Finding::note("left-out", left.why.clone());
+    format!("{}{}", what.unwrap_or_default(), finding.message)
+}

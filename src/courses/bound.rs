@@ -1,0 +1,32 @@
+//! Proven lower bounds on the shingles that any layout opens.
+
+use super::runs::Run;
+
+/// The slice bound: at any height h above the butt lines, the runs need so much width in all, and a shingle gives
+/// its own width; the largest over h, rounded up. Holds for any joints and any reuse of offcuts.
+///
+/// 30 ft wide, 35 courses of 39⅜ in shingles, rakes overhanging ½ in: 35 × 361 / 39.375 = 320.9, so 321.
+pub(super) fn slice_bound(runs: &[Run], width: f64) -> usize {
+    let mut heights: Vec<f64> = runs
+        .iter()
+        .flat_map(|r| r.left.inner.iter().chain(&r.right.inner))
+        .map(|p| p.0)
+        .collect();
+    heights.sort_by(f64::total_cmp);
+    heights.dedup_by(|a, b| (*a - *b).abs() < 1e-9 * width);
+    let needed = heights
+        .iter()
+        .map(|&h| runs.iter().map(|r| width_at(r, h)).sum::<f64>())
+        .fold(0.0, f64::max);
+    // A shingle is not asked for by the rounding of the coordinates.
+    (needed / width - 1e-6).ceil().max(0.0) as usize
+}
+
+/// The width that a run needs at a height, 0 above its pieces.
+pub(super) fn width_at(run: &Run, h: f64) -> f64 {
+    let top = run.left.inner.last().map_or(0.0, |p| p.0);
+    if h > top {
+        return 0.0;
+    }
+    (-run.right.inner_at(h) - run.left.inner_at(h)).max(0.0)
+}

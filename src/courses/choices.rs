@@ -1,0 +1,27 @@
+//! What the user may choose about a layout; what is left open is suggested.
+
+use std::collections::BTreeMap;
+
+use crate::roof::{EdgeId, FaceId};
+
+/// The corner that courses are started from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub enum StartCorner {
+    /// The left end of the eave, seen from outside.
+    #[default]
+    Left,
+    /// The right end.
+    Right,
+}
+
+/// The user's choices. What is absent is chosen by the layout.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Choices {
+    /// The face that runs through a closed-cut valley, by the valley's edge.
+    pub through: BTreeMap<EdgeId, FaceId>,
+    /// The starting corner, by face.
+    pub start: BTreeMap<FaceId, StartCorner>,
+    /// The offset from course to course in inches, by face: then every course is laid in this repeated step where
+    /// the rules allow it.
+    pub offset_in: BTreeMap<FaceId, f64>,
+}

@@ -1,0 +1,287 @@
+//! The two ends of a run: the line that its pieces are cut to, with overhang, trim or lap.
+
+use super::face::EdgeKind;
+use super::runs::{Line, Slab};
+use super::{LayRules, ShingleFormat};
+
+/// One end of a run, in the coordinate s that grows INTO the run: s = u at the left end, s = −u at the right end.
+#[derive(Clone, Debug)]
+pub(super) struct End {
+    /// Where the pieces must reach to, as (h, s) in order of h from 0 to the height of the piece; two points may
+    /// share a height. Where the face does not reach down to the butt line or up to the piece's top, the line of
+    /// the side is carried on.
+    pub(super) outer: Vec<(f64, f64)>,
+    /// The same, but held level where the face does not reach: never asks for more than the roof does.
+    pub(super) inner: Vec<(f64, f64)>,
+    /// Least s of the joint next to the end, from the keep-out of a through valley.
+    pub(super) least_joint: Option<f64>,
+}
+
+impl End {
+    /// Whether the end is square: the same at every height.
+    pub(super) fn is_square(&self) -> bool {
+        let reach = self.reach();
+        self.outer
+            .iter()
+            .all(|p| p.1 - reach < 1e-9 * (1.0 + reach.abs()))
+    }
+    /// The farthest out that a piece must reach.
+    pub(super) fn reach(&self) -> f64 {
+        least(&self.outer)
+    }
+    pub(super) fn outer_at(&self, h: f64) -> f64 {
+        at(&self.outer, h, f64::min)
+    }
+    /// The farthest in that the end line comes at a height, whichever way it is carried on.
+    pub(super) fn innermost_at(&self, h: f64) -> f64 {
+        at(&self.outer, h, f64::max).max(at(&self.inner, h, f64::max))
+    }
+    pub(super) fn inner_at(&self, h: f64) -> f64 {
+        at(&self.inner, h, f64::max)
+    }
+}
+
+fn least(profile: &[(f64, f64)]) -> f64 {
+    profile.iter().map(|p| p.1).fold(f64::INFINITY, f64::min)
+}
+
+/// The value at a height; where two points share it, the one that `choose` picks. Level beyond the ends.
+fn at(profile: &[(f64, f64)], h: f64, choose: fn(f64, f64) -> f64) -> f64 {
+    let mut found: Option<f64> = None;
+    let mut put = |s: f64| found = Some(found.map_or(s, |f| choose(f, s)));
+    for pair in profile.windows(2) {
+        let ((h0, s0), (h1, s1)) = (pair[0], pair[1]);
+        if h < h0 || h > h1 {
+            continue;
+        }
+        if h1 - h0 <= 0.0 {
+            put(s0);
+            put(s1);
+        } else {
+            put(s0 + (s1 - s0) * (h - h0) / (h1 - h0));
+        }
+    }
+    match (found, profile.first(), profile.last()) {
+        (Some(s), _, _) => s,
+        (None, Some(&(h0, s0)), _) if h < h0 => s0,
+        (None, _, Some(&(_, s1))) => s1,
+        _ => 0.0,
+    }
+}
+
+/// What finding an end needs to know.
+pub(super) struct Context<'a> {
+    pub(super) lines: &'a [Line],
+    pub(super) format: &'a ShingleFormat,
+    pub(super) rules: &'a LayRules,
+    pub(super) top_v: f64,
+    pub(super) tiny: f64,
+}
+
+/// A stretch of boundary line between two v.
+#[derive(Clone, Copy, Debug)]
+struct Stretch {
+    line: usize,
+    low_v: f64,
+    high_v: f64,
+}
+
+/// The left or right end of the part of the strip.
+pub(super) fn end(
+    context: &Context<'_>,
+    part: &[Slab],
+    butt_v: f64,
+    strip: f64,
+    is_left: bool,
+) -> End {
+    let chain = outermost_chain(context, part, is_left);
+    let in_strip = chain.len();
+    let full = follow_up(
+        context,
+        chain,
+        butt_v,
+        butt_v + context.format.height_in,
+        strip,
+    );
+    let top = context.format.height_in.min(context.top_v - butt_v);
+    let sign = if is_left { 1.0 } else { -1.0 };
+    let mut outer = Vec::new();
+    for stretch in &full {
+        let line = &context.lines[stretch.line];
+        let out = allowance(line, context.rules);
+        for v in [stretch.low_v, stretch.high_v] {
+            outer.push((v - butt_v, sign * line.u_at(v) - out));
+        }
+    }
+    let mut inner = outer.clone();
+    carry_on(context, &full, sign, butt_v, top, &mut outer);
+    hold_level(top, &mut inner);
+    let mut least_joint = None;
+    // A piece that runs through a valley is not cut to its line: it ends square, past the farthest lap.
+    for stretch in &full[..in_strip] {
+        let line = &context.lines[stretch.line];
+        if line.kind == EdgeKind::ValleyThrough {
+            let (low, high) = (
+                sign * line.u_at(stretch.low_v),
+                sign * line.u_at(stretch.high_v),
+            );
+            let clear = low.max(high) + context.rules.valley_joint_clear_in;
+            least_joint = Some(least_joint.map_or(clear, |c: f64| c.max(clear)));
+        }
+    }
+    if least_joint.is_some() {
+        let reach = full[..in_strip]
+            .iter()
+            .flat_map(|s| {
+                let line = &context.lines[s.line];
+                let out = allowance(line, context.rules);
+                [s.low_v, s.high_v].map(|v| sign * line.u_at(v) - out)
+            })
+            .fold(f64::INFINITY, f64::min);
+        outer = vec![(0.0, reach), (top, reach)];
+        inner = outer.clone();
+    }
+    End {
+        outer,
+        inner,
+        least_joint,
+    }
+}
+
+/// The boundary stretches of one side of the part, as far as they hang together with the outermost of them.
+fn outermost_chain(context: &Context<'_>, part: &[Slab], is_left: bool) -> Vec<Stretch> {
+    let sign = if is_left { 1.0 } else { -1.0 };
+    // Of several slabs at one height the outermost counts.
+    let mut stretches: Vec<Stretch> = Vec::new();
+    for slab in part {
+        let line = if is_left { slab.left } else { slab.right };
+        let middle = (slab.low_v + slab.high_v) / 2.0;
+        let s = |i: usize| sign * context.lines[i].u_at(middle);
+        match stretches.last_mut() {
+            Some(last) if last.low_v == slab.low_v => {
+                if s(line) < s(last.line) {
+                    last.line = line;
+                }
+            }
+            _ => stretches.push(Stretch {
+                line,
+                low_v: slab.low_v,
+                high_v: slab.high_v,
+            }),
+        }
+    }
+    let reach = |t: &Stretch| {
+        let line = &context.lines[t.line];
+        (sign * line.u_at(t.low_v)).min(sign * line.u_at(t.high_v))
+    };
+    let mut chains: Vec<Vec<Stretch>> = Vec::new();
+    for stretch in stretches {
+        let v = stretch.low_v;
+        let joins = chains.last().and_then(|c| c.last()).is_some_and(|below| {
+            below.high_v == v
+                && (context.lines[below.line].u_at(v) - context.lines[stretch.line].u_at(v)).abs()
+                    <= context.tiny
+        });
+        match chains.last_mut() {
+            Some(chain) if joins => chain.push(stretch),
+            _ => chains.push(vec![stretch]),
+        }
+    }
+    let outermost = |chain: &Vec<Stretch>| chain.iter().map(reach).fold(f64::INFINITY, f64::min);
+    chains
+        .into_iter()
+        .min_by(|a, b| outermost(a).total_cmp(&outermost(b)))
+        .unwrap_or_default()
+}
+
+/// Follows the boundary above the exposed strip, as far as it goes on upwards without a jump.
+fn follow_up(
+    context: &Context<'_>,
+    mut chain: Vec<Stretch>,
+    butt_v: f64,
+    piece_top_v: f64,
+    strip: f64,
+) -> Vec<Stretch> {
+    let Some(mut last) = chain.last().copied() else {
+        return chain;
+    };
+    if last.high_v < butt_v + strip - context.tiny {
+        return chain;
+    }
+    let is_left = context.lines[last.line].bounds_left;
+    let mut v = last.high_v;
+    while v < piece_top_v - context.tiny {
+        let line = &context.lines[last.line];
+        if line.high.y > v + context.tiny {
+            let high_v = line.high.y.min(piece_top_v);
+            chain.push(Stretch {
+                line: last.line,
+                low_v: v,
+                high_v,
+            });
+            v = high_v;
+            continue;
+        }
+        let next = line.above;
+        let on = &context.lines[next];
+        if on.is_level(context.tiny) || on.bounds_left != is_left || on.low.y < v - context.tiny {
+            break;
+        }
+        last = Stretch {
+            line: next,
+            low_v: v,
+            high_v: v,
+        };
+    }
+    chain
+}
+
+/// How far out of its line a side's pieces reach, along the course. Rakes overhang and valleys are trimmed square to
+/// the line, so along the course it is that times √(1 + lean²); a lap through a valley is measured along the course.
+pub(super) fn allowance(line: &Line, rules: &LayRules) -> f64 {
+    let along = 1.0_f64.hypot(line.lean());
+    match line.kind {
+        EdgeKind::Rake => rules.rake_overhang_in * along,
+        EdgeKind::ValleyCut => -rules.valley_cut_back_in * along,
+        EdgeKind::ValleyOpen => -rules.valley_open_back_in * along,
+        EdgeKind::ValleyThrough => rules.valley_lap_in,
+        _ => 0.0,
+    }
+}
+
+/// Carries the first and last side on to the butt line and to the top of the piece.
+fn carry_on(
+    context: &Context<'_>,
+    chain: &[Stretch],
+    sign: f64,
+    butt_v: f64,
+    top: f64,
+    profile: &mut Vec<(f64, f64)>,
+) {
+    let (Some(first), Some(last)) = (chain.first(), chain.last()) else {
+        return;
+    };
+    let s_at = |stretch: &Stretch, h: f64| {
+        let line = &context.lines[stretch.line];
+        sign * line.u_at(butt_v + h) - allowance(line, context.rules)
+    };
+    if first.low_v - butt_v > context.tiny {
+        profile.insert(0, (0.0, s_at(first, 0.0)));
+    }
+    if last.high_v - butt_v < top - context.tiny {
+        profile.push((top, s_at(last, top)));
+    }
+}
+
+fn hold_level(top: f64, profile: &mut Vec<(f64, f64)>) {
+    if let Some(&(h, s)) = profile.first()
+        && h > 0.0
+    {
+        profile.insert(0, (0.0, s));
+    }
+    if let Some(&(h, s)) = profile.last()
+        && h < top
+    {
+        profile.push((top, s));
+    }
+}

@@ -1,0 +1,288 @@
+//! A face unfolded to its true size: where its edges lie and what they are.
+
+use crate::geometry::{Point, ring};
+use crate::roof::{EdgeClass, EdgeId, FaceId, OpeningId, Roof, Side};
+use crate::{Finding, Place};
+
+use super::{Choices, LayRules, ValleyType};
+
+/// What an edge is to the shingles that end at it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum EdgeKind {
+    /// The lower edge of the face.
+    Eave,
+    /// A sloping outer edge: shingles overhang it.
+    Rake,
+    /// Shingles are cut on the line, under the cap.
+    Hip,
+    /// A valley that this face's shingles run through.
+    ValleyThrough,
+    /// A valley that this face's shingles are trimmed back from.
+    ValleyCut,
+    /// An open valley: trimmed back on both sides.
+    ValleyOpen,
+    /// The upper edge, under a ridge cap.
+    Ridge,
+    /// The upper edge of a lean-to.
+    HighEdge,
+    /// The line where the face meets one of another pitch.
+    PitchChange,
+    /// A wall or chimney side, or the upper edge against a wall: shingles are cut on the line, under the flashing.
+    Wall,
+    /// The lower side of a wall or opening that stands in the face.
+    Apron,
+}
+
+/// A closed ring of the unfolded face.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FaceRing {
+    /// Corners; x is u, inches along the eave to the right seen from outside with the eave down, y is v, inches up
+    /// the slope. The outer ring is counter-clockwise, holes are clockwise.
+    pub points: Vec<Point>,
+    /// What lies between corner i and corner i + 1 (the last joins the first).
+    pub kinds: Vec<EdgeKind>,
+    /// The roof's edge behind each side, where there is one.
+    pub edges: Vec<Option<EdgeId>>,
+}
+
+impl FaceRing {
+    /// A ring that stands for itself, without a roof behind it.
+    pub fn new(points: Vec<Point>, kinds: Vec<EdgeKind>) -> Self {
+        let edges = vec![None; points.len()];
+        Self {
+            points,
+            kinds,
+            edges,
+        }
+    }
+
+    fn oriented(mut self, counter_clockwise: bool) -> Self {
+        if (ring::signed_area(&self.points) > 0.0) != counter_clockwise {
+            // Reversing the corners moves the side i → i + 1 to the place n − 2 − i.
+            self.points.reverse();
+            let n = self.kinds.len();
+            let moved = |i: usize| (2 * n - 2 - i) % n;
+            self.kinds = (0..n).map(|i| self.kinds[moved(i)]).collect();
+            self.edges = (0..n).map(|i| self.edges[moved(i)]).collect();
+        }
+        self
+    }
+
+    fn mirrored(&self) -> Self {
+        let points = self.points.iter().map(|p| Point::new(-p.x, p.y)).collect();
+        let mirrored = Self {
+            points,
+            kinds: self.kinds.clone(),
+            edges: self.edges.clone(),
+        };
+        let was = ring::signed_area(&self.points) > 0.0;
+        mirrored.oriented(was)
+    }
+}
+
+/// A face in (u, v), true size, inches.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CourseFace {
+    /// The face of the roof.
+    pub face: FaceId,
+    /// The outer ring.
+    pub outer: FaceRing,
+    /// Holes.
+    pub holes: Vec<FaceRing>,
+}
+
+impl CourseFace {
+    /// From rings in any direction. The face must have at least three corners and a kind for each side.
+    pub fn new(face: FaceId, outer: FaceRing, holes: Vec<FaceRing>) -> Result<Self, Finding> {
+        for ring in std::iter::once(&outer).chain(&holes) {
+            check_ring(ring)?;
+        }
+        Ok(Self {
+            face,
+            outer: outer.oriented(true),
+            holes: holes.into_iter().map(|h| h.oriented(false)).collect(),
+        })
+    }
+
+    /// All rings, the outer one first.
+    pub fn rings(&self) -> impl Iterator<Item = &FaceRing> {
+        std::iter::once(&self.outer).chain(&self.holes)
+    }
+
+    /// The area to be covered, in square inches.
+    pub fn net_area_sqin(&self) -> f64 {
+        self.rings().map(|r| ring::signed_area(&r.points)).sum()
+    }
+
+    /// The lowest and the highest v, in inches.
+    pub fn v_range(&self) -> (f64, f64) {
+        self.outer
+            .points
+            .iter()
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), p| {
+                (lo.min(p.y), hi.max(p.y))
+            })
+    }
+
+    /// The face seen in a mirror: left and right changed.
+    #[must_use]
+    pub fn mirrored(&self) -> Self {
+        Self {
+            face: self.face,
+            outer: self.outer.mirrored(),
+            holes: self.holes.iter().map(FaceRing::mirrored).collect(),
+        }
+    }
+
+    /// Whether any side is of a kind.
+    pub fn has(&self, kind: EdgeKind) -> bool {
+        self.rings().any(|r| r.kinds.contains(&kind))
+    }
+}
+
+fn check_ring(ring: &FaceRing) -> Result<(), Finding> {
+    let n = ring.points.len();
+    let sound = n >= 3
+        && ring.kinds.len() == n
+        && ring.edges.len() == n
+        && ring.points.iter().all(|p| p.is_finite())
+        && ring::signed_area(&ring.points) != 0.0;
+    if sound {
+        return Ok(());
+    }
+    Err(Finding::error(
+        "face-not-closed",
+        format!("a face with {n} corners encloses no area or lacks the kind of a side, so no courses can be laid on it"),
+    )
+    .remedy("draw the face as a closed shape with at least three corners"))
+}
+
+/// Unfolds a face of the roof to its true size: u along the eave to the right seen from outside with the eave down,
+/// v up the slope, both in inches; v is 0 at the lowest corner and u is 0 at the left end of the lowest corners.
+///
+/// v is the plan distance along the fall times √(1 + m²) with the labelled pitch m, so that the unfolded area is the
+/// face's true area. Fails for a face too flat to have a fall.
+///
+/// Valleys are made as `rules.valley` says; in a closed-cut valley the larger face runs through.
+pub fn unfold(roof: &Roof, face: FaceId, rules: &LayRules) -> Result<CourseFace, Finding> {
+    unfold_with(roof, face, rules, &Choices::default())
+}
+
+/// [`unfold`] with the user's choices of the side that runs through each valley.
+pub fn unfold_with(
+    roof: &Roof,
+    face: FaceId,
+    rules: &LayRules,
+    choices: &Choices,
+) -> Result<CourseFace, Finding> {
+    let f = roof.face(face);
+    let uphill = f.plane.gradient.unit();
+    let Some(uphill) = uphill.filter(|_| !f.is_flat()) else {
+        return Err(Finding::note(
+            "face-too-flat-for-shingles",
+            format!("{} is level, so no courses are laid on it", f.name),
+        )
+        .place(Place::at(f.label_at)));
+    };
+    let right = -uphill.turn_left();
+    let up = 12.0 * f.pitch.slope_factor();
+    let to_uv = |p: Point| {
+        let d = p - Point::default();
+        Point::new(d.dot(right) * 12.0, d.dot(uphill) * up)
+    };
+    let all: Vec<Point> = f.outline.corners.iter().map(|c| to_uv(c.plan())).collect();
+    let v0 = all.iter().map(|p| p.y).fold(f64::INFINITY, f64::min);
+    let u0 = all
+        .iter()
+        .filter(|p| p.y - v0 < 1.0)
+        .map(|p| p.x)
+        .fold(f64::INFINITY, f64::min);
+    let ring_of = |r: &crate::roof::Ring| {
+        let points: Vec<Point> = r
+            .corners
+            .iter()
+            .map(|c| {
+                let p = to_uv(c.plan());
+                Point::new(p.x - u0, p.y - v0)
+            })
+            .collect();
+        let n = points.len();
+        let kinds = (0..n)
+            .map(|i| {
+                let along = points[(i + 1) % n] - points[i];
+                side_kind(roof, face, r.sides[i], along.x, along.y, rules, choices)
+            })
+            .collect();
+        let edges = r
+            .sides
+            .iter()
+            .map(|s| match s {
+                Side::Edge(e) => Some(*e),
+                Side::Opening(_) => None,
+            })
+            .collect();
+        FaceRing {
+            points,
+            kinds,
+            edges,
+        }
+    };
+    let outer = ring_of(&f.outline);
+    let holes = f.holes.iter().map(ring_of).collect();
+    CourseFace::new(face, outer, holes).map_err(|e| e.place(Place::at(f.label_at)))
+}
+
+fn side_kind(
+    roof: &Roof,
+    face: FaceId,
+    side: Side,
+    du: f64,
+    dv: f64,
+    rules: &LayRules,
+    choices: &Choices,
+) -> EdgeKind {
+    match side {
+        Side::Opening(OpeningId(_)) => {
+            // A face lies on the left of its sides, so an opening's lower side runs to the left.
+            if dv.abs() > 0.5 * du.abs() || du > 0.0 {
+                EdgeKind::Wall
+            } else {
+                EdgeKind::Apron
+            }
+        }
+        Side::Edge(id) => match roof.edge(id).class {
+            EdgeClass::Eave | EdgeClass::FlatEdge => EdgeKind::Eave,
+            EdgeClass::Rake => EdgeKind::Rake,
+            EdgeClass::Hip => EdgeKind::Hip,
+            EdgeClass::Ridge => EdgeKind::Ridge,
+            EdgeClass::HighEdge => EdgeKind::HighEdge,
+            EdgeClass::PitchChange => EdgeKind::PitchChange,
+            EdgeClass::Headwall | EdgeClass::Sidewall => EdgeKind::Wall,
+            EdgeClass::Valley => match rules.valley {
+                ValleyType::Woven => EdgeKind::ValleyThrough,
+                ValleyType::OpenMetal | ValleyType::OpenRoll => EdgeKind::ValleyOpen,
+                ValleyType::ClosedCut => {
+                    if through_face(roof, id, choices) == Some(face) {
+                        EdgeKind::ValleyThrough
+                    } else {
+                        EdgeKind::ValleyCut
+                    }
+                }
+            },
+        },
+    }
+}
+
+/// The face that runs through a closed-cut valley: the user's choice, or else the larger face.
+pub fn through_face(roof: &Roof, valley: EdgeId, choices: &Choices) -> Option<FaceId> {
+    if let Some(chosen) = choices.through.get(&valley) {
+        return Some(*chosen);
+    }
+    let mut faces = roof.edge(valley).faces.iter().copied();
+    let first = faces.next()?;
+    let area = |f: FaceId| roof.face(f).true_area.to_square_feet();
+    Some(faces.fold(first, |best, f| {
+        // A hundredth of a square foot is a tie: the first face wins, so that rounding cannot turn the choice.
+        if area(f) > area(best) + 0.01 { f } else { best }
+    }))
+}

@@ -1,0 +1,193 @@
+//! Improves a layout one run at a time: fewer shingles opened first, then less missing for the next one.
+
+use super::pairing::{Pairing, Pieces};
+use super::problem::{Problem, Seat};
+use super::random::Random;
+use super::threshold::Lengths;
+
+/// How good a layout is; less is better.
+#[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
+pub(super) struct Score {
+    /// Shingles opened.
+    pub(super) opened: usize,
+    /// What is missing over all thresholds (see [`Lengths::shared`]).
+    pub(super) missing: usize,
+}
+
+/// Counts a layout exactly where one threshold says what fits and offcuts may wait, else by an upper bound on the
+/// shingles opened that ignores how long offcuts wait.
+pub(super) fn quick_score(problem: &Problem, lengths: &mut Lengths, seats: &[Seat]) -> Score {
+    lengths.fill(problem, seats);
+    let pieces: usize = seats.iter().map(|&s| Problem::pieces(s)).sum();
+    let (shared, missing) = lengths.shared();
+    Score {
+        opened: pieces - shared,
+        missing,
+    }
+}
+
+/// What the search may do.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Limits {
+    /// Moves tried; a number and not a time, so that the same face is always laid the same way.
+    pub(super) moves: usize,
+    /// The search stops here.
+    pub(super) bound: usize,
+    /// Most courses that an offcut waits.
+    pub(super) wait: usize,
+    /// The grid that joints lie on where nothing else asks for another place.
+    pub(super) grid: f64,
+    /// How many moves that change nothing are taken in a hundred that make the layout worse by one.
+    pub(super) seed: u64,
+}
+
+/// Improves the seats in place and returns the shingles opened.
+pub(super) fn improve(problem: &Problem, seats: &mut Vec<Seat>, limits: Limits) -> usize {
+    Walk::new(problem, seats.clone(), limits).run(seats)
+}
+
+struct Walk<'a> {
+    problem: &'a Problem,
+    limits: Limits,
+    seats: Vec<Seat>,
+    pieces_count: usize,
+    lengths: Lengths,
+    /// Only where the lengths alone do not say what may be shared.
+    exact: Option<(Pairing, Pieces)>,
+    random: Random,
+}
+
+impl<'a> Walk<'a> {
+    fn new(problem: &'a Problem, seats: Vec<Seat>, limits: Limits) -> Self {
+        let mut lengths = Lengths::new(problem);
+        lengths.fill(problem, &seats);
+        let courses = problem.runs.last().map_or(0, |r| r.course);
+        let exact = (!lengths.is_exact() || limits.wait < courses).then(|| {
+            let pieces = Pieces::new(problem, &seats);
+            (Pairing::new(problem, &pieces, limits.wait), pieces)
+        });
+        Self {
+            problem,
+            limits,
+            pieces_count: seats.iter().map(|&s| Problem::pieces(s)).sum(),
+            seats,
+            lengths,
+            exact,
+            random: Random::new(limits.seed),
+        }
+    }
+
+    fn score(&self) -> Score {
+        let (shared, missing) = self.lengths.shared();
+        let shared = self.exact.as_ref().map_or(shared, |(p, _)| p.size());
+        Score {
+            opened: self.pieces_count - shared,
+            missing,
+        }
+    }
+
+    fn run(mut self, best_seats: &mut Vec<Seat>) -> usize {
+        let mut now = self.score();
+        let mut best = now;
+        best_seats.clone_from(&self.seats);
+        if self.seats.is_empty() {
+            return 0;
+        }
+        for step in 0..self.limits.moves {
+            if best.opened <= self.limits.bound {
+                break;
+            }
+            let run = self.random.below(self.seats.len());
+            let Some(seat) = self.propose(run) else {
+                continue;
+            };
+            let old = self.seats[run];
+            if seat == old || !self.agrees(run, seat) {
+                continue;
+            }
+            let kept = self.exact.clone();
+            self.take(run, seat);
+            let then = self.score();
+            // Cooling from 1 to 0: how much worse a step may make the layout.
+            let heat = 1.0 - step as f64 / self.limits.moves as f64;
+            if self.accept(now, then, heat) {
+                now = then;
+                if then < best {
+                    best = then;
+                    best_seats.clone_from(&self.seats);
+                }
+            } else {
+                self.give_back(run, old, kept);
+            }
+        }
+        best.opened
+    }
+
+    fn accept(&mut self, now: Score, then: Score, heat: f64) -> bool {
+        let cost = |s: Score| s.opened as f64 + 0.02 * s.missing as f64;
+        let worse = cost(then) - cost(now);
+        worse <= 0.0 || self.random.unit() < (-worse / (0.35 * heat + 1e-9)).exp()
+    }
+
+    fn agrees(&self, run: usize, seat: Seat) -> bool {
+        let room = &self.problem.runs[run];
+        room.next.iter().all(|&j| {
+            self.problem
+                .apart(seat, self.seats[j], self.problem.joint_distance)
+        }) && room.second.iter().all(|&j| {
+            self.problem
+                .apart(seat, self.seats[j], self.problem.second_distance)
+        })
+    }
+
+    fn take(&mut self, run: usize, seat: Seat) {
+        let old = self.seats[run];
+        self.pieces_count = self.pieces_count + Problem::pieces(seat) - Problem::pieces(old);
+        self.lengths.replace(self.problem, run, old, seat);
+        if let Some((pairing, pieces)) = &mut self.exact {
+            pairing.reseat(self.problem, pieces, run, seat);
+        }
+        self.seats[run] = seat;
+    }
+
+    fn give_back(&mut self, run: usize, old: Seat, kept: Option<(Pairing, Pieces)>) {
+        let seat = self.seats[run];
+        self.pieces_count = self.pieces_count + Problem::pieces(old) - Problem::pieces(seat);
+        self.lengths.replace(self.problem, run, seat, old);
+        self.exact = kept;
+        self.seats[run] = old;
+    }
+
+    /// Another seat for a run: a place of the grid, or one whose piece is just what another run's piece leaves of a
+    /// shingle.
+    fn propose(&mut self, run: usize) -> Option<Seat> {
+        let room = &self.problem.runs[run];
+        let pick = self.random.below(100);
+        if room.single && pick < 30 {
+            return Some(Seat::Single {
+                as_closing: pick < 15,
+            });
+        }
+        if pick < 60 {
+            let cells = (self.problem.width / self.limits.grid).round().max(1.0) as usize;
+            let start = self.problem.runs[0].left_reach;
+            let at = start + self.random.below(cells) as f64 * self.limits.grid;
+            return self.problem.seat_at(run, at);
+        }
+        let n = self.problem.runs.len();
+        let span = self.limits.wait.min(n).saturating_mul(2) + 1;
+        let other = (run + n + self.random.below(span)).wrapping_sub(self.limits.wait.min(n)) % n;
+        let there = self.seats[other];
+        if pick < 80 {
+            let y = self.problem.closing(other, there)?;
+            let slack = self.problem.slack[room.left_shape][self.problem.runs[other].right_shape];
+            let x = self.problem.width - slack - y;
+            self.problem.seat_at(run, room.left_reach + x)
+        } else {
+            let x = self.problem.opening(other, there)?;
+            let slack = self.problem.slack[self.problem.runs[other].left_shape][room.right_shape];
+            let y = self.problem.width - slack - x;
+            self.problem.seat_at(run, room.right_reach - y)
+        }
+    }
+}

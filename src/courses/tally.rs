@@ -1,0 +1,110 @@
+//! Counts of a finished layout: cuts, short pieces, waiting offcuts, joint distances.
+
+use super::matching::Shared;
+use super::problem::{Problem, Seat};
+use super::runs::Run;
+
+/// Cuts made: one for every end piece that is not a whole shingle (two for a run of one piece that is cut at both
+/// ends), but one for both pieces of a shingle that are parted by a single straight cut and use all of it.
+pub(super) fn cuts(problem: &Problem, runs: &[Run], seats: &[Seat], pairs: &[Shared]) -> usize {
+    let all: usize = runs
+        .iter()
+        .enumerate()
+        .map(|(i, run)| match seats[i] {
+            Seat::Joints { .. } => {
+                let opening = problem.opening(i, seats[i]).unwrap_or(0.0);
+                let closing = problem.closing(i, seats[i]).unwrap_or(0.0);
+                usize::from(is_cut(problem, opening, run.left.is_square()))
+                    + usize::from(is_cut(problem, closing, run.right.is_square()))
+            }
+            Seat::Single { .. } => {
+                let wide = problem.runs[i].right_reach - problem.runs[i].left_reach;
+                let square = run.left.is_square() && run.right.is_square();
+                if square {
+                    usize::from(is_cut(problem, wide, true))
+                } else {
+                    usize::from(!run.left.is_square()) + usize::from(!run.right.is_square())
+                }
+            }
+        })
+        .sum();
+    let at_one_stroke = pairs
+        .iter()
+        .filter(|p| uses_all(problem, runs, seats, p))
+        .count();
+    all - at_one_stroke.min(all)
+}
+
+fn is_cut(problem: &Problem, length: f64, square: bool) -> bool {
+    !square || length < problem.width - problem.tolerance
+}
+
+/// Whether one cut parts the shingle and leaves nothing over: the two outlines lie on each other all the way up.
+fn uses_all(problem: &Problem, runs: &[Run], seats: &[Seat], pair: &Shared) -> bool {
+    let (o, c) = (pair.opening_run, pair.closing_run);
+    let (Some(x), Some(y)) = (problem.opening(o, seats[o]), problem.closing(c, seats[c])) else {
+        return false;
+    };
+    if matches!(seats[o], Seat::Single { .. }) || matches!(seats[c], Seat::Single { .. }) {
+        return false;
+    }
+    let (left, right) = (&runs[o].left, &runs[c].right);
+    left.outer.iter().chain(&right.outer).all(|&(h, _)| {
+        let wide = x - (left.outer_at(h) - left.reach()) + y - (right.outer_at(h) - right.reach());
+        (wide - problem.width).abs() <= 10.0 * problem.tolerance
+    })
+}
+
+/// End pieces shorter than a length at mid exposure.
+pub(super) fn pieces_under(runs: &[Run], problem: &Problem, seats: &[Seat], length: f64) -> usize {
+    runs.iter()
+        .zip(seats)
+        .map(|(run, &seat)| {
+            let Seat::Joints { first, whole } = seat else {
+                return 0;
+            };
+            let h = run.strip / 2.0;
+            let opening = first - run.left.innermost_at(h);
+            let closing = -run.right.innermost_at(h) - problem.last(first, whole);
+            [opening, closing]
+                .iter()
+                .filter(|&&l| l < length - problem.tolerance)
+                .count()
+        })
+        .sum()
+}
+
+/// The most offcuts waiting at one time, and the longest wait in courses.
+pub(super) fn waiting(problem: &Problem, pairs: &[Shared]) -> (usize, usize) {
+    let mut change = vec![0i64; problem.runs.last().map_or(0, |r| r.course) + 2];
+    let mut longest = 0;
+    for pair in pairs {
+        let a = problem.runs[pair.closing_run].course;
+        let b = problem.runs[pair.opening_run].course;
+        change[a.min(b)] += 1;
+        change[a.max(b)] -= 1;
+        longest = longest.max(a.abs_diff(b));
+    }
+    let mut pile = 0;
+    let mut largest = 0;
+    for step in change {
+        pile += step;
+        largest = largest.max(pile);
+    }
+    (largest.max(0) as usize, longest)
+}
+
+/// The least distance between joints of neighbouring courses.
+pub(super) fn smallest_distance(problem: &Problem, seats: &[Seat]) -> Option<f64> {
+    problem
+        .runs
+        .iter()
+        .enumerate()
+        .flat_map(|(i, room)| {
+            room.next
+                .iter()
+                .filter(move |&&j| j > i)
+                .filter_map(move |&j| problem.distance(seats[i], seats[j]))
+        })
+        .reduce(f64::min)
+}

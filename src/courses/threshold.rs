@@ -1,0 +1,119 @@
+//! How many shingles can be shared when an opening and a closing piece fit together exactly if their lengths add up
+//! to no more than a width: counted by Hall's condition, in one pass over the sorted lengths.
+
+use super::problem::{Problem, Seat};
+
+/// Lengths of all opening and closing pieces, sorted, kept up to date as seats change.
+#[derive(Clone, Debug)]
+pub(super) struct Lengths {
+    /// Per left shape and right shape: what to add to a length so that one threshold serves. Never too little: what
+    /// fits here fits on the roof.
+    left_extra: Vec<f64>,
+    right_extra: Vec<f64>,
+    limit: f64,
+    /// Ascending.
+    openings: Vec<f64>,
+    /// Ascending.
+    closings: Vec<f64>,
+    /// Whether one threshold says exactly what fits.
+    exact: bool,
+}
+
+impl Lengths {
+    pub(super) fn new(problem: &Problem) -> Self {
+        let max = |it: &mut dyn Iterator<Item = f64>| it.fold(f64::NEG_INFINITY, f64::max);
+        let left_extra: Vec<f64> = problem
+            .slack
+            .iter()
+            .map(|row| max(&mut row.iter().copied()).min(0.0))
+            .collect();
+        let columns = problem.slack.first().map_or(0, Vec::len);
+        let right_extra: Vec<f64> = (0..columns)
+            .map(|b| {
+                max(&mut problem
+                    .slack
+                    .iter()
+                    .zip(&left_extra)
+                    .map(|(row, l)| row[b] - l))
+            })
+            .collect();
+        let exact = problem.slack.iter().zip(&left_extra).all(|(row, l)| {
+            row.iter()
+                .zip(&right_extra)
+                .all(|(s, r)| (l + r - s).abs() <= problem.tolerance)
+        });
+        Self {
+            left_extra,
+            right_extra,
+            limit: problem.width + problem.tolerance,
+            openings: Vec::new(),
+            closings: Vec::new(),
+            exact,
+        }
+    }
+
+    pub(super) fn is_exact(&self) -> bool {
+        self.exact
+    }
+
+    pub(super) fn fill(&mut self, problem: &Problem, seats: &[Seat]) {
+        self.openings.clear();
+        self.closings.clear();
+        for (i, &seat) in seats.iter().enumerate() {
+            let (x, y) = self.lengths(problem, i, seat);
+            self.openings.extend(x);
+            self.closings.extend(y);
+        }
+        self.openings.sort_unstable_by(f64::total_cmp);
+        self.closings.sort_unstable_by(f64::total_cmp);
+    }
+
+    fn lengths(&self, problem: &Problem, run: usize, seat: Seat) -> (Option<f64>, Option<f64>) {
+        let room = &problem.runs[run];
+        (
+            problem
+                .opening(run, seat)
+                .map(|x| x + self.left_extra[room.left_shape]),
+            problem
+                .closing(run, seat)
+                .map(|y| y + self.right_extra[room.right_shape]),
+        )
+    }
+
+    pub(super) fn replace(&mut self, problem: &Problem, run: usize, old: Seat, new: Seat) {
+        let (x_old, y_old) = self.lengths(problem, run, old);
+        let (x_new, y_new) = self.lengths(problem, run, new);
+        change(&mut self.openings, x_old, x_new);
+        change(&mut self.closings, y_old, y_new);
+    }
+
+    /// The number of shared shingles, and the sum over all closing pieces of how many of those as long or longer
+    /// find no opening piece: what is missing, even where it is not the tightest place.
+    pub(super) fn shared(&self) -> (usize, usize) {
+        let mut fitting = 0;
+        let mut worst = 0;
+        let mut sum = 0;
+        for (taken, closing) in self.closings.iter().rev().enumerate() {
+            while fitting < self.openings.len() && self.openings[fitting] + closing <= self.limit {
+                fitting += 1;
+            }
+            let missing = (taken + 1).saturating_sub(fitting);
+            worst = worst.max(missing);
+            sum += missing;
+        }
+        (self.closings.len() - worst, sum)
+    }
+}
+
+fn change(sorted: &mut Vec<f64>, old: Option<f64>, new: Option<f64>) {
+    if let Some(old) = old {
+        let at = sorted.partition_point(|&v| v < old);
+        if at < sorted.len() {
+            sorted.remove(at);
+        }
+    }
+    if let Some(new) = new {
+        let at = sorted.partition_point(|&v| v < new);
+        sorted.insert(at, new);
+    }
+}

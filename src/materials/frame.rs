@@ -1,0 +1,222 @@
+//! A face turned flat: u along the eave, v up the slope, both in feet of true length; and how far it reaches in a
+//! strip between two heights.
+
+use crate::geometry::{Point3, Vector};
+use crate::roof::{EdgeClass, Face, Roof, Side};
+
+/// Heights nearer than this are one level, in feet.
+const LEVEL_FT: f64 = 1e-6;
+
+/// What lies along a side of a face.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Bound {
+    Edge(EdgeClass),
+    Opening,
+}
+
+/// One side of the flat face, from its lower to its upper end.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct FlatSide {
+    pub(super) low: (f64, f64),
+    pub(super) high: (f64, f64),
+    pub(super) bound: Bound,
+}
+
+impl FlatSide {
+    fn u_at(&self, v: f64) -> f64 {
+        let (rise, run) = (self.high.1 - self.low.1, self.high.0 - self.low.0);
+        self.low.0 + run * ((v - self.low.1) / rise)
+    }
+    /// How much longer a row gets that runs on past this side by 1, measured square to the side.
+    fn along_per_square(&self) -> f64 {
+        let (rise, run) = (self.high.1 - self.low.1, self.high.0 - self.low.0);
+        1.0_f64.hypot(run / rise)
+    }
+}
+
+/// A face turned flat.
+#[derive(Clone, Debug)]
+pub(super) struct FlatFace {
+    pub(super) sides: Vec<FlatSide>,
+    pub(super) lowest: f64,
+    pub(super) highest: f64,
+}
+
+/// A stretch of a strip, with what bounds it on the left and on the right.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Stretch {
+    pub(super) left: f64,
+    pub(super) right: f64,
+    left_side: usize,
+    right_side: usize,
+}
+
+impl Stretch {
+    pub(super) fn length(&self) -> f64 {
+        self.right - self.left
+    }
+    pub(super) fn touches(&self, other: &Self) -> bool {
+        self.left < other.right + LEVEL_FT && other.left < self.right + LEVEL_FT
+    }
+}
+
+impl FlatFace {
+    /// A face turned flat; `None` for a level face, which has no eave to lie on.
+    pub(super) fn of(roof: &Roof, face: &Face) -> Option<Self> {
+        let fall = face.fall()?;
+        let up = -fall;
+        let right = Vector::new(up.y, -up.x);
+        let factor = face.pitch.slope_factor();
+        let flat = |p: Point3| {
+            let p = Vector::new(p.x, p.y);
+            (p.dot(right), p.dot(up) * factor)
+        };
+        let mut sides = Vec::new();
+        for ring in std::iter::once(&face.outline).chain(&face.holes) {
+            let n = ring.corners.len();
+            for (i, side) in ring.sides.iter().enumerate().take(n) {
+                let (a, b) = (flat(ring.corners[i]), flat(ring.corners[(i + 1) % n]));
+                let (low, high) = if b.1 < a.1 { (b, a) } else { (a, b) };
+                let bound = match side {
+                    Side::Edge(id) => Bound::Edge(roof.edge(*id).class),
+                    Side::Opening(_) => Bound::Opening,
+                };
+                sides.push(FlatSide { low, high, bound });
+            }
+        }
+        let lowest = sides.iter().map(|s| s.low.1).fold(f64::INFINITY, f64::min);
+        let highest = sides
+            .iter()
+            .map(|s| s.high.1)
+            .fold(f64::NEG_INFINITY, f64::max);
+        (lowest < highest).then_some(Self {
+            sides,
+            lowest,
+            highest,
+        })
+    }
+
+    /// The trapezoids that the face has between two heights: (area, stretch).
+    fn trapezoids(&self, from: f64, to: f64) -> Vec<(f64, Stretch)> {
+        let (from, to) = (from.max(self.lowest), to.min(self.highest));
+        let mut levels: Vec<f64> = self
+            .sides
+            .iter()
+            .flat_map(|s| [s.low.1, s.high.1])
+            .filter(|v| *v > from && *v < to)
+            .chain([from, to])
+            .collect();
+        levels.sort_by(f64::total_cmp);
+        let mut found = Vec::new();
+        for pair in levels.windows(2) {
+            let (low, high) = (pair[0], pair[1]);
+            if high - low < LEVEL_FT {
+                continue;
+            }
+            let middle = (low + high) / 2.0;
+            let mut crossed: Vec<(f64, usize)> = self
+                .sides
+                .iter()
+                .enumerate()
+                .filter(|(_, s)| s.low.1 < middle && s.high.1 > middle)
+                .map(|(i, s)| (s.u_at(middle), i))
+                .collect();
+            crossed.sort_by(|a, b| a.0.total_cmp(&b.0));
+            for ends in crossed.chunks_exact(2) {
+                let ((left_mid, l), (right_mid, r)) = (ends[0], ends[1]);
+                let (ls, rs) = (&self.sides[l], &self.sides[r]);
+                let stretch = Stretch {
+                    left: ls.u_at(low).min(ls.u_at(high)),
+                    right: rs.u_at(low).max(rs.u_at(high)),
+                    left_side: l,
+                    right_side: r,
+                };
+                found.push(((right_mid - left_mid) * (high - low), stretch));
+            }
+        }
+        found
+    }
+
+    /// The stretches that a sheet between two heights must cover: the strip seen along the slope, stretches that
+    /// overlap joined.
+    pub(super) fn stretches(&self, from: f64, to: f64) -> Vec<Stretch> {
+        let mut all: Vec<Stretch> = self
+            .trapezoids(from, to)
+            .into_iter()
+            .map(|(_, s)| s)
+            .collect();
+        all.sort_by(|a, b| a.left.total_cmp(&b.left));
+        let mut joined: Vec<Stretch> = Vec::new();
+        for s in all {
+            match joined.last_mut() {
+                Some(last) if s.left <= last.right + LEVEL_FT => {
+                    if s.right > last.right {
+                        last.right = s.right;
+                        last.right_side = s.right_side;
+                    }
+                }
+                _ => joined.push(s),
+            }
+        }
+        joined
+    }
+
+    /// The area between two heights, in square feet of true area.
+    pub(super) fn area(&self, from: f64, to: f64) -> f64 {
+        self.trapezoids(from, to).iter().map(|(a, _)| a).sum()
+    }
+
+    /// The length of a sheet over a stretch that runs on past its ends by what `past` says for each bound, measured
+    /// square to the side, in feet.
+    pub(super) fn sheet_length(&self, stretch: &Stretch, past: impl Fn(Bound) -> f64) -> f64 {
+        let more = |side: usize| {
+            let side = &self.sides[side];
+            past(side.bound) * side.along_per_square()
+        };
+        stretch.length() + more(stretch.left_side) + more(stretch.right_side)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Bound, FlatFace, FlatSide};
+    use crate::roof::EdgeClass;
+
+    /// A hip end 24 ft wide at the eave and 12 ft up the slope.
+    fn triangle() -> FlatFace {
+        let side = |low, high, class| FlatSide {
+            low,
+            high,
+            bound: Bound::Edge(class),
+        };
+        FlatFace {
+            sides: vec![
+                side((0.0, 0.0), (24.0, 0.0), EdgeClass::Eave),
+                side((24.0, 0.0), (12.0, 12.0), EdgeClass::Hip),
+                side((0.0, 0.0), (12.0, 12.0), EdgeClass::Hip),
+            ],
+            lowest: 0.0,
+            highest: 12.0,
+        }
+    }
+
+    #[test]
+    fn a_row_on_a_hip_end_is_as_long_as_its_lower_side() {
+        let face = triangle();
+        let rows = face.stretches(3.0, 6.0);
+        assert_eq!(rows.len(), 1);
+        assert!((rows[0].length() - 18.0).abs() < 1e-9);
+        // Half a foot square to a 45° hip is √2/2 ft along the row, at both ends.
+        let long = face.sheet_length(&rows[0], |_| 0.5);
+        assert!((long - 18.0 - 2.0_f64.sqrt()).abs() < 1e-9);
+    }
+
+    #[test]
+    fn strips_of_a_hip_end_add_up_to_its_area() {
+        let face = triangle();
+        let sum: f64 = (0..6)
+            .map(|i| face.area(f64::from(i) * 2.0, f64::from(i) * 2.0 + 2.0))
+            .sum();
+        assert!((sum - 144.0).abs() < 1e-9);
+    }
+}

@@ -1,0 +1,177 @@
+//! Ice barrier: rows of self-adhered sheet from the eave to 24 in inside the wall (rules `ice-barrier` and
+//! `ice-barrier-steep`).
+
+use super::frame::{Bound, FlatFace, Stretch};
+use super::item::Item;
+use super::need::{Need, Needs};
+use super::options::WallFace;
+use super::order::up;
+use super::rules::steep_ice_rule;
+use super::settings::MaterialSettings;
+use super::site::Site;
+use crate::Finding;
+use crate::roof::{EdgeClass, FaceId};
+use crate::units::Pitch;
+
+/// How far inside the wall the barrier reaches, measured level, in inches (R905.1.2).
+const INSIDE_WALL_IN: f64 = 24.0;
+/// The least reach up slopes of 8:12 and more, where the edition has it, in inches.
+const STEEP_REACH_IN: f64 = 36.0;
+/// From this slope on, in 12.
+const STEEP_FROM_IN_12: f64 = 8.0;
+/// The overhang taken where nobody said one, in inches.
+const OVERHANG_ASSUMED_IN: f64 = 12.0;
+
+/// A face whose eaves carry ice barrier: how high it goes, where all its eaves lie on one level.
+pub(super) struct Iced {
+    pub(super) face: FaceId,
+    /// Feet up the slope in the flat face; `None` where eaves lie on several levels.
+    pub(super) top: Option<f64>,
+}
+
+/// The reach of the barrier up the slope from the eave's edge, in inches of true length:
+/// (overhang + wall + 24) × √(1 + m²), the wall counted when the inside face counts.
+pub fn ice_reach_in(pitch: Pitch, overhang_in: f64, settings: &MaterialSettings) -> f64 {
+    let wall_in = match settings.wall_face {
+        WallFace::Inside => settings.wall_thickness_in,
+        WallFace::Outside => 0.0,
+    };
+    let reach = (overhang_in + wall_in + INSIDE_WALL_IN) * pitch.slope_factor();
+    let steep = pitch.to_in_12() >= STEEP_FROM_IN_12 - super::rules::SLOPE_SLACK_IN_12
+        && steep_ice_rule(settings.edition)
+        && settings.applies("ice-barrier-steep");
+    if steep {
+        reach.max(STEEP_REACH_IN)
+    } else {
+        reach
+    }
+}
+
+pub(super) fn needs(site: &Site<'_>, out: &mut Needs) -> Vec<Iced> {
+    let settings = site.settings;
+    if !settings.applies("ice-barrier") {
+        return Vec::new();
+    }
+    match settings.ice_barrier {
+        Some(true) => {}
+        Some(false) => return Vec::new(),
+        None => {
+            out.findings.push(
+                Finding::note(
+                    "ice-barrier-not-said",
+                    "Nobody said whether the code's table asks for an ice barrier here; none is listed at the eaves.",
+                )
+                .remedy("Say `ice_barrier = true` or `false` under [site] in the job file."),
+            );
+            return Vec::new();
+        }
+    }
+    let overhang_in = settings.eave_overhang_in.unwrap_or_else(|| {
+        out.findings.push(
+            Finding::warning(
+                "overhang-assumed",
+                format!(
+                    "Nobody said how far the eaves reach beyond the wall; the ice barrier is computed with {}.",
+                    site.words.small(OVERHANG_ASSUMED_IN)
+                ),
+            )
+            .remedy("Say `eave_overhang` under [plan] in the job file."),
+        );
+        OVERHANG_ASSUMED_IN
+    });
+    let Some((width, lap)) = sheet(settings) else {
+        return Vec::new();
+    };
+    let mut iced = Vec::new();
+    for (id, face) in site.faces() {
+        let Some(flat) = FlatFace::of(site.roof, face) else {
+            continue;
+        };
+        let reach = ice_reach_in(face.pitch, overhang_in, settings) / 12.0;
+        let rows = rows(reach, width, lap);
+        let levels = eave_levels(&flat);
+        for level in &levels {
+            lay(&flat, *level, reach, rows, (width, lap), id, out);
+        }
+        if let [level] = levels.as_slice() {
+            let top = level + rows * width - (rows - 1.0) * lap;
+            iced.push(Iced {
+                face: id,
+                top: Some(top),
+            });
+        } else if !levels.is_empty() {
+            iced.push(Iced {
+                face: id,
+                top: None,
+            });
+        }
+    }
+    iced
+}
+
+/// Rows for a reach: ⌈(reach − lap) ÷ (width − lap)⌉, at least one.
+pub(super) fn rows(reach: f64, width: f64, lap: f64) -> f64 {
+    up((reach - lap) / (width - lap)).max(1.0)
+}
+
+fn sheet(settings: &MaterialSettings) -> Option<(f64, f64)> {
+    let product = settings.catalog.product(Item::SelfAdhered.key())?;
+    let width = product.width?.to_feet();
+    let lap = product.side_lap.map_or(0.0, |l| l.to_feet());
+    (width > lap).then_some((width, lap))
+}
+
+/// The heights of a face's eaves, lowest first, each once.
+fn eave_levels(flat: &FlatFace) -> Vec<f64> {
+    /// Eaves that differ less than this are one level: three quarters of an inch, in feet.
+    const ONE_LEVEL_FT: f64 = 1.0 / 16.0;
+    let mut levels: Vec<f64> = flat
+        .sides
+        .iter()
+        .filter(|s| s.bound == Bound::Edge(EdgeClass::Eave))
+        .map(|s| s.low.1)
+        .collect();
+    levels.sort_by(f64::total_cmp);
+    levels.dedup_by(|b, a| (*b - *a).abs() < ONE_LEVEL_FT);
+    levels
+}
+
+/// The rows from one level of eaves: what hangs together with them going up.
+fn lay(
+    flat: &FlatFace,
+    level: f64,
+    reach: f64,
+    rows: f64,
+    (width, lap): (f64, f64),
+    face: FaceId,
+    out: &mut Needs,
+) {
+    let mut below: Vec<Stretch> = Vec::new();
+    let mut row = 0.0;
+    while row < rows {
+        let from = level + row * (width - lap);
+        if from >= flat.highest {
+            break;
+        }
+        let to = (from + width).min(flat.highest);
+        let here: Vec<Stretch> = flat
+            .stretches(from, to)
+            .into_iter()
+            .filter(|s| below.is_empty() || below.iter().any(|b| b.touches(s)))
+            .collect();
+        // The need is the area within the reach that no lower row covers yet.
+        let fresh_from = if row > 0.0 { from + lap } else { from };
+        let fresh_to = to.min(level + reach);
+        let mut net = flat.area(fresh_from, fresh_to.max(fresh_from));
+        for stretch in &here {
+            out.needs.push(
+                Need::row(Item::SelfAdhered, "eaves", net, stretch.length())
+                    .faces(&[face])
+                    .rules(&["ice-barrier", "ice-barrier-steep"]),
+            );
+            net = 0.0;
+        }
+        below = here;
+        row += 1.0;
+    }
+}

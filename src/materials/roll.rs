@@ -1,0 +1,77 @@
+//! Rows of sheet cut from rolls, one after the other, with a lap wherever a roll ends inside a row.
+
+/// A rest of a roll shorter than this is not carried to the next row, in feet: common practice, no source.
+const LEAST_REST_FT: f64 = 3.0;
+
+/// What laying rows from rolls comes to.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(super) struct Rolled {
+    /// Feet of roll used, laps and rests too short to use included.
+    pub(super) used_ft: f64,
+    /// End laps made.
+    pub(super) laps: usize,
+}
+
+/// Lays rows, in order, from rolls of `roll_ft` with end laps of `lap_ft`; `None` for a roll no longer than its lap.
+pub(super) fn unroll(
+    rows: impl IntoIterator<Item = f64>,
+    roll_ft: f64,
+    lap_ft: f64,
+) -> Option<Rolled> {
+    if roll_ft <= lap_ft || roll_ft <= 0.0 {
+        return None;
+    }
+    let mut rolled = Rolled::default();
+    let mut rest = 0.0;
+    let take = |rolled: &mut Rolled, rest: &mut f64, length: f64| {
+        *rest -= length;
+        rolled.used_ft += length;
+    };
+    for row in rows {
+        if rest < LEAST_REST_FT.min(roll_ft / 2.0) {
+            // Too short to start a row with: lost.
+            rolled.used_ft += rest;
+            rest = roll_ft;
+        }
+        let mut left = row;
+        while left > rest {
+            // The rest of the roll ends inside the row; the next one laps it.
+            left -= rest - lap_ft;
+            rolled.laps += 1;
+            let all = rest;
+            take(&mut rolled, &mut rest, all);
+            rest = roll_ft;
+        }
+        take(&mut rolled, &mut rest, left);
+    }
+    Some(rolled)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::unroll;
+
+    #[test]
+    fn a_row_longer_than_the_rest_of_a_roll_takes_one_lap() {
+        // 144 ft roll: rows of 40 ft: three whole, 24 ft of the fourth, 4 in lap, 16 ft 4 in of the next roll.
+        let rolled = unroll([40.0; 4], 144.0, 1.0 / 3.0).unwrap_or_default();
+        assert_eq!(rolled.laps, 1);
+        assert!((rolled.used_ft - 160.0 - 1.0 / 3.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_rest_too_short_to_start_a_row_is_lost() {
+        // Two rows of 71 ft leave 2 ft of the roll.
+        let rolled = unroll([71.0, 71.0, 10.0], 144.0, 0.5).unwrap_or_default();
+        assert_eq!(rolled.laps, 0);
+        assert!((rolled.used_ft - 154.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_row_may_take_several_rolls() {
+        let rolled = unroll([100.0], 36.0, 0.5).unwrap_or_default();
+        assert_eq!(rolled.laps, 2);
+        assert!((rolled.used_ft - 101.0).abs() < 1e-9);
+        assert!(unroll([1.0], 0.5, 0.5).is_none());
+    }
+}

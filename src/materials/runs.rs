@@ -1,0 +1,114 @@
+//! Edges of one class that go on in one straight line are one run: metal is cut for the run, not for the edge.
+
+use crate::geometry::Point3;
+use crate::roof::{EdgeClass, EdgeId, FaceId, Roof};
+
+/// Ends nearer than this are the same corner, in feet (a quarter of an inch).
+const SAME_CORNER_FT: f64 = 0.02;
+/// Directions nearer than this are the same: the sine of one degree.
+const SAME_LINE_SIN: f64 = 0.017_452;
+
+/// A straight run of edges of one class.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Run {
+    pub(super) edges: Vec<EdgeId>,
+    /// The faces along it, each once.
+    pub(super) faces: Vec<FaceId>,
+    pub(super) true_ft: f64,
+    pub(super) plan_ft: f64,
+    /// The ends; of a sloping run the lower one first.
+    pub(super) ends: [Point3; 2],
+}
+
+/// The runs of a class among the edges that `keep` lets through, in the order of their first edges.
+pub(super) fn runs(roof: &Roof, class: EdgeClass, keep: impl Fn(EdgeId) -> bool) -> Vec<Run> {
+    let mut runs: Vec<Run> = Vec::new();
+    for (i, edge) in roof.edges.iter().enumerate() {
+        let id = EdgeId(i);
+        if edge.class != class || !keep(id) {
+            continue;
+        }
+        let mut run = Run {
+            edges: vec![id],
+            faces: edge.faces.clone(),
+            true_ft: edge.true_length.to_feet(),
+            plan_ft: edge.plan_length.to_feet(),
+            ends: lower_first(edge.start, edge.end),
+        };
+        // An edge may close the gap between two runs, so look again after each joining.
+        while let Some(k) = runs.iter().position(|r| joins(r, &run)) {
+            let earlier = runs.remove(k);
+            run = joined(earlier, run);
+        }
+        runs.push(run);
+    }
+    runs.sort_by_key(|r| r.edges.iter().min().copied());
+    runs
+}
+
+fn lower_first(a: Point3, b: Point3) -> [Point3; 2] {
+    if b.z < a.z { [b, a] } else { [a, b] }
+}
+
+fn joins(a: &Run, b: &Run) -> bool {
+    let touching = a
+        .ends
+        .iter()
+        .any(|p| b.ends.iter().any(|q| p.distance(*q) < SAME_CORNER_FT));
+    // Apart from touching, the far ends must lie on opposite sides: the union is as long as both together.
+    touching && parallel(a, b) && (span(a, b) - a.true_ft - b.true_ft).abs() < SAME_CORNER_FT
+}
+
+fn parallel(a: &Run, b: &Run) -> bool {
+    let d = |r: &Run| {
+        let [p, q] = r.ends;
+        (q.x - p.x, q.y - p.y, q.z - p.z)
+    };
+    let (u, v) = (d(a), d(b));
+    let cross = (
+        u.1 * v.2 - u.2 * v.1,
+        u.2 * v.0 - u.0 * v.2,
+        u.0 * v.1 - u.1 * v.0,
+    );
+    let size = |w: (f64, f64, f64)| w.0.hypot(w.1).hypot(w.2);
+    size(cross) <= SAME_LINE_SIN * size(u) * size(v)
+}
+
+/// The farthest two ends, and their distance.
+fn farthest(a: &Run, b: &Run) -> ([Point3; 2], f64) {
+    let ends = [a.ends[0], a.ends[1], b.ends[0], b.ends[1]];
+    let mut best = (a.ends, a.ends[0].distance(a.ends[1]));
+    for (i, p) in ends.iter().enumerate() {
+        for q in &ends[i + 1..] {
+            let d = p.distance(*q);
+            if d > best.1 {
+                best = ([*p, *q], d);
+            }
+        }
+    }
+    best
+}
+
+fn span(a: &Run, b: &Run) -> f64 {
+    farthest(a, b).1
+}
+
+fn joined(a: Run, b: Run) -> Run {
+    let ([p, q], _) = farthest(&a, &b);
+    let mut faces = a.faces;
+    for face in b.faces {
+        if !faces.contains(&face) {
+            faces.push(face);
+        }
+    }
+    let mut edges = a.edges;
+    edges.extend(b.edges);
+    edges.sort_unstable();
+    Run {
+        edges,
+        faces,
+        true_ft: a.true_ft + b.true_ft,
+        plan_ft: a.plan_ft + b.plan_ft,
+        ends: lower_first(p, q),
+    }
+}

@@ -1,0 +1,129 @@
+//! One roof with its courses and settings, as the rules see it: which faces take shingles, and the runs of edges.
+
+use super::need::Needs;
+use super::rules::{MINIMUM_SLOPE_IN_12, SLOPE_SLACK_IN_12};
+use super::runs::{Run, runs};
+use super::settings::MaterialSettings;
+use super::words::Words;
+use super::{caps, drip, field, ice, nails, starter, underlayment, valley};
+use crate::courses::{Courses, FaceLayout};
+use crate::roof::{EdgeClass, Face, FaceId, Roof};
+use crate::{Finding, Place};
+
+/// One roof of a job.
+pub(super) struct Site<'a> {
+    pub(super) roof: &'a Roof,
+    pub(super) courses: &'a Courses,
+    pub(super) settings: &'a MaterialSettings,
+    pub(super) words: Words,
+    /// By face: whether it takes shingles.
+    shingled: Vec<bool>,
+}
+
+impl<'a> Site<'a> {
+    pub(super) fn new(
+        roof: &'a Roof,
+        courses: &'a Courses,
+        settings: &'a MaterialSettings,
+    ) -> Self {
+        let shingled = roof
+            .faces
+            .iter()
+            .enumerate()
+            .map(|(i, face)| {
+                !too_flat(face, settings) && courses.faces.iter().any(|l| l.face == FaceId(i))
+            })
+            .collect();
+        Self {
+            roof,
+            courses,
+            settings,
+            words: Words::new(settings.metric),
+            shingled,
+        }
+    }
+
+    /// What the roof needs, rule by rule.
+    pub(super) fn needs(&self) -> Needs {
+        let mut out = Needs::default();
+        self.tell_faces_left_out(&mut out);
+        drip::needs(self, &mut out);
+        let iced = ice::needs(self, &mut out);
+        underlayment::needs(self, &iced, &mut out);
+        valley::needs(self, &mut out);
+        starter::needs(self, &mut out);
+        field::needs(self, &mut out);
+        caps::needs(self, &mut out);
+        nails::needs(self, &mut out);
+        out
+    }
+
+    /// Whether a face takes shingles.
+    pub(super) fn is_shingled(&self, face: FaceId) -> bool {
+        self.shingled.get(face.0).copied().unwrap_or(false)
+    }
+
+    /// The faces that take shingles.
+    pub(super) fn faces(&self) -> impl Iterator<Item = (FaceId, &'a Face)> + '_ {
+        let roof = self.roof;
+        roof.faces
+            .iter()
+            .enumerate()
+            .map(|(i, f)| (FaceId(i), f))
+            .filter(|(id, _)| self.is_shingled(*id))
+    }
+
+    /// The layouts of the faces that take shingles.
+    pub(super) fn layouts(&self) -> impl Iterator<Item = &'a FaceLayout> + '_ {
+        let courses = self.courses;
+        courses.faces.iter().filter(|l| self.is_shingled(l.face))
+    }
+
+    /// The runs of a class along at least one face that takes shingles.
+    pub(super) fn runs(&self, class: EdgeClass) -> Vec<Run> {
+        runs(self.roof, class, |id| {
+            self.roof
+                .edge(id)
+                .faces
+                .iter()
+                .any(|f| self.is_shingled(*f))
+        })
+    }
+
+    fn tell_faces_left_out(&self, out: &mut Needs) {
+        for (i, face) in self.roof.faces.iter().enumerate() {
+            let area = self.words.surface(face.true_area.to_square_feet());
+            if too_flat(face, self.settings) {
+                out.findings.push(
+                    Finding::warning(
+                        "slope-refused",
+                        format!(
+                            "Face {} is {:.2}:12, under the 2:12 that shingles need: its {area} and its edges are in no line of the materials.",
+                            face.name,
+                            face.pitch.to_in_12()
+                        ),
+                    )
+                    .remedy("Offer a low-slope roofing for it apart.")
+                    .place(Place::at(face.label_at)),
+                );
+            } else if !self.is_shingled(FaceId(i)) {
+                out.findings.push(
+                    Finding::warning(
+                        "face-without-courses",
+                        format!(
+                            "Face {} has no course layout: its {area} are in no line of the materials.",
+                            face.name
+                        ),
+                    )
+                    .place(Place::at(face.label_at)),
+                );
+            }
+        }
+    }
+}
+
+fn too_flat(face: &Face, settings: &MaterialSettings) -> bool {
+    face.is_flat()
+        || (settings.applies("minimum-slope")
+            && face.pitch.to_in_12() < MINIMUM_SLOPE_IN_12 - SLOPE_SLACK_IN_12)
+}

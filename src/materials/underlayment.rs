@@ -1,0 +1,157 @@
+//! Underlayment, laid in rows over each face (rules `underlayment`, `underlayment-low-slope`,
+//! `underlayment-overlaps`).
+
+use super::frame::{Bound, FlatFace};
+use super::ice::Iced;
+use super::item::Item;
+use super::need::{Need, Needs};
+use super::options::UnderlaymentKind;
+use super::rules::{DOUBLE_UNDERLAYMENT_BELOW_IN_12, SLOPE_SLACK_IN_12};
+use super::settings::MaterialSettings;
+use super::site::Site;
+use crate::roof::{EdgeClass, Face};
+
+/// Felt runs on past hips and ridges by this, in feet (Navy manual 14044 and guide specification, read).
+const PAST_HIP_FT: f64 = 0.5;
+/// Felt goes up walls by this, in feet (Navy guide specification, read).
+const UP_WALL_FT: f64 = 4.0 / 12.0;
+/// In double coverage each sheet laps the one below by half its width and this, in feet: 19 in of 36.
+const DOUBLE_LAP_OVER_HALF_FT: f64 = 1.0 / 12.0;
+
+/// Cap nails to a square foot of face: a box of 2,000 on 20 squares; common practice, no source.
+const CAP_NAILS_PER_SQFT: f64 = 1.0;
+
+/// The catalog's name of the sheet chosen.
+pub(super) const fn product_name(kind: UnderlaymentKind) -> &'static str {
+    match kind {
+        UnderlaymentKind::Felt15 => "underlayment_felt_15",
+        UnderlaymentKind::Felt30 => "underlayment_felt_30",
+        UnderlaymentKind::Synthetic => "underlayment_synthetic",
+    }
+}
+
+pub(super) fn needs(site: &Site<'_>, iced: &[Iced], out: &mut Needs) {
+    let settings = site.settings;
+    if !settings.applies("underlayment") {
+        return;
+    }
+    let Some((width, lap)) = sheet(settings) else {
+        return;
+    };
+    for (id, face) in site.faces() {
+        let Some(flat) = FlatFace::of(site.roof, face) else {
+            continue;
+        };
+        let double = is_double(face, settings);
+        // Where ice barrier covers the foot of the face, the underlayment laps its top edge.
+        let ice_top = iced.iter().find(|i| i.face == id).and_then(|i| i.top);
+        let start = ice_top.map_or(flat.lowest, |top| top - lap);
+        let mut net = flat.area(ice_top.unwrap_or(flat.lowest), flat.highest);
+        let purpose = if double {
+            "faces under 4:12, double"
+        } else {
+            "faces"
+        };
+        let rules: &[&str] = if double {
+            &["underlayment-low-slope", "underlayment-overlaps"]
+        } else {
+            &["underlayment", "underlayment-overlaps"]
+        };
+        out.push(
+            Need::loose(
+                Item::CapNails,
+                purpose,
+                net * CAP_NAILS_PER_SQFT,
+                net * CAP_NAILS_PER_SQFT,
+            )
+            .faces(&[id])
+            .rules(&["sealing"]),
+        );
+        for length_ft in rows(&flat, start, (width, lap), double, past_of(settings)) {
+            out.needs.push(
+                Need::row(Item::Underlayment, purpose, net, length_ft)
+                    .faces(&[id])
+                    .rules(rules),
+            );
+            net = 0.0;
+        }
+    }
+}
+
+/// Whether a face takes double coverage.
+pub(super) fn is_double(face: &Face, settings: &MaterialSettings) -> bool {
+    settings.applies("underlayment-low-slope")
+        && face.pitch.to_in_12() < DOUBLE_UNDERLAYMENT_BELOW_IN_12 - SLOPE_SLACK_IN_12
+}
+
+/// The lengths of the rows on a face, from the bottom up, in feet.
+fn rows(
+    flat: &FlatFace,
+    start: f64,
+    (width, lap): (f64, f64),
+    double: bool,
+    past: fn(Bound) -> f64,
+) -> Vec<f64> {
+    let lap = if double {
+        width / 2.0 + DOUBLE_LAP_OVER_HALF_FT
+    } else {
+        lap
+    };
+    let top = flat.highest + past_top(flat, past);
+    let mut lengths = Vec::new();
+    let mut add = |from: f64, to: f64| {
+        // Above the face's own top the row is as long as the top edge.
+        let from = from.min(flat.highest - HAIR_FT).max(flat.lowest);
+        for stretch in flat.stretches(from, to.min(flat.highest)) {
+            lengths.push(flat.sheet_length(&stretch, past));
+        }
+    };
+    if double {
+        // The starter strip uses up a whole width: what is left of it is too narrow for another.
+        add(start, start + lap);
+    }
+    let mut row = 0_u32;
+    loop {
+        let from = start + f64::from(row) * (width - lap);
+        let covered = if row == 0 || double { from } else { from + lap };
+        if covered >= top - HAIR_FT {
+            break;
+        }
+        add(from, from + width);
+        row += 1;
+    }
+    lengths
+}
+
+/// A strip too thin to matter, in feet.
+const HAIR_FT: f64 = 1e-4;
+
+/// How far the sheet goes on past the top of the face.
+fn past_top(flat: &FlatFace, past: fn(Bound) -> f64) -> f64 {
+    flat.sides
+        .iter()
+        .filter(|s| s.high.1 - s.low.1 < HAIR_FT && flat.highest - s.high.1 < HAIR_FT)
+        .map(|s| past(s.bound))
+        .fold(0.0, f64::max)
+}
+
+fn past_of(settings: &MaterialSettings) -> fn(Bound) -> f64 {
+    if settings.applies("underlayment-overlaps") {
+        |bound| match bound {
+            Bound::Edge(EdgeClass::Hip | EdgeClass::Ridge) => PAST_HIP_FT,
+            Bound::Edge(EdgeClass::Headwall | EdgeClass::Sidewall) | Bound::Opening => UP_WALL_FT,
+            Bound::Edge(_) => 0.0,
+        }
+    } else {
+        |_| 0.0
+    }
+}
+
+fn sheet(settings: &MaterialSettings) -> Option<(f64, f64)> {
+    let product = settings
+        .catalog
+        .product(product_name(settings.underlayment))?;
+    let width = product.width?.to_feet();
+    let lap = product.side_lap.map_or(0.0, |l| l.to_feet());
+    (width > lap).then_some((width, lap))
+}

@@ -1,0 +1,86 @@
+//! Figures in the words of a line: shown short, while the line's own numbers stay whole.
+
+use crate::units::METRES_PER_FOOT;
+
+/// Writes figures in the job's units.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Words {
+    metric: bool,
+}
+
+impl Words {
+    pub(super) const fn new(metric: bool) -> Self {
+        Self { metric }
+    }
+    pub(super) const fn length_unit(self) -> &'static str {
+        if self.metric { "m" } else { "ft" }
+    }
+    pub(super) const fn area_unit(self) -> &'static str {
+        if self.metric { "m²" } else { "ft²" }
+    }
+    /// Feet in the job's unit.
+    pub(super) fn length(self, feet: f64) -> f64 {
+        if self.metric {
+            feet * METRES_PER_FOOT
+        } else {
+            feet
+        }
+    }
+    /// Square feet in the job's unit.
+    pub(super) fn area(self, square_feet: f64) -> f64 {
+        if self.metric {
+            square_feet * METRES_PER_FOOT * METRES_PER_FOOT
+        } else {
+            square_feet
+        }
+    }
+    /// `80 ft`, `24.38 m`.
+    pub(super) fn run(self, feet: f64) -> String {
+        format!("{} {}", figure(self.length(feet), 2), self.length_unit())
+    }
+    /// `1,073.31 ft²` without the comma.
+    pub(super) fn surface(self, square_feet: f64) -> String {
+        format!("{} {}", figure(self.area(square_feet), 2), self.area_unit())
+    }
+    /// `5.625 in`, `143 mm`.
+    pub(super) fn small(self, inches: f64) -> String {
+        if self.metric {
+            format!("{} mm", figure(inches * 25.4, 1))
+        } else {
+            format!("{} in", figure(inches, 3))
+        }
+    }
+}
+
+/// A figure with at most so many decimals and no idle zeros.
+pub(super) fn figure(x: f64, decimals: usize) -> String {
+    let text = format!("{x:.decimals$}");
+    if text.contains('.') {
+        let text = text.trim_end_matches('0').trim_end_matches('.');
+        return text.to_owned();
+    }
+    text
+}
+
+/// `1 run`, `2 runs`.
+pub(super) fn counted(n: usize, one: &str) -> String {
+    if n == 1 {
+        format!("1 {one}")
+    } else {
+        format!("{n} {one}s")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Words, figure};
+
+    #[test]
+    fn figures_are_short_but_not_shorter_than_they_are() {
+        assert_eq!(figure(80.0, 2), "80");
+        assert_eq!(figure(53.6656, 2), "53.67");
+        assert_eq!(figure(100.0, 0), "100");
+        assert_eq!(Words::new(true).run(10.0), "3.05 m");
+        assert_eq!(Words::new(false).small(5.625), "5.625 in");
+    }
+}

@@ -1,0 +1,290 @@
+//! A sheet of paper to draw on, in millimetres from its lower left corner, y up. It remembers marks; writers turn
+//! them into PDF or SVG, and tests read them back.
+
+mod font;
+mod text;
+
+pub(crate) use font::{Font, Fonts};
+pub(crate) use text::{Align, Text, TextStyle};
+
+use crate::geometry::{Point, Vector};
+
+/// A colour of ink. Black on white; one accent, for findings alone; grey only for what black says as well.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Ink {
+    Black,
+    White,
+    /// For hairlines between rows and for hidden lines: never the only bearer of a meaning.
+    Grey,
+    /// `#a3120c`, for findings.
+    Accent,
+}
+
+/// How a line is drawn: width, dashes.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Pen {
+    /// Width in mm.
+    pub(crate) width: f64,
+    /// Dash and gap lengths in mm; empty for a continuous line.
+    pub(crate) dash: &'static [f64],
+    pub(crate) ink: Ink,
+    /// Round ends; flat ones otherwise.
+    pub(crate) round: bool,
+}
+
+impl Pen {
+    pub(crate) const fn new(width: f64) -> Self {
+        Self {
+            width,
+            dash: &[],
+            ink: Ink::Black,
+            round: false,
+        }
+    }
+    pub(crate) const fn dashed(width: f64, dash: &'static [f64]) -> Self {
+        Self {
+            width,
+            dash,
+            ink: Ink::Black,
+            round: false,
+        }
+    }
+    pub(crate) const fn ink(mut self, ink: Ink) -> Self {
+        self.ink = ink;
+        self
+    }
+    pub(crate) const fn round(mut self) -> Self {
+        self.round = true;
+        self
+    }
+}
+
+/// What a mark belongs to: the layers of the SVG, and what tests tell marks apart by.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Layer {
+    Sheet,
+    Hidden,
+    Edges,
+    Openings,
+    Courses,
+    Dimensions,
+    FaceNames,
+    EdgeLabels,
+    Leaders,
+    Details,
+    Key,
+    Tables,
+    Findings,
+}
+
+impl Layer {
+    /// All, in the order that they are painted in a layered drawing.
+    pub(crate) const ALL: [Self; 13] = [
+        Self::Sheet,
+        Self::Hidden,
+        Self::Edges,
+        Self::Openings,
+        Self::Courses,
+        Self::Dimensions,
+        Self::FaceNames,
+        Self::EdgeLabels,
+        Self::Leaders,
+        Self::Details,
+        Self::Key,
+        Self::Tables,
+        Self::Findings,
+    ];
+    /// The name that a drawing program shows.
+    pub(crate) const fn words(self) -> &'static str {
+        match self {
+            Self::Sheet => "sheet",
+            Self::Hidden => "hidden lines",
+            Self::Edges => "roof edges",
+            Self::Openings => "openings",
+            Self::Courses => "courses",
+            Self::Dimensions => "dimensions",
+            Self::FaceNames => "face names",
+            Self::EdgeLabels => "edge lengths",
+            Self::Leaders => "leaders",
+            Self::Details => "details",
+            Self::Key => "key",
+            Self::Tables => "tables",
+            Self::Findings => "findings",
+        }
+    }
+}
+
+/// One thing drawn.
+#[derive(Clone, Debug)]
+pub(crate) enum Mark {
+    Stroke {
+        points: Vec<Point>,
+        closed: bool,
+        pen: Pen,
+    },
+    /// Rings by the even-odd rule.
+    Fill {
+        rings: Vec<Vec<Point>>,
+        ink: Ink,
+    },
+    Text(Text),
+}
+
+/// A mark on its layer.
+#[derive(Clone, Debug)]
+pub(crate) struct Item {
+    pub(crate) layer: Layer,
+    pub(crate) mark: Mark,
+}
+
+/// A rectangle of paper, sides along the sheet's.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Area {
+    pub(crate) left: f64,
+    pub(crate) bottom: f64,
+    pub(crate) right: f64,
+    pub(crate) top: f64,
+}
+
+impl Area {
+    pub(crate) const fn new(left: f64, bottom: f64, right: f64, top: f64) -> Self {
+        Self {
+            left,
+            bottom,
+            right,
+            top,
+        }
+    }
+    pub(crate) fn width(self) -> f64 {
+        self.right - self.left
+    }
+    pub(crate) fn height(self) -> f64 {
+        self.top - self.bottom
+    }
+    pub(crate) fn center(self) -> Point {
+        Point::new(
+            (self.left + self.right) / 2.0,
+            (self.bottom + self.top) / 2.0,
+        )
+    }
+    /// Smaller by a margin on all sides.
+    pub(crate) fn inset(self, by: f64) -> Self {
+        Self::new(
+            self.left + by,
+            self.bottom + by,
+            self.right - by,
+            self.top - by,
+        )
+    }
+    pub(crate) fn corners(self) -> [Point; 4] {
+        [
+            Point::new(self.left, self.bottom),
+            Point::new(self.right, self.bottom),
+            Point::new(self.right, self.top),
+            Point::new(self.left, self.top),
+        ]
+    }
+}
+
+/// A sheet being drawn.
+#[derive(Clone, Debug)]
+pub(crate) struct Canvas<'f> {
+    pub(crate) fonts: &'f Fonts,
+    pub(crate) items: Vec<Item>,
+    layer: Layer,
+}
+
+impl<'f> Canvas<'f> {
+    pub(crate) fn new(fonts: &'f Fonts) -> Self {
+        Self {
+            fonts,
+            items: Vec::new(),
+            layer: Layer::Sheet,
+        }
+    }
+    /// What is drawn from here on belongs to this layer.
+    pub(crate) fn on(&mut self, layer: Layer) -> &mut Self {
+        self.layer = layer;
+        self
+    }
+    fn put(&mut self, mark: Mark) {
+        self.items.push(Item {
+            layer: self.layer,
+            mark,
+        });
+    }
+    pub(crate) fn line(&mut self, a: Point, b: Point, pen: Pen) {
+        self.put(Mark::Stroke {
+            points: vec![a, b],
+            closed: false,
+            pen,
+        });
+    }
+    pub(crate) fn polyline(&mut self, points: Vec<Point>, pen: Pen) {
+        if points.len() > 1 {
+            self.put(Mark::Stroke {
+                points,
+                closed: false,
+                pen,
+            });
+        }
+    }
+    pub(crate) fn ring(&mut self, points: Vec<Point>, pen: Pen) {
+        if points.len() > 1 {
+            self.put(Mark::Stroke {
+                points,
+                closed: true,
+                pen,
+            });
+        }
+    }
+    pub(crate) fn rect(&mut self, area: Area, pen: Pen) {
+        self.ring(area.corners().to_vec(), pen);
+    }
+    pub(crate) fn fill(&mut self, rings: Vec<Vec<Point>>, ink: Ink) {
+        self.put(Mark::Fill { rings, ink });
+    }
+    pub(crate) fn circle(&mut self, center: Point, radius: f64, pen: Pen) {
+        self.ring(circle(center, radius), pen);
+    }
+    pub(crate) fn dot(&mut self, center: Point, radius: f64, ink: Ink) {
+        self.fill(vec![circle(center, radius)], ink);
+    }
+    /// Text on one line; returns it for its width and box.
+    pub(crate) fn text(&mut self, at: Point, style: TextStyle, content: &str) -> Text {
+        let text = Text::new(self.fonts, at, style, content);
+        self.put_text(text.clone());
+        text
+    }
+    pub(crate) fn put_text(&mut self, text: Text) {
+        if !text.content.trim().is_empty() {
+            self.put(Mark::Text(text));
+        }
+    }
+    /// The width that a text would take, in mm.
+    pub(crate) fn width(&self, style: TextStyle, content: &str) -> f64 {
+        Text::new(self.fonts, Point::default(), style, content).width
+    }
+    /// Breaks a text into lines of at most `width` mm. A word longer than a line stands alone on it.
+    pub(crate) fn wrap(&self, style: TextStyle, content: &str, width: f64) -> Vec<String> {
+        text::wrap(self.fonts, style, content, width)
+    }
+    /// All texts, with their layers.
+    pub(crate) fn texts(&self) -> impl Iterator<Item = (Layer, &Text)> {
+        self.items.iter().filter_map(|item| match &item.mark {
+            Mark::Text(text) => Some((item.layer, text)),
+            _ => None,
+        })
+    }
+}
+
+/// A circle as a polygon whose sides stay within 0.005 mm of it for every radius used here.
+fn circle(center: Point, radius: f64) -> Vec<Point> {
+    const SIDES: u32 = 48;
+    (0..SIDES)
+        .map(|i| {
+            let (sin, cos) = (f64::from(i) * std::f64::consts::TAU / f64::from(SIDES)).sin_cos();
+            center + Vector::new(cos, sin) * radius
+        })
+        .collect()
+}

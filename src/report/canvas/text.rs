@@ -1,0 +1,295 @@
+//! Text on paper: heights by the capitals, fractions set, boxes that turn with the text.
+
+use super::font::{CAPITAL_HEIGHT, DESCENT};
+use super::{Font, Fonts, Ink};
+use crate::geometry::{Point, Vector};
+
+/// Where the text stands to its point.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(crate) enum Align {
+    #[default]
+    Left,
+    Middle,
+    Right,
+}
+
+/// How a text looks.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct TextStyle {
+    /// Height of the capitals in mm.
+    pub(crate) height: f64,
+    pub(crate) font: Font,
+    pub(crate) align: Align,
+    pub(crate) ink: Ink,
+    /// Turned counter-clockwise.
+    pub(crate) angle_deg: f64,
+    /// Outline in the text's own ink, in mm: keeps prime marks and points alive in a bad copy.
+    pub(crate) outline: f64,
+    /// White outline drawn first, in mm; 0 for none.
+    pub(crate) halo: f64,
+}
+
+impl TextStyle {
+    /// Plain regular text with the hairline outline that a copier needs.
+    pub(crate) const fn new(height: f64) -> Self {
+        Self {
+            height,
+            font: Font::Regular,
+            align: Align::Left,
+            ink: Ink::Black,
+            angle_deg: 0.0,
+            outline: 0.04,
+            halo: 0.0,
+        }
+    }
+    pub(crate) const fn bold(mut self) -> Self {
+        self.font = Font::Bold;
+        self.outline = 0.0;
+        self
+    }
+    pub(crate) const fn align(mut self, align: Align) -> Self {
+        self.align = align;
+        self
+    }
+    pub(crate) const fn ink(mut self, ink: Ink) -> Self {
+        self.ink = ink;
+        self
+    }
+    pub(crate) const fn turned(mut self, angle_deg: f64) -> Self {
+        self.angle_deg = angle_deg;
+        self
+    }
+    pub(crate) const fn outline(mut self, outline: f64) -> Self {
+        self.outline = outline;
+        self
+    }
+    pub(crate) const fn halo(mut self, halo: f64) -> Self {
+        self.halo = halo;
+        self
+    }
+    /// Size of the font in mm for this height of capitals.
+    pub(crate) fn size(self) -> f64 {
+        self.height / CAPITAL_HEIGHT
+    }
+    /// From one line to the next in running text.
+    pub(crate) fn pitch(self) -> f64 {
+        1.75 * self.height
+    }
+}
+
+/// A piece of a text at one size: fractions are set from smaller figures.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Run {
+    pub(crate) text: String,
+    /// Size over the text's size.
+    pub(crate) scale: f64,
+    /// Baseline above the text's, in mm.
+    pub(crate) raise: f64,
+    /// Start along the line from the text's start, in mm.
+    pub(crate) along: f64,
+}
+
+/// A line of text, measured.
+#[derive(Clone, Debug)]
+pub(crate) struct Text {
+    /// As read and copied.
+    pub(crate) content: String,
+    /// Left end of the baseline.
+    pub(crate) start: Point,
+    pub(crate) style: TextStyle,
+    /// In mm.
+    pub(crate) width: f64,
+    pub(crate) runs: Vec<Run>,
+}
+
+/// Figures of a set fraction, over the size of the text.
+const FRACTION_SCALE: f64 = 0.68;
+
+impl Text {
+    /// Measures a text and puts its anchor at `at`.
+    pub(crate) fn new(fonts: &Fonts, at: Point, style: TextStyle, content: &str) -> Self {
+        let (runs, width) = set(fonts, style, content);
+        let back = match style.align {
+            Align::Left => 0.0,
+            Align::Middle => width / 2.0,
+            Align::Right => width,
+        };
+        Self {
+            content: content.to_owned(),
+            start: at - direction(style.angle_deg) * back,
+            style,
+            width,
+            runs,
+        }
+    }
+    /// The direction of reading.
+    pub(crate) fn along(&self) -> Vector {
+        direction(self.style.angle_deg)
+    }
+    /// The corners of its box, descenders included.
+    pub(crate) fn corners(&self) -> [Point; 4] {
+        let along = self.along();
+        let up = along.turn_left();
+        let low = self.start - up * (self.style.height * DESCENT);
+        let rise = up * (self.style.height * (1.0 + DESCENT));
+        let run = along * self.width;
+        [low, low + run, low + run + rise, low + rise]
+    }
+    /// Whether it must be told how it reads, since its glyphs spell it otherwise.
+    pub(crate) fn is_set(&self) -> bool {
+        self.runs.iter().any(|run| run.scale < 1.0)
+    }
+}
+
+/// A unit vector at an angle; the right angles exactly.
+pub(crate) fn direction(angle_deg: f64) -> Vector {
+    match angle_deg {
+        0.0 => Vector::new(1.0, 0.0),
+        90.0 => Vector::new(0.0, 1.0),
+        -90.0 => Vector::new(0.0, -1.0),
+        _ => {
+            let (sin, cos) = angle_deg.to_radians().sin_cos();
+            Vector::new(cos, sin)
+        }
+    }
+}
+
+/// Splits a text into runs and measures them.
+fn set(fonts: &Fonts, style: TextStyle, content: &str) -> (Vec<Run>, f64) {
+    let mut setter = Setter {
+        fonts,
+        style,
+        runs: Vec::new(),
+        along: 0.0,
+    };
+    let mut plain = String::new();
+    let mut chars = content.chars().peekable();
+    while let Some(c) = chars.next() {
+        if let Some((top, bottom)) = fraction_starting_with(c, &mut chars) {
+            setter.plain(&std::mem::take(&mut plain));
+            setter.fraction(&top, &bottom);
+        } else {
+            plain.push(c);
+        }
+    }
+    setter.plain(&plain);
+    (setter.runs, setter.along)
+}
+
+/// The figures of a fraction that starts here: one of the ready-made characters, or raised figures, a fraction
+/// slash and lowered figures.
+fn fraction_starting_with(
+    c: char,
+    rest: &mut std::iter::Peekable<std::str::Chars<'_>>,
+) -> Option<(String, String)> {
+    if let Some((top, bottom)) = ready_made(c) {
+        return Some((top.to_owned(), bottom.to_owned()));
+    }
+    // A lone raised figure is an exponent, as in ft²: only those before a fraction slash are a fraction.
+    let mut top = raised(c)?.to_string();
+    let mut ahead = rest.clone();
+    while let Some(figure) = ahead.peek().copied().and_then(raised) {
+        top.push(figure);
+        ahead.next();
+    }
+    if ahead.next() != Some('⁄') {
+        return None;
+    }
+    let mut bottom = String::new();
+    while let Some(figure) = ahead.peek().copied().and_then(lowered) {
+        bottom.push(figure);
+        ahead.next();
+    }
+    *rest = ahead;
+    Some((top, bottom))
+}
+
+fn ready_made(c: char) -> Option<(&'static str, &'static str)> {
+    Some(match c {
+        '½' => ("1", "2"),
+        '¼' => ("1", "4"),
+        '¾' => ("3", "4"),
+        '⅛' => ("1", "8"),
+        '⅜' => ("3", "8"),
+        '⅝' => ("5", "8"),
+        '⅞' => ("7", "8"),
+        _ => return None,
+    })
+}
+
+fn raised(c: char) -> Option<char> {
+    figure_in(c, "⁰¹²³⁴⁵⁶⁷⁸⁹")
+}
+
+fn lowered(c: char) -> Option<char> {
+    figure_in(c, "₀₁₂₃₄₅₆₇₈₉")
+}
+
+fn figure_in(c: char, figures: &str) -> Option<char> {
+    let at = figures.chars().position(|figure| figure == c)?;
+    char::from_digit(u32::try_from(at).ok()?, 10)
+}
+
+struct Setter<'f> {
+    fonts: &'f Fonts,
+    style: TextStyle,
+    runs: Vec<Run>,
+    along: f64,
+}
+
+impl Setter<'_> {
+    fn plain(&mut self, text: &str) {
+        self.run(text, 1.0, 0.0);
+    }
+    fn fraction(&mut self, top: &str, bottom: &str) {
+        let h = self.style.height;
+        if !self.runs.is_empty() {
+            self.along += 0.06 * h;
+        }
+        self.run(top, FRACTION_SCALE, h * (1.0 - FRACTION_SCALE));
+        // The slash is drawn into the gap between the figures, which stand close.
+        self.along -= 0.06 * h;
+        self.run("⁄", 0.95, 0.0);
+        self.along -= 0.06 * h;
+        self.run(bottom, FRACTION_SCALE, 0.0);
+        self.along += 0.04 * h;
+    }
+    fn run(&mut self, text: &str, scale: f64, raise: f64) {
+        if text.is_empty() {
+            return;
+        }
+        self.runs.push(Run {
+            text: text.to_owned(),
+            scale,
+            raise,
+            along: self.along,
+        });
+        let ems: f64 = text
+            .chars()
+            .map(|c| self.fonts.advance(self.style.font, c))
+            .sum();
+        self.along += ems * self.style.size() * scale;
+    }
+}
+
+/// Greedy line breaking at spaces.
+pub(super) fn wrap(fonts: &Fonts, style: TextStyle, content: &str, width: f64) -> Vec<String> {
+    let mut lines = Vec::new();
+    let mut line = String::new();
+    for word in content.split_whitespace() {
+        let longer = if line.is_empty() {
+            word.to_owned()
+        } else {
+            format!("{line} {word}")
+        };
+        if line.is_empty() || set(fonts, style, &longer).1 <= width {
+            line = longer;
+        } else {
+            lines.push(std::mem::replace(&mut line, word.to_owned()));
+        }
+    }
+    if !line.is_empty() {
+        lines.push(line);
+    }
+    lines
+}

@@ -1,0 +1,285 @@
+//! The machine-readable takeoff. Full precision: nothing is rounded.
+
+use serde::Serialize;
+use serde_json::Value;
+
+use super::Report;
+use crate::courses::Courses;
+use crate::geometry::Point3;
+use crate::materials::MaterialLine;
+use crate::roof::{Edge, EdgeClass, Face, Ring};
+use crate::{Finding, Severity};
+
+/// The name and version of the layout.
+const SCHEMA: &str = "eavewright.takeoff/1";
+
+/// Slopes steeper than this take the format's larger count of nails (rise in 12): IRC R905.2.6 names 21:12.
+const MANY_NAILS_ABOVE_IN_12: f64 = 21.0;
+
+#[derive(Serialize)]
+struct Takeoff<'a> {
+    schema: &'static str,
+    units: Units,
+    scale: ScaleOut<'a>,
+    faces: Vec<FaceOut<'a>>,
+    edges: Vec<EdgeOut<'a>>,
+    totals: Totals,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    courses: Option<CoursesOut<'a>>,
+    materials: Vec<MaterialOut<'a>>,
+    findings: Vec<FindingOut<'a>>,
+}
+
+#[derive(Serialize)]
+struct Units {
+    length: &'static str,
+    area: &'static str,
+}
+
+#[derive(Serialize)]
+struct ScaleOut<'a> {
+    from: &'a str,
+    length_per_drawing_unit: f64,
+}
+
+type Corner = [f64; 3];
+
+#[derive(Serialize)]
+struct FaceOut<'a> {
+    name: &'a str,
+    level: u32,
+    rise_in_12: f64,
+    pitch_deg: f64,
+    downslope_deg: Option<f64>,
+    plan_area: f64,
+    true_area: f64,
+    outline: Vec<Corner>,
+    holes: Vec<Vec<Corner>>,
+}
+
+#[derive(Serialize)]
+struct EdgeOut<'a> {
+    class: &'static str,
+    plan_length: f64,
+    true_length: f64,
+    faces: Vec<&'a str>,
+    start: Corner,
+    end: Corner,
+}
+
+#[derive(Serialize)]
+struct Totals {
+    plan_area: f64,
+    true_area: f64,
+    squares: f64,
+    lengths: serde_json::Map<String, Value>,
+}
+
+#[derive(Serialize)]
+struct CoursesOut<'a> {
+    format: &'a str,
+    pieces_opened: usize,
+    pieces_bound: usize,
+    cuts: usize,
+    offcuts_reused: usize,
+    waste_percent: f64,
+    nails: u64,
+    faces: Vec<FaceCourses<'a>>,
+}
+
+#[derive(Serialize)]
+struct FaceCourses<'a> {
+    name: &'a str,
+    courses: usize,
+    pieces_opened: usize,
+    pieces_bound: usize,
+    cuts: usize,
+}
+
+#[derive(Serialize)]
+struct MaterialOut<'a> {
+    item: &'a str,
+    key: &'a str,
+    quantity: f64,
+    unit: &'a str,
+    needed: f64,
+    needed_unit: &'a str,
+    basis: &'a str,
+    source: &'a str,
+}
+
+#[derive(Serialize)]
+struct FindingOut<'a> {
+    severity: &'static str,
+    code: &'a str,
+    message: &'a str,
+    remedy: &'a str,
+    at: Option<[f64; 2]>,
+    element: Option<&'a str>,
+    line: Option<u32>,
+    column: Option<u32>,
+}
+
+/// The takeoff as JSON, in the layout that scripts outside this repository read.
+pub fn json(report: &Report<'_>) -> String {
+    let inputs = report.inputs();
+    let k = inputs.units.per_foot();
+    let takeoff = Takeoff {
+        schema: SCHEMA,
+        units: Units {
+            length: inputs.units.length_key(),
+            area: inputs.units.area_key(),
+        },
+        scale: ScaleOut {
+            from: &inputs.drawing.scale.from,
+            length_per_drawing_unit: inputs.drawing.scale.feet_per_unit * k,
+        },
+        faces: inputs.roof.faces.iter().map(|f| face(report, f)).collect(),
+        edges: inputs.roof.edges.iter().map(|e| edge(report, e)).collect(),
+        totals: totals(report),
+        courses: inputs.courses.map(|c| courses(report, c)),
+        materials: inputs
+            .materials
+            .map_or_else(Vec::new, |m| m.lines.iter().map(material).collect()),
+        findings: report.findings().iter().map(|f| finding(f, k)).collect(),
+    };
+    // Writing plain structs with string keys to memory has nothing to fail on; were it to, an empty text is refused
+    // by every reader, which is better than half a takeoff.
+    serde_json::to_string_pretty(&takeoff)
+        .map(|text| text + "\n")
+        .unwrap_or_default()
+}
+
+fn corner(p: Point3, k: f64) -> Corner {
+    [p.x * k, p.y * k, p.z * k]
+}
+
+fn ring(ring: &Ring, k: f64) -> Vec<Corner> {
+    ring.corners.iter().map(|&p| corner(p, k)).collect()
+}
+
+fn face<'a>(report: &Report<'a>, face: &'a Face) -> FaceOut<'a> {
+    let units = report.units();
+    let k = units.per_foot();
+    FaceOut {
+        name: &face.name,
+        level: face.level,
+        rise_in_12: face.pitch.to_in_12(),
+        pitch_deg: face.pitch.to_degrees(),
+        downslope_deg: face.downslope_deg().map(|deg| report.compass_deg(deg)),
+        plan_area: face.plan_area.to_square_feet() * units.per_square_foot(),
+        true_area: face.true_area.to_square_feet() * units.per_square_foot(),
+        outline: ring(&face.outline, k),
+        holes: face.holes.iter().map(|hole| ring(hole, k)).collect(),
+    }
+}
+
+fn edge<'a>(report: &Report<'a>, edge: &'a Edge) -> EdgeOut<'a> {
+    let k = report.units().per_foot();
+    EdgeOut {
+        class: edge.class.key(),
+        plan_length: edge.plan_length.to_feet() * k,
+        true_length: edge.true_length.to_feet() * k,
+        faces: report.face_names(edge).collect(),
+        start: corner(edge.start, k),
+        end: corner(edge.end, k),
+    }
+}
+
+fn totals(report: &Report<'_>) -> Totals {
+    let (roof, units) = (report.roof(), report.units());
+    Totals {
+        plan_area: roof.plan_area().to_square_feet() * units.per_square_foot(),
+        true_area: roof.true_area().to_square_feet() * units.per_square_foot(),
+        squares: roof.true_area().to_squares(),
+        lengths: EdgeClass::ALL
+            .into_iter()
+            .map(|class| {
+                let length = roof.true_length(class).to_feet() * units.per_foot();
+                (class.key().to_owned(), Value::from(length))
+            })
+            .collect(),
+    }
+}
+
+fn courses<'a>(report: &Report<'a>, courses: &'a Courses) -> CoursesOut<'a> {
+    let roof = report.roof();
+    CoursesOut {
+        format: &courses.format.name,
+        pieces_opened: courses.opened(),
+        pieces_bound: courses.bound(),
+        cuts: courses.cuts(),
+        offcuts_reused: courses.faces.iter().map(|f| f.offcuts_reused).sum(),
+        waste_percent: courses.waste_percent(),
+        nails: nails(report, courses),
+        faces: courses
+            .faces
+            .iter()
+            .map(|layout| FaceCourses {
+                name: &roof.face(layout.face).name,
+                courses: layout.courses,
+                pieces_opened: layout.opened,
+                pieces_bound: layout.bound,
+                cuts: layout.cuts,
+            })
+            .collect(),
+    }
+}
+
+/// Nails for the pieces laid. The order for nails, with starter and caps, is in the materials.
+fn nails(report: &Report<'_>, courses: &Courses) -> u64 {
+    let format = &courses.format;
+    courses
+        .faces
+        .iter()
+        .map(|layout| {
+            let steep = report.roof().face(layout.face).pitch.to_in_12() > MANY_NAILS_ABOVE_IN_12;
+            let each = if steep {
+                format.nails_per_piece_high_wind
+            } else {
+                format.nails_per_piece
+            };
+            layout.pieces_laid as u64 * u64::from(each)
+        })
+        .sum()
+}
+
+fn material(line: &MaterialLine) -> MaterialOut<'_> {
+    MaterialOut {
+        item: &line.item,
+        key: line.key,
+        quantity: line.quantity,
+        unit: &line.unit,
+        needed: line.needed,
+        needed_unit: &line.needed_unit,
+        basis: &line.basis,
+        source: &line.source,
+    }
+}
+
+/// The word for a severity in machine-readable output and in compiler-like messages.
+pub(super) const fn severity_word(severity: Severity) -> &'static str {
+    match severity {
+        Severity::Error => "error",
+        Severity::Warning => "warning",
+        Severity::Note => "note",
+    }
+}
+
+fn finding(finding: &Finding, k: f64) -> FindingOut<'_> {
+    let at = finding.places.iter().find_map(|place| place.at);
+    let source = finding
+        .places
+        .iter()
+        .find_map(|place| place.source.as_deref());
+    FindingOut {
+        severity: severity_word(finding.severity),
+        code: finding.code,
+        message: &finding.message,
+        remedy: &finding.remedy,
+        at: at.map(|p| [p.x * k, p.y * k]),
+        element: source.and_then(|s| s.id.as_deref()),
+        line: source.map(|s| s.line).filter(|&line| line > 0),
+        column: source.map(|s| s.column).filter(|&column| column > 0),
+    }
+}

@@ -1,0 +1,227 @@
+//! Numbers as printed. The only place that rounds: halves up, thousands comma, true minus sign, set fractions.
+
+/// The foot mark.
+pub(crate) const PRIME: char = '′';
+/// The inch mark.
+pub(crate) const DOUBLE_PRIME: char = '″';
+/// The minus sign; a hyphen is not one.
+const MINUS: char = '−';
+
+/// A guard against a half that binary arithmetic put a hair below the half: 1e-9 of the last digit is printed.
+const HALF_GUARD: f64 = 0.5 + 1e-9;
+
+/// Rounds to whole units, halves away from zero.
+fn whole(value: f64) -> i64 {
+    let magnitude = (value.abs() + HALF_GUARD).floor();
+    (if value < 0.0 { -magnitude } else { magnitude }) as i64
+}
+
+/// Thousands separated by commas.
+fn thousands(digits: u64) -> String {
+    let plain = digits.to_string();
+    let mut out = String::new();
+    for (i, c) in plain.chars().enumerate() {
+        if i > 0 && (plain.len() - i).is_multiple_of(3) {
+            out.push(',');
+        }
+        out.push(c);
+    }
+    out
+}
+
+/// A decimal number with a fixed count of places: `1,073.31`, `−7.25`, never `−0.00`.
+pub(crate) fn decimal(value: f64, places: u32) -> String {
+    if !value.is_finite() {
+        return "–".to_owned();
+    }
+    let unit = 10_u64.pow(places);
+    let scaled = whole(value * unit as f64);
+    let magnitude = scaled.unsigned_abs();
+    let mut out = String::new();
+    if scaled < 0 {
+        out.push(MINUS);
+    }
+    out.push_str(&thousands(magnitude / unit));
+    if places > 0 {
+        out.push('.');
+        let fraction = magnitude % unit;
+        out.push_str(&format!("{fraction:0width$}", width = places as usize));
+    }
+    out
+}
+
+/// The same without trailing zeros: `6`, `6.5`, `7.25`.
+pub(crate) fn trimmed(value: f64, places: u32) -> String {
+    let out = decimal(value, places);
+    if !out.contains('.') {
+        return out;
+    }
+    out.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// A whole count: `1,031`.
+pub(crate) fn count(value: usize) -> String {
+    thousands(value as u64)
+}
+
+/// The value that [`decimal`] prints, as a number: for telling whether printed rows add up.
+pub(crate) fn rounded(value: f64, places: u32) -> f64 {
+    let unit = 10_f64.powi(places as i32);
+    whole(value * unit) as f64 / unit
+}
+
+/// A fraction of `of` (8 or 16) as printed, reduced: `⅛`, `½`, `⁵⁄₁₆`; empty for none.
+fn fraction(mut numerator: u64, mut of: u64) -> String {
+    while numerator > 0 && numerator.is_multiple_of(2) && of > 1 {
+        numerator /= 2;
+        of /= 2;
+    }
+    match (numerator, of) {
+        (0, _) => String::new(),
+        (1, 2) => "½".to_owned(),
+        (1, 4) => "¼".to_owned(),
+        (3, 4) => "¾".to_owned(),
+        (1, 8) => "⅛".to_owned(),
+        (3, 8) => "⅜".to_owned(),
+        (5, 8) => "⅝".to_owned(),
+        (7, 8) => "⅞".to_owned(),
+        _ => format!("{}⁄{}", raised(numerator), lowered(of)),
+    }
+}
+
+fn raised(n: u64) -> String {
+    digits_from(n, ['⁰', '¹', '²', '³', '⁴', '⁵', '⁶', '⁷', '⁸', '⁹'])
+}
+
+fn lowered(n: u64) -> String {
+    digits_from(n, ['₀', '₁', '₂', '₃', '₄', '₅', '₆', '₇', '₈', '₉'])
+}
+
+fn digits_from(n: u64, table: [char; 10]) -> String {
+    n.to_string()
+        .bytes()
+        .map(|b| table[usize::from(b - b'0')])
+        .collect()
+}
+
+/// Feet and inches to the nearest 1/8 in: `18′-9⅛″`, `40′-0″`; below one foot inches alone: `4⅜″`.
+pub(crate) fn feet_inches(feet: f64) -> String {
+    feet_inches_in(feet, 8)
+}
+
+fn feet_inches_in(feet: f64, of: u64) -> String {
+    if !feet.is_finite() {
+        return "–".to_owned();
+    }
+    let parts = whole(feet * 12.0 * of as f64);
+    let magnitude = parts.unsigned_abs();
+    let sign = if parts < 0 { "−" } else { "" };
+    let (whole_feet, rest) = (magnitude / (12 * of), magnitude % (12 * of));
+    let inches = inches_of(rest, of, whole_feet > 0);
+    if whole_feet == 0 {
+        format!("{sign}{inches}{DOUBLE_PRIME}")
+    } else {
+        format!(
+            "{sign}{}{PRIME}-{inches}{DOUBLE_PRIME}",
+            thousands(whole_feet)
+        )
+    }
+}
+
+/// Inches from parts; a bare fraction loses its zero only where no feet stand before it.
+fn inches_of(parts: u64, of: u64, after_feet: bool) -> String {
+    let (whole, rest) = (parts / of, parts % of);
+    let fraction = fraction(rest, of);
+    if whole == 0 && !fraction.is_empty() && !after_feet {
+        fraction
+    } else {
+        format!("{}{fraction}", thousands(whole))
+    }
+}
+
+/// Inches alone to the nearest 1/8: `39⅜″`.
+pub(crate) fn inches(inches: f64) -> String {
+    inches_in(inches, 8)
+}
+
+/// Inches alone to the nearest 1/16, for ridge remainders: `4⁵⁄₁₆″`.
+pub(crate) fn inches_to_sixteenth(inches: f64) -> String {
+    inches_in(inches, 16)
+}
+
+fn inches_in(inches: f64, of: u64) -> String {
+    let parts = whole(inches * of as f64);
+    let sign = if parts < 0 { "−" } else { "" };
+    format!(
+        "{sign}{}{DOUBLE_PRIME}",
+        inches_of(parts.unsigned_abs(), of, false)
+    )
+}
+
+/// Rise in 12 without a unit: `6`, `6½`, `6⅜`; to two places where it is no eighth: `7.03`.
+pub(crate) fn rise_in_12(rise: f64) -> String {
+    let eighths = rise * 8.0;
+    if (eighths - eighths.round()).abs() < 0.01 {
+        inches_of(whole(eighths).unsigned_abs(), 8, false)
+    } else {
+        trimmed(rise, 2)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn feet_and_inches_are_set_with_reduced_fractions() {
+        for (feet, printed) in [
+            (40.0, "40′-0″"),
+            (18.762_777, "18′-9⅛″"),
+            (1.0, "1′-0″"),
+            (0.9999, "1′-0″"),
+            (4.375 / 12.0, "4⅜″"),
+            (0.5 / 12.0, "½″"),
+            (0.0, "0″"),
+            (12.0 + 0.5 / 12.0, "12′-0½″"),
+            (1204.0, "1,204′-0″"),
+            (-1.5, "−1′-6″"),
+        ] {
+            assert_eq!(feet_inches(feet), printed);
+        }
+    }
+
+    #[test]
+    fn halves_go_up_even_where_binary_arithmetic_lost_a_hair() {
+        assert_eq!(decimal(0.125, 2), "0.13");
+        assert_eq!(decimal(1.005, 2), "1.01");
+        assert_eq!(decimal(-0.005, 2), "−0.01");
+        assert_eq!(inches(0.0625), "⅛″");
+    }
+
+    #[test]
+    fn a_number_that_rounds_to_nothing_has_no_sign() {
+        assert_eq!(decimal(-0.001, 2), "0.00");
+        assert_eq!(feet_inches(-0.0001), "0″");
+    }
+
+    #[test]
+    fn thousands_are_separated() {
+        assert_eq!(decimal(1_234_567.891, 2), "1,234,567.89");
+        assert_eq!(count(999), "999");
+        assert_eq!(count(1000), "1,000");
+    }
+
+    #[test]
+    fn sixteenths_are_set_with_small_figures() {
+        assert_eq!(inches_to_sixteenth(4.3125), "4⁵⁄₁₆″");
+        assert_eq!(inches_to_sixteenth(0.9375), "¹⁵⁄₁₆″");
+        assert_eq!(inches_to_sixteenth(4.25), "4¼″");
+    }
+
+    #[test]
+    fn a_pitch_prints_as_whole_fraction_or_decimal() {
+        assert_eq!(rise_in_12(6.0), "6");
+        assert_eq!(rise_in_12(6.5), "6½");
+        assert_eq!(rise_in_12(7.03), "7.03");
+    }
+}

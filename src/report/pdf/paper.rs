@@ -1,0 +1,78 @@
+//! Sizes of paper.
+
+/// A size of paper. Sheets are turned to landscape or portrait as their content asks.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Paper {
+    /// 8½ × 11 in (ANSI A).
+    #[default]
+    Letter,
+    /// 11 × 17 in (ANSI B).
+    Tabloid,
+    /// 12 × 18 in.
+    ArchB,
+    /// 18 × 24 in.
+    ArchC,
+    /// 24 × 36 in.
+    ArchD,
+    /// 210 × 297 mm (ISO 216).
+    A4,
+    /// 297 × 420 mm (ISO 216).
+    A3,
+}
+
+impl Paper {
+    /// All of them.
+    pub const ALL: [Self; 7] = [
+        Self::Letter,
+        Self::Tabloid,
+        Self::ArchB,
+        Self::ArchC,
+        Self::ArchD,
+        Self::A4,
+        Self::A3,
+    ];
+
+    /// The name to choose it by.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Letter => "letter",
+            Self::Tabloid => "tabloid",
+            Self::ArchB => "arch-b",
+            Self::ArchC => "arch-c",
+            Self::ArchD => "arch-d",
+            Self::A4 => "a4",
+            Self::A3 => "a3",
+        }
+    }
+    /// The shorter and the longer side in mm.
+    pub(crate) const fn sides_mm(self) -> (f64, f64) {
+        match self {
+            Self::Letter => (215.9, 279.4),
+            Self::Tabloid => (279.4, 431.8),
+            Self::ArchB => (304.8, 457.2),
+            Self::ArchC => (457.2, 609.6),
+            Self::ArchD => (609.6, 914.4),
+            Self::A4 => (210.0, 297.0),
+            Self::A3 => (297.0, 420.0),
+        }
+    }
+    /// Width and height in mm, the longer side across.
+    pub(crate) const fn landscape(self) -> (f64, f64) {
+        let (short, long) = self.sides_mm();
+        (long, short)
+    }
+}
+
+impl std::str::FromStr for Paper {
+    type Err = String;
+    fn from_str(name: &str) -> Result<Self, String> {
+        let wanted = name.trim().to_lowercase();
+        Self::ALL
+            .into_iter()
+            .find(|paper| paper.name() == wanted)
+            .ok_or_else(|| {
+                let known: Vec<&str> = Self::ALL.iter().map(|paper| paper.name()).collect();
+                format!("`{name}` is no paper size: use {}", known.join(", "))
+            })
+    }
+}

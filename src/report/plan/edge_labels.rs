@@ -1,0 +1,225 @@
+//! The length of every edge, with the word for its class: along the edge where it fits, at the end of a leader where
+//! it does not.
+
+use super::chain::Chain;
+use super::line_types;
+use super::linework::roof_side;
+use super::place::{Field, Slanted};
+use super::scale::Projection;
+use crate::geometry::{Point, Vector};
+use crate::report::Report;
+use crate::report::canvas::{Align, Canvas, Layer, Text, TextStyle};
+use crate::roof::EdgeClass;
+
+/// From the line to the baseline of a text above it, beyond what the line type reaches.
+const BASELINE_OFF: f64 = 1.2;
+/// A text takes at most this share of its edge.
+const SHARE_OF_EDGE: f64 = 0.94;
+/// Outline that keeps small figures alive in a copy.
+const OUTLINE: f64 = 0.09;
+
+/// Labels what it can; returns the chains that found no place.
+pub(super) fn draw(
+    canvas: &mut Canvas<'_>,
+    report: &Report<'_>,
+    chains: Vec<Chain>,
+    projection: &Projection,
+    field: &mut Field,
+    height: f64,
+) -> Vec<Chain> {
+    let mut waiting = Vec::new();
+    // The tightest first: a long edge finds another place along itself, a short one does not.
+    let mut order = chains;
+    order.sort_by(|a, b| a.plan_ft.total_cmp(&b.plan_ft));
+    for chain in order {
+        let label = Label::new(report, &chain, projection, height);
+        match label.along_edge(canvas, field) {
+            Some(text) => put(canvas, field, text),
+            None => waiting.push(chain),
+        }
+    }
+    let mut unplaced = Vec::new();
+    for chain in waiting {
+        let label = Label::new(report, &chain, projection, height);
+        match label.with_leader(canvas, field) {
+            Some((text, from, to)) => {
+                canvas.on(Layer::Leaders);
+                canvas.line(from, to, line_types::THIN_LINE);
+                field.add_line(from, to, line_types::THIN_LINE.width);
+                put(canvas, field, text);
+            }
+            None => unplaced.push(chain),
+        }
+    }
+    unplaced
+}
+
+fn put(canvas: &mut Canvas<'_>, field: &mut Field, text: Text) {
+    field.add_box(Slanted::of(&text));
+    canvas.on(Layer::EdgeLabels);
+    canvas.put_text(text);
+}
+
+/// What an edge says: `hip 18′-9⅛″`.
+pub(super) fn words(report: &Report<'_>, chain: &Chain) -> String {
+    format!(
+        "{} {}",
+        chain.class.words(),
+        report.units().length(chain.true_ft)
+    )
+}
+
+struct Label {
+    content: String,
+    a: Point,
+    b: Point,
+    /// Of length 1, along the edge as read.
+    along: Vector,
+    length: f64,
+    /// Sides to try: true is above the line as read.
+    sides: [bool; 2],
+    /// How far the line's drawing reaches above and below as read.
+    reach: (f64, f64),
+    height: f64,
+}
+
+impl Label {
+    fn new(report: &Report<'_>, chain: &Chain, projection: &Projection, height: f64) -> Self {
+        let start = projection.paper(chain.start.plan());
+        let end = projection.paper(chain.end.plan());
+        let (a, b) = in_reading_order(start, end);
+        let along = (b - a).unit().unwrap_or(Vector::new(1.0, 0.0));
+        let roof_above = roof_side(report.roof(), chain).dot(along.turn_left()) > 0.0;
+        let (inside, outside) = line_types::reach(chain.class);
+        let outer = matches!(
+            chain.class,
+            EdgeClass::Eave | EdgeClass::HighEdge | EdgeClass::Rake | EdgeClass::FlatEdge
+        );
+        let first = if outer { !roof_above } else { true };
+        Self {
+            content: words(report, chain),
+            a,
+            b,
+            along,
+            length: a.distance(b),
+            sides: [first, !first],
+            reach: if roof_above {
+                (inside, outside)
+            } else {
+                (outside, inside)
+            },
+            height,
+        }
+    }
+
+    fn style(&self) -> TextStyle {
+        TextStyle::new(self.height)
+            .outline(OUTLINE)
+            .align(Align::Middle)
+    }
+
+    /// Along the edge: in the middle, slid to either side, above and below.
+    fn along_edge(&self, canvas: &Canvas<'_>, field: &Field) -> Option<Text> {
+        let angle = self.along.y.atan2(self.along.x).to_degrees();
+        let style = self.style().turned(upright(angle));
+        let width = canvas.width(style, &self.content);
+        if width > SHARE_OF_EDGE * self.length {
+            return None;
+        }
+        let play = (self.length * SHARE_OF_EDGE - width) / 2.0;
+        for above in self.sides {
+            for slide in slides(play) {
+                let middle = self.a.midpoint(self.b) + self.along * slide;
+                let up = self.along.turn_left();
+                let base = if above {
+                    middle + up * (self.reach.0 + BASELINE_OFF)
+                } else {
+                    middle - up * (self.reach.1 + BASELINE_OFF * 0.5 + self.height)
+                };
+                let text = Text::new(canvas.fonts, base, style, &self.content);
+                if field.is_clear(&Slanted::of(&text)) {
+                    return Some(text);
+                }
+            }
+        }
+        None
+    }
+
+    /// Level text somewhere near, with a line to the edge: the nearest clear place that crosses the fewest lines.
+    fn with_leader(&self, canvas: &Canvas<'_>, field: &Field) -> Option<(Text, Point, Point)> {
+        let style = self.style();
+        let width = canvas.width(style, &self.content);
+        let mut best: Option<(f64, Text, Point, Point)> = None;
+        for share in [0.5, 0.3, 0.7] {
+            let target = self.a.lerp(self.b, share);
+            for (distance, direction) in around() {
+                let knee = target + direction * distance;
+                // The text begins at the knee and leads away from the edge.
+                let left = direction.x >= 0.0;
+                let center = knee
+                    + Vector::new(
+                        if left {
+                            width / 2.0 + 0.8
+                        } else {
+                            -width / 2.0 - 0.8
+                        },
+                        0.0,
+                    );
+                let base = center - Vector::new(0.0, self.height / 2.0);
+                let text = Text::new(canvas.fonts, base, style, &self.content);
+                let clear = field.is_clear(&Slanted::of(&text))
+                    && field.line_is_clear_of_boxes(target, knee)
+                    && !Slanted::of(&text).meets(target, knee);
+                if !clear {
+                    continue;
+                }
+                // The edge itself is met once at its own foot.
+                let crossed = field.crossings(target + direction * 0.8, knee);
+                let cost = distance + 12.0 * crossed as f64 + 4.0 * (share - 0.5_f64).abs();
+                if best.as_ref().is_none_or(|(least, ..)| cost < *least) {
+                    best = Some((cost, text, target, knee));
+                }
+            }
+        }
+        best.map(|(_, text, target, knee)| (text, target, knee))
+    }
+}
+
+/// From left to right; what is upright is read from below upwards, from the right side of the sheet.
+pub(super) fn in_reading_order(a: Point, b: Point) -> (Point, Point) {
+    let d = b - a;
+    let nearly_upright = d.x.abs() < 1e-3 * d.y.abs();
+    let forwards = if nearly_upright { d.y > 0.0 } else { d.x > 0.0 };
+    if forwards { (a, b) } else { (b, a) }
+}
+
+/// An angle within a hair of level or upright is exactly that.
+pub(super) fn upright(angle_deg: f64) -> f64 {
+    for right in [0.0, 90.0, -90.0] {
+        if (angle_deg - right).abs() < 0.06 {
+            return right;
+        }
+    }
+    angle_deg
+}
+
+/// Offsets from the middle, in turn to both sides.
+fn slides(play: f64) -> impl Iterator<Item = f64> {
+    const STEP: f64 = 2.0;
+    let steps = (play / STEP).floor() as i32;
+    std::iter::once(0.0)
+        .chain((1..=steps).flat_map(|i| [f64::from(i) * STEP, -f64::from(i) * STEP]))
+}
+
+/// Places round a point, the nearest first.
+pub(super) fn around() -> impl Iterator<Item = (f64, Vector)> {
+    const DIRECTIONS: u32 = 24;
+    (0..14_u32).flat_map(|ring| {
+        let distance = 3.0 + 2.5 * f64::from(ring);
+        (0..DIRECTIONS).map(move |i| {
+            // Begins at 45°, the drafter's first choice for a leader.
+            let turn = std::f64::consts::TAU * (f64::from(i) / f64::from(DIRECTIONS) + 0.125);
+            (distance, Vector::new(turn.cos(), turn.sin()))
+        })
+    })
+}

@@ -1,0 +1,123 @@
+//! The lines of the roof: edges, openings, pipes.
+
+use super::chain::Chain;
+use super::line_types;
+use super::place::Field;
+use super::scale::Projection;
+use crate::geometry::{Point, Vector, ring};
+use crate::report::canvas::{Canvas, Layer, Pen};
+use crate::roof::{FaceId, Roof};
+
+/// Outline of an opening, its crossed diagonals.
+const OPENING: Pen = Pen::new(0.5);
+const OPENING_CROSS: Pen = Pen::new(0.25);
+/// A pipe without a known diameter is drawn this large, in mm of paper.
+const PIPE_RADIUS: f64 = 0.8;
+
+/// Draws them and enters them in the field.
+pub(super) fn draw(
+    canvas: &mut Canvas<'_>,
+    roof: &Roof,
+    chains: &[Chain],
+    projection: &Projection,
+    field: &mut Field,
+) {
+    canvas.on(Layer::Edges);
+    // Heavy lines last, so that corners of the outline are clean.
+    let mut order: Vec<&Chain> = chains.iter().collect();
+    order.sort_by(|a, b| {
+        let width = |c: &Chain| line_types::pen(c.class).width;
+        width(a).total_cmp(&width(b))
+    });
+    for chain in order {
+        edge(canvas, roof, chain, projection, field);
+    }
+    openings(canvas, roof, projection, field);
+    pipes(canvas, roof, projection, field);
+}
+
+fn edge(
+    canvas: &mut Canvas<'_>,
+    roof: &Roof,
+    chain: &Chain,
+    projection: &Projection,
+    field: &mut Field,
+) {
+    let a = projection.paper(chain.start.plan());
+    let b = projection.paper(chain.end.plan());
+    let inward = roof_side(roof, chain);
+    line_types::draw(canvas, chain.class, a, b, inward);
+    let (inside, outside) = line_types::reach(chain.class);
+    let middle = inward * ((inside - outside) / 2.0);
+    field.add_line(a + middle, b + middle, inside + outside);
+}
+
+/// A unit vector from an edge to the roof's side of it, for edges with one face; nothing in particular otherwise.
+pub(super) fn roof_side(roof: &Roof, chain: &Chain) -> Vector {
+    let (a, b) = (chain.start.plan(), chain.end.plan());
+    let Some(along) = (b - a).unit() else {
+        return Vector::new(0.0, 1.0);
+    };
+    let left = along.turn_left();
+    let Some(&face) = chain.faces.first() else {
+        return left;
+    };
+    if is_inside(roof, face, a.midpoint(b) + left * SIDE_STEP_FT) {
+        left
+    } else {
+        -left
+    }
+}
+
+/// Far enough from an edge to tell its sides, nearer than any roof is wide.
+const SIDE_STEP_FT: f64 = 0.02;
+
+/// Whether a place of the plan lies in a face, outside its holes.
+pub(super) fn is_inside(roof: &Roof, face: FaceId, p: Point) -> bool {
+    let face = roof.face(face);
+    let plan = |corners: &[crate::geometry::Point3]| -> Vec<Point> {
+        corners.iter().map(|c| c.plan()).collect()
+    };
+    ring::contains(&plan(&face.outline.corners), p)
+        && !face
+            .holes
+            .iter()
+            .any(|hole| ring::contains(&plan(&hole.corners), p))
+}
+
+fn openings(canvas: &mut Canvas<'_>, roof: &Roof, projection: &Projection, field: &mut Field) {
+    canvas.on(Layer::Openings);
+    for opening in &roof.openings {
+        let corners: Vec<Point> = opening
+            .outline
+            .iter()
+            .map(|&p| projection.paper(p))
+            .collect();
+        for (a, b) in ring::sides(&corners) {
+            field.add_line(a, b, OPENING.width);
+        }
+        if let [a, b, c, d] = corners[..] {
+            for (from, to) in [(a, c), (b, d)] {
+                canvas.line(from, to, OPENING_CROSS);
+                field.add_line(from, to, OPENING_CROSS.width);
+            }
+        }
+        canvas.ring(corners, OPENING);
+    }
+}
+
+fn pipes(canvas: &mut Canvas<'_>, roof: &Roof, projection: &Projection, field: &mut Field) {
+    canvas.on(Layer::Openings);
+    for pipe in &roof.penetrations {
+        let at = projection.paper(pipe.at);
+        let drawn = pipe
+            .diameter
+            .map_or(0.0, |d| d.to_feet() * projection.scale.mm_per_foot() / 2.0);
+        let radius = drawn.max(PIPE_RADIUS);
+        canvas.circle(at, radius, Pen::new(0.35));
+        let (across, up) = (Vector::new(radius, 0.0), Vector::new(0.0, radius));
+        canvas.line(at - across, at + across, Pen::new(0.25));
+        canvas.line(at - up, at + up, Pen::new(0.25));
+        field.add_line(at - across, at + across, 2.0 * radius);
+    }
+}

@@ -1,0 +1,231 @@
+//! Where a label may stand: boxes that turn with their text, the lines and boxes already on paper, and whether a
+//! place is clear of them.
+
+use crate::geometry::{Point, Vector};
+use crate::report::canvas::{Area, Text};
+
+/// Two labels keep at least this apart, in mm.
+pub(crate) const LABEL_CLEARANCE: f64 = 0.8;
+/// A label keeps at least this from the edge of any line.
+pub(crate) const LINE_CLEARANCE: f64 = 0.3;
+
+/// A rectangle at any angle.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Slanted {
+    pub(crate) center: Point,
+    /// Half its length along `along`, half its height across.
+    half: (f64, f64),
+    along: Vector,
+}
+
+impl Slanted {
+    /// The box of a text.
+    pub(crate) fn of(text: &Text) -> Self {
+        let [a, b, c, d] = text.corners();
+        Self {
+            center: a.midpoint(c),
+            half: (a.distance(b) / 2.0, a.distance(d) / 2.0),
+            along: text.along(),
+        }
+    }
+    /// An upright rectangle.
+    pub(crate) fn upright(area: Area) -> Self {
+        Self {
+            center: area.center(),
+            half: (area.width() / 2.0, area.height() / 2.0),
+            along: Vector::new(1.0, 0.0),
+        }
+    }
+    /// Larger by `by` on every side.
+    pub(crate) fn grown(self, by: f64) -> Self {
+        Self {
+            half: (self.half.0 + by, self.half.1 + by),
+            ..self
+        }
+    }
+    pub(crate) fn corners(&self) -> [Point; 4] {
+        let (u, v) = (
+            self.along * self.half.0,
+            self.along.turn_left() * self.half.1,
+        );
+        let c = self.center;
+        [c - u - v, c + u - v, c + u + v, c - u + v]
+    }
+    fn extent(&self) -> Area {
+        let reach_x = self.along.x.abs() * self.half.0 + self.along.y.abs() * self.half.1;
+        let reach_y = self.along.y.abs() * self.half.0 + self.along.x.abs() * self.half.1;
+        let c = self.center;
+        Area::new(c.x - reach_x, c.y - reach_y, c.x + reach_x, c.y + reach_y)
+    }
+    /// Whether two rectangles share any place: neither their sides' directions part them.
+    pub(crate) fn overlaps(&self, other: &Self) -> bool {
+        let gap = other.center - self.center;
+        let axes = [
+            self.along,
+            self.along.turn_left(),
+            other.along,
+            other.along.turn_left(),
+        ];
+        axes.into_iter()
+            .all(|axis| gap.dot(axis).abs() < self.reach_along(axis) + other.reach_along(axis))
+    }
+    fn reach_along(&self, axis: Vector) -> f64 {
+        self.along.dot(axis).abs() * self.half.0
+            + self.along.turn_left().dot(axis).abs() * self.half.1
+    }
+    /// Whether a segment touches the rectangle.
+    pub(crate) fn meets(&self, a: Point, b: Point) -> bool {
+        let local = |p: Point| {
+            let d = p - self.center;
+            (d.dot(self.along), d.dot(self.along.turn_left()))
+        };
+        let (p, q) = (local(a), local(b));
+        // Clip the segment by the two slabs.
+        let mut from = 0.0_f64;
+        let mut to = 1.0_f64;
+        for (start, end, half) in [(p.0, q.0, self.half.0), (p.1, q.1, self.half.1)] {
+            let d = end - start;
+            if d.abs() < 1e-12 {
+                if start.abs() > half {
+                    return false;
+                }
+                continue;
+            }
+            let (t1, t2) = ((-half - start) / d, (half - start) / d);
+            from = from.max(t1.min(t2));
+            to = to.min(t1.max(t2));
+        }
+        from <= to
+    }
+}
+
+/// A line on paper with half of its width.
+#[derive(Clone, Copy, Debug)]
+struct Obstacle {
+    a: Point,
+    b: Point,
+    half_width: f64,
+}
+
+/// What is on the paper already.
+#[derive(Clone, Debug)]
+pub(crate) struct Field {
+    bounds: Area,
+    boxes: Vec<Slanted>,
+    lines: Vec<Obstacle>,
+}
+
+impl Field {
+    /// Empty paper; labels stay inside `bounds`.
+    pub(crate) fn new(bounds: Area) -> Self {
+        Self {
+            bounds,
+            boxes: Vec::new(),
+            lines: Vec::new(),
+        }
+    }
+    pub(crate) fn bounds(&self) -> Area {
+        self.bounds
+    }
+    pub(crate) fn add_line(&mut self, a: Point, b: Point, width: f64) {
+        self.lines.push(Obstacle {
+            a,
+            b,
+            half_width: width / 2.0,
+        });
+    }
+    pub(crate) fn add_box(&mut self, b: Slanted) {
+        self.boxes.push(b);
+    }
+    /// Whether a label's box stands clear of everything and inside the bounds.
+    pub(crate) fn is_clear(&self, b: &Slanted) -> bool {
+        self.is_inside(b) && self.is_clear_of_boxes(b) && self.is_clear_of_lines(b)
+    }
+    fn is_inside(&self, b: &Slanted) -> bool {
+        let e = b.extent();
+        e.left >= self.bounds.left
+            && e.right <= self.bounds.right
+            && e.bottom >= self.bounds.bottom
+            && e.top <= self.bounds.top
+    }
+    fn is_clear_of_boxes(&self, b: &Slanted) -> bool {
+        let grown = b.grown(LABEL_CLEARANCE);
+        !self.boxes.iter().any(|other| other.overlaps(&grown))
+    }
+    fn is_clear_of_lines(&self, b: &Slanted) -> bool {
+        let e = b.extent();
+        self.lines.iter().all(|line| {
+            let reach = line.half_width + LINE_CLEARANCE;
+            let (a, c) = (line.a, line.b);
+            let apart = a.x.max(c.x) + reach < e.left
+                || a.x.min(c.x) - reach > e.right
+                || a.y.max(c.y) + reach < e.bottom
+                || a.y.min(c.y) - reach > e.top;
+            apart || !b.grown(reach).meets(a, c)
+        })
+    }
+    /// Whether a thin line from a to b crosses no label.
+    pub(crate) fn line_is_clear_of_boxes(&self, a: Point, b: Point) -> bool {
+        let inside = |p: Point| {
+            p.x >= self.bounds.left
+                && p.x <= self.bounds.right
+                && p.y >= self.bounds.bottom
+                && p.y <= self.bounds.top
+        };
+        inside(a)
+            && inside(b)
+            && !self
+                .boxes
+                .iter()
+                .any(|other| other.grown(LINE_CLEARANCE).meets(a, b))
+    }
+    /// How many lines a segment crosses.
+    pub(crate) fn crossings(&self, a: Point, b: Point) -> usize {
+        self.lines
+            .iter()
+            .filter(|line| segments_cross(a, b, line.a, line.b))
+            .count()
+    }
+}
+
+/// Whether two segments cross or touch.
+pub(crate) fn segments_cross(a: Point, b: Point, c: Point, d: Point) -> bool {
+    let apart = a.x.max(b.x) < c.x.min(d.x)
+        || c.x.max(d.x) < a.x.min(b.x)
+        || a.y.max(b.y) < c.y.min(d.y)
+        || c.y.max(d.y) < a.y.min(b.y);
+    if apart {
+        return false;
+    }
+    let side = |p: Point, q: Point, r: Point| (q - p).cross(r - p);
+    let (d1, d2) = (side(c, d, a), side(c, d, b));
+    let (d3, d4) = (side(a, b, c), side(a, b, d));
+    d1 * d2 <= 0.0 && d3 * d4 <= 0.0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_line_that_ends_before_a_box_does_not_meet_it() {
+        let b = Slanted::upright(Area::new(0.0, 0.0, 10.0, 2.0));
+        assert!(b.meets(Point::new(-5.0, 1.0), Point::new(5.0, 1.0)));
+        assert!(b.meets(Point::new(4.0, 0.5), Point::new(5.0, 1.5)));
+        assert!(!b.meets(Point::new(-5.0, 1.0), Point::new(-0.1, 1.0)));
+        assert!(!b.meets(Point::new(-5.0, 3.0), Point::new(15.0, 2.1)));
+    }
+
+    #[test]
+    fn boxes_turned_against_each_other_part_by_either_ones_sides() {
+        let flat = Slanted::upright(Area::new(0.0, 0.0, 10.0, 2.0));
+        let turned = |x: f64, y: f64| Slanted {
+            center: Point::new(x, y),
+            half: (5.0, 1.0),
+            along: Vector::new(0.5_f64.sqrt(), 0.5_f64.sqrt()),
+        };
+        assert!(flat.overlaps(&turned(10.0, 2.0)));
+        // Their upright extents overlap, they do not.
+        assert!(!flat.overlaps(&turned(13.0, 3.0)));
+    }
+}

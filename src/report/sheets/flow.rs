@@ -1,0 +1,200 @@
+//! Tables and paragraphs set one after another into columns, and on to further sheets where they do not fit.
+
+use super::Draft;
+use super::frame::Frame;
+use super::table::{Measured, Table, TableStyle};
+use crate::geometry::Point;
+use crate::report::canvas::{Area, Canvas, Fonts, Layer, TextStyle};
+
+/// Between blocks, in mm.
+const BLOCK_GAP: f64 = 9.0;
+/// Between columns.
+const COLUMN_GAP: f64 = 9.0;
+/// A table is not begun where fewer rows than these fit.
+const LEAST_ROWS: usize = 3;
+
+/// Fills sheets of one kind, column by column.
+pub(super) struct Flow<'f> {
+    fonts: &'f Fonts,
+    size: (f64, f64),
+    title: &'static str,
+    style: TableStyle,
+    columns: Vec<Area>,
+    /// The column being filled, and the y of the room left in it.
+    column: usize,
+    y: f64,
+    canvas: Canvas<'f>,
+    finished: Vec<Draft<'f>>,
+}
+
+impl<'f> Flow<'f> {
+    /// Sheets of `columns` columns with widths in the given shares.
+    pub(super) fn new(
+        fonts: &'f Fonts,
+        size: (f64, f64),
+        title: &'static str,
+        style: TableStyle,
+        shares: &[f64],
+    ) -> Self {
+        let columns = columns(Frame::of(size).content, shares);
+        let y = columns.first().map_or(0.0, |c| c.top);
+        Self {
+            fonts,
+            size,
+            title,
+            style,
+            columns,
+            column: 0,
+            y,
+            canvas: Canvas::new(fonts),
+            finished: Vec::new(),
+        }
+    }
+
+    fn area(&self) -> Area {
+        self.columns[self.column]
+    }
+    fn room(&self) -> f64 {
+        self.y - self.area().bottom
+    }
+    fn is_at_top(&self) -> bool {
+        (self.y - self.area().top).abs() < 1e-9
+    }
+
+    /// Goes on at the top of the next column, on a new sheet where there is none.
+    pub(super) fn next_column(&mut self) {
+        if self.is_at_top() {
+            return;
+        }
+        self.column += 1;
+        if self.column == self.columns.len() {
+            self.turn_page();
+        }
+        self.y = self.area().top;
+    }
+
+    fn turn_page(&mut self) {
+        let canvas = std::mem::replace(&mut self.canvas, Canvas::new(self.fonts));
+        self.finished.push(Draft {
+            title: self.title.to_owned(),
+            group: None,
+            size: self.size,
+            scale: "no drawing".to_owned(),
+            canvas,
+        });
+        self.column = 0;
+    }
+
+    /// Sets a table; one that does not fit goes on in the next column, with its heads again.
+    pub(super) fn table(&mut self, table: Table) {
+        if table.rows.is_empty() && table.total.is_none() {
+            return;
+        }
+        let mut measured =
+            Measured::new(&self.canvas, table.clone(), self.style, self.area().width());
+        // Rather a whole table in the next column than one torn in two, where it fits there.
+        let next = self
+            .columns
+            .get(self.column + 1)
+            .unwrap_or(&self.columns[0]);
+        if measured.whole_height() > self.room() && measured.whole_height() <= next.height() {
+            self.next_column();
+            measured = Measured::new(&self.canvas, table.clone(), self.style, self.area().width());
+        }
+        let mut from = 0;
+        while from < measured.len() {
+            let mut to = measured.fitting(from, self.room());
+            let last = to == measured.len();
+            if last
+                && measured.height(from, to) + measured.notes_height() > self.room()
+                && to > from + 1
+            {
+                // The notes stay with the last rows.
+                to -= 1;
+            }
+            let few = to < measured.len() && to - from < LEAST_ROWS;
+            if few && !self.is_at_top() {
+                self.next_column();
+                measured =
+                    Measured::new(&self.canvas, table.clone(), self.style, self.area().width());
+                continue;
+            }
+            // A row taller than a column is drawn all the same: nothing is left out.
+            let to = to.max(from + 1);
+            let left = self.area().left;
+            self.y = measured.draw(&mut self.canvas, left, self.y, from, to);
+            from = to;
+            if from < measured.len() {
+                self.next_column();
+                measured =
+                    Measured::new(&self.canvas, table.clone(), self.style, self.area().width());
+            }
+        }
+        self.y -= BLOCK_GAP;
+    }
+
+    /// Sets a head with paragraphs under it.
+    pub(super) fn paragraphs(&mut self, head: &str, paragraphs: &[String]) {
+        if paragraphs.is_empty() {
+            return;
+        }
+        let head_style = TextStyle::new(2.5 / 1.8 * self.style.text).bold();
+        let style = TextStyle::new(self.style.text);
+        if self.room() < head_style.height + 3.0 + 3.0 * style.pitch() {
+            self.next_column();
+        }
+        self.canvas.on(Layer::Tables);
+        let base = Point::new(self.area().left, self.y - head_style.height);
+        self.canvas.text(base, head_style, head);
+        self.y = base.y - 1.5;
+        for paragraph in paragraphs {
+            self.paragraph(style, paragraph);
+        }
+        self.y -= BLOCK_GAP;
+    }
+
+    fn paragraph(&mut self, style: TextStyle, text: &str) {
+        let lines = self.canvas.wrap(style, text, self.area().width());
+        // A paragraph of a few lines is not torn.
+        let need = lines.len().min(3) as f64 * style.pitch();
+        if self.room() < need {
+            self.next_column();
+        }
+        for line in lines {
+            if self.room() < style.pitch() {
+                self.next_column();
+            }
+            self.y -= style.pitch();
+            let at = Point::new(self.area().left, self.y);
+            self.canvas.on(Layer::Tables).text(at, style, &line);
+        }
+        self.y -= 0.6 * style.height;
+    }
+
+    /// The sheets.
+    pub(super) fn finish(mut self) -> Vec<Draft<'f>> {
+        if !self.canvas.items.is_empty() {
+            self.turn_page();
+        }
+        self.finished
+    }
+}
+
+fn columns(content: Area, shares: &[f64]) -> Vec<Area> {
+    let total: f64 = shares.iter().sum();
+    let room = content.width() - COLUMN_GAP * shares.len().saturating_sub(1) as f64;
+    let mut left = content.left;
+    shares
+        .iter()
+        .map(|share| {
+            let right = left + room * share / total;
+            let column = Area {
+                left,
+                right,
+                ..content
+            };
+            left = right + COLUMN_GAP;
+            column
+        })
+        .collect()
+}

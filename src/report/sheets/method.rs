@@ -1,0 +1,206 @@
+//! How it was measured, what was noticed, and cautions.
+
+use super::flow::Flow;
+use super::table::{Cell, Column, Table, TableStyle};
+use super::{Draft, roof_plan, text_height};
+use crate::Severity;
+use crate::geometry::Point;
+use crate::report::canvas::Fonts;
+use crate::report::pdf::Paper;
+use crate::report::{OutputUnits, Report, number};
+use crate::units::{Length, Plan};
+
+/// Over this pitch (rise in 12) a roof is steep: 29 CFR 1926.500(b), definition of a steep roof.
+const STEEP_ABOVE_IN_12: f64 = 4.0;
+/// Under this pitch asphalt shingles need doubled underlayment, and under the second they are not laid at all:
+/// IRC R905.2.2.
+const DOUBLE_UNDERLAYMENT_BELOW_IN_12: f64 = 4.0;
+const NO_SHINGLES_BELOW_IN_12: f64 = 2.0;
+/// An opening wider than this square to the fall takes a cricket above it: IRC R1003.20, in inches.
+const CRICKET_OVER_IN: f64 = 30.0;
+
+/// Draws the sheet, more than one where there are many findings.
+pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> Vec<Draft<'f>> {
+    let size = paper.landscape();
+    let style = TableStyle {
+        text: text_height(size),
+    };
+    let mut flow = Flow::new(
+        fonts,
+        size,
+        "Method, findings, cautions",
+        style,
+        &[1.0, 1.0],
+    );
+    flow.paragraphs("How it was measured", &measured(report));
+    flow.paragraphs("What the pitches ask for", &pitches(report));
+    flow.next_column();
+    flow.table(findings(report, |at| {
+        roof_plan::zone(report, fonts, paper, at)
+    }));
+    flow.paragraphs("Before anybody goes up", &cautions(report));
+    flow.finish()
+}
+
+/// How the roof was measured, a sentence or two each.
+pub(crate) fn measured(report: &Report<'_>) -> Vec<String> {
+    let (inputs, units) = (report.inputs(), report.units());
+    let roof = report.roof();
+    let small = |feet: f64| units.small(Length::<Plan>::feet(feet));
+    let mut out = vec![
+        format!(
+            "Traced from {}. Scale: {}.",
+            if inputs.project.source_file.is_empty() {
+                "the plan"
+            } else {
+                &inputs.project.source_file
+            },
+            inputs.drawing.scale.from
+        ),
+        "Every face is a plane. Its slope is the pitch written in it; the way it falls and the heights of its corners are solved from the edges that faces share, since two planes have one height along the line where they meet.".to_owned(),
+        "True area is plan area × √(1 + m²), m being rise over run. True lengths are from the heights of the ends: true² = plan² + rise².".to_owned(),
+    ];
+    if roof.snap_tolerance_ft > 0.0 {
+        out.push(format!(
+            "Ends closer than {} were joined.",
+            small(roof.snap_tolerance_ft)
+        ));
+    }
+    if let Some((moved, _)) = roof.largest_move {
+        out.push(format!(
+            "The largest move that joining and adjusting made to a corner is {}.",
+            units.residual(moved)
+        ));
+    }
+    if let Some(error) = roof.true_area_std_error_sqft {
+        out.push(format!(
+            "From the tracing alone the true area is known to about ±{} {} (one standard error).",
+            number::decimal(error * units.per_square_foot(), 1),
+            units.area_sign()
+        ));
+    }
+    let left_out = inputs.drawing.left_out.len();
+    if left_out > 0 {
+        out.push(format!(
+            "{left_out} things in the drawing were not taken for roof lines; --explain lists them."
+        ));
+    }
+    out.push(
+        "Not seen on a plan, so not counted: rotten boards, layers of old roofing, gutters, what is under the covering."
+            .to_owned(),
+    );
+    out
+}
+
+/// Names of the faces that a rule bites on.
+fn faces_where(report: &Report<'_>, applies: impl Fn(&crate::roof::Face) -> bool) -> String {
+    let names: Vec<&str> = report
+        .roof()
+        .faces
+        .iter()
+        .filter(|face| applies(face))
+        .map(|face| face.name.as_str())
+        .collect();
+    names.join(", ")
+}
+
+/// What the codes ask for at the roof's pitches and openings.
+pub(crate) fn pitches(report: &Report<'_>) -> Vec<String> {
+    let mut out = Vec::new();
+    let none = faces_where(report, |f| f.pitch.to_in_12() < NO_SHINGLES_BELOW_IN_12);
+    if !none.is_empty() {
+        out.push(format!(
+            "{none}: below 2/12. Asphalt shingles are not laid here; another covering is needed (IRC R905.2.2)."
+        ));
+    }
+    let double = faces_where(report, |f| {
+        let pitch = f.pitch.to_in_12();
+        (NO_SHINGLES_BELOW_IN_12..DOUBLE_UNDERLAYMENT_BELOW_IN_12).contains(&pitch)
+    });
+    if !double.is_empty() {
+        out.push(format!(
+            "{double}: from 2/12 to below 4/12. Two layers of underlayment (IRC R905.2.2)."
+        ));
+    }
+    let wide: Vec<&str> = report
+        .roof()
+        .openings
+        .iter()
+        .filter(|o| o.width.to_inches() > CRICKET_OVER_IN)
+        .map(|o| o.kind.as_str())
+        .collect();
+    if !wide.is_empty() {
+        let limit = match report.units() {
+            OutputUnits::Feet => "30 in",
+            OutputUnits::Metres => "762 mm",
+        };
+        out.push(format!(
+            "Wider than {limit} across the fall: {}. A chimney of that width takes a cricket or saddle above it (IRC R1003.20).",
+            wide.join(", ")
+        ));
+    }
+    out.push("The code in force where the roof stands, the shingle maker's printed instructions and the judgement of licensed practice go before anything on these sheets.".to_owned());
+    out
+}
+
+/// What was noticed; `zone_of` tells where on the roof plan a place is.
+fn findings(report: &Report<'_>, zone_of: impl Fn(Point) -> Option<String>) -> Table {
+    let mut table = Table::new(
+        "Findings",
+        vec![
+            Column::words(""),
+            Column::words("Kind"),
+            Column::words("Zone"),
+            Column::words("What, and what to do").grows(),
+        ],
+    );
+    for (i, finding) in report.findings().iter().enumerate() {
+        let text = if finding.remedy.is_empty() {
+            finding.message.clone()
+        } else {
+            format!("{} {}", finding.message, finding.remedy)
+        };
+        let zone = finding
+            .places
+            .iter()
+            .find_map(|place| place.at)
+            .and_then(&zone_of);
+        table.rows.push(vec![
+            if finding.severity >= Severity::Warning {
+                Cell::Diamond(i + 1)
+            } else {
+                (i + 1).to_string().into()
+            },
+            crate::report::json::severity_word(finding.severity).into(),
+            zone.unwrap_or_default().into(),
+            text.into(),
+        ]);
+    }
+    if table.rows.is_empty() {
+        table.heads = false;
+        table
+            .rows
+            .push(vec!["".into(), "".into(), "".into(), "None.".into()]);
+    }
+    table.subject = "zones are those of the roof plan".to_owned();
+    table
+}
+
+/// What kills and hurts on roofs. Rules: 29 CFR 1926 (construction), where the paragraph is named.
+/// What must be kept in mind before anybody goes up.
+pub(crate) fn cautions(report: &Report<'_>) -> Vec<String> {
+    let steep = faces_where(report, |f| f.pitch.to_in_12() > STEEP_ABOVE_IN_12);
+    let mut out = Vec::new();
+    if steep.is_empty() {
+        out.push("Falls: at 6 ft or more above a lower level, guardrails, nets or personal fall arrest (29 CFR 1926.501(b)(10), (13)).".to_owned());
+    } else {
+        out.push(format!(
+            "Falls: {steep} steeper than 4/12, so a steep roof (29 CFR 1926.500(b)): at 6 ft or more above a lower level, guardrails with toeboards, nets or personal fall arrest (1926.501(b)(11)). Some states set other heights."
+        ));
+    }
+    out.push("Ladders: rails 3 ft above the landing, or tied with a grab device (29 CFR 1926.1053(b)(1)).".to_owned());
+    out.push("Loading: spread bundles along the ridge and over bearing walls; never stack them on overhangs, valleys or a deck in doubt (common practice, no source).".to_owned());
+    out.push("Electricity: keep ladders, metal and people clear of the service drop and of overhead lines; ask the utility before working near them (common practice, no source).".to_owned());
+    out.push("Asbestos: old roofing and old underlayment may hold it. Have them tested before tear-off (common practice, no source).".to_owned());
+    out
+}

@@ -1,0 +1,104 @@
+//! The sheets of the set, in the order that they are bound.
+
+mod flow;
+mod frame;
+pub(crate) mod method;
+mod roof_plan;
+mod schedules;
+mod table;
+mod title_block;
+
+use frame::Frame;
+use title_block::SheetTitle;
+
+use super::Report;
+use super::canvas::{Canvas, Fonts};
+use super::pdf::{Page, PdfOptions};
+
+/// A kind of sheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Sheet {
+    /// The dimensioned plan with the schedule of faces: the sheet that stands alone.
+    RoofPlan,
+    /// Edges, sloping edges one by one, checks, materials, shingles by face.
+    Schedules,
+    /// How it was measured, findings, cautions.
+    Method,
+}
+
+impl Sheet {
+    /// All kinds, in the order that they are bound.
+    pub const ALL: [Self; 3] = [Self::RoofPlan, Self::Schedules, Self::Method];
+
+    /// The name to choose it by.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::RoofPlan => "plan",
+            Self::Schedules => "schedules",
+            Self::Method => "method",
+        }
+    }
+}
+
+/// A sheet drawn, but for its frame and title block, which need the count of sheets.
+struct Draft<'f> {
+    title: String,
+    group: Option<String>,
+    size: (f64, f64),
+    /// The scale as the title block has it.
+    scale: String,
+    canvas: Canvas<'f>,
+}
+
+/// Draws the sheets asked for.
+pub(super) fn draw<'f>(
+    report: &Report<'_>,
+    fonts: &'f Fonts,
+    options: &PdfOptions,
+) -> Vec<Page<'f>> {
+    let drafts: Vec<Draft<'f>> = options
+        .sheets
+        .iter()
+        .flat_map(|sheet| match sheet {
+            Sheet::RoofPlan => roof_plan::draw(report, fonts, options.paper),
+            Sheet::Schedules => schedules::draw(report, fonts, options.paper),
+            Sheet::Method => method::draw(report, fonts, options.paper),
+        })
+        .collect();
+    let of = drafts.len();
+    drafts
+        .into_iter()
+        .enumerate()
+        .map(|(index, draft)| finish(report, draft, index + 1, of))
+        .collect()
+}
+
+fn finish<'f>(report: &Report<'_>, draft: Draft<'f>, number: usize, of: usize) -> Page<'f> {
+    let Draft {
+        title,
+        group,
+        size,
+        scale,
+        mut canvas,
+    } = draft;
+    let frame = Frame::of(size);
+    let sheet = SheetTitle {
+        title,
+        scale,
+        number,
+        of,
+    };
+    frame.draw(&mut canvas);
+    title_block::draw(&mut canvas, &frame, report, &sheet);
+    Page {
+        title: sheet.title,
+        group,
+        size,
+        canvas,
+    }
+}
+
+/// Height of running text: larger sheets are read from farther away.
+fn text_height(size: (f64, f64)) -> f64 {
+    if size.0.max(size.1) > 400.0 { 2.2 } else { 1.8 }
+}

@@ -1,0 +1,323 @@
+//! The roof plan: the sheet that stands alone.
+
+use super::frame::Frame;
+use super::table::{self, Column, Table, TableStyle};
+use super::{Draft, text_height};
+use crate::geometry::{Point, Vector};
+use crate::report::canvas::{Area, Canvas, Fonts, Layer, TextStyle};
+use crate::report::pdf::Paper;
+use crate::report::plan::{self, DrawingScale, Projection};
+use crate::report::{OutputUnits, Report, number};
+
+/// Room round the roof for dimension lines and labels outside it, in mm.
+const DIMENSION_ROOM: f64 = 17.0;
+/// Width of the column beside the plan, at the usual height of text.
+const COLUMN: f64 = 88.0;
+/// Between the plan and the column or the band.
+const GAP: f64 = 6.0;
+
+/// Where the schedule stands to the plan.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Arrangement {
+    Beside,
+    Below,
+    /// The schedule is too long for this sheet: it opens the next one.
+    Elsewhere,
+}
+
+struct Arranged {
+    arrangement: Arrangement,
+    plan: Area,
+    key: Area,
+    column: Area,
+    scale: DrawingScale,
+}
+
+/// Draws the plan.
+pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> Vec<Draft<'f>> {
+    let Some((low, high)) = plan::extent(report) else {
+        return Vec::new();
+    };
+    let size = paper.landscape();
+    let text = text_height(size);
+    let arranged = arrange(report, fonts, size, high - low);
+    let projection = Projection::centred(arranged.scale, low, high, arranged.plan);
+    let mut canvas = Canvas::new(fonts);
+    plan::draw(&mut canvas, report, &projection, arranged.plan, text);
+    plan::key(&mut canvas, report, arranged.key);
+    let bar = Point::new(arranged.key.left + 96.0, arranged.key.bottom + 1.0);
+    plan::scale_bar(&mut canvas, bar, arranged.scale, report.units());
+    if arranged.arrangement != Arrangement::Elsewhere {
+        column(&mut canvas, report, arranged.column, text);
+    }
+    vec![Draft {
+        title: "Roof plan".to_owned(),
+        group: None,
+        size,
+        scale: arranged.scale.words(),
+        canvas,
+    }]
+}
+
+/// Whether the schedule of faces is on the plan's sheet.
+pub(super) fn holds_schedule(report: &Report<'_>, fonts: &Fonts, paper: Paper) -> bool {
+    plan::extent(report).is_some_and(|(low, high)| {
+        let arranged = arrange(report, fonts, paper.landscape(), high - low);
+        arranged.arrangement != Arrangement::Elsewhere
+    })
+}
+
+/// The zone of the roof plan's sheet that a place of the plan is drawn in.
+pub(super) fn zone(
+    report: &Report<'_>,
+    fonts: &Fonts,
+    paper: Paper,
+    place: Point,
+) -> Option<String> {
+    let (low, high) = plan::extent(report)?;
+    let size = paper.landscape();
+    let arranged = arrange(report, fonts, size, high - low);
+    let projection = Projection::centred(arranged.scale, low, high, arranged.plan);
+    Frame::of(size).zone(projection.paper(place))
+}
+
+/// The arrangement that lets the roof be drawn largest.
+fn arrange(report: &Report<'_>, fonts: &Fonts, size: (f64, f64), extent: Vector) -> Arranged {
+    let content = Frame::of(size).content;
+    let text = text_height(size);
+    let column_width = COLUMN * text / 1.8;
+    let key_height = plan::key_height(report, content.width() / 2.0).max(12.0);
+    let mut scratch = Canvas::new(fonts);
+    let top = Area::new(0.0, 0.0, column_width, 1000.0);
+    let column_height = 1000.0 - column(&mut scratch, report, top, text);
+
+    let choices = [
+        Arrangement::Beside,
+        Arrangement::Below,
+        Arrangement::Elsewhere,
+    ];
+    let arranged = choices.into_iter().filter_map(|arrangement| {
+        let (right, band) = match arrangement {
+            Arrangement::Beside => (content.right - column_width - GAP, key_height),
+            Arrangement::Below => (content.right, column_height.max(key_height)),
+            Arrangement::Elsewhere => (content.right, key_height),
+        };
+        let fits = arrangement == Arrangement::Elsewhere || column_height <= content.height();
+        let plan = Area {
+            right,
+            bottom: content.bottom + band + GAP,
+            ..content
+        };
+        if !fits || plan.height() < 3.0 * DIMENSION_ROOM {
+            return None;
+        }
+        let room = plan.inset(DIMENSION_ROOM);
+        let scale = DrawingScale::fitting(report.units(), extent, room.width(), room.height());
+        let column_top = match arrangement {
+            Arrangement::Below => content.bottom + column_height,
+            _ => content.top,
+        };
+        Some(Arranged {
+            arrangement,
+            plan,
+            key: Area {
+                top: content.bottom + key_height,
+                right: right.min(content.right - column_width - GAP),
+                ..content
+            },
+            column: Area {
+                left: content.right - column_width,
+                top: column_top,
+                ..content
+            },
+            scale,
+        })
+    });
+    // The first of those with the largest scale.
+    let best = arranged.reduce(|best, next| {
+        let keeps = best.arrangement != Arrangement::Elsewhere
+            && next.arrangement == Arrangement::Elsewhere;
+        if next.scale.ratio < best.scale.ratio && !keeps {
+            next
+        } else {
+            best
+        }
+    });
+    best.unwrap_or_else(|| Arranged {
+        arrangement: Arrangement::Elsewhere,
+        plan: content,
+        key: content,
+        column: content,
+        scale: DrawingScale::fitting(report.units(), extent, content.width(), content.height()),
+    })
+}
+
+/// Schedule, total and notes; returns the y under them.
+fn column(canvas: &mut Canvas<'_>, report: &Report<'_>, area: Area, text: f64) -> f64 {
+    let style = TableStyle { text };
+    let y = table::draw_whole(canvas, faces(report), style, area);
+    let y = squares(canvas, report, Point::new(area.left, y - 5.0), text);
+    notes(
+        canvas,
+        report,
+        Area {
+            top: y - 6.0,
+            ..area
+        },
+        text,
+    )
+}
+
+/// The schedule of faces.
+pub(super) fn faces(report: &Report<'_>) -> Table {
+    let (roof, units) = (report.roof(), report.units());
+    let levels = roof.faces.iter().any(|face| face.level > 0);
+    let (plan_head, true_head) = match units {
+        OutputUnits::Feet => ("Plan ft²", "True ft²"),
+        OutputUnits::Metres => ("Plan m²", "True m²"),
+    };
+    let mut columns = vec![Column::words("Face").bold()];
+    if levels {
+        columns.push(Column::words("Level"));
+    }
+    columns.push(Column::words("Falls"));
+    columns.push(Column::figures("Pitch"));
+    columns.push(Column::figures(plan_head));
+    columns.push(Column::figures(true_head));
+    let mut table = Table::new("Schedule of faces", columns);
+    for face in &roof.faces {
+        let mut row = vec![face.name.as_str().into()];
+        if levels {
+            row.push(format!("L{}", face.level + 1).into());
+        }
+        row.push(falls(report, face).into());
+        row.push(units.pitch(face.pitch).into());
+        row.push(units.area(face.plan_area).into());
+        row.push(units.area(face.true_area).into());
+        table.rows.push(row);
+    }
+    let mut total = vec![format!("{} faces", roof.faces.len()).into()];
+    if levels {
+        total.push("".into());
+    }
+    total.extend(["".into(), "".into()]);
+    total.push(units.area(roof.plan_area()).into());
+    total.push(units.area(roof.true_area()).into());
+    table.total = Some(total);
+    table.notes = adding_up(report);
+    table
+}
+
+/// The bearing that water runs to: `180° S`.
+fn falls(report: &Report<'_>, face: &crate::roof::Face) -> String {
+    const POINTS: [&str; 8] = ["N", "NE", "E", "SE", "S", "SW", "W", "NW"];
+    let Some(deg) = face.downslope_deg() else {
+        return "–".to_owned();
+    };
+    let deg = report.compass_deg(deg);
+    let point = POINTS[(deg / 45.0).round() as usize % 8];
+    format!("{point} {}°", number::decimal(deg.rem_euclid(359.95), 0))
+}
+
+/// Says so where rounded rows do not add up to the rounded total.
+fn adding_up(report: &Report<'_>) -> Vec<String> {
+    let (roof, units) = (report.roof(), report.units());
+    let k = units.per_square_foot();
+    let off = |areas: Vec<f64>| {
+        let rows: f64 = areas.iter().map(|a| number::rounded(a * k, 2)).sum();
+        let total = number::rounded(areas.iter().sum::<f64>() * k, 2);
+        number::rounded(rows - total, 2)
+    };
+    let plan = off(roof
+        .faces
+        .iter()
+        .map(|f| f.plan_area.to_square_feet())
+        .collect());
+    let on_slope = off(roof
+        .faces
+        .iter()
+        .map(|f| f.true_area.to_square_feet())
+        .collect());
+    if plan == 0.0 && on_slope == 0.0 {
+        return Vec::new();
+    }
+    let largest = plan.abs().max(on_slope.abs());
+    vec![format!(
+        "Totals add the unrounded areas; the rows as printed differ by up to {} {}.",
+        number::decimal(largest, 2),
+        units.area_sign()
+    )]
+}
+
+fn squares(canvas: &mut Canvas<'_>, report: &Report<'_>, top: Point, text: f64) -> f64 {
+    canvas.on(Layer::Tables);
+    let big = TextStyle::new(text * 2.5 / 1.8).bold();
+    let words = format!(
+        "= {} squares",
+        number::decimal(report.roof().true_area().to_squares(), 2)
+    );
+    let base = top - Vector::new(0.0, big.height);
+    let set = canvas.text(base, big, &words);
+    canvas.text(
+        base + Vector::new(set.width + 4.0, 0.0),
+        TextStyle::new(text),
+        "true area ÷ 100 ft²",
+    );
+    base.y
+}
+
+fn notes(canvas: &mut Canvas<'_>, report: &Report<'_>, area: Area, text: f64) -> f64 {
+    let style = TextStyle::new(text);
+    let head = TextStyle::new(text * 2.5 / 1.8).bold();
+    let mut y = area.top - head.height;
+    canvas.on(Layer::Tables);
+    canvas.text(Point::new(area.left, y), head, "Notes");
+    y -= 1.0;
+    for (i, note) in note_texts(report).iter().enumerate() {
+        let indent = 4.0 * text / 1.8;
+        for (k, line) in canvas
+            .wrap(style, note, area.width() - indent)
+            .iter()
+            .enumerate()
+        {
+            y -= style.pitch();
+            if k == 0 {
+                canvas.text(Point::new(area.left, y), style, &(i + 1).to_string());
+            }
+            canvas.text(Point::new(area.left + indent, y), style, line);
+        }
+        y -= 0.7 * text;
+    }
+    y
+}
+
+fn note_texts(report: &Report<'_>) -> Vec<String> {
+    let units = report.units();
+    let nearest = match units {
+        OutputUnits::Feet => "nearest ⅛ in",
+        OutputUnits::Metres => "to the nearest 0.01 m",
+    };
+    let roof = report.roof();
+    let mut notes = vec![
+        format!(
+            "Lengths along lines are true lengths, {nearest}. On level edges plan and true are one."
+        ),
+        "Faces are named by the way they fall, the largest first. Arrows point down the slope."
+            .to_owned(),
+        format!("Scale from {}.", report.inputs().drawing.scale.from),
+    ];
+    if roof.snap_tolerance_ft > 0.0 {
+        let tolerance = crate::units::Length::<crate::units::Plan>::feet(roof.snap_tolerance_ft);
+        notes.push(format!(
+            "Ends closer than {} were joined.",
+            units.small(tolerance)
+        ));
+    }
+    let warnings = report.warnings().count();
+    if warnings > 0 {
+        notes.push(format!(
+            "{warnings} to look at: see the sheet on method and findings."
+        ));
+    }
+    notes
+}

@@ -1,0 +1,305 @@
+//! Schedules: edges, checks, materials, shingles.
+
+use std::collections::BTreeMap;
+
+use super::flow::Flow;
+use super::table::{Cell, Column, Table, TableStyle};
+use super::{Draft, roof_plan, text_height};
+use crate::report::canvas::Fonts;
+use crate::report::pdf::Paper;
+use crate::report::plan::{Chain, chain};
+use crate::report::{OutputUnits, Report, number};
+use crate::roof::EdgeClass;
+
+/// Draws the schedules, on as many sheets as they need.
+pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> Vec<Draft<'f>> {
+    let size = paper.landscape();
+    let style = TableStyle {
+        text: text_height(size),
+    };
+    let mut flow = Flow::new(fonts, size, "Schedules", style, &[1.0, 1.2]);
+    if !roof_plan::holds_schedule(report, fonts, paper) {
+        flow.table(roof_plan::faces(report));
+    }
+    let chains = chain::chains(report.roof());
+    flow.table(edges_by_class(report, &chains));
+    flow.table(sloping_edges(report, &chains));
+    flow.table(openings(report));
+    flow.table(checks(report));
+    flow.next_column();
+    flow.table(materials(report));
+    flow.table(shingles(report));
+    flow.finish()
+}
+
+fn edges_by_class(report: &Report<'_>, chains: &[Chain]) -> Table {
+    let units = report.units();
+    let mut columns = vec![
+        Column::words(""),
+        Column::words("Class"),
+        Column::figures("Number"),
+    ];
+    match units {
+        OutputUnits::Feet => columns.extend([
+            Column::figures("Plan ft"),
+            Column::figures("True ft"),
+            Column::figures("True"),
+        ]),
+        OutputUnits::Metres => {
+            columns.extend([Column::figures("Plan m"), Column::figures("True m")]);
+        }
+    }
+    let mut table = Table::new("Edges by class", columns);
+    for class in EdgeClass::ALL {
+        let of_class: Vec<&Chain> = chains.iter().filter(|c| c.class == class).collect();
+        if of_class.is_empty() {
+            continue;
+        }
+        let plan = of_class.iter().map(|c| c.plan_ft).sum();
+        let on_slope = of_class.iter().map(|c| c.true_ft).sum();
+        let mut row = vec![
+            Cell::Line(class),
+            class.words().into(),
+            number::count(of_class.len()).into(),
+            units.schedule_length(plan).into(),
+            units.schedule_length(on_slope).into(),
+        ];
+        if units == OutputUnits::Feet {
+            row.push(units.length(on_slope).into());
+        }
+        table.rows.push(row);
+    }
+    table
+}
+
+/// Sloping edges, those that print alike in one row.
+fn sloping_edges(report: &Report<'_>, chains: &[Chain]) -> Table {
+    let units = report.units();
+    let length = |feet: f64| match units {
+        OutputUnits::Feet => units.length(feet),
+        OutputUnits::Metres => units.schedule_length(feet),
+    };
+    let heads = match units {
+        OutputUnits::Feet => ["Plan", "Rise", "True each"],
+        OutputUnits::Metres => ["Plan m", "Rise m", "True m each"],
+    };
+    let mut groups: BTreeMap<(EdgeClass, std::cmp::Reverse<i64>, [String; 3]), Vec<String>> =
+        BTreeMap::new();
+    for chain in chains.iter().filter(|c| is_sloping(c)) {
+        let printed = [
+            length(chain.plan_ft),
+            length(chain.rise_ft()),
+            length(chain.true_ft),
+        ];
+        let names: Vec<&str> = chain
+            .faces
+            .iter()
+            .map(|&id| report.roof().face(id).name.as_str())
+            .collect();
+        // The longest first within a class.
+        let order = std::cmp::Reverse((chain.true_ft * 1e6) as i64 / 1000);
+        groups
+            .entry((chain.class, order, printed))
+            .or_default()
+            .push(names.join("–"));
+    }
+    let mut table = Table::new(
+        "Sloping edges, one by one",
+        vec![
+            Column::words("Class"),
+            Column::words("Faces").grows(),
+            Column::figures("").bold(),
+            Column::figures(heads[0]),
+            Column::figures(heads[1]),
+            Column::figures(heads[2]),
+        ],
+    );
+    for ((class, _, [plan, rise, on_slope]), names) in groups {
+        table.rows.push(vec![
+            class.words().into(),
+            names.join("; ").into(),
+            format!("{} ×", names.len()).into(),
+            plan.into(),
+            rise.into(),
+            on_slope.into(),
+        ]);
+    }
+    table.notes = vec![
+        "Lengths are from the planes, not from factors: true² = plan² + rise². Totals add the unrounded lengths."
+            .to_owned(),
+    ];
+    table
+}
+
+fn is_sloping(chain: &Chain) -> bool {
+    matches!(
+        chain.class,
+        EdgeClass::Rake | EdgeClass::Hip | EdgeClass::Valley | EdgeClass::Sidewall
+    ) || chain.rise_ft() > crate::roof::LEVEL_RISE_FT
+}
+
+fn openings(report: &Report<'_>) -> Table {
+    let units = report.units();
+    let mut table = Table::new(
+        "Openings",
+        vec![
+            Column::words("Opening"),
+            Column::words("Faces").grows(),
+            Column::figures("Width"),
+            Column::figures("Below"),
+            Column::figures("Sides"),
+            Column::figures("Above"),
+        ],
+    );
+    table.subject = "true lengths to be flashed".to_owned();
+    for opening in &report.roof().openings {
+        let names: Vec<&str> = opening
+            .faces
+            .iter()
+            .map(|&id| report.roof().face(id).name.as_str())
+            .collect();
+        table.rows.push(vec![
+            opening.kind.as_str().into(),
+            names.join(", ").into(),
+            units.length(opening.width.to_feet()).into(),
+            units.length(opening.apron.to_feet()).into(),
+            units.length(opening.sides.to_feet()).into(),
+            units.length(opening.head.to_feet()).into(),
+        ]);
+    }
+    table
+}
+
+fn checks(report: &Report<'_>) -> Table {
+    let units = report.units();
+    let mut table = Table::new(
+        "Checks",
+        vec![
+            Column::words("What was checked").grows(),
+            Column::figures("Largest"),
+            Column::figures("Allowed"),
+            Column::words("Holds"),
+        ],
+    );
+    for check in &report.roof().checks {
+        let show = |value: f64| match check.unit {
+            "ft" => units.residual(value),
+            "ft²" => format!(
+                "{} {}",
+                number::decimal(value * units.per_square_foot(), 2),
+                units.area_sign()
+            ),
+            "" => number::trimmed(value, 2),
+            unit => format!("{} {unit}", number::decimal(value, 2)),
+        };
+        table.rows.push(vec![
+            check.what.as_str().into(),
+            show(check.residual).into(),
+            show(check.limit).into(),
+            if check.holds() { "yes" } else { "no" }.into(),
+        ]);
+    }
+    table
+}
+
+fn materials(report: &Report<'_>) -> Table {
+    let mut table = Table::new(
+        "Materials",
+        vec![
+            Column::words("Item"),
+            Column::figures("Needed"),
+            Column::figures("Order").bold(),
+            Column::words("Unit"),
+            Column::words("How computed").grows(),
+        ],
+    );
+    let Some(materials) = report.inputs().materials else {
+        return table;
+    };
+    table.subject = "whole roof".to_owned();
+    for line in &materials.lines {
+        table.rows.push(vec![
+            line.item.as_str().into(),
+            format!("{} {}", number::decimal(line.needed, 1), line.needed_unit).into(),
+            number::trimmed(line.quantity, 2).into(),
+            line.unit.as_str().into(),
+            line.basis.as_str().into(),
+        ]);
+    }
+    table.notes = vec![
+        "Needed is exact; order is rounded once, over the whole roof, to what is sold.".to_owned(),
+    ];
+    table
+}
+
+fn shingles(report: &Report<'_>) -> Table {
+    let units = report.units();
+    let mut table = Table::new(
+        "Shingles by face",
+        vec![
+            Column::words("Face").bold(),
+            Column::figures(match units {
+                OutputUnits::Feet => "True ft²",
+                OutputUnits::Metres => "True m²",
+            }),
+            Column::figures("Courses"),
+            Column::figures("Laid"),
+            Column::figures("Opened"),
+            Column::figures("Lower bound"),
+            Column::figures("Cuts"),
+            Column::figures("Waste %"),
+        ],
+    );
+    let Some(courses) = report.inputs().courses else {
+        return table;
+    };
+    let format = &courses.format;
+    table.subject = format!(
+        "{} × {}, {} exposed",
+        units.small(crate::units::Length::<crate::units::True>::inches(
+            format.width_in
+        )),
+        units.small(crate::units::Length::<crate::units::True>::inches(
+            format.height_in
+        )),
+        units.small(crate::units::Length::<crate::units::True>::inches(
+            format.exposure_in
+        )),
+    );
+    let exposed = format.exposed_area_sqin();
+    for layout in &courses.faces {
+        let waste = if layout.net_area_sqin > 0.0 {
+            100.0 * (layout.opened as f64 * exposed / layout.net_area_sqin - 1.0)
+        } else {
+            0.0
+        };
+        table.rows.push(vec![
+            report.roof().face(layout.face).name.as_str().into(),
+            area_of(units, layout.net_area_sqin).into(),
+            number::count(layout.courses).into(),
+            number::count(layout.pieces_laid).into(),
+            number::count(layout.opened).into(),
+            number::count(layout.bound).into(),
+            number::count(layout.cuts).into(),
+            number::decimal(waste, 1).into(),
+        ]);
+    }
+    table.total = Some(vec![
+        "Roof".into(),
+        area_of(units, courses.net_area_sqin()).into(),
+        "".into(),
+        number::count(courses.pieces_laid()).into(),
+        number::count(courses.opened()).into(),
+        number::count(courses.bound()).into(),
+        number::count(courses.cuts()).into(),
+        number::decimal(courses.waste_percent(), 1).into(),
+    ]);
+    table.notes = vec![
+        "Waste is counted from the laid-out courses: shingles opened × width × exposure, over the true area.".to_owned(),
+    ];
+    table
+}
+
+fn area_of(units: OutputUnits, square_inches: f64) -> String {
+    number::decimal(square_inches / 144.0 * units.per_square_foot(), 2)
+}

@@ -1,0 +1,215 @@
+//! The takeoff on a terminal of 80 columns.
+
+use super::{Report, number};
+use crate::roof::EdgeClass;
+use crate::units::Pitch;
+use crate::{Finding, Severity};
+
+/// Columns of a plain terminal.
+const WIDTH: usize = 80;
+
+/// A compact summary for a terminal of 80 columns: the totals that a price stands on, faces by pitch, edges by class,
+/// what to order, and how many findings there are. Findings themselves belong on standard error.
+pub fn summary(report: &Report<'_>) -> String {
+    let mut out = String::new();
+    heading(report, &mut out);
+    areas(report, &mut out);
+    lengths(report, &mut out);
+    courses(report, &mut out);
+    materials(report, &mut out);
+    notices(report.findings(), &mut out);
+    out
+}
+
+fn line(out: &mut String, text: &str) {
+    out.push_str(text.trim_end());
+    out.push('\n');
+}
+
+/// Words on the left, a figure flush right in a column of `width`.
+fn pair(label: &str, figure: &str, width: usize) -> String {
+    let used = label.chars().count() + figure.chars().count();
+    format!("{label}{}{figure}", " ".repeat(width.saturating_sub(used)))
+}
+
+fn heading(report: &Report<'_>, out: &mut String) {
+    line(out, report.title());
+    line(
+        out,
+        &format!("scale from {}", report.inputs().drawing.scale.from),
+    );
+    line(out, "");
+}
+
+/// Faces of one pitch together: a bid is priced by pitch.
+fn areas(report: &Report<'_>, out: &mut String) {
+    let (roof, units) = (report.roof(), report.units());
+    let sign = units.area_sign();
+    line(
+        out,
+        &format!(
+            "{:<12}{:<36}{:>15}{:>15}",
+            "pitch",
+            "faces",
+            format!("plan {sign}"),
+            format!("true {sign}")
+        ),
+    );
+    for (pitch, members) in by_pitch(report) {
+        let names: Vec<&str> = members.iter().map(|f| f.name.as_str()).collect();
+        let plan = members.iter().map(|f| f.plan_area).sum();
+        let on_slope = members.iter().map(|f| f.true_area).sum();
+        line(
+            out,
+            &format!(
+                "{:<12}{:<36}{:>15}{:>15}",
+                units.pitch(pitch),
+                shortened(&names, 35),
+                units.area::<crate::units::Plan>(plan),
+                units.area::<crate::units::True>(on_slope)
+            ),
+        );
+    }
+    line(
+        out,
+        &format!(
+            "{:<48}{:>15}{:>15}",
+            format!("{} faces", roof.faces.len()),
+            units.area(roof.plan_area()),
+            units.area(roof.true_area())
+        ),
+    );
+    line(
+        out,
+        &format!(
+            "{:>78}",
+            format!(
+                "= {} squares of 100 ft² true area",
+                number::decimal(roof.true_area().to_squares(), 2)
+            )
+        ),
+    );
+    line(out, "");
+}
+
+/// Faces grouped by pitch as printed, the steepest first.
+fn by_pitch<'a>(report: &Report<'a>) -> Vec<(Pitch, Vec<&'a crate::roof::Face>)> {
+    let mut groups: Vec<(Pitch, Vec<&crate::roof::Face>)> = Vec::new();
+    let units = report.units();
+    for face in &report.roof().faces {
+        let printed = units.pitch(face.pitch);
+        match groups
+            .iter_mut()
+            .find(|(pitch, _)| units.pitch(*pitch) == printed)
+        {
+            Some((_, members)) => members.push(face),
+            None => groups.push((face.pitch, vec![face])),
+        }
+    }
+    groups.sort_by(|a, b| b.0.to_rise_per_run().total_cmp(&a.0.to_rise_per_run()));
+    groups
+}
+
+/// As many names as fit, then how many more.
+fn shortened(names: &[&str], width: usize) -> String {
+    let mut out = String::new();
+    for (i, name) in names.iter().enumerate() {
+        let more = format!(" +{}", names.len() - i);
+        let room_for_more = if i + 1 < names.len() { more.len() } else { 0 };
+        if out.chars().count() + 1 + name.chars().count() + room_for_more > width {
+            out.push_str(&more);
+            return out;
+        }
+        if i > 0 {
+            out.push(' ');
+        }
+        out.push_str(name);
+    }
+    out
+}
+
+/// Edge classes that the roof has, two to a line, true lengths.
+fn lengths(report: &Report<'_>, out: &mut String) {
+    let (roof, units) = (report.roof(), report.units());
+    let present: Vec<String> = EdgeClass::ALL
+        .into_iter()
+        .filter(|class| roof.edges.iter().any(|e| e.class == *class))
+        .map(|class| {
+            let total = roof.true_length(class).to_feet();
+            pair(class.words(), &units.length(total), 36)
+        })
+        .collect();
+    line(out, "true lengths");
+    for two in present.chunks(2) {
+        line(out, &format!("  {}", two.join("    ")));
+    }
+    if !roof.openings.is_empty() || !roof.penetrations.is_empty() {
+        line(
+            out,
+            &format!(
+                "  openings {}, pipes and vents {}",
+                roof.openings.len(),
+                roof.penetrations.len()
+            ),
+        );
+    }
+    line(out, "");
+}
+
+fn courses(report: &Report<'_>, out: &mut String) {
+    let Some(courses) = report.inputs().courses else {
+        return;
+    };
+    line(
+        out,
+        &format!(
+            "{}: {} shingles opened (proven lower bound {}), {} laid, {} cuts, waste {} %",
+            courses.format.name,
+            number::count(courses.opened()),
+            number::count(courses.bound()),
+            number::count(courses.pieces_laid()),
+            number::count(courses.cuts()),
+            number::decimal(courses.waste_percent(), 1)
+        ),
+    );
+    line(out, "");
+}
+
+fn materials(report: &Report<'_>, out: &mut String) {
+    let Some(materials) = report.inputs().materials else {
+        return;
+    };
+    line(out, &format!("{:<40}{:>14}  order", "material", "needed"));
+    for item in &materials.lines {
+        let needed = format!("{} {}", number::decimal(item.needed, 1), item.needed_unit);
+        let name: String = item.item.chars().take(38).collect();
+        line(
+            out,
+            &format!(
+                "{name:<40}{needed:>14}{:>7} {}",
+                number::trimmed(item.quantity, 2),
+                item.unit
+            ),
+        );
+    }
+    line(out, "");
+}
+
+fn notices(findings: &[&Finding], out: &mut String) {
+    let count = |severity| findings.iter().filter(|f| f.severity == severity).count();
+    let (warnings, notes) = (count(Severity::Warning), count(Severity::Note));
+    if warnings + notes > 0 {
+        let text = format!(
+            "{} to look at, {}.",
+            plural(warnings, "warning"),
+            plural(notes, "note")
+        );
+        debug_assert!(text.chars().count() <= WIDTH, "fits a terminal");
+        line(out, &text);
+    }
+}
+
+fn plural(count: usize, word: &str) -> String {
+    let s = if count == 1 { "" } else { "s" };
+    format!("{count} {word}{s}")
+}

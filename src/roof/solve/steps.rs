@@ -1,0 +1,78 @@
+//! Steps in height: does a sheet need them, and which edges are they?
+//!
+//! Where the planes on both sides of a line cannot meet, one part of the roof stands higher. Whether they can is
+//! tested first on the best roof without steps; only then may an edge be a step.
+
+use super::alternatives::Solution;
+use super::cost;
+use super::refine::gaps_between;
+use super::region::{Region, Roofing};
+use super::sheet::Sheet;
+
+/// The best roof without steps may leave gaps of this cost: true roofs leave a tenth of it.
+const MOST_GAP_COST: f64 = 1.0;
+/// Planes whose slopes across their edge differ by less have no crease there (rise over run; 1.5°).
+const NO_CREASE: f64 = 0.026;
+/// An edge that still gapes by more than this (metres) is a step ...
+const GAPES_M: f64 = 0.08;
+/// ... looked for at most so often.
+pub(super) const MOST_ADDED: usize = 6;
+
+/// Why a sheet needs steps, in words; `None` where it needs none.
+pub(super) fn needed(sheet: &Sheet, best: &Solution) -> Option<&'static str> {
+    if best.price.gap_cost > MOST_GAP_COST {
+        return Some("planes that share an edge cannot meet in it");
+    }
+    if !best.price.ponds.is_empty() {
+        return Some("without a step water could not leave");
+    }
+    for edge in &sheet.edges {
+        let Some((left, right)) = edge.both() else {
+            continue;
+        };
+        if sheet.faces[left].is_flat() && sheet.faces[right].is_flat() {
+            return Some("two level faces lie side by side");
+        }
+        let across = (best.roofing.planes[left].gradient - best.roofing.planes[right].gradient)
+            .dot(edge.along.turn_left())
+            .abs();
+        if across < NO_CREASE {
+            return Some("two faces would lie in one plane");
+        }
+    }
+    None
+}
+
+/// Sets which of the region's edges are cheaper as steps than as shared edges, with the gradients chosen.
+pub(super) fn choose(sheet: &Sheet, roofing: &mut Roofing, region: &Region) {
+    for &index in &region.edges {
+        let edge = &sheet.edges[index];
+        let Some((left, right)) = edge.both() else {
+            continue;
+        };
+        let (g, h) = (roofing.chosen[left], roofing.chosen[right]);
+        let shared = cost::crease(sheet, edge, g, h) + cost::search_gap(edge, g, h);
+        roofing.is_step[index] = shared > cost::step(sheet, edge);
+    }
+}
+
+/// The edge of the region that gapes worst beyond what tracing explains. Without making it a step, a step between two
+/// parallel planes is missed, since their slopes agree.
+pub(super) fn worst_gaping(sheet: &Sheet, roofing: &Roofing, region: &Region) -> Option<usize> {
+    let mut worst: Option<(f64, usize)> = None;
+    for &index in &region.edges {
+        let edge = &sheet.edges[index];
+        let Some((left, right)) = edge.both().filter(|_| !roofing.is_step[index]) else {
+            continue;
+        };
+        let (left, right) = (roofing.planes[left], roofing.planes[right]);
+        let gaps = gaps_between(sheet, edge, left, right);
+        let gap = gaps[0].abs().max(gaps[1].abs());
+        let steeper = left.gradient.length().max(right.gradient.length());
+        let excess = gap - (GAPES_M + steeper * sheet.tolerance);
+        if excess > 0.0 && worst.is_none_or(|(w, _)| excess > w) {
+            worst = Some((excess, index));
+        }
+    }
+    worst.map(|w| w.1)
+}

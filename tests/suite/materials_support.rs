@@ -1,0 +1,239 @@
+//! Roofs and course layouts built by hand for the tests of materials.
+
+use std::sync::Arc;
+
+use eavewright::courses::{Courses, FaceLayout, FormatSource, LayRules, ShingleFormat};
+use eavewright::geometry::{Plane, Point, Point3, Vector, ring};
+use eavewright::place::Source;
+use eavewright::roof::{Edge, EdgeClass, EdgeId, Face, FaceId, Opening, Ring, Roof, Side};
+use eavewright::units::{Area, Length, Pitch};
+
+/// Builds a roof corner by corner. Every face is given as its corners in plan with what lies along each side; sides
+/// of two faces between the same corners become one edge.
+#[derive(Default)]
+pub(crate) struct RoofBuilder {
+    roof: Roof,
+}
+
+impl RoofBuilder {
+    /// A face of `rise` in 12 that falls to `fall` (a unit vector in plan), at height 0 over `origin`; its corners
+    /// counter-clockwise, `classes[i]` between corner i and the next.
+    pub(crate) fn face(
+        mut self,
+        name: &str,
+        rise: f64,
+        fall: (f64, f64),
+        origin: (f64, f64),
+        corners: &[(f64, f64)],
+        classes: &[EdgeClass],
+    ) -> Self {
+        assert_eq!(corners.len(), classes.len(), "{name}");
+        let pitch = Pitch::in_12(rise);
+        let gradient = Vector::new(-fall.0, -fall.1) * pitch.to_rise_per_run();
+        let plane = Plane {
+            gradient,
+            offset: -gradient.dot(Vector::new(origin.0, origin.1)),
+        };
+        let id = FaceId(self.roof.faces.len());
+        let plan: Vec<Point> = corners.iter().map(|c| Point::new(c.0, c.1)).collect();
+        let area = ring::signed_area(&plan);
+        assert!(area > 0.0, "{name} is not counter-clockwise");
+        let space: Vec<Point3> = plan
+            .iter()
+            .map(|p| p.at_height(plane.height_at(*p)))
+            .collect();
+        let sides = (0..space.len())
+            .map(|i| Side::Edge(self.edge(id, classes[i], space[i], space[(i + 1) % space.len()])))
+            .collect();
+        self.roof.faces.push(Face {
+            name: name.to_owned(),
+            pitch,
+            plane,
+            level: 0,
+            outline: Ring {
+                corners: space,
+                sides,
+            },
+            holes: Vec::new(),
+            plan_area: Area::square_feet(area),
+            true_area: pitch.true_area(Area::square_feet(area)),
+            label_at: ring::centroid(&plan),
+            why: String::new(),
+            source: None,
+        });
+        self
+    }
+
+    fn edge(&mut self, face: FaceId, class: EdgeClass, start: Point3, end: Point3) -> EdgeId {
+        let same = |e: &Edge| {
+            e.class == class && (e.start.distance(end) < 1e-6 && e.end.distance(start) < 1e-6)
+        };
+        if let Some(i) = self.roof.edges.iter().position(same) {
+            self.roof.edges[i].faces.push(face);
+            return EdgeId(i);
+        }
+        self.roof.edges.push(Edge {
+            class,
+            faces: vec![face],
+            start,
+            end,
+            plan_length: Length::feet(start.plan().distance(end.plan())),
+            true_length: Length::feet(start.distance(end)),
+            sources: Vec::new(),
+        });
+        EdgeId(self.roof.edges.len() - 1)
+    }
+
+    /// An opening on the first face, `width` inches across the fall, `depth` feet of true length up it.
+    pub(crate) fn opening(mut self, kind: &str, width_in: f64, depth_ft: f64) -> Self {
+        let w = width_in / 12.0;
+        self.roof.openings.push(Opening {
+            kind: kind.to_owned(),
+            outline: Vec::new(),
+            faces: vec![FaceId(0)],
+            apron: Length::feet(w),
+            sides: Length::feet(2.0 * depth_ft),
+            head: Length::feet(w),
+            width: Length::inches(width_in),
+            source: Arc::new(Source::default()),
+        });
+        self
+    }
+
+    pub(crate) fn roof(self) -> Roof {
+        self.roof
+    }
+}
+
+use EdgeClass::{Eave, Hip, Rake, Ridge};
+
+/// A gable roof `length` by `span` feet at the eave edge.
+pub(crate) fn gable(length: f64, span: f64, rise: f64) -> Roof {
+    gable_at(RoofBuilder::default(), 0.0, length, span, rise).roof()
+}
+
+/// The same, `x` feet to the right.
+pub(crate) fn gable_at(to: RoofBuilder, x: f64, length: f64, span: f64, rise: f64) -> RoofBuilder {
+    let (l, r, m) = (x, x + length, span / 2.0);
+    to.face(
+        "S1",
+        rise,
+        (0.0, -1.0),
+        (x, 0.0),
+        &[(l, 0.0), (r, 0.0), (r, m), (l, m)],
+        &[Eave, Rake, Ridge, Rake],
+    )
+    .face(
+        "N1",
+        rise,
+        (0.0, 1.0),
+        (x, span),
+        &[(r, span), (l, span), (l, m), (r, m)],
+        &[Eave, Rake, Ridge, Rake],
+    )
+}
+
+/// A hip roof `length` by `span` feet at the eave edge, of one pitch.
+pub(crate) fn hip(length: f64, span: f64, rise: f64) -> Roof {
+    let (m, a, b) = (span / 2.0, span / 2.0, length - span / 2.0);
+    RoofBuilder::default()
+        .face(
+            "S1",
+            rise,
+            (0.0, -1.0),
+            (0.0, 0.0),
+            &[(0.0, 0.0), (length, 0.0), (b, m), (a, m)],
+            &[Eave, Hip, Ridge, Hip],
+        )
+        .face(
+            "N1",
+            rise,
+            (0.0, 1.0),
+            (0.0, span),
+            &[(length, span), (0.0, span), (a, m), (b, m)],
+            &[Eave, Hip, Ridge, Hip],
+        )
+        .face(
+            "E1",
+            rise,
+            (1.0, 0.0),
+            (length, 0.0),
+            &[(length, 0.0), (length, span), (b, m)],
+            &[Eave, Hip, Hip],
+        )
+        .face(
+            "W1",
+            rise,
+            (-1.0, 0.0),
+            (0.0, 0.0),
+            &[(0.0, span), (0.0, 0.0), (a, m)],
+            &[Eave, Hip, Hip],
+        )
+        .roof()
+}
+
+/// A three-tab format of 36 × 12 in at 5 in.
+pub(crate) fn three_tab() -> ShingleFormat {
+    ShingleFormat {
+        name: "36x12".into(),
+        description: "three-tab strip".into(),
+        width_in: 36.0,
+        height_in: 12.0,
+        exposure_in: 5.0,
+        pieces_per_bundle: 27,
+        bundle_weight_lb: 70.0,
+        nails_per_piece: 4,
+        nails_per_piece_high_wind: 6,
+        nail_line_in: 5.625,
+        nail_zone_in: 1.0,
+        tabs: 3,
+        plain_edge: false,
+        sealed: true,
+        metric: false,
+        source: FormatSource("test".into()),
+    }
+}
+
+/// A layout that gives every face its area in whole shingles, rounded up, and one piece more laid than opened.
+pub(crate) fn courses(roof: &Roof) -> Courses {
+    courses_in(roof, three_tab())
+}
+
+pub(crate) fn courses_in(roof: &Roof, format: ShingleFormat) -> Courses {
+    let faces = roof
+        .faces
+        .iter()
+        .enumerate()
+        .filter(|(_, f)| !f.is_flat())
+        .map(|(i, face)| {
+            let net = face.true_area.to_square_feet() * 144.0;
+            let opened = (net / format.exposed_area_sqin() - 1e-9).ceil() as usize;
+            FaceLayout {
+                face: FaceId(i),
+                net_area_sqin: net,
+                courses: 1,
+                findings: Vec::new(),
+                runs: Vec::new(),
+                pairs: Vec::new(),
+                opened,
+                opened_without_reuse: opened,
+                bound: opened,
+                pieces_laid: opened + 1,
+                cuts: 1,
+                offcuts_reused: 1,
+                short_pieces: 0,
+                smallest_joint_distance_in: None,
+                ridge_remainder_in: 0.0,
+                cap_covers_remainder: false,
+                largest_pile: 0,
+                longest_wait_courses: 0,
+            }
+        })
+        .collect();
+    Courses {
+        format,
+        rules: LayRules::default(),
+        faces,
+        findings: Vec::new(),
+    }
+}
