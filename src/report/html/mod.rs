@@ -152,7 +152,7 @@ fn plan_section(out: &mut String, page: &Page) {
     let _ = write!(
         out,
         "<section class=\"pair\" aria-labelledby=\"plan-head\">\n<div>\n<h2 id=\"plan-head\">Roof plan</h2>\n\
-         <div class=\"scroll\" role=\"region\" aria-labelledby=\"plan-head\" tabindex=\"0\">\n{plan}</div>\n\
+         <div class=\"scroll drawing\" role=\"region\" aria-label=\"Drawing of the roof plan\" tabindex=\"0\">\n{plan}</div>\n\
          <p class=\"basis\">Lengths along lines are true lengths. Arrows point down the slope. Edges too short for their words are in the schedule.</p>\n\
          </div>\n<div class=\"aside\">\n{}{}{}</div>\n</section>\n",
         edge_list(page),

@@ -293,7 +293,7 @@ pub(super) fn materials(page: &Page) -> Option<String> {
     let mut table = Table::new("materials", "Materials")
         .words("Item")
         .figures("Needed")
-        .words("")
+        .words("In")
         .figures("Order")
         .words("Unit")
         .words("How computed")
