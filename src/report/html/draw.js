@@ -196,8 +196,8 @@ function paintCourses(canvas, roof, view, screen, slack, shown) {
 }
 
 // Names of large faces first; a name that would touch another, or is out of sight, waits for the focus.
-function paintNames(canvas, roof, view, screen, slack, size) {
-  const taken = [];
+function paintNames(canvas, roof, view, screen, slack, size, note) {
+  const taken = note ? [note] : [];
   const order = roof.faces.map((f) => f.index).sort((i, j) => roof.faces[j].area - roof.faces[i].area || i - j);
   for (const i of order) {
     const tag = canvas.names[i], p = view.project(roof.faces[i].at), f = screen[i];
@@ -236,13 +236,17 @@ function paintCompass(canvas, roof, view, size) {
   canvas.north.setAttribute("y", fixed(y + flat[1] * out + 4));
 }
 
+// The words of the picked edge; returns the room they take.
 function paintNote(canvas, roof, view, state, size) {
   const edge = roof.edges[state.edge];
   canvas.noteText.textContent = edge ? `${edge.words} ${edge.true}` : "";
-  if (!edge) return;
-  const [x, y] = view.project(between(edge.ends[0], edge.ends[1], 0.5));
-  canvas.noteText.setAttribute("x", fixed(Math.max(60, Math.min(size[0] - 60, x))));
-  canvas.noteText.setAttribute("y", fixed(Math.max(18, Math.min(size[1] - 8, y - 8))));
+  if (!edge) return null;
+  const middle = view.project(between(edge.ends[0], edge.ends[1], 0.5));
+  const half = 4.5 * canvas.noteText.textContent.length;
+  const x = Math.max(half, Math.min(size[0] - half, middle[0])), y = Math.max(18, Math.min(size[1] - 8, middle[1] - 8));
+  canvas.noteText.setAttribute("x", fixed(x));
+  canvas.noteText.setAttribute("y", fixed(y));
+  return [x - half, y - 16, x + half, y + 5];
 }
 
 // Draws everything; returns what can be picked: faces and pieces of edges on the screen.
@@ -261,8 +265,8 @@ function draw(canvas, roof, state, size) {
   paintCourses(canvas, roof, view, screen, slack, state.showCourses);
   const pieces = paintLines(canvas, roof, view, screen, slack, state);
   paintMarks(canvas, roof, view, screen, slack);
-  paintNames(canvas, roof, view, screen, slack, size);
-  paintNote(canvas, roof, view, state, size);
+  const note = paintNote(canvas, roof, view, state, size);
+  paintNames(canvas, roof, view, screen, slack, size, note);
   paintCompass(canvas, roof, view, size);
   return { screen, pieces };
 }
