@@ -107,6 +107,12 @@ pub(crate) struct OutputArgs {
     /// The drawn plan as a layered SVG; `-` is standard output
     #[arg(long, value_name = "FILE")]
     pub(crate) svg: Option<PathBuf>,
+    /// One self-contained page with a model of the roof that turns; `-` is standard output
+    #[arg(long, value_name = "FILE")]
+    pub(crate) html: Option<PathBuf>,
+    /// The roof as glTF 2.0 (binary) for other programs; `-` is standard output
+    #[arg(long, value_name = "FILE")]
+    pub(crate) glb: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]

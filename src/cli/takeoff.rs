@@ -83,6 +83,15 @@ fn write(
             report::svg(&report).map_err(|f| Failure::Usage(vec![f]))?,
         ));
     }
+    if let Some(path) = &args.outputs.html {
+        results.push(Pending::new(path, report::html::page(&report)));
+    }
+    if let Some(path) = &args.outputs.glb {
+        results.push(Pending::new(
+            path,
+            report::glb::write(&takeoff.roof, &project.source_file),
+        ));
+    }
     keep_the_plan(&args.plan.plan, &results)?;
     teller.tell(&findings, args.plan.explain);
     save(&results)?;

@@ -3,6 +3,8 @@
 mod plane;
 mod point;
 pub mod ring;
+mod triangulate;
 
 pub use plane::Plane;
 pub use point::{Point, Point3, Vector};
+pub use triangulate::{polygon_area, triangulate};

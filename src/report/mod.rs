@@ -5,7 +5,9 @@
 
 mod canvas;
 mod csv;
+pub mod glb;
 mod hatch;
+pub mod html;
 mod json;
 mod number;
 mod pdf;
@@ -16,6 +18,7 @@ mod svg;
 mod typeset;
 mod units;
 mod view;
+pub mod view3d;
 
 pub use csv::csv;
 pub use json::json;

@@ -7,6 +7,7 @@
     reason = "tests may stop the run"
 )]
 
+mod handmade;
 mod support;
 
 mod cli;
@@ -36,6 +37,8 @@ mod outline_random;
 mod outline_reference;
 mod outline_shapes;
 mod report;
+mod report_glb;
+mod report_html;
 mod report_marks;
 mod report_pdf;
 mod report_roofs;

@@ -43,7 +43,8 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
     flow.finish()
 }
 
-fn measured(report: &Report<'_>) -> Vec<String> {
+/// How the roof was measured, a sentence or two each.
+pub(crate) fn measured(report: &Report<'_>) -> Vec<String> {
     let (inputs, units) = (report.inputs(), report.units());
     let roof = report.roof();
     let small = |feet: f64| units.small(Length::<Plan>::feet(feet));
@@ -104,7 +105,8 @@ fn faces_where(report: &Report<'_>, applies: impl Fn(&crate::roof::Face) -> bool
     names.join(", ")
 }
 
-fn pitches(report: &Report<'_>) -> Vec<String> {
+/// What the codes ask for at the roof's pitches and openings.
+pub(crate) fn pitches(report: &Report<'_>) -> Vec<String> {
     let mut out = Vec::new();
     let none = faces_where(report, |f| f.pitch.to_in_12() < NO_SHINGLES_BELOW_IN_12);
     if !none.is_empty() {
@@ -186,7 +188,8 @@ fn findings(report: &Report<'_>, zone_of: impl Fn(Point) -> Option<String>) -> T
 }
 
 /// What kills and hurts on roofs. Rules: 29 CFR 1926 (construction), where the paragraph is named.
-fn cautions(report: &Report<'_>) -> Vec<String> {
+/// What must be kept in mind before anybody goes up.
+pub(crate) fn cautions(report: &Report<'_>) -> Vec<String> {
     let steep = faces_where(report, |f| f.pitch.to_in_12() > STEEP_ABOVE_IN_12);
     let mut out = Vec::new();
     if steep.is_empty() {

@@ -6,7 +6,7 @@ mod crew_sheet;
 mod flow;
 mod frame;
 mod materials;
-mod method;
+pub(crate) mod method;
 mod plan_details;
 mod roof_plan;
 mod schedules;

@@ -72,6 +72,7 @@ pub fn to_plan_map(
                 .iter()
                 .find_map(|&m| pitch(m))
                 .or_else(|| built_pitch(side)),
+            could_be_outline: false,
             fall_hint: (-plane.gradient).unit(),
         });
     }

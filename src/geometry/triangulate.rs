@@ -1,0 +1,235 @@
+//! A polygon with holes cut into triangles, by clipping ears.
+//!
+//! Holes are first joined to the outer ring by bridges (D. Eberly, "Triangulation by Ear Clipping", Geometric Tools,
+//! written from memory); quadratic, which is nothing for the few dozen corners of one polygon.
+
+use super::{Point, ring};
+
+/// Triangles of a polygon, counter-clockwise, as indices into the corners of `outer` followed by those of the holes
+/// in order. `outer` is counter-clockwise, holes are clockwise and inside; rings may touch in a corner.
+///
+/// The areas of the triangles add up to the polygon's for every valid polygon. A corner on a straight side is a
+/// corner of no triangle.
+pub fn triangulate(outer: &[Point], holes: &[&[Point]]) -> Vec<[usize; 3]> {
+    let mut points = outer.to_vec();
+    let mut chains = vec![];
+    for hole in holes {
+        let first = points.len();
+        points.extend_from_slice(hole);
+        chains.push((first..points.len()).collect::<Vec<_>>());
+    }
+    let mut chain: Vec<usize> = (0..outer.len()).collect();
+    while let Some((hole, at, from)) = nearest_bridge(&points, &chain, &chains) {
+        let island = chains.swap_remove(hole);
+        let turned = island.iter().cycle().skip(from).take(island.len() + 1);
+        let mut spliced: Vec<usize> = chain[..=at].to_vec();
+        spliced.extend(turned);
+        spliced.extend_from_slice(&chain[at..]);
+        chain = spliced;
+    }
+    clip_ears(&points, chain)
+}
+
+/// The shortest bridge from the outer chain to any hole that crosses nothing: (hole, place in the chain, place in the
+/// hole). `None` when no hole is left, or none can be reached.
+fn nearest_bridge(
+    points: &[Point],
+    chain: &[usize],
+    holes: &[Vec<usize>],
+) -> Option<(usize, usize, usize)> {
+    let mut candidates = vec![];
+    for (h, hole) in holes.iter().enumerate() {
+        for (i, &a) in chain.iter().enumerate() {
+            for (j, &b) in hole.iter().enumerate() {
+                candidates.push((points[a].distance(points[b]), h, i, j));
+            }
+        }
+    }
+    candidates.sort_by(|a, b| {
+        a.0.total_cmp(&b.0)
+            .then((a.1, a.2, a.3).cmp(&(b.1, b.2, b.3)))
+    });
+    candidates
+        .into_iter()
+        .find(|&(_, h, i, j)| {
+            let (a, b) = (points[chain[i]], points[holes[h][j]]);
+            let free = std::iter::once(chain)
+                .chain(holes.iter().map(Vec::as_slice))
+                .all(|ring| !crosses_ring(points, ring, a, b));
+            free && looks_inside(points, chain, i, b) && looks_inside(points, &holes[h], j, a)
+        })
+        .map(|(_, h, i, j)| (h, i, j))
+}
+
+/// Whether the open segment a b crosses or touches a side of the ring, other than in its own ends.
+fn crosses_ring(points: &[Point], ring: &[usize], a: Point, b: Point) -> bool {
+    (0..ring.len()).any(|i| {
+        let (c, d) = (points[ring[i]], points[ring[(i + 1) % ring.len()]]);
+        let on_open = |p: Point| p != a && p != b && on_segment(a, b, p);
+        if on_open(c) || on_open(d) {
+            return true;
+        }
+        turn(a, b, c) * turn(a, b, d) < 0.0 && turn(c, d, a) * turn(c, d, b) < 0.0
+    })
+}
+
+/// Whether `p` is seen from corner `i` on the ring's left.
+fn looks_inside(points: &[Point], ring: &[usize], i: usize, p: Point) -> bool {
+    let n = ring.len();
+    let before = points[ring[(i + n - 1) % n]];
+    let here = points[ring[i]];
+    let after = points[ring[(i + 1) % n]];
+    if p == here {
+        return true;
+    }
+    if turn(before, here, after) >= 0.0 {
+        turn(before, here, p) >= 0.0 && turn(here, after, p) >= 0.0
+    } else {
+        turn(before, here, p) >= 0.0 || turn(here, after, p) >= 0.0
+    }
+}
+
+fn clip_ears(points: &[Point], mut chain: Vec<usize>) -> Vec<[usize; 3]> {
+    let mut triangles = vec![];
+    let flat = flatness(points);
+    while chain.len() > 2 {
+        let n = chain.len();
+        let corner = |i: usize| [chain[(i + n - 1) % n], chain[i], chain[(i + 1) % n]];
+        let area = |[a, b, c]: [usize; 3]| turn(points[a], points[b], points[c]);
+        // A corner that spans nothing goes first: it is in the way of its neighbours.
+        let next = (0..n)
+            .find(|&i| area(corner(i)).abs() <= flat)
+            .or_else(|| {
+                (0..n).find(|&i| area(corner(i)) > flat && is_ear(points, &chain, corner(i)))
+            })
+            // Only a ring that crosses itself gets here; the most open corner keeps the loss small.
+            .or_else(|| (0..n).max_by(|&i, &j| area(corner(i)).total_cmp(&area(corner(j)))));
+        let Some(i) = next else { break };
+        if area(corner(i)) > flat {
+            triangles.push(corner(i));
+        }
+        chain.remove(i);
+    }
+    triangles
+}
+
+/// Twice the area under which a corner counts as straight: far below what double precision leaves of the polygon.
+fn flatness(points: &[Point]) -> f64 {
+    let reach = points
+        .iter()
+        .flat_map(|p| points.first().map(|&o| (*p - o).length()))
+        .fold(0.0, f64::max);
+    reach * reach * 1e-13
+}
+
+fn is_ear(points: &[Point], chain: &[usize], [a, b, c]: [usize; 3]) -> bool {
+    let (pa, pb, pc) = (points[a], points[b], points[c]);
+    chain.iter().all(|&i| {
+        let p = points[i];
+        p == pa
+            || p == pb
+            || p == pc
+            || turn(pa, pb, p) < 0.0
+            || turn(pb, pc, p) < 0.0
+            || turn(pc, pa, p) < 0.0
+    })
+}
+
+/// Twice the signed area of a triangle: positive when c is to the left of a → b.
+fn turn(a: Point, b: Point, c: Point) -> f64 {
+    (b - a).cross(c - a)
+}
+
+fn on_segment(a: Point, b: Point, p: Point) -> bool {
+    let along = (p - a).dot(b - a);
+    turn(a, b, p) == 0.0 && along > 0.0 && along < (b - a).dot(b - a)
+}
+
+/// The area that the triangles of a polygon must add up to: outer less holes.
+pub fn polygon_area(outer: &[Point], holes: &[&[Point]]) -> f64 {
+    ring::signed_area(outer) + holes.iter().map(|h| ring::signed_area(h)).sum::<f64>()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn ring_of(corners: &[(f64, f64)]) -> Vec<Point> {
+        corners.iter().map(|&(x, y)| Point::new(x, y)).collect()
+    }
+
+    #[track_caller]
+    fn covers(outer: &[(f64, f64)], holes: &[&[(f64, f64)]]) -> usize {
+        let outer = ring_of(outer);
+        let holes: Vec<Vec<Point>> = holes.iter().map(|h| ring_of(h)).collect();
+        let holes: Vec<&[Point]> = holes.iter().map(Vec::as_slice).collect();
+        let all: Vec<Point> = outer
+            .iter()
+            .chain(holes.iter().copied().flatten())
+            .copied()
+            .collect();
+        let cut = triangulate(&outer, &holes);
+        let sum: f64 = cut
+            .iter()
+            .map(|&[a, b, c]| {
+                let area = turn(all[a], all[b], all[c]) / 2.0;
+                assert!(area > 0.0, "a triangle is turned over");
+                area
+            })
+            .sum();
+        assert!((sum - polygon_area(&outer, &holes)).abs() < 1e-9, "{sum}");
+        cut.len()
+    }
+
+    #[test]
+    fn an_l_shape_is_four_triangles() {
+        let l = [
+            (0.0, 0.0),
+            (4.0, 0.0),
+            (4.0, 2.0),
+            (2.0, 2.0),
+            (2.0, 6.0),
+            (0.0, 6.0),
+        ];
+        assert_eq!(covers(&l, &[]), 4);
+    }
+
+    #[test]
+    fn a_point_on_a_straight_side_adds_no_triangle() {
+        let box_with_point = [(0.0, 0.0), (2.0, 0.0), (4.0, 0.0), (4.0, 3.0), (0.0, 3.0)];
+        assert_eq!(covers(&box_with_point, &[]), 2);
+    }
+
+    #[test]
+    fn two_holes_are_left_out() {
+        // n corners and h holes give n + 2h - 2 triangles: 4 + 4 + 4 corners, 2 holes.
+        let triangles = covers(
+            &[(0.0, 0.0), (10.0, 0.0), (10.0, 8.0), (0.0, 8.0)],
+            &[
+                &[(1.0, 1.0), (1.0, 3.0), (3.0, 3.0), (3.0, 1.0)],
+                &[(5.0, 4.0), (5.0, 7.0), (9.0, 7.0), (9.0, 4.0)],
+            ],
+        );
+        assert_eq!(triangles, 14);
+    }
+
+    #[test]
+    fn a_hole_may_touch_the_outline_in_a_corner() {
+        covers(
+            &[(0.0, 0.0), (6.0, 0.0), (6.0, 6.0), (0.0, 6.0)],
+            &[&[(0.0, 0.0), (2.0, 3.0), (3.0, 2.0)]],
+        );
+    }
+
+    #[test]
+    fn holes_in_a_row_are_joined_to_each_other() {
+        covers(
+            &[(0.0, 0.0), (9.0, 0.0), (9.0, 3.0), (0.0, 3.0)],
+            &[
+                &[(1.0, 1.0), (1.0, 2.0), (2.0, 2.0), (2.0, 1.0)],
+                &[(4.0, 1.0), (4.0, 2.0), (5.0, 2.0), (5.0, 1.0)],
+                &[(7.0, 1.0), (7.0, 2.0), (8.0, 2.0), (8.0, 1.0)],
+            ],
+        );
+    }
+}
