@@ -23,7 +23,7 @@ pub(crate) struct Cli {
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
     /// Take the plan off: summary, PDF, and what else is asked for
-    Takeoff(TakeoffArgs),
+    Takeoff(Box<TakeoffArgs>),
     /// List the shingle formats known, with pieces per square and where each came from
     Formats(FormatsArgs),
     /// Print the completion script for a shell
@@ -98,6 +98,12 @@ pub(crate) struct OutputArgs {
     /// Write no PDF
     #[arg(long)]
     pub(crate) no_pdf: bool,
+    /// The sheets of the PDF, in this order: plan, schedules, ... (all unless told otherwise)
+    #[arg(long, value_name = "NAMES", value_delimiter = ',')]
+    pub(crate) sheets: Vec<String>,
+    /// The paper of the PDF: letter, tabloid, arch-b, arch-c, arch-d, a4, a3
+    #[arg(long, value_name = "NAME")]
+    pub(crate) paper: Option<String>,
     /// The machine-readable takeoff; `-` is standard output
     #[arg(long, value_name = "FILE")]
     pub(crate) json: Option<PathBuf>,

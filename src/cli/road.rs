@@ -8,8 +8,8 @@ use eavewright::courses::{Choices, Courses};
 use eavewright::drawing::Drawing;
 use eavewright::materials::MaterialList;
 use eavewright::roof::Roof;
-use eavewright::roof::SuggestedFall;
 use eavewright::roof::map;
+use eavewright::roof::{SuggestedFall, Unsolved};
 
 use super::Failure;
 use super::settings::Settings;
@@ -30,10 +30,10 @@ pub(crate) struct Refused {
 }
 
 impl Refused {
-    fn plan(findings: Vec<Finding>, drawing: Option<Drawing>) -> Self {
+    fn unread(findings: Vec<Finding>) -> Self {
         Self {
             findings,
-            drawing,
+            drawing: None,
             falls: Vec::new(),
         }
     }
@@ -56,39 +56,43 @@ pub(crate) fn read(path: &Path) -> Result<Vec<u8>, Failure> {
 
 /// From bytes to a list of materials.
 pub(crate) fn take_off(bytes: &[u8], settings: &Settings) -> Result<Takeoff, Box<Refused>> {
-    let drawing =
-        Drawing::read(bytes, &settings.read).map_err(|f| Box::new(Refused::plan(f, None)))?;
-    let maps = match map::build(&drawing, &settings.map) {
-        Ok(maps) => maps,
-        Err(findings) => return Err(Box::new(Refused::plan(findings, Some(drawing)))),
-    };
-    let roof = match Roof::solve(&maps, &settings.solve) {
-        Ok(roof) => roof,
-        Err(unsolved) => {
-            return Err(Box::new(Refused {
-                findings: unsolved.findings,
-                drawing: Some(drawing),
-                falls: unsolved.suggested_falls,
-            }));
-        }
-    };
-    let laid = Courses::lay(
-        &roof,
-        &settings.format,
-        &settings.rules,
-        &Choices::default(),
-    );
-    let courses = match laid {
-        Ok(courses) => courses,
-        Err(findings) => return Err(Box::new(Refused::plan(findings, Some(drawing)))),
-    };
+    let drawing = Drawing::read(bytes, &settings.read).map_err(|f| Box::new(Refused::unread(f)))?;
+    match roof_and_on(&drawing, settings) {
+        Ok((roof, courses, materials)) => Ok(Takeoff {
+            drawing,
+            roof,
+            courses,
+            materials,
+        }),
+        Err(unsolved) => Err(Box::new(Refused {
+            // What was noticed while reading often is the reason why the rest fails: a label that could not be read.
+            findings: [drawing.findings.clone(), unsolved.findings].concat(),
+            drawing: Some(drawing),
+            falls: unsolved.suggested_falls,
+        })),
+    }
+}
+
+fn roof_and_on(
+    drawing: &Drawing,
+    settings: &Settings,
+) -> Result<(Roof, Courses, MaterialList), Unsolved> {
+    let maps = map::build(drawing, &settings.map).map_err(unsolved)?;
+    let mut roof = Roof::solve(&maps, &settings.solve)?;
+    roof.findings
+        .splice(0..0, maps.iter().flat_map(|m| m.findings.clone()));
+    let choices = Choices::default();
+    let courses =
+        Courses::lay(&roof, &settings.format, &settings.rules, &choices).map_err(unsolved)?;
     let materials = MaterialList::compute(&roof, &courses, &settings.materials);
-    Ok(Takeoff {
-        drawing,
-        roof,
-        courses,
-        materials,
-    })
+    Ok((roof, courses, materials))
+}
+
+fn unsolved(findings: Vec<Finding>) -> Unsolved {
+    Unsolved {
+        findings,
+        suggested_falls: Vec::new(),
+    }
 }
 
 impl Takeoff {

@@ -4,7 +4,10 @@ use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 
 use eavewright::Finding;
-use eavewright::report::{self, Inputs, OutputUnits, PdfOptions, ProjectInfo, Report};
+use eavewright::drawing::marked::{self, Fall};
+use eavewright::report::{self, Inputs, OutputUnits, PdfOptions, ProjectInfo, Report, Sheet};
+
+use eavewright::roof::SuggestedFall;
 
 use super::args::TakeoffArgs;
 use super::output::{Pending, write_all};
@@ -34,7 +37,24 @@ fn refuse(
     teller: &Teller<'_>,
 ) -> Result<(), Failure> {
     teller.tell(&refused.findings, true);
+    if let (Some(path), Some(drawing)) = (&args.plan.marked, &refused.drawing) {
+        let falls: Vec<Fall> = refused.falls.iter().map(proposed).collect();
+        let marked = marked::write(bytes, drawing, &refused.findings, &falls)
+            .map_err(|f| Failure::Usage(vec![f]))?;
+        let results = [Pending::new(path, marked)];
+        keep_the_plan(&args.plan.plan, &results)?;
+        save(&results)?;
+    }
     Ok(())
+}
+
+/// The arrow that is drawn for a fall that is asked about: as long as the face lets it be.
+pub(crate) fn proposed(fall: &SuggestedFall) -> Fall {
+    Fall {
+        at: fall.at,
+        direction: fall.fall * fall.reach_ft,
+        name: fall.face_label.clone(),
+    }
 }
 
 fn write(
@@ -44,6 +64,7 @@ fn write(
     takeoff: &Takeoff,
     teller: &Teller<'_>,
 ) -> Result<(), Failure> {
+    let pdf_options = pdf_options(args)?;
     let project = project(&args.plan.plan, settings);
     let report = Report::new(Inputs {
         drawing: &takeoff.drawing,
@@ -66,8 +87,7 @@ fn write(
             .unwrap_or_else(|| beside(&args.plan.plan))
     });
     if let Some(path) = &pdf_path {
-        let pdf =
-            report::pdf(&report, &PdfOptions::default()).map_err(|f| Failure::Usage(vec![f]))?;
+        let pdf = report::pdf(&report, &pdf_options).map_err(|f| Failure::Usage(vec![f]))?;
         findings.extend(pdf.findings);
         results.push(Pending::new(path, pdf.bytes));
     }
@@ -92,6 +112,11 @@ fn write(
             report::glb::write(&takeoff.roof, &project.source_file),
         ));
     }
+    if let Some(path) = &args.plan.marked {
+        let marked = marked::write(bytes, &takeoff.drawing, &findings, &[])
+            .map_err(|f| Failure::Usage(vec![f]))?;
+        results.push(Pending::new(path, marked));
+    }
     keep_the_plan(&args.plan.plan, &results)?;
     teller.tell(&findings, args.plan.explain);
     save(&results)?;
@@ -107,6 +132,36 @@ fn write(
         print(text.as_bytes())?;
     }
     Ok(())
+}
+
+/// The sheets and the paper that were asked for.
+fn pdf_options(args: &TakeoffArgs) -> Result<PdfOptions, Failure> {
+    let mut options = PdfOptions::default();
+    if let Some(paper) = &args.outputs.paper {
+        options.paper = paper
+            .parse()
+            .map_err(|why| Failure::usage("paper-unknown", why))?;
+    }
+    if !args.outputs.sheets.is_empty() {
+        options.sheets = args
+            .outputs
+            .sheets
+            .iter()
+            .map(|name| sheet(name))
+            .collect::<Result<_, _>>()?;
+    }
+    Ok(options)
+}
+
+fn sheet(name: &str) -> Result<Sheet, Failure> {
+    let known = Sheet::ALL.into_iter().find(|s| s.name() == name.trim());
+    known.ok_or_else(|| {
+        let names: Vec<&str> = Sheet::ALL.iter().map(|s| s.name()).collect();
+        Failure::usage(
+            "sheet-unknown",
+            format!("“{name}” is no sheet: choose from {}.", names.join(", ")),
+        )
+    })
 }
 
 /// A result must never be written over the plan that it was made from.

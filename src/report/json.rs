@@ -102,8 +102,11 @@ struct MaterialOut<'a> {
     key: &'a str,
     quantity: f64,
     unit: &'a str,
+    /// In packages, as `quantity`.
     needed: f64,
-    needed_unit: &'a str,
+    /// In the item's own measure.
+    needed_amount: f64,
+    needed_amount_unit: &'a str,
     basis: &'a str,
     source: &'a str,
 }
@@ -250,8 +253,9 @@ fn material(line: &MaterialLine) -> MaterialOut<'_> {
         key: line.key,
         quantity: line.quantity,
         unit: &line.unit,
-        needed: line.needed,
-        needed_unit: &line.needed_unit,
+        needed: line.needed_packages,
+        needed_amount: line.needed,
+        needed_amount_unit: &line.needed_unit,
         basis: &line.basis,
         source: &line.source,
     }
