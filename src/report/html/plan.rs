@@ -6,6 +6,7 @@ use super::Page;
 use super::escape::escape;
 use super::label::{Board, Box2};
 use super::lines::Line;
+use crate::Severity;
 use crate::geometry::{Point, Vector, ring};
 use crate::report::view3d;
 use crate::report::{OutputUnits, number};
@@ -226,10 +227,11 @@ fn openings(out: &mut String, page: &Page, sheet: &Sheet, board: &mut Board) {
     out.push_str("</g>\n");
 }
 
-/// Numbered diamonds where the findings are.
+/// Numbered diamonds where somebody should look: warnings, but no notes, which would hide the faces they are about.
 fn marks(out: &mut String, page: &Page, sheet: &Sheet, board: &mut Board) {
     out.push_str("<g class=\"plan-findings\">\n");
-    for (i, finding) in page.report.findings().iter().enumerate() {
+    let findings = page.report.findings().iter().enumerate();
+    for (i, finding) in findings.filter(|(_, f)| f.severity > Severity::Note) {
         for place in finding.places.iter().filter_map(|p| p.at) {
             let middle = sheet.place(place);
             board.claim(Box2::around(middle, 24.0, 24.0));
