@@ -18,14 +18,18 @@ pub(super) struct Name {
     pub(super) made_up: bool,
 }
 
-/// What a name says about the element that bears it. An id is weaker than a name that somebody typed: `text12` and
-/// `roof-edge-3` on a single shape are no layers.
+/// What a name says about the element that bears it. An id is weaker than a name that somebody typed: `text12`,
+/// `roof-edge-3` and `chimney` on a single shape are no layers: nothing is cut out of a face on the word of an id.
 pub(super) fn said(name: &Name, tag: &str, is_group: bool) -> NameSays {
     if name.made_up || (name.from_id && tag == "text") {
         return NameSays::default();
     }
     let mut said = layer::read_name(&name.text);
-    if name.from_id && !is_group && matches!(said.role, NameRole::Roof | NameRole::Note) {
+    let weak = matches!(
+        said.role,
+        NameRole::Roof | NameRole::Note | NameRole::Opening | NameRole::Pipe
+    );
+    if name.from_id && !is_group && weak {
         said.role = NameRole::Unsaid;
     }
     said
@@ -59,7 +63,8 @@ pub(super) fn of(node: &Node<'_, '_>, layers: &BTreeMap<String, String>) -> Vec<
             push(Some(name), false);
         }
     }
-    if node.tag_name().name() != "text" {
+    // A symbol's title names the symbol, not what a use of it is in this drawing.
+    if !matches!(node.tag_name().name(), "text" | "symbol") {
         push(title_of(node), false);
     }
     push(node.attribute("data-layer"), false);

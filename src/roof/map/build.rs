@@ -211,6 +211,6 @@ fn build_level(
     });
     let owned: Vec<Owned<'_>> = of_faces.chain(of_sides).collect();
     take_outlines(&mut map, &alone, &owned, options);
-    place_openings(&mut map, drawing, kinds.openings);
+    place_openings(&mut map, drawing);
     map
 }

@@ -1,11 +1,8 @@
 //! What each face of the subdivision is: a face of the roof with its pitch, a courtyard, or no part of the roof.
 
-use std::sync::Arc;
-
 use super::LabelledPitch;
 use super::attempt::{Attempt, is_thin};
 use super::build::{MapOptions, PitchLabel};
-use super::openings::Outline;
 use super::piece::Piece;
 use crate::drawing::{Label, Stroke};
 use crate::geometry::{Point, ring};
@@ -29,12 +26,11 @@ pub(super) struct Kinds {
     pub(super) parts: Vec<usize>,
     /// Faces that are the only one of their part.
     pub(super) alone: Vec<bool>,
-    /// Small closed shapes without a label inside a face.
-    pub(super) openings: Vec<Outline>,
     pub(super) findings: Vec<Finding>,
 }
 
-/// A closed shape inside a face is taken for an opening up to this size, in square feet; larger ones for a courtyard.
+/// A closed shape inside a face that nothing names is left out up to this size, in square feet: estimators do not deduct
+/// small openings (a textbook of estimating: none under 30 ft²). Larger ones are taken for a courtyard.
 const LARGEST_OPENING_SQFT: f64 = 100.0;
 /// Smaller ones, in square feet, are symbols: arrow heads, letters.
 const LEAST_OPENING_SQFT: f64 = 1.0;
@@ -257,8 +253,8 @@ fn labelled(inside: &[&PitchLabel<'_>], findings: &mut Vec<Finding>) -> FaceKind
     FaceKind::Roof(Some(first.as_pitch()))
 }
 
-/// Closed shapes without a label that lie inside a face and touch no other line: openings and courtyards by their
-/// size; the rest is left out, like shapes beside the roof.
+/// Closed shapes without a label that lie inside a face and touch no other line: courtyards where they are large; the
+/// rest is left out and told, like shapes beside the roof.
 fn islands(context: &Context<'_>, kinds: &mut Kinds) {
     let sub = &context.attempt.sub;
     let roof = kinds.parts.clone();
@@ -277,22 +273,17 @@ fn islands(context: &Context<'_>, kinds: &mut Kinds) {
             let stroke = first.map(|&p| context.strokes[context.pieces[p].stroke]);
             let Some(stroke) = stroke else { continue };
             let place = Place::on(&stroke.source, ring::centroid(&ring));
-            let round = stroke.curved || ring.len() > 8;
-            if area < LEAST_OPENING_SQFT || round && area <= LARGEST_OPENING_SQFT {
+            if area < LEAST_OPENING_SQFT {
                 left_out.push(place);
             } else if area <= LARGEST_OPENING_SQFT {
                 kinds.findings.push(
-                    Finding::warning(
-                        "taken-for-opening",
-                        format!("A closed shape of {area:.1} ft² inside a face has no pitch in it: it was taken for an opening."),
+                    Finding::note(
+                        "closed-shape-not-cut-out",
+                        format!("A closed shape of {area:.1} ft² in plan inside a face has no pitch in it and no layer that says what it is: it was left out, and the face's area is not less for it."),
                     )
-                    .remedy("Draw it on a layer named chimney, skylight or opening, or on a layer named note if it is none.")
+                    .remedy("If it is a chimney or a skylight, draw it on a layer named chimney, skylight or opening: then it is cut out and flashed round.")
                     .place(place),
                 );
-                kinds.openings.push(Outline {
-                    ring,
-                    source: Arc::clone(&stroke.source),
-                });
             } else {
                 kinds.findings.push(
                     Finding::warning(

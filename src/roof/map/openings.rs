@@ -57,7 +57,7 @@ const LEAST_PART_SQFT: f64 = 0.01;
 const DIAMETER_REACH_FT: f64 = 3.0;
 
 /// Puts the drawing's openings and pipes of a level into its map.
-pub(super) fn place_openings(map: &mut PlanMap, drawing: &Drawing, guessed: Vec<Outline>) {
+pub(super) fn place_openings(map: &mut PlanMap, drawing: &Drawing) {
     let of = |role: Role| -> Vec<&Stroke> {
         drawing
             .strokes
@@ -66,8 +66,7 @@ pub(super) fn place_openings(map: &mut PlanMap, drawing: &Drawing, guessed: Vec<
             .collect()
     };
     let faces: Vec<Polygon> = (0..map.faces.len()).map(|f| face_polygon(map, f)).collect();
-    let (mut outlines, unclosed) = outlines(&of(Role::Opening), map.tolerance_ft);
-    outlines.extend(guessed);
+    let (outlines, unclosed) = outlines(&of(Role::Opening), map.tolerance_ft);
     for source in unclosed {
         map.findings.push(
             Finding::warning(
@@ -110,9 +109,9 @@ pub(super) fn place_openings(map: &mut PlanMap, drawing: &Drawing, guessed: Vec<
 
 /// A closed shape and the element that it was drawn with.
 #[derive(Clone, Debug)]
-pub(super) struct Outline {
-    pub(super) ring: Vec<Point>,
-    pub(super) source: Arc<Source>,
+struct Outline {
+    ring: Vec<Point>,
+    source: Arc<Source>,
 }
 
 /// The outer boundaries of what the strokes enclose, and the elements that enclose nothing. A skylight drawn as four

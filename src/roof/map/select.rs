@@ -138,6 +138,11 @@ struct Rating {
     labels_unsuited: usize,
     /// Faces of the roof without a label, and lines in faces that bound nothing.
     faces_unsuited: usize,
+    /// Dashed strokes taken: of equal choices the one without is better, since drafters dash what lies beneath.
+    dashed: usize,
+    /// Plan area of the faces with a label, in whole square feet, negative: of equal choices the one that covers more is
+    /// better, since walls and soffits are drawn inside the roof's edge.
+    less_covered: i64,
     /// Strokes left out: of equal choices the fuller one is better, since nothing is lost in silence.
     left_out: usize,
 }
@@ -208,6 +213,11 @@ impl Search<'_> {
         let mut rating = Rating {
             labels_unsuited: 0,
             faces_unsuited: 0,
+            dashed: strokes
+                .iter()
+                .filter(|&&i| self.drawing.strokes[i].style.dashed)
+                .count(),
+            less_covered: 0,
             left_out: all - strokes.len(),
         };
         let mut levels: Vec<u32> = self.drawing.strokes.iter().map(|s| s.level).collect();
@@ -224,10 +234,15 @@ impl Search<'_> {
             let sub = &attempt.sub;
             let mut count = vec![0_usize; sub.faces.len()];
             let mut parts: Vec<usize> = Vec::new();
+            let mut covered = 0.0;
             for &face in attempt.label_face.iter().flatten() {
+                if count[face] == 0 {
+                    covered += sub.area(face);
+                }
                 count[face] += 1;
                 parts.push(sub.face_part[face]);
             }
+            rating.less_covered -= covered.round() as i64;
             parts.sort_unstable();
             rating.labels_unsuited += attempt.faults.stray_labels + attempt.faults.crowded_labels;
             rating.faces_unsuited += attempt.faults.lost_lines;
