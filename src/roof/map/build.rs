@@ -11,6 +11,7 @@ use super::openings::place_openings;
 use super::outline::{Owned, take_outlines};
 use super::piece::pieces;
 use super::select::{StrokeSet, candidates};
+use super::self_crossing::self_crossings;
 use super::walls::mark_walls;
 use super::{LabelledPitch, PlanMap, arrows, tell};
 use crate::drawing::{Drawing, Label, Says, Stroke};
@@ -79,6 +80,9 @@ pub fn build_from(
     if errors.is_empty() {
         Ok(maps)
     } else {
+        // A shape that crosses itself often is the reason for the rest. Where the lines make faces all the same, the
+        // crossing was a corner of two of them.
+        errors.splice(0..0, self_crossings(&strokes));
         Err(errors)
     }
 }

@@ -17,6 +17,7 @@ mod outline;
 mod piece;
 mod repair;
 mod select;
+mod self_crossing;
 mod simplify;
 mod snap;
 mod tell;
