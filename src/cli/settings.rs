@@ -7,10 +7,11 @@ use eavewright::Finding;
 use eavewright::courses::{self, LayRules, ShingleFormat};
 use eavewright::drawing::text::{parse_pitch, parse_scale_text};
 use eavewright::drawing::{ReadOptions, Rule};
-use eavewright::job::{Job, UnitSystem};
+use eavewright::job::{self, Job, Traced, UnitSystem};
 use eavewright::materials::MaterialSettings;
 use eavewright::roof::SolveOptions;
 use eavewright::roof::map::MapOptions;
+use eavewright::roof::outline::{CatchUp, OutlineOptions, Overhangs};
 
 use super::Failure;
 use super::args::{PlanArgs, UnitsArg};
@@ -24,6 +25,7 @@ pub(crate) struct Settings {
     pub(crate) job: Job,
     pub(crate) read: ReadOptions,
     pub(crate) map: MapOptions,
+    pub(crate) outline: OutlineOptions,
     pub(crate) solve: SolveOptions,
     pub(crate) format: ShingleFormat,
     pub(crate) rules: LayRules,
@@ -62,6 +64,7 @@ impl Settings {
         match (format, materials) {
             (Some(format), Some(materials)) if wrong.is_empty() => Ok(Self {
                 materials,
+                outline: outline_options(&job),
                 solve: solve_options(args, &job),
                 rules: job.shingles.rules(LayRules::default()),
                 metric: metric(args, &job),
@@ -142,8 +145,23 @@ fn map_options(args: &PlanArgs, job: &Job, wrong: &mut Vec<Finding>) -> MapOptio
     MapOptions {
         tolerance_ft: job.plan.tolerance.map(|t| t.to_feet()),
         default_pitch,
+        outline: args.outline || job.plan.outline == Some(true),
         ..MapOptions::default()
     }
+}
+
+fn outline_options(job: &Job) -> OutlineOptions {
+    let mut options = OutlineOptions::default();
+    options.rules.catch_up = match job.plan.catch_up {
+        Some(job::CatchUp::Shallower) => CatchUp::Shallower,
+        Some(job::CatchUp::Refuse) => CatchUp::Refuse,
+        Some(job::CatchUp::Wider) | None => CatchUp::Wider,
+    };
+    options.walls = (job.plan.traced == Some(Traced::Walls)).then(|| Overhangs {
+        eave_ft: job.plan.eave_overhang.map_or(0.0, |o| o.to_feet()),
+        rake_ft: job.plan.rake_overhang.map_or(0.0, |o| o.to_feet()),
+    });
+    options
 }
 
 fn solve_options(args: &PlanArgs, job: &Job) -> SolveOptions {

@@ -301,3 +301,60 @@ fn pitches_that_cannot_meet_are_told_with_how_far_the_hip_is_off() {
         told(&output)
     );
 }
+
+/// The totals of an outline plan.
+fn totals(fixture: &str, more: &[&str]) -> serde_json::Value {
+    let folder = folder_with(fixture);
+    let mut arguments = vec!["takeoff", "plan.svg", "--no-pdf", "--json", "-"];
+    arguments.extend(more);
+    let output = run(&arguments, folder.path());
+    assert_eq!(status(&output), 0, "{}", told(&output));
+    let json: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+    json["totals"].clone()
+}
+
+fn assert_totals(totals: &serde_json::Value, expected: &[(&str, f64)]) {
+    assert!(
+        (totals["true_area"].as_f64().unwrap() - 1073.3126).abs() < 0.001,
+        "{totals}"
+    );
+    for (class, length) in expected {
+        let got = totals["lengths"][class].as_f64().unwrap();
+        assert!((got - length).abs() < 0.001, "{class} {got}: {totals}");
+    }
+}
+
+/// The same roof as `fixtures/roofs/hip-40x24-6in12`, worked by hand there.
+const HIP: &[(&str, f64)] = &[("eave", 128.0), ("ridge", 16.0), ("hip", 72.0)];
+
+#[test]
+fn an_outline_with_a_pitch_at_every_side_becomes_a_hip_roof() {
+    assert_totals(
+        &totals("outlines/hip-40x24-pitch-beside-each-side.svg", &[]),
+        HIP,
+    );
+}
+
+#[test]
+fn an_outline_with_two_gable_sides_becomes_a_gable_roof() {
+    let gable = &[
+        ("eave", 80.0),
+        ("ridge", 40.0),
+        ("rake", 53.6656),
+        ("hip", 0.0),
+    ];
+    assert_totals(&totals("outlines/gable-40x24-two-gables.svg", &[]), gable);
+}
+
+#[test]
+fn one_pitch_in_the_middle_is_built_into_a_roof_when_the_plan_is_said_to_be_an_outline() {
+    assert_totals(
+        &totals("outlines/one-pitch-in-the-middle.svg", &["--outline"]),
+        HIP,
+    );
+    let folder = folder_with("outlines/one-pitch-in-the-middle.svg");
+    let output = run(&["takeoff", "plan.svg"], folder.path());
+    // A lone face with one pitch may as well be a shed.
+    assert_eq!(status(&output), 1);
+    assert!(told(&output).contains("--outline"), "{}", told(&output));
+}

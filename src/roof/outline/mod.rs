@@ -18,6 +18,7 @@ mod input;
 mod lines;
 mod number;
 mod pieces;
+mod plan;
 mod problem;
 mod product;
 mod search;
@@ -28,6 +29,7 @@ pub use compare::{Difference, DrawnLine, compare_with_drawn};
 pub use convert::{OutlineMap, to_plan_map};
 pub use eaves::offset_to_eaves;
 pub use input::{CatchUp, OutlineInput, OutlineRules, OutlineSide, Rises};
+pub use plan::{OutlineOptions, Overhangs, build_outlines};
 pub use problem::OutlineProblem;
 pub use product::{ArcKind, OutlineArc, OutlineNote, OutlineRoof, RoofSide};
 

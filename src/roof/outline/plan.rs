@@ -1,0 +1,157 @@
+//! From the outlines that a plan has to maps of built roofs.
+
+use std::sync::Arc;
+
+use crate::geometry::Point;
+use crate::roof::map::{OutlinePlan, PlanMap, SidePlan};
+use crate::{Finding, Place};
+
+use super::input::Rises;
+use super::{OutlineInput, OutlineRules, OutlineSide, build, offset_to_eaves, to_plan_map};
+
+/// How outlines are built into roofs.
+#[derive(Clone, Debug, Default)]
+pub struct OutlineOptions {
+    /// The rules of the construction.
+    pub rules: OutlineRules,
+    /// Where the outline follows the outside of the walls: how far eaves and rakes reach beyond it in plan, in feet.
+    pub walls: Option<Overhangs>,
+}
+
+/// How far a roof reaches beyond the outside face of the walls, in plan feet.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Overhangs {
+    /// At eaves.
+    pub eave_ft: f64,
+    /// At gable ends.
+    pub rake_ft: f64,
+}
+
+/// Builds the roof of every outline that the maps hold; each becomes a map of its own with faces, and the outlines are
+/// taken out. What was noticed is told in the findings of the new map.
+///
+/// # Errors
+/// Every outline that has no roof, with its reason, place and remedy.
+pub fn build_outlines(
+    maps: &mut Vec<PlanMap>,
+    options: &OutlineOptions,
+) -> Result<(), Vec<Finding>> {
+    let mut built = Vec::new();
+    let mut errors = Vec::new();
+    for map in maps.iter_mut() {
+        for outline in std::mem::take(&mut map.outlines) {
+            match roof_map(&outline, map.level, map.tolerance_ft, options) {
+                Ok(roof) => built.push(roof),
+                Err(findings) => errors.extend(findings),
+            }
+        }
+    }
+    maps.retain(|map| !map.faces.is_empty() || !map.findings.is_empty());
+    maps.append(&mut built);
+    if errors.is_empty() {
+        Ok(())
+    } else {
+        Err(errors)
+    }
+}
+
+fn roof_map(
+    outline: &OutlinePlan,
+    level: u32,
+    tolerance_ft: f64,
+    options: &OutlineOptions,
+) -> Result<PlanMap, Vec<Finding>> {
+    let sides: Vec<&SidePlan> = outline.sides.iter().flatten().collect();
+    let ends: Vec<(Point, Point)> = outline
+        .rings
+        .iter()
+        .flat_map(|ring| crate::geometry::ring::sides(ring))
+        .collect();
+    let place_of = |side: usize| -> Place {
+        let middle = ends.get(side).map(|(a, b)| a.midpoint(*b));
+        let source = sides.get(side).and_then(|s| s.sources.first());
+        Place {
+            source: source.map(Arc::clone),
+            at: middle,
+        }
+    };
+    let mut input = OutlineInput {
+        rings: rings(outline, &place_of)?,
+    };
+    let refuse = |problem: super::OutlineProblem| vec![problem.to_finding(place_of)];
+    if let Some(overhangs) = options.walls {
+        let reach = overhang_of(&input, overhangs);
+        input = offset_to_eaves(&input, |side| reach[side]).map_err(refuse)?;
+    }
+    let roof = build(&input, &options.rules).map_err(refuse)?;
+    let mut map = to_plan_map(&roof, level, |side| {
+        sides.get(side).and_then(|s| s.pitch.clone())
+    })
+    .map;
+    map.tolerance_ft = tolerance_ft;
+    let counted = roof.nodes.len();
+    map.findings.push(
+        Finding::note(
+            "roof-built-from-outline",
+            format!(
+                "Only an outline of {} sides is drawn here: hips, valleys and ridges were built from the pitches of its sides ({counted} corners), and the result was proven.",
+                sides.len()
+            ),
+        )
+        .place(place_of(0)),
+    );
+    let noticed = roof.notes.iter().map(|n| n.to_finding(&roof, place_of));
+    map.findings.extend(noticed);
+    Ok(map)
+}
+
+/// The sides with what rises from them.
+fn rings(
+    outline: &OutlinePlan,
+    place_of: &impl Fn(usize) -> Place,
+) -> Result<Vec<Vec<OutlineSide>>, Vec<Finding>> {
+    let mut missing = Vec::new();
+    let mut index = 0;
+    let mut rings = Vec::new();
+    for (corners, sides) in outline.rings.iter().zip(&outline.sides) {
+        let mut ring = Vec::new();
+        for (&start, side) in corners.iter().zip(sides) {
+            let rises = match (&side.pitch, side.gable, side.wall) {
+                (_, true, _) => Rises::Gable,
+                (_, _, true) => Rises::Wall,
+                (Some(label), ..) => Rises::Eave(label.pitch),
+                (None, ..) => {
+                    missing.push(
+                        Finding::error("side-without-pitch", "A side of the outline has no pitch.")
+                            .remedy("Write its pitch beside it, `gable` or `wall`, or one pitch in the middle for all sides, or give --pitch.")
+                            .place(place_of(index)),
+                    );
+                    Rises::Gable
+                }
+            };
+            ring.push(OutlineSide {
+                start,
+                rises,
+                eave_height_ft: side.eave_height_ft.unwrap_or(0.0),
+            });
+            index += 1;
+        }
+        rings.push(ring);
+    }
+    if missing.is_empty() {
+        Ok(rings)
+    } else {
+        Err(missing)
+    }
+}
+
+fn overhang_of(input: &OutlineInput, overhangs: Overhangs) -> Vec<f64> {
+    let sides = input.rings.iter().flatten();
+    sides
+        .map(|side| match side.rises {
+            Rises::Eave(_) => overhangs.eave_ft,
+            Rises::Gable => overhangs.rake_ft,
+            Rises::Wall => 0.0,
+        })
+        .collect()
+}
