@@ -146,7 +146,6 @@ fn map_options(args: &PlanArgs, job: &Job, wrong: &mut Vec<Finding>) -> MapOptio
         tolerance_ft: job.plan.tolerance.map(|t| t.to_feet()),
         default_pitch,
         outline: args.outline || job.plan.outline == Some(true),
-        ..MapOptions::default()
     }
 }
 

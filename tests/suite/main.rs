@@ -36,6 +36,7 @@ mod outline;
 mod outline_random;
 mod outline_reference;
 mod outline_shapes;
+mod rafter_tables;
 mod report;
 mod report_glb;
 mod report_html;
