@@ -40,7 +40,7 @@ pub(crate) enum Command {
 pub(crate) struct PlanArgs {
     /// The traced plan (SVG, also gzipped)
     pub(crate) plan: PathBuf,
-    /// The job file: names, units, scale, shingle format, rules, prices
+    /// The job file: names, units, scale, shingle format, rules
     #[arg(long, value_name = "JOB.toml")]
     pub(crate) job: Option<PathBuf>,
     /// The scale: `1/4in=1ft`, `1:48`, or `20ft=283.5` (a true length = that many drawing units)
