@@ -294,12 +294,14 @@ fn pitches_that_cannot_meet_are_told_with_how_far_the_hip_is_off() {
     let folder = folder_with("doubtful/pitches-that-cannot-meet.svg");
     let output = run(&["takeoff", "plan.svg", "--no-pdf"], folder.path());
     assert_eq!(status(&output), 0, "{}", told(&output));
-    // 12/12 against 6/12 at a 45° hip of 12 ft run: the planes meet at atan(1/2) off the steeper eave.
-    assert!(
-        told(&output).contains("[planes-do-not-meet]"),
-        "{}",
-        told(&output)
-    );
+    // By hand: level at the eave's corner, the planes part by 12 − 6 = 6 ft over 12 ft of run; their gradients differ by
+    // √(1² + 0.5²) = 1.118, so the line lies 6 / 1.118 = 5.37 ft = 5 ft 4 in from where they meet.
+    let text = told(&output)
+        .split_whitespace()
+        .collect::<Vec<_>>()
+        .join(" ");
+    assert!(text.contains("[planes-do-not-meet]"), "{text}");
+    assert!(text.contains("5 ft 4 in off"), "{text}");
 }
 
 /// The totals of an outline plan.

@@ -124,15 +124,17 @@ pub(super) fn gaps(sheet: &Sheet, roofing: &Roofing) -> Vec<Finding> {
             continue;
         };
         let gap = gaps[0].abs().max(gaps[1].abs());
+        // The fit shares what is wrong between both ends of the line; the planes themselves part by the difference.
+        let parting = gap.max((gaps[0] - gaps[1]).abs());
         let turn = (roofing.planes[left].gradient - roofing.planes[right].gradient).length();
         // Where the planes meet, measured in plan from where the line is drawn; planes that hardly differ meet nowhere
         // near, and only the height says anything.
-        let (off, what) = if turn > 0.1 {
-            (gap / turn, "drawn")
+        let (per_height, what) = if turn > 0.1 {
+            (1.0 / turn, "drawn")
         } else {
-            (gap, "in height")
+            (1.0, "in height")
         };
-        if off <= TOLD_OFF_M + 2.0 * sheet.tolerance {
+        if gap * per_height <= TOLD_OFF_M + 2.0 * sheet.tolerance {
             continue;
         }
         let (a, b) = (
@@ -143,7 +145,7 @@ pub(super) fn gaps(sheet: &Sheet, roofing: &Roofing) -> Vec<Finding> {
             "the line from {} to {} is {what} {} off where {} and {} meet",
             words::place(a),
             words::place(b),
-            words::feet(off / METRES_PER_FOOT),
+            words::feet(parting * per_height / METRES_PER_FOOT),
             label(sheet, left),
             label(sheet, right),
         );
