@@ -79,7 +79,7 @@ fn roof_and_on(
     settings: &Settings,
 ) -> Result<(Roof, Courses, MaterialList), Unsolved> {
     let mut maps = map::build(drawing, &settings.map).map_err(unsolved)?;
-    outline::build_outlines(&mut maps, &settings.outline).map_err(unsolved)?;
+    outline::build_outlines(&mut maps, drawing, &settings.outline).map_err(unsolved)?;
     let mut roof = Roof::solve(&maps, &settings.solve).map_err(|u| or_an_outline(u, &maps))?;
     roof.findings
         .splice(0..0, maps.iter().flat_map(|m| m.findings.clone()));

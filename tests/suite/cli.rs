@@ -360,3 +360,38 @@ fn one_pitch_in_the_middle_is_built_into_a_roof_when_the_plan_is_said_to_be_an_o
     assert_eq!(status(&output), 1);
     assert!(told(&output).contains("--outline"), "{}", told(&output));
 }
+
+#[test]
+fn a_chimney_in_an_outline_is_cut_out_of_the_roof_built_over_it() {
+    let folder = folder_with("outlines/hip-40x24-with-chimney-and-pipe.svg");
+    let output = run(
+        &["takeoff", "plan.svg", "--no-pdf", "--json", "-"],
+        folder.path(),
+    );
+    assert_eq!(status(&output), 0, "{}", told(&output));
+    let json: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+    // 27 units are 3 ft: 9 ft² of plan, × √(1 + 0.5²), less than the hip roof's 1073.3126 ft².
+    let area = json["totals"]["true_area"].as_f64().unwrap();
+    assert!(
+        (area - (1073.3126 - 9.0 * 1.118_034)).abs() < 0.001,
+        "{area}"
+    );
+    let codes: Vec<&str> = json["findings"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|f| f["code"].as_str().unwrap())
+        .collect();
+    for wrong in ["opening-outside", "pipe-outside", "label-outside"] {
+        assert!(!codes.contains(&wrong), "{codes:?}");
+    }
+    assert_eq!(
+        json["faces"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .filter(|f| f["holes"].as_array().unwrap().len() == 1)
+            .count(),
+        1
+    );
+}

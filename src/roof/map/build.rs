@@ -215,6 +215,9 @@ fn build_level(
     });
     let owned: Vec<Owned<'_>> = of_faces.chain(of_sides).collect();
     take_outlines(&mut map, &alone, &owned, options);
-    place_openings(&mut map, drawing);
+    // An outline has no faces yet to put anything in: whoever builds its roof places the openings then.
+    if map.outlines.is_empty() {
+        place_openings(&mut map, drawing);
+    }
     map
 }

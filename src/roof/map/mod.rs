@@ -26,6 +26,7 @@ mod walls;
 use std::sync::Arc;
 
 pub use build::{MapOptions, build, build_from};
+pub(in crate::roof) use openings::share_openings;
 pub use openings::{MapOpening, MapPipe, OpeningPart};
 pub use outline::{OutlinePlan, SidePlan};
 pub use select::{StrokeSet, candidates};

@@ -107,6 +107,29 @@ pub(super) fn place_openings(map: &mut PlanMap, drawing: &Drawing) {
     place_pipes(map, drawing, &of(Role::Pipe), &faces);
 }
 
+/// Puts the drawing's openings and pipes into several maps of one level: each goes to the maps that it lies in, and is
+/// told to lie outside only where it lies in none of them.
+pub(in crate::roof) fn share_openings(maps: &mut [&mut PlanMap], drawing: &Drawing) {
+    let mut told: Vec<Vec<Finding>> = Vec::new();
+    for map in maps.iter_mut() {
+        let before = map.findings.len();
+        place_openings(map, drawing);
+        map.openings.retain(|opening| !opening.parts.is_empty());
+        told.push(map.findings.split_off(before));
+    }
+    let same = |a: &Finding, b: &Finding| a.code == b.code && a.places == b.places;
+    let Some((first, others)) = told.split_first() else {
+        return;
+    };
+    let everywhere = first
+        .iter()
+        .filter(|f| others.iter().all(|o| o.iter().any(|g| same(f, g))));
+    let kept: Vec<Finding> = everywhere.cloned().collect();
+    if let Some(map) = maps.first_mut() {
+        map.findings.extend(kept);
+    }
+}
+
 /// A closed shape and the element that it was drawn with.
 #[derive(Clone, Debug)]
 struct Outline {

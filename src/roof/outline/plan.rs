@@ -1,9 +1,12 @@
 //! From the outlines that a plan has to maps of built roofs.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
+use crate::drawing::Drawing;
 use crate::geometry::Point;
-use crate::roof::map::{OutlinePlan, PlanMap, SidePlan};
+use crate::place::Source;
+use crate::roof::map::{OutlinePlan, PlanMap, SidePlan, share_openings};
 use crate::{Finding, Place};
 
 use super::input::Rises;
@@ -34,25 +37,44 @@ pub struct Overhangs {
 /// Every outline that has no roof, with its reason, place and remedy.
 pub fn build_outlines(
     maps: &mut Vec<PlanMap>,
+    drawing: &Drawing,
     options: &OutlineOptions,
 ) -> Result<(), Vec<Finding>> {
-    let mut built = Vec::new();
+    let mut built: Vec<PlanMap> = Vec::new();
     let mut errors = Vec::new();
     for map in maps.iter_mut() {
-        for outline in std::mem::take(&mut map.outlines) {
+        let outlines = std::mem::take(&mut map.outlines);
+        forget_used_labels(&mut map.findings, &outlines);
+        for outline in outlines {
             match roof_map(&outline, map.level, map.tolerance_ft, options) {
                 Ok(roof) => built.push(roof),
                 Err(findings) => errors.extend(findings),
             }
         }
     }
-    maps.retain(|map| !map.faces.is_empty() || !map.findings.is_empty());
-    maps.append(&mut built);
-    if errors.is_empty() {
-        Ok(())
-    } else {
-        Err(errors)
+    if !errors.is_empty() {
+        errors.extend(maps.iter().flat_map(|m| m.findings.clone()));
+        return Err(errors);
     }
+    let levels: BTreeSet<u32> = built.iter().map(|m| m.level).collect();
+    maps.append(&mut built);
+    for level in levels {
+        let mut here: Vec<&mut PlanMap> = maps.iter_mut().filter(|m| m.level == level).collect();
+        share_openings(&mut here, drawing);
+    }
+    Ok(())
+}
+
+/// A pitch beside a side stands in no face, but it is used all the same.
+fn forget_used_labels(findings: &mut Vec<Finding>, outlines: &[OutlinePlan]) {
+    let sides = outlines.iter().flat_map(|o| o.sides.iter().flatten());
+    let used: Vec<&Arc<Source>> = sides
+        .filter_map(|side| side.pitch.as_ref()?.source.as_ref())
+        .collect();
+    findings.retain(|finding| {
+        let source = finding.places.first().and_then(|p| p.source.as_ref());
+        finding.code != "label-outside" || !source.is_some_and(|s| used.contains(&s))
+    });
 }
 
 fn roof_map(
@@ -78,8 +100,10 @@ fn roof_map(
     let mut input = OutlineInput {
         rings: rings(outline, &place_of)?,
     };
+    let mut noticed = Vec::new();
     let refuse = |problem: super::OutlineProblem| vec![problem.to_finding(place_of)];
     if let Some(overhangs) = options.walls {
+        said_overhangs(overhangs, &mut noticed);
         let reach = overhang_of(&input, overhangs);
         input = offset_to_eaves(&input, |side| reach[side]).map_err(refuse)?;
     }
@@ -100,7 +124,7 @@ fn roof_map(
         )
         .place(place_of(0)),
     );
-    let noticed = roof.notes.iter().map(|n| n.to_finding(&roof, place_of));
+    noticed.extend(roof.notes.iter().map(|n| n.to_finding(&roof, place_of)));
     map.findings.extend(noticed);
     Ok(map)
 }
@@ -142,6 +166,23 @@ fn rings(
         Ok(rings)
     } else {
         Err(missing)
+    }
+}
+
+/// Walls were traced, but nobody said how far the roof reaches beyond them.
+fn said_overhangs(overhangs: Overhangs, noticed: &mut Vec<Finding>) {
+    let none = [
+        ("eave_overhang", overhangs.eave_ft),
+        ("rake_overhang", overhangs.rake_ft),
+    ];
+    for (key, _) in none.into_iter().filter(|(_, reach)| *reach == 0.0) {
+        noticed.push(
+            Finding::warning(
+                "walls-without-overhang",
+                format!("The outline was traced on the walls, and `{key}` is not said: the roof was taken to end at the wall there."),
+            )
+            .remedy(format!("Say `{key}` under [plan] in the job file.")),
+        );
     }
 }
 
