@@ -4,6 +4,7 @@ use crate::geometry::{Point, ring};
 use crate::roof::{EdgeClass, EdgeId, FaceId, OpeningId, Roof, Side};
 use crate::{Finding, Place};
 
+use super::level::level_sides;
 use super::{Choices, LayRules, ValleyType};
 
 /// What an edge is to the shingles that end at it.
@@ -190,7 +191,12 @@ pub fn unfold_with(
         let d = p - Point::default();
         Point::new(d.dot(right) * 12.0, d.dot(uphill) * up)
     };
-    let all: Vec<Point> = f.outline.corners.iter().map(|c| to_uv(c.plan())).collect();
+    let levelled = |r: &crate::roof::Ring| {
+        let mut points: Vec<Point> = r.corners.iter().map(|c| to_uv(c.plan())).collect();
+        level_sides(roof, r, &mut points);
+        points
+    };
+    let all = levelled(&f.outline);
     let v0 = all.iter().map(|p| p.y).fold(f64::INFINITY, f64::min);
     let u0 = all
         .iter()
@@ -198,13 +204,9 @@ pub fn unfold_with(
         .map(|p| p.x)
         .fold(f64::INFINITY, f64::min);
     let ring_of = |r: &crate::roof::Ring| {
-        let points: Vec<Point> = r
-            .corners
-            .iter()
-            .map(|c| {
-                let p = to_uv(c.plan());
-                Point::new(p.x - u0, p.y - v0)
-            })
+        let points: Vec<Point> = levelled(r)
+            .into_iter()
+            .map(|p| Point::new(p.x - u0, p.y - v0))
             .collect();
         let n = points.len();
         let kinds = (0..n)

@@ -16,6 +16,7 @@ mod format;
 pub mod formats;
 mod lay;
 mod layout;
+mod level;
 mod matching;
 mod nailing;
 mod pairing;

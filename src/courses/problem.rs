@@ -45,6 +45,8 @@ pub(super) struct RunRoom {
     pub(super) relaxed_piece: Option<f64>,
     /// Whether the joint keep-out of a through valley had to be given up.
     pub(super) relaxed_clear: bool,
+    /// Whether an end leans by more than a shingle within the course: then the one place left is not by the rules.
+    pub(super) leans: bool,
 }
 
 /// A face ready for the search. All lengths in inches.
@@ -267,13 +269,13 @@ impl Problem {
                 .remedy("run the other side through the valley"),
             );
         }
-        let uncovered = courses(&|r| r.ranges.is_empty() && !r.single);
+        let uncovered = courses(&|r| r.leans);
         if !uncovered.is_empty() {
             found.push(
                 Finding::warning(
-                    "run-cannot-be-laid",
+                    "run-leans",
                     format!(
-                        "course {uncovered} leans so much that no place of its joints gives end pieces within a shingle; it is counted as one piece"
+                        "an end of course {uncovered} leans by more than a shingle; whole shingles were counted over all of its reach, to be trimmed to the line"
                     ),
                 )
                 .remedy("check the face's outline"),
@@ -314,6 +316,7 @@ fn room(run: &Run, width: f64, rules: &LayRules, tolerance: f64) -> RunRoom {
         second: Vec::new(),
         relaxed_piece: None,
         relaxed_clear: false,
+        leans: false,
     };
     for clear in [true, false] {
         for part in [1.0, 0.75, 0.5, 0.25, 0.0] {
@@ -326,6 +329,15 @@ fn room(run: &Run, width: f64, rules: &LayRules, tolerance: f64) -> RunRoom {
             }
         }
     }
+    // An end leans by more than a shingle within one course, and no joint keeps the end pieces within a shingle. The
+    // crew lays whole shingles from the left and trims them to the line: as many as its whole reach takes.
+    let first = left_reach + width;
+    room.ranges = vec![Range {
+        low: first,
+        high: first,
+        whole: (((right_reach - left_reach - tolerance) / width).ceil() - 2.0).max(0.0) as usize,
+    }];
+    room.leans = true;
     room
 }
 

@@ -1,0 +1,85 @@
+//! Faces whose sides lean across the courses, as traced plans have them: nothing may be laid with fewer shingles than its
+//! area takes, nor with fewer than the bound that is printed as proven.
+
+use std::fs;
+
+use eavewright::courses::{
+    Choices, CourseFace, Courses, EdgeKind, FaceRing, LayRules, formats, lay_face,
+};
+use eavewright::geometry::Point;
+use eavewright::roof::FaceId;
+
+use crate::support::{roof_of, shared_data};
+
+#[test]
+fn a_wedge_along_a_leaning_eave_takes_its_shingles() {
+    // 40 ft of eave that climbs 8 in: the first two courses run out on it over yards.
+    let points = [(0.0, 0.0), (480.0, 8.0), (480.0, 100.0), (0.0, 100.0)];
+    let points = points.map(|(x, y)| Point::new(x, y)).to_vec();
+    let kinds = vec![
+        EdgeKind::Eave,
+        EdgeKind::Rake,
+        EdgeKind::Ridge,
+        EdgeKind::Rake,
+    ];
+    let face = CourseFace::new(FaceId(0), FaceRing::new(points, kinds), Vec::new()).unwrap();
+    let format = formats::by_name("36x12", &[]).unwrap();
+    let layout = lay_face(&face, &format, &LayRules::default()).unwrap();
+    assert!(
+        layout.bound <= layout.opened,
+        "{} under {}",
+        layout.opened,
+        layout.bound
+    );
+    // Area: 480 × (100 + 92) / 2 in²; no layout covers it with less area of shingles.
+    let area = 480.0 * 96.0;
+    assert!(
+        layout.opened as f64 * format.exposed_area_sqin() >= area,
+        "{}",
+        layout.opened
+    );
+    assert!(layout.findings.iter().any(|f| f.code == "run-leans"));
+}
+
+#[test]
+fn no_real_roof_opens_fewer_shingles_than_its_bound_or_more_than_without_reuse() {
+    let Some(folder) = shared_data("realroofs") else {
+        return;
+    };
+    let mut plans: Vec<_> = fs::read_dir(folder)
+        .unwrap()
+        .map(|e| e.unwrap().path())
+        .collect();
+    plans.sort();
+    let format = formats::by_name("39x13", &[]).unwrap();
+    let (mut laid, mut wrong) = (0, Vec::new());
+    // Every fifth plan, careful ones and badly traced ones, is enough to meet all kinds of leaning sides.
+    for plan in plans
+        .iter()
+        .filter(|p| p.extension().is_some_and(|e| e == "svg"))
+        .step_by(5)
+    {
+        let Ok(roof) = roof_of(&fs::read(plan).unwrap()) else {
+            continue;
+        };
+        let Ok(courses) = Courses::lay(&roof, &format, &LayRules::default(), &Choices::default())
+        else {
+            continue;
+        };
+        for face in &courses.faces {
+            laid += 1;
+            if !(face.bound <= face.opened && face.opened <= face.pieces_laid) {
+                let name = &roof.face(face.face).name;
+                wrong.push(format!(
+                    "{} {name}: bound {}, opened {}, pieces {}",
+                    plan.display(),
+                    face.bound,
+                    face.opened,
+                    face.pieces_laid
+                ));
+            }
+        }
+    }
+    assert!(laid > 50, "only {laid} faces were laid");
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
