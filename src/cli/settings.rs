@@ -4,11 +4,12 @@ use std::fs;
 use std::path::Path;
 
 use eavewright::Finding;
-use eavewright::courses::{self, LayRules, ShingleFormat};
+use eavewright::courses::{self, Choices, LayRules, ShingleFormat};
 use eavewright::drawing::text::{parse_pitch, parse_scale_text};
 use eavewright::drawing::{ReadOptions, Rule};
 use eavewright::job::{self, Job, Traced, UnitSystem};
-use eavewright::materials::MaterialSettings;
+use eavewright::materials::{MaterialSettings, Wind};
+use eavewright::report::OutputUnits;
 use eavewright::roof::SolveOptions;
 use eavewright::roof::map::MapOptions;
 use eavewright::roof::outline::{CatchUp, OutlineOptions, Overhangs};
@@ -74,6 +75,25 @@ impl Settings {
                 format,
             }),
             _ => Err(Failure::Usage(wrong)),
+        }
+    }
+}
+
+impl Settings {
+    /// What the user chose about the layout.
+    pub(crate) fn choices(&self) -> Choices {
+        Choices {
+            high_wind: self.materials.wind == Wind::High,
+            ..Choices::default()
+        }
+    }
+
+    /// The units of every number written.
+    pub(crate) fn units(&self) -> OutputUnits {
+        if self.metric {
+            OutputUnits::Metres
+        } else {
+            OutputUnits::Feet
         }
     }
 }
