@@ -2,6 +2,7 @@
 
 mod args;
 mod formats;
+mod job;
 mod output;
 mod road;
 mod settings;
@@ -38,6 +39,7 @@ pub(crate) fn run() -> ExitCode {
     let done = match Cli::parse().command {
         Command::Takeoff(args) => takeoff::run(&args),
         Command::Formats(args) => formats::run(&args),
+        Command::Job(command) => job::run(&command),
         Command::Completions { shell } => completions(shell),
         Command::Man => manual(),
     };
