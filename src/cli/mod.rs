@@ -1,6 +1,7 @@
 //! The command line: arguments, files, exit status. The only part that prints or touches a file.
 
 mod args;
+mod compare;
 mod formats;
 mod job;
 mod output;
@@ -38,6 +39,7 @@ impl Failure {
 pub(crate) fn run() -> ExitCode {
     let done = match Cli::parse().command {
         Command::Takeoff(args) => takeoff::run(&args),
+        Command::Compare(args) => compare::run(&args),
         Command::Formats(args) => formats::run(&args),
         Command::Job(command) => job::run(&command),
         Command::Completions { shell } => completions(shell),

@@ -4,11 +4,12 @@ use std::fs;
 use std::path::Path;
 
 use eavewright::Finding;
-use eavewright::courses::{self, LayRules, ShingleFormat};
+use eavewright::courses::{self, Choices, LayRules, ShingleFormat};
 use eavewright::drawing::text::{parse_pitch, parse_scale_text};
 use eavewright::drawing::{ReadOptions, Rule};
 use eavewright::job::{self, Job, Traced, UnitSystem};
-use eavewright::materials::{MaterialSettings, PriceList};
+use eavewright::materials::{MaterialSettings, PriceList, Wind};
+use eavewright::report::OutputUnits;
 use eavewright::roof::SolveOptions;
 use eavewright::roof::map::MapOptions;
 use eavewright::roof::outline::{CatchUp, OutlineOptions, Overhangs};
@@ -109,6 +110,25 @@ fn prices(path: Option<&Path>, job: &Job) -> Result<Option<PriceList>, Vec<Findi
         }
     };
     job.price_list(csv.as_deref()).map(Some)
+}
+
+impl Settings {
+    /// What the user chose about the layout.
+    pub(crate) fn choices(&self) -> Choices {
+        Choices {
+            high_wind: self.materials.wind == Wind::High,
+            ..Choices::default()
+        }
+    }
+
+    /// The units of every number written.
+    pub(crate) fn units(&self) -> OutputUnits {
+        if self.metric {
+            OutputUnits::Metres
+        } else {
+            OutputUnits::Feet
+        }
+    }
 }
 
 fn metric(args: &PlanArgs, job: &Job) -> bool {

@@ -4,12 +4,13 @@ use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 
 use eavewright::Finding;
+use eavewright::drawing::Drawing;
 use eavewright::drawing::marked::{self, Fall};
-use eavewright::report::{self, Inputs, OutputUnits, PdfOptions, ProjectInfo, Report, Sheet};
+use eavewright::report::{self, Inputs, PdfOptions, ProjectInfo, Report, Sheet};
 
 use eavewright::roof::SuggestedFall;
 
-use super::args::TakeoffArgs;
+use super::args::{PlanArgs, TakeoffArgs};
 use super::output::{Pending, write_all};
 use super::road::{self, Refused, Takeoff};
 use super::settings::Settings;
@@ -26,26 +27,26 @@ pub(crate) fn run(args: &TakeoffArgs) -> Result<(), Failure> {
             write(args, &settings, &bytes, &takeoff, &teller)
         }
         Err(refused) => {
-            refuse(args, &bytes, &refused, &teller)?;
+            refuse(&args.plan, &bytes, &refused, &teller)?;
             Err(Failure::Plan)
         }
     }
 }
 
 /// Tells every reason; writes nothing but the marked drawing, where one was asked for and the plan could be read.
-fn refuse(
-    args: &TakeoffArgs,
+pub(crate) fn refuse(
+    args: &PlanArgs,
     bytes: &[u8],
     refused: &Refused,
     teller: &Teller<'_>,
 ) -> Result<(), Failure> {
     teller.tell(&refused.findings, true);
-    if let (Some(path), Some(drawing)) = (&args.plan.marked, &refused.drawing) {
+    if let (Some(path), Some(drawing)) = (&args.marked, &refused.drawing) {
         let falls: Vec<Fall> = refused.falls.iter().map(proposed).collect();
         let marked = marked::write(bytes, drawing, &refused.findings, &falls)
             .map_err(|f| Failure::Usage(vec![f]))?;
         let results = [Pending::new(path, marked)];
-        keep_the_plan(&args.plan.plan, &results)?;
+        keep_the_plan(&args.plan, &results)?;
         save(&results)?;
     }
     Ok(())
@@ -76,11 +77,7 @@ fn write(
         materials: Some(&takeoff.materials),
         offer: takeoff.offer.as_ref(),
         project: &project,
-        units: if settings.metric {
-            OutputUnits::Metres
-        } else {
-            OutputUnits::Feet
-        },
+        units: settings.units(),
     });
     let mut findings = takeoff.findings();
     let mut results = Vec::new();
@@ -116,11 +113,7 @@ fn write(
             report::glb::write(&takeoff.roof, &project.source_file),
         ));
     }
-    if let Some(path) = &args.plan.marked {
-        let marked = marked::write(bytes, &takeoff.drawing, &findings, &[])
-            .map_err(|f| Failure::Usage(vec![f]))?;
-        results.push(Pending::new(path, marked));
-    }
+    results.extend(marked(&args.plan, bytes, &takeoff.drawing, &findings)?);
     keep_the_plan(&args.plan.plan, &results)?;
     teller.tell(&findings, args.plan.explain);
     save(&results)?;
@@ -136,6 +129,21 @@ fn write(
         print(text.as_bytes())?;
     }
     Ok(())
+}
+
+/// The drawing with every finding marked, where it was asked for.
+pub(crate) fn marked(
+    args: &PlanArgs,
+    bytes: &[u8],
+    drawing: &Drawing,
+    findings: &[Finding],
+) -> Result<Option<Pending>, Failure> {
+    let Some(path) = &args.marked else {
+        return Ok(None);
+    };
+    let marked =
+        marked::write(bytes, drawing, findings, &[]).map_err(|f| Failure::Usage(vec![f]))?;
+    Ok(Some(Pending::new(path, marked)))
 }
 
 /// The sheets and the paper that were asked for.
@@ -184,7 +192,7 @@ fn sheet(name: &str) -> Result<Sheet, Failure> {
 }
 
 /// A result must never be written over the plan that it was made from.
-fn keep_the_plan(plan: &Path, results: &[Pending]) -> Result<(), Failure> {
+pub(crate) fn keep_the_plan(plan: &Path, results: &[Pending]) -> Result<(), Failure> {
     let Ok(plan) = plan.canonicalize() else {
         return Ok(());
     };
@@ -202,7 +210,8 @@ fn keep_the_plan(plan: &Path, results: &[Pending]) -> Result<(), Failure> {
     Ok(())
 }
 
-fn save(results: &[Pending]) -> Result<(), Failure> {
+/// Writes all results, or says which could not be written.
+pub(crate) fn save(results: &[Pending]) -> Result<(), Failure> {
     write_all(results).map_err(|e| {
         Failure::usage(
             "output-unwritable",

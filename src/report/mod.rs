@@ -4,6 +4,7 @@
 //! bytes and strings out.
 
 mod canvas;
+mod comparison;
 mod csv;
 pub mod glb;
 mod hatch;
@@ -21,6 +22,7 @@ mod units;
 mod view;
 pub mod view3d;
 
+pub use comparison::{comparison_csv, comparison_json, comparison_table};
 pub use csv::csv;
 pub use json::json;
 pub use pdf::{LabelMark, LineMark, Paper, PdfFile, PdfOptions, SheetMarks, marks, pdf};
