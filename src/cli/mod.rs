@@ -3,6 +3,7 @@
 mod args;
 mod compare;
 mod formats;
+mod job;
 mod output;
 mod road;
 mod settings;
@@ -40,6 +41,7 @@ pub(crate) fn run() -> ExitCode {
         Command::Takeoff(args) => takeoff::run(&args),
         Command::Compare(args) => compare::run(&args),
         Command::Formats(args) => formats::run(&args),
+        Command::Job(command) => job::run(&command),
         Command::Completions { shell } => completions(shell),
         Command::Man => manual(),
     };
