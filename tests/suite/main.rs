@@ -48,3 +48,4 @@ mod roof;
 mod roof_laws;
 mod roof_plans;
 mod roof_real;
+mod sources;
