@@ -50,3 +50,4 @@ mod roof_laws;
 mod roof_plans;
 mod roof_real;
 mod roof_real_parts;
+mod sources;
