@@ -4,6 +4,7 @@ mod args;
 mod compare;
 mod courses;
 mod formats;
+mod job;
 mod output;
 mod road;
 mod settings;
@@ -42,6 +43,7 @@ pub(crate) fn run() -> ExitCode {
         Command::Courses(args) => courses::run(&args),
         Command::Compare(args) => compare::run(&args),
         Command::Formats(args) => formats::run(&args),
+        Command::Job(command) => job::run(&command),
         Command::Completions { shell } => completions(shell),
         Command::Man => manual(),
     };

@@ -6,7 +6,7 @@ use std::path::Path;
 use eavewright::Finding;
 use eavewright::courses::Courses;
 use eavewright::drawing::Drawing;
-use eavewright::materials::MaterialList;
+use eavewright::materials::{CostInputs, MaterialList, Offer};
 use eavewright::roof::Roof;
 use eavewright::roof::map::PlanMap;
 use eavewright::roof::{SuggestedFall, Unsolved};
@@ -21,6 +21,8 @@ pub(crate) struct Takeoff {
     pub(crate) roof: Roof,
     pub(crate) courses: Courses,
     pub(crate) materials: MaterialList,
+    /// What the job asks for it; `None` where it gives no prices.
+    pub(crate) offer: Option<Offer>,
 }
 
 /// Why a plan could not be taken off, with what was read of it, so that it can be marked.
@@ -64,6 +66,7 @@ pub(crate) fn take_off(bytes: &[u8], settings: &Settings) -> Result<Takeoff, Box
             roof,
             courses,
             materials,
+            offer: None,
         }),
         Err(unsolved) => Err(refused(drawing, unsolved)),
     }
@@ -147,6 +150,28 @@ impl Takeoff {
             &self.courses.findings,
             &self.materials.findings,
         ];
-        stages.into_iter().flatten().cloned().collect()
+        let offer = self.offer.iter().map(|o| &o.findings);
+        stages.into_iter().chain(offer).flatten().cloned().collect()
+    }
+
+    /// Makes the offer that the job asks for, if it asks for one.
+    pub(crate) fn price(&mut self, settings: &Settings) -> Result<(), Failure> {
+        let Some(prices) = &settings.prices else {
+            return Ok(());
+        };
+        let job = &settings.job;
+        let inputs = CostInputs {
+            roofs: &[&self.roof],
+            list: &self.materials,
+            prices,
+            labour: &job.labour,
+            bidding: &job.bid,
+            storeys: job.site.storeys.unwrap_or(1),
+            date: job.project.date.as_deref(),
+        };
+        let currency = job.prices.currency.as_deref();
+        let offer = Offer::make(&inputs, currency, settings.metric).map_err(Failure::Usage)?;
+        self.offer = Some(offer);
+        Ok(())
     }
 }

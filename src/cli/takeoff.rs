@@ -22,7 +22,10 @@ pub(crate) fn run(args: &TakeoffArgs) -> Result<(), Failure> {
     let bytes = road::read(&args.plan.plan)?;
     let teller = Teller::new(&args.plan.plan, settings.metric, args.plan.quiet);
     match road::take_off(&bytes, &settings) {
-        Ok(takeoff) => write(args, &settings, &bytes, &takeoff, &teller),
+        Ok(mut takeoff) => {
+            takeoff.price(&settings)?;
+            write(args, &settings, &bytes, &takeoff, &teller)
+        }
         Err(refused) => {
             refuse(&args.plan, &bytes, &refused, &teller)?;
             Err(Failure::Plan)
@@ -65,13 +68,14 @@ fn write(
     takeoff: &Takeoff,
     teller: &Teller<'_>,
 ) -> Result<(), Failure> {
-    let pdf_options = pdf_options(args)?;
+    let pdf_options = pdf_options(args, takeoff)?;
     let project = project(&args.plan.plan, settings);
     let report = Report::new(Inputs {
         drawing: &takeoff.drawing,
         roof: &takeoff.roof,
         courses: Some(&takeoff.courses),
         materials: Some(&takeoff.materials),
+        offer: takeoff.offer.as_ref(),
         project: &project,
         units: settings.units(),
     });
@@ -143,7 +147,7 @@ pub(crate) fn marked(
 }
 
 /// The sheets and the paper that were asked for.
-fn pdf_options(args: &TakeoffArgs) -> Result<PdfOptions, Failure> {
+fn pdf_options(args: &TakeoffArgs, takeoff: &Takeoff) -> Result<PdfOptions, Failure> {
     let mut options = PdfOptions::default();
     if let Some(paper) = &args.outputs.paper {
         options.paper = paper
@@ -157,6 +161,21 @@ fn pdf_options(args: &TakeoffArgs) -> Result<PdfOptions, Failure> {
             .iter()
             .map(|name| sheet(name))
             .collect::<Result<_, _>>()?;
+        let priced = |s: &&Sheet| matches!(s, Sheet::Bid | Sheet::Cost);
+        if let (Some(sheet), None) = (options.sheets.iter().find(priced), &takeoff.offer) {
+            return Err(Failure::Usage(vec![
+                Finding::error(
+                    "sheet-without-prices",
+                    format!(
+                        "The sheet “{}” needs prices, and the job has none.",
+                        sheet.name()
+                    ),
+                )
+                .remedy(
+                    "Give prices under [prices] in the job file: `eavewright job new` shows how.",
+                ),
+            ]));
+        }
     }
     Ok(options)
 }
@@ -224,6 +243,8 @@ pub(crate) fn project(plan: &Path, settings: &Settings) -> ProjectInfo {
         checked_by: text(&said.checked_by),
         document: text(&said.document),
         status: text(&said.status),
+        contractor: text(&said.contractor),
+        contractor_address: text(&said.contractor_address),
         source_file: plan
             .file_name()
             .map(|n| n.to_string_lossy().into_owned())

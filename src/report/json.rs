@@ -4,6 +4,7 @@ use serde::Serialize;
 use serde_json::Value;
 
 use super::Report;
+use super::json_money::{self as money, CostOut, OfferOut};
 use crate::courses::Courses;
 use crate::geometry::Point3;
 use crate::materials::MaterialLine;
@@ -24,6 +25,10 @@ struct Takeoff<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     courses: Option<CoursesOut<'a>>,
     materials: Vec<MaterialOut<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    offer: Option<OfferOut<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    internal_cost: Option<CostOut<'a>>,
     findings: Vec<FindingOut<'a>>,
 }
 
@@ -141,6 +146,8 @@ pub fn json(report: &Report<'_>) -> String {
         materials: inputs
             .materials
             .map_or_else(Vec::new, |m| m.lines.iter().map(material).collect()),
+        offer: inputs.offer.map(|o| money::offer(&o.bid)),
+        internal_cost: inputs.offer.map(|o| money::cost(&o.cost)),
         findings: report.findings().iter().map(|f| finding(f, k)).collect(),
     };
     written(&takeoff)

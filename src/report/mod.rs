@@ -12,6 +12,7 @@ pub mod glb;
 mod hatch;
 pub mod html;
 mod json;
+mod json_money;
 mod number;
 mod pdf;
 mod plan;
@@ -36,7 +37,7 @@ pub use units::OutputUnits;
 
 use crate::courses::Courses;
 use crate::drawing::Drawing;
-use crate::materials::MaterialList;
+use crate::materials::{MaterialList, Offer};
 use crate::roof::{Edge, Roof};
 use crate::{Finding, Severity};
 
@@ -51,6 +52,8 @@ pub struct Inputs<'a> {
     pub courses: Option<&'a Courses>,
     /// What to order, where it was worked out.
     pub materials: Option<&'a MaterialList>,
+    /// The bid and the cost sheet behind it, where the job gives prices.
+    pub offer: Option<&'a Offer>,
     /// Who and what for.
     pub project: &'a ProjectInfo,
     /// The units of every number written.
@@ -78,6 +81,10 @@ pub struct ProjectInfo {
     pub document: String,
     /// Such as `for bid`, or `example, invented data`.
     pub status: String,
+    /// Who offers.
+    pub contractor: String,
+    /// The address of who offers.
+    pub contractor_address: String,
     /// The name of the plan's file, without its folder.
     pub source_file: String,
     /// The compass bearing of the drawing's "up", in degrees; 0 where up is north.
@@ -103,6 +110,7 @@ impl<'a> Report<'a> {
             .chain(&inputs.roof.findings)
             .chain(courses)
             .chain(materials)
+            .chain(inputs.offer.map_or(&[][..], |o| &o.findings))
             .collect();
         findings.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
         Self { inputs, findings }
