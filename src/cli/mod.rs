@@ -2,6 +2,7 @@
 
 mod args;
 mod compare;
+mod courses;
 mod formats;
 mod job;
 mod output;
@@ -39,6 +40,7 @@ impl Failure {
 pub(crate) fn run() -> ExitCode {
     let done = match Cli::parse().command {
         Command::Takeoff(args) => takeoff::run(&args),
+        Command::Courses(args) => courses::run(&args),
         Command::Compare(args) => compare::run(&args),
         Command::Formats(args) => formats::run(&args),
         Command::Job(command) => job::run(&command),

@@ -229,7 +229,8 @@ fn beside(plan: &Path) -> PathBuf {
     plan.with_file_name(name)
 }
 
-fn project(plan: &Path, settings: &Settings) -> ProjectInfo {
+/// Who and what for, as the job says.
+pub(crate) fn project(plan: &Path, settings: &Settings) -> ProjectInfo {
     let said = &settings.job.project;
     let text = |value: &Option<String>| value.clone().unwrap_or_default();
     ProjectInfo {
