@@ -1,7 +1,9 @@
 //! The command line: arguments, files, exit status. The only part that prints or touches a file.
 
 mod args;
+mod compare;
 mod formats;
+mod job;
 mod output;
 mod road;
 mod settings;
@@ -37,7 +39,9 @@ impl Failure {
 pub(crate) fn run() -> ExitCode {
     let done = match Cli::parse().command {
         Command::Takeoff(args) => takeoff::run(&args),
+        Command::Compare(args) => compare::run(&args),
         Command::Formats(args) => formats::run(&args),
+        Command::Job(command) => job::run(&command),
         Command::Completions { shell } => completions(shell),
         Command::Man => manual(),
     };
