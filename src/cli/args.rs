@@ -24,6 +24,10 @@ pub(crate) struct Cli {
 pub(crate) enum Command {
     /// Take the plan off: summary, PDF, and what else is asked for
     Takeoff(Box<TakeoffArgs>),
+    /// Review the plan: stated areas against computed ones, every finding marked in place
+    ///
+    /// Exit status 1 where a stated figure differs by more than the tolerance, or the plan cannot be taken off.
+    Check(Box<CheckArgs>),
     /// List the shingle formats known, with pieces per square and where each came from
     Formats(FormatsArgs),
     /// Print the completion script for a shell
@@ -87,6 +91,27 @@ pub(crate) struct TakeoffArgs {
     pub(crate) plan: PlanArgs,
     #[command(flatten)]
     pub(crate) outputs: OutputArgs,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct CheckArgs {
+    #[command(flatten)]
+    pub(crate) plan: PlanArgs,
+    /// Stated figures beside the drawing, CSV: `S1,480`, `total,9.6 squares`, `eave,80 ft`
+    #[arg(long, value_name = "AREAS.csv")]
+    pub(crate) against: Option<PathBuf>,
+    /// A difference up to this is none, in percent: 1 for a traced plan, 0.1 for one drawn from dimensions
+    #[arg(long, value_name = "PERCENT")]
+    pub(crate) tolerance: Option<String>,
+    /// The review as JSON; `-` is standard output
+    #[arg(long, value_name = "FILE")]
+    pub(crate) json: Option<PathBuf>,
+    /// The review sheet as PDF
+    #[arg(long, value_name = "FILE")]
+    pub(crate) pdf: Option<PathBuf>,
+    /// The paper of the PDF: letter, tabloid, arch-b, arch-c, arch-d, a4, a3
+    #[arg(long, value_name = "NAME")]
+    pub(crate) paper: Option<String>,
 }
 
 /// Where results go.

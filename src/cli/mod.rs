@@ -1,6 +1,7 @@
 //! The command line: arguments, files, exit status. The only part that prints or touches a file.
 
 mod args;
+mod check;
 mod formats;
 mod output;
 mod road;
@@ -24,6 +25,8 @@ pub(crate) enum Failure {
     Usage(Vec<Finding>),
     /// The plan could not be taken off, and every reason has been printed: exit status 1.
     Plan,
+    /// What was asked for was written, and figures differ beyond the tolerance: exit status 1.
+    Differs,
 }
 
 impl Failure {
@@ -37,13 +40,14 @@ impl Failure {
 pub(crate) fn run() -> ExitCode {
     let done = match Cli::parse().command {
         Command::Takeoff(args) => takeoff::run(&args),
+        Command::Check(args) => check::run(&args),
         Command::Formats(args) => formats::run(&args),
         Command::Completions { shell } => completions(shell),
         Command::Man => manual(),
     };
     match done {
         Ok(()) => ExitCode::SUCCESS,
-        Err(Failure::Plan) => ExitCode::from(1),
+        Err(Failure::Plan | Failure::Differs) => ExitCode::from(1),
         Err(Failure::Usage(findings)) => {
             Teller::new(Path::new(""), false, false).tell(&findings, false);
             ExitCode::from(2)

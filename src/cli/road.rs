@@ -31,7 +31,7 @@ pub(crate) struct Refused {
 }
 
 impl Refused {
-    fn unread(findings: Vec<Finding>) -> Self {
+    pub(crate) fn unread(findings: Vec<Finding>) -> Self {
         Self {
             findings,
             drawing: None,
@@ -74,15 +74,24 @@ pub(crate) fn take_off(bytes: &[u8], settings: &Settings) -> Result<Takeoff, Box
     }
 }
 
-fn roof_and_on(
+/// From a drawing to its roof, with the maps that it was solved from.
+pub(crate) fn roof(
     drawing: &Drawing,
     settings: &Settings,
-) -> Result<(Roof, Courses, MaterialList), Unsolved> {
+) -> Result<(Vec<PlanMap>, Roof), Unsolved> {
     let mut maps = map::build(drawing, &settings.map).map_err(unsolved)?;
     outline::build_outlines(&mut maps, drawing, &settings.outline).map_err(unsolved)?;
     let mut roof = Roof::solve(&maps, &settings.solve).map_err(|u| or_an_outline(u, &maps))?;
     roof.findings
         .splice(0..0, maps.iter().flat_map(|m| m.findings.clone()));
+    Ok((maps, roof))
+}
+
+fn roof_and_on(
+    drawing: &Drawing,
+    settings: &Settings,
+) -> Result<(Roof, Courses, MaterialList), Unsolved> {
+    let (_, roof) = roof(drawing, settings)?;
     let choices = Choices::default();
     let courses =
         Courses::lay(&roof, &settings.format, &settings.rules, &choices).map_err(unsolved)?;

@@ -165,7 +165,7 @@ fn sheet(name: &str) -> Result<Sheet, Failure> {
 }
 
 /// A result must never be written over the plan that it was made from.
-fn keep_the_plan(plan: &Path, results: &[Pending]) -> Result<(), Failure> {
+pub(crate) fn keep_the_plan(plan: &Path, results: &[Pending]) -> Result<(), Failure> {
     let Ok(plan) = plan.canonicalize() else {
         return Ok(());
     };
@@ -183,7 +183,7 @@ fn keep_the_plan(plan: &Path, results: &[Pending]) -> Result<(), Failure> {
     Ok(())
 }
 
-fn save(results: &[Pending]) -> Result<(), Failure> {
+pub(crate) fn save(results: &[Pending]) -> Result<(), Failure> {
     write_all(results).map_err(|e| {
         Failure::usage(
             "output-unwritable",
@@ -201,7 +201,7 @@ fn beside(plan: &Path) -> PathBuf {
     plan.with_file_name(name)
 }
 
-fn project(plan: &Path, settings: &Settings) -> ProjectInfo {
+pub(crate) fn project(plan: &Path, settings: &Settings) -> ProjectInfo {
     let said = &settings.job.project;
     let text = |value: &Option<String>| value.clone().unwrap_or_default();
     ProjectInfo {

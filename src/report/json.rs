@@ -3,7 +3,7 @@
 use serde::Serialize;
 use serde_json::Value;
 
-use super::Report;
+use super::{OutputUnits, Report};
 use crate::courses::Courses;
 use crate::geometry::Point3;
 use crate::materials::MaterialLine;
@@ -31,9 +31,18 @@ struct Takeoff<'a> {
 }
 
 #[derive(Serialize)]
-struct Units {
+pub(super) struct Units {
     length: &'static str,
     area: &'static str,
+}
+
+impl Units {
+    pub(super) const fn of(units: OutputUnits) -> Self {
+        Self {
+            length: units.length_key(),
+            area: units.area_key(),
+        }
+    }
 }
 
 #[derive(Serialize)]
@@ -112,7 +121,7 @@ struct MaterialOut<'a> {
 }
 
 #[derive(Serialize)]
-struct FindingOut<'a> {
+pub(super) struct FindingOut<'a> {
     severity: &'static str,
     code: &'a str,
     message: &'a str,
@@ -129,10 +138,7 @@ pub fn json(report: &Report<'_>) -> String {
     let k = inputs.units.per_foot();
     let takeoff = Takeoff {
         schema: SCHEMA,
-        units: Units {
-            length: inputs.units.length_key(),
-            area: inputs.units.area_key(),
-        },
+        units: Units::of(inputs.units),
         scale: ScaleOut {
             from: &inputs.drawing.scale.from,
             length_per_drawing_unit: inputs.drawing.scale.feet_per_unit * k,
@@ -270,7 +276,7 @@ pub(super) const fn severity_word(severity: Severity) -> &'static str {
     }
 }
 
-fn finding(finding: &Finding, k: f64) -> FindingOut<'_> {
+pub(super) fn finding(finding: &Finding, k: f64) -> FindingOut<'_> {
     let at = finding.places.iter().find_map(|place| place.at);
     let source = finding
         .places

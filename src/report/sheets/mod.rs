@@ -8,6 +8,7 @@ mod frame;
 mod materials;
 pub(crate) mod method;
 mod plan_details;
+mod review;
 mod roof_plan;
 mod schedules;
 mod table;
@@ -38,11 +39,13 @@ pub enum Sheet {
     Crew,
     /// How it was measured, findings, cautions.
     Method,
+    /// Stated figures against computed ones; only where the plan was reviewed.
+    Review,
 }
 
 impl Sheet {
     /// All kinds, in the order that they are bound.
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 8] = [
         Self::RoofPlan,
         Self::Schedules,
         Self::Materials,
@@ -50,6 +53,7 @@ impl Sheet {
         Self::CourseLayout,
         Self::Crew,
         Self::Method,
+        Self::Review,
     ];
 
     /// The name to choose it by, as in `--sheets plan,schedules`.
@@ -62,6 +66,7 @@ impl Sheet {
             Self::CourseLayout => "courses",
             Self::Crew => "crew",
             Self::Method => "method",
+            Self::Review => "review",
         }
     }
 }
@@ -93,6 +98,7 @@ pub(super) fn draw<'f>(
             Sheet::CourseLayout => course_layout::draw(report, fonts, options.paper),
             Sheet::Crew => crew_sheet::draw(report, fonts, options.paper),
             Sheet::Method => method::draw(report, fonts, options.paper),
+            Sheet::Review => review::draw(report, fonts, options.paper),
         })
         .collect();
     let of = drafts.len();
