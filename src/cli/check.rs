@@ -27,25 +27,13 @@ pub(crate) fn run(args: &CheckArgs) -> Result<(), Failure> {
     let against = against(args, settings.metric)?;
     let bytes = road::read(&args.plan.plan)?;
     let teller = Teller::new(&args.plan.plan, settings.metric, args.plan.quiet);
-    match plan(&bytes, &settings) {
+    match road::solve(&bytes, &settings) {
         Ok((drawing, roof)) => {
             let review = Review::of(&drawing, &roof, against.as_ref(), &review_settings)
                 .map_err(Failure::Usage)?;
             write(args, &settings, &bytes, (&drawing, &roof), &review, &teller)
         }
         Err(refused) => refuse(args, &bytes, &refused, &teller),
-    }
-}
-
-fn plan(bytes: &[u8], settings: &Settings) -> Result<(Drawing, Roof), Box<Refused>> {
-    let drawing = Drawing::read(bytes, &settings.read).map_err(|f| Box::new(Refused::unread(f)))?;
-    match road::roof(&drawing, settings) {
-        Ok((_, roof)) => Ok((drawing, roof)),
-        Err(unsolved) => Err(Box::new(Refused {
-            findings: [drawing.findings.clone(), unsolved.findings].concat(),
-            drawing: Some(drawing),
-            falls: unsolved.suggested_falls,
-        })),
     }
 }
 
@@ -84,6 +72,7 @@ fn write(
         roof,
         courses: None,
         materials: None,
+        offer: None,
         project: &project,
         units: if settings.metric {
             OutputUnits::Metres

@@ -1,5 +1,7 @@
 //! The sheets of the set, in the order that they are bound.
 
+mod bid;
+mod cost;
 mod course_drawing;
 mod course_layout;
 mod crew_sheet;
@@ -11,6 +13,7 @@ mod plan_details;
 mod review;
 mod roof_plan;
 mod schedules;
+mod small_plan;
 mod table;
 mod title_block;
 mod view;
@@ -41,11 +44,15 @@ pub enum Sheet {
     Method,
     /// Stated figures against computed ones; only where the plan was reviewed.
     Review,
+    /// The offer to the customer.
+    Bid,
+    /// What the job costs the contractor. Internal: never printed unless it is asked for by name.
+    Cost,
 }
 
 impl Sheet {
     /// All kinds, in the order that they are bound.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 10] = [
         Self::RoofPlan,
         Self::Schedules,
         Self::Materials,
@@ -54,7 +61,16 @@ impl Sheet {
         Self::Crew,
         Self::Method,
         Self::Review,
+        Self::Bid,
+        Self::Cost,
     ];
+
+    /// Those that are printed where nobody chooses: all but what is for the contractor's eyes alone.
+    pub fn usual() -> Vec<Self> {
+        let mut sheets = Self::ALL.to_vec();
+        sheets.retain(|sheet| *sheet != Self::Cost);
+        sheets
+    }
 
     /// The name to choose it by, as in `--sheets plan,schedules`.
     pub const fn name(self) -> &'static str {
@@ -67,6 +83,8 @@ impl Sheet {
             Self::Crew => "crew",
             Self::Method => "method",
             Self::Review => "review",
+            Self::Bid => "bid",
+            Self::Cost => "cost",
         }
     }
 }
@@ -99,6 +117,8 @@ pub(super) fn draw<'f>(
             Sheet::Crew => crew_sheet::draw(report, fonts, options.paper),
             Sheet::Method => method::draw(report, fonts, options.paper),
             Sheet::Review => review::draw(report, fonts, options.paper),
+            Sheet::Bid => bid::draw(report, fonts, options.paper),
+            Sheet::Cost => cost::draw(report, fonts, options.paper),
         })
         .collect();
     let of = drafts.len();

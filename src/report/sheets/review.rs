@@ -78,7 +78,7 @@ fn place_of_plan(
     let extent = high - low;
     let units = report.units();
     let most = PLAN_SHARE * flow.column_height();
-    let (canvas, block) = flow.block(most);
+    let (canvas, block) = flow.room_for(most);
     let head = TextStyle::new(2.5 / 1.8 * style.text).bold();
     let area = Area {
         top: block.top - head.height - HEAD_ROOM,
