@@ -30,7 +30,7 @@ pub(crate) struct Refused {
 }
 
 impl Refused {
-    fn unread(findings: Vec<Finding>) -> Self {
+    pub(crate) fn unread(findings: Vec<Finding>) -> Self {
         Self {
             findings,
             drawing: None,

@@ -45,6 +45,8 @@ mod report_html;
 mod report_marks;
 mod report_pdf;
 mod report_roofs;
+mod review;
+mod review_cli;
 mod roof;
 mod roof_laws;
 mod roof_plans;
