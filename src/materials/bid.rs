@@ -204,7 +204,6 @@ fn quantity(work: Work, inputs: &CostInputs<'_>, words: Words) -> Option<(f64, S
 fn scope(inputs: &CostInputs<'_>, words: Words) -> Vec<String> {
     let list = inputs.list;
     let faces = inputs.faces();
-    let area: f64 = faces.iter().map(|f| f.true_area.to_square_feet()).sum();
     let length = |class: EdgeClass| -> f64 {
         inputs
             .roofs
@@ -222,10 +221,9 @@ fn scope(inputs: &CostInputs<'_>, words: Words) -> Vec<String> {
     }
     if let Some(line) = list.lines.iter().find(|l| l.key == "shingles") {
         said.push(format!(
-            "Lay {} on {}, {}, with underlayment, starter and caps.",
+            "Lay {} on {}, with underlayment, starter and caps.",
             line.item.to_lowercase(),
-            super::words::counted(faces.len(), "roof face"),
-            words.surface(area)
+            super::words::counted(faces.len(), "roof face")
         ));
     }
     let lined = |item: Item| list.lines.iter().any(|l| l.key == item.key());

@@ -178,7 +178,7 @@ impl MaterialList {
             let site = site::Site::new(roof, courses, settings);
             let found = site.needs();
             needs.extend(found.needs.into_iter().map(|mut need| {
-                formats.tell_apart(&mut need, &courses.format);
+                Formats::tell_apart(&mut need, &courses.format);
                 (index, need)
             }));
             for finding in found.findings {

@@ -6,6 +6,7 @@ mod course_drawing;
 mod course_layout;
 mod crew_sheet;
 mod flow;
+mod formats;
 mod frame;
 mod materials;
 pub(crate) mod method;
@@ -39,6 +40,8 @@ pub enum Sheet {
     CourseLayout,
     /// What the crew works by, one upright sheet a face.
     Crew,
+    /// Other shingle formats on the same roof, where the job compares some.
+    Formats,
     /// How it was measured, findings, cautions.
     Method,
     /// The offer to the customer.
@@ -49,13 +52,14 @@ pub enum Sheet {
 
 impl Sheet {
     /// All kinds, in the order that they are bound.
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 10] = [
         Self::RoofPlan,
         Self::Schedules,
         Self::Materials,
         Self::View,
         Self::CourseLayout,
         Self::Crew,
+        Self::Formats,
         Self::Method,
         Self::Bid,
         Self::Cost,
@@ -77,6 +81,7 @@ impl Sheet {
             Self::View => "view",
             Self::CourseLayout => "courses",
             Self::Crew => "crew",
+            Self::Formats => "formats",
             Self::Method => "method",
             Self::Bid => "bid",
             Self::Cost => "cost",
@@ -110,6 +115,7 @@ pub(super) fn draw<'f>(
             Sheet::View => view::draw(report, fonts, options.paper),
             Sheet::CourseLayout => course_layout::draw(report, fonts, options.paper),
             Sheet::Crew => crew_sheet::draw(report, fonts, options.paper),
+            Sheet::Formats => formats::draw(report, fonts, options.paper),
             Sheet::Method => method::draw(report, fonts, options.paper),
             Sheet::Bid => bid::draw(report, fonts, options.paper),
             Sheet::Cost => cost::draw(report, fonts, options.paper),
