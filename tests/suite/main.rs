@@ -45,6 +45,7 @@ mod report_html;
 mod report_marks;
 mod report_pdf;
 mod report_roofs;
+mod report_sums;
 mod roof;
 mod roof_laws;
 mod roof_plans;
