@@ -195,6 +195,12 @@ pub(crate) struct CompareArgs {
     /// Count this many nails in every piece of every format, instead of each format's own number
     #[arg(long, value_name = "NUMBER", value_parser = clap::value_parser!(u32).range(1..=20))]
     pub(crate) nails: Option<u32>,
+    /// The comparison as a sheet with bars
+    #[arg(long, value_name = "FILE")]
+    pub(crate) pdf: Option<PathBuf>,
+    /// The paper of the PDF: letter, tabloid, arch-b, arch-c, arch-d, a4, a3
+    #[arg(long, value_name = "NAME")]
+    pub(crate) paper: Option<String>,
     /// The comparison for other programs; `-` is standard output
     #[arg(long, value_name = "FILE")]
     pub(crate) json: Option<PathBuf>,

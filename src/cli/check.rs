@@ -73,6 +73,7 @@ fn write(
         courses: None,
         materials: None,
         offer: None,
+        comparison: None,
         project: &project,
         units: if settings.metric {
             OutputUnits::Metres

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use eavewright::Finding;
 use eavewright::drawing::Drawing;
 use eavewright::drawing::marked::{self, Fall};
-use eavewright::report::{self, Inputs, PdfOptions, ProjectInfo, Report, Sheet};
+use eavewright::report::{self, Inputs, Paper, PdfOptions, ProjectInfo, Report, Sheet};
 
 use eavewright::roof::SuggestedFall;
 
@@ -23,6 +23,7 @@ pub(crate) fn run(args: &TakeoffArgs) -> Result<(), Failure> {
     let teller = Teller::new(&args.plan.plan, settings.metric, args.plan.quiet);
     match road::take_off(&bytes, &settings) {
         Ok(mut takeoff) => {
+            takeoff.compare(&settings);
             takeoff.price(&settings)?;
             write(args, &settings, &bytes, &takeoff, &teller)
         }
@@ -75,6 +76,7 @@ fn write(
         roof: &takeoff.roof,
         courses: Some(&takeoff.courses),
         materials: Some(&takeoff.materials),
+        comparison: takeoff.comparison.as_ref(),
         offer: takeoff.offer.as_ref(),
         project: &project,
         units: settings.units(),
@@ -149,10 +151,8 @@ pub(crate) fn marked(
 /// The sheets and the paper that were asked for.
 fn pdf_options(args: &TakeoffArgs, takeoff: &Takeoff) -> Result<PdfOptions, Failure> {
     let mut options = PdfOptions::default();
-    if let Some(paper) = &args.outputs.paper {
-        options.paper = paper
-            .parse()
-            .map_err(|why| Failure::usage("paper-unknown", why))?;
+    if let Some(name) = &args.outputs.paper {
+        options.paper = paper(name)?;
     }
     if !args.outputs.sheets.is_empty() {
         options.sheets = args
@@ -178,6 +178,12 @@ fn pdf_options(args: &TakeoffArgs, takeoff: &Takeoff) -> Result<PdfOptions, Fail
         }
     }
     Ok(options)
+}
+
+/// The paper of a name.
+pub(crate) fn paper(name: &str) -> Result<Paper, Failure> {
+    name.parse()
+        .map_err(|why| Failure::usage("paper-unknown", why))
 }
 
 fn sheet(name: &str) -> Result<Sheet, Failure> {

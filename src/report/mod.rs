@@ -36,7 +36,7 @@ pub use summary::summary;
 pub use svg::svg;
 pub use units::OutputUnits;
 
-use crate::courses::Courses;
+use crate::courses::{Comparison, Courses};
 use crate::drawing::Drawing;
 use crate::materials::{MaterialList, Offer};
 use crate::review::Review;
@@ -54,6 +54,8 @@ pub struct Inputs<'a> {
     pub courses: Option<&'a Courses>,
     /// What to order, where it was worked out.
     pub materials: Option<&'a MaterialList>,
+    /// The roof in several shingle formats, where some are compared.
+    pub comparison: Option<&'a Comparison>,
     /// The bid and the cost sheet behind it, where the job gives prices.
     pub offer: Option<&'a Offer>,
     /// Who and what for.
@@ -113,6 +115,7 @@ impl<'a> Report<'a> {
             .chain(&inputs.roof.findings)
             .chain(courses)
             .chain(materials)
+            .chain(inputs.comparison.map_or(&[][..], |c| &c.findings))
             .chain(inputs.offer.map_or(&[][..], |o| &o.findings))
             .collect();
         findings.sort_by_key(|finding| std::cmp::Reverse(finding.severity));

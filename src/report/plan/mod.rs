@@ -7,6 +7,7 @@ mod edge_labels;
 mod face_labels;
 pub(crate) mod finding_marks;
 mod furniture;
+pub(crate) mod hidden;
 pub(crate) mod line_types;
 mod linework;
 pub(crate) mod place;
@@ -97,6 +98,9 @@ pub(crate) fn draw(
     linework::draw(canvas, report.roof(), scope, projection, &mut field);
     let pending = face_labels::draw(canvas, report, &scope.faces, projection, &mut field, text);
     let dimensioned = dimensions::draw(canvas, report, &scope.chains, projection, &mut field, text);
+    if scope.part.is_none() {
+        dimensions::overall(canvas, report, &scope.chains, projection, &mut field, text);
+    }
     let left: Vec<Chain> = scope
         .chains
         .iter()
