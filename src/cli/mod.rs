@@ -1,6 +1,7 @@
 //! The command line: arguments, files, exit status. The only part that prints or touches a file.
 
 mod args;
+mod batch;
 mod formats;
 mod output;
 mod road;
@@ -37,6 +38,7 @@ impl Failure {
 pub(crate) fn run() -> ExitCode {
     let done = match Cli::parse().command {
         Command::Takeoff(args) => takeoff::run(&args),
+        Command::Batch(args) => batch::run(&args),
         Command::Formats(args) => formats::run(&args),
         Command::Completions { shell } => completions(shell),
         Command::Man => manual(),

@@ -64,7 +64,7 @@ fn write(
     takeoff: &Takeoff,
     teller: &Teller<'_>,
 ) -> Result<(), Failure> {
-    let pdf_options = pdf_options(args)?;
+    let pdf_options = pdf_options(args.outputs.paper.as_deref(), &args.outputs.sheets)?;
     let project = project(&args.plan.plan, settings);
     let report = Report::new(Inputs {
         drawing: &takeoff.drawing,
@@ -135,17 +135,15 @@ fn write(
 }
 
 /// The sheets and the paper that were asked for.
-fn pdf_options(args: &TakeoffArgs) -> Result<PdfOptions, Failure> {
+pub(crate) fn pdf_options(paper: Option<&str>, sheets: &[String]) -> Result<PdfOptions, Failure> {
     let mut options = PdfOptions::default();
-    if let Some(paper) = &args.outputs.paper {
+    if let Some(paper) = paper {
         options.paper = paper
             .parse()
             .map_err(|why| Failure::usage("paper-unknown", why))?;
     }
-    if !args.outputs.sheets.is_empty() {
-        options.sheets = args
-            .outputs
-            .sheets
+    if !sheets.is_empty() {
+        options.sheets = sheets
             .iter()
             .map(|name| sheet(name))
             .collect::<Result<_, _>>()?;
@@ -201,7 +199,7 @@ fn beside(plan: &Path) -> PathBuf {
     plan.with_file_name(name)
 }
 
-fn project(plan: &Path, settings: &Settings) -> ProjectInfo {
+pub(crate) fn project(plan: &Path, settings: &Settings) -> ProjectInfo {
     let said = &settings.job.project;
     let text = |value: &Option<String>| value.clone().unwrap_or_default();
     ProjectInfo {

@@ -3,7 +3,7 @@
 use serde::Serialize;
 use serde_json::Value;
 
-use super::Report;
+use super::{OutputUnits, Report};
 use crate::courses::Courses;
 use crate::geometry::Point3;
 use crate::materials::MaterialLine;
@@ -129,10 +129,7 @@ pub fn json(report: &Report<'_>) -> String {
     let k = inputs.units.per_foot();
     let takeoff = Takeoff {
         schema: SCHEMA,
-        units: Units {
-            length: inputs.units.length_key(),
-            area: inputs.units.area_key(),
-        },
+        units: units_out(inputs.units),
         scale: ScaleOut {
             from: &inputs.drawing.scale.from,
             length_per_drawing_unit: inputs.drawing.scale.feet_per_unit * k,
@@ -151,6 +148,40 @@ pub fn json(report: &Report<'_>) -> String {
     serde_json::to_string_pretty(&takeoff)
         .map(|text| text + "\n")
         .unwrap_or_default()
+}
+
+/// The name and version of the layout of a refusal.
+const REFUSAL_SCHEMA: &str = "eavewright.refusal/1";
+
+#[derive(Serialize)]
+struct Refusal<'a> {
+    schema: &'static str,
+    units: Units,
+    findings: Vec<FindingOut<'a>>,
+}
+
+/// What stands in the place of a takeoff that could not be made: every reason, the gravest first, laid out as in the
+/// takeoff.
+pub fn refusal_json(findings: &[Finding], units: OutputUnits) -> String {
+    let mut sorted: Vec<&Finding> = findings.iter().collect();
+    sorted.sort_by_key(|f| std::cmp::Reverse(f.severity));
+    let refusal = Refusal {
+        schema: REFUSAL_SCHEMA,
+        units: units_out(units),
+        findings: (sorted.into_iter())
+            .map(|f| finding(f, units.per_foot()))
+            .collect(),
+    };
+    serde_json::to_string_pretty(&refusal)
+        .map(|text| text + "\n")
+        .unwrap_or_default()
+}
+
+fn units_out(units: OutputUnits) -> Units {
+    Units {
+        length: units.length_key(),
+        area: units.area_key(),
+    }
 }
 
 fn corner(p: Point3, k: f64) -> Corner {

@@ -21,7 +21,7 @@ mod view;
 pub mod view3d;
 
 pub use csv::csv;
-pub use json::json;
+pub use json::{json, refusal_json};
 pub use pdf::{LabelMark, LineMark, Paper, PdfFile, PdfOptions, SheetMarks, marks, pdf};
 pub use sheets::Sheet;
 pub use summary::summary;

@@ -10,6 +10,7 @@
 mod handmade;
 mod support;
 
+mod batch;
 mod cli;
 mod courses;
 mod courses_cases;
