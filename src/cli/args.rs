@@ -28,8 +28,13 @@ pub(crate) enum Command {
     Takeoff(Box<TakeoffArgs>),
     /// Take off many plans at once, on all cores, into one folder with tables over all of them
     Batch(Box<BatchArgs>),
+    /// Lay the same roof in several shingle formats and put them side by side
+    Compare(Box<CompareArgs>),
     /// List the shingle formats known, with pieces per square and where each came from
     Formats(FormatsArgs),
+    /// Begin a job file, or print what editors and price lists are begun from
+    #[command(subcommand)]
+    Job(JobCommand),
     /// Print the completion script for a shell
     Completions {
         /// The shell
@@ -109,7 +114,7 @@ pub(crate) struct OutputArgs {
     /// Write no PDF
     #[arg(long)]
     pub(crate) no_pdf: bool,
-    /// The sheets of the PDF, in this order: plan, schedules, ... (all unless told otherwise)
+    /// The sheets of the PDF, in this order: plan, schedules, ... (all but cost unless told otherwise)
     #[arg(long, value_name = "NAMES", value_delimiter = ',')]
     pub(crate) sheets: Vec<String>,
     /// The paper of the PDF: letter, tabloid, arch-b, arch-c, arch-d, a4, a3
@@ -130,6 +135,38 @@ pub(crate) struct OutputArgs {
     /// The roof as glTF 2.0 (binary) for other programs; `-` is standard output
     #[arg(long, value_name = "FILE")]
     pub(crate) glb: Option<PathBuf>,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum JobCommand {
+    /// Write a commented job file to start from; a file that is there already is left as it is
+    New {
+        /// The file to write; `-` is standard output
+        #[arg(default_value = "job.toml", value_name = "JOB.toml")]
+        file: PathBuf,
+    },
+    /// Print the JSON Schema of job files, for editors
+    Schema,
+    /// Print a price list with invented prices, to put one's own in
+    Prices,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct CompareArgs {
+    #[command(flatten)]
+    pub(crate) plan: PlanArgs,
+    /// The formats to compare, the first being what the others are measured against (all known unless told otherwise)
+    #[arg(long, value_name = "NAMES", value_delimiter = ',')]
+    pub(crate) formats: Vec<String>,
+    /// Count this many nails in every piece of every format, instead of each format's own number
+    #[arg(long, value_name = "NUMBER", value_parser = clap::value_parser!(u32).range(1..=20))]
+    pub(crate) nails: Option<u32>,
+    /// The comparison for other programs; `-` is standard output
+    #[arg(long, value_name = "FILE")]
+    pub(crate) json: Option<PathBuf>,
+    /// The comparison for a spreadsheet, one line a format; `-` is standard output
+    #[arg(long, value_name = "FILE")]
+    pub(crate) csv: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]

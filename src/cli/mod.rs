@@ -2,7 +2,9 @@
 
 mod args;
 mod batch;
+mod compare;
 mod formats;
+mod job;
 mod output;
 mod road;
 mod settings;
@@ -39,7 +41,9 @@ pub(crate) fn run() -> ExitCode {
     let done = match Cli::parse().command {
         Command::Takeoff(args) => takeoff::run(&args),
         Command::Batch(args) => batch::run(&args),
+        Command::Compare(args) => compare::run(&args),
         Command::Formats(args) => formats::run(&args),
+        Command::Job(command) => job::run(&command),
         Command::Completions { shell } => completions(shell),
         Command::Man => manual(),
     };

@@ -4,9 +4,9 @@ use std::fs;
 use std::path::Path;
 
 use eavewright::Finding;
-use eavewright::courses::{Choices, Courses};
+use eavewright::courses::Courses;
 use eavewright::drawing::Drawing;
-use eavewright::materials::MaterialList;
+use eavewright::materials::{CostInputs, MaterialList, Offer};
 use eavewright::roof::Roof;
 use eavewright::roof::map::PlanMap;
 use eavewright::roof::{SuggestedFall, Unsolved};
@@ -21,6 +21,8 @@ pub(crate) struct Takeoff {
     pub(crate) roof: Roof,
     pub(crate) courses: Courses,
     pub(crate) materials: MaterialList,
+    /// What the job asks for it; `None` where it gives no prices.
+    pub(crate) offer: Option<Offer>,
 }
 
 /// Why a plan could not be taken off, with what was read of it, so that it can be marked.
@@ -64,30 +66,53 @@ pub(crate) fn take_off(bytes: &[u8], settings: &Settings) -> Result<Takeoff, Box
             roof,
             courses,
             materials,
+            offer: None,
         }),
-        Err(unsolved) => Err(Box::new(Refused {
-            // What was noticed while reading often is the reason why the rest fails: a label that could not be read.
-            findings: [drawing.findings.clone(), unsolved.findings].concat(),
-            drawing: Some(drawing),
-            falls: unsolved.suggested_falls,
-        })),
+        Err(unsolved) => Err(refused(drawing, unsolved)),
     }
+}
+
+/// From bytes to the roof alone.
+pub(crate) fn solve(bytes: &[u8], settings: &Settings) -> Result<(Drawing, Roof), Box<Refused>> {
+    let drawing = Drawing::read(bytes, &settings.read).map_err(|f| Box::new(Refused::unread(f)))?;
+    match roof(&drawing, settings) {
+        Ok(roof) => Ok((drawing, roof)),
+        Err(unsolved) => Err(refused(drawing, unsolved)),
+    }
+}
+
+fn refused(drawing: Drawing, unsolved: Unsolved) -> Box<Refused> {
+    Box::new(Refused {
+        // What was noticed while reading often is the reason why the rest fails: a label that could not be read.
+        findings: [drawing.findings.clone(), unsolved.findings].concat(),
+        drawing: Some(drawing),
+        falls: unsolved.suggested_falls,
+    })
 }
 
 fn roof_and_on(
     drawing: &Drawing,
     settings: &Settings,
 ) -> Result<(Roof, Courses, MaterialList), Unsolved> {
+    let roof = roof(drawing, settings)?;
+    let courses = Courses::lay(
+        &roof,
+        &settings.format,
+        &settings.rules,
+        &settings.choices(),
+    )
+    .map_err(unsolved)?;
+    let materials = MaterialList::compute(&roof, &courses, &settings.materials);
+    Ok((roof, courses, materials))
+}
+
+fn roof(drawing: &Drawing, settings: &Settings) -> Result<Roof, Unsolved> {
     let mut maps = map::build(drawing, &settings.map).map_err(unsolved)?;
     outline::build_outlines(&mut maps, drawing, &settings.outline).map_err(unsolved)?;
     let mut roof = Roof::solve(&maps, &settings.solve).map_err(|u| or_an_outline(u, &maps))?;
     roof.findings
         .splice(0..0, maps.iter().flat_map(|m| m.findings.clone()));
-    let choices = Choices::default();
-    let courses =
-        Courses::lay(&roof, &settings.format, &settings.rules, &choices).map_err(unsolved)?;
-    let materials = MaterialList::compute(&roof, &courses, &settings.materials);
-    Ok((roof, courses, materials))
+    Ok(roof)
 }
 
 /// A lone face with one pitch in it may be a lean-to, or the outline of a whole roof: whoever is asked must know both
@@ -125,6 +150,28 @@ impl Takeoff {
             &self.courses.findings,
             &self.materials.findings,
         ];
-        stages.into_iter().flatten().cloned().collect()
+        let offer = self.offer.iter().map(|o| &o.findings);
+        stages.into_iter().chain(offer).flatten().cloned().collect()
+    }
+
+    /// Makes the offer that the job asks for, if it asks for one.
+    pub(crate) fn price(&mut self, settings: &Settings) -> Result<(), Failure> {
+        let Some(prices) = &settings.prices else {
+            return Ok(());
+        };
+        let job = &settings.job;
+        let inputs = CostInputs {
+            roofs: &[&self.roof],
+            list: &self.materials,
+            prices,
+            labour: &job.labour,
+            bidding: &job.bid,
+            storeys: job.site.storeys.unwrap_or(1),
+            date: job.project.date.as_deref(),
+        };
+        let currency = job.prices.currency.as_deref();
+        let offer = Offer::make(&inputs, currency, settings.metric).map_err(Failure::Usage)?;
+        self.offer = Some(offer);
+        Ok(())
     }
 }

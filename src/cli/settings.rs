@@ -4,11 +4,12 @@ use std::fs;
 use std::path::Path;
 
 use eavewright::Finding;
-use eavewright::courses::{self, LayRules, ShingleFormat};
+use eavewright::courses::{self, Choices, LayRules, ShingleFormat};
 use eavewright::drawing::text::{parse_pitch, parse_scale_text};
 use eavewright::drawing::{ReadOptions, Rule};
 use eavewright::job::{self, Job, Traced, UnitSystem};
-use eavewright::materials::MaterialSettings;
+use eavewright::materials::{MaterialSettings, PriceList, Wind};
+use eavewright::report::OutputUnits;
 use eavewright::roof::SolveOptions;
 use eavewright::roof::map::MapOptions;
 use eavewright::roof::outline::{CatchUp, OutlineOptions, Overhangs};
@@ -31,6 +32,8 @@ pub(crate) struct Settings {
     pub(crate) rules: LayRules,
     pub(crate) materials: MaterialSettings,
     pub(crate) metric: bool,
+    /// Unit prices, where the job asks for an offer.
+    pub(crate) prices: Option<PriceList>,
 }
 
 /// The job file, or an empty job.
@@ -69,6 +72,10 @@ impl Settings {
             .material_settings(metric(args, &job))
             .map_err(|findings| wrong.extend(findings))
             .ok();
+        let prices = prices(args.job.as_deref(), &job).unwrap_or_else(|findings| {
+            wrong.extend(findings);
+            None
+        });
         match (format, materials) {
             (Some(format), Some(materials)) if wrong.is_empty() => Ok(Self {
                 materials,
@@ -80,8 +87,54 @@ impl Settings {
                 read,
                 map,
                 format,
+                prices,
             }),
             _ => Err(Failure::Usage(wrong)),
+        }
+    }
+}
+
+/// The job's prices, over those of its price list. The list's path is beside the job file.
+fn prices(path: Option<&Path>, job: &Job) -> Result<Option<PriceList>, Vec<Finding>> {
+    if !job.asks_for_offer() {
+        return Ok(None);
+    }
+    let csv = match job.prices.list.as_deref() {
+        None => None,
+        Some(job::DEMO_PRICES) => Some(PriceList::DEMO.to_owned()),
+        Some(list) => {
+            let folder = path.and_then(Path::parent).unwrap_or(Path::new(""));
+            let list = folder.join(list);
+            let text = fs::read_to_string(&list).map_err(|e| {
+                vec![
+                    Finding::error(
+                        "price-list-unreadable",
+                        format!("The price list {} cannot be read: {e}.", list.display()),
+                    )
+                    .remedy("Correct `list` under [prices]; the path counts from the job file."),
+                ]
+            })?;
+            Some(text)
+        }
+    };
+    job.price_list(csv.as_deref()).map(Some)
+}
+
+impl Settings {
+    /// What the user chose about the layout.
+    pub(crate) fn choices(&self) -> Choices {
+        Choices {
+            high_wind: self.materials.wind == Wind::High,
+            ..Choices::default()
+        }
+    }
+
+    /// The units of every number written.
+    pub(crate) fn units(&self) -> OutputUnits {
+        if self.metric {
+            OutputUnits::Metres
+        } else {
+            OutputUnits::Feet
         }
     }
 }

@@ -4,12 +4,13 @@ use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 
 use eavewright::Finding;
+use eavewright::drawing::Drawing;
 use eavewright::drawing::marked::{self, Fall};
-use eavewright::report::{self, Inputs, OutputUnits, PdfOptions, ProjectInfo, Report, Sheet};
+use eavewright::report::{self, Inputs, PdfOptions, ProjectInfo, Report, Sheet};
 
 use eavewright::roof::SuggestedFall;
 
-use super::args::TakeoffArgs;
+use super::args::{PlanArgs, TakeoffArgs};
 use super::output::{Pending, write_all};
 use super::road::{self, Refused, Takeoff};
 use super::settings::Settings;
@@ -21,28 +22,31 @@ pub(crate) fn run(args: &TakeoffArgs) -> Result<(), Failure> {
     let bytes = road::read(&args.plan.plan)?;
     let teller = Teller::new(&args.plan.plan, settings.metric, args.plan.quiet);
     match road::take_off(&bytes, &settings) {
-        Ok(takeoff) => write(args, &settings, &bytes, &takeoff, &teller),
+        Ok(mut takeoff) => {
+            takeoff.price(&settings)?;
+            write(args, &settings, &bytes, &takeoff, &teller)
+        }
         Err(refused) => {
-            refuse(args, &bytes, &refused, &teller)?;
+            refuse(&args.plan, &bytes, &refused, &teller)?;
             Err(Failure::Plan)
         }
     }
 }
 
 /// Tells every reason; writes nothing but the marked drawing, where one was asked for and the plan could be read.
-fn refuse(
-    args: &TakeoffArgs,
+pub(crate) fn refuse(
+    args: &PlanArgs,
     bytes: &[u8],
     refused: &Refused,
     teller: &Teller<'_>,
 ) -> Result<(), Failure> {
     teller.tell(&refused.findings, true);
-    if let (Some(path), Some(drawing)) = (&args.plan.marked, &refused.drawing) {
+    if let (Some(path), Some(drawing)) = (&args.marked, &refused.drawing) {
         let falls: Vec<Fall> = refused.falls.iter().map(proposed).collect();
         let marked = marked::write(bytes, drawing, &refused.findings, &falls)
             .map_err(|f| Failure::Usage(vec![f]))?;
         let results = [Pending::new(path, marked)];
-        keep_the_plan(&args.plan.plan, &results)?;
+        keep_the_plan(&args.plan, &results)?;
         save(&results)?;
     }
     Ok(())
@@ -64,19 +68,17 @@ fn write(
     takeoff: &Takeoff,
     teller: &Teller<'_>,
 ) -> Result<(), Failure> {
-    let pdf_options = pdf_options(args.outputs.paper.as_deref(), &args.outputs.sheets)?;
+    let (paper, sheets) = (args.outputs.paper.as_deref(), &args.outputs.sheets);
+    let pdf_options = pdf_options(paper, sheets, takeoff.offer.is_some())?;
     let project = project(&args.plan.plan, settings);
     let report = Report::new(Inputs {
         drawing: &takeoff.drawing,
         roof: &takeoff.roof,
         courses: Some(&takeoff.courses),
         materials: Some(&takeoff.materials),
+        offer: takeoff.offer.as_ref(),
         project: &project,
-        units: if settings.metric {
-            OutputUnits::Metres
-        } else {
-            OutputUnits::Feet
-        },
+        units: settings.units(),
     });
     let mut findings = takeoff.findings();
     let mut results = Vec::new();
@@ -112,11 +114,7 @@ fn write(
             report::glb::write(&takeoff.roof, &project.source_file),
         ));
     }
-    if let Some(path) = &args.plan.marked {
-        let marked = marked::write(bytes, &takeoff.drawing, &findings, &[])
-            .map_err(|f| Failure::Usage(vec![f]))?;
-        results.push(Pending::new(path, marked));
-    }
+    results.extend(marked(&args.plan, bytes, &takeoff.drawing, &findings)?);
     keep_the_plan(&args.plan.plan, &results)?;
     teller.tell(&findings, args.plan.explain);
     save(&results)?;
@@ -134,8 +132,27 @@ fn write(
     Ok(())
 }
 
+/// The drawing with every finding marked, where it was asked for.
+pub(crate) fn marked(
+    args: &PlanArgs,
+    bytes: &[u8],
+    drawing: &Drawing,
+    findings: &[Finding],
+) -> Result<Option<Pending>, Failure> {
+    let Some(path) = &args.marked else {
+        return Ok(None);
+    };
+    let marked =
+        marked::write(bytes, drawing, findings, &[]).map_err(|f| Failure::Usage(vec![f]))?;
+    Ok(Some(Pending::new(path, marked)))
+}
+
 /// The sheets and the paper that were asked for.
-pub(crate) fn pdf_options(paper: Option<&str>, sheets: &[String]) -> Result<PdfOptions, Failure> {
+pub(crate) fn pdf_options(
+    paper: Option<&str>,
+    sheets: &[String],
+    priced: bool,
+) -> Result<PdfOptions, Failure> {
     let mut options = PdfOptions::default();
     if let Some(paper) = paper {
         options.paper = paper
@@ -147,6 +164,21 @@ pub(crate) fn pdf_options(paper: Option<&str>, sheets: &[String]) -> Result<PdfO
             .iter()
             .map(|name| sheet(name))
             .collect::<Result<_, _>>()?;
+        let of_money = |s: &&Sheet| matches!(s, Sheet::Bid | Sheet::Cost);
+        if let (Some(sheet), false) = (options.sheets.iter().find(of_money), priced) {
+            return Err(Failure::Usage(vec![
+                Finding::error(
+                    "sheet-without-prices",
+                    format!(
+                        "The sheet “{}” needs prices, and the job has none.",
+                        sheet.name()
+                    ),
+                )
+                .remedy(
+                    "Give prices under [prices] in the job file: `eavewright job new` shows how.",
+                ),
+            ]));
+        }
     }
     Ok(options)
 }
@@ -163,7 +195,7 @@ fn sheet(name: &str) -> Result<Sheet, Failure> {
 }
 
 /// A result must never be written over the plan that it was made from.
-fn keep_the_plan(plan: &Path, results: &[Pending]) -> Result<(), Failure> {
+pub(crate) fn keep_the_plan(plan: &Path, results: &[Pending]) -> Result<(), Failure> {
     let Ok(plan) = plan.canonicalize() else {
         return Ok(());
     };
@@ -181,7 +213,8 @@ fn keep_the_plan(plan: &Path, results: &[Pending]) -> Result<(), Failure> {
     Ok(())
 }
 
-fn save(results: &[Pending]) -> Result<(), Failure> {
+/// Writes all results, or says which could not be written.
+pub(crate) fn save(results: &[Pending]) -> Result<(), Failure> {
     write_all(results).map_err(|e| {
         Failure::usage(
             "output-unwritable",
@@ -212,6 +245,8 @@ pub(crate) fn project(plan: &Path, settings: &Settings) -> ProjectInfo {
         checked_by: text(&said.checked_by),
         document: text(&said.document),
         status: text(&said.status),
+        contractor: text(&said.contractor),
+        contractor_address: text(&said.contractor_address),
         source_file: plan
             .file_name()
             .map(|n| n.to_string_lossy().into_owned())

@@ -24,4 +24,6 @@ pub struct Choices {
     /// The offset from course to course in inches, by face: then every course is laid in this repeated step where
     /// the rules allow it.
     pub offset_in: BTreeMap<FaceId, f64>,
+    /// Whether the roof stands in a high wind zone, where a piece takes more nails.
+    pub high_wind: bool,
 }

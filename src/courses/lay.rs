@@ -47,6 +47,7 @@ impl Courses {
         Ok(Self {
             format: format.clone(),
             rules: rules.clone(),
+            high_wind: choices.high_wind,
             faces,
             findings,
         })

@@ -30,7 +30,7 @@ mod threshold;
 
 pub use changeover::{Changeover, changeover, endless_clearance_in, longest_clean_run_in};
 pub use choices::{Choices, StartCorner};
-pub use compare::{Compared, Saving, compare, saving};
+pub use compare::{Compared, Comparison, Saving, compare, saving};
 pub use crew::{CrewRow, CrewSheet, EndPiece};
 pub use cycle::{StartCycle, start_cycle};
 pub use effort::Effort;
@@ -51,6 +51,8 @@ pub struct Courses {
     pub format: ShingleFormat,
     /// The rules kept.
     pub rules: LayRules,
+    /// Whether the roof stands in a high wind zone.
+    pub high_wind: bool,
     /// One layout a face that takes shingles, in the roof's order of faces; faces too flat for shingles are absent.
     pub faces: Vec<FaceLayout>,
     /// What was noticed.
@@ -138,6 +140,25 @@ pub struct StepOption {
     pub opened: usize,
 }
 
+impl FaceLayout {
+    /// 100 × (area of so many shingles − net area) / net area.
+    pub fn waste_percent_of(&self, shingles: usize) -> f64 {
+        waste_percent(
+            shingles,
+            self.width_in * self.exposure_in,
+            self.net_area_sqin,
+        )
+    }
+}
+
+fn waste_percent(shingles: usize, shingle_sqin: f64, net_sqin: f64) -> f64 {
+    if net_sqin > 0.0 {
+        100.0 * (shingles as f64 * shingle_sqin - net_sqin) / net_sqin
+    } else {
+        0.0
+    }
+}
+
 impl Courses {
     /// Whole shingles opened on all faces.
     pub fn opened(&self) -> usize {
@@ -159,17 +180,38 @@ impl Courses {
     pub fn cuts(&self) -> usize {
         self.faces.iter().map(|f| f.cuts).sum()
     }
+    /// Pieces laid out of an offcut.
+    pub fn offcuts_reused(&self) -> usize {
+        self.faces.iter().map(|f| f.offcuts_reused).sum()
+    }
     /// Net area in square inches.
     pub fn net_area_sqin(&self) -> f64 {
         self.faces.iter().map(|f| f.net_area_sqin).sum()
     }
     /// 100 × (area opened − net area) / net area, the area of a shingle being width × exposure.
     pub fn waste_percent(&self) -> f64 {
-        let net = self.net_area_sqin();
-        if net > 0.0 {
-            100.0 * (self.opened() as f64 * self.format.exposed_area_sqin() - net) / net
-        } else {
-            0.0
-        }
+        self.waste_percent_of(self.opened())
+    }
+    /// The same, if no offcut were used again.
+    pub fn waste_percent_without_reuse(&self) -> f64 {
+        self.waste_percent_of(self.opened_without_reuse())
+    }
+    /// The same, of a number of shingles for the whole roof.
+    pub fn waste_percent_of(&self, shingles: usize) -> f64 {
+        waste_percent(
+            shingles,
+            self.format.exposed_area_sqin(),
+            self.net_area_sqin(),
+        )
+    }
+    /// Bundles for the shingles opened, rounded up once for the roof.
+    pub fn bundles(&self) -> usize {
+        self.opened()
+            .div_ceil(self.format.pieces_per_bundle.max(1) as usize)
+    }
+    /// Weight of the shingles opened, in pounds; `None` where the format does not state it.
+    pub fn weight_lb(&self) -> Option<f64> {
+        let bundles = self.opened() as f64 / f64::from(self.format.pieces_per_bundle.max(1));
+        (self.format.bundle_weight_lb > 0.0).then_some(bundles * self.format.bundle_weight_lb)
     }
 }

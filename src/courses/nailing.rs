@@ -1,8 +1,9 @@
 //! How a piece is nailed.
 
+use crate::roof::{FaceId, Roof};
 use crate::units::Pitch;
 
-use super::{FaceLayout, ShingleFormat};
+use super::{Courses, FaceLayout, ShingleFormat};
 
 /// Above this pitch makers give steep-slope instructions: 21 in 12 (common practice, no source).
 pub const STEEP_ABOVE_IN_12: f64 = 21.0;
@@ -57,5 +58,27 @@ impl FaceLayout {
     /// Nails for the pieces laid: cut pieces are nailed too.
     pub fn nails(&self, per_piece: u32) -> usize {
         self.pieces_laid * per_piece as usize
+    }
+}
+
+impl Courses {
+    /// Nails in a piece on faces that are not steep.
+    pub fn nails_per_piece(&self) -> u32 {
+        if self.high_wind {
+            self.format.nails_per_piece_high_wind
+        } else {
+            self.format.nails_per_piece
+        }
+    }
+    /// How the pieces of a face are nailed.
+    pub fn nailing(&self, roof: &Roof, face: FaceId) -> Nailing {
+        nailing(&self.format, roof.face(face).pitch, self.high_wind)
+    }
+    /// Nails in all pieces laid, by the wind zone and each face's slope.
+    pub fn nails(&self, roof: &Roof) -> usize {
+        self.faces
+            .iter()
+            .map(|f| f.nails(self.nailing(roof, f.face).per_piece))
+            .sum()
     }
 }

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use serde::Deserialize;
 
 use crate::materials::{
-    Counterflashing, CricketKind, Exact, Product, UnderlaymentKind, ValleyLining,
+    Counterflashing, CricketKind, Exact, Product, SidewallFlashing, UnderlaymentKind, ValleyLining,
 };
 
 /// `[materials]`.
@@ -24,6 +24,8 @@ pub struct Materials {
     pub share_offcuts: Option<bool>,
     /// Whether a level break of the pitch gets a flashing.
     pub pitch_change_flashing: Option<bool>,
+    /// The flashing along walls that run up the slope.
+    pub sidewall_flashing: Option<SidewallFlashing>,
     /// Where cap flashing goes over the base flashing.
     pub counterflashing: Option<Counterflashing>,
     /// How crickets are made.

@@ -16,6 +16,9 @@ pub use site::Site;
 use crate::Finding;
 use crate::materials::{Bidding, Labour, Prices};
 
+/// What `[prices] list` says where the invented prices shipped with the program are meant.
+pub const DEMO_PRICES: &str = "demo";
+
 /// The job file's JSON Schema, for editors.
 pub const SCHEMA: &str = include_str!("schema.json");
 

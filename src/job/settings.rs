@@ -47,9 +47,11 @@ impl Job {
         }
     }
 
-    /// Whether the job says anything that an offer is made of.
+    /// Whether the job says anything that an offer is made of: prices, labour, or how the bid is made.
     pub fn asks_for_offer(&self) -> bool {
-        self.prices != Default::default() || self.bid != Default::default()
+        self.prices != Default::default()
+            || self.labour != Default::default()
+            || self.bid != Default::default()
     }
 
     fn unknown_prices(&self) -> Vec<Finding> {
@@ -122,6 +124,7 @@ impl Job {
             &mut settings.pitch_change_flashing,
             chosen.pitch_change_flashing,
         );
+        set(&mut settings.sidewall_flashing, chosen.sidewall_flashing);
         set(&mut settings.counterflashing, chosen.counterflashing);
         set(&mut settings.crickets, chosen.crickets);
         set(

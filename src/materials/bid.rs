@@ -5,9 +5,10 @@ use std::collections::BTreeMap;
 
 use rust_decimal::{Decimal, RoundingStrategy};
 
+use super::Item;
 use super::cost::{CostInputs, CostSheet, Work, cost_sheet};
 use super::offer::Rounding;
-use super::words::{Words, figure};
+use super::words::Words;
 use crate::roof::EdgeClass;
 use crate::{Finding, Severity};
 
@@ -191,8 +192,8 @@ fn quantity(work: Work, inputs: &CostInputs<'_>, words: Words) -> Option<(f64, S
     };
     let length = words.length_unit().to_owned();
     match work {
-        Work::TearOff => list.tear_off.map(|t| (t.squares, "square".to_owned())),
-        Work::Under | Work::Shingles => Some((squares(), "square".to_owned())),
+        Work::TearOff => list.tear_off.map(|t| words.squares_of(t.squares)),
+        Work::Under | Work::Shingles => Some(words.squares_of(squares())),
         Work::EdgeMetal => Some((needed(&["drip_edge_eave", "drip_edge_rake"]), length)),
         Work::Vents => Some((needed(&["ridge_vent"]), length)),
         Work::Deck | Work::Flashing | Work::Allowances => None,
@@ -214,9 +215,9 @@ fn scope(inputs: &CostInputs<'_>, words: Words) -> Vec<String> {
     let mut said = Vec::new();
     if let Some(t) = list.tear_off {
         said.push(format!(
-            "Take off {} of roofing from {} squares and haul it away.",
+            "Take off {} of roofing from {} and haul it away.",
             super::words::counted(t.layers as usize, "layer"),
-            figure(t.squares, 2)
+            words.squares(t.squares)
         ));
     }
     if let Some(line) = list.lines.iter().find(|l| l.key == "shingles") {
@@ -227,20 +228,46 @@ fn scope(inputs: &CostInputs<'_>, words: Words) -> Vec<String> {
             words.surface(area)
         ));
     }
-    for (class, what) in [
-        (EdgeClass::Eave, "of eave"),
-        (EdgeClass::Rake, "of rake"),
-        (EdgeClass::Valley, "of valley"),
-    ] {
-        let ft = length(class);
-        if ft > 0.0 {
-            let verb = if class == EdgeClass::Valley {
-                "Line"
-            } else {
-                "Fit edge metal to"
-            };
-            said.push(format!("{verb} {} {what}.", words.run(ft)));
-        }
+    let lined = |item: Item| list.lines.iter().any(|l| l.key == item.key());
+    if lined(Item::SelfAdhered)
+        && inputs
+            .list
+            .lines
+            .iter()
+            .any(|l| l.rules.contains(&"ice-barrier"))
+    {
+        said.push("Lay self-adhered sheet along the eaves against ice.".to_owned());
+    }
+    let runs = |classes: [(EdgeClass, &str); 2]| -> Option<String> {
+        let said: Vec<String> = classes
+            .into_iter()
+            .filter(|(class, _)| length(*class) > 0.0)
+            .map(|(class, what)| format!("{} of {what}", words.run(length(class))))
+            .collect();
+        (!said.is_empty()).then(|| said.join(" and "))
+    };
+    if let Some(edges) = runs([(EdgeClass::Eave, "eave"), (EdgeClass::Rake, "rake")]) {
+        said.push(format!("Fit new edge metal to {edges}."));
+    }
+    if length(EdgeClass::Valley) > 0.0 {
+        said.push(format!(
+            "Line {} of valley.",
+            words.run(length(EdgeClass::Valley))
+        ));
+    }
+    if lined(Item::StepFlashing) || lined(Item::SidewallFlashing) || lined(Item::Apron) {
+        let chimneys = if lined(Item::Cricket) {
+            ", with a cricket behind each wide chimney"
+        } else {
+            ""
+        };
+        said.push(format!("Flash walls and openings anew{chimneys}."));
+    }
+    if lined(Item::PipeBoot) {
+        said.push("Fit new boots to all pipes drawn.".to_owned());
+    }
+    if lined(Item::RidgeVent) {
+        said.push("Vent the ridges.".to_owned());
     }
     said
 }

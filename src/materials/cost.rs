@@ -64,6 +64,7 @@ impl Work {
             Item::PipeBoot
             | Item::Apron
             | Item::StepFlashing
+            | Item::SidewallFlashing
             | Item::KickOut
             | Item::HeadFlashing
             | Item::Cricket

@@ -3,7 +3,7 @@
 
 use super::item::Item;
 use super::need::{Need, Needs};
-use super::options::Counterflashing;
+use super::options::{Counterflashing, SidewallFlashing};
 use super::runs::Run;
 use super::site::Site;
 use super::tally::up;
@@ -19,7 +19,14 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
     let headwalls = site.runs(EdgeClass::Headwall);
     if site.settings.applies("step-flashing") {
         for run in &sidewalls {
-            step(site, run, out);
+            match site.settings.sidewall_flashing {
+                SidewallFlashing::Step => step(site, run, out),
+                SidewallFlashing::Continuous => out.push(
+                    Need::run(Item::SidewallFlashing, "sidewalls", run.true_ft)
+                        .edges(&run.edges)
+                        .rules(&["step-flashing"]),
+                ),
+            }
         }
     }
     if site.settings.applies("headwall-flashing") {

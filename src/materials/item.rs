@@ -31,6 +31,8 @@ pub enum Item {
     Apron,
     /// One bent piece a course along walls.
     StepFlashing,
+    /// Long bent pieces along walls, instead.
+    SidewallFlashing,
     /// The piece that throws water off the wall at an eave.
     KickOut,
     /// Flashing above an opening without a cricket.
@@ -68,7 +70,7 @@ pub enum Measured {
 
 impl Item {
     /// All of them, in the crew's order.
-    pub const ALL: [Self; 25] = [
+    pub const ALL: [Self; 26] = [
         Self::DeckSheet,
         Self::DripEdgeEave,
         Self::SelfAdhered,
@@ -83,6 +85,7 @@ impl Item {
         Self::PipeBoot,
         Self::Apron,
         Self::StepFlashing,
+        Self::SidewallFlashing,
         Self::KickOut,
         Self::HeadFlashing,
         Self::Cricket,
@@ -113,6 +116,7 @@ impl Item {
             Self::PipeBoot => "pipe_boot",
             Self::Apron => "apron_flashing",
             Self::StepFlashing => "step_flashing",
+            Self::SidewallFlashing => "sidewall_flashing",
             Self::KickOut => "kick_out",
             Self::HeadFlashing => "head_flashing",
             Self::Cricket => "cricket",
@@ -137,6 +141,7 @@ impl Item {
             | Self::ValleyMetal
             | Self::Starter
             | Self::Apron
+            | Self::SidewallFlashing
             | Self::HeadFlashing
             | Self::Counterflashing
             | Self::PitchChangeFlashing

@@ -50,8 +50,8 @@ pub use loading::Loading;
 pub use money::{Exact, parse_decimal};
 pub use offer::{Bidding, Labour, Price, Prices, Rounding, Sum};
 pub use options::{
-    Counterflashing, CricketKind, Edition, UnderlaymentKind, ValleyLining, VentRatio, WallFace,
-    Wind,
+    Counterflashing, CricketKind, Edition, SidewallFlashing, UnderlaymentKind, ValleyLining,
+    VentRatio, WallFace, Wind,
 };
 pub use price::PriceList;
 pub use product::Product;
@@ -76,6 +76,10 @@ pub struct MaterialList {
     pub ventilation: Vec<Ventilation>,
     /// What the shingles weigh on the roof before they are laid.
     pub loading: Option<Loading>,
+    /// The edition of the code that its rules were followed by.
+    pub edition: Edition,
+    /// Names of the rules that the job switched off.
+    pub rules_off: Vec<String>,
     /// What was noticed.
     pub findings: Vec<Finding>,
 }
@@ -162,7 +166,11 @@ impl MaterialList {
 
     /// What several roofs or phases of one job take together: needs are added before anything is rounded.
     pub fn compute_job(roofs: &[(&Roof, &Courses)], settings: &MaterialSettings) -> Self {
-        let mut list = Self::default();
+        let mut list = Self {
+            edition: settings.edition,
+            rules_off: settings.rules_off.iter().cloned().collect(),
+            ..Self::default()
+        };
         let formats = Formats::of(roofs);
         let mut needs = Vec::new();
         let (mut stripped, mut ridge_ft) = (0.0, 0.0);

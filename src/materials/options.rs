@@ -125,6 +125,17 @@ pub enum Counterflashing {
     ChimneysAndWalls,
 }
 
+/// The flashing along walls that run up the slope.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum SidewallFlashing {
+    /// One bent piece a course.
+    #[default]
+    Step,
+    /// Long bent pieces on the true length.
+    Continuous,
+}
+
 /// How crickets are made.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]

@@ -14,21 +14,23 @@ pub struct PriceList {
     pub notes: Vec<String>,
 }
 
-const DEMO: &str = include_str!("demo_prices.csv");
-const DEMO_NOTE: &str = "All prices are invented for this example.";
+/// Told of a list in which this supplier stands.
+const INVENTED: &str = "invented";
+const DEMO_NOTE: &str = "Prices are invented, to show how a bid is made.";
 
 /// The columns of a price list; the first three must be there.
 const COLUMNS: [&str; 5] = ["item", "unit", "price", "valid until", "supplier"];
 
 impl PriceList {
+    /// The invented prices shipped with the program, as a CSV file to start a list of one's own from.
+    pub const DEMO: &'static str = include_str!("demo_prices.csv");
+
     /// The invented prices shipped with the program, which say that they are invented.
     ///
     /// # Errors
     /// None for the list shipped (a test reads it).
     pub fn demo() -> Result<Self, Vec<Finding>> {
-        let mut list = Self::from_csv(DEMO)?;
-        list.notes.push(DEMO_NOTE.to_owned());
-        Ok(list)
+        Self::from_csv(Self::DEMO)
     }
 
     /// Reads a price list: CSV with the columns item, unit, price, valid until and supplier in any order, the last
@@ -63,9 +65,23 @@ impl PriceList {
             }
         }
         if findings.is_empty() {
+            list.tell_invented();
             Ok(list)
         } else {
             Err(findings)
+        }
+    }
+
+    /// Invented prices must be known as such wherever they are printed.
+    fn tell_invented(&mut self) {
+        let invented = |p: &Price| {
+            p.supplier
+                .as_deref()
+                .is_some_and(|s| s.trim().eq_ignore_ascii_case(INVENTED))
+        };
+        self.notes.retain(|note| note != DEMO_NOTE);
+        if self.prices.values().any(invented) {
+            self.notes.push(DEMO_NOTE.to_owned());
         }
     }
 
@@ -111,6 +127,7 @@ impl PriceList {
         for (key, price) in &job.items {
             self.prices.insert(key.clone(), price.clone());
         }
+        self.tell_invented();
         self
     }
 

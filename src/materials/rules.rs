@@ -211,8 +211,8 @@ pub const RULES: [Rule; 24] = [
         standing: Standing::Read(
             "a scan of the 2018 page; pieces and headlap: a state specification",
         ),
-        does: "one bent piece a course: true length over exposure, rounded up, and one more for each run",
-        leaves: "a continuous flashing instead",
+        does: "one bent piece a course: true length over exposure, rounded up, and one more for each run; or, where the job says so, a continuous flashing on the true length",
+        leaves: "",
     },
     Rule {
         name: "headwall-flashing",

@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 
 use super::catalog::Catalog;
 use super::options::{
-    Counterflashing, CricketKind, Edition, UnderlaymentKind, ValleyLining, VentRatio, WallFace,
-    Wind,
+    Counterflashing, CricketKind, Edition, SidewallFlashing, UnderlaymentKind, ValleyLining,
+    VentRatio, WallFace, Wind,
 };
 use crate::Finding;
 
@@ -52,6 +52,8 @@ pub struct MaterialSettings {
     pub share_offcuts: bool,
     /// Whether a level break of the pitch gets a flashing.
     pub pitch_change_flashing: bool,
+    /// The flashing along walls that run up the slope; round openings it is always stepped.
+    pub sidewall_flashing: SidewallFlashing,
     /// Where cap flashing goes.
     pub counterflashing: Counterflashing,
     /// How crickets are made.
@@ -98,6 +100,7 @@ impl MaterialSettings {
             caps_from_field: false,
             share_offcuts: false,
             pitch_change_flashing: true,
+            sidewall_flashing: SidewallFlashing::default(),
             counterflashing: Counterflashing::default(),
             crickets: CricketKind::default(),
             spare_bundle_per_squares: 40.0,

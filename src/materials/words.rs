@@ -42,6 +42,20 @@ impl Words {
     pub(super) fn surface(self, square_feet: f64) -> String {
         format!("{} {}", figure(self.area(square_feet), 2), self.area_unit())
     }
+    /// Squares of 100 ft² as a roofer counts them, or square metres: (number, unit).
+    pub(super) fn squares_of(self, squares: f64) -> (f64, String) {
+        if self.metric {
+            (self.area(squares * 100.0), "m²".to_owned())
+        } else {
+            (squares, "square".to_owned())
+        }
+    }
+    /// `20.44 squares`, `189.9 m²`.
+    pub(super) fn squares(self, squares: f64) -> String {
+        let (number, unit) = self.squares_of(squares);
+        let s = if self.metric { "" } else { "s" };
+        format!("{} {unit}{s}", figure(number, 2))
+    }
     /// `922 in²`, `5946 cm²`: net free area.
     pub(super) fn vent(self, square_inches: f64) -> String {
         if self.metric {

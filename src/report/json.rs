@@ -3,6 +3,7 @@
 use serde::Serialize;
 use serde_json::Value;
 
+use super::json_money::{self as money, CostOut, OfferOut};
 use super::{OutputUnits, Report};
 use crate::courses::Courses;
 use crate::geometry::Point3;
@@ -12,9 +13,6 @@ use crate::{Finding, Severity};
 
 /// The name and version of the layout.
 const SCHEMA: &str = "eavewright.takeoff/1";
-
-/// Slopes steeper than this take the format's larger count of nails (rise in 12): IRC R905.2.6 names 21:12.
-const MANY_NAILS_ABOVE_IN_12: f64 = 21.0;
 
 #[derive(Serialize)]
 struct Takeoff<'a> {
@@ -27,6 +25,10 @@ struct Takeoff<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     courses: Option<CoursesOut<'a>>,
     materials: Vec<MaterialOut<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    offer: Option<OfferOut<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    internal_cost: Option<CostOut<'a>>,
     findings: Vec<FindingOut<'a>>,
 }
 
@@ -112,7 +114,7 @@ struct MaterialOut<'a> {
 }
 
 #[derive(Serialize)]
-struct FindingOut<'a> {
+pub(super) struct FindingOut<'a> {
     severity: &'static str,
     code: &'a str,
     message: &'a str,
@@ -141,11 +143,17 @@ pub fn json(report: &Report<'_>) -> String {
         materials: inputs
             .materials
             .map_or_else(Vec::new, |m| m.lines.iter().map(material).collect()),
+        offer: inputs.offer.map(|o| money::offer(&o.bid)),
+        internal_cost: inputs.offer.map(|o| money::cost(&o.cost)),
         findings: report.findings().iter().map(|f| finding(f, k)).collect(),
     };
-    // Writing plain structs with string keys to memory has nothing to fail on; were it to, an empty text is refused
-    // by every reader, which is better than half a takeoff.
-    serde_json::to_string_pretty(&takeoff)
+    written(&takeoff)
+}
+
+/// Plain structs as text. Writing them with string keys to memory has nothing to fail on; were it to, an empty text is
+/// refused by every reader, which is better than half a takeoff.
+pub(super) fn written(out: &impl Serialize) -> String {
+    serde_json::to_string_pretty(out)
         .map(|text| text + "\n")
         .unwrap_or_default()
 }
@@ -243,9 +251,9 @@ fn courses<'a>(report: &Report<'a>, courses: &'a Courses) -> CoursesOut<'a> {
         pieces_opened: courses.opened(),
         pieces_bound: courses.bound(),
         cuts: courses.cuts(),
-        offcuts_reused: courses.faces.iter().map(|f| f.offcuts_reused).sum(),
+        offcuts_reused: courses.offcuts_reused(),
         waste_percent: courses.waste_percent(),
-        nails: nails(report, courses),
+        nails: courses.nails(roof) as u64,
         faces: courses
             .faces
             .iter()
@@ -258,24 +266,6 @@ fn courses<'a>(report: &Report<'a>, courses: &'a Courses) -> CoursesOut<'a> {
             })
             .collect(),
     }
-}
-
-/// Nails for the pieces laid. The order for nails, with starter and caps, is in the materials.
-fn nails(report: &Report<'_>, courses: &Courses) -> u64 {
-    let format = &courses.format;
-    courses
-        .faces
-        .iter()
-        .map(|layout| {
-            let steep = report.roof().face(layout.face).pitch.to_in_12() > MANY_NAILS_ABOVE_IN_12;
-            let each = if steep {
-                format.nails_per_piece_high_wind
-            } else {
-                format.nails_per_piece
-            };
-            layout.pieces_laid as u64 * u64::from(each)
-        })
-        .sum()
 }
 
 fn material(line: &MaterialLine) -> MaterialOut<'_> {
@@ -301,7 +291,8 @@ pub(super) const fn severity_word(severity: Severity) -> &'static str {
     }
 }
 
-fn finding(finding: &Finding, k: f64) -> FindingOut<'_> {
+/// A finding, its place in lengths of `k` a foot.
+pub(super) fn finding(finding: &Finding, k: f64) -> FindingOut<'_> {
     let at = finding.places.iter().find_map(|place| place.at);
     let source = finding
         .places

@@ -4,11 +4,13 @@
 //! bytes and strings out.
 
 mod canvas;
+mod comparison;
 mod csv;
 pub mod glb;
 mod hatch;
 pub mod html;
 mod json;
+mod json_money;
 mod number;
 mod pdf;
 mod plan;
@@ -20,6 +22,7 @@ mod units;
 mod view;
 pub mod view3d;
 
+pub use comparison::{comparison_csv, comparison_json, comparison_table};
 pub use csv::csv;
 pub use json::{json, refusal_json};
 pub use pdf::{LabelMark, LineMark, Paper, PdfFile, PdfOptions, SheetMarks, marks, pdf};
@@ -30,7 +33,7 @@ pub use units::OutputUnits;
 
 use crate::courses::Courses;
 use crate::drawing::Drawing;
-use crate::materials::MaterialList;
+use crate::materials::{MaterialList, Offer};
 use crate::roof::{Edge, Roof};
 use crate::{Finding, Severity};
 
@@ -45,6 +48,8 @@ pub struct Inputs<'a> {
     pub courses: Option<&'a Courses>,
     /// What to order, where it was worked out.
     pub materials: Option<&'a MaterialList>,
+    /// The bid and the cost sheet behind it, where the job gives prices.
+    pub offer: Option<&'a Offer>,
     /// Who and what for.
     pub project: &'a ProjectInfo,
     /// The units of every number written.
@@ -72,6 +77,10 @@ pub struct ProjectInfo {
     pub document: String,
     /// Such as `for bid`, or `example, invented data`.
     pub status: String,
+    /// Who offers.
+    pub contractor: String,
+    /// The address of who offers.
+    pub contractor_address: String,
     /// The name of the plan's file, without its folder.
     pub source_file: String,
     /// The compass bearing of the drawing's "up", in degrees; 0 where up is north.
@@ -97,6 +106,7 @@ impl<'a> Report<'a> {
             .chain(&inputs.roof.findings)
             .chain(courses)
             .chain(materials)
+            .chain(inputs.offer.map_or(&[][..], |o| &o.findings))
             .collect();
         findings.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
         Self { inputs, findings }

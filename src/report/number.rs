@@ -1,5 +1,7 @@
 //! Numbers as printed. The only place that rounds: halves up, thousands comma, true minus sign, set fractions.
 
+use rust_decimal::Decimal;
+
 /// The foot mark.
 pub(crate) const PRIME: char = '′';
 /// The inch mark.
@@ -62,6 +64,27 @@ pub(crate) fn trimmed(value: f64, places: u32) -> String {
 /// A whole count: `1,031`.
 pub(crate) fn count(value: usize) -> String {
     thousands(value as u64)
+}
+
+/// An amount of money in its currency: `$7,830.15`, `EUR 7,830.15`, `−$40.00`. It comes rounded to the cent.
+pub(crate) fn money(amount: Decimal, currency: &str) -> String {
+    let text = format!("{:.2}", amount.abs());
+    let (whole, cents) = text.split_once('.').unwrap_or((&text, "00"));
+    let mut out = String::new();
+    if amount.is_sign_negative() && !amount.is_zero() {
+        out.push(MINUS);
+    }
+    out.push_str(currency);
+    if currency.ends_with(char::is_alphabetic) {
+        out.push(' ');
+    }
+    for (i, c) in whole.chars().enumerate() {
+        if i > 0 && (whole.len() - i).is_multiple_of(3) {
+            out.push(',');
+        }
+        out.push(c);
+    }
+    out + "." + cents
 }
 
 /// The value that [`decimal`] prints, as a number: for telling whether printed rows add up.
@@ -202,6 +225,15 @@ mod tests {
     fn a_number_that_rounds_to_nothing_has_no_sign() {
         assert_eq!(decimal(-0.001, 2), "0.00");
         assert_eq!(feet_inches(-0.0001), "0″");
+    }
+
+    #[test]
+    fn money_is_printed_to_the_cent_with_its_currency() {
+        let printed = |cents, currency| money(Decimal::new(cents, 2), currency);
+        assert_eq!(printed(783_015, "$"), "$7,830.15");
+        assert_eq!(printed(-123_456_700, "EUR"), "−EUR 1,234,567.00");
+        assert_eq!(printed(5, ""), "0.05");
+        assert_eq!(money(Decimal::new(125, 0), "$"), "$125.00");
     }
 
     #[test]

@@ -18,6 +18,7 @@ pub fn summary(report: &Report<'_>) -> String {
     lengths(report, &mut out);
     courses(report, &mut out);
     materials(report, &mut out);
+    offer(report, &mut out);
     notices(report.findings(), &mut out);
     out
 }
@@ -180,13 +181,43 @@ fn materials(report: &Report<'_>, out: &mut String) {
     line(out, &format!("{:<40}{:>14}  order", "material", "needed"));
     for item in &materials.lines {
         let needed = format!("{} {}", number::trimmed(item.needed, 1), item.needed_unit);
-        let name: String = typeset(&item.item).chars().take(38).collect();
+        let name = typeset(&item.item);
+        let fits = name.chars().count() + needed.chars().count() < 54;
+        let beside = if fits { name.as_str() } else { "" };
+        if !fits {
+            line(out, &name);
+        }
         line(
             out,
             &format!(
-                "{name:<40}{needed:>14}{:>7} {}",
+                "{}{:>7} {}",
+                pair(beside, &needed, 54),
                 number::trimmed(item.quantity, 2),
                 item.unit
+            ),
+        );
+    }
+    line(out, "");
+}
+
+fn offer(report: &Report<'_>, out: &mut String) {
+    let Some(bid) = report.inputs().offer.map(|o| &o.bid) else {
+        return;
+    };
+    let money = |amount| number::money(amount, &bid.currency);
+    let mut sums = vec![("price", bid.price)];
+    if !bid.tax.is_zero() {
+        sums.extend([("tax", bid.tax), ("to pay", bid.total)]);
+    }
+    for (words, amount) in sums {
+        line(out, &pair(words, &money(amount), 54));
+    }
+    if !bid.unpriced.is_empty() {
+        line(
+            out,
+            &format!(
+                "without {}, for want of prices",
+                plural(bid.unpriced.len(), "item")
             ),
         );
     }

@@ -395,3 +395,33 @@ fn a_chimney_in_an_outline_is_cut_out_of_the_roof_built_over_it() {
         1
     );
 }
+
+#[test]
+fn a_comparison_lists_every_format_asked_for_and_says_that_nails_are_not_alike() {
+    let folder = folder_with(GABLE);
+    let formats = "36x12,39x13,42x14,36x17-heavy";
+    let output = run(
+        &["compare", "plan.svg", "--formats", formats],
+        folder.path(),
+    );
+    assert_eq!(status(&output), 0, "{}", told(&output));
+    let table = String::from_utf8(output.stdout).unwrap();
+    let words = table.split_whitespace().collect::<Vec<_>>().join(" ");
+    for said in ["80.00", "65.02", "57.14", "not like for like"] {
+        assert!(words.contains(said), "{said} is not in {table}");
+    }
+    assert!(table.lines().all(|l| l.chars().count() <= 80), "{table}");
+    let output = run(&["compare", "plan.svg", "--json", "-"], folder.path());
+    let json: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+    assert_eq!(json["schema"], "eavewright.comparison/1");
+    // All of the catalogue, the one that would be laid first.
+    assert_eq!(json["formats"].as_array().unwrap().len(), 8);
+    assert_eq!(json["formats"][0]["format"], "39x13");
+    assert_eq!(json["formats"][0]["labour_ratio"], 1.0);
+    let output = run(
+        &["compare", "plan.svg", "--formats", "37x12"],
+        folder.path(),
+    );
+    assert_eq!(status(&output), 2);
+    assert!(told(&output).contains("37x12"));
+}

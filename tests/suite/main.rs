@@ -25,6 +25,7 @@ mod drawing_property;
 mod drawing_sources;
 mod golden_roofs;
 mod job;
+mod job_commands;
 mod job_schema;
 mod layering;
 mod map;

@@ -260,6 +260,22 @@ fn step_flashing_is_one_piece_a_course_and_one_more() {
 }
 
 #[test]
+fn a_wall_takes_continuous_flashing_where_the_job_says_so() {
+    // R905.2.8.3 (READ) allows either. 13.416 ft in 10 ft pieces lapping 6 in (common practice, no source):
+    // (161.0 - 6) / 114 = 1.36, so 2. Round a chimney it stays stepped: 8 + 1 pieces on either side of 3 ft.
+    let roof = face(6.0, Sidewall, Ridge, Rake)
+        .opening("chimney", 24.0, 3.0)
+        .roof();
+    let list = list(&roof, "[materials]\nsidewall_flashing = \"continuous\"\n");
+    near(
+        line(&list, "sidewall_flashing").needed,
+        12.0 * 1.25_f64.sqrt(),
+    );
+    near(line(&list, "sidewall_flashing").quantity, 2.0);
+    near(line(&list, "step_flashing").quantity, 18.0);
+}
+
+#[test]
 fn a_headwall_takes_an_apron_with_returns() {
     // 20 ft and 4 in past each side (READ, a state specification): (248 - 4) / (120 - 4) = 2.10, so 3.
     let list = list(&face(6.0, Rake, Headwall, Rake).roof(), "");

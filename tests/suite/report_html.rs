@@ -79,6 +79,7 @@ fn page_of(
         roof,
         courses: Some(&courses),
         materials: Some(&materials),
+        offer: None,
         project,
         units,
     }))
@@ -91,6 +92,7 @@ fn bare_page(roof: &Roof) -> String {
         roof,
         courses: None,
         materials: None,
+        offer: None,
         project: &ProjectInfo::default(),
         units: OutputUnits::Feet,
     }))
@@ -254,6 +256,8 @@ fn hostile_names_stay_words() {
         checked_by: text(),
         document: text(),
         status: text(),
+        contractor: text(),
+        contractor_address: text(),
         source_file: text(),
         up_bearing_deg: 0.0,
     };

@@ -3,7 +3,7 @@
 use eavewright::courses::{Choices, Courses, LayRules, formats};
 use eavewright::drawing::{Drawing, Scale};
 use eavewright::geometry::{Plane, Point, Point3, Vector, ring};
-use eavewright::materials::MaterialList;
+use eavewright::materials::{MaterialList, Offer};
 use eavewright::place::Source;
 use eavewright::report::{Inputs, OutputUnits, ProjectInfo, Report};
 use eavewright::roof::{
@@ -18,6 +18,7 @@ pub(crate) struct Job {
     pub(crate) roof: Roof,
     pub(crate) courses: Option<Courses>,
     pub(crate) materials: Option<MaterialList>,
+    pub(crate) offer: Option<Offer>,
     pub(crate) project: ProjectInfo,
     pub(crate) units: OutputUnits,
 }
@@ -37,6 +38,7 @@ impl Job {
             roof,
             courses: None,
             materials: None,
+            offer: None,
             project: ProjectInfo {
                 name: "Example cottage".to_owned(),
                 client: "A. Example".to_owned(),
@@ -69,6 +71,7 @@ impl Job {
             roof: &self.roof,
             courses: self.courses.as_ref(),
             materials: self.materials.as_ref(),
+            offer: self.offer.as_ref(),
             project: &self.project,
             units: self.units,
         })

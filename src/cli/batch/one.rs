@@ -52,13 +52,9 @@ impl Worker {
         also.sort_unstable();
         also.dedup();
         Ok(Self {
-            units: if settings.metric {
-                OutputUnits::Metres
-            } else {
-                OutputUnits::Feet
-            },
-            pdf: pdf_options(args.paper.as_deref(), &[])?,
-            how: how(args, &also)?,
+            units: settings.units(),
+            pdf: pdf_options(args.paper.as_deref(), &[], false)?,
+            how: how(args, &also, &settings)?,
             settings,
             also,
             again: args.again,
@@ -130,10 +126,15 @@ impl Worker {
     }
 
     fn make(&self, path: &Path, bytes: &[u8]) -> Made {
-        match road::take_off(bytes, &self.settings) {
-            Ok(takeoff) => (self.report(path, &takeoff))
+        let mut takeoff = match road::take_off(bytes, &self.settings) {
+            Ok(takeoff) => takeoff,
+            Err(refused) => return self.refused(Outcome::Refused, refused.findings),
+        };
+        match takeoff.price(&self.settings) {
+            Ok(()) => (self.report(path, &takeoff))
                 .unwrap_or_else(|told| self.refused(Outcome::Failed, vec![told])),
-            Err(refused) => self.refused(Outcome::Refused, refused.findings),
+            Err(Failure::Usage(findings)) => self.refused(Outcome::Refused, findings),
+            Err(Failure::Plan) => self.refused(Outcome::Refused, Vec::new()),
         }
     }
 
@@ -144,6 +145,7 @@ impl Worker {
             roof: &takeoff.roof,
             courses: Some(&takeoff.courses),
             materials: Some(&takeoff.materials),
+            offer: takeoff.offer.as_ref(),
             project: &project,
             units: self.units,
         });
@@ -196,8 +198,8 @@ const fn ending(also: AlsoArg) -> &'static str {
     }
 }
 
-/// The program's version, the options, and what the job file says: not where it is, which differs between machines.
-fn how(args: &BatchArgs, also: &[AlsoArg]) -> Result<Vec<u8>, Failure> {
+/// The program's version, the options, and what the job file and its price list say: not where it is, which differs between machines.
+fn how(args: &BatchArgs, also: &[AlsoArg], settings: &Settings) -> Result<Vec<u8>, Failure> {
     let mut reading = args.reading.clone();
     let job = match reading.job.take() {
         Some(path) => fs::read(&path).map_err(|e| {
@@ -207,7 +209,10 @@ fn how(args: &BatchArgs, also: &[AlsoArg]) -> Result<Vec<u8>, Failure> {
         None => Vec::new(),
     };
     let version = env!("CARGO_PKG_VERSION");
-    let options = format!("{version} {reading:?} {also:?} {:?} ", args.paper);
+    let options = format!(
+        "{version} {reading:?} {also:?} {:?} {:?} ",
+        args.paper, settings.prices
+    );
     Ok([options.into_bytes(), job].concat())
 }
 

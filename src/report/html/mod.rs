@@ -7,6 +7,7 @@ mod escape;
 mod label;
 mod lines;
 mod model;
+mod offer;
 mod plan;
 mod schedule;
 mod sha256;
@@ -55,9 +56,13 @@ pub fn page(report: &Report<'_>) -> String {
     out.push_str("<main>\n");
     model_section(&mut out, &page);
     plan_section(&mut out, &page);
-    for table in [schedule::courses(&page), schedule::materials(&page)]
-        .into_iter()
-        .flatten()
+    for table in [
+        schedule::courses(&page),
+        schedule::materials(&page),
+        offer::section(&page),
+    ]
+    .into_iter()
+    .flatten()
     {
         let _ = writeln!(out, "<section>\n{table}</section>");
     }

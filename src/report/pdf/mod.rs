@@ -23,7 +23,7 @@ pub struct PdfOptions {
 impl Default for PdfOptions {
     fn default() -> Self {
         Self {
-            sheets: Sheet::ALL.to_vec(),
+            sheets: Sheet::usual(),
             paper: Paper::Letter,
         }
     }

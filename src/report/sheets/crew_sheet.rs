@@ -1,14 +1,13 @@
 //! The crew sheet: one upright page a face, readable at arm's length. No prices, no percentages.
 
-use super::Draft;
 use super::frame::Frame;
+use super::{Draft, small_plan};
 use crate::courses::{self, CourseFace, Courses, EdgeKind, FaceLayout};
 use crate::geometry::{Point, Vector};
-use crate::report::canvas::{Area, Canvas, Fonts, Ink, Layer, Pen, TextStyle};
+use crate::report::canvas::{Area, Canvas, Fonts, Layer, Pen, TextStyle};
 use crate::report::pdf::Paper;
-use crate::report::plan;
 use crate::report::{OutputUnits, Report, number};
-use crate::roof::{Face, FaceId};
+use crate::roof::Face;
 use crate::units::{Length, True};
 
 /// Heights of capitals, in mm: nothing to work by is smaller than the least.
@@ -182,39 +181,14 @@ impl Crew<'_> {
 
     /// The roof in the corner, this face grey.
     fn small_plan(&self, page: &mut Page<'_>) {
-        let Some((low, high)) = plan::extent(self.report) else {
-            return;
-        };
         let room = Area::new(
             page.area.right - 42.0,
             page.y - NAME - 3.0,
             page.area.right,
             page.y + 2.0,
         );
-        let size = high - low;
-        let scale = (room.width() / size.x).min(room.height() / size.y);
-        let middle = low.midpoint(high);
-        let at = |p: Point| {
-            Point::new(
-                room.right - room.width() / 2.0 + (p.x - middle.x) * scale,
-                room.center().y + (p.y - middle.y) * scale,
-            )
-        };
-        let roof = self.report.roof();
-        page.canvas.on(Layer::Key);
-        let ring = |id: FaceId| -> Vec<Point> {
-            let corners = &roof.face(id).outline.corners;
-            corners.iter().map(|c| at(c.plan())).collect()
-        };
-        page.canvas.fill(vec![ring(self.layout.face)], Ink::Pale);
-        for edge in &roof.edges {
-            let pen = if edge.faces.len() == 1 { 0.5 } else { 0.25 };
-            page.canvas.line(
-                at(edge.start.plan()),
-                at(edge.end.plan()),
-                Pen::new(pen).round(),
-            );
-        }
+        let face = Some(self.layout.face);
+        small_plan::draw(&mut page.canvas, self.report, room, face);
     }
 
     fn counts(&self, page: &mut Page<'_>) {

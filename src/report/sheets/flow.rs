@@ -171,12 +171,117 @@ impl<'f> Flow<'f> {
         self.y -= 0.6 * style.height;
     }
 
+    /// Sets what is drawn by hand and is so high, whole.
+    pub(super) fn block(&mut self, height: f64, draw: impl FnOnce(&mut Canvas<'f>, Area)) {
+        if height > self.room() {
+            self.next_column();
+        }
+        let area = Area {
+            top: self.y,
+            bottom: self.y - height,
+            ..self.area()
+        };
+        draw(&mut self.canvas, area);
+        self.y -= height;
+    }
+
+    /// Lists of sentences side by side, each with its head; one after another where they do not fit so.
+    pub(super) fn lists(&mut self, lists: &[(&str, &[String])]) {
+        let lists: Vec<_> = lists.iter().filter(|(_, said)| !said.is_empty()).collect();
+        let width =
+            (self.area().width() - COLUMN_GAP * (lists.len() as f64 - 1.0)) / lists.len() as f64;
+        let set: Vec<List> = lists
+            .iter()
+            .map(|(head, said)| List::new(&self.canvas, self.style, head, said, width))
+            .collect();
+        let height = set.iter().map(List::height).fold(0.0, f64::max);
+        let whole = self.columns.first().map_or(0.0, |c| c.height());
+        if height > whole {
+            for (head, said) in lists {
+                self.paragraphs(head, said);
+            }
+            return;
+        }
+        self.block(height, |canvas, area| {
+            for (i, list) in set.iter().enumerate() {
+                let left = area.left + i as f64 * (width + COLUMN_GAP);
+                list.draw(canvas, Point::new(left, area.top));
+            }
+        });
+        self.y -= BLOCK_GAP;
+    }
+
+    /// One sentence over the width, in a style of its own.
+    pub(super) fn sentence(&mut self, style: TextStyle, text: &str) {
+        self.paragraph(style, text);
+    }
+
+    /// Leaves a little room.
+    pub(super) fn gap(&mut self, height: f64) {
+        self.y -= height;
+    }
+
     /// The sheets.
     pub(super) fn finish(mut self) -> Vec<Draft<'f>> {
         if !self.canvas.items.is_empty() {
             self.turn_page();
         }
         self.finished
+    }
+}
+
+/// Sentences under a head, each behind a dash.
+struct List {
+    head: String,
+    style: TextStyle,
+    items: Vec<Vec<String>>,
+}
+
+/// From the dash to the words, over the height of the text.
+const DASH: f64 = 2.2;
+
+impl List {
+    fn new(
+        canvas: &Canvas<'_>,
+        style: TableStyle,
+        head: &str,
+        said: &[String],
+        width: f64,
+    ) -> Self {
+        let style = TextStyle::new(style.text);
+        let room = width - DASH * style.height;
+        Self {
+            head: head.to_owned(),
+            style,
+            items: said.iter().map(|s| canvas.wrap(style, s, room)).collect(),
+        }
+    }
+    fn head_style(&self) -> TextStyle {
+        TextStyle::new(2.5 / 1.8 * self.style.height).bold()
+    }
+    fn height(&self) -> f64 {
+        let lines: usize = self.items.iter().map(Vec::len).sum();
+        self.head_style().height
+            + 1.5
+            + lines as f64 * self.style.pitch()
+            + self.items.len() as f64 * 0.6 * self.style.height
+    }
+    fn draw(&self, canvas: &mut Canvas<'_>, top_left: Point) {
+        let mut y = top_left.y - self.head_style().height;
+        canvas.on(Layer::Tables);
+        canvas.text(Point::new(top_left.x, y), self.head_style(), &self.head);
+        y -= 1.5;
+        let left = top_left.x + DASH * self.style.height;
+        for item in &self.items {
+            for (i, line) in item.iter().enumerate() {
+                y -= self.style.pitch();
+                if i == 0 {
+                    canvas.text(Point::new(top_left.x, y), self.style, "–");
+                }
+                canvas.text(Point::new(left, y), self.style, line);
+            }
+            y -= 0.6 * self.style.height;
+        }
     }
 }
 

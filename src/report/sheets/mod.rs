@@ -1,5 +1,7 @@
 //! The sheets of the set, in the order that they are bound.
 
+mod bid;
+mod cost;
 mod course_drawing;
 mod course_layout;
 mod crew_sheet;
@@ -10,6 +12,7 @@ pub(crate) mod method;
 mod plan_details;
 mod roof_plan;
 mod schedules;
+mod small_plan;
 mod table;
 mod title_block;
 mod view;
@@ -38,11 +41,15 @@ pub enum Sheet {
     Crew,
     /// How it was measured, findings, cautions.
     Method,
+    /// The offer to the customer.
+    Bid,
+    /// What the job costs the contractor. Internal: never printed unless it is asked for by name.
+    Cost,
 }
 
 impl Sheet {
     /// All kinds, in the order that they are bound.
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 9] = [
         Self::RoofPlan,
         Self::Schedules,
         Self::Materials,
@@ -50,7 +57,16 @@ impl Sheet {
         Self::CourseLayout,
         Self::Crew,
         Self::Method,
+        Self::Bid,
+        Self::Cost,
     ];
+
+    /// Those that are printed where nobody chooses: all but what is for the contractor's eyes alone.
+    pub fn usual() -> Vec<Self> {
+        let mut sheets = Self::ALL.to_vec();
+        sheets.retain(|sheet| *sheet != Self::Cost);
+        sheets
+    }
 
     /// The name to choose it by, as in `--sheets plan,schedules`.
     pub const fn name(self) -> &'static str {
@@ -62,6 +78,8 @@ impl Sheet {
             Self::CourseLayout => "courses",
             Self::Crew => "crew",
             Self::Method => "method",
+            Self::Bid => "bid",
+            Self::Cost => "cost",
         }
     }
 }
@@ -93,6 +111,8 @@ pub(super) fn draw<'f>(
             Sheet::CourseLayout => course_layout::draw(report, fonts, options.paper),
             Sheet::Crew => crew_sheet::draw(report, fonts, options.paper),
             Sheet::Method => method::draw(report, fonts, options.paper),
+            Sheet::Bid => bid::draw(report, fonts, options.paper),
+            Sheet::Cost => cost::draw(report, fonts, options.paper),
         })
         .collect();
     let of = drafts.len();

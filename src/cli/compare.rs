@@ -1,0 +1,105 @@
+//! `eavewright compare`: the same roof laid in several shingle formats.
+
+use eavewright::courses::{self, Comparison, ShingleFormat};
+use eavewright::{Finding, report};
+
+use super::args::CompareArgs;
+use super::output::Pending;
+use super::settings::Settings;
+use super::tell::Teller;
+use super::{Failure, print, road, takeoff};
+
+pub(crate) fn run(args: &CompareArgs) -> Result<(), Failure> {
+    let settings = Settings::new(&args.plan)?;
+    let formats = formats(args, &settings)?;
+    let bytes = road::read(&args.plan.plan)?;
+    let teller = Teller::new(&args.plan.plan, settings.metric, args.plan.quiet);
+    let (drawing, roof) = match road::solve(&bytes, &settings) {
+        Ok(solved) => solved,
+        Err(refused) => {
+            takeoff::refuse(&args.plan, &bytes, &refused, &teller)?;
+            return Err(Failure::Plan);
+        }
+    };
+    let compared = courses::compare(
+        &roof,
+        &formats,
+        &settings.rules,
+        &settings.choices(),
+        args.nails,
+    );
+    let comparison = match compared {
+        Ok(comparison) => comparison,
+        Err(reasons) => {
+            teller.tell(&reasons, true);
+            return Err(Failure::Plan);
+        }
+    };
+    let findings: Vec<Finding> = [&drawing.findings, &roof.findings, &comparison.findings]
+        .into_iter()
+        .flatten()
+        .cloned()
+        .collect();
+    let mut results = files(args, &settings, &comparison);
+    results.extend(takeoff::marked(&args.plan, &bytes, &drawing, &findings)?);
+    takeoff::keep_the_plan(&args.plan.plan, &results)?;
+    teller.tell(&findings, args.plan.explain);
+    takeoff::save(&results)?;
+    if args.plan.quiet || results.iter().any(Pending::to_stdout) {
+        return Ok(());
+    }
+    let mut text = report::comparison_table(&comparison, settings.units());
+    for file in &results {
+        text += &format!("wrote {}\n", file.path().display());
+    }
+    print(text.as_bytes())
+}
+
+/// The formats asked for; all of the job's own and of the catalogue where none is, the job's format first.
+fn formats(args: &CompareArgs, settings: &Settings) -> Result<Vec<ShingleFormat>, Failure> {
+    let own = &settings.job.shingles.formats;
+    if !args.formats.is_empty() {
+        let mut wrong = Vec::new();
+        let mut chosen: Vec<ShingleFormat> = Vec::new();
+        for name in &args.formats {
+            match courses::formats::by_name(name, own) {
+                Ok(format) if chosen.iter().any(|f| f.name == format.name) => {}
+                Ok(format) => chosen.push(format),
+                Err(finding) => wrong.push(finding),
+            }
+        }
+        return if wrong.is_empty() {
+            Ok(chosen)
+        } else {
+            Err(Failure::Usage(wrong))
+        };
+    }
+    let mut all = vec![settings.format.clone()];
+    for format in own.iter().cloned().chain(courses::formats::shipped()) {
+        // A format of the job's own hides a shipped one of the same name, as everywhere.
+        if !all
+            .iter()
+            .any(|f| f.name.eq_ignore_ascii_case(&format.name))
+        {
+            all.push(format);
+        }
+    }
+    Ok(all)
+}
+
+/// The files asked for.
+fn files(args: &CompareArgs, settings: &Settings, comparison: &Comparison) -> Vec<Pending> {
+    let units = settings.units();
+    let mut results = Vec::new();
+    if let Some(path) = &args.json {
+        let json = report::comparison_json(comparison, units);
+        results.push(Pending::new(path, json));
+    }
+    if let Some(path) = &args.csv {
+        results.push(Pending::new(
+            path,
+            report::comparison_csv(comparison, units),
+        ));
+    }
+    results
+}

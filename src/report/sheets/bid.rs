@@ -1,0 +1,288 @@
+//! The offer to the customer, upright: what is done, on how much roof, at what price, on which assumptions. Nothing of
+//! what it costs the contractor.
+
+use super::flow::Flow;
+use super::table::{Cell, Column, Table, TableStyle};
+use super::{Draft, small_plan};
+use crate::geometry::Point;
+use crate::materials::Bid;
+use crate::report::canvas::{Align, Area, Canvas, Fonts, Ink, Layer, Pen, TextStyle};
+use crate::report::pdf::Paper;
+use crate::report::typeset::typeset;
+use crate::report::{Report, number};
+use crate::roof::EdgeClass;
+
+/// Heights of capitals, in mm.
+const TEXT: f64 = 2.2;
+const NAME: f64 = 3.2;
+const TITLE: f64 = 6.0;
+const LABEL: f64 = 1.6;
+
+/// Draws the offer, on as many sheets as it needs.
+pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> Vec<Draft<'f>> {
+    let Some(offer) = report.inputs().offer else {
+        return Vec::new();
+    };
+    let bid = &offer.bid;
+    let style = TableStyle { text: TEXT };
+    let mut flow = Flow::new(fonts, paper.sides_mm(), "Offer", style, &[1.0]);
+    flow.block(38.0, |canvas, area| header(canvas, area, report, bid));
+    flow.lists(&[("The work", &set(&bid.scope))]);
+    flow.table(measures(report));
+    if bid.lines.is_empty() {
+        let words = "Nothing is priced yet: the prices are missing.".to_owned();
+        flow.paragraphs("Price", &[words]);
+    } else {
+        flow.table(prices(bid));
+        flow.gap(-6.0);
+        sums(&mut flow, bid);
+    }
+    flow.table(alternates(bid));
+    flow.lists(&[
+        ("Taken as given", &set(&bid.assumptions)),
+        ("Not in the price", &set(&bid.exclusions)),
+    ]);
+    flow.lists(&[("Could change the price", &set(&bid.cautions))]);
+    flow.block(27.0, |canvas, area| signatures(canvas, area, report, bid));
+    flow.finish()
+}
+
+fn set(sentences: &[String]) -> Vec<String> {
+    sentences.iter().map(|s| typeset(s)).collect()
+}
+
+/// Title, whose roof, who offers to whom, and the roof in the corner.
+fn header(canvas: &mut Canvas<'_>, area: Area, report: &Report<'_>, bid: &Bid) {
+    const PLAN: f64 = 44.0;
+    let project = report.inputs().project;
+    let room = area.width() - PLAN - 6.0;
+    let fitted = |canvas: &Canvas<'_>, style: TextStyle, text: &str| {
+        let width = canvas.width(style, text);
+        TextStyle {
+            height: style.height * (room / width).min(1.0),
+            ..style
+        }
+    };
+    canvas.on(Layer::Tables);
+    let mut y = area.top - TITLE;
+    let style = fitted(canvas, TextStyle::new(TITLE).bold(), &bid.title);
+    canvas.text(Point::new(area.left, y), style, &bid.title);
+    y -= NAME * 2.0;
+    let whose = joined(&[report.title(), &project.address]);
+    let style = fitted(canvas, TextStyle::new(NAME), &whose);
+    canvas.text(Point::new(area.left, y), style, &whose);
+    y -= 8.0;
+    let parties = [
+        ("Offered to", [&project.client, &project.address]),
+        (
+            "Offered by",
+            [&project.contractor, &project.contractor_address],
+        ),
+    ];
+    let step = room / 2.0;
+    for (i, (label, lines)) in parties.iter().enumerate() {
+        let left = area.left + step * i as f64;
+        if lines.iter().all(|l| l.is_empty()) {
+            continue;
+        }
+        canvas.text(Point::new(left, y), TextStyle::new(LABEL), label);
+        let mut base = y;
+        for line in lines.iter().filter(|l| !l.is_empty()) {
+            for part in canvas.wrap(TextStyle::new(TEXT), line, step - 4.0) {
+                base -= TEXT * 1.75;
+                canvas.text(Point::new(left, base), TextStyle::new(TEXT), &part);
+            }
+        }
+    }
+    let corner = Area {
+        left: area.right - PLAN,
+        ..area
+    };
+    small_plan::draw(canvas, report, corner, None);
+}
+
+fn joined(parts: &[&str]) -> String {
+    let given: Vec<&str> = parts.iter().copied().filter(|p| !p.is_empty()).collect();
+    given.join(", ")
+}
+
+/// Areas and true lengths, two to a row.
+fn measures(report: &Report<'_>) -> Table {
+    let (roof, units) = (report.roof(), report.units());
+    let mut table = Table::new(
+        "The roof as measured",
+        vec![
+            Column::words("").grows(1.0),
+            Column::figures(""),
+            Column::words("").grows(1.0),
+            Column::figures(""),
+        ],
+    );
+    table.heads = false;
+    table.subject = "areas on the slope, true lengths".to_owned();
+    let sign = units.area_sign();
+    let mut pairs = vec![
+        (
+            "Roof area".to_owned(),
+            format!("{} {sign}", units.area(roof.true_area())),
+        ),
+        (
+            "Squares of 100 ft²".to_owned(),
+            number::decimal(roof.true_area().to_squares(), 2),
+        ),
+    ];
+    for class in EdgeClass::ALL {
+        let feet = roof.true_length(class).to_feet();
+        if feet > 0.0 {
+            pairs.push((capital(class.words()), units.length(feet)));
+        }
+    }
+    if !roof.openings.is_empty() {
+        pairs.push(("Openings".to_owned(), number::count(roof.openings.len())));
+    }
+    if !roof.penetrations.is_empty() {
+        let count = number::count(roof.penetrations.len());
+        pairs.push(("Pipes and vents".to_owned(), count));
+    }
+    for two in pairs.chunks(2) {
+        let mut row: Vec<Cell> = Vec::new();
+        for (label, figure) in two {
+            row.extend([label.as_str().into(), figure.as_str().into()]);
+        }
+        row.resize(4, "".into());
+        table.rows.push(row);
+    }
+    table
+}
+
+/// `eave` as `Eave`.
+fn capital(words: &str) -> String {
+    let mut chars = words.chars();
+    chars
+        .next()
+        .map(|c| c.to_uppercase().chain(chars).collect())
+        .unwrap_or_default()
+}
+
+fn prices(bid: &Bid) -> Table {
+    let mut table = Table::new(
+        "Price",
+        vec![
+            Column::words("").grows(1.0),
+            Column::figures("Quantity"),
+            Column::words("Unit"),
+            Column::figures("Amount"),
+        ],
+    );
+    for line in &bid.lines {
+        let (quantity, unit) = line.quantity.as_ref().map_or_else(
+            || (String::new(), String::new()),
+            |(quantity, unit)| (number::decimal(*quantity, 2), unit.clone()),
+        );
+        table.rows.push(vec![
+            line.what.as_str().into(),
+            quantity.into(),
+            unit.into(),
+            number::money(line.amount, &bid.currency).into(),
+        ]);
+    }
+    table
+}
+
+/// Price, tax, what is to be paid; and what is in none of them.
+fn sums(flow: &mut Flow<'_>, bid: &Bid) {
+    let money = |amount| number::money(amount, &bid.currency);
+    let mut rows = vec![("Price".to_owned(), money(bid.price), NAME)];
+    if !bid.tax.is_zero() {
+        rows[0].0 = "Price before tax".to_owned();
+        rows.push(("Tax".to_owned(), money(bid.tax), TEXT));
+        rows.push(("To pay".to_owned(), money(bid.total), NAME));
+    }
+    flow.block(7.0 * rows.len() as f64 + 3.0, |canvas, area| {
+        canvas.on(Layer::Tables);
+        for (i, (words, amount, height)) in rows.iter().enumerate() {
+            let y = area.top - 7.0 * (i + 1) as f64 + 1.6;
+            let style = if *height > TEXT {
+                TextStyle::new(*height).bold()
+            } else {
+                TextStyle::new(*height)
+            };
+            canvas.text(Point::new(area.left + 0.5, y), style, words);
+            let right = Point::new(area.right - 0.5, y);
+            canvas.text(right, style.align(Align::Right), amount);
+        }
+        let foot = area.top - 7.0 * rows.len() as f64 - 0.6;
+        canvas.line(
+            Point::new(area.left, foot),
+            Point::new(area.right, foot),
+            Pen::new(0.5),
+        );
+    });
+    if !bid.unpriced.is_empty() {
+        let words = format!(
+            "Not in this price, because nobody has priced it: {}.",
+            typeset(&bid.unpriced.join("; "))
+        );
+        let style = TextStyle::new(TEXT).bold().ink(Ink::Accent);
+        flow.sentence(style, &words);
+    }
+    flow.gap(6.0);
+}
+
+fn alternates(bid: &Bid) -> Table {
+    let mut table = Table::new(
+        "If you would rather have",
+        vec![
+            Column::words("").grows(1.0),
+            Column::figures("Change of price"),
+        ],
+    );
+    table.subject = "before tax".to_owned();
+    for alternate in &bid.alternates {
+        let sign = if alternate.difference.is_sign_negative() {
+            ""
+        } else {
+            "+"
+        };
+        let change = number::money(alternate.difference, &bid.currency);
+        table.rows.push(vec![
+            typeset(&alternate.name).into(),
+            format!("{sign}{change}").into(),
+        ]);
+    }
+    table
+}
+
+/// How long the offer holds, and two lines to sign on.
+fn signatures(canvas: &mut Canvas<'_>, area: Area, report: &Report<'_>, bid: &Bid) {
+    canvas.on(Layer::Tables);
+    let project = report.inputs().project;
+    let dated = if project.date.is_empty() {
+        String::new()
+    } else {
+        format!("Dated {}. ", project.date)
+    };
+    let holds = bid
+        .valid_until
+        .as_ref()
+        .map_or_else(String::new, |until| format!("Holds until {until}. "));
+    let words = format!("{dated}{holds}Quantities are from the takeoff of the roof.");
+    let style = TextStyle::new(TEXT);
+    canvas.text(Point::new(area.left, area.top - TEXT), style, words.trim());
+    let by = if project.contractor.is_empty() {
+        "Who offers, date".to_owned()
+    } else {
+        format!("For {}, date", project.contractor)
+    };
+    let y = area.bottom + 5.0;
+    let width = (area.width() - 12.0) / 2.0;
+    for (i, label) in ["Who orders, date".to_owned(), by].iter().enumerate() {
+        let left = area.left + (width + 12.0) * i as f64;
+        canvas.line(
+            Point::new(left, y),
+            Point::new(left + width, y),
+            Pen::new(0.35),
+        );
+        canvas.text(Point::new(left, y - 3.2), TextStyle::new(LABEL), label);
+    }
+}

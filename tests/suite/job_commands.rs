@@ -1,0 +1,167 @@
+//! The job file on the command line: begun, priced, printed.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+use eavewright::job::{Job, SCHEMA};
+use eavewright::materials::PriceList;
+
+fn run(arguments: &[&str], folder: &Path) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_eavewright"))
+        .args(arguments)
+        .current_dir(folder)
+        .env("NO_COLOR", "1")
+        .output()
+        .unwrap()
+}
+
+fn text(bytes: &[u8]) -> String {
+    String::from_utf8(bytes.to_vec()).unwrap()
+}
+
+#[test]
+fn a_new_job_file_can_be_used_and_is_never_written_over() {
+    let folder = tempfile::tempdir().unwrap();
+    let output = run(&["job", "new", "a.toml"], folder.path());
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+    let path = folder.path().join("a.toml");
+    let begun = fs::read_to_string(&path).unwrap();
+    assert!(Job::parse(&begun).is_ok());
+    fs::write(&path, "[project]\nname = \"Kept\"\n").unwrap();
+    let again = run(&["job", "new", "a.toml"], folder.path());
+    assert_eq!(again.status.code(), Some(2));
+    assert!(text(&again.stderr).contains("[job-exists]"));
+    assert!(fs::read_to_string(&path).unwrap().contains("Kept"));
+}
+
+#[test]
+fn the_schema_and_a_price_list_come_out_whole() {
+    let folder = tempfile::tempdir().unwrap();
+    let schema = run(&["job", "schema"], folder.path());
+    assert_eq!(text(&schema.stdout), SCHEMA);
+    let prices = run(&["job", "prices"], folder.path());
+    let list = PriceList::from_csv(&text(&prices.stdout)).unwrap();
+    assert!(list.price("shingles").is_some() && !list.notes.is_empty());
+}
+
+fn example() -> (tempfile::TempDir, PathBuf) {
+    let examples = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
+    let folder = tempfile::tempdir().unwrap();
+    fs::copy(
+        examples.join("quillback-road.svg"),
+        folder.path().join("plan.svg"),
+    )
+    .unwrap();
+    let job = folder.path().join("job.toml");
+    fs::copy(examples.join("quillback-road.toml"), &job).unwrap();
+    (folder, job)
+}
+
+fn json(folder: &Path) -> serde_json::Value {
+    let arguments = [
+        "takeoff", "plan.svg", "--job", "job.toml", "--no-pdf", "--json", "-",
+    ];
+    let output = run(&arguments, folder);
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+    serde_json::from_slice(&output.stdout).unwrap()
+}
+
+/// A sum of money in whole cents.
+fn cents(value: &serde_json::Value) -> i64 {
+    (value.as_f64().unwrap() * 100.0).round() as i64
+}
+
+#[test]
+fn the_examples_price_is_the_sum_of_its_parts_and_made_of_its_costs() {
+    let (folder, _) = example();
+    let json = json(folder.path());
+    let (offer, cost) = (&json["offer"], &json["internal_cost"]);
+    let parts = |of: &serde_json::Value| -> i64 {
+        let lines = of.as_array().unwrap();
+        lines.iter().map(|line| cents(&line["amount"])).sum()
+    };
+    assert!(cents(&offer["price"]) > 0);
+    assert_eq!(parts(&offer["lines"]), cents(&offer["price"]));
+    assert_eq!(
+        parts(&cost["materials"])
+            + parts(&cost["labour"])
+            + parts(&cost["allowances"])
+            + cents(&cost["tax_on_materials"]),
+        cents(&cost["cost"])
+    );
+    // 13 % of the price is profit, 12 % of the cost is overhead (examples/quillback-road.toml).
+    let made = (cents(&cost["cost"]) as f64 * 1.12 / 0.87) as i64;
+    assert!((made - cents(&offer["price"])).abs() <= 2, "{made}");
+    let assumed = text(offer["assumptions"].to_string().as_bytes());
+    assert!(assumed.contains("invented"), "{assumed}");
+}
+
+#[test]
+fn a_price_list_beside_the_job_is_read_and_what_it_lacks_is_told() {
+    let (folder, job) = example();
+    let said = fs::read_to_string(&job).unwrap();
+    fs::write(&job, said.replace("\"demo\"", "\"own.csv\"")).unwrap();
+    let own = folder.path().join("own.csv");
+    fs::write(&own, "item,unit,price\nshingles,bundle,40\n").unwrap();
+    let offer = json(folder.path())["offer"].clone();
+    let unpriced: Vec<&str> = offer["unpriced"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter_map(|item| item.as_str())
+        .collect();
+    assert!(unpriced.iter().any(|item| item.starts_with("Starter")));
+    assert!(!unpriced.iter().any(|item| item.starts_with("Shingles")));
+    fs::remove_file(own).unwrap();
+    let arguments = ["takeoff", "plan.svg", "--job", "job.toml"];
+    let output = run(&arguments, folder.path());
+    assert_eq!(output.status.code(), Some(2));
+    assert!(text(&output.stderr).contains("[price-list-unreadable]"));
+}
+
+#[test]
+fn what_a_roof_costs_is_printed_only_where_it_is_asked_for() {
+    let (folder, job) = example();
+    let takeoff = |more: &[&str]| {
+        let mut arguments = vec![
+            "takeoff", "plan.svg", "--job", "job.toml", "--html", "a.html",
+        ];
+        arguments.extend(more);
+        run(&arguments, folder.path())
+    };
+    assert_eq!(takeoff(&[]).status.code(), Some(0));
+    let page = fs::read_to_string(folder.path().join("a.html")).unwrap();
+    let json = json(folder.path());
+    let printed = |value: &serde_json::Value| {
+        let cents = cents(value);
+        let (thousands, rest) = (cents / 100_000, cents % 100_000);
+        if thousands > 0 {
+            format!("{thousands},{:03}.{:02}", rest / 100, rest % 100)
+        } else {
+            format!("{}.{:02}", rest / 100, rest % 100)
+        }
+    };
+    assert!(page.contains(&printed(&json["offer"]["price"])));
+    for secret in ["cost", "overhead", "profit"] {
+        let amount = printed(&json["internal_cost"][secret]);
+        assert!(!page.contains(&amount), "{secret} {amount}");
+    }
+    assert_eq!(takeoff(&["--sheets", "cost"]).status.code(), Some(0));
+    // Without prices there is nothing to print on either.
+    fs::write(&job, "[project]\nname = \"No prices\"\n").unwrap();
+    let refused = takeoff(&["--sheets", "bid"]);
+    assert_eq!(refused.status.code(), Some(2));
+    assert!(text(&refused.stderr).contains("[sheet-without-prices]"));
+}
+
+#[test]
+fn a_markup_and_a_margin_at_once_are_a_wrong_job() {
+    let (folder, job) = example();
+    let said = fs::read_to_string(&job).unwrap();
+    fs::write(&job, said.replace("[bid]", "[bid]\nmarkup_percent = 15")).unwrap();
+    let output = run(&["takeoff", "plan.svg", "--job", "job.toml"], folder.path());
+    assert_eq!(output.status.code(), Some(2));
+    assert!(text(&output.stderr).contains("[margin-and-markup]"));
+    assert!(!folder.path().join("plan-takeoff.pdf").exists());
+}
