@@ -67,7 +67,7 @@ const ONLY_IN: &[(&str, &[&str])] = &[
     ("lopdf", &["report/pdf/writer.rs"]),
     ("subsetter", &["report/pdf"]),
     ("sha2", &["batch"]),
-    ("parquet", &["batch/as_parquet.rs"]),
+    ("parquet", &["batch"]),
     ("indicatif", &["cli/batch"]),
     ("glob", &["cli/batch"]),
     ("clap", &["cli"]),
