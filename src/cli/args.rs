@@ -28,6 +28,8 @@ pub(crate) enum Command {
     Takeoff(Box<TakeoffArgs>),
     /// Take off many plans at once, on all cores, into one folder with tables over all of them
     Batch(Box<BatchArgs>),
+    /// Lay every shingle course by course: counts, cuts, reused offcuts and the crew's sheet, face by face
+    Courses(Box<CoursesArgs>),
     /// Lay the same roof in several shingle formats and put them side by side
     Compare(Box<CompareArgs>),
     /// List the shingle formats known, with pieces per square and where each came from
@@ -149,6 +151,24 @@ pub(crate) enum JobCommand {
     Schema,
     /// Print a price list with invented prices, to put one's own in
     Prices,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct CoursesArgs {
+    #[command(flatten)]
+    pub(crate) plan: PlanArgs,
+    /// The face that --svg draws, by its name; not needed where only one face has courses
+    #[arg(long, value_name = "NAME")]
+    pub(crate) face: Option<String>,
+    /// One face with every piece, joint and offcut number; `-` is standard output
+    #[arg(long, value_name = "FILE")]
+    pub(crate) svg: Option<PathBuf>,
+    /// The layout for other programs; `-` is standard output
+    #[arg(long, value_name = "FILE")]
+    pub(crate) json: Option<PathBuf>,
+    /// The course layout and crew sheets as a PDF
+    #[arg(long, value_name = "FILE")]
+    pub(crate) pdf: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]

@@ -3,6 +3,7 @@
 mod args;
 mod batch;
 mod compare;
+mod courses;
 mod formats;
 mod job;
 mod output;
@@ -41,6 +42,7 @@ pub(crate) fn run() -> ExitCode {
     let done = match Cli::parse().command {
         Command::Takeoff(args) => takeoff::run(&args),
         Command::Batch(args) => batch::run(&args),
+        Command::Courses(args) => courses::run(&args),
         Command::Compare(args) => compare::run(&args),
         Command::Formats(args) => formats::run(&args),
         Command::Job(command) => job::run(&command),

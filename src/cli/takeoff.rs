@@ -232,6 +232,7 @@ fn beside(plan: &Path) -> PathBuf {
     plan.with_file_name(name)
 }
 
+/// Who and what for, as the job says.
 pub(crate) fn project(plan: &Path, settings: &Settings) -> ProjectInfo {
     let said = &settings.job.project;
     let text = |value: &Option<String>| value.clone().unwrap_or_default();

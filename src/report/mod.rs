@@ -5,7 +5,9 @@
 
 mod canvas;
 mod comparison;
+mod course_table;
 mod csv;
+mod face_svg;
 pub mod glb;
 mod hatch;
 pub mod html;
@@ -23,7 +25,9 @@ mod view;
 pub mod view3d;
 
 pub use comparison::{comparison_csv, comparison_json, comparison_table};
+pub use course_table::{course_json, course_table};
 pub use csv::csv;
+pub use face_svg::face_svg;
 pub use json::{json, refusal_json};
 pub use pdf::{LabelMark, LineMark, Paper, PdfFile, PdfOptions, SheetMarks, marks, pdf};
 pub use sheets::Sheet;

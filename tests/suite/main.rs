@@ -54,3 +54,5 @@ mod roof;
 mod roof_laws;
 mod roof_plans;
 mod roof_real;
+mod roof_real_parts;
+mod sources;
