@@ -1,6 +1,7 @@
 //! The command line: arguments, files, exit status. The only part that prints or touches a file.
 
 mod args;
+mod batch;
 mod check;
 mod compare;
 mod courses;
@@ -43,6 +44,7 @@ impl Failure {
 pub(crate) fn run() -> ExitCode {
     let done = match Cli::parse().command {
         Command::Takeoff(args) => takeoff::run(&args),
+        Command::Batch(args) => batch::run(&args),
         Command::Courses(args) => courses::run(&args),
         Command::Check(args) => check::run(&args),
         Command::Compare(args) => compare::run(&args),

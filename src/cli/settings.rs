@@ -15,7 +15,7 @@ use eavewright::roof::outline::{CatchUp, OutlineOptions, Overhangs};
 use eavewright::roof::{RoofOptions, SolveOptions};
 
 use super::Failure;
-use super::args::{PlanArgs, UnitsArg};
+use super::args::{PlanArgs, ReadingArgs, UnitsArg};
 
 /// The format laid where neither the command line nor the job names one. Common practice, no source: the size sold
 /// most widely as a laminated shingle.
@@ -51,7 +51,15 @@ pub(crate) fn job(path: Option<&Path>) -> Result<Job, Failure> {
 }
 
 impl Settings {
+    /// For one plan.
     pub(crate) fn new(args: &PlanArgs) -> Result<Self, Failure> {
+        let mut settings = Self::of(&args.reading)?;
+        settings.read.file_name = args.plan.display().to_string();
+        Ok(settings)
+    }
+
+    /// For any plan read so.
+    pub(crate) fn of(args: &ReadingArgs) -> Result<Self, Failure> {
         let job = job(args.job.as_deref())?;
         let mut wrong = Vec::new();
         let read = read_options(args, &job, &mut wrong);
@@ -152,14 +160,14 @@ impl Settings {
     }
 }
 
-fn metric(args: &PlanArgs, job: &Job) -> bool {
+fn metric(args: &ReadingArgs, job: &Job) -> bool {
     match args.units {
         Some(units) => units == UnitsArg::M,
         None => job.plan.units == Some(UnitSystem::Metres),
     }
 }
 
-fn read_options(args: &PlanArgs, job: &Job, wrong: &mut Vec<Finding>) -> ReadOptions {
+fn read_options(args: &ReadingArgs, job: &Job, wrong: &mut Vec<Finding>) -> ReadOptions {
     let scale = args.scale.as_ref().or(job.plan.scale.as_ref());
     let scale = scale.and_then(|text| {
         let parsed = parse_scale_text(text);
@@ -172,7 +180,6 @@ fn read_options(args: &PlanArgs, job: &Job, wrong: &mut Vec<Finding>) -> ReadOpt
         parsed
     });
     ReadOptions {
-        file_name: args.plan.display().to_string(),
         scale,
         metric_job: metric(args, job),
         roof_rules: rules(args.roof.iter().chain(&job.plan.roof), "--roof", wrong),
@@ -204,7 +211,7 @@ fn rules<'a>(
         .collect()
 }
 
-fn map_options(args: &PlanArgs, job: &Job, wrong: &mut Vec<Finding>) -> MapOptions {
+fn map_options(args: &ReadingArgs, job: &Job, wrong: &mut Vec<Finding>) -> MapOptions {
     let pitch = args.pitch.as_ref().or(job.plan.pitch.as_ref());
     let default_pitch = pitch.and_then(|text| {
         let parsed = parse_pitch(text).map(|p| p.pitch);
@@ -237,7 +244,7 @@ fn outline_options(job: &Job) -> OutlineOptions {
     options
 }
 
-fn solve_options(args: &PlanArgs, job: &Job) -> SolveOptions {
+fn solve_options(args: &ReadingArgs, job: &Job) -> SolveOptions {
     SolveOptions {
         accept_falls: args.accept_falls || job.plan.accept_falls == Some(true),
         adjust: !args.no_adjust && job.plan.adjust != Some(false),
@@ -246,7 +253,7 @@ fn solve_options(args: &PlanArgs, job: &Job) -> SolveOptions {
     }
 }
 
-fn format(args: &PlanArgs, job: &Job) -> Result<Option<ShingleFormat>, Finding> {
+fn format(args: &ReadingArgs, job: &Job) -> Result<Option<ShingleFormat>, Finding> {
     let name = args
         .format
         .as_deref()

@@ -167,6 +167,33 @@ pub(super) fn written(out: &impl Serialize) -> String {
         .unwrap_or_default()
 }
 
+/// The name and version of the layout of a refusal.
+const REFUSAL_SCHEMA: &str = "eavewright.refusal/1";
+
+#[derive(Serialize)]
+struct Refusal<'a> {
+    schema: &'static str,
+    units: Units,
+    findings: Vec<FindingOut<'a>>,
+}
+
+/// What stands in the place of a takeoff that could not be made: every reason, the gravest first, laid out as in the
+/// takeoff.
+pub fn refusal_json(findings: &[Finding], units: OutputUnits) -> String {
+    let mut sorted: Vec<&Finding> = findings.iter().collect();
+    sorted.sort_by_key(|f| std::cmp::Reverse(f.severity));
+    let refusal = Refusal {
+        schema: REFUSAL_SCHEMA,
+        units: Units::of(units),
+        findings: (sorted.into_iter())
+            .map(|f| finding(f, units.per_foot()))
+            .collect(),
+    };
+    serde_json::to_string_pretty(&refusal)
+        .map(|text| text + "\n")
+        .unwrap_or_default()
+}
+
 fn corner(p: Point3, k: f64) -> Corner {
     [p.x * k, p.y * k, p.z * k]
 }

@@ -29,7 +29,7 @@ pub use comparison::{comparison_csv, comparison_json, comparison_table};
 pub use course_table::{course_json, course_table};
 pub use csv::csv;
 pub use face_svg::face_svg;
-pub use json::json;
+pub use json::{json, refusal_json};
 pub use pdf::{LabelMark, LineMark, Paper, PdfFile, PdfOptions, SheetMarks, marks, pdf};
 pub use sheets::Sheet;
 pub use summary::summary;

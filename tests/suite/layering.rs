@@ -68,6 +68,8 @@ const MAY_USE: &[(&str, &[&str])] = &[
             "job",
         ],
     ),
+    // Reads what the report writes, as any script would.
+    ("batch", &[]),
 ];
 
 /// The only modules that may name these crates.
@@ -78,6 +80,10 @@ const ONLY_IN: &[(&str, &[&str])] = &[
     ("printpdf", &["report/pdf/writer.rs"]),
     ("lopdf", &["report/pdf/writer.rs"]),
     ("subsetter", &["report/pdf"]),
+    ("sha2", &["batch"]),
+    ("parquet", &["batch"]),
+    ("indicatif", &["cli/batch"]),
+    ("glob", &["cli/batch"]),
     ("clap", &["cli"]),
     ("tempfile", &["cli"]),
     ("rust_decimal", &["materials", "job", "report"]),
