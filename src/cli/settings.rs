@@ -10,9 +10,9 @@ use eavewright::drawing::{ReadOptions, Rule};
 use eavewright::job::{self, Job, Traced, UnitSystem};
 use eavewright::materials::{MaterialSettings, PriceList, Wind};
 use eavewright::report::OutputUnits;
-use eavewright::roof::SolveOptions;
 use eavewright::roof::map::MapOptions;
 use eavewright::roof::outline::{CatchUp, OutlineOptions, Overhangs};
+use eavewright::roof::{Roof, SolveOptions};
 
 use super::Failure;
 use super::args::{PlanArgs, UnitsArg};
@@ -114,11 +114,10 @@ fn prices(path: Option<&Path>, job: &Job) -> Result<Option<PriceList>, Vec<Findi
 
 impl Settings {
     /// What the user chose about the layout.
-    pub(crate) fn choices(&self) -> Choices {
-        Choices {
-            high_wind: self.materials.wind == Wind::High,
-            ..Choices::default()
-        }
+    pub(crate) fn choices(&self, roof: &Roof) -> (Choices, Vec<Finding>) {
+        let (mut choices, doubts) = self.job.shingles.choices(roof);
+        choices.high_wind = self.materials.wind == Wind::High;
+        (choices, doubts)
     }
 
     /// The units of every number written.
