@@ -24,13 +24,8 @@ pub(crate) fn run(args: &CompareArgs) -> Result<(), Failure> {
             return Err(Failure::Plan);
         }
     };
-    let compared = courses::compare(
-        &roof,
-        &formats,
-        &settings.rules,
-        &settings.choices(),
-        args.nails,
-    );
+    let (choices, doubts) = settings.choices(&roof);
+    let compared = courses::compare(&roof, &formats, &settings.rules, &choices, args.nails);
     let comparison = match compared {
         Ok(comparison) => comparison,
         Err(reasons) => {
@@ -38,11 +33,16 @@ pub(crate) fn run(args: &CompareArgs) -> Result<(), Failure> {
             return Err(Failure::Plan);
         }
     };
-    let findings: Vec<Finding> = [&drawing.findings, &roof.findings, &comparison.findings]
-        .into_iter()
-        .flatten()
-        .cloned()
-        .collect();
+    let findings: Vec<Finding> = [
+        &drawing.findings,
+        &roof.findings,
+        &doubts,
+        &comparison.findings,
+    ]
+    .into_iter()
+    .flatten()
+    .cloned()
+    .collect();
     let mut results = files(args, &settings, &comparison);
     results.extend(sheet(args, &settings, (&drawing, &roof), &comparison)?);
     results.extend(takeoff::marked(&args.plan, &bytes, &drawing, &findings)?);

@@ -37,6 +37,8 @@ pub(crate) fn run(args: &CoursesArgs) -> Result<(), Failure> {
         return Ok(());
     }
     let mut text = report::course_table(&taken.roof, &taken.courses, settings.units());
+    let better = courses::suggestions(&taken.roof, &taken.courses, &taken.courses.choices);
+    text += &report::suggestion_words(&taken.roof, &better);
     for file in &results {
         text += &format!("wrote {}\n", file.path().display());
     }
@@ -52,7 +54,8 @@ fn files(
     let (roof, units) = (&taken.roof, settings.units());
     let mut results = Vec::new();
     if let Some(path) = &args.json {
-        let json = report::course_json(roof, &taken.courses, units);
+        let better = courses::suggestions(roof, &taken.courses, &taken.courses.choices);
+        let json = report::course_json(roof, &taken.courses, &better, units);
         results.push(Pending::new(path, json));
     }
     if let Some(path) = &args.svg {
@@ -107,7 +110,8 @@ fn drawing_of_a_face(
             format!("{wrong}: say --face with one of {}.", names.join(", ")),
         ));
     };
-    let unfolded = courses::unfold_with(roof, layout.face, &laid.rules, &settings.choices())
+    let unfolded = laid
+        .unfold(roof, layout.face)
         .map_err(|f| Failure::Usage(vec![f]))?;
     let name = &roof.face(layout.face).name;
     Ok(report::face_svg(name, &unfolded, layout, settings.units()))

@@ -95,13 +95,10 @@ fn roof_and_on(
     settings: &Settings,
 ) -> Result<(Roof, Courses, MaterialList), Unsolved> {
     let roof = Roof::from_drawing(drawing, &settings.roof)?;
-    let courses = Courses::lay(
-        &roof,
-        &settings.format,
-        &settings.rules,
-        &settings.choices(),
-    )
-    .map_err(unsolved)?;
+    let (choices, doubts) = settings.choices(&roof);
+    let mut courses =
+        Courses::lay(&roof, &settings.format, &settings.rules, &choices).map_err(unsolved)?;
+    courses.findings.extend(doubts);
     let materials = MaterialList::compute(&roof, &courses, &settings.materials);
     Ok((roof, courses, materials))
 }

@@ -12,7 +12,7 @@ use eavewright::materials::{MaterialSettings, PriceList, Wind};
 use eavewright::report::OutputUnits;
 use eavewright::roof::map::MapOptions;
 use eavewright::roof::outline::{CatchUp, OutlineOptions, Overhangs};
-use eavewright::roof::{RoofOptions, SolveOptions};
+use eavewright::roof::{Roof, RoofOptions, SolveOptions};
 
 use super::Failure;
 use super::args::{PlanArgs, ReadingArgs, UnitsArg};
@@ -143,11 +143,10 @@ fn prices(path: Option<&Path>, job: &Job) -> Result<Option<PriceList>, Vec<Findi
 
 impl Settings {
     /// What the user chose about the layout.
-    pub(crate) fn choices(&self) -> Choices {
-        Choices {
-            high_wind: self.materials.wind == Wind::High,
-            ..Choices::default()
-        }
+    pub(crate) fn choices(&self, roof: &Roof) -> (Choices, Vec<Finding>) {
+        let (mut choices, doubts) = self.job.shingles.choices(roof);
+        choices.high_wind = self.materials.wind == Wind::High;
+        (choices, doubts)
     }
 
     /// The units of every number written.

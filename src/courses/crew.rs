@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::FaceLayout;
+use super::{FaceLayout, pattern};
 
 /// How a run is opened or closed.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -82,9 +82,6 @@ pub struct CrewSheet {
     pub split_courses: Vec<usize>,
 }
 
-/// Joints nearer than this to where the pattern puts them follow it: what a tape shows.
-const ON_PATTERN_IN: f64 = 1.0 / 32.0;
-
 impl CrewSheet {
     /// The repeated step, where the pattern is one.
     pub fn step_in(&self) -> Option<f64> {
@@ -145,56 +142,31 @@ impl FaceLayout {
     /// The step from course to course and the place of the first joint that most runs lie at.
     fn step_pattern(&self) -> Option<(Pattern, Vec<bool>)> {
         let width = self.width_in;
-        let phase = |i: usize, step: f64| {
-            let run = &self.runs[i];
-            let joint = run.joints_in.first()?;
-            Some((joint + run.course as f64 * step).rem_euclid(width))
-        };
-        let mut best: Option<(usize, f64, f64)> = None;
-        for step in self.steps_seen() {
-            let mut phases: Vec<f64> = (0..self.runs.len())
-                .filter_map(|i| phase(i, step))
-                .collect();
-            phases.sort_by(f64::total_cmp);
-            for &origin in &phases {
-                let count = phases.iter().filter(|p| is_at(**p, origin, width)).count();
-                if best.is_none_or(|(most, ..)| count > most) {
-                    best = Some((count, step, origin));
-                }
-            }
-        }
-        let (_, step_in, origin) = best?;
-        let follows = (0..self.runs.len())
-            .map(|i| phase(i, step_in).is_none_or(|p| is_at(p, origin, width)))
+        let firsts: Vec<(usize, f64)> = self
+            .runs
+            .iter()
+            .filter_map(|r| Some((r.course, *r.joints_in.first()?)))
             .collect();
-        let left = self.left_of(0);
-        let first = (origin - left).rem_euclid(width);
-        let first_joint_in = if first < ON_PATTERN_IN { width } else { first };
-        Some((
-            Pattern::Step {
-                step_in,
-                first_joint_in,
-            },
-            follows,
-        ))
-    }
-
-    /// The steps between neighbouring courses, to the nearest sixteenth, the commonest first; at most eight.
-    fn steps_seen(&self) -> Vec<f64> {
-        // A sum of several in each place keeps the step that the layout has, where it is no sixteenth.
-        let mut seen: BTreeMap<i64, (usize, f64)> = BTreeMap::new();
-        for i in 0..self.runs.len() {
-            if let Some(step) = self.step_of(i) {
-                let entry = seen.entry((step * 16.0).round() as i64).or_default();
-                entry.0 += 1;
-                if entry.0 == 1 {
-                    entry.1 = step;
-                }
-            }
-        }
-        let mut steps: Vec<(usize, f64)> = seen.into_values().collect();
-        steps.sort_by(|a, b| b.0.cmp(&a.0).then(a.1.total_cmp(&b.1)));
-        steps.into_iter().take(8).map(|s| s.1).collect()
+        let step = pattern::commonest(&firsts, width)?;
+        let follows = self
+            .runs
+            .iter()
+            .map(|r| {
+                let first = r.joints_in.first();
+                first.is_none_or(|&first| step.has(r.course, first, width))
+            })
+            .collect();
+        let first = (step.origin - self.left_of(0)).rem_euclid(width);
+        let first_joint_in = if first < pattern::ON_PATTERN_IN {
+            width
+        } else {
+            first
+        };
+        let pattern = Pattern::Step {
+            step_in: step.step,
+            first_joint_in,
+        };
+        Some((pattern, follows))
     }
 
     /// The lag that opens the most runs with what the right end of a course below left.
@@ -286,21 +258,4 @@ impl FaceLayout {
             },
         }
     }
-
-    /// The step from a run to the nearest run of the course below, within one shingle.
-    fn step_of(&self, index: usize) -> Option<f64> {
-        let run = &self.runs[index];
-        let joint = run.joints_in.first()?;
-        let below = self.runs[..index]
-            .iter()
-            .rev()
-            .find(|r| r.course + 1 == run.course && !r.joints_in.is_empty())?;
-        Some((below.joints_in.first()? - joint).rem_euclid(self.width_in))
-    }
-}
-
-/// Whether two places within a shingle are the same to a tape.
-fn is_at(a: f64, b: f64, width: f64) -> bool {
-    let off = (a - b).rem_euclid(width);
-    off.min(width - off) < ON_PATTERN_IN
 }

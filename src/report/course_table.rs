@@ -4,8 +4,11 @@ use std::fmt::Write as _;
 
 use serde::Serialize;
 
+use super::comparison::wrap;
 use super::{OutputUnits, json, number};
-use crate::courses::{Courses, CrewRow, EndPiece, FaceLayout, Pattern, StartCorner};
+use crate::courses::{
+    Courses, CrewRow, EndPiece, FaceLayout, Pattern, StartCorner, Suggested, Suggestion,
+};
 use crate::roof::Roof;
 use crate::units::{Area, Length, True};
 
@@ -32,8 +35,9 @@ pub fn course_table(roof: &Roof, courses: &Courses, units: OutputUnits) -> Strin
     let skip = small(courses.rules.ridge_skip_in);
     let _ = writeln!(
         out,
-        "\nA strip lower than {skip} at the ridge is left to the cap. Waste is of the net area,\n\
-         field shingles alone: starter, caps, breakage and whole bundles are no part of it.\n"
+        "\nA strip lower than {skip} at the ridge is left to the cap. Waste is of the net\n\
+         area, in field shingles: starter, caps, breakage and whole bundles are no part\n\
+         of it.\n"
     );
     for layout in &courses.faces {
         crew(roof, layout, units, &mut out);
@@ -147,10 +151,11 @@ fn crew(roof: &Roof, layout: &FaceLayout, units: OutputUnits, out: &mut String) 
         "{name}, from the {corner} corner, seen from outside with the eave down:"
     );
     for sentence in pattern_words(layout, units) {
-        let _ = writeln!(out, "  {sentence}");
+        wrap(&sentence, "  ", "  ", out);
     }
     for row in sheet.rows.iter().filter(|r| !r.follows) {
-        let _ = writeln!(out, "  {}", row_words(layout, row, units));
+        let head = format!("  course {:>3}: ", row.course);
+        wrap(&row_words(layout, row, units), &head, "              ", out);
     }
 }
 
@@ -179,10 +184,12 @@ pub(crate) fn pattern_words(layout: &FaceLayout, units: OutputUnits) -> Vec<Stri
     }
     if let Some(lag) = sheet.offcut_lag {
         said.push(match lag {
-            0 => "Offcuts: what the left end leaves closes the same course.".to_owned(),
-            l if l > 0 => format!("Offcuts: what the right end leaves opens the course {l} above."),
+            0 => "Offcuts, as a rule: what the left end leaves closes the same course.".to_owned(),
+            l if l > 0 => {
+                format!("Offcuts, as a rule: what the right end leaves opens the course {l} above.")
+            }
             l => format!(
-                "Offcuts: what the left end leaves closes the course {} above.",
+                "Offcuts, as a rule: what the left end leaves closes the course {} above.",
                 -l
             ),
         });
@@ -231,7 +238,7 @@ pub(crate) fn row_words(layout: &FaceLayout, row: &CrewRow, units: OutputUnits) 
     .into_iter()
     .flatten()
     .collect();
-    format!("course {:>3}: {}", row.course, parts.join(" + "))
+    parts.join(" + ")
 }
 
 #[derive(Serialize)]
@@ -246,6 +253,7 @@ struct Out<'a> {
     rules: RulesOut,
     faces: Vec<FaceOut<'a>>,
     totals: Figures,
+    suggestions: Vec<SuggestionOut<'a>>,
     findings: Vec<json::FindingOut<'a>>,
 }
 
@@ -314,6 +322,16 @@ struct CrewOut {
     split_courses: Vec<usize>,
 }
 
+/// A choice that opens fewer shingles.
+#[derive(Serialize)]
+struct SuggestionOut<'a> {
+    choose: &'static str,
+    face: &'a str,
+    /// The other face of the valley, where the choice is of one.
+    against: Option<&'a str>,
+    saves_pieces: usize,
+}
+
 #[derive(Serialize)]
 struct RunOut {
     course: usize,
@@ -326,7 +344,12 @@ struct RunOut {
 }
 
 /// The layout as JSON: full precision; lengths along a face in u from the left end of its eave, up the slope in v.
-pub fn course_json(roof: &Roof, courses: &Courses, units: OutputUnits) -> String {
+pub fn course_json(
+    roof: &Roof,
+    courses: &Courses,
+    better: &[Suggestion],
+    units: OutputUnits,
+) -> String {
     let length = |inches: f64| inches / 12.0 * units.per_foot();
     let rules = &courses.rules;
     let format = &courses.format;
@@ -369,6 +392,7 @@ pub fn course_json(roof: &Roof, courses: &Courses, units: OutputUnits) -> String
             short_pieces: sum(|f| f.short_pieces),
             smallest_joint_distance: courses.smallest_joint_distance_in().map(length),
         },
+        suggestions: better.iter().map(|s| suggestion_out(roof, s)).collect(),
         findings: courses
             .findings
             .iter()
@@ -376,6 +400,45 @@ pub fn course_json(roof: &Roof, courses: &Courses, units: OutputUnits) -> String
             .collect(),
     };
     json::written(&out)
+}
+
+fn suggestion_out<'a>(roof: &'a Roof, suggestion: &Suggestion) -> SuggestionOut<'a> {
+    let (choose, face, against) = match suggestion.choose {
+        Suggested::Start(face, StartCorner::Left) => ("start-left", face, None),
+        Suggested::Start(face, StartCorner::Right) => ("start-right", face, None),
+        Suggested::Through(valley, face) => {
+            let faces = &roof.edge(valley).faces;
+            let other = faces.iter().copied().find(|f| *f != face);
+            ("through", face, other)
+        }
+    };
+    SuggestionOut {
+        choose,
+        face: &roof.face(face).name,
+        against: against.map(|f| roof.face(f).name.as_str()),
+        saves_pieces: suggestion.saves,
+    }
+}
+
+/// What other choices would save, a line each; empty where none saves anything.
+pub fn suggestion_words(roof: &Roof, better: &[Suggestion]) -> String {
+    let mut out = String::new();
+    for suggestion in better {
+        let said = suggestion_out(roof, suggestion);
+        let what = match (said.choose, said.against) {
+            ("through", Some(against)) => {
+                format!("{} run through its valley with {against}", said.face)
+            }
+            ("start-left", _) => format!("{} started from its left corner", said.face),
+            _ => format!("{} started from its right corner", said.face),
+        };
+        let words = format!(
+            "{what} opens {} shingles fewer; the job file's [shingles.faces.{}] chooses.",
+            said.saves_pieces, said.face
+        );
+        wrap(&words, "suggested: ", "  ", &mut out);
+    }
+    out
 }
 
 fn face_out<'a>(

@@ -16,6 +16,7 @@ mod cli;
 mod courses;
 mod courses_cases;
 mod courses_checker;
+mod courses_laws;
 mod courses_leaning;
 mod courses_roofs;
 mod drawing;

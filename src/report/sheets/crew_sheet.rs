@@ -2,7 +2,7 @@
 
 use super::frame::Frame;
 use super::{Draft, small_plan};
-use crate::courses::{self, CourseFace, Courses, EdgeKind, FaceLayout};
+use crate::courses::{CourseFace, Courses, EdgeKind, FaceLayout};
 use crate::geometry::{Point, Vector};
 use crate::report::canvas::{Area, Canvas, Fonts, Ink, Layer, Pen, TextStyle};
 use crate::report::pdf::Paper;
@@ -33,7 +33,7 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
     let layouts = courses.faces.iter().filter(|l| !l.runs.is_empty());
     layouts
         .filter_map(|layout| {
-            let unfolded = courses::unfold(report.roof(), layout.face, &courses.rules).ok()?;
+            let unfolded = courses.unfold(report.roof(), layout.face).ok()?;
             let sheet = Crew {
                 report,
                 courses,
@@ -307,21 +307,32 @@ impl Crew<'_> {
 
     /// The width of the first piece of every course at its left end.
     fn starts(&self, page: &mut Page<'_>) {
+        let sheet = self.layout.crew_sheet();
         let mut cells = Vec::new();
         let mut more_runs = false;
-        for run in &self.layout.runs {
-            if cells.len() > run.course {
+        let mut last = None;
+        for (run, row) in self.layout.runs.iter().zip(&sheet.rows) {
+            if last == Some(run.course) {
                 more_runs = true;
+                continue;
+            }
+            last = Some(run.course);
+            // What the pattern gives needs no line of its own.
+            if row.follows && sheet.step_in().is_some() {
                 continue;
             }
             let first = run.joints_in.first().copied().unwrap_or(run.butt_in.1) - run.butt_in.0;
             cells.push(((run.course + 1).to_string(), self.inches(first)));
         }
-        page.head(
-            "First piece, left",
-            "its width at the butt, course by course",
-        );
-        page.cells(&cells);
+        let pattern = crate::report::course_table::pattern_words(self.layout, self.units());
+        page.head("Pattern", &pattern.join(" "));
+        if !cells.is_empty() {
+            page.head(
+                "First piece, left",
+                "its width at the butt, where the pattern does not give it",
+            );
+            page.cells(&cells);
+        }
         if more_runs {
             page.y -= 5.5;
             let at = Point::new(page.area.left, page.y);

@@ -86,6 +86,14 @@ pub(crate) fn measured(report: &Report<'_>) -> Vec<String> {
             units.area_sign()
         ));
     }
+    if let Some(courses) = inputs.courses {
+        out.push(format!(
+            "Shingles are laid course by course. If no offcut were laid again, {} % of the net area would be wasted; rules of thumb (gable 5 to 10 %, hip 10 to 15 %: common practice, no source) are such figures. With the offcuts laid again it is {} %; no layout under the rules gets below {} %. Starter, caps, breakage and whole bundles are lines of their own.",
+            number::decimal(courses.waste_percent_without_reuse(), 1),
+            number::decimal(courses.waste_percent(), 1),
+            number::decimal(courses.waste_percent_of(courses.bound()), 1),
+        ));
+    }
     let left_out = inputs.drawing.left_out.len();
     if left_out > 0 {
         out.push(format!(
