@@ -6,6 +6,7 @@ use std::path::Path;
 use eavewright::Finding;
 use eavewright::courses::Courses;
 use eavewright::drawing::Drawing;
+use eavewright::geometry::ring;
 use eavewright::materials::{CostInputs, MaterialList, Offer};
 use eavewright::roof::Roof;
 use eavewright::roof::map::PlanMap;
@@ -118,10 +119,14 @@ fn roof(drawing: &Drawing, settings: &Settings) -> Result<Roof, Unsolved> {
 /// A lone face with one pitch in it may be a lean-to, or the outline of a whole roof: whoever is asked must know both
 /// ways out.
 fn or_an_outline(mut unsolved: Unsolved, maps: &[PlanMap]) -> Unsolved {
-    let lone = maps
-        .iter()
-        .flat_map(|m| &m.faces)
-        .any(|f| f.could_be_outline);
+    let lone = unsolved.suggested_falls.iter().any(|asked| {
+        let here = maps.iter().filter(|map| map.level == asked.level);
+        let mut lone = here.flat_map(|map| {
+            let faces = map.faces.iter().filter(|face| face.could_be_outline);
+            faces.filter_map(|face| Some(map.corners(face.rings.first()?)))
+        });
+        lone.any(|corners| ring::contains(&corners, asked.at))
+    });
     if lone {
         unsolved.findings.push(
             Finding::note(
