@@ -139,7 +139,7 @@ impl Takeoff {
             &self.roof,
             &settings.compared,
             &settings.rules,
-            &settings.choices(),
+            &settings.choices(&self.roof).0,
             None,
         );
         match compared {

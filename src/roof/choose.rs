@@ -5,6 +5,7 @@ use super::outline::{OutlineOptions, build_outlines};
 use super::{Roof, SolveOptions, Unsolved};
 use crate::Finding;
 use crate::drawing::Drawing;
+use crate::geometry::ring;
 
 /// Everything that a roof depends on besides its drawing.
 #[derive(Clone, Debug, Default)]
@@ -102,10 +103,14 @@ fn solved(drawing: &Drawing, set: &StrokeSet, options: &RoofOptions) -> Result<R
 /// A lone face with one pitch in it may be a lean-to, or the outline of a whole roof: whoever is asked must know both
 /// ways out.
 fn or_an_outline(mut unsolved: Unsolved, maps: &[PlanMap]) -> Unsolved {
-    let lone = maps
-        .iter()
-        .flat_map(|m| &m.faces)
-        .any(|f| f.could_be_outline);
+    let lone = unsolved.suggested_falls.iter().any(|asked| {
+        let here = maps.iter().filter(|map| map.level == asked.level);
+        let mut lone = here.flat_map(|map| {
+            let faces = map.faces.iter().filter(|face| face.could_be_outline);
+            faces.filter_map(|face| Some(map.corners(face.rings.first()?)))
+        });
+        lone.any(|corners| ring::contains(&corners, asked.at))
+    });
     if lone {
         unsolved.findings.push(
             Finding::note(

@@ -41,6 +41,7 @@ mod materials_offer;
 mod materials_rules;
 mod materials_support;
 mod outline;
+mod outline_plans;
 mod outline_random;
 mod outline_reference;
 mod outline_shapes;

@@ -50,6 +50,7 @@ pub(crate) fn plan(faces: &[PlanFace]) -> PlanMap {
                 source: None,
             }),
             fall_hint: face.fall,
+            plane: None,
             could_be_outline: false,
         };
         for (at, nodes) in rings.iter().enumerate() {

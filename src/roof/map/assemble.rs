@@ -98,6 +98,7 @@ pub(super) fn assemble(
             rings,
             pitch,
             fall_hint: None,
+            plane: None,
             could_be_outline: false,
         });
     }

@@ -89,6 +89,8 @@ pub struct MapFace {
     pub pitch: Option<LabelledPitch>,
     /// A direction that the water runs to, given by an arrow.
     pub fall_hint: Option<crate::geometry::Vector>,
+    /// Its plane over plan feet, from a height common to the map's faces, where the map was built and not drawn.
+    pub plane: Option<crate::geometry::Plane>,
     /// Whether it stands alone and no arrow says how it falls: it may be a shed, or the outline of a whole roof.
     pub could_be_outline: bool,
 }

@@ -255,6 +255,7 @@ fn plan(
         .or(options.default_pitch.map(default_pitch));
     for (ring, corners) in sides.iter_mut().zip(&rings) {
         for (i, side) in ring.iter_mut().enumerate() {
+            findings.extend(pitch_at_still_side(side));
             side.pitch = side.pitch.take().or_else(|| rest.clone());
             if side.pitch.is_none() && !side.gable && !side.wall {
                 let middle = corners[i].midpoint(corners[(i + 1) % corners.len()]);
@@ -276,6 +277,28 @@ fn two_pitches(label: &Label, what: &str) -> Finding {
     )
     .remedy("Take one of them out, or move it nearer to its own side.")
     .place(Place::on(&label.source, place_of(label)))
+}
+
+/// A pitch written at a gable or at a wall: the side stands still, and the pitch is told to be left out.
+fn pitch_at_still_side(side: &SidePlan) -> Option<Finding> {
+    let what = match (side.gable, side.wall) {
+        (true, _) => "gable",
+        (_, true) => "wall",
+        _ => return None,
+    };
+    let written = side.pitch.as_ref()?;
+    let rise = written.pitch.to_in_12();
+    let finding = Finding::warning(
+        "pitch-at-gable",
+        format!("A side of the outline is a {what} and has a pitch of {rise} in 12 beside it as well: it was built as a {what}, and the pitch left out."),
+    )
+    .remedy(format!(
+        "Take `{what}` out if a plane rises from this side, else the pitch; a pitch for the planes beside it stands at their own sides."
+    ));
+    Some(match &written.source {
+        Some(source) => finding.place(Place::of(source)),
+        None => finding,
+    })
 }
 
 fn blank(map: &PlanMap, side: DirectedEdge) -> SidePlan {

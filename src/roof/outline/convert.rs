@@ -74,6 +74,7 @@ pub fn to_plan_map(
                 .or_else(|| built_pitch(side)),
             could_be_outline: false,
             fall_hint: (-plane.gradient).unit(),
+            plane: side.plane,
         });
     }
     drop_unused_nodes(&mut map);

@@ -17,6 +17,7 @@ mod clearance;
 mod cost;
 mod cuts;
 mod eliminate;
+mod given;
 mod heights;
 mod label_place;
 mod labels;
@@ -112,6 +113,10 @@ impl Roof {
                 let missing = pending::missing_pitches(&sheet);
                 if !missing.is_empty() {
                     unsolved.findings.extend(missing);
+                    continue;
+                }
+                if let Some(settled) = given::settled(map, index, &sheet) {
+                    sheets.push(settled);
                     continue;
                 }
                 sheets.push(solve_sheet(
