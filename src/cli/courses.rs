@@ -66,6 +66,7 @@ fn files(
             roof,
             courses: Some(&taken.courses),
             materials: Some(&taken.materials),
+            offer: None,
             project: &project,
             units,
         });
