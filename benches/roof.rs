@@ -8,6 +8,7 @@ use eavewright::roof::{Roof, SolveOptions};
 #[allow(dead_code, reason = "the tests use more of it")]
 mod roof_plans;
 use roof_plans::{PlanFace, face, plan};
+mod yardstick;
 
 /// Hipped bays side by side with level valleys between them: four faces a bay, all one connected part.
 fn bays(count: usize) -> PlanMap {
@@ -29,7 +30,7 @@ fn bays(count: usize) -> PlanMap {
 fn solve(criterion: &mut Criterion) {
     let mut group = criterion.benchmark_group("solve");
     group.sample_size(10);
-    for count in [10, 50, 200, 1000] {
+    for count in [10, 50, 200, 1000, 5000] {
         let map = bays(count);
         group.throughput(Throughput::Elements(map.faces.len() as u64));
         let options = SolveOptions {
@@ -51,5 +52,5 @@ fn solve(criterion: &mut Criterion) {
     group.finish();
 }
 
-criterion_group!(benches, solve);
+criterion_group!(benches, solve, yardstick::sort);
 criterion_main!(benches);

@@ -12,7 +12,7 @@ use super::candidates::angle_deg;
 use super::cuts::Cuts;
 use super::eliminate::Solved;
 use super::ponds::Drainage;
-use super::refine::Refiner;
+use super::refine::{DIRECTION_PART, Refiner};
 use super::region::{Price, Region, Roofing, price, usual_eave};
 use super::sheet::Sheet;
 use super::steps;
@@ -70,7 +70,37 @@ struct Tried {
     planes: Vec<(usize, Plane)>,
     steps: Vec<(usize, bool)>,
     dearer: f64,
+    /// How much farther than the base's its planes were turned from the falls chosen for them.
+    turned: f64,
     ponds: Vec<Vec<usize>>,
+}
+
+impl Tried {
+    /// How much it costs more than the base. Where both are one roof, refined from different choices, the planes of the
+    /// one that was turned farther lean towards falls that they do not have: that counts besides.
+    fn dearer_than(&self, base: &Roofing) -> f64 {
+        let same = self
+            .planes
+            .iter()
+            .all(|(face, plane)| near(plane.gradient, base.planes[*face].gradient));
+        self.dearer + if same { self.turned } else { 0.0 }
+    }
+}
+
+/// By how much refining turned the planes of some faces from the falls chosen for them, as ½ Σ (turn / deviation)².
+fn turned(roofing: &Roofing, faces: &[usize]) -> f64 {
+    faces
+        .iter()
+        .map(|&face| {
+            let chosen = roofing.chosen[face];
+            let allowed = DIRECTION_PART * chosen.length();
+            if allowed == 0.0 {
+                return 0.0;
+            }
+            let off = (roofing.planes[face].gradient - chosen).length() / allowed;
+            off * off / 2.0
+        })
+        .sum()
 }
 
 impl<'a> Searcher<'a> {
@@ -218,6 +248,7 @@ impl<'a> Searcher<'a> {
             planes: region.faces.iter().map(|&f| (f, work.planes[f])).collect(),
             steps: region.edges.iter().map(|&e| (e, work.is_step[e])).collect(),
             dearer: after.cost - before,
+            turned: turned(work, &region.faces) - turned(&base.roofing, &region.faces),
             ponds: after.ponds,
             region,
             choice,
@@ -265,7 +296,8 @@ impl<'a> Searcher<'a> {
         let mut roofing = base.roofing.clone();
         let mut taken = Vec::new();
         for (index, rival) in tried.iter().enumerate() {
-            if rival.dearer >= -1e-9 || rival.region.faces.iter().any(|&f| owner[f].is_some()) {
+            let dearer = rival.dearer_than(&base.roofing);
+            if dearer >= -1e-9 || rival.region.faces.iter().any(|&f| owner[f].is_some()) {
                 continue;
             }
             for &face in &rival.region.faces {

@@ -9,7 +9,7 @@ use super::sparse::{Normal, thin_order};
 /// How closely heights must agree on a shared edge, besides the snap tolerance (metres).
 const GAP_SIGMA_M: f64 = 0.01;
 /// The direction chosen is kept weakly: this part of the slope.
-const DIRECTION_PART: f64 = 0.05;
+pub(super) const DIRECTION_PART: f64 = 0.05;
 /// A direction that an arrow gave is kept better.
 const ARROW_PART: f64 = 0.02;
 /// A label is never taken for more exact than this (rise over run).
