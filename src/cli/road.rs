@@ -4,14 +4,10 @@ use std::fs;
 use std::path::Path;
 
 use eavewright::Finding;
-use eavewright::courses::Courses;
+use eavewright::courses::{self, Comparison, Courses};
 use eavewright::drawing::Drawing;
-use eavewright::geometry::ring;
-use eavewright::materials::{CostInputs, MaterialList, Offer};
-use eavewright::roof::Roof;
-use eavewright::roof::map::PlanMap;
-use eavewright::roof::{SuggestedFall, Unsolved};
-use eavewright::roof::{map, outline};
+use eavewright::materials::{Alternate, CostInputs, Item, MaterialList, Offer, PriceList};
+use eavewright::roof::{Roof, SuggestedFall, Unsolved};
 
 use super::Failure;
 use super::settings::Settings;
@@ -22,6 +18,8 @@ pub(crate) struct Takeoff {
     pub(crate) roof: Roof,
     pub(crate) courses: Courses,
     pub(crate) materials: MaterialList,
+    /// The roof in the other formats that the job names.
+    pub(crate) comparison: Option<Comparison>,
     /// What the job asks for it; `None` where it gives no prices.
     pub(crate) offer: Option<Offer>,
 }
@@ -34,7 +32,7 @@ pub(crate) struct Refused {
 }
 
 impl Refused {
-    fn unread(findings: Vec<Finding>) -> Self {
+    pub(crate) fn unread(findings: Vec<Finding>) -> Self {
         Self {
             findings,
             drawing: None,
@@ -67,6 +65,7 @@ pub(crate) fn take_off(bytes: &[u8], settings: &Settings) -> Result<Takeoff, Box
             roof,
             courses,
             materials,
+            comparison: None,
             offer: None,
         }),
         Err(unsolved) => Err(refused(drawing, unsolved)),
@@ -76,7 +75,7 @@ pub(crate) fn take_off(bytes: &[u8], settings: &Settings) -> Result<Takeoff, Box
 /// From bytes to the roof alone.
 pub(crate) fn solve(bytes: &[u8], settings: &Settings) -> Result<(Drawing, Roof), Box<Refused>> {
     let drawing = Drawing::read(bytes, &settings.read).map_err(|f| Box::new(Refused::unread(f)))?;
-    match roof(&drawing, settings) {
+    match Roof::from_drawing(&drawing, &settings.roof) {
         Ok(roof) => Ok((drawing, roof)),
         Err(unsolved) => Err(refused(drawing, unsolved)),
     }
@@ -95,48 +94,13 @@ fn roof_and_on(
     drawing: &Drawing,
     settings: &Settings,
 ) -> Result<(Roof, Courses, MaterialList), Unsolved> {
-    let roof = roof(drawing, settings)?;
-    let courses = Courses::lay(
-        &roof,
-        &settings.format,
-        &settings.rules,
-        &settings.choices(),
-    )
-    .map_err(unsolved)?;
+    let roof = Roof::from_drawing(drawing, &settings.roof)?;
+    let (choices, doubts) = settings.choices(&roof);
+    let mut courses =
+        Courses::lay(&roof, &settings.format, &settings.rules, &choices).map_err(unsolved)?;
+    courses.findings.extend(doubts);
     let materials = MaterialList::compute(&roof, &courses, &settings.materials);
     Ok((roof, courses, materials))
-}
-
-fn roof(drawing: &Drawing, settings: &Settings) -> Result<Roof, Unsolved> {
-    let mut maps = map::build(drawing, &settings.map).map_err(unsolved)?;
-    outline::build_outlines(&mut maps, drawing, &settings.outline).map_err(unsolved)?;
-    let mut roof = Roof::solve(&maps, &settings.solve).map_err(|u| or_an_outline(u, &maps))?;
-    roof.findings
-        .splice(0..0, maps.iter().flat_map(|m| m.findings.clone()));
-    Ok(roof)
-}
-
-/// A lone face with one pitch in it may be a lean-to, or the outline of a whole roof: whoever is asked must know both
-/// ways out.
-fn or_an_outline(mut unsolved: Unsolved, maps: &[PlanMap]) -> Unsolved {
-    let lone = unsolved.suggested_falls.iter().any(|asked| {
-        let here = maps.iter().filter(|map| map.level == asked.level);
-        let mut lone = here.flat_map(|map| {
-            let faces = map.faces.iter().filter(|face| face.could_be_outline);
-            faces.filter_map(|face| Some(map.corners(face.rings.first()?)))
-        });
-        lone.any(|corners| ring::contains(&corners, asked.at))
-    });
-    if lone {
-        unsolved.findings.push(
-            Finding::note(
-                "could-be-outline",
-                "A face that stands alone with one pitch in it may be a lean-to or the outline of a whole roof.",
-            )
-            .remedy("If it is an outline, say --outline: hips, valleys and ridges are then built from it."),
-        );
-    }
-    unsolved
 }
 
 fn unsolved(findings: Vec<Finding>) -> Unsolved {
@@ -155,8 +119,34 @@ impl Takeoff {
             &self.courses.findings,
             &self.materials.findings,
         ];
+        let compared = self.comparison.iter().map(|c| &c.findings);
         let offer = self.offer.iter().map(|o| &o.findings);
-        stages.into_iter().chain(offer).flatten().cloned().collect()
+        stages
+            .into_iter()
+            .chain(compared)
+            .chain(offer)
+            .flatten()
+            .cloned()
+            .collect()
+    }
+
+    /// Lays the roof in the other formats that the job names, if it names any.
+    pub(crate) fn compare(&mut self, settings: &Settings) {
+        if settings.compared.is_empty() {
+            return;
+        }
+        let compared = courses::compare(
+            &self.roof,
+            &settings.compared,
+            &settings.rules,
+            &settings.choices(&self.roof).0,
+            None,
+        );
+        match compared {
+            Ok(comparison) => self.comparison = Some(comparison),
+            // The job's own format has been laid, so this is not to be expected; it is no reason to have no takeoff.
+            Err(reasons) => self.materials.findings.extend(reasons),
+        }
     }
 
     /// Makes the offer that the job asks for, if it asks for one.
@@ -164,19 +154,51 @@ impl Takeoff {
         let Some(prices) = &settings.prices else {
             return Ok(());
         };
-        let job = &settings.job;
-        let inputs = CostInputs {
-            roofs: &[&self.roof],
-            list: &self.materials,
-            prices,
-            labour: &job.labour,
-            bidding: &job.bid,
-            storeys: job.site.storeys.unwrap_or(1),
-            date: job.project.date.as_deref(),
-        };
-        let currency = job.prices.currency.as_deref();
-        let offer = Offer::make(&inputs, currency, settings.metric).map_err(Failure::Usage)?;
+        let mut offer = offer(&self.roof, &self.materials, prices, settings)?;
+        let others = self
+            .comparison
+            .iter()
+            .flat_map(|c| c.formats.iter().skip(1));
+        for other in others {
+            let name = &other.courses.format.name;
+            let key = format!("{}:{name}", Item::Shingles.key());
+            if !prices.lists(&key) {
+                offer.findings.push(
+                    Finding::note(
+                        "format-not-priced",
+                        format!("{name} is compared but not offered: a bundle of it has no price."),
+                    )
+                    .remedy(format!("Give the price of `{key}`.")),
+                );
+                continue;
+            }
+            let list = MaterialList::compute(&self.roof, &other.courses, &settings.materials);
+            let priced = self::offer(&self.roof, &list, prices, settings)?;
+            let title = format!("Shingles {name} instead");
+            let alternate = Alternate::between(title, &offer.bid, &priced.bid);
+            offer.bid.alternates.push(alternate);
+        }
         self.offer = Some(offer);
         Ok(())
     }
+}
+
+fn offer(
+    roof: &Roof,
+    list: &MaterialList,
+    prices: &PriceList,
+    settings: &Settings,
+) -> Result<Offer, Failure> {
+    let job = &settings.job;
+    let inputs = CostInputs {
+        roofs: &[roof],
+        list,
+        prices,
+        labour: &job.labour,
+        bidding: &job.bid,
+        storeys: job.site.storeys.unwrap_or(1),
+        date: job.project.date.as_deref(),
+    };
+    let currency = job.prices.currency.as_deref();
+    Offer::make(&inputs, currency, settings.metric).map_err(Failure::Usage)
 }

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use eavewright::Finding;
 use eavewright::drawing::Drawing;
 use eavewright::drawing::marked::{self, Fall};
-use eavewright::report::{self, Inputs, PdfOptions, ProjectInfo, Report, Sheet};
+use eavewright::report::{self, Inputs, Paper, PdfOptions, ProjectInfo, Report, Sheet};
 
 use eavewright::roof::SuggestedFall;
 
@@ -23,6 +23,7 @@ pub(crate) fn run(args: &TakeoffArgs) -> Result<(), Failure> {
     let teller = Teller::new(&args.plan.plan, settings.metric, args.plan.quiet);
     match road::take_off(&bytes, &settings) {
         Ok(mut takeoff) => {
+            takeoff.compare(&settings);
             takeoff.price(&settings)?;
             write(args, &settings, &bytes, &takeoff, &teller)
         }
@@ -68,13 +69,15 @@ fn write(
     takeoff: &Takeoff,
     teller: &Teller<'_>,
 ) -> Result<(), Failure> {
-    let pdf_options = pdf_options(args, takeoff)?;
+    let (paper, sheets) = (args.outputs.paper.as_deref(), &args.outputs.sheets);
+    let pdf_options = pdf_options(paper, sheets, takeoff.offer.is_some())?;
     let project = project(&args.plan.plan, settings);
     let report = Report::new(Inputs {
         drawing: &takeoff.drawing,
         roof: &takeoff.roof,
         courses: Some(&takeoff.courses),
         materials: Some(&takeoff.materials),
+        comparison: takeoff.comparison.as_ref(),
         offer: takeoff.offer.as_ref(),
         project: &project,
         units: settings.units(),
@@ -147,22 +150,22 @@ pub(crate) fn marked(
 }
 
 /// The sheets and the paper that were asked for.
-fn pdf_options(args: &TakeoffArgs, takeoff: &Takeoff) -> Result<PdfOptions, Failure> {
+pub(crate) fn pdf_options(
+    paper_name: Option<&str>,
+    sheets: &[String],
+    priced: bool,
+) -> Result<PdfOptions, Failure> {
     let mut options = PdfOptions::default();
-    if let Some(paper) = &args.outputs.paper {
-        options.paper = paper
-            .parse()
-            .map_err(|why| Failure::usage("paper-unknown", why))?;
+    if let Some(name) = paper_name {
+        options.paper = paper(name)?;
     }
-    if !args.outputs.sheets.is_empty() {
-        options.sheets = args
-            .outputs
-            .sheets
+    if !sheets.is_empty() {
+        options.sheets = sheets
             .iter()
             .map(|name| sheet(name))
             .collect::<Result<_, _>>()?;
-        let priced = |s: &&Sheet| matches!(s, Sheet::Bid | Sheet::Cost);
-        if let (Some(sheet), None) = (options.sheets.iter().find(priced), &takeoff.offer) {
+        let of_money = |s: &&Sheet| matches!(s, Sheet::Bid | Sheet::Cost);
+        if let (Some(sheet), false) = (options.sheets.iter().find(of_money), priced) {
             return Err(Failure::Usage(vec![
                 Finding::error(
                     "sheet-without-prices",
@@ -178,6 +181,12 @@ fn pdf_options(args: &TakeoffArgs, takeoff: &Takeoff) -> Result<PdfOptions, Fail
         }
     }
     Ok(options)
+}
+
+/// The paper of a name.
+pub(crate) fn paper(name: &str) -> Result<Paper, Failure> {
+    name.parse()
+        .map_err(|why| Failure::usage("paper-unknown", why))
 }
 
 fn sheet(name: &str) -> Result<Sheet, Failure> {
@@ -229,7 +238,8 @@ fn beside(plan: &Path) -> PathBuf {
     plan.with_file_name(name)
 }
 
-fn project(plan: &Path, settings: &Settings) -> ProjectInfo {
+/// Who and what for, as the job says.
+pub(crate) fn project(plan: &Path, settings: &Settings) -> ProjectInfo {
     let said = &settings.job.project;
     let text = |value: &Option<String>| value.clone().unwrap_or_default();
     ProjectInfo {

@@ -9,6 +9,7 @@ use super::runs::Run;
 use super::search::{Limits, Score, improve, quick_score};
 use super::threshold::Lengths;
 use super::{Effort, LayRules, Reuse, StepOption};
+use super::{pattern, tally};
 
 /// What was found for a face.
 pub(super) struct Found {
@@ -40,10 +41,15 @@ pub(super) fn best(
     if best.as_ref().is_none_or(|(opened, _)| *opened > bound) && rules.reuse != Reuse::SquareCut {
         bound = bound.max(price_bound(problem, runs, effort.rounds));
     }
-    for (seed, (_, mut seats)) in ranking.ranked.into_iter().enumerate() {
+    let mut handy = Handiest::new(problem, runs, rules);
+    if let Some((opened, seats)) = &best {
+        handy.offer(*opened, seats.clone());
+    }
+    for (seed, (_, seats)) in ranking.ranked.iter().enumerate() {
         if best.as_ref().is_some_and(|(opened, _)| *opened <= bound) {
             break;
         }
+        let mut seats = seats.clone();
         let limits = Limits {
             moves: effort.moves,
             bound,
@@ -52,16 +58,35 @@ pub(super) fn best(
             seed: seed as u64,
         };
         let opened = improve(problem, &mut seats, limits);
+        handy.offer(opened, seats.clone());
         if best.as_ref().is_none_or(|(o, _)| opened < *o) {
             best = Some((opened, seats));
         }
     }
+    if let Some((opened, _)) = &best {
+        for seats in ranking.pure_layouts(*opened, grid) {
+            let shared = matching(problem, &seats, rules.wait_courses).len();
+            handy.offer(pieces_of(&seats) - shared, seats);
+        }
+    }
     Found {
-        seats: best.map(|(_, seats)| seats),
+        seats: handy.seats(),
         bound,
         steps,
     }
 }
+
+/// A layout in one repeated step without an exception.
+#[derive(Clone, Copy)]
+struct Pure {
+    /// Shingles opened, counted without regard to how long offcuts wait.
+    opened: usize,
+    step: f64,
+    origin: f64,
+}
+
+/// Layouts in one repeated step that are counted exactly, at most.
+const PURE_TRIED: usize = 16;
 
 /// The most promising layouts so far.
 struct Ranking<'a> {
@@ -71,7 +96,7 @@ struct Ranking<'a> {
     wait: usize,
     ranked: Vec<(Score, Vec<Seat>)>,
     /// For every step on the grid: its best layout without an exception.
-    pure: Vec<(usize, f64)>,
+    pure: Vec<Pure>,
 }
 
 impl<'a> Ranking<'a> {
@@ -123,10 +148,15 @@ impl<'a> Ranking<'a> {
     }
 
     fn note_step(&mut self, opened: usize, origin: f64, step: f64, seats: &[Seat]) {
-        let at = self.pure.iter().position(|p| p.1 == step);
-        if at.is_some_and(|i| self.pure[i].0 <= opened) {
+        let at = self.pure.iter().position(|p| p.step == step);
+        if at.is_some_and(|i| self.pure[i].opened <= opened) {
             return;
         }
+        let pure = Pure {
+            opened,
+            step,
+            origin,
+        };
         let is_pure = seats.iter().enumerate().all(|(i, &seat)| {
             let Seat::Joints { first, .. } = seat else {
                 return true;
@@ -137,8 +167,8 @@ impl<'a> Ranking<'a> {
         });
         match (is_pure, at) {
             (false, _) => {}
-            (true, Some(i)) => self.pure[i].0 = opened,
-            (true, None) => self.pure.push((opened, step)),
+            (true, Some(i)) => self.pure[i] = pure,
+            (true, None) => self.pure.push(pure),
         }
     }
 
@@ -146,10 +176,23 @@ impl<'a> Ranking<'a> {
         let mut steps: Vec<StepOption> = self
             .pure
             .iter()
-            .map(|&(opened, offset_in)| StepOption { offset_in, opened })
+            .map(|p| StepOption {
+                offset_in: p.step,
+                opened: p.opened,
+            })
             .collect();
         steps.sort_by_key(|s| s.opened);
         steps
+    }
+
+    /// The layouts in one repeated step that may open no more than so many shingles.
+    fn pure_layouts(&self, opened: usize, grid: f64) -> Vec<Vec<Seat>> {
+        let mut pure: Vec<&Pure> = self.pure.iter().filter(|p| p.opened <= opened).collect();
+        pure.sort_by_key(|p| p.opened);
+        pure.into_iter()
+            .take(PURE_TRIED)
+            .filter_map(|p| complete(stepped(self.problem, p.origin, p.step, grid)))
+            .collect()
     }
 
     /// The best of the kept layouts by the exact count.
@@ -157,9 +200,8 @@ impl<'a> Ranking<'a> {
         self.ranked
             .iter()
             .map(|(_, seats)| {
-                let pieces: usize = seats.iter().map(|&s| Problem::pieces(s)).sum();
                 let shared = matching(self.problem, seats, self.wait).len();
-                (pieces - shared, seats.clone())
+                (pieces_of(seats) - shared, seats.clone())
             })
             .min_by_key(|(opened, _)| *opened)
     }
@@ -167,4 +209,65 @@ impl<'a> Ranking<'a> {
 
 fn complete(seats: Seats) -> Option<Vec<Seat>> {
     seats.into_iter().collect()
+}
+
+fn pieces_of(seats: &[Seat]) -> usize {
+    seats.iter().map(|&s| Problem::pieces(s)).sum()
+}
+
+/// How hard a layout is on the crew, less being better: runs out of one repeated step, cuts, short pieces, the pile of
+/// waiting offcuts.
+type Trouble = (usize, usize, usize, usize);
+
+/// Of layouts that open equally few shingles, the one that is easiest to lay.
+struct Handiest<'a> {
+    problem: &'a Problem,
+    runs: &'a [Run],
+    rules: &'a LayRules,
+    best: Option<(usize, Trouble, Vec<Seat>)>,
+}
+
+impl<'a> Handiest<'a> {
+    fn new(problem: &'a Problem, runs: &'a [Run], rules: &'a LayRules) -> Self {
+        Self {
+            problem,
+            runs,
+            rules,
+            best: None,
+        }
+    }
+
+    fn offer(&mut self, opened: usize, seats: Vec<Seat>) {
+        if self.best.as_ref().is_some_and(|(o, ..)| *o < opened) {
+            return;
+        }
+        let key = (opened, self.trouble(&seats));
+        if self.best.as_ref().is_none_or(|(o, t, _)| key < (*o, *t)) {
+            self.best = Some((key.0, key.1, seats));
+        }
+    }
+
+    fn trouble(&self, seats: &[Seat]) -> Trouble {
+        let firsts: Vec<(usize, f64)> = seats
+            .iter()
+            .zip(&self.problem.runs)
+            .filter_map(|(seat, room)| match seat {
+                Seat::Joints { first, .. } => Some((room.course, *first)),
+                Seat::Single { .. } => None,
+            })
+            .collect();
+        let following = pattern::commonest(&firsts, self.problem.width).map_or(0, |s| s.runs);
+        let pairs = matching(self.problem, seats, self.rules.wait_courses);
+        let least = 2.0 * self.rules.least_piece_in;
+        (
+            firsts.len() - following,
+            tally::cuts(self.problem, self.runs, seats, &pairs),
+            tally::pieces_under(self.runs, self.problem, seats, least),
+            tally::waiting(self.problem, &pairs).0,
+        )
+    }
+
+    fn seats(self) -> Option<Vec<Seat>> {
+        self.best.map(|(.., seats)| seats)
+    }
 }

@@ -11,7 +11,7 @@ use super::matching::matching;
 use super::problem::{Problem, Seat};
 use super::runs::{ladder, runs};
 use super::{
-    Choices, Courses, Effort, FaceLayout, LayRules, Reuse, ShingleFormat, StartCorner, rules,
+    Choices, Courses, Effort, FaceLayout, LayRules, Reuse, ShingleFormat, StartCorner, path, rules,
 };
 
 impl Courses {
@@ -47,7 +47,7 @@ impl Courses {
         Ok(Self {
             format: format.clone(),
             rules: rules.clone(),
-            high_wind: choices.high_wind,
+            choices: choices.clone(),
             faces,
             findings,
         })
@@ -143,7 +143,7 @@ fn lay_from_left(
             "square-cut ends are allowed, but offcuts are counted by the two-piece rule, which opens as few shingles on rakes and hips; a start cycle may be laid instead",
         ));
     }
-    let usual = nominal(&problem, offset_in.unwrap_or(format.exposure_in), grid);
+    let usual = usual(&problem, offset_in.unwrap_or(format.exposure_in), grid);
     let found = best(&problem, &runs, rules, grid, &usual, effort);
     let seats = match (rules.reuse, offset_in, found.seats) {
         (Reuse::TwoPiece | Reuse::SquareCut, None, Some(seats)) => seats,
@@ -172,6 +172,23 @@ fn lay_from_left(
         steps: found.steps,
         findings,
     })
+}
+
+/// The layout as it is usually made; where going up step by step runs into a course without a place, a shortest path
+/// that keeps the rules, if there is one.
+fn usual(problem: &Problem, step: f64, grid: f64) -> Seats {
+    let seats = nominal(problem, step, grid);
+    if seats.iter().all(Option::is_some) {
+        return seats;
+    }
+    let origin = problem
+        .runs
+        .first()
+        .map_or(0.0, |r| r.left_reach + problem.width);
+    match path::shortest(problem, origin, step, grid) {
+        Some(found) => found.into_iter().map(Some).collect(),
+        None => seats,
+    }
 }
 
 /// The seats of a layout that may have gaps: a run that the rules leave no room for gets its first place, told.

@@ -28,7 +28,7 @@ pub(super) struct Laid<'a> {
 
 /// The distance between the places that joints are tried at: the part of the width nearest to a fortieth that is a
 /// whole number of sixteenths of an inch (of millimetres for metric shingles), so that starts are tape numbers; a
-/// fortieth where no part is. 39⅜ in gives 1 ⅛ in.
+/// fortieth where no part is. 39⅜ in gives ¹⁵⁄₁₆ in, a forty-second part.
 pub(super) fn grid_of(format: &ShingleFormat) -> f64 {
     let unit = if format.metric {
         1.0 / 25.4

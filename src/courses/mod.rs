@@ -20,18 +20,21 @@ mod level;
 mod matching;
 mod nailing;
 mod pairing;
+mod path;
+mod pattern;
 mod problem;
 mod random;
 mod rules;
 mod runs;
 mod search;
+mod suggest;
 mod tally;
 mod threshold;
 
 pub use changeover::{Changeover, changeover, endless_clearance_in, longest_clean_run_in};
 pub use choices::{Choices, StartCorner};
 pub use compare::{Compared, Comparison, Saving, compare, saving};
-pub use crew::{CrewRow, CrewSheet, EndPiece};
+pub use crew::{CrewRow, CrewSheet, EndPiece, Pattern};
 pub use cycle::{StartCycle, start_cycle};
 pub use effort::Effort;
 pub use face::{CourseFace, EdgeKind, FaceRing, through_face, unfold, unfold_with};
@@ -40,9 +43,10 @@ pub use lay::{lay_face, lay_face_with};
 pub use layout::{Piece, PieceKind};
 pub use nailing::{Nailing, STEEP_ABOVE_IN_12, nailing};
 pub use rules::{LayRules, Reuse, ValleyType};
+pub use suggest::{Suggested, Suggestion, suggestions};
 
 use crate::Finding;
-use crate::roof::FaceId;
+use crate::roof::{FaceId, Roof};
 
 /// The layout of a whole roof in one format.
 #[derive(Clone, Debug)]
@@ -51,8 +55,8 @@ pub struct Courses {
     pub format: ShingleFormat,
     /// The rules kept.
     pub rules: LayRules,
-    /// Whether the roof stands in a high wind zone.
-    pub high_wind: bool,
+    /// The user's choices that it was laid by.
+    pub choices: Choices,
     /// One layout a face that takes shingles, in the roof's order of faces; faces too flat for shingles are absent.
     pub faces: Vec<FaceLayout>,
     /// What was noticed.
@@ -160,6 +164,13 @@ fn waste_percent(shingles: usize, shingle_sqin: f64, net_sqin: f64) -> f64 {
 }
 
 impl Courses {
+    /// A face unfolded as it was laid.
+    ///
+    /// # Errors
+    /// As [`unfold`].
+    pub fn unfold(&self, roof: &Roof, face: FaceId) -> Result<CourseFace, Finding> {
+        unfold_with(roof, face, &self.rules, &self.choices)
+    }
     /// Whole shingles opened on all faces.
     pub fn opened(&self) -> usize {
         self.faces.iter().map(|f| f.opened).sum()
@@ -183,6 +194,14 @@ impl Courses {
     /// Pieces laid out of an offcut.
     pub fn offcuts_reused(&self) -> usize {
         self.faces.iter().map(|f| f.offcuts_reused).sum()
+    }
+    /// The smallest distance between joints of neighbouring courses on any face, in inches.
+    pub fn smallest_joint_distance_in(&self) -> Option<f64> {
+        let all = self
+            .faces
+            .iter()
+            .filter_map(|f| f.smallest_joint_distance_in);
+        all.reduce(f64::min)
     }
     /// Net area in square inches.
     pub fn net_area_sqin(&self) -> f64 {

@@ -64,7 +64,7 @@ impl FaceLayout {
 impl Courses {
     /// Nails in a piece on faces that are not steep.
     pub fn nails_per_piece(&self) -> u32 {
-        if self.high_wind {
+        if self.choices.high_wind {
             self.format.nails_per_piece_high_wind
         } else {
             self.format.nails_per_piece
@@ -72,7 +72,7 @@ impl Courses {
     }
     /// How the pieces of a face are nailed.
     pub fn nailing(&self, roof: &Roof, face: FaceId) -> Nailing {
-        nailing(&self.format, roof.face(face).pitch, self.high_wind)
+        nailing(&self.format, roof.face(face).pitch, self.choices.high_wind)
     }
     /// Nails in all pieces laid, by the wind zone and each face's slope.
     pub fn nails(&self, roof: &Roof) -> usize {

@@ -40,8 +40,14 @@ impl Pieces {
         self.opening.copy_from_slice(&other.opening);
         self.closing.copy_from_slice(&other.closing);
     }
-    pub(super) fn set(&mut self, problem: &Problem, run: usize, seat: Seat) {
+    fn set(&mut self, problem: &Problem, run: usize, seat: Seat) {
+        self.set_opening(problem, run, seat);
+        self.set_closing(problem, run, seat);
+    }
+    fn set_opening(&mut self, problem: &Problem, run: usize, seat: Seat) {
         self.opening[run] = problem.opening(run, seat).unwrap_or(f64::INFINITY);
+    }
+    fn set_closing(&mut self, problem: &Problem, run: usize, seat: Seat) {
         self.closing[run] = problem.closing(run, seat).unwrap_or(f64::INFINITY);
     }
     fn share(&self, problem: &Problem, opening: usize, closing: usize) -> bool {
@@ -120,8 +126,11 @@ impl Pairing {
         if o != NONE {
             self.grow_from_opening(problem, pieces, o as usize);
         }
-        pieces.set(problem, run, seat);
+        // One at a time: were both put in before the first search, they could be given to each other, and a path
+        // through both of them from two pieces that were left over before would never be looked for.
+        pieces.set_opening(problem, run, seat);
         self.grow_from_opening(problem, pieces, run);
+        pieces.set_closing(problem, run, seat);
         self.grow_from_closing(problem, pieces, run);
     }
 

@@ -10,7 +10,7 @@ mod site;
 
 pub use materials::Materials;
 pub use project::{CatchUp, Plan, Project, Traced, UnitSystem};
-pub use shingles::Shingles;
+pub use shingles::{FaceChoice, Shingles};
 pub use site::Site;
 
 use crate::Finding;

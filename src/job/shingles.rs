@@ -1,8 +1,12 @@
 //! `[shingles]`: the format laid and the rules kept.
 
+use std::collections::BTreeMap;
+
 use serde::Deserialize;
 
-use crate::courses::{LayRules, Reuse, ShingleFormat, ValleyType};
+use crate::Finding;
+use crate::courses::{Choices, LayRules, Reuse, ShingleFormat, StartCorner, ValleyType};
+use crate::roof::{EdgeClass, EdgeId, FaceId, Roof};
 use crate::units::LengthText;
 
 /// `[shingles]`.
@@ -11,6 +15,8 @@ use crate::units::LengthText;
 pub struct Shingles {
     /// The name of the format laid.
     pub format: Option<String>,
+    /// The names of other formats that the roof is laid in too, for comparison.
+    pub compare: Vec<String>,
     /// Formats of the job's own, beside those that the program knows.
     pub formats: Vec<ShingleFormat>,
     /// How valleys are made.
@@ -39,9 +45,59 @@ pub struct Shingles {
     pub valley_joint_clear: Option<LengthText>,
     /// A strip at the ridge lower than this is left to the cap.
     pub ridge_skip: Option<LengthText>,
+    /// What is chosen for single faces, by their names.
+    pub faces: BTreeMap<String, FaceChoice>,
+}
+
+/// `[shingles.faces.NAME]`: what is chosen for one face.
+#[derive(Clone, Debug, Default, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct FaceChoice {
+    /// The corner that its courses start from, seen from outside.
+    pub start: Option<StartCorner>,
+    /// The offset from course to course, laid wherever the rules allow it.
+    pub offset: Option<LengthText>,
+    /// Whether it runs through its closed-cut valleys; where not, the face beyond does.
+    pub through: Option<bool>,
 }
 
 impl Shingles {
+    /// What the job chooses for the faces of a roof, with a warning for every name that the roof does not have and
+    /// every valley that two faces are to run through.
+    pub fn choices(&self, roof: &Roof) -> (Choices, Vec<Finding>) {
+        let mut choices = Choices::default();
+        let mut doubts = Vec::new();
+        for (name, said) in &self.faces {
+            let found = roof
+                .faces
+                .iter()
+                .position(|f| f.name.eq_ignore_ascii_case(name));
+            let Some(face) = found.map(FaceId) else {
+                let names: Vec<&str> = roof.faces.iter().map(|f| f.name.as_str()).collect();
+                doubts.push(
+                    Finding::warning(
+                        "face-unknown",
+                        format!(
+                            "The job file chooses for a face that the roof does not have: `{name}`."
+                        ),
+                    )
+                    .remedy(format!("Its faces are {}.", names.join(", "))),
+                );
+                continue;
+            };
+            if let Some(start) = said.start {
+                choices.start.insert(face, start);
+            }
+            if let Some(offset) = said.offset {
+                choices.offset_in.insert(face, offset.to_inches());
+            }
+            if let Some(through) = said.through {
+                self::through(roof, face, through, &mut choices, &mut doubts);
+            }
+        }
+        (choices, doubts)
+    }
+
     /// The given rules with what the job says about them.
     pub fn rules(&self, mut rules: LayRules) -> LayRules {
         let inches = [
@@ -68,5 +124,41 @@ impl Shingles {
         rules.reuse = self.reuse.unwrap_or(rules.reuse);
         rules.wait_courses = self.wait_courses.unwrap_or(rules.wait_courses);
         rules
+    }
+}
+
+/// Chooses the side that runs through every valley of a face.
+fn through(
+    roof: &Roof,
+    face: FaceId,
+    through: bool,
+    choices: &mut Choices,
+    doubts: &mut Vec<Finding>,
+) {
+    for id in (0..roof.edges.len()).map(EdgeId) {
+        let edge = roof.edge(id);
+        if edge.class != EdgeClass::Valley || !edge.faces.contains(&face) {
+            continue;
+        }
+        let other = edge.faces.iter().copied().find(|f| *f != face);
+        let Some(chosen) = (if through { Some(face) } else { other }) else {
+            continue;
+        };
+        let before = choices.through.insert(id, chosen);
+        if let Some(before) = before.filter(|b| *b != chosen) {
+            choices.through.insert(id, before);
+            doubts.push(
+                Finding::warning(
+                    "through-twice",
+                    format!(
+                        "The job file has both faces of the valley between {} and {} run through, or neither; {} does.",
+                        roof.face(before).name,
+                        roof.face(chosen).name,
+                        roof.face(before).name
+                    ),
+                )
+                .remedy("Say `through` for one of the two faces."),
+            );
+        }
     }
 }

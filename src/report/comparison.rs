@@ -33,7 +33,7 @@ pub fn comparison_table(comparison: &Comparison, units: OutputUnits) -> String {
     work(comparison, units, &mut out);
     out.push('\n');
     for sentence in sentences(comparison) {
-        wrap(&sentence, &mut out);
+        wrap(&sentence, "", "", &mut out);
     }
     out
 }
@@ -103,17 +103,22 @@ pub(crate) fn sentences(comparison: &Comparison) -> Vec<String> {
     said
 }
 
-fn wrap(sentence: &str, out: &mut String) {
-    let mut length = 0;
+/// Wraps at 80 columns: `head` before the first line, `indent` before the others.
+pub(super) fn wrap(sentence: &str, head: &str, indent: &str, out: &mut String) {
+    out.push_str(head);
+    let mut length = head.chars().count();
+    let mut fresh = true;
     for word in sentence.split_whitespace() {
         let wide = word.chars().count();
-        if length > 0 && length + 1 + wide > 80 {
+        if !fresh && length + 1 + wide > 80 {
             out.push('\n');
-            length = 0;
-        } else if length > 0 {
+            out.push_str(indent);
+            length = indent.chars().count();
+        } else if !fresh {
             out.push(' ');
             length += 1;
         }
+        fresh = false;
         out.push_str(word);
         length += wide;
     }
@@ -127,7 +132,7 @@ const fn weight_unit(units: OutputUnits) -> &'static str {
     }
 }
 
-fn weight(pounds: f64, units: OutputUnits) -> f64 {
+pub(crate) fn weight(pounds: f64, units: OutputUnits) -> f64 {
     match units {
         OutputUnits::Feet => pounds,
         OutputUnits::Metres => pounds * KG_PER_LB,

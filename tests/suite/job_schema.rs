@@ -83,6 +83,8 @@ fn the_schema_has_the_keys_of_the_structs() {
         keys("/properties/bid/properties/allowances/items/properties"),
         fields::<Sum>()
     );
+    let face = "/properties/shingles/properties/faces/additionalProperties/properties";
+    assert_eq!(keys(face), fields::<eavewright::job::FaceChoice>());
     let format = "/properties/shingles/properties/formats/items/properties";
     assert_eq!(keys(format), fields::<eavewright::courses::ShingleFormat>());
 }

@@ -309,7 +309,7 @@ pub(crate) fn courses_in(roof: &Roof, format: ShingleFormat) -> Courses {
     Courses {
         format,
         rules: LayRules::default(),
-        high_wind: false,
+        choices: eavewright::courses::Choices::default(),
         faces,
         findings: Vec::new(),
     }

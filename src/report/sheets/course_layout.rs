@@ -37,7 +37,7 @@ fn sheet<'f>(
     layout: &FaceLayout,
 ) -> Option<Draft<'f>> {
     // What could be unfolded to be laid can be unfolded to be drawn.
-    let unfolded = courses::unfold(report.roof(), layout.face, &courses.rules).ok()?;
+    let unfolded = courses.unfold(report.roof(), layout.face).ok()?;
     let drawing_on = |size: (f64, f64)| {
         let content = Frame::of(size).content;
         let area = Area {

@@ -2,7 +2,7 @@
 
 use super::flow::Flow;
 use super::table::{Cell, Column, Table, TableStyle};
-use super::{Draft, roof_plan, text_height};
+use super::{Draft, roof_plan, rules, sums, text_height};
 use crate::Severity;
 use crate::geometry::Point;
 use crate::report::canvas::Fonts;
@@ -35,12 +35,18 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
     );
     flow.paragraphs("How it was measured", &measured(report));
     flow.paragraphs("What the pitches ask for", &pitches(report));
+    flow.table(sums::plan(report));
+    flow.table(sums::slope(report));
     flow.next_column();
     flow.table(findings(report, |at| {
         roof_plan::zone(report, fonts, paper, at)
     }));
     flow.paragraphs("Before anybody goes up", &cautions(report));
-    flow.finish()
+    let mut sheets = flow.finish();
+    if let Some(materials) = report.inputs().materials {
+        sheets.extend(rules::draw(materials, fonts, size, style));
+    }
+    sheets
 }
 
 /// How the roof was measured, a sentence or two each.
@@ -78,6 +84,14 @@ pub(crate) fn measured(report: &Report<'_>) -> Vec<String> {
             "From the tracing alone the true area is known to about ±{} {} (one standard error).",
             number::decimal(error * units.per_square_foot(), 1),
             units.area_sign()
+        ));
+    }
+    if let Some(courses) = inputs.courses {
+        out.push(format!(
+            "Shingles are laid course by course. If no offcut were laid again, {} % of the net area would be wasted; rules of thumb (gable 5 to 10 %, hip 10 to 15 %: common practice, no source) are such figures. With the offcuts laid again it is {} %; no layout under the rules gets below {} %. Starter, caps, breakage and whole bundles are lines of their own.",
+            number::decimal(courses.waste_percent_without_reuse(), 1),
+            number::decimal(courses.waste_percent(), 1),
+            number::decimal(courses.waste_percent_of(courses.bound()), 1),
         ));
     }
     let left_out = inputs.drawing.left_out.len();
