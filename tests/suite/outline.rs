@@ -319,6 +319,41 @@ fn drawn_lines_away_from_the_implied_ones_are_told_with_the_distance() {
     near(ridge.unwrap(), 2.0);
 }
 
+/// A ridge 2 ft and a hip up to 3 ft from where 6 in 12 on a 40 by 24 outline has them, and a valley where there is none.
+#[test]
+fn every_drawn_line_is_told_with_its_largest_distance_and_where_that_is() {
+    let roof = build(&rectangle([Some(6.0); 4]));
+    let line = |a: (f64, f64), b: (f64, f64), kind| DrawnLine {
+        ends: [Point::new(a.0, a.1), Point::new(b.0, b.1)],
+        kind: Some(kind),
+    };
+    let drawn = [
+        line((14.0, 14.0), (26.0, 14.0), ArcKind::Ridge),
+        line((0.0, 0.0), (12.0, 15.0), ArcKind::Hip),
+        line((40.0, 0.0), (28.0, 12.0), ArcKind::Hip),
+        line((10.0, 0.0), (10.0, 5.0), ArcKind::Valley),
+    ];
+    let told = compare_with_drawn(&roof, &drawn, 0.25);
+    let of = |wanted: usize| {
+        told.iter().find_map(|d| match d {
+            Difference::Drawn {
+                line,
+                distance_ft,
+                at,
+            } if *line == wanted => Some((*distance_ft, *at)),
+            _ => None,
+        })
+    };
+    near(of(0).unwrap().0, 2.0);
+    // The hip's upper end is nearest to the implied hip from the other corner, x + y = 24.
+    let (distance, at) = of(1).unwrap();
+    near(distance, 3.0 / 2.0_f64.sqrt());
+    near(at.x, 12.0);
+    near(at.y, 15.0);
+    assert_eq!(of(2), None, "drawn where it is implied");
+    assert_eq!(of(3).unwrap().0, f64::INFINITY, "no valley is implied");
+}
+
 fn solved(input: &OutlineInput) -> (OutlineRoof, Roof) {
     let built = build(input);
     let map = to_plan_map(&built, 0, |_| None).map;
