@@ -1,6 +1,9 @@
 //! `eavewright compare`: the same roof laid in several shingle formats.
 
 use eavewright::courses::{self, Comparison, ShingleFormat};
+use eavewright::drawing::Drawing;
+use eavewright::report::{Inputs, PdfOptions, Report, Sheet};
+use eavewright::roof::Roof;
 use eavewright::{Finding, report};
 
 use super::args::CompareArgs;
@@ -41,6 +44,7 @@ pub(crate) fn run(args: &CompareArgs) -> Result<(), Failure> {
         .cloned()
         .collect();
     let mut results = files(args, &settings, &comparison);
+    results.extend(sheet(args, &settings, (&drawing, &roof), &comparison)?);
     results.extend(takeoff::marked(&args.plan, &bytes, &drawing, &findings)?);
     takeoff::keep_the_plan(&args.plan.plan, &results)?;
     teller.tell(&findings, args.plan.explain);
@@ -85,6 +89,38 @@ fn formats(args: &CompareArgs, settings: &Settings) -> Result<Vec<ShingleFormat>
         }
     }
     Ok(all)
+}
+
+/// The sheet, where one was asked for.
+fn sheet(
+    args: &CompareArgs,
+    settings: &Settings,
+    (drawing, roof): (&Drawing, &Roof),
+    comparison: &Comparison,
+) -> Result<Option<Pending>, Failure> {
+    let Some(path) = &args.pdf else {
+        return Ok(None);
+    };
+    let mut options = PdfOptions {
+        sheets: vec![Sheet::Formats],
+        ..PdfOptions::default()
+    };
+    if let Some(paper) = &args.paper {
+        options.paper = takeoff::paper(paper)?;
+    }
+    let project = takeoff::project(&args.plan.plan, settings);
+    let report = Report::new(Inputs {
+        drawing,
+        roof,
+        courses: None,
+        materials: None,
+        comparison: Some(comparison),
+        offer: None,
+        project: &project,
+        units: settings.units(),
+    });
+    let pdf = report::pdf(&report, &options).map_err(|f| Failure::Usage(vec![f]))?;
+    Ok(Some(Pending::new(path, pdf.bytes)))
 }
 
 /// The files asked for.

@@ -67,6 +67,7 @@ fn files(
             courses: Some(&taken.courses),
             materials: Some(&taken.materials),
             offer: None,
+            comparison: None,
             project: &project,
             units,
         });

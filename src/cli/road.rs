@@ -4,9 +4,9 @@ use std::fs;
 use std::path::Path;
 
 use eavewright::Finding;
-use eavewright::courses::Courses;
+use eavewright::courses::{self, Comparison, Courses};
 use eavewright::drawing::Drawing;
-use eavewright::materials::{CostInputs, MaterialList, Offer};
+use eavewright::materials::{Alternate, CostInputs, Item, MaterialList, Offer, PriceList};
 use eavewright::roof::{Roof, SuggestedFall, Unsolved};
 
 use super::Failure;
@@ -18,6 +18,8 @@ pub(crate) struct Takeoff {
     pub(crate) roof: Roof,
     pub(crate) courses: Courses,
     pub(crate) materials: MaterialList,
+    /// The roof in the other formats that the job names.
+    pub(crate) comparison: Option<Comparison>,
     /// What the job asks for it; `None` where it gives no prices.
     pub(crate) offer: Option<Offer>,
 }
@@ -30,7 +32,7 @@ pub(crate) struct Refused {
 }
 
 impl Refused {
-    fn unread(findings: Vec<Finding>) -> Self {
+    pub(crate) fn unread(findings: Vec<Finding>) -> Self {
         Self {
             findings,
             drawing: None,
@@ -63,6 +65,7 @@ pub(crate) fn take_off(bytes: &[u8], settings: &Settings) -> Result<Takeoff, Box
             roof,
             courses,
             materials,
+            comparison: None,
             offer: None,
         }),
         Err(unsolved) => Err(refused(drawing, unsolved)),
@@ -119,8 +122,34 @@ impl Takeoff {
             &self.courses.findings,
             &self.materials.findings,
         ];
+        let compared = self.comparison.iter().map(|c| &c.findings);
         let offer = self.offer.iter().map(|o| &o.findings);
-        stages.into_iter().chain(offer).flatten().cloned().collect()
+        stages
+            .into_iter()
+            .chain(compared)
+            .chain(offer)
+            .flatten()
+            .cloned()
+            .collect()
+    }
+
+    /// Lays the roof in the other formats that the job names, if it names any.
+    pub(crate) fn compare(&mut self, settings: &Settings) {
+        if settings.compared.is_empty() {
+            return;
+        }
+        let compared = courses::compare(
+            &self.roof,
+            &settings.compared,
+            &settings.rules,
+            &settings.choices(),
+            None,
+        );
+        match compared {
+            Ok(comparison) => self.comparison = Some(comparison),
+            // The job's own format has been laid, so this is not to be expected; it is no reason to have no takeoff.
+            Err(reasons) => self.materials.findings.extend(reasons),
+        }
     }
 
     /// Makes the offer that the job asks for, if it asks for one.
@@ -128,19 +157,51 @@ impl Takeoff {
         let Some(prices) = &settings.prices else {
             return Ok(());
         };
-        let job = &settings.job;
-        let inputs = CostInputs {
-            roofs: &[&self.roof],
-            list: &self.materials,
-            prices,
-            labour: &job.labour,
-            bidding: &job.bid,
-            storeys: job.site.storeys.unwrap_or(1),
-            date: job.project.date.as_deref(),
-        };
-        let currency = job.prices.currency.as_deref();
-        let offer = Offer::make(&inputs, currency, settings.metric).map_err(Failure::Usage)?;
+        let mut offer = offer(&self.roof, &self.materials, prices, settings)?;
+        let others = self
+            .comparison
+            .iter()
+            .flat_map(|c| c.formats.iter().skip(1));
+        for other in others {
+            let name = &other.courses.format.name;
+            let key = format!("{}:{name}", Item::Shingles.key());
+            if !prices.lists(&key) {
+                offer.findings.push(
+                    Finding::note(
+                        "format-not-priced",
+                        format!("{name} is compared but not offered: a bundle of it has no price."),
+                    )
+                    .remedy(format!("Give the price of `{key}`.")),
+                );
+                continue;
+            }
+            let list = MaterialList::compute(&self.roof, &other.courses, &settings.materials);
+            let priced = self::offer(&self.roof, &list, prices, settings)?;
+            let title = format!("Shingles {name} instead");
+            let alternate = Alternate::between(title, &offer.bid, &priced.bid);
+            offer.bid.alternates.push(alternate);
+        }
         self.offer = Some(offer);
         Ok(())
     }
+}
+
+fn offer(
+    roof: &Roof,
+    list: &MaterialList,
+    prices: &PriceList,
+    settings: &Settings,
+) -> Result<Offer, Failure> {
+    let job = &settings.job;
+    let inputs = CostInputs {
+        roofs: &[roof],
+        list,
+        prices,
+        labour: &job.labour,
+        bidding: &job.bid,
+        storeys: job.site.storeys.unwrap_or(1),
+        date: job.project.date.as_deref(),
+    };
+    let currency = job.prices.currency.as_deref();
+    Offer::make(&inputs, currency, settings.metric).map_err(Failure::Usage)
 }

@@ -30,6 +30,8 @@ pub(crate) struct Settings {
     pub(crate) rules: LayRules,
     pub(crate) materials: MaterialSettings,
     pub(crate) metric: bool,
+    /// The job's format and those that it is compared with; empty where it is compared with none.
+    pub(crate) compared: Vec<ShingleFormat>,
     /// Unit prices, where the job asks for an offer.
     pub(crate) prices: Option<PriceList>,
 }
@@ -74,6 +76,7 @@ impl Settings {
             wrong.extend(findings);
             None
         });
+        let compared = compared(format.as_ref(), &job, &mut wrong);
         match (format, materials) {
             (Some(format), Some(materials)) if wrong.is_empty() => Ok(Self {
                 materials,
@@ -88,10 +91,28 @@ impl Settings {
                 read,
                 format,
                 prices,
+                compared,
             }),
             _ => Err(Failure::Usage(wrong)),
         }
     }
+}
+
+/// The formats that the job compares, its own first.
+fn compared(
+    own: Option<&ShingleFormat>,
+    job: &Job,
+    wrong: &mut Vec<Finding>,
+) -> Vec<ShingleFormat> {
+    let mut all: Vec<ShingleFormat> = own.cloned().into_iter().collect();
+    for name in &job.shingles.compare {
+        match courses::formats::by_name(name, &job.shingles.formats) {
+            Ok(format) if all.iter().any(|f| f.name == format.name) => {}
+            Ok(format) => all.push(format),
+            Err(finding) => wrong.push(finding),
+        }
+    }
+    if all.len() > 1 { all } else { Vec::new() }
 }
 
 /// The job's prices, over those of its price list. The list's path is beside the job file.

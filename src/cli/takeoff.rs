@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use eavewright::Finding;
 use eavewright::drawing::Drawing;
 use eavewright::drawing::marked::{self, Fall};
-use eavewright::report::{self, Inputs, PdfOptions, ProjectInfo, Report, Sheet};
+use eavewright::report::{self, Inputs, Paper, PdfOptions, ProjectInfo, Report, Sheet};
 
 use eavewright::roof::SuggestedFall;
 
@@ -23,6 +23,7 @@ pub(crate) fn run(args: &TakeoffArgs) -> Result<(), Failure> {
     let teller = Teller::new(&args.plan.plan, settings.metric, args.plan.quiet);
     match road::take_off(&bytes, &settings) {
         Ok(mut takeoff) => {
+            takeoff.compare(&settings);
             takeoff.price(&settings)?;
             write(args, &settings, &bytes, &takeoff, &teller)
         }
@@ -76,6 +77,7 @@ fn write(
         roof: &takeoff.roof,
         courses: Some(&takeoff.courses),
         materials: Some(&takeoff.materials),
+        comparison: takeoff.comparison.as_ref(),
         offer: takeoff.offer.as_ref(),
         project: &project,
         units: settings.units(),
@@ -149,15 +151,13 @@ pub(crate) fn marked(
 
 /// The sheets and the paper that were asked for.
 pub(crate) fn pdf_options(
-    paper: Option<&str>,
+    paper_name: Option<&str>,
     sheets: &[String],
     priced: bool,
 ) -> Result<PdfOptions, Failure> {
     let mut options = PdfOptions::default();
-    if let Some(paper) = paper {
-        options.paper = paper
-            .parse()
-            .map_err(|why| Failure::usage("paper-unknown", why))?;
+    if let Some(name) = paper_name {
+        options.paper = paper(name)?;
     }
     if !sheets.is_empty() {
         options.sheets = sheets
@@ -181,6 +181,12 @@ pub(crate) fn pdf_options(
         }
     }
     Ok(options)
+}
+
+/// The paper of a name.
+pub(crate) fn paper(name: &str) -> Result<Paper, Failure> {
+    name.parse()
+        .map_err(|why| Failure::usage("paper-unknown", why))
 }
 
 fn sheet(name: &str) -> Result<Sheet, Failure> {

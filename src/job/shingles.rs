@@ -11,6 +11,8 @@ use crate::units::LengthText;
 pub struct Shingles {
     /// The name of the format laid.
     pub format: Option<String>,
+    /// The names of other formats that the roof is laid in too, for comparison.
+    pub compare: Vec<String>,
     /// Formats of the job's own, beside those that the program knows.
     pub formats: Vec<ShingleFormat>,
     /// How valleys are made.

@@ -101,6 +101,7 @@ impl Offer {
         scope.extend(bidding.scope.iter().cloned());
         let mut assumptions = inputs.prices.notes.clone();
         assumptions.extend(bidding.assumptions.iter().cloned());
+        assumptions.extend(rests_on(inputs.list));
         assumptions.push(rounding_words(cost.rounding).to_owned());
         let bid = Bid {
             title: bidding.title.clone().unwrap_or_else(|| "Roof".to_owned()),
@@ -124,7 +125,7 @@ impl Offer {
                 .list
                 .findings
                 .iter()
-                .filter(|f| f.severity >= Severity::Warning)
+                .filter(|f| is_caution(f))
                 .map(|f| f.message.clone())
                 .collect(),
             unpriced: cost.unpriced.clone(),
@@ -167,13 +168,44 @@ fn lines(cost: &CostSheet, inputs: &CostInputs<'_>, words: Words) -> Vec<BidLine
         given = upto;
         if !share.is_zero() {
             lines.push(BidLine {
-                what: work.words().to_owned(),
+                what: named(work, inputs),
                 quantity: quantity(work, inputs, words),
                 amount,
             });
         }
     }
     lines
+}
+
+/// A part of the work with what it holds, where its name alone does not say.
+fn named(work: Work, inputs: &CostInputs<'_>) -> String {
+    let words = work.words();
+    if work != Work::Allowances {
+        return words.to_owned();
+    }
+    let sums = &inputs.bidding.allowances;
+    let names: Vec<&str> = sums.iter().map(|sum| sum.name.as_str()).collect();
+    format!("{words}: {}", names.join(", "))
+}
+
+/// What the price rests on beside what the job says: what nobody has seen or said yet.
+fn rests_on(list: &super::MaterialList) -> Vec<String> {
+    let sheets = list.lines.iter().find(|l| l.key == Item::DeckSheet.key());
+    sheets
+        .map(|line| {
+            format!(
+                "Nobody has seen the deck: {} to mend it are in the price.",
+                super::words::counted(line.quantity as usize, &line.unit)
+            )
+        })
+        .into_iter()
+        .collect()
+}
+
+/// Whether a finding of the list is something that the customer must know: warnings, and what nobody has said.
+fn is_caution(finding: &Finding) -> bool {
+    const UNSAID: [&str; 2] = ["ice-barrier-not-said", "layers-not-said"];
+    finding.severity >= Severity::Warning || UNSAID.contains(&finding.code)
 }
 
 /// How much there is of a part of the work.
@@ -204,7 +236,6 @@ fn quantity(work: Work, inputs: &CostInputs<'_>, words: Words) -> Option<(f64, S
 fn scope(inputs: &CostInputs<'_>, words: Words) -> Vec<String> {
     let list = inputs.list;
     let faces = inputs.faces();
-    let area: f64 = faces.iter().map(|f| f.true_area.to_square_feet()).sum();
     let length = |class: EdgeClass| -> f64 {
         inputs
             .roofs
@@ -222,10 +253,9 @@ fn scope(inputs: &CostInputs<'_>, words: Words) -> Vec<String> {
     }
     if let Some(line) = list.lines.iter().find(|l| l.key == "shingles") {
         said.push(format!(
-            "Lay {} on {}, {}, with underlayment, starter and caps.",
+            "Lay {} on {}, with underlayment, starter and caps.",
             line.item.to_lowercase(),
-            super::words::counted(faces.len(), "roof face"),
-            words.surface(area)
+            super::words::counted(faces.len(), "roof face")
         ));
     }
     let lined = |item: Item| list.lines.iter().any(|l| l.key == item.key());

@@ -21,9 +21,9 @@ impl<'a> Formats<'a> {
         Self { formats }
     }
 
-    /// Marks a need of shingles with its format where the job has several.
-    pub(super) fn tell_apart(&self, need: &mut Need, format: &ShingleFormat) {
-        if need.item == Item::Shingles && self.formats.len() > 1 {
+    /// Marks a need of shingles with its format: a bundle of one is not a bundle of another.
+    pub(super) fn tell_apart(need: &mut Need, format: &ShingleFormat) {
+        if need.item == Item::Shingles {
             need.variant.clone_from(&format.name);
         }
     }

@@ -10,7 +10,7 @@ use super::settings::MaterialSettings;
 use super::site::Site;
 use super::tally::up;
 use crate::roof::{EdgeClass, FaceId};
-use crate::units::Pitch;
+use crate::units::{Length, Pitch, True};
 use crate::{Finding, Place};
 
 /// How far inside the wall the barrier reaches, measured level, in inches (R905.1.2).
@@ -27,6 +27,19 @@ pub(super) struct Iced {
     pub(super) face: FaceId,
     /// Feet up the slope in the flat face; `None` where eaves lie on several levels.
     pub(super) top: Option<f64>,
+}
+
+/// The ice barrier of one face, as a crew lays it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct IceReach {
+    /// Index of the roof in the job.
+    pub roof: usize,
+    /// The face.
+    pub face: FaceId,
+    /// How far up the slope from the eave's edge it must reach.
+    pub reach: Length<True>,
+    /// Rows of sheet that it takes.
+    pub rows: usize,
 }
 
 /// The reach of the barrier up the slope from the eave's edge, in inches of true length:
@@ -92,6 +105,14 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) -> Vec<Iced> {
         let levels = eave_levels(&flat);
         for level in &levels {
             lay(&flat, *level, reach, rows, (width, lap), id, out);
+        }
+        if !levels.is_empty() {
+            out.ice.push(IceReach {
+                roof: 0,
+                face: id,
+                reach: Length::feet(reach),
+                rows: rows as usize,
+            });
         }
         if let [level] = levels.as_slice() {
             let top = level + rows * width - (rows - 1.0) * lap;

@@ -44,7 +44,7 @@ pub use bid::{Alternate, Bid, BidLine, Offer};
 pub use catalog::Catalog;
 pub use cost::{CostInputs, CostLine, CostSheet, Work, cost_sheet};
 pub use cricket::cricket_height;
-pub use ice::ice_reach_in;
+pub use ice::{IceReach, ice_reach_in};
 pub use item::{Item, Measured};
 pub use loading::Loading;
 pub use money::{Exact, parse_decimal};
@@ -76,6 +76,8 @@ pub struct MaterialList {
     pub ventilation: Vec<Ventilation>,
     /// What the shingles weigh on the roof before they are laid.
     pub loading: Option<Loading>,
+    /// The ice barrier of each face that has one.
+    pub ice: Vec<IceReach>,
     /// The edition of the code that its rules were followed by.
     pub edition: Edition,
     /// Names of the rules that the job switched off.
@@ -178,7 +180,7 @@ impl MaterialList {
             let site = site::Site::new(roof, courses, settings);
             let found = site.needs();
             needs.extend(found.needs.into_iter().map(|mut need| {
-                formats.tell_apart(&mut need, &courses.format);
+                Formats::tell_apart(&mut need, &courses.format);
                 (index, need)
             }));
             for finding in found.findings {
@@ -187,6 +189,12 @@ impl MaterialList {
                 }
             }
             list.ventilation.extend(found.ventilation);
+            list.ice.extend(
+                found
+                    .ice
+                    .into_iter()
+                    .map(|ice| IceReach { roof: index, ..ice }),
+            );
             stripped += found.stripped_squares;
             ridge_ft += roof.true_length(EdgeClass::Ridge).to_feet();
         }

@@ -102,6 +102,8 @@ pub(super) struct Needs {
     pub(super) findings: Vec<crate::Finding>,
     /// Squares of roof that are stripped.
     pub(super) stripped_squares: f64,
+    /// Ice barrier, a face each.
+    pub(super) ice: Vec<super::ice::IceReach>,
     /// The vents' sum.
     pub(super) ventilation: Option<super::vent::Ventilation>,
 }

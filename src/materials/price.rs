@@ -138,6 +138,11 @@ impl PriceList {
             .or_else(|| self.prices.get(key.split(':').next()?))
     }
 
+    /// Whether a key has a price of its own: `shingles:36x12`, not only `shingles`.
+    pub fn lists(&self, key: &str) -> bool {
+        self.prices.contains_key(key)
+    }
+
     /// Whether nothing has a price.
     pub fn is_empty(&self) -> bool {
         self.prices.is_empty()

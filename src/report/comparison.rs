@@ -127,7 +127,7 @@ const fn weight_unit(units: OutputUnits) -> &'static str {
     }
 }
 
-fn weight(pounds: f64, units: OutputUnits) -> f64 {
+pub(crate) fn weight(pounds: f64, units: OutputUnits) -> f64 {
     match units {
         OutputUnits::Feet => pounds,
         OutputUnits::Metres => pounds * KG_PER_LB,

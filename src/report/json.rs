@@ -33,9 +33,18 @@ struct Takeoff<'a> {
 }
 
 #[derive(Serialize)]
-struct Units {
+pub(super) struct Units {
     length: &'static str,
     area: &'static str,
+}
+
+impl Units {
+    pub(super) const fn of(units: OutputUnits) -> Self {
+        Self {
+            length: units.length_key(),
+            area: units.area_key(),
+        }
+    }
 }
 
 #[derive(Serialize)]
@@ -131,7 +140,7 @@ pub fn json(report: &Report<'_>) -> String {
     let k = inputs.units.per_foot();
     let takeoff = Takeoff {
         schema: SCHEMA,
-        units: units_out(inputs.units),
+        units: Units::of(inputs.units),
         scale: ScaleOut {
             from: &inputs.drawing.scale.from,
             length_per_drawing_unit: inputs.drawing.scale.feet_per_unit * k,
@@ -175,7 +184,7 @@ pub fn refusal_json(findings: &[Finding], units: OutputUnits) -> String {
     sorted.sort_by_key(|f| std::cmp::Reverse(f.severity));
     let refusal = Refusal {
         schema: REFUSAL_SCHEMA,
-        units: units_out(units),
+        units: Units::of(units),
         findings: (sorted.into_iter())
             .map(|f| finding(f, units.per_foot()))
             .collect(),
@@ -183,13 +192,6 @@ pub fn refusal_json(findings: &[Finding], units: OutputUnits) -> String {
     serde_json::to_string_pretty(&refusal)
         .map(|text| text + "\n")
         .unwrap_or_default()
-}
-
-fn units_out(units: OutputUnits) -> Units {
-    Units {
-        length: units.length_key(),
-        area: units.area_key(),
-    }
 }
 
 fn corner(p: Point3, k: f64) -> Corner {

@@ -16,6 +16,7 @@ mod json_money;
 mod number;
 mod pdf;
 mod plan;
+pub mod review;
 mod sheets;
 mod summary;
 mod svg;
@@ -35,9 +36,10 @@ pub use summary::summary;
 pub use svg::svg;
 pub use units::OutputUnits;
 
-use crate::courses::Courses;
+use crate::courses::{Comparison, Courses};
 use crate::drawing::Drawing;
 use crate::materials::{MaterialList, Offer};
+use crate::review::Review;
 use crate::roof::{Edge, Roof};
 use crate::{Finding, Severity};
 
@@ -52,6 +54,8 @@ pub struct Inputs<'a> {
     pub courses: Option<&'a Courses>,
     /// What to order, where it was worked out.
     pub materials: Option<&'a MaterialList>,
+    /// The roof in several shingle formats, where some are compared.
+    pub comparison: Option<&'a Comparison>,
     /// The bid and the cost sheet behind it, where the job gives prices.
     pub offer: Option<&'a Offer>,
     /// Who and what for.
@@ -96,6 +100,7 @@ pub struct ProjectInfo {
 pub struct Report<'a> {
     inputs: Inputs<'a>,
     findings: Vec<&'a Finding>,
+    review: Option<&'a Review>,
 }
 
 impl<'a> Report<'a> {
@@ -110,10 +115,33 @@ impl<'a> Report<'a> {
             .chain(&inputs.roof.findings)
             .chain(courses)
             .chain(materials)
+            .chain(inputs.comparison.map_or(&[][..], |c| &c.findings))
             .chain(inputs.offer.map_or(&[][..], |o| &o.findings))
             .collect();
         findings.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
-        Self { inputs, findings }
+        Self {
+            inputs,
+            findings,
+            review: None,
+        }
+    }
+    /// With a review of the plan; what it noticed stands before what the stages noticed, among findings as grave.
+    #[must_use]
+    pub fn with_review(mut self, review: &'a Review) -> Self {
+        self.findings.splice(0..0, &review.findings);
+        self.findings
+            .sort_by_key(|finding| std::cmp::Reverse(finding.severity));
+        self.review = Some(review);
+        self
+    }
+    /// The review of the plan, where one was made.
+    pub fn review(&self) -> Option<&'a Review> {
+        self.review
+    }
+    /// The number of a finding, from 1, as marks and sheets carry it.
+    fn number_of(&self, finding: &Finding) -> Option<usize> {
+        let at = self.findings.iter().position(|f| std::ptr::eq(*f, finding));
+        at.map(|index| index + 1)
     }
     /// What it was made from.
     pub fn inputs(&self) -> &Inputs<'a> {

@@ -92,7 +92,7 @@ fn areas(report: &Report<'_>, out: &mut String) {
 }
 
 /// Faces grouped by pitch as printed, the steepest first.
-fn by_pitch<'a>(report: &Report<'a>) -> Vec<(Pitch, Vec<&'a crate::roof::Face>)> {
+pub(super) fn by_pitch<'a>(report: &Report<'a>) -> Vec<(Pitch, Vec<&'a crate::roof::Face>)> {
     let mut groups: Vec<(Pitch, Vec<&crate::roof::Face>)> = Vec::new();
     let units = report.units();
     for face in &report.roof().faces {

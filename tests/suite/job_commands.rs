@@ -165,3 +165,50 @@ fn a_markup_and_a_margin_at_once_are_a_wrong_job() {
     assert!(text(&output.stderr).contains("[margin-and-markup]"));
     assert!(!folder.path().join("plan-takeoff.pdf").exists());
 }
+
+#[test]
+fn another_format_is_compared_and_offered_where_its_bundles_have_a_price() {
+    let (folder, job) = example();
+    let takeoff = json(folder.path());
+    let names: Vec<&str> = takeoff["offer"]["alternates"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter_map(|alternate| alternate["name"].as_str())
+        .collect();
+    // examples/quillback-road.toml compares 36x12 and 42x14 and prices 42x14 alone.
+    assert!(names.iter().any(|n| n.contains("42x14")), "{names:?}");
+    assert!(!names.iter().any(|n| n.contains("36x12")), "{names:?}");
+    // Taken for the job's own format, the other costs just as much more.
+    let difference = takeoff["offer"]["alternates"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|a| a["name"].as_str().is_some_and(|n| n.contains("42x14")))
+        .map(|a| cents(&a["difference"]))
+        .unwrap();
+    let said = fs::read_to_string(&job).unwrap();
+    let other = said.replace("[shingles]", "[shingles]\nformat = \"42x14\"");
+    fs::write(&job, other).unwrap();
+    let dear = cents(&json(folder.path())["offer"]["price"]);
+    assert_eq!(dear - cents(&takeoff["offer"]["price"]), difference);
+}
+
+#[test]
+fn a_comparison_is_printed_as_a_sheet() {
+    let (folder, _) = example();
+    let output = run(
+        &[
+            "compare",
+            "plan.svg",
+            "--formats",
+            "39x13,36x12",
+            "--pdf",
+            "c.pdf",
+        ],
+        folder.path(),
+    );
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+    let pdf = fs::read(folder.path().join("c.pdf")).unwrap();
+    assert!(pdf.starts_with(b"%PDF-"));
+}

@@ -231,3 +231,37 @@ fn two_formats_in_one_job_are_two_items() {
         .count();
     assert_eq!(told, 1);
 }
+
+#[test]
+fn an_opening_in_a_face_takes_nothing_from_its_eave() {
+    // The example's north face has its eave on either side of a lower roof, in one straight line with the pitch change
+    // between them, and a chimney cut out of it.
+    use eavewright::drawing::{Drawing, ReadOptions};
+    use eavewright::roof::map::{self, MapOptions};
+    use eavewright::roof::{Side, SolveOptions};
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/quillback-road.svg");
+    let drawing = Drawing::read(&std::fs::read(path).unwrap(), &ReadOptions::default()).unwrap();
+    let maps = map::build(&drawing, &MapOptions::default()).unwrap();
+    let roof = Roof::solve(&maps, &SolveOptions::default()).unwrap();
+    let (index, north) = roof
+        .faces
+        .iter()
+        .enumerate()
+        .find(|(_, f)| f.name == "N1")
+        .unwrap();
+    let along = |class: EdgeClass| {
+        let of_class = |s: &&Side| matches!(s, Side::Edge(e) if roof.edge(*e).class == class);
+        north.outline.sides.iter().filter(of_class).count()
+    };
+    assert_eq!(north.holes.len(), 1);
+    assert_eq!(
+        (along(EdgeClass::Eave), along(EdgeClass::PitchChange)),
+        (2, 1)
+    );
+    let list = MaterialList::compute(
+        &roof,
+        &courses(&roof),
+        &settings("[plan]\neave_overhang = \"18in\"\n[site]\nice_barrier = true\n"),
+    );
+    assert!(list.ice.iter().any(|ice| ice.face.0 == index));
+}

@@ -126,7 +126,7 @@ fn what_has_no_price_is_listed_and_told_and_never_nothing() {
         .cost
         .materials
         .iter()
-        .find(|l| l.key == "shingles")
+        .find(|l| l.key == "shingles:36x12")
         .unwrap();
     assert_eq!((shingles.amount, shingles.unit_price), (None, None));
     assert_eq!(offer.cost.unpriced.len(), offer.cost.materials.len() - 1);

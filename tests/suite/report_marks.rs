@@ -2,7 +2,7 @@
 
 use eavewright::drawing::{Drawing, ReadOptions};
 use eavewright::geometry::{Point, Vector};
-use eavewright::report::{self, LabelMark, LineMark, Paper, PdfOptions, SheetMarks};
+use eavewright::report::{self, LabelMark, LineMark, Paper, PdfOptions, Sheet, SheetMarks};
 use eavewright::roof::map::{self, MapOptions};
 use eavewright::roof::{Roof, SolveOptions};
 
@@ -161,4 +161,76 @@ fn no_label_touches_another_or_a_line_on_real_roofs() {
         wrong.len(),
         wrong.join("\n")
     );
+}
+
+#[test]
+fn no_label_touches_another_on_offers_costs_and_comparisons() {
+    // Texts longer than anybody would write, and more of them.
+    let long =
+        "Something long enough to be broken into more lines than one, and then into one line more.";
+    let many = |n: usize| vec![format!("\"{long}\""); n].join(", ");
+    let job = format!(
+        "[site]\nexisting_layers = 2\nice_barrier = true\n[labour]\nrate = 61\nhours_per_square = 1.5\n\
+         [bid]\ntitle = \"{long}\"\nmarkup_percent = 15\ntax_on_price_percent = 7\nscope = [{}]\n\
+         assumptions = [{}]\nexclusions = [{}]\nalternates = [{{ name = \"{long}\", amount = -125.5 }}]\n",
+        many(3),
+        many(12),
+        many(2)
+    );
+    let mut wrong = Vec::new();
+    for roof in [gable(), hip(), ell()] {
+        let job = Job::of(roof).laid("39x13").offered(&job);
+        for paper in Paper::ALL {
+            let options = PdfOptions {
+                paper,
+                sheets: vec![Sheet::Bid, Sheet::Cost, Sheet::Formats, Sheet::Materials],
+            };
+            let sheets = report::marks(&job.report(), &options).unwrap();
+            assert!(sheets.len() >= 4);
+            wrong.extend(sheets.iter().flat_map(faults));
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong:#?}");
+}
+
+#[test]
+fn an_offer_says_its_price_and_none_of_the_costs() {
+    let job = Job::of(ell()).laid("39x13").offered(
+        "[labour]\nrate = 61\nhours_per_square = 1.5\n[bid]\noverhead_percent = 11\nmarkup_percent = 15\n",
+    );
+    let words = |sheet| {
+        let options = PdfOptions {
+            sheets: vec![sheet],
+            ..PdfOptions::default()
+        };
+        let sheets = report::marks(&job.report(), &options).unwrap();
+        let labels = sheets.into_iter().flat_map(|s| s.labels);
+        labels.map(|l| l.words).collect::<Vec<_>>()
+    };
+    let (offer, cost) = (words(Sheet::Bid), words(Sheet::Cost));
+    let money = |amount: rust_decimal::Decimal| {
+        let text = format!("{amount:.2}");
+        let (whole, cents) = text.split_once('.').unwrap();
+        match whole.len() {
+            0..4 => format!("${text}"),
+            n => format!("${},{}.{cents}", &whole[..n - 3], &whole[n - 3..]),
+        }
+    };
+    let sheet = &job.offer.as_ref().unwrap().cost;
+    assert!(offer.contains(&money(sheet.price)));
+    for secret in [sheet.cost, sheet.overhead, sheet.profit] {
+        assert!(cost.contains(&money(secret)), "{secret}");
+        assert!(!offer.contains(&money(secret)), "{secret}");
+    }
+    // Signed by two, and what it rests on is said.
+    assert!(offer.iter().any(|w| w.contains("Who orders")));
+    assert!(offer.iter().any(|w| w.contains("invented")));
+    // Printed rows add up to the printed price.
+    let cents = |w: &String| {
+        let digits: String = w.chars().filter(char::is_ascii_digit).collect();
+        (w.starts_with('$') && w.contains('.')).then(|| digits.parse::<i64>().unwrap())
+    };
+    let amounts: Vec<i64> = offer.iter().filter_map(cents).collect();
+    let price = *amounts.iter().max().unwrap();
+    assert_eq!(amounts.iter().sum::<i64>(), 2 * price, "{amounts:?}");
 }

@@ -1,9 +1,9 @@
 //! Roofs made by hand from their corners, for testing what is printed without reading or solving a drawing.
 
-use eavewright::courses::{Choices, Courses, LayRules, formats};
+use eavewright::courses::{self, Choices, Comparison, Courses, LayRules, formats};
 use eavewright::drawing::{Drawing, Scale};
 use eavewright::geometry::{Plane, Point, Point3, Vector, ring};
-use eavewright::materials::{MaterialList, Offer};
+use eavewright::materials::{CostInputs, MaterialList, Offer, PriceList};
 use eavewright::place::Source;
 use eavewright::report::{Inputs, OutputUnits, ProjectInfo, Report};
 use eavewright::roof::{
@@ -18,6 +18,7 @@ pub(crate) struct Job {
     pub(crate) roof: Roof,
     pub(crate) courses: Option<Courses>,
     pub(crate) materials: Option<MaterialList>,
+    pub(crate) comparison: Option<Comparison>,
     pub(crate) offer: Option<Offer>,
     pub(crate) project: ProjectInfo,
     pub(crate) units: OutputUnits,
@@ -38,6 +39,7 @@ impl Job {
             roof,
             courses: None,
             materials: None,
+            comparison: None,
             offer: None,
             project: ProjectInfo {
                 name: "Example cottage".to_owned(),
@@ -65,12 +67,47 @@ impl Job {
         self.courses = Some(laid.expect("courses are laid"));
         self
     }
+    /// With materials, another format compared, and an offer at invented prices. Courses must have been laid.
+    pub(crate) fn offered(mut self, job: &str) -> Self {
+        let job = eavewright::job::Job::parse(job).expect("a job");
+        let metric = self.units == OutputUnits::Metres;
+        let courses = self.courses.as_ref().expect("courses");
+        let settings = job.material_settings(metric).expect("settings");
+        let list = MaterialList::compute(&self.roof, courses, &settings);
+        let own = PriceList::demo().expect("prices");
+        let offer = Offer::make(
+            &CostInputs {
+                roofs: &[&self.roof],
+                list: &list,
+                prices: &own.with(&job.prices),
+                labour: &job.labour,
+                bidding: &job.bid,
+                storeys: 2,
+                date: Some("2026-11-25"),
+            },
+            Some("$"),
+            metric,
+        );
+        self.offer = Some(offer.expect("an offer"));
+        self.materials = Some(list);
+        let others = [courses.format.clone(), formats::shipped()[0].clone()];
+        let compared = courses::compare(
+            &self.roof,
+            &others,
+            &LayRules::default(),
+            &Choices::default(),
+            None,
+        );
+        self.comparison = Some(compared.expect("a comparison"));
+        self
+    }
     pub(crate) fn report(&self) -> Report<'_> {
         Report::new(Inputs {
             drawing: &self.drawing,
             roof: &self.roof,
             courses: self.courses.as_ref(),
             materials: self.materials.as_ref(),
+            comparison: self.comparison.as_ref(),
             offer: self.offer.as_ref(),
             project: &self.project,
             units: self.units,

@@ -134,7 +134,7 @@ impl Worker {
             Ok(()) => (self.report(path, &takeoff))
                 .unwrap_or_else(|told| self.refused(Outcome::Failed, vec![told])),
             Err(Failure::Usage(findings)) => self.refused(Outcome::Refused, findings),
-            Err(Failure::Plan) => self.refused(Outcome::Refused, Vec::new()),
+            Err(Failure::Plan | Failure::Differs) => self.refused(Outcome::Refused, Vec::new()),
         }
     }
 
@@ -145,6 +145,7 @@ impl Worker {
             roof: &takeoff.roof,
             courses: Some(&takeoff.courses),
             materials: Some(&takeoff.materials),
+            comparison: takeoff.comparison.as_ref(),
             offer: takeoff.offer.as_ref(),
             project: &project,
             units: self.units,

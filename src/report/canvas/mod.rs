@@ -267,6 +267,36 @@ impl<'f> Canvas<'f> {
     pub(crate) fn width(&self, style: TextStyle, content: &str) -> f64 {
         Text::new(self.fonts, Point::default(), style, content).width
     }
+    /// Breaks a text into lines of at most `width` mm, the first of them shorter by `used`; the first is empty where
+    /// not even one word fits on it.
+    pub(crate) fn wrap_after(
+        &self,
+        style: TextStyle,
+        content: &str,
+        width: f64,
+        used: f64,
+    ) -> Vec<String> {
+        let mut first = String::new();
+        let mut words = content.split_whitespace().peekable();
+        while let Some(word) = words.peek() {
+            let longer = if first.is_empty() {
+                (*word).to_owned()
+            } else {
+                format!("{first} {word}")
+            };
+            if self.width(style, &longer) > width - used {
+                break;
+            }
+            first = longer;
+            words.next();
+        }
+        let rest = words.collect::<Vec<_>>().join(" ");
+        let mut lines = vec![first];
+        if !rest.is_empty() {
+            lines.extend(self.wrap(style, &rest, width));
+        }
+        lines
+    }
     /// Breaks a text into lines of at most `width` mm. A word longer than a line stands alone on it.
     pub(crate) fn wrap(&self, style: TextStyle, content: &str, width: f64) -> Vec<String> {
         text::wrap(self.fonts, style, content, width)

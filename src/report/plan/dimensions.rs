@@ -52,6 +52,94 @@ pub(super) fn draw(
     done
 }
 
+/// Dimensions the whole roof along its longest eave and square to it, beyond everything else; leaves out what an edge
+/// of the whole length says already.
+pub(super) fn overall(
+    canvas: &mut Canvas<'_>,
+    report: &Report<'_>,
+    chains: &[Chain],
+    projection: &Projection,
+    field: &mut Field,
+    height: f64,
+) {
+    let longest = chains
+        .iter()
+        .filter(|c| is_dimensioned(c))
+        .max_by(|a, b| a.plan_ft.total_cmp(&b.plan_ft));
+    let Some(along) = longest.and_then(|c| (c.end.plan() - c.start.plan()).unit()) else {
+        return;
+    };
+    let corners: Vec<Point> = report
+        .roof()
+        .faces
+        .iter()
+        .flat_map(|face| &face.outline.corners)
+        .map(|corner| projection.paper(corner.plan()))
+        .collect();
+    // Along the paper's sides as far as the roof lies so: below before above, left before right.
+    let along = if along.x.abs() >= along.y.abs() {
+        along * along.x.signum()
+    } else {
+        along.turn_left() * -along.y.signum()
+    };
+    for (direction, outs) in [
+        (along, [-along.turn_left(), along.turn_left()]),
+        (along.turn_left(), [-along, along]),
+    ] {
+        let ends = |out: Vector| extreme(&corners, direction, out);
+        let Some([a, b]) = ends(outs[0]) else {
+            continue;
+        };
+        let feet = (b - a).dot(direction) / projection.scale.mm_per_foot();
+        let said_by_an_edge = chains.iter().any(|c| {
+            let reach = (c.end.plan() - c.start.plan()).dot(direction).abs();
+            is_dimensioned(c) && (reach - feet).abs() < SAID_WITHIN_FT
+        });
+        if said_by_an_edge {
+            continue;
+        }
+        let said = format!("overall {}", report.units().length(feet));
+        let clear = outs.into_iter().find_map(|out| {
+            let level = corners
+                .iter()
+                .map(|c| (*c - Point::default()).dot(out))
+                .fold(f64::NEG_INFINITY, f64::max);
+            let ends = ends(out)?;
+            ROWS.into_iter().find_map(|row| {
+                let dimension =
+                    Dimension::between(canvas, ends, (out, level), row, (&said, height))
+                        .without_doubled_extensions(field);
+                dimension.is_clear(field).then_some(dimension)
+            })
+        });
+        if let Some(dimension) = clear {
+            dimension.draw(canvas, field);
+        }
+    }
+}
+
+/// An edge within this of the whole says it: half of what is printed.
+const SAID_WITHIN_FT: f64 = 1.0 / 16.0 / 12.0;
+/// Corners within this of the farthest, in mm of paper, are as far.
+const AS_FAR_MM: f64 = 0.05;
+
+/// The corners farthest against and along a direction; of several, those nearest to the side that `out` points to.
+fn extreme(corners: &[Point], direction: Vector, out: Vector) -> Option<[Point; 2]> {
+    let reach = |p: &Point, way: Vector| (*p - Point::default()).dot(way);
+    let farthest = |way: Vector| {
+        let far = corners
+            .iter()
+            .map(|p| reach(p, way))
+            .fold(f64::NEG_INFINITY, f64::max);
+        corners
+            .iter()
+            .filter(|p| reach(p, way) > far - AS_FAR_MM)
+            .max_by(|p, q| reach(p, out).total_cmp(&reach(q, out)))
+            .copied()
+    };
+    Some([farthest(-direction)?, farthest(direction)?])
+}
+
 fn is_dimensioned(chain: &Chain) -> bool {
     matches!(
         chain.class,
@@ -78,12 +166,28 @@ impl Dimension {
         row: f64,
         height: f64,
     ) -> Self {
-        let a = projection.paper(chain.start.plan());
-        let b = projection.paper(chain.end.plan());
+        let ends = [chain.start, chain.end].map(|end| projection.paper(end.plan()));
         let out = -roof_side(report.roof(), chain);
-        let along = (b - a).unit().unwrap_or(Vector::new(1.0, 0.0));
-        let ends = [a + out * row, b + out * row];
-        let extension = |p: Point| (p + out * EXTENSION_GAP, p + out * (row + OVERSHOOT));
+        let said = words(report, chain);
+        Self::between(canvas, ends, (out, f64::NEG_INFINITY), row, (&said, height))
+    }
+
+    /// From the one point to the other, seen along a line square to `out` that lies `row` beyond `level`, the larger
+    /// of the points' distances along `out` where it is larger than that.
+    fn between(
+        canvas: &Canvas<'_>,
+        [a, b]: [Point; 2],
+        (out, level): (Vector, f64),
+        row: f64,
+        (said, height): (&str, f64),
+    ) -> Self {
+        let along = (b - a) - out * (b - a).dot(out);
+        let along = along.unit().unwrap_or(Vector::new(1.0, 0.0));
+        let reach = |p: Point| (p - Point::default()).dot(out);
+        let far = row + level.max(reach(a)).max(reach(b));
+        let at = |p: Point| p + out * (far - reach(p));
+        let ends = [at(a), at(b)];
+        let extension = |p: Point| (p + out * EXTENSION_GAP, at(p) + out * OVERSHOOT);
         let (low, high) = super::edge_labels::in_reading_order(ends[0], ends[1]);
         let reading = (high - low).unit().unwrap_or(along);
         let angle = super::edge_labels::upright(reading.y.atan2(reading.x).to_degrees());
@@ -92,9 +196,9 @@ impl Dimension {
             .align(Align::Middle)
             .turned(angle);
         let base = low.midpoint(high) + reading.turn_left() * BASELINE_OFF;
-        let text = Text::new(canvas.fonts, base, style, &words(report, chain));
+        let text = Text::new(canvas.fonts, base, style, said);
         Self {
-            fits: text.width + 2.0 < a.distance(b),
+            fits: text.width + 2.0 < ends[0].distance(ends[1]),
             ends,
             extensions: [Some(extension(a)), Some(extension(b))],
             along,

@@ -22,6 +22,9 @@ const TICK: f64 = 1.2;
 /// Dimension, extension and leader lines.
 pub(crate) const THIN_LINE: Pen = Pen::new(THIN);
 
+/// What lies under a higher roof.
+pub(crate) const HIDDEN: Pen = Pen::dashed(THIN, &[1.2, 0.8]);
+
 /// The main line of a class.
 pub(crate) const fn pen(class: EdgeClass) -> Pen {
     match class {

@@ -2,9 +2,9 @@
 
 use super::Scope;
 use super::chain::Chain;
-use super::line_types;
 use super::place::Field;
 use super::scale::Projection;
+use super::{hidden, line_types};
 use crate::geometry::{Point, Vector, ring};
 use crate::report::canvas::{Canvas, Layer, Pen};
 use crate::roof::{FaceId, Roof};
@@ -45,13 +45,20 @@ fn edge(
     projection: &Projection,
     field: &mut Field,
 ) {
-    let a = projection.paper(chain.start.plan());
-    let b = projection.paper(chain.end.plan());
     let inward = roof_side(roof, chain);
-    line_types::draw(canvas, chain.class, a, b, inward);
-    let (inside, outside) = line_types::reach(chain.class);
-    let middle = inward * ((inside - outside) / 2.0);
-    field.add_line(a + middle, b + middle, inside + outside);
+    for part in hidden::parts(roof, chain) {
+        let (a, b) = (projection.paper(part.a), projection.paper(part.b));
+        if part.hidden {
+            canvas.on(Layer::Hidden).line(a, b, line_types::HIDDEN);
+            canvas.on(Layer::Edges);
+            field.add_line(a, b, line_types::HIDDEN.width);
+            continue;
+        }
+        line_types::draw(canvas, chain.class, a, b, inward);
+        let (inside, outside) = line_types::reach(chain.class);
+        let middle = inward * ((inside - outside) / 2.0);
+        field.add_line(a + middle, b + middle, inside + outside);
+    }
 }
 
 /// A unit vector from an edge to the roof's side of it, for edges with one face; nothing in particular otherwise.

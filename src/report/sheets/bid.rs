@@ -13,7 +13,7 @@ use crate::report::{Report, number};
 use crate::roof::EdgeClass;
 
 /// Heights of capitals, in mm.
-const TEXT: f64 = 2.2;
+const TEXT: f64 = 2.0;
 const NAME: f64 = 3.2;
 const TITLE: f64 = 6.0;
 const LABEL: f64 = 1.6;
@@ -25,16 +25,18 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
     };
     let bid = &offer.bid;
     let style = TableStyle { text: TEXT };
-    let mut flow = Flow::new(fonts, paper.sides_mm(), "Offer", style, &[1.0]);
-    flow.block(38.0, |canvas, area| header(canvas, area, report, bid));
-    flow.lists(&[("The work", &set(&bid.scope))]);
+    let mut flow = Flow::new(fonts, paper.sides_mm(), "Offer", style, &[1.0]).with_gap(5.0);
+    flow.block(36.0, |canvas, area| header(canvas, area, report, bid));
+    let scope = set(&bid.scope);
+    let (first, second) = scope.split_at(scope.len().div_ceil(2));
+    flow.lists(&[("The work", first), ("", second)]);
     flow.table(measures(report));
     if bid.lines.is_empty() {
         let words = "Nothing is priced yet: the prices are missing.".to_owned();
         flow.paragraphs("Price", &[words]);
     } else {
         flow.table(prices(bid));
-        flow.gap(-6.0);
+        flow.gap(-5.0);
         sums(&mut flow, bid);
     }
     flow.table(alternates(bid));
@@ -43,7 +45,7 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
         ("Not in the price", &set(&bid.exclusions)),
     ]);
     flow.lists(&[("Could change the price", &set(&bid.cautions))]);
-    flow.block(27.0, |canvas, area| signatures(canvas, area, report, bid));
+    flow.block(22.0, |canvas, area| signatures(canvas, area, report, bid));
     flow.finish()
 }
 
@@ -166,7 +168,7 @@ fn capital(words: &str) -> String {
 
 fn prices(bid: &Bid) -> Table {
     let mut table = Table::new(
-        "Price",
+        "Price part by part",
         vec![
             Column::words("").grows(1.0),
             Column::figures("Quantity"),
@@ -226,7 +228,7 @@ fn sums(flow: &mut Flow<'_>, bid: &Bid) {
         let style = TextStyle::new(TEXT).bold().ink(Ink::Accent);
         flow.sentence(style, &words);
     }
-    flow.gap(6.0);
+    flow.gap(3.0);
 }
 
 fn alternates(bid: &Bid) -> Table {
@@ -237,7 +239,8 @@ fn alternates(bid: &Bid) -> Table {
             Column::figures("Change of price"),
         ],
     );
-    table.subject = "before tax".to_owned();
+    table.heads = false;
+    table.subject = "by so much the price changes, before tax".to_owned();
     for alternate in &bid.alternates {
         let sign = if alternate.difference.is_sign_negative() {
             ""

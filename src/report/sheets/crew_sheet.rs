@@ -4,7 +4,7 @@ use super::frame::Frame;
 use super::{Draft, small_plan};
 use crate::courses::{self, CourseFace, Courses, EdgeKind, FaceLayout};
 use crate::geometry::{Point, Vector};
-use crate::report::canvas::{Area, Canvas, Fonts, Layer, Pen, TextStyle};
+use crate::report::canvas::{Area, Canvas, Fonts, Ink, Layer, Pen, TextStyle};
 use crate::report::pdf::Paper;
 use crate::report::{OutputUnits, Report, number};
 use crate::roof::Face;
@@ -18,8 +18,10 @@ const COUNT: f64 = 9.0;
 const NAME: f64 = 14.0;
 /// Over this pitch a roof is steep: 29 CFR 1926.500(b).
 const STEEP_ABOVE_IN_12: f64 = 4.0;
-/// Nails are more on slopes over this: IRC R905.2.6.
-const MANY_NAILS_ABOVE_IN_12: f64 = 21.0;
+/// From the word of an entry to what it means.
+const ENTRY: f64 = 22.0;
+/// Nails stand this far from the ends of a shingle, in inches: common practice, no source.
+const NAIL_FROM_END_IN: f64 = 1.0;
 /// Chalk lines every so many courses.
 const CHALK_EVERY: usize = 5;
 
@@ -39,8 +41,9 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
                 face: report.roof().face(layout.face),
                 unfolded: &unfolded,
             };
-            Some(sheet.draft(fonts, paper))
+            Some(sheet.drafts(fonts, paper))
         })
+        .flatten()
         .collect()
 }
 
@@ -58,10 +61,25 @@ struct Page<'f> {
     area: Area,
     frame: Area,
     y: f64,
+    /// Pages that are full.
+    full: Vec<Canvas<'f>>,
 }
 
 impl Page<'_> {
-    fn rule(&mut self) {
+    /// Goes on on a further page where so much does not fit on this one.
+    fn need(&mut self, height: f64) {
+        if self.y - height < self.area.bottom {
+            let fresh = Canvas::new(self.canvas.fonts);
+            self.full.push(std::mem::replace(&mut self.canvas, fresh));
+            self.y = self.area.top;
+        }
+    }
+    /// A line across, and room for what follows it.
+    fn rule(&mut self, next: f64) {
+        if self.y - 7.0 - next < self.area.bottom {
+            self.need(f64::INFINITY);
+            return;
+        }
         self.y -= 3.5;
         let (left, right) = (self.frame.left, self.frame.right);
         self.canvas.on(Layer::Tables).line(
@@ -84,7 +102,7 @@ impl Page<'_> {
             let down = Vector::new(0.0, style.pitch() * i as f64);
             self.canvas.text(beside_at - down, style, line);
         }
-        self.y -= style.pitch() * lines.len().saturating_sub(1) as f64 + 2.0;
+        self.y -= style.pitch() * lines.len().saturating_sub(1) as f64 + 2.8;
     }
     /// Cells of a label over a figure, in as many columns as fit.
     fn cells(&mut self, cells: &[(String, String)]) {
@@ -103,9 +121,16 @@ impl Page<'_> {
         const HEIGHT: f64 = 10.2;
         self.canvas.on(Layer::Tables);
         for (i, (words, number)) in cells.iter().enumerate() {
-            let (column, row) = (i % columns, i / columns);
+            let column = i % columns;
+            if column == 0 {
+                if i > 0 {
+                    self.y -= HEIGHT;
+                }
+                self.need(HEIGHT);
+                self.canvas.on(Layer::Tables);
+            }
             let left = self.area.left + width * column as f64;
-            let top = self.y - HEIGHT * row as f64;
+            let top = self.y;
             let cell = Area::new(left, top - HEIGHT, left + width, top);
             self.canvas.rect(cell, Pen::new(0.25));
             self.canvas
@@ -113,7 +138,60 @@ impl Page<'_> {
             self.canvas
                 .text(Point::new(left + 1.2, top - 8.6), figure, number);
         }
-        self.y -= HEIGHT * cells.len().div_ceil(columns) as f64;
+        if !cells.is_empty() {
+            self.y -= HEIGHT;
+        }
+    }
+    /// Steps of the work in two columns, numbered down the first and on down the second.
+    fn steps(&mut self, steps: &[(&'static str, String)]) {
+        let (what, mind) = (TextStyle::new(LEAST).bold(), TextStyle::new(LEAST));
+        const NUMBER: f64 = 5.5;
+        let width = self.area.width() / 2.0 - 3.0;
+        let columns = steps.split_at(steps.len().div_ceil(2));
+        let top = self.y;
+        let mut lowest = top;
+        let mut number = 0;
+        for (column, steps) in [columns.0, columns.1].into_iter().enumerate() {
+            let left = self.area.left + column as f64 * (width + 6.0);
+            let mut y = top;
+            for (words, more) in steps {
+                number += 1;
+                y -= mind.pitch();
+                self.canvas.on(Layer::Tables);
+                self.canvas
+                    .text(Point::new(left, y), what, &number.to_string());
+                let at = Point::new(left + NUMBER, y);
+                let set = self.canvas.text(at, what, &format!("{words}:"));
+                let used = set.width + 1.4;
+                let room = width - NUMBER;
+                let lines = self.canvas.wrap_after(mind, more, room, used);
+                for (i, line) in lines.iter().enumerate() {
+                    let indent = if i == 0 { used } else { 0.0 };
+                    if i > 0 {
+                        y -= mind.pitch();
+                    }
+                    self.canvas.text(Point::new(at.x + indent, y), mind, line);
+                }
+            }
+            lowest = lowest.min(y);
+        }
+        self.y = lowest;
+    }
+    /// A bold word with what it means beside it, in as many lines as it takes.
+    fn entry(&mut self, word: &str, meaning: &str, room: f64) {
+        let style = TextStyle::new(TEXT);
+        let lines = self.canvas.wrap(style, meaning, room - ENTRY);
+        self.need(style.pitch() * lines.len() as f64);
+        for (i, line) in lines.iter().enumerate() {
+            self.y -= style.pitch();
+            let at = Point::new(self.area.left, self.y);
+            self.canvas.on(Layer::Tables);
+            if i == 0 {
+                self.canvas.text(at, style.bold(), word);
+            }
+            let beside = at + Vector::new(ENTRY, 0.0);
+            self.canvas.text(beside, style, line);
+        }
     }
 }
 
@@ -125,7 +203,7 @@ impl Crew<'_> {
         self.units().small(Length::<True>::inches(inches))
     }
 
-    fn draft<'f>(&self, fonts: &'f Fonts, paper: Paper) -> Draft<'f> {
+    fn drafts<'f>(&self, fonts: &'f Fonts, paper: Paper) -> Vec<Draft<'f>> {
         let (short, long) = paper.sides_mm();
         let frame = Frame::of((short, long));
         let mut page = Page {
@@ -133,25 +211,37 @@ impl Crew<'_> {
             area: frame.content,
             frame: frame.frame,
             y: frame.content.top,
+            full: Vec::new(),
         };
         self.name(&mut page);
-        page.rule();
+        page.rule(COUNT + 8.0);
         self.counts(&mut page);
-        page.rule();
-        self.starts(&mut page);
-        page.rule();
-        self.chalk_lines(&mut page);
-        page.rule();
-        self.edges(&mut page);
-        page.rule();
-        self.safety(&mut page);
-        Draft {
-            title: format!("Crew sheet, face {}", self.face.name),
-            group: Some("Crew sheets".to_owned()),
-            size: (short, long),
-            scale: "no scale".to_owned(),
-            canvas: page.canvas,
+        let sequence = self.sequence();
+        if !sequence.is_empty() {
+            page.rule(40.0);
+            page.head("Order of work", "");
+            page.steps(&sequence);
         }
+        page.rule(30.0);
+        self.starts(&mut page);
+        page.rule(30.0);
+        self.chalk_lines(&mut page);
+        page.rule(30.0);
+        self.edges(&mut page);
+        page.rule(20.0);
+        self.safety(&mut page);
+        let mut pages = page.full;
+        pages.push(page.canvas);
+        pages
+            .into_iter()
+            .map(|canvas| Draft {
+                title: format!("Crew sheet, face {}", self.face.name),
+                group: Some("Crew sheets".to_owned()),
+                size: (short, long),
+                scale: "no scale".to_owned(),
+                canvas,
+            })
+            .collect()
     }
 
     fn name(&self, page: &mut Page<'_>) {
@@ -197,17 +287,12 @@ impl Crew<'_> {
             .layout
             .opened
             .div_ceil(format.pieces_per_bundle.max(1) as usize);
-        let steep = self.face.pitch.to_in_12() > MANY_NAILS_ABOVE_IN_12;
-        let nails = if steep {
-            format.nails_per_piece_high_wind
-        } else {
-            format.nails_per_piece
-        };
+        let nailing = self.courses.nailing(self.report.roof(), self.layout.face);
         let figures = [
             (number::count(self.layout.courses), "courses"),
             (number::count(self.layout.opened), "shingles"),
             (number::count(bundles), "bundles up"),
-            (nails.to_string(), "nails each"),
+            (nailing.per_piece.to_string(), "nails each"),
         ];
         page.canvas.on(Layer::Tables);
         let step = page.area.width() / figures.len() as f64;
@@ -327,27 +412,94 @@ impl Crew<'_> {
             ),
         ];
         page.head("Edges", "");
+        let room = page.area.width();
         for (kind, name, words) in said {
-            if !self.unfolded.has(kind) {
-                continue;
+            if self.unfolded.has(kind) {
+                page.entry(name, &words, room);
             }
-            let style = TextStyle::new(TEXT);
-            page.y -= style.pitch();
-            let at = Point::new(page.area.left, page.y);
-            page.canvas.text(at, style.bold(), name);
-            page.canvas.text(at + Vector::new(22.0, 0.0), style, &words);
         }
         page.y -= 1.5;
-        let style = TextStyle::new(TEXT);
-        page.y -= style.pitch();
-        let nail = format!(
-            "{} above the butt",
-            self.inches(self.courses.format.nail_line_in)
+        self.nails(page);
+    }
+
+    /// Where the nails stand, drawn on a shingle.
+    fn nails(&self, page: &mut Page<'_>) {
+        let format = &self.courses.format;
+        let nailing = self.courses.nailing(self.report.roof(), self.layout.face);
+        const WIDTH: f64 = 62.0;
+        let scale = WIDTH / format.width_in;
+        let height = format.height_in * scale;
+        page.need(height + 8.0);
+        let top = page.y - 2.0;
+        let left = page.area.right - WIDTH;
+        let (butt, right) = (top - height, page.area.right);
+        page.canvas.on(Layer::Courses);
+        let shown = Area::new(left, butt, right, butt + format.exposure_in * scale);
+        page.canvas.fill(vec![shown.corners().to_vec()], Ink::Pale);
+        page.canvas
+            .rect(Area::new(left, butt, right, top), Pen::new(0.5));
+        let y = butt + nailing.line_in * scale;
+        let thin = Pen::new(0.25);
+        page.canvas
+            .line(Point::new(left, y), Point::new(right, y), thin);
+        let between = (format.width_in - 2.0 * NAIL_FROM_END_IN)
+            / f64::from(nailing.per_piece.saturating_sub(1).max(1));
+        for nail in 0..nailing.per_piece {
+            let x = left + (NAIL_FROM_END_IN + f64::from(nail) * between) * scale;
+            page.canvas.dot(Point::new(x, y), 1.0, Ink::Black);
+        }
+        let below = page.y;
+        let words = format!(
+            "{} in every piece, {} above the butt, {} from its ends and evenly between; cut pieces too. Flush, straight, none in a joint below.",
+            nailing.per_piece,
+            self.inches(nailing.line_in),
+            self.inches(NAIL_FROM_END_IN),
         );
-        let at = Point::new(page.area.left, page.y);
-        page.canvas.text(at, style.bold(), "Nails");
-        page.canvas.text(at + Vector::new(22.0, 0.0), style, &nail);
-        page.y -= 1.0;
+        page.entry("Nails", &words, page.area.width() - WIDTH - 6.0);
+        if let Some(caution) = nailing.caution {
+            page.entry("", caution, page.area.width() - WIDTH - 6.0);
+        }
+        page.y = page.y.min(below - height - 3.0);
+    }
+
+    /// What is done on this face before, between and after the courses, as the list of materials has it.
+    fn sequence(&self) -> Vec<(&'static str, String)> {
+        let Some(materials) = self.report.inputs().materials else {
+            return Vec::new();
+        };
+        let roof = self.report.roof();
+        let mut steps: Vec<(&'static str, String)> = Vec::new();
+        let fed = |line: &crate::materials::MaterialLine| {
+            line.faces.iter().any(|(_, face)| *face == self.layout.face)
+                || line
+                    .edges
+                    .iter()
+                    .any(|(_, edge)| roof.edge(*edge).faces.contains(&self.layout.face))
+        };
+        for line in materials.lines.iter().filter(|line| fed(line)) {
+            let Some((what, how)) = step(line.key) else {
+                continue;
+            };
+            let how = match line.key {
+                "self_adhered_sheet" => self.ice(materials).unwrap_or_else(|| how.to_owned()),
+                _ => how.to_owned(),
+            };
+            if !steps.iter().any(|(other, _)| *other == what) {
+                steps.push((what, how));
+            }
+        }
+        steps
+    }
+
+    /// How far the ice barrier goes up this face.
+    fn ice(&self, materials: &crate::materials::MaterialList) -> Option<String> {
+        let ice = materials.ice.iter().find(|i| i.face == self.layout.face)?;
+        let s = if ice.rows == 1 { "" } else { "s" };
+        Some(format!(
+            "{} up the slope at least, {} row{s}",
+            self.units().length(ice.reach.to_feet()),
+            ice.rows,
+        ))
     }
 
     fn safety(&self, page: &mut Page<'_>) {
@@ -359,6 +511,29 @@ impl Crew<'_> {
         };
         page.head("Safety", words);
     }
+}
+
+/// A step of the work by the item that it uses: what it is, and what to mind.
+fn step(key: &str) -> Option<(&'static str, &'static str)> {
+    Some(match key {
+        "drip_edge_eave" => ("Drip edge, eaves", "on the deck, under the sheets"),
+        "self_adhered_sheet" => ("Self-adhered sheet", "in the valleys"),
+        "valley_smooth_roll" | "valley_mineral_roll" | "valley_metal" => {
+            ("Valley lining", "centred, from below")
+        }
+        "underlayment" => ("Underlayment", "from below, over what lies at the eave"),
+        "drip_edge_rake" => ("Drip edge, rakes", "over the underlayment"),
+        "starter" => ("Starter", "joints away from those of course 1"),
+        "shingles" => ("Courses", "by the starts below"),
+        "pipe_boot" => ("Pipe boots", "as the courses reach them"),
+        "step_flashing" => ("Step flashing", "one piece with every course"),
+        "sidewall_flashing" => ("Sidewall flashing", "before the courses along it"),
+        "apron_flashing" => ("Apron", "over the course below it"),
+        "cricket" => ("Cricket", "before the courses above it"),
+        "ridge_vent" => ("Ridge vent", "short of both ends of the ridge"),
+        "hip_ridge_cap" => ("Caps", "hips first, from below; then the ridge"),
+        _ => return None,
+    })
 }
 
 fn compass_word(deg: f64) -> &'static str {

@@ -23,6 +23,8 @@ pub(super) struct Flow<'f> {
     /// The column being filled, and the y of the room left in it.
     column: usize,
     y: f64,
+    /// Between blocks, in mm.
+    block_gap: f64,
     canvas: Canvas<'f>,
     finished: Vec<Draft<'f>>,
 }
@@ -46,11 +48,21 @@ impl<'f> Flow<'f> {
             columns,
             column: 0,
             y,
+            block_gap: BLOCK_GAP,
             canvas: Canvas::new(fonts),
             finished: Vec::new(),
         }
     }
 
+    /// Width of the column being filled.
+    pub(super) fn width(&self) -> f64 {
+        self.area().width()
+    }
+    /// With another gap between blocks.
+    pub(super) fn with_gap(mut self, gap: f64) -> Self {
+        self.block_gap = gap;
+        self
+    }
     fn area(&self) -> Area {
         self.columns[self.column]
     }
@@ -130,7 +142,28 @@ impl<'f> Flow<'f> {
                     Measured::new(&self.canvas, table.clone(), self.style, self.area().width());
             }
         }
-        self.y -= BLOCK_GAP;
+        self.y -= self.block_gap;
+    }
+
+    /// A block of at most this height at the head of the room left, for something drawn into it.
+    pub(super) fn room_for(&mut self, height: f64) -> (&mut Canvas<'f>, Area) {
+        let area = Area {
+            top: self.y,
+            bottom: (self.y - height).max(self.area().bottom),
+            ..self.area()
+        };
+        self.y = area.bottom - BLOCK_GAP;
+        (&mut self.canvas, area)
+    }
+
+    /// Gives back what the last block did not need of its height.
+    pub(super) fn give_back(&mut self, height: f64) {
+        self.y += height;
+    }
+
+    /// The height of a column of a whole sheet.
+    pub(super) fn column_height(&self) -> f64 {
+        self.area().height()
     }
 
     /// Sets a head with paragraphs under it.
@@ -150,7 +183,7 @@ impl<'f> Flow<'f> {
         for paragraph in paragraphs {
             self.paragraph(style, paragraph);
         }
-        self.y -= BLOCK_GAP;
+        self.y -= self.block_gap;
     }
 
     fn paragraph(&mut self, style: TextStyle, text: &str) {
@@ -208,7 +241,7 @@ impl<'f> Flow<'f> {
                 list.draw(canvas, Point::new(left, area.top));
             }
         });
-        self.y -= BLOCK_GAP;
+        self.y -= self.block_gap;
     }
 
     /// One sentence over the width, in a style of its own.

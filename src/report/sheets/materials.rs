@@ -3,11 +3,11 @@
 use super::flow::Flow;
 use super::table::{Column, Table, TableStyle};
 use super::{Draft, text_height};
-use crate::materials::MaterialList;
+use crate::materials::{MaterialList, Ventilation};
 use crate::report::canvas::Fonts;
 use crate::report::pdf::Paper;
 use crate::report::typeset::typeset;
-use crate::report::{Report, number};
+use crate::report::{OutputUnits, Report, number};
 
 /// Draws the list, on as many sheets as it needs.
 pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> Vec<Draft<'f>> {
@@ -20,7 +20,96 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
     };
     let mut flow = Flow::new(fonts, size, "Materials", style, &[1.0]);
     flow.table(table(materials));
+    flow.paragraphs("Off the roof and on it", &loads(report, materials));
+    flow.paragraphs("Attic vents", &vents(report, materials));
     flow.finish()
+}
+
+/// Kilograms in an avoirdupois pound, and metres in a yard, by definition (1959).
+const KG_PER_LB: f64 = 0.453_592_37;
+const METRES_PER_YARD: f64 = 0.9144;
+
+/// What comes off, and what the bundles weigh before they are laid.
+fn loads(report: &Report<'_>, materials: &MaterialList) -> Vec<String> {
+    let units = report.units();
+    let weight = |lb: f64| match units {
+        OutputUnits::Feet => format!("{} lb", number::decimal(lb, 0)),
+        OutputUnits::Metres => format!("{} kg", number::decimal(lb * KG_PER_LB, 0)),
+    };
+    let volume = |cuyd: f64| match units {
+        OutputUnits::Feet => format!("{} yd³", number::decimal(cuyd, 1)),
+        OutputUnits::Metres => {
+            format!("{} m³", number::decimal(cuyd * METRES_PER_YARD.powi(3), 1))
+        }
+    };
+    let mut said = Vec::new();
+    if let Some(off) = materials.tear_off {
+        let area = crate::units::Area::<crate::units::True>::square_feet(off.squares * 100.0);
+        said.push(format!(
+            "Torn off: {} {} in {}, about {} and {}: {} of 20 yd³ (15.3 m³) and 4 tons (3.6 t), whichever is full first (common practice, no source).",
+            units.area(area),
+            units.area_sign(),
+            counted(f64::from(off.layers), "layer"),
+            weight(off.weight_lb),
+            volume(off.volume_cuyd),
+            counted(off.containers, "container"),
+        ));
+    }
+    if let Some(loading) = materials.loading {
+        let along = loading.lb_per_ridge_ft().map_or_else(
+            || "there is no ridge to spread them along".to_owned(),
+            |lb| match units {
+                OutputUnits::Feet => format!(
+                    "spread along {} of ridge, {} a foot",
+                    units.length(loading.ridge_ft),
+                    weight(lb)
+                ),
+                OutputUnits::Metres => format!(
+                    "spread along {} of ridge, {} a metre",
+                    units.length(loading.ridge_ft),
+                    weight(lb / crate::units::METRES_PER_FOOT)
+                ),
+            },
+        );
+        said.push(format!(
+            "Shingles on the roof before they are laid: {}, {}; {along}.",
+            counted(loading.bundles, "bundle"),
+            weight(loading.weight_lb)
+        ));
+    }
+    said
+}
+
+/// What the attic asks for against what ridges and eaves can hold, a roof each.
+fn vents(report: &Report<'_>, materials: &MaterialList) -> Vec<String> {
+    let units = report.units();
+    let free = |sqin: f64| match units {
+        OutputUnits::Feet => format!("{} in²", number::decimal(sqin, 0)),
+        OutputUnits::Metres => format!("{} cm²", number::decimal(sqin * 2.54 * 2.54, 0)),
+    };
+    let sentence = |sum: &Ventilation| {
+        let floor = crate::units::Area::<crate::units::Plan>::square_feet(sum.floor_sqft);
+        let floor = format!("{} {}", units.area(floor), units.area_sign());
+        let of = if sum.floor_given {
+            format!("the attic floor of {floor}")
+        } else {
+            format!("the plan area of {floor}, since nobody gave the attic floor: an upper bound")
+        };
+        format!(
+            "Net free area: 1/{} of {of}: {} (IRC R806.2). Ridges less their ends can hold {}, vented eaves {} (common practice, no source: the vents’ own figures win).",
+            number::trimmed(sum.parts, 0),
+            free(sum.required_sqin),
+            free(sum.ridges_hold_sqin),
+            free(sum.eaves_hold_sqin),
+        )
+    };
+    materials.ventilation.iter().map(sentence).collect()
+}
+
+/// `1 bundle`, `67 bundles`.
+fn counted(count: f64, one: &str) -> String {
+    let s = if (count - 1.0).abs() < 1e-9 { "" } else { "s" };
+    format!("{} {one}{s}", number::trimmed(count, 2))
 }
 
 fn table(materials: &MaterialList) -> Table {

@@ -2,7 +2,7 @@
 
 use super::flow::Flow;
 use super::table::{Cell, Column, Table, TableStyle};
-use super::{Draft, roof_plan, text_height};
+use super::{Draft, roof_plan, rules, sums, text_height};
 use crate::Severity;
 use crate::geometry::Point;
 use crate::report::canvas::Fonts;
@@ -35,12 +35,18 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
     );
     flow.paragraphs("How it was measured", &measured(report));
     flow.paragraphs("What the pitches ask for", &pitches(report));
+    flow.table(sums::plan(report));
+    flow.table(sums::slope(report));
     flow.next_column();
     flow.table(findings(report, |at| {
         roof_plan::zone(report, fonts, paper, at)
     }));
     flow.paragraphs("Before anybody goes up", &cautions(report));
-    flow.finish()
+    let mut sheets = flow.finish();
+    if let Some(materials) = report.inputs().materials {
+        sheets.extend(rules::draw(materials, fonts, size, style));
+    }
+    sheets
 }
 
 /// How the roof was measured, a sentence or two each.

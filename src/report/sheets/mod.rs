@@ -6,13 +6,17 @@ mod course_drawing;
 mod course_layout;
 mod crew_sheet;
 mod flow;
+mod formats;
 mod frame;
 mod materials;
 pub(crate) mod method;
 mod plan_details;
+mod review;
 mod roof_plan;
+mod rules;
 mod schedules;
 mod small_plan;
+mod sums;
 mod table;
 mod title_block;
 mod view;
@@ -39,8 +43,12 @@ pub enum Sheet {
     CourseLayout,
     /// What the crew works by, one upright sheet a face.
     Crew,
+    /// Other shingle formats on the same roof, where the job compares some.
+    Formats,
     /// How it was measured, findings, cautions.
     Method,
+    /// Stated figures against computed ones; only where the plan was reviewed.
+    Review,
     /// The offer to the customer.
     Bid,
     /// What the job costs the contractor. Internal: never printed unless it is asked for by name.
@@ -49,14 +57,16 @@ pub enum Sheet {
 
 impl Sheet {
     /// All kinds, in the order that they are bound.
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 11] = [
         Self::RoofPlan,
         Self::Schedules,
         Self::Materials,
         Self::View,
         Self::CourseLayout,
         Self::Crew,
+        Self::Formats,
         Self::Method,
+        Self::Review,
         Self::Bid,
         Self::Cost,
     ];
@@ -77,7 +87,9 @@ impl Sheet {
             Self::View => "view",
             Self::CourseLayout => "courses",
             Self::Crew => "crew",
+            Self::Formats => "formats",
             Self::Method => "method",
+            Self::Review => "review",
             Self::Bid => "bid",
             Self::Cost => "cost",
         }
@@ -110,7 +122,9 @@ pub(super) fn draw<'f>(
             Sheet::View => view::draw(report, fonts, options.paper),
             Sheet::CourseLayout => course_layout::draw(report, fonts, options.paper),
             Sheet::Crew => crew_sheet::draw(report, fonts, options.paper),
+            Sheet::Formats => formats::draw(report, fonts, options.paper),
             Sheet::Method => method::draw(report, fonts, options.paper),
+            Sheet::Review => review::draw(report, fonts, options.paper),
             Sheet::Bid => bid::draw(report, fonts, options.paper),
             Sheet::Cost => cost::draw(report, fonts, options.paper),
         })

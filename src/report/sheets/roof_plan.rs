@@ -333,6 +333,9 @@ fn note_texts(report: &Report<'_>) -> Vec<String> {
             units.small(tolerance)
         ));
     }
+    if plan::hidden::any(roof) {
+        notes.push("Thin lines of short dashes are edges under a higher roof.".to_owned());
+    }
     let warnings = report.warnings().count();
     if warnings > 0 {
         notes.push(format!(

@@ -231,6 +231,7 @@ fn relabelled(
     if (ring::signed_area(&points) > 0.0) != outer {
         points.reverse();
     }
+    let points = with_corners_between(&points, old);
     let sides = ring::sides(&points)
         .map(|(a, b)| what_lies(a, b, old, parts))
         .collect();
@@ -239,6 +240,25 @@ fn relabelled(
         .map(|&p| old_corner(old, p).unwrap_or_else(|| p.at_height(plane.height_at(p))))
         .collect();
     Ring { corners, sides }
+}
+
+/// The corners of a ring with those of the old rings that lie on its sides: cutting drops a corner in a straight line,
+/// though what lies on either side of it may differ, such as an eave and a pitch change.
+fn with_corners_between(points: &[Point], old: &[Ring]) -> Vec<Point> {
+    let mut all = Vec::new();
+    for (a, b) in ring::sides(points) {
+        all.push(a);
+        let mut between: Vec<Point> = old
+            .iter()
+            .flat_map(|r| &r.corners)
+            .map(|c| c.plan())
+            .filter(|&c| on_segment(a, b, c))
+            .filter(|c| c.distance(a) > ON_LINE_FT && c.distance(b) > ON_LINE_FT)
+            .collect();
+        between.sort_by(|p, q| p.distance(a).total_cmp(&q.distance(a)));
+        all.extend(between);
+    }
+    all
 }
 
 fn old_corner(old: &[Ring], p: Point) -> Option<crate::geometry::Point3> {

@@ -1,0 +1,74 @@
+//! The rules that the list of materials follows: where each stands, whether it was read, what is left to the reader.
+
+use super::Draft;
+use super::flow::Flow;
+use super::table::{Column, Table, TableStyle};
+use crate::materials::MaterialList;
+use crate::materials::rules::{RULES, Rule, Standing};
+use crate::report::canvas::Fonts;
+use crate::report::typeset::typeset;
+
+/// Draws the table, on as many sheets as it needs.
+pub(super) fn draw<'f>(
+    materials: &MaterialList,
+    fonts: &'f Fonts,
+    size: (f64, f64),
+    style: TableStyle,
+) -> Vec<Draft<'f>> {
+    let mut flow = Flow::new(fonts, size, "Method: rules followed", style, &[1.0]);
+    flow.table(table(materials));
+    flow.finish()
+}
+
+fn table(materials: &MaterialList) -> Table {
+    let mut table = Table::new(
+        "Rules that the materials follow",
+        vec![
+            Column::words("About").bold().grows(0.9),
+            Column::words("Where it stands").grows(0.8),
+            Column::words("Known from").grows(1.0),
+            Column::words("What is done").grows(1.6),
+            Column::words("Left to the reader").grows(1.1),
+        ],
+    );
+    table.subject = format!(
+        "International Residential Code, edition {}; the local adoption goes before it",
+        materials.edition.year()
+    );
+    for rule in &RULES {
+        table.rows.push(vec![
+            rule.topic.into(),
+            rule.section.into(),
+            typeset(&known_from(rule)).into(),
+            typeset(&done(rule, materials)).into(),
+            typeset(rule.leaves).into(),
+        ]);
+    }
+    table
+}
+
+fn known_from(rule: &Rule) -> String {
+    let known = match rule.standing {
+        Standing::Read(place) => format!("read: {place}"),
+        Standing::Memory => "from memory: look it up".to_owned(),
+        Standing::Practice => "common practice, no source".to_owned(),
+    };
+    if rule.editions.is_empty() || rule.editions == "all" {
+        known
+    } else {
+        format!("{known}; editions: {}", rule.editions)
+    }
+}
+
+fn done(rule: &Rule, materials: &MaterialList) -> String {
+    if materials.rules_off.iter().any(|off| off == rule.name) {
+        return "switched off by the job".to_owned();
+    }
+    let followed = materials.lines.iter().any(|l| l.rules.contains(&rule.name));
+    let mark = if followed {
+        ""
+    } else {
+        " (in no line of this job)"
+    };
+    format!("{}{mark}", rule.does)
+}
