@@ -39,6 +39,7 @@ pub mod job;
 pub mod materials;
 pub mod place;
 pub mod report;
+pub mod review;
 pub mod roof;
 pub mod units;
 

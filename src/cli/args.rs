@@ -26,6 +26,10 @@ pub(crate) enum Command {
     Takeoff(Box<TakeoffArgs>),
     /// Lay every shingle course by course: counts, cuts, reused offcuts and the crew's sheet, face by face
     Courses(Box<CoursesArgs>),
+    /// Review the plan: stated areas against computed ones, every finding marked in place
+    ///
+    /// Exit status 1 where a stated figure differs by more than the tolerance, or the plan cannot be taken off.
+    Check(Box<CheckArgs>),
     /// Lay the same roof in several shingle formats and put them side by side
     Compare(Box<CompareArgs>),
     /// List the shingle formats known, with pieces per square and where each came from
@@ -94,6 +98,27 @@ pub(crate) struct TakeoffArgs {
     pub(crate) plan: PlanArgs,
     #[command(flatten)]
     pub(crate) outputs: OutputArgs,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct CheckArgs {
+    #[command(flatten)]
+    pub(crate) plan: PlanArgs,
+    /// Stated figures beside the drawing, CSV: `S1,480`, `total,9.6 squares`, `eave,80 ft`
+    #[arg(long, value_name = "AREAS.csv")]
+    pub(crate) against: Option<PathBuf>,
+    /// A difference up to this is none, in percent: 1 for a traced plan, 0.1 for one drawn from dimensions
+    #[arg(long, value_name = "PERCENT")]
+    pub(crate) tolerance: Option<String>,
+    /// The review as JSON; `-` is standard output
+    #[arg(long, value_name = "FILE")]
+    pub(crate) json: Option<PathBuf>,
+    /// The review sheet as PDF
+    #[arg(long, value_name = "FILE")]
+    pub(crate) pdf: Option<PathBuf>,
+    /// The paper of the PDF: letter, tabloid, arch-b, arch-c, arch-d, a4, a3
+    #[arg(long, value_name = "NAME")]
+    pub(crate) paper: Option<String>,
 }
 
 /// Where results go.

@@ -1,6 +1,7 @@
 //! The command line: arguments, files, exit status. The only part that prints or touches a file.
 
 mod args;
+mod check;
 mod compare;
 mod courses;
 mod formats;
@@ -27,6 +28,8 @@ pub(crate) enum Failure {
     Usage(Vec<Finding>),
     /// The plan could not be taken off, and every reason has been printed: exit status 1.
     Plan,
+    /// What was asked for was written, and figures differ beyond the tolerance: exit status 1.
+    Differs,
 }
 
 impl Failure {
@@ -41,6 +44,7 @@ pub(crate) fn run() -> ExitCode {
     let done = match Cli::parse().command {
         Command::Takeoff(args) => takeoff::run(&args),
         Command::Courses(args) => courses::run(&args),
+        Command::Check(args) => check::run(&args),
         Command::Compare(args) => compare::run(&args),
         Command::Formats(args) => formats::run(&args),
         Command::Job(command) => job::run(&command),
@@ -49,7 +53,7 @@ pub(crate) fn run() -> ExitCode {
     };
     match done {
         Ok(()) => ExitCode::SUCCESS,
-        Err(Failure::Plan) => ExitCode::from(1),
+        Err(Failure::Plan | Failure::Differs) => ExitCode::from(1),
         Err(Failure::Usage(findings)) => {
             Teller::new(Path::new(""), false, false).tell(&findings, false);
             ExitCode::from(2)

@@ -12,7 +12,7 @@ use eavewright::materials::{MaterialSettings, PriceList, Wind};
 use eavewright::report::OutputUnits;
 use eavewright::roof::map::MapOptions;
 use eavewright::roof::outline::{CatchUp, OutlineOptions, Overhangs};
-use eavewright::roof::{Roof, SolveOptions};
+use eavewright::roof::{Roof, RoofOptions, SolveOptions};
 
 use super::Failure;
 use super::args::{PlanArgs, UnitsArg};
@@ -25,9 +25,7 @@ const DEFAULT_FORMAT: &str = "39x13";
 pub(crate) struct Settings {
     pub(crate) job: Job,
     pub(crate) read: ReadOptions,
-    pub(crate) map: MapOptions,
-    pub(crate) outline: OutlineOptions,
-    pub(crate) solve: SolveOptions,
+    pub(crate) roof: RoofOptions,
     pub(crate) format: ShingleFormat,
     pub(crate) rules: LayRules,
     pub(crate) materials: MaterialSettings,
@@ -71,13 +69,15 @@ impl Settings {
         match (format, materials) {
             (Some(format), Some(materials)) if wrong.is_empty() => Ok(Self {
                 materials,
-                outline: outline_options(&job),
-                solve: solve_options(args, &job),
+                roof: RoofOptions {
+                    map,
+                    outline: outline_options(&job),
+                    solve: solve_options(args, &job),
+                },
                 rules: job.shingles.rules(LayRules::default()),
                 metric: metric(args, &job),
                 job,
                 read,
-                map,
                 format,
                 prices,
             }),

@@ -3,8 +3,8 @@
 use serde::Serialize;
 use serde_json::Value;
 
-use super::Report;
 use super::json_money::{self as money, CostOut, OfferOut};
+use super::{OutputUnits, Report};
 use crate::courses::Courses;
 use crate::geometry::Point3;
 use crate::materials::MaterialLine;
@@ -33,9 +33,18 @@ struct Takeoff<'a> {
 }
 
 #[derive(Serialize)]
-struct Units {
+pub(super) struct Units {
     length: &'static str,
     area: &'static str,
+}
+
+impl Units {
+    pub(super) const fn of(units: OutputUnits) -> Self {
+        Self {
+            length: units.length_key(),
+            area: units.area_key(),
+        }
+    }
 }
 
 #[derive(Serialize)]
@@ -131,10 +140,7 @@ pub fn json(report: &Report<'_>) -> String {
     let k = inputs.units.per_foot();
     let takeoff = Takeoff {
         schema: SCHEMA,
-        units: Units {
-            length: inputs.units.length_key(),
-            area: inputs.units.area_key(),
-        },
+        units: Units::of(inputs.units),
         scale: ScaleOut {
             from: &inputs.drawing.scale.from,
             length_per_drawing_unit: inputs.drawing.scale.feet_per_unit * k,

@@ -16,6 +16,7 @@ mod json_money;
 mod number;
 mod pdf;
 mod plan;
+pub mod review;
 mod sheets;
 mod summary;
 mod svg;
@@ -38,6 +39,7 @@ pub use units::OutputUnits;
 use crate::courses::Courses;
 use crate::drawing::Drawing;
 use crate::materials::{MaterialList, Offer};
+use crate::review::Review;
 use crate::roof::{Edge, Roof};
 use crate::{Finding, Severity};
 
@@ -96,6 +98,7 @@ pub struct ProjectInfo {
 pub struct Report<'a> {
     inputs: Inputs<'a>,
     findings: Vec<&'a Finding>,
+    review: Option<&'a Review>,
 }
 
 impl<'a> Report<'a> {
@@ -113,7 +116,29 @@ impl<'a> Report<'a> {
             .chain(inputs.offer.map_or(&[][..], |o| &o.findings))
             .collect();
         findings.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
-        Self { inputs, findings }
+        Self {
+            inputs,
+            findings,
+            review: None,
+        }
+    }
+    /// With a review of the plan; what it noticed stands before what the stages noticed, among findings as grave.
+    #[must_use]
+    pub fn with_review(mut self, review: &'a Review) -> Self {
+        self.findings.splice(0..0, &review.findings);
+        self.findings
+            .sort_by_key(|finding| std::cmp::Reverse(finding.severity));
+        self.review = Some(review);
+        self
+    }
+    /// The review of the plan, where one was made.
+    pub fn review(&self) -> Option<&'a Review> {
+        self.review
+    }
+    /// The number of a finding, from 1, as marks and sheets carry it.
+    fn number_of(&self, finding: &Finding) -> Option<usize> {
+        let at = self.findings.iter().position(|f| std::ptr::eq(*f, finding));
+        at.map(|index| index + 1)
     }
     /// What it was made from.
     pub fn inputs(&self) -> &Inputs<'a> {

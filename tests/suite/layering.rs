@@ -27,6 +27,19 @@ const MAY_USE: &[(&str, &[&str])] = &[
         &["units", "geometry", "place", "finding", "roof", "courses"],
     ),
     (
+        "review",
+        &[
+            "units",
+            "geometry",
+            "place",
+            "finding",
+            "drawing",
+            "roof",
+            "courses",
+            "materials",
+        ],
+    ),
+    (
         "job",
         &[
             "units",
@@ -51,6 +64,7 @@ const MAY_USE: &[(&str, &[&str])] = &[
             "roof",
             "courses",
             "materials",
+            "review",
             "job",
         ],
     ),

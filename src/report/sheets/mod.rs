@@ -10,6 +10,7 @@ mod frame;
 mod materials;
 pub(crate) mod method;
 mod plan_details;
+mod review;
 mod roof_plan;
 mod schedules;
 mod small_plan;
@@ -41,6 +42,8 @@ pub enum Sheet {
     Crew,
     /// How it was measured, findings, cautions.
     Method,
+    /// Stated figures against computed ones; only where the plan was reviewed.
+    Review,
     /// The offer to the customer.
     Bid,
     /// What the job costs the contractor. Internal: never printed unless it is asked for by name.
@@ -49,7 +52,7 @@ pub enum Sheet {
 
 impl Sheet {
     /// All kinds, in the order that they are bound.
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 10] = [
         Self::RoofPlan,
         Self::Schedules,
         Self::Materials,
@@ -57,6 +60,7 @@ impl Sheet {
         Self::CourseLayout,
         Self::Crew,
         Self::Method,
+        Self::Review,
         Self::Bid,
         Self::Cost,
     ];
@@ -78,6 +82,7 @@ impl Sheet {
             Self::CourseLayout => "courses",
             Self::Crew => "crew",
             Self::Method => "method",
+            Self::Review => "review",
             Self::Bid => "bid",
             Self::Cost => "cost",
         }
@@ -111,6 +116,7 @@ pub(super) fn draw<'f>(
             Sheet::CourseLayout => course_layout::draw(report, fonts, options.paper),
             Sheet::Crew => crew_sheet::draw(report, fonts, options.paper),
             Sheet::Method => method::draw(report, fonts, options.paper),
+            Sheet::Review => review::draw(report, fonts, options.paper),
             Sheet::Bid => bid::draw(report, fonts, options.paper),
             Sheet::Cost => cost::draw(report, fonts, options.paper),
         })
