@@ -77,6 +77,9 @@ pub struct Changeover {
     pub shortened: usize,
     /// The joints of that course in inches along the eave, run by run.
     pub joints_in: Vec<Vec<f64>>,
+    /// Where a joint would come too close to one below if the piece before it were whole, in inches along the eave:
+    /// that piece is shortened.
+    pub too_close_in: Vec<f64>,
     /// The exposure of the first new course: what keeps the headlap over the last old one.
     pub first_exposure_in: f64,
 }
@@ -141,6 +144,7 @@ fn one_course(
     };
     let mut shortened = 0;
     let mut joints_in = Vec::new();
+    let mut too_close_in = Vec::new();
     for run in layout.runs.iter().filter(|r| r.course == course) {
         let left = run
             .left_line_in
@@ -152,15 +156,21 @@ fn one_course(
             .iter()
             .map(|p| p.1)
             .fold(f64::MIN, f64::max);
-        let (count, joints) =
-            fewest_shortened(left, right, new.width_in, rules.least_piece_in, &clear)?;
-        shortened += count;
+        let joints = fewest_shortened(left, right, new.width_in, rules.least_piece_in, &clear)?;
+        for two in joints.windows(2) {
+            if two[1] - two[0] < new.width_in - 1e-9 {
+                shortened += 1;
+                let whole = two[0] + new.width_in;
+                too_close_in.extend((!clear(whole)).then_some(whole));
+            }
+        }
         joints_in.push(joints);
     }
     Some(Changeover {
         course,
         shortened,
         joints_in,
+        too_close_in,
         first_exposure_in,
     })
 }
@@ -173,9 +183,9 @@ fn fewest_shortened(
     width: f64,
     least: f64,
     clear: &dyn Fn(f64) -> bool,
-) -> Option<(usize, Vec<f64>)> {
+) -> Option<Vec<f64>> {
     if right - left <= width {
-        return Some((0, Vec::new()));
+        return Some(Vec::new());
     }
     let step = 1.0 / 8.0;
     let starts = ((width - least) / step).floor().max(0.0) as usize;
@@ -205,5 +215,5 @@ fn fewest_shortened(
             best = Some((count, joints));
         }
     }
-    best
+    best.map(|(_, joints)| joints)
 }
