@@ -50,3 +50,4 @@ mod roof;
 mod roof_laws;
 mod roof_plans;
 mod roof_real;
+mod watch;
