@@ -30,6 +30,7 @@
 //! - the course layout works in **inches** on the true (unfolded) face;
 //! - nothing is rounded before [`report`] prints it.
 
+pub mod batch;
 pub mod courses;
 pub mod drawing;
 pub mod finding;
@@ -39,6 +40,7 @@ pub mod job;
 pub mod materials;
 pub mod place;
 pub mod report;
+pub mod review;
 pub mod roof;
 pub mod units;
 

@@ -1,8 +1,10 @@
 //! What may be said on the command line.
 
+use std::num::NonZeroUsize;
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use eavewright::batch::Shard;
 
 /// Takes off a shingle roof from a traced plan.
 ///
@@ -24,6 +26,14 @@ pub(crate) struct Cli {
 pub(crate) enum Command {
     /// Take the plan off: summary, PDF, and what else is asked for
     Takeoff(Box<TakeoffArgs>),
+    /// Take off many plans at once, on all cores, into one folder with tables over all of them
+    Batch(Box<BatchArgs>),
+    /// Lay every shingle course by course: counts, cuts, reused offcuts and the crew's sheet, face by face
+    Courses(Box<CoursesArgs>),
+    /// Review the plan: stated areas against computed ones, every finding marked in place
+    ///
+    /// Exit status 1 where a stated figure differs by more than the tolerance, or the plan cannot be taken off.
+    Check(Box<CheckArgs>),
     /// Lay the same roof in several shingle formats and put them side by side
     Compare(Box<CompareArgs>),
     /// List the shingle formats known, with pieces per square and where each came from
@@ -40,11 +50,9 @@ pub(crate) enum Command {
     Man,
 }
 
-/// What every command that reads a plan understands.
-#[derive(Debug, Args)]
-pub(crate) struct PlanArgs {
-    /// The traced plan (SVG, also gzipped)
-    pub(crate) plan: PathBuf,
+/// How plans are read, whether one or many.
+#[derive(Clone, Debug, Args)]
+pub(crate) struct ReadingArgs {
     /// The job file: names, units, scale, shingle format, rules
     #[arg(long, value_name = "JOB.toml")]
     pub(crate) job: Option<PathBuf>,
@@ -75,6 +83,15 @@ pub(crate) struct PlanArgs {
     /// Take the lines as snapped, without moving them so that the planes meet
     #[arg(long)]
     pub(crate) no_adjust: bool,
+}
+
+/// What every command that reads one plan understands.
+#[derive(Debug, Args)]
+pub(crate) struct PlanArgs {
+    /// The traced plan (SVG, also gzipped)
+    pub(crate) plan: PathBuf,
+    #[command(flatten)]
+    pub(crate) reading: ReadingArgs,
     /// Write the drawing back with every finding, and every fall that is asked about, marked on top
     #[arg(long, value_name = "FILE")]
     pub(crate) marked: Option<PathBuf>,
@@ -105,6 +122,27 @@ pub(crate) struct TakeoffArgs {
     /// Run again whenever the plan or the job file is saved, until stopped
     #[arg(long)]
     pub(crate) watch: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct CheckArgs {
+    #[command(flatten)]
+    pub(crate) plan: PlanArgs,
+    /// Stated figures beside the drawing, CSV: `S1,480`, `total,9.6 squares`, `eave,80 ft`
+    #[arg(long, value_name = "AREAS.csv")]
+    pub(crate) against: Option<PathBuf>,
+    /// A difference up to this is none, in percent: 1 for a traced plan, 0.1 for one drawn from dimensions
+    #[arg(long, value_name = "PERCENT")]
+    pub(crate) tolerance: Option<String>,
+    /// The review as JSON; `-` is standard output
+    #[arg(long, value_name = "FILE")]
+    pub(crate) json: Option<PathBuf>,
+    /// The review sheet as PDF
+    #[arg(long, value_name = "FILE")]
+    pub(crate) pdf: Option<PathBuf>,
+    /// The paper of the PDF: letter, tabloid, arch-b, arch-c, arch-d, a4, a3
+    #[arg(long, value_name = "NAME")]
+    pub(crate) paper: Option<String>,
 }
 
 /// Where results go.
@@ -154,6 +192,24 @@ pub(crate) enum JobCommand {
 }
 
 #[derive(Debug, Args)]
+pub(crate) struct CoursesArgs {
+    #[command(flatten)]
+    pub(crate) plan: PlanArgs,
+    /// The face that --svg draws, by its name; not needed where only one face has courses
+    #[arg(long, value_name = "NAME")]
+    pub(crate) face: Option<String>,
+    /// One face with every piece, joint and offcut number; `-` is standard output
+    #[arg(long, value_name = "FILE")]
+    pub(crate) svg: Option<PathBuf>,
+    /// The layout for other programs; `-` is standard output
+    #[arg(long, value_name = "FILE")]
+    pub(crate) json: Option<PathBuf>,
+    /// The course layout and crew sheets as a PDF
+    #[arg(long, value_name = "FILE")]
+    pub(crate) pdf: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
 pub(crate) struct CompareArgs {
     #[command(flatten)]
     pub(crate) plan: PlanArgs,
@@ -175,6 +231,51 @@ pub(crate) struct CompareArgs {
     /// The comparison for a spreadsheet, one line a format; `-` is standard output
     #[arg(long, value_name = "FILE")]
     pub(crate) csv: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct BatchArgs {
+    /// Folders of plans, patterns such as `lots/**/*.svg`, plans, or lists of plans (one path a line; `-` is standard input)
+    #[arg(required = true, value_name = "FOLDER|GLOB|LIST")]
+    pub(crate) sources: Vec<PathBuf>,
+    /// Where results go: `plans/NAME.json` for each plan, and the tables plans, faces and edges (CSV and Parquet)
+    #[arg(long, value_name = "FOLDER")]
+    pub(crate) out: PathBuf,
+    #[command(flatten)]
+    pub(crate) reading: ReadingArgs,
+    /// What to write for each plan besides its JSON
+    #[arg(long, value_name = "KINDS", value_enum, value_delimiter = ',')]
+    pub(crate) also: Vec<AlsoArg>,
+    /// The paper of the PDFs: letter, tabloid, arch-b, arch-c, arch-d, a4, a3
+    #[arg(long, value_name = "NAME")]
+    pub(crate) paper: Option<String>,
+    /// Do one share of the plans only, such as `2/5`: the second of five machines
+    #[arg(long, value_name = "I/N")]
+    pub(crate) shard: Option<Shard>,
+    /// How many plans to work on at once; as many as there are cores unless told otherwise
+    #[arg(long, value_name = "N")]
+    pub(crate) jobs: Option<NonZeroUsize>,
+    /// Take off again what an earlier run has finished
+    #[arg(long)]
+    pub(crate) again: bool,
+    /// Print what stops the run only, no progress
+    #[arg(long, short)]
+    pub(crate) quiet: bool,
+}
+
+/// A file that may be written for each plan besides its JSON.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, ValueEnum)]
+pub(crate) enum AlsoArg {
+    /// The PDF with all sheets
+    Pdf,
+    /// The order, one line an item
+    Csv,
+    /// The drawn plan
+    Svg,
+    /// The page with the model that turns
+    Html,
+    /// The roof as glTF 2.0
+    Glb,
 }
 
 #[derive(Debug, Args)]

@@ -1,7 +1,10 @@
 //! The command line: arguments, files, exit status. The only part that prints or touches a file.
 
 mod args;
+mod batch;
+mod check;
 mod compare;
+mod courses;
 mod formats;
 mod job;
 mod output;
@@ -27,6 +30,8 @@ pub(crate) enum Failure {
     Usage(Vec<Finding>),
     /// The plan could not be taken off, and every reason has been printed: exit status 1.
     Plan,
+    /// What was asked for was written, and figures differ beyond the tolerance: exit status 1.
+    Differs,
 }
 
 impl Failure {
@@ -40,6 +45,9 @@ impl Failure {
 pub(crate) fn run() -> ExitCode {
     let done = match Cli::parse().command {
         Command::Takeoff(args) => takeoff::run(&args),
+        Command::Batch(args) => batch::run(&args),
+        Command::Courses(args) => courses::run(&args),
+        Command::Check(args) => check::run(&args),
         Command::Compare(args) => compare::run(&args),
         Command::Formats(args) => formats::run(&args),
         Command::Job(command) => job::run(&command),
@@ -48,7 +56,7 @@ pub(crate) fn run() -> ExitCode {
     };
     match done {
         Ok(()) => ExitCode::SUCCESS,
-        Err(Failure::Plan) => ExitCode::from(1),
+        Err(Failure::Plan | Failure::Differs) => ExitCode::from(1),
         Err(Failure::Usage(findings)) => {
             Teller::new(Path::new(""), false, false).tell(&findings, false);
             ExitCode::from(2)

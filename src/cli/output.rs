@@ -61,6 +61,14 @@ pub(crate) fn write_all(results: &[Pending]) -> Result<(), WriteError> {
 }
 
 fn stage(path: &Path, bytes: &[u8]) -> io::Result<tempfile::NamedTempFile> {
+    let mut file = beside(path)?;
+    file.write_all(bytes)?;
+    file.as_file().sync_all()?;
+    Ok(file)
+}
+
+/// An empty temporary file beside its place, to be filled and renamed into it.
+pub(crate) fn beside(path: &Path) -> io::Result<tempfile::NamedTempFile> {
     if path.is_dir() {
         return Err(io::Error::other("it is a directory"));
     }
@@ -75,8 +83,5 @@ fn stage(path: &Path, bytes: &[u8]) -> io::Result<tempfile::NamedTempFile> {
         // A temporary file is private by default; a report is to be read by others, as far as the umask lets it.
         builder.permissions(std::fs::Permissions::from_mode(0o666));
     }
-    let mut file = builder.prefix(".eavewright-").tempfile_in(folder)?;
-    file.write_all(bytes)?;
-    file.as_file().sync_all()?;
-    Ok(file)
+    builder.prefix(".eavewright-").tempfile_in(folder)
 }

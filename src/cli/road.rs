@@ -7,10 +7,7 @@ use eavewright::Finding;
 use eavewright::courses::{self, Comparison, Courses};
 use eavewright::drawing::Drawing;
 use eavewright::materials::{Alternate, CostInputs, Item, MaterialList, Offer, PriceList};
-use eavewright::roof::Roof;
-use eavewright::roof::map::PlanMap;
-use eavewright::roof::{SuggestedFall, Unsolved};
-use eavewright::roof::{map, outline};
+use eavewright::roof::{Roof, SuggestedFall, Unsolved};
 
 use super::Failure;
 use super::settings::Settings;
@@ -35,7 +32,7 @@ pub(crate) struct Refused {
 }
 
 impl Refused {
-    fn unread(findings: Vec<Finding>) -> Self {
+    pub(crate) fn unread(findings: Vec<Finding>) -> Self {
         Self {
             findings,
             drawing: None,
@@ -78,7 +75,7 @@ pub(crate) fn take_off(bytes: &[u8], settings: &Settings) -> Result<Takeoff, Box
 /// From bytes to the roof alone.
 pub(crate) fn solve(bytes: &[u8], settings: &Settings) -> Result<(Drawing, Roof), Box<Refused>> {
     let drawing = Drawing::read(bytes, &settings.read).map_err(|f| Box::new(Refused::unread(f)))?;
-    match roof(&drawing, settings) {
+    match Roof::from_drawing(&drawing, &settings.roof) {
         Ok(roof) => Ok((drawing, roof)),
         Err(unsolved) => Err(refused(drawing, unsolved)),
     }
@@ -97,7 +94,7 @@ fn roof_and_on(
     drawing: &Drawing,
     settings: &Settings,
 ) -> Result<(Roof, Courses, MaterialList), Unsolved> {
-    let roof = roof(drawing, settings)?;
+    let roof = Roof::from_drawing(drawing, &settings.roof)?;
     let courses = Courses::lay(
         &roof,
         &settings.format,
@@ -107,34 +104,6 @@ fn roof_and_on(
     .map_err(unsolved)?;
     let materials = MaterialList::compute(&roof, &courses, &settings.materials);
     Ok((roof, courses, materials))
-}
-
-fn roof(drawing: &Drawing, settings: &Settings) -> Result<Roof, Unsolved> {
-    let mut maps = map::build(drawing, &settings.map).map_err(unsolved)?;
-    outline::build_outlines(&mut maps, drawing, &settings.outline).map_err(unsolved)?;
-    let mut roof = Roof::solve(&maps, &settings.solve).map_err(|u| or_an_outline(u, &maps))?;
-    roof.findings
-        .splice(0..0, maps.iter().flat_map(|m| m.findings.clone()));
-    Ok(roof)
-}
-
-/// A lone face with one pitch in it may be a lean-to, or the outline of a whole roof: whoever is asked must know both
-/// ways out.
-fn or_an_outline(mut unsolved: Unsolved, maps: &[PlanMap]) -> Unsolved {
-    let lone = maps
-        .iter()
-        .flat_map(|m| &m.faces)
-        .any(|f| f.could_be_outline);
-    if lone {
-        unsolved.findings.push(
-            Finding::note(
-                "could-be-outline",
-                "A face that stands alone with one pitch in it may be a lean-to or the outline of a whole roof.",
-            )
-            .remedy("If it is an outline, say --outline: hips, valleys and ridges are then built from it."),
-        );
-    }
-    unsolved
 }
 
 fn unsolved(findings: Vec<Finding>) -> Unsolved {

@@ -10,12 +10,12 @@ use eavewright::drawing::{ReadOptions, Rule};
 use eavewright::job::{self, Job, Traced, UnitSystem};
 use eavewright::materials::{MaterialSettings, PriceList, Wind};
 use eavewright::report::OutputUnits;
-use eavewright::roof::SolveOptions;
 use eavewright::roof::map::MapOptions;
 use eavewright::roof::outline::{CatchUp, OutlineOptions, Overhangs};
+use eavewright::roof::{RoofOptions, SolveOptions};
 
 use super::Failure;
-use super::args::{PlanArgs, UnitsArg};
+use super::args::{PlanArgs, ReadingArgs, UnitsArg};
 
 /// The format laid where neither the command line nor the job names one. Common practice, no source: the size sold
 /// most widely as a laminated shingle.
@@ -25,9 +25,7 @@ const DEFAULT_FORMAT: &str = "39x13";
 pub(crate) struct Settings {
     pub(crate) job: Job,
     pub(crate) read: ReadOptions,
-    pub(crate) map: MapOptions,
-    pub(crate) outline: OutlineOptions,
-    pub(crate) solve: SolveOptions,
+    pub(crate) roof: RoofOptions,
     pub(crate) format: ShingleFormat,
     pub(crate) rules: LayRules,
     pub(crate) materials: MaterialSettings,
@@ -53,7 +51,15 @@ pub(crate) fn job(path: Option<&Path>) -> Result<Job, Failure> {
 }
 
 impl Settings {
+    /// For one plan.
     pub(crate) fn new(args: &PlanArgs) -> Result<Self, Failure> {
+        let mut settings = Self::of(&args.reading)?;
+        settings.read.file_name = args.plan.display().to_string();
+        Ok(settings)
+    }
+
+    /// For any plan read so.
+    pub(crate) fn of(args: &ReadingArgs) -> Result<Self, Failure> {
         let job = job(args.job.as_deref())?;
         let mut wrong = Vec::new();
         let read = read_options(args, &job, &mut wrong);
@@ -74,13 +80,15 @@ impl Settings {
         match (format, materials) {
             (Some(format), Some(materials)) if wrong.is_empty() => Ok(Self {
                 materials,
-                outline: outline_options(&job),
-                solve: solve_options(args, &job),
+                roof: RoofOptions {
+                    map,
+                    outline: outline_options(&job),
+                    solve: solve_options(args, &job),
+                },
                 rules: job.shingles.rules(LayRules::default()),
                 metric: metric(args, &job),
                 job,
                 read,
-                map,
                 format,
                 prices,
                 compared,
@@ -158,14 +166,14 @@ impl Settings {
     }
 }
 
-fn metric(args: &PlanArgs, job: &Job) -> bool {
+fn metric(args: &ReadingArgs, job: &Job) -> bool {
     match args.units {
         Some(units) => units == UnitsArg::M,
         None => job.plan.units == Some(UnitSystem::Metres),
     }
 }
 
-fn read_options(args: &PlanArgs, job: &Job, wrong: &mut Vec<Finding>) -> ReadOptions {
+fn read_options(args: &ReadingArgs, job: &Job, wrong: &mut Vec<Finding>) -> ReadOptions {
     let scale = args.scale.as_ref().or(job.plan.scale.as_ref());
     let scale = scale.and_then(|text| {
         let parsed = parse_scale_text(text);
@@ -178,7 +186,6 @@ fn read_options(args: &PlanArgs, job: &Job, wrong: &mut Vec<Finding>) -> ReadOpt
         parsed
     });
     ReadOptions {
-        file_name: args.plan.display().to_string(),
         scale,
         metric_job: metric(args, job),
         roof_rules: rules(args.roof.iter().chain(&job.plan.roof), "--roof", wrong),
@@ -210,7 +217,7 @@ fn rules<'a>(
         .collect()
 }
 
-fn map_options(args: &PlanArgs, job: &Job, wrong: &mut Vec<Finding>) -> MapOptions {
+fn map_options(args: &ReadingArgs, job: &Job, wrong: &mut Vec<Finding>) -> MapOptions {
     let pitch = args.pitch.as_ref().or(job.plan.pitch.as_ref());
     let default_pitch = pitch.and_then(|text| {
         let parsed = parse_pitch(text).map(|p| p.pitch);
@@ -243,7 +250,7 @@ fn outline_options(job: &Job) -> OutlineOptions {
     options
 }
 
-fn solve_options(args: &PlanArgs, job: &Job) -> SolveOptions {
+fn solve_options(args: &ReadingArgs, job: &Job) -> SolveOptions {
     SolveOptions {
         accept_falls: args.accept_falls || job.plan.accept_falls == Some(true),
         adjust: !args.no_adjust && job.plan.adjust != Some(false),
@@ -252,7 +259,7 @@ fn solve_options(args: &PlanArgs, job: &Job) -> SolveOptions {
     }
 }
 
-fn format(args: &PlanArgs, job: &Job) -> Result<Option<ShingleFormat>, Finding> {
+fn format(args: &ReadingArgs, job: &Job) -> Result<Option<ShingleFormat>, Finding> {
     let name = args
         .format
         .as_deref()

@@ -78,7 +78,8 @@ fn write(
     takeoff: &Takeoff,
     teller: &Teller<'_>,
 ) -> Result<(), Failure> {
-    let pdf_options = pdf_options(args, takeoff)?;
+    let (paper, sheets) = (args.outputs.paper.as_deref(), &args.outputs.sheets);
+    let pdf_options = pdf_options(paper, sheets, takeoff.offer.is_some())?;
     let project = project(&args.plan.plan, settings);
     let report = Report::new(Inputs {
         drawing: &takeoff.drawing,
@@ -158,20 +159,22 @@ pub(crate) fn marked(
 }
 
 /// The sheets and the paper that were asked for.
-fn pdf_options(args: &TakeoffArgs, takeoff: &Takeoff) -> Result<PdfOptions, Failure> {
+pub(crate) fn pdf_options(
+    paper_name: Option<&str>,
+    sheets: &[String],
+    priced: bool,
+) -> Result<PdfOptions, Failure> {
     let mut options = PdfOptions::default();
-    if let Some(name) = &args.outputs.paper {
+    if let Some(name) = paper_name {
         options.paper = paper(name)?;
     }
-    if !args.outputs.sheets.is_empty() {
-        options.sheets = args
-            .outputs
-            .sheets
+    if !sheets.is_empty() {
+        options.sheets = sheets
             .iter()
             .map(|name| sheet(name))
             .collect::<Result<_, _>>()?;
-        let priced = |s: &&Sheet| matches!(s, Sheet::Bid | Sheet::Cost);
-        if let (Some(sheet), None) = (options.sheets.iter().find(priced), &takeoff.offer) {
+        let of_money = |s: &&Sheet| matches!(s, Sheet::Bid | Sheet::Cost);
+        if let (Some(sheet), false) = (options.sheets.iter().find(of_money), priced) {
             return Err(Failure::Usage(vec![
                 Finding::error(
                     "sheet-without-prices",
@@ -244,6 +247,7 @@ fn beside(plan: &Path) -> PathBuf {
     plan.with_file_name(name)
 }
 
+/// Who and what for, as the job says.
 pub(crate) fn project(plan: &Path, settings: &Settings) -> ProjectInfo {
     let said = &settings.job.project;
     let text = |value: &Option<String>| value.clone().unwrap_or_default();

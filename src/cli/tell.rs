@@ -42,6 +42,15 @@ impl<'a> Teller<'a> {
         }
     }
 
+    /// Prints all findings in their order, each with its number from 1, as marks in the drawing carry it.
+    pub(crate) fn tell_numbered(&self, findings: &[Finding]) {
+        for (index, finding) in findings.iter().enumerate() {
+            if finding.severity == Severity::Error || !self.quiet {
+                self.print(&format!("{} {}", index + 1, self.text(finding)));
+            }
+        }
+    }
+
     fn print(&self, text: &str) {
         // Nobody can be told that standard error is closed.
         let _ = std::io::stderr().lock().write_all(text.as_bytes());

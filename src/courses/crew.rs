@@ -28,6 +28,25 @@ pub enum EndPiece {
     None,
 }
 
+/// The one instruction that most courses follow.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Pattern {
+    /// Every course's joints lie one step to the left of those of the course below.
+    Step {
+        /// The step in inches.
+        step_in: f64,
+        /// From the left end of the first course, at its farthest, to its first joint by the pattern.
+        first_joint_in: f64,
+    },
+    /// Every course is opened with the piece left at the right end of the course so many below.
+    RunOn {
+        /// So many courses.
+        lag: usize,
+    },
+    /// Fewer than two courses have joints.
+    None,
+}
+
 /// One run as the crew lays it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct CrewRow {
@@ -41,16 +60,18 @@ pub struct CrewRow {
     pub whole: usize,
     /// The right end.
     pub closing: EndPiece,
-    /// Whether the joints follow the pattern's step from the course below.
+    /// Whether its joints lie where the pattern puts them. A run of one piece has none and always follows.
     pub follows: bool,
 }
 
 /// The crew's sheet of one face.
 #[derive(Clone, Debug, PartialEq)]
 pub struct CrewSheet {
-    /// The step that most courses follow: joints this far to the left of the course below, in inches; `None` with
-    /// fewer than two courses that have joints.
-    pub step_in: Option<f64>,
+    /// What most courses follow.
+    pub pattern: Pattern,
+    /// Of most pairs of pieces that come from one shingle: how many courses the opening one lies above the closing
+    /// one (below, where negative); `None` without pairs.
+    pub offcut_lag: Option<i64>,
     /// Every run.
     pub rows: Vec<CrewRow>,
     /// Heights to snap a chalk line at, in inches up the slope from the lowest eave: every fifth butt line
@@ -61,18 +82,35 @@ pub struct CrewSheet {
     pub split_courses: Vec<usize>,
 }
 
+/// Joints nearer than this to where the pattern puts them follow it: what a tape shows.
+const ON_PATTERN_IN: f64 = 1.0 / 32.0;
+
+impl CrewSheet {
+    /// The repeated step, where the pattern is one.
+    pub fn step_in(&self) -> Option<f64> {
+        match self.pattern {
+            Pattern::Step { step_in, .. } => Some(step_in),
+            Pattern::RunOn { .. } | Pattern::None => None,
+        }
+    }
+    /// Runs that depart from the pattern.
+    pub fn exceptions(&self) -> usize {
+        self.rows.iter().filter(|r| !r.follows).count()
+    }
+}
+
 impl FaceLayout {
     /// The crew's sheet.
     pub fn crew_sheet(&self) -> CrewSheet {
-        let step = self.usual_step();
         let mut opens = BTreeMap::new();
         let mut closes = BTreeMap::new();
         for &(closing, opening) in &self.pairs {
             closes.insert(closing, opening);
             opens.insert(opening, closing);
         }
+        let (pattern, follows) = self.pattern(&opens);
         let rows = (0..self.runs.len())
-            .map(|i| self.crew_row(i, step, &opens, &closes))
+            .map(|i| self.crew_row(i, follows[i], &opens, &closes))
             .collect();
         let mut split: Vec<usize> = self
             .runs
@@ -84,26 +122,126 @@ impl FaceLayout {
         let mut butts: Vec<f64> = self.runs.iter().map(|r| r.butt_height_in).collect();
         butts.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
         CrewSheet {
-            step_in: step,
+            pattern,
+            offcut_lag: self.offcut_lag(),
             rows,
             chalk_in: butts.into_iter().step_by(5).collect(),
             split_courses: split,
         }
     }
 
+    /// The pattern with the fewest exceptions, and which runs follow it. A step wins a tie: it needs no pile.
+    fn pattern(&self, opens: &BTreeMap<usize, usize>) -> (Pattern, Vec<bool>) {
+        let exceptions = |follows: &[bool]| follows.iter().filter(|f| !**f).count();
+        let Some((pattern, follows)) = self.step_pattern() else {
+            return (Pattern::None, vec![true; self.runs.len()]);
+        };
+        match self.run_on_pattern(opens) {
+            Some((other, others)) if exceptions(&others) < exceptions(&follows) => (other, others),
+            _ => (pattern, follows),
+        }
+    }
+
+    /// The step from course to course and the place of the first joint that most runs lie at.
+    fn step_pattern(&self) -> Option<(Pattern, Vec<bool>)> {
+        let width = self.width_in;
+        let phase = |i: usize, step: f64| {
+            let run = &self.runs[i];
+            let joint = run.joints_in.first()?;
+            Some((joint + run.course as f64 * step).rem_euclid(width))
+        };
+        let mut best: Option<(usize, f64, f64)> = None;
+        for step in self.steps_seen() {
+            let mut phases: Vec<f64> = (0..self.runs.len())
+                .filter_map(|i| phase(i, step))
+                .collect();
+            phases.sort_by(f64::total_cmp);
+            for &origin in &phases {
+                let count = phases.iter().filter(|p| is_at(**p, origin, width)).count();
+                if best.is_none_or(|(most, ..)| count > most) {
+                    best = Some((count, step, origin));
+                }
+            }
+        }
+        let (_, step_in, origin) = best?;
+        let follows = (0..self.runs.len())
+            .map(|i| phase(i, step_in).is_none_or(|p| is_at(p, origin, width)))
+            .collect();
+        let left = self.left_of(0);
+        let first = (origin - left).rem_euclid(width);
+        let first_joint_in = if first < ON_PATTERN_IN { width } else { first };
+        Some((
+            Pattern::Step {
+                step_in,
+                first_joint_in,
+            },
+            follows,
+        ))
+    }
+
+    /// The steps between neighbouring courses, to the nearest sixteenth, the commonest first; at most eight.
+    fn steps_seen(&self) -> Vec<f64> {
+        // A sum of several in each place keeps the step that the layout has, where it is no sixteenth.
+        let mut seen: BTreeMap<i64, (usize, f64)> = BTreeMap::new();
+        for i in 0..self.runs.len() {
+            if let Some(step) = self.step_of(i) {
+                let entry = seen.entry((step * 16.0).round() as i64).or_default();
+                entry.0 += 1;
+                if entry.0 == 1 {
+                    entry.1 = step;
+                }
+            }
+        }
+        let mut steps: Vec<(usize, f64)> = seen.into_values().collect();
+        steps.sort_by(|a, b| b.0.cmp(&a.0).then(a.1.total_cmp(&b.1)));
+        steps.into_iter().take(8).map(|s| s.1).collect()
+    }
+
+    /// The lag that opens the most runs with what the right end of a course below left.
+    fn run_on_pattern(&self, opens: &BTreeMap<usize, usize>) -> Option<(Pattern, Vec<bool>)> {
+        let lag_of = |i: usize| {
+            let below = self.runs[*opens.get(&i)?].course;
+            self.runs[i].course.checked_sub(below).filter(|l| *l > 0)
+        };
+        let mut counts: BTreeMap<usize, usize> = BTreeMap::new();
+        for lag in (0..self.runs.len()).filter_map(lag_of) {
+            *counts.entry(lag).or_default() += 1;
+        }
+        let most = counts.values().max()?;
+        let lag = counts.iter().find(|(_, n)| *n == most).map(|(l, _)| *l)?;
+        let follows = (0..self.runs.len())
+            .map(|i| lag_of(i) == Some(lag) || self.runs[i].joints_in.is_empty())
+            .collect();
+        Some((Pattern::RunOn { lag }, follows))
+    }
+
+    fn offcut_lag(&self) -> Option<i64> {
+        let mut counts: BTreeMap<i64, usize> = BTreeMap::new();
+        for &(closing, opening) in &self.pairs {
+            let lag = self.runs[opening].course as i64 - self.runs[closing].course as i64;
+            *counts.entry(lag).or_default() += 1;
+        }
+        let most = counts.values().max()?;
+        counts.iter().find(|(_, n)| *n == most).map(|(l, _)| *l)
+    }
+
+    /// How far to the left the pieces of a run reach.
+    fn left_of(&self, index: usize) -> f64 {
+        let line = self.runs.get(index).map_or(&[][..], |r| &r.left_line_in);
+        line.iter().map(|p| p.1).reduce(f64::min).unwrap_or(0.0)
+    }
+
     fn crew_row(
         &self,
         index: usize,
-        step: Option<f64>,
+        follows: bool,
         opens: &BTreeMap<usize, usize>,
         closes: &BTreeMap<usize, usize>,
     ) -> CrewRow {
         let run = &self.runs[index];
-        let reach = |line: &[(f64, f64)], pick: fn(f64, f64) -> f64| {
-            line.iter().map(|p| p.1).reduce(pick).unwrap_or(0.0)
-        };
-        let left = reach(&run.left_line_in, f64::min);
-        let right = reach(&run.right_line_in, f64::max);
+        let left = self.left_of(index);
+        let right = run.right_line_in.iter().map(|p| p.1);
+        let right = right.reduce(f64::max).unwrap_or(0.0);
         let (opening, closing) = match (run.joints_in.first(), run.joints_in.last()) {
             (Some(first), Some(last)) => (
                 self.end_piece(index, first - left, opens),
@@ -120,7 +258,7 @@ impl FaceLayout {
             opening,
             whole: run.joints_in.len().saturating_sub(1),
             closing,
-            follows: run.course == 0 || self.follows(index, step),
+            follows,
         }
     }
 
@@ -159,27 +297,10 @@ impl FaceLayout {
             .find(|r| r.course + 1 == run.course && !r.joints_in.is_empty())?;
         Some((below.joints_in.first()? - joint).rem_euclid(self.width_in))
     }
+}
 
-    fn follows(&self, index: usize, step: Option<f64>) -> bool {
-        match (self.step_of(index), step) {
-            (Some(a), Some(b)) => {
-                let off = (a - b).rem_euclid(self.width_in);
-                off.min(self.width_in - off) < 1.0 / 32.0
-            }
-            _ => false,
-        }
-    }
-
-    /// The commonest step, to the nearest sixteenth of an inch.
-    fn usual_step(&self) -> Option<f64> {
-        let mut counts: BTreeMap<i64, usize> = BTreeMap::new();
-        for i in 0..self.runs.len() {
-            if let Some(step) = self.step_of(i) {
-                *counts.entry((step * 16.0).round() as i64).or_default() += 1;
-            }
-        }
-        let most = counts.values().max().copied()?;
-        let (sixteenths, _) = counts.into_iter().find(|(_, n)| *n == most)?;
-        Some(sixteenths as f64 / 16.0)
-    }
+/// Whether two places within a shingle are the same to a tape.
+fn is_at(a: f64, b: f64, width: f64) -> bool {
+    let off = (a - b).rem_euclid(width);
+    off.min(width - off) < ON_PATTERN_IN
 }

@@ -31,7 +31,7 @@ mod threshold;
 pub use changeover::{Changeover, changeover, endless_clearance_in, longest_clean_run_in};
 pub use choices::{Choices, StartCorner};
 pub use compare::{Compared, Comparison, Saving, compare, saving};
-pub use crew::{CrewRow, CrewSheet, EndPiece};
+pub use crew::{CrewRow, CrewSheet, EndPiece, Pattern};
 pub use cycle::{StartCycle, start_cycle};
 pub use effort::Effort;
 pub use face::{CourseFace, EdgeKind, FaceRing, through_face, unfold, unfold_with};
@@ -183,6 +183,14 @@ impl Courses {
     /// Pieces laid out of an offcut.
     pub fn offcuts_reused(&self) -> usize {
         self.faces.iter().map(|f| f.offcuts_reused).sum()
+    }
+    /// The smallest distance between joints of neighbouring courses on any face, in inches.
+    pub fn smallest_joint_distance_in(&self) -> Option<f64> {
+        let all = self
+            .faces
+            .iter()
+            .filter_map(|f| f.smallest_joint_distance_in);
+        all.reduce(f64::min)
     }
     /// Net area in square inches.
     pub fn net_area_sqin(&self) -> f64 {

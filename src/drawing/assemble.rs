@@ -11,6 +11,7 @@ use super::read::{FLATTENING_TOLERANCE_FT, Reader};
 use super::shape::Shape;
 use super::words::Words;
 use super::{Drawing, FallArrow, Label, LeftOut, Role, Says, Scale, Stroke};
+use super::{dashes, hatch};
 use crate::geometry::Point;
 use crate::{Finding, Place};
 
@@ -57,6 +58,8 @@ impl Reader<'_> {
         self.labels(&mut drawing, to_plan);
         drawing.left_out.extend(self.prepared.left_out);
         drawing.findings.extend(self.findings);
+        dashes::join(&mut drawing);
+        hatch::leave_out(&mut drawing);
         drawing
     }
 

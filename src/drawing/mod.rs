@@ -10,10 +10,12 @@ mod boxed;
 mod bytes;
 mod css;
 mod curve;
+mod dashes;
 mod dimension;
 mod element;
 mod extent;
 mod frame;
+mod hatch;
 mod label;
 mod layer;
 mod leader;
@@ -59,6 +61,8 @@ pub struct Drawing {
     pub labels: Vec<Label>,
     /// Arrows of the `fall` layer, from high to low.
     pub falls: Vec<FallArrow>,
+    /// Lengths written beside lines, with where they run from and to.
+    pub dimensions: Vec<Dimension>,
     /// How drawing units became feet.
     pub scale: Scale,
     /// What was left out, and why; told by `--explain`.
@@ -175,6 +179,23 @@ pub struct FallArrow {
     /// The level of its layer.
     pub level: u32,
     /// The element it came from.
+    pub source: Arc<Source>,
+}
+
+/// A length that the drawing states.
+#[derive(Clone, Debug)]
+pub struct Dimension {
+    /// What it says, in feet.
+    pub stated_ft: f64,
+    /// Half a unit of the last digit written, in feet.
+    pub half_step_ft: f64,
+    /// One end of what it measures, in plan feet by the scale used.
+    pub from: Point,
+    /// The other end.
+    pub to: Point,
+    /// The text as read.
+    pub text: String,
+    /// The element of the text.
     pub source: Arc<Source>,
 }
 

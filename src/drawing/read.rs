@@ -1,6 +1,7 @@
 //! The road from bytes to a [`Drawing`].
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use super::arrow::Arrow;
 use super::bytes;
@@ -15,10 +16,11 @@ use super::outlined::Outlined;
 use super::prepass::{self, Prepared};
 use super::rule::{Rule, Subject};
 use super::scale::{self, Evidence};
-use super::shape::{Shape, Shown};
+use super::shape::{Letter, Shape, Shown};
 use super::text::{LengthUnit, ScaleText};
 use super::words::{self, Words};
 use super::{Drawing, Scale, tree, xml};
+use crate::geometry::Point;
 use crate::{Finding, Place};
 
 /// Curves lie no further from their straight pieces than this: 1/32 in. Stated in the report.
@@ -81,7 +83,13 @@ pub(super) struct Reader<'o> {
 impl<'o> Reader<'o> {
     fn new(mut prepared: Prepared, shown: Shown, options: &'o ReadOptions) -> Self {
         let elements = std::mem::take(&mut prepared.elements);
-        let mut words = words::join(&shown.letters);
+        // A letter that is left out, such as the number of a mark, is no part of a text that counts.
+        let (left_out, counting): (Vec<Letter>, Vec<Letter>) = shown
+            .letters
+            .into_iter()
+            .partition(|l| elements[l.element].says.role == NameRole::LeftOut);
+        let mut words = words::join(&counting);
+        words.extend(words::join(&left_out));
         words.retain(|w| !ignored(w, &elements[w.element], &options.ignore_rules));
         let bare = options.metric_job.then_some(LengthUnit::Millimetres);
         let meanings = words.iter().map(|w| label::read(&w.text, bare)).collect();
@@ -123,7 +131,29 @@ impl<'o> Reader<'o> {
         self.leave_out_leaders();
         self.leave_out_arrows();
         self.tell_outlined(&scale);
-        Ok(self.drawing(scale))
+        let stated = self.stated(&dimensions, scale.feet_per_unit);
+        let mut drawing = self.drawing(scale);
+        drawing.dimensions = stated;
+        Ok(drawing)
+    }
+
+    /// The dimensions in plan feet.
+    fn stated(&self, dimensions: &[Dimension], k: f64) -> Vec<super::Dimension> {
+        let to_plan = |p: Point| Point::new(k * p.x, -k * p.y);
+        dimensions
+            .iter()
+            .map(|d| {
+                let words = &self.words[d.words];
+                super::Dimension {
+                    stated_ft: d.length.feet,
+                    half_step_ft: d.length.step_ft / 2.0,
+                    from: to_plan(d.from),
+                    to: to_plan(d.to),
+                    text: words.text.clone(),
+                    source: Arc::clone(&self.elements[words.element].source),
+                }
+            })
+            .collect()
     }
 
     fn rule_errors(&self) -> Vec<Finding> {

@@ -3,8 +3,8 @@
 use serde::Serialize;
 use serde_json::Value;
 
-use super::Report;
 use super::json_money::{self as money, CostOut, OfferOut};
+use super::{OutputUnits, Report};
 use crate::courses::Courses;
 use crate::geometry::Point3;
 use crate::materials::MaterialLine;
@@ -33,9 +33,18 @@ struct Takeoff<'a> {
 }
 
 #[derive(Serialize)]
-struct Units {
+pub(super) struct Units {
     length: &'static str,
     area: &'static str,
+}
+
+impl Units {
+    pub(super) const fn of(units: OutputUnits) -> Self {
+        Self {
+            length: units.length_key(),
+            area: units.area_key(),
+        }
+    }
 }
 
 #[derive(Serialize)]
@@ -131,10 +140,7 @@ pub fn json(report: &Report<'_>) -> String {
     let k = inputs.units.per_foot();
     let takeoff = Takeoff {
         schema: SCHEMA,
-        units: Units {
-            length: inputs.units.length_key(),
-            area: inputs.units.area_key(),
-        },
+        units: Units::of(inputs.units),
         scale: ScaleOut {
             from: &inputs.drawing.scale.from,
             length_per_drawing_unit: inputs.drawing.scale.feet_per_unit * k,
@@ -157,6 +163,33 @@ pub fn json(report: &Report<'_>) -> String {
 /// refused by every reader, which is better than half a takeoff.
 pub(super) fn written(out: &impl Serialize) -> String {
     serde_json::to_string_pretty(out)
+        .map(|text| text + "\n")
+        .unwrap_or_default()
+}
+
+/// The name and version of the layout of a refusal.
+const REFUSAL_SCHEMA: &str = "eavewright.refusal/1";
+
+#[derive(Serialize)]
+struct Refusal<'a> {
+    schema: &'static str,
+    units: Units,
+    findings: Vec<FindingOut<'a>>,
+}
+
+/// What stands in the place of a takeoff that could not be made: every reason, the gravest first, laid out as in the
+/// takeoff.
+pub fn refusal_json(findings: &[Finding], units: OutputUnits) -> String {
+    let mut sorted: Vec<&Finding> = findings.iter().collect();
+    sorted.sort_by_key(|f| std::cmp::Reverse(f.severity));
+    let refusal = Refusal {
+        schema: REFUSAL_SCHEMA,
+        units: Units::of(units),
+        findings: (sorted.into_iter())
+            .map(|f| finding(f, units.per_foot()))
+            .collect(),
+    };
+    serde_json::to_string_pretty(&refusal)
         .map(|text| text + "\n")
         .unwrap_or_default()
 }

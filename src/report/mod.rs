@@ -5,7 +5,9 @@
 
 mod canvas;
 mod comparison;
+mod course_table;
 mod csv;
+mod face_svg;
 pub mod glb;
 mod hatch;
 pub mod html;
@@ -14,6 +16,7 @@ mod json_money;
 mod number;
 mod pdf;
 mod plan;
+pub mod review;
 mod sheets;
 mod summary;
 mod svg;
@@ -23,8 +26,10 @@ mod view;
 pub mod view3d;
 
 pub use comparison::{comparison_csv, comparison_json, comparison_table};
+pub use course_table::{course_json, course_table};
 pub use csv::csv;
-pub use json::json;
+pub use face_svg::face_svg;
+pub use json::{json, refusal_json};
 pub use pdf::{LabelMark, LineMark, Paper, PdfFile, PdfOptions, SheetMarks, marks, pdf};
 pub use sheets::Sheet;
 pub use summary::summary;
@@ -34,6 +39,7 @@ pub use units::OutputUnits;
 use crate::courses::{Comparison, Courses};
 use crate::drawing::Drawing;
 use crate::materials::{MaterialList, Offer};
+use crate::review::Review;
 use crate::roof::{Edge, Roof};
 use crate::{Finding, Severity};
 
@@ -94,6 +100,7 @@ pub struct ProjectInfo {
 pub struct Report<'a> {
     inputs: Inputs<'a>,
     findings: Vec<&'a Finding>,
+    review: Option<&'a Review>,
 }
 
 impl<'a> Report<'a> {
@@ -112,7 +119,29 @@ impl<'a> Report<'a> {
             .chain(inputs.offer.map_or(&[][..], |o| &o.findings))
             .collect();
         findings.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
-        Self { inputs, findings }
+        Self {
+            inputs,
+            findings,
+            review: None,
+        }
+    }
+    /// With a review of the plan; what it noticed stands before what the stages noticed, among findings as grave.
+    #[must_use]
+    pub fn with_review(mut self, review: &'a Review) -> Self {
+        self.findings.splice(0..0, &review.findings);
+        self.findings
+            .sort_by_key(|finding| std::cmp::Reverse(finding.severity));
+        self.review = Some(review);
+        self
+    }
+    /// The review of the plan, where one was made.
+    pub fn review(&self) -> Option<&'a Review> {
+        self.review
+    }
+    /// The number of a finding, from 1, as marks and sheets carry it.
+    fn number_of(&self, finding: &Finding) -> Option<usize> {
+        let at = self.findings.iter().position(|f| std::ptr::eq(*f, finding));
+        at.map(|index| index + 1)
     }
     /// What it was made from.
     pub fn inputs(&self) -> &Inputs<'a> {

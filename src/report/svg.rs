@@ -88,12 +88,12 @@ fn write(canvas: &Canvas<'_>, size: Vector, title: &str) -> String {
 }
 
 /// A coordinate to a thousandth of a millimetre, without trailing zeros or a minus zero.
-fn coordinate(value: f64) -> String {
+pub(super) fn coordinate(value: f64) -> String {
     let rounded = (value * 1000.0).round() / 1000.0;
     format!("{}", if rounded == 0.0 { 0.0 } else { rounded })
 }
 
-fn escaped(text: &str) -> String {
+pub(super) fn escaped(text: &str) -> String {
     text.replace('&', "&amp;")
         .replace('<', "&lt;")
         .replace('>', "&gt;")

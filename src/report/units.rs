@@ -25,6 +25,10 @@ impl OutputUnits {
     pub(crate) const fn per_square_foot(self) -> f64 {
         self.per_foot() * self.per_foot()
     }
+    /// Whether metres are written.
+    pub(crate) const fn is_metric(self) -> bool {
+        matches!(self, Self::Metres)
+    }
     /// `ft` or `m`.
     pub(crate) const fn length_key(self) -> &'static str {
         match self {

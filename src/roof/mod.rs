@@ -3,10 +3,12 @@
 //! [`map`] makes the planar subdivision (strokes snapped, faces found, a label in each); the solver turns every
 //! face's pitch into a plane; [`Roof`] is the result that every later stage reads.
 
+mod choose;
 pub mod map;
 pub mod outline;
 mod solve;
 
+pub use choose::RoofOptions;
 pub use solve::{SlopeLimits, SolveOptions, SuggestedFall, Unsolved};
 
 use std::sync::Arc;

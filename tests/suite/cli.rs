@@ -425,3 +425,37 @@ fn a_comparison_lists_every_format_asked_for_and_says_that_nails_are_not_alike()
     assert_eq!(status(&output), 2);
     assert!(told(&output).contains("37x12"));
 }
+
+#[test]
+fn the_courses_of_a_gable_are_listed_and_one_face_is_drawn_piece_by_piece() {
+    let folder = folder_with(GABLE);
+    let output = run(&["courses", "plan.svg", "--json", "c.json"], folder.path());
+    assert_eq!(status(&output), 0, "{}", told(&output));
+    let table = String::from_utf8(output.stdout).unwrap();
+    assert!(
+        table.contains("proven") && table.contains("Offcuts:"),
+        "{table}"
+    );
+    assert!(table.lines().all(|l| l.chars().count() <= 80), "{table}");
+    let text = fs::read_to_string(folder.path().join("c.json")).unwrap();
+    let json: serde_json::Value = serde_json::from_str(&text).unwrap();
+    let face = &json["faces"][0];
+    let (bound, opened, laid) = (
+        face["pieces_bound"].as_u64().unwrap(),
+        face["pieces_opened"].as_u64().unwrap(),
+        face["pieces_laid"].as_u64().unwrap(),
+    );
+    assert!(bound <= opened && opened <= face["pieces_without_reuse"].as_u64().unwrap());
+    // Two faces: the drawing must be told which.
+    let output = run(&["courses", "plan.svg", "--svg", "f.svg"], folder.path());
+    assert_eq!(status(&output), 2);
+    let name = face["name"].as_str().unwrap();
+    let wanted = ["courses", "plan.svg", "--face", name, "--svg", "-"];
+    let svg = String::from_utf8(run(&wanted, folder.path()).stdout).unwrap();
+    let whole = svg.matches(", whole</title>").count();
+    let ends = svg.matches(" piece, ").count();
+    assert_eq!((whole + ends) as u64, laid);
+    // Every shared shingle has its number in two pieces.
+    let pairs = face["pairs"].as_array().unwrap().len();
+    assert_eq!(svg.matches(", of shingle ").count(), 2 * pairs);
+}

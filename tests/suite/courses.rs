@@ -259,7 +259,7 @@ fn laying_from_the_other_corner_of_a_symmetrical_roof_takes_as_many_shingles() {
     wished.offset_in.insert(left.faces[0].face, 6.0);
     let stepped = Courses::lay(&roof, &format("36x12"), &LayRules::default(), &wished).unwrap();
     let sheet = stepped.faces[0].crew_sheet();
-    assert_eq!(sheet.step_in, Some(6.0));
+    assert_eq!(sheet.step_in(), Some(6.0));
     assert!(stepped.opened() >= left.opened());
 }
 

@@ -27,6 +27,19 @@ const MAY_USE: &[(&str, &[&str])] = &[
         &["units", "geometry", "place", "finding", "roof", "courses"],
     ),
     (
+        "review",
+        &[
+            "units",
+            "geometry",
+            "place",
+            "finding",
+            "drawing",
+            "roof",
+            "courses",
+            "materials",
+        ],
+    ),
+    (
         "job",
         &[
             "units",
@@ -51,9 +64,12 @@ const MAY_USE: &[(&str, &[&str])] = &[
             "roof",
             "courses",
             "materials",
+            "review",
             "job",
         ],
     ),
+    // Reads what the report writes, as any script would.
+    ("batch", &[]),
 ];
 
 /// The only modules that may name these crates.
@@ -64,6 +80,10 @@ const ONLY_IN: &[(&str, &[&str])] = &[
     ("printpdf", &["report/pdf/writer.rs"]),
     ("lopdf", &["report/pdf/writer.rs"]),
     ("subsetter", &["report/pdf"]),
+    ("sha2", &["batch"]),
+    ("parquet", &["batch"]),
+    ("indicatif", &["cli/batch"]),
+    ("glob", &["cli/batch"]),
     ("clap", &["cli"]),
     ("tempfile", &["cli"]),
     ("rust_decimal", &["materials", "job", "report"]),

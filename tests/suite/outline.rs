@@ -92,6 +92,35 @@ fn level_ridges_run_round_every_courtyard() {
     );
 }
 
+/// A shed of 2 in 12 over 100 by 60 ft with a courtyard of 10 by 10 ft at 12 in 12, 20 ft from the eave, whose planes die
+/// into the shed on all sides: where d = (20 - d) / 6, 20/7 ft below it, and where d = (30 + d) / 6, 6 ft above it. The
+/// hole is a trapezoid between y = 20 - 20/7 and y = 36, as wide as the courtyard and both those distances.
+fn shed_with_courtyard() -> OutlineInput {
+    let rings = vec![
+        ring(&[(0.0, 0.0), (100.0, 0.0), (100.0, 60.0), (0.0, 60.0)]),
+        ring(&[(45.0, 20.0), (45.0, 30.0), (55.0, 30.0), (55.0, 20.0)]),
+    ];
+    with_pitches(&rings, |i| match i {
+        0 => Some(2.0),
+        1..=3 => None,
+        _ => Some(12.0),
+    })
+}
+
+#[test]
+fn a_steep_courtyard_in_a_wide_shed_is_a_hole_in_its_plane() {
+    let (roof, solved) = solved(&shed_with_courtyard());
+    let (low, high) = (20.0 / 7.0, 6.0);
+    let hole = (10.0 + low + high) * (low + 10.0 + high);
+    assert_eq!(roof.sides[0].holes.len(), 1);
+    near(roof.sides[0].plan_area.to_square_feet(), 6000.0 - hole);
+    near(solved.plan_area().to_square_feet(), 6000.0 - 100.0);
+    near(
+        solved.true_area().to_square_feet(),
+        roof.true_area().to_square_feet(),
+    );
+}
+
 #[test]
 fn a_gable_beside_an_inner_corner_is_a_wall_over_the_roof_and_is_told() {
     let rings = vec![ring(&[

@@ -68,16 +68,9 @@ fn same(a: &OutlineRoof, b: &OutlineRoof) {
 fn turning_mirroring_and_moving_a_plan_changes_no_total() {
     for rings in shapes() {
         let one = build(&one_pitch(&rings, 6.0));
-        // Turned by an odd angle, corners are rounded, and eaves that were in line are so no longer by a hair: a hip
-        // and a valley beside each other may run between them. Areas and heights do not feel that.
-        let (a, b) = (
-            totals(&one),
-            totals(&build(&one_pitch(&turned(&rings, 33.0), 6.0))),
-        );
-        for i in [0, 1, 5] {
-            assert!((a[i] - b[i]).abs() <= 2e-6 * a[i].max(1.0), "{a:?} {b:?}");
+        for degrees in [33.0, 71.3, 90.0, 158.0, 200.9] {
+            same(&one, &build(&one_pitch(&turned(&rings, degrees), 6.0)));
         }
-        same(&one, &build(&one_pitch(&turned(&rings, 90.0), 6.0)));
         let far = moved(&rings, |p| Point::new(p.x + 1e6, p.y - 1e6));
         same(&one, &build(&one_pitch(&far, 6.0)));
         let mut mirrored = moved(&rings, |p| Point::new(-p.x, p.y));

@@ -86,16 +86,39 @@ impl Truth {
         self.json["faces"].as_array().unwrap()
     }
 
+    /// The place inside a face that its label was written at.
+    pub(crate) fn label_at(&self, face: usize) -> Point {
+        self.point(&self.faces()[face]["label_at"])
+    }
+
+    /// The pairs of faces that meet in an edge, without those that stand at different heights.
+    pub(crate) fn meeting(&self) -> Vec<(usize, usize)> {
+        let place = |id: &Value| self.faces().iter().position(|f| &f["id"] == id).unwrap();
+        self.edges()
+            .iter()
+            .filter(|e| e["cls"] != "step")
+            .filter_map(|e| match e["faces"].as_array().unwrap().as_slice() {
+                [a, b] => Some((place(a), place(b))),
+                _ => None,
+            })
+            .collect()
+    }
+
     fn edges(&self) -> &[Value] {
         self.json["edges"].as_array().unwrap()
     }
 
     /// The plan as it truly is, with the labels as they were written.
     pub(crate) fn plan(&self) -> PlanMap {
-        let faces: Vec<PlanFace> = self
-            .faces()
+        self.plan_of(&(0..self.faces().len()).collect::<Vec<_>>())
+    }
+
+    /// The same of some of the faces: what is cut off along their edges is open.
+    pub(crate) fn plan_of(&self, keep: &[usize]) -> PlanMap {
+        let faces: Vec<PlanFace> = keep
             .iter()
-            .map(|f| {
+            .map(|&face| {
+                let f = &self.faces()[face];
                 let (pitch, half_step) = label(f["label"].as_str().unwrap());
                 PlanFace {
                     rings: self
@@ -164,8 +187,8 @@ pub(crate) struct Score {
 
 pub(crate) fn compare(truth: &Truth, roof: &Roof) -> Score {
     let mut score = Score::default();
-    for (index, face) in truth.faces().iter().enumerate() {
-        let at = truth.point(&face["label_at"]);
+    for index in 0..truth.faces().len() {
+        let at = truth.label_at(index);
         let found = roof.faces.iter().find(|f| {
             let rings = std::iter::once(&f.outline).chain(&f.holes);
             let rings: Vec<Vec<Point>> = rings
@@ -318,11 +341,11 @@ pub(crate) fn settle(truth: &Truth, mut map: PlanMap, within_deg: f64) -> Option
 }
 
 /// Whether a place lies inside the rings by the even-odd rule: a face with holes does not own what fills them.
-fn inside(rings: &[Vec<Point>], at: Point) -> bool {
+pub(crate) fn inside(rings: &[Vec<Point>], at: Point) -> bool {
     rings.iter().filter(|r| ring::contains(r, at)).count() % 2 == 1
 }
 
-fn face_at(map: &PlanMap, at: Point) -> Option<usize> {
+pub(crate) fn face_at(map: &PlanMap, at: Point) -> Option<usize> {
     map.faces.iter().position(|f| {
         inside(
             &f.rings.iter().map(|r| map.corners(r)).collect::<Vec<_>>(),
@@ -412,7 +435,10 @@ fn hold(run: &Run, class_length: f64, area_p90: f64) {
     };
     assert!(whole.len() > 80 && stepped.len() > 15, "too few plans");
     assert!(share(&whole, &|o| o.first_right) >= 0.93, "first right");
-    assert!(share(&whole, &|o| o.asked > 0) <= 0.17, "asked");
+    assert!(share(&whole, &|o| o.asked > 0) <= 1.0 / 6.0, "asked");
+    let mut arrows: Vec<usize> = whole.iter().map(|o| o.arrows).filter(|&a| a > 0).collect();
+    arrows.sort_unstable();
+    assert_eq!(arrows[arrows.len() / 2], 1, "arrows: {arrows:?}");
     let silent = run.outcomes.iter().filter(|o| o.silent_wrong());
     let silent: Vec<&str> = silent.map(|o| o.id.as_str()).collect();
     assert!(silent.is_empty(), "silently wrong: {silent:?}");
@@ -422,7 +448,7 @@ fn hold(run: &Run, class_length: f64, area_p90: f64) {
         "a stepped roof was settled in silence"
     );
     assert!(
-        share(&stepped, &|o| o.right) >= 0.80,
+        share(&stepped, &|o| o.right) >= 0.85,
         "stepped right in the end"
     );
     let length: f64 = whole.iter().map(|o| o.score.length).sum();
@@ -457,15 +483,21 @@ fn real_roofs_traced_carefully_and_badly_fall_as_in_truth() {
     let Some(folder) = shared_data("realroofs") else {
         return;
     };
-    for (suffix, within_deg, class_length, area_p90) in
-        [("", 2.0, 0.999, 0.0006), (".noisy", 4.0, 0.998, 0.0045)]
-    {
+    for (suffix, within_deg, class_length, area_p90, mapped) in [
+        ("", 2.0, 0.999, 0.0006, 1.0),
+        (".noisy", 4.0, 0.998, 0.0045, 0.97),
+    ] {
         let traced = run(&folder, within_deg, |truth| truth.drawn(&folder, suffix));
         eprintln!(
             "traced{suffix}: {} not mapped {:?}\n{}",
             traced.lost.len(),
             traced.lost,
             table(&traced.outcomes)
+        );
+        let all = traced.outcomes.len() + traced.lost.len();
+        assert!(
+            traced.outcomes.len() as f64 >= mapped * all as f64,
+            "mapped"
         );
         hold(&traced, class_length, area_p90);
     }

@@ -11,6 +11,10 @@ pub struct AreaText {
     pub square_feet: f64,
     /// Whether the words say that it is the whole roof's.
     pub whole_roof: bool,
+    /// Whether the words say that it is measured in plan.
+    pub plan: bool,
+    /// Half a unit of the last digit written, in square feet.
+    pub half_step_sqft: f64,
 }
 
 /// Reads a text that is an area, perhaps with words such as `roof area` or `total` before it.
@@ -30,7 +34,16 @@ pub fn parse_area(text: &str) -> Option<AreaText> {
         .all(|w| {
             matches!(
                 w,
-                "roof" | "area" | "total" | "true" | "sloped" | "surface" | "approx"
+                "roof"
+                    | "area"
+                    | "total"
+                    | "true"
+                    | "sloped"
+                    | "surface"
+                    | "approx"
+                    | "plan"
+                    | "projected"
+                    | "horizontal"
             )
         });
     if !allowed {
@@ -43,10 +56,13 @@ pub fn parse_area(text: &str) -> Option<AreaText> {
     if !matches!(after, "" | "total" | "roof" | "roof area") {
         return None;
     }
-    let whole_roof = words.contains("roof area") || words.contains("total") || !after.is_empty();
+    let says = |word: &str| words.split([' ', ':', '=']).any(|w| w == word);
+    let whole_roof = (says("roof") && says("area")) || says("total") || !after.is_empty();
     Some(AreaText {
         square_feet: number.value * per_unit,
         whole_roof,
+        plan: ["plan", "projected", "horizontal"].into_iter().any(says),
+        half_step_sqft: number.step / 2.0 * per_unit,
     })
 }
 
@@ -103,6 +119,16 @@ mod tests {
         }
         assert!((parse_area("228 m²").unwrap().square_feet - 2454.172).abs() < 0.001);
         assert!(parse_area("ROOF AREA 2450 SF").unwrap().whole_roof);
+    }
+
+    #[test]
+    fn an_area_knows_its_last_digit_and_whether_it_is_said_to_be_in_plan() {
+        let squares = parse_area("24.5 squares").unwrap();
+        assert!((squares.half_step_sqft - 5.0).abs() < 1e-12);
+        assert!(!squares.plan);
+        let plan = parse_area("ROOF PLAN AREA: 960 SF").unwrap();
+        assert!(plan.plan && plan.whole_roof);
+        assert_eq!(plan.half_step_sqft, 0.5);
     }
 
     #[test]

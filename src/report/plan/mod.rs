@@ -20,8 +20,8 @@ pub(crate) use scale::{DrawingScale, Projection};
 use place::Field;
 
 use super::Report;
-use super::canvas::{Area, Canvas};
-use crate::geometry::Point;
+use super::canvas::{Align, Area, Canvas, Layer, TextStyle};
+use crate::geometry::{Point, Vector};
 
 /// What is drawn: the whole roof, or a part of it.
 #[derive(Clone, Debug)]
@@ -118,6 +118,29 @@ pub(crate) fn draw(
         field,
         unplaced: Unplaced { chains, faces },
     }
+}
+
+/// Draws the plan without lengths: lines, face names, texts of the traced drawing where they stand, and the places of
+/// findings.
+pub(crate) fn draw_for_review(
+    canvas: &mut Canvas<'_>,
+    report: &Report<'_>,
+    projection: &Projection,
+    area: Area,
+    texts: &[(Point, &str)],
+) {
+    let mut field = Field::new(area);
+    let scope = Scope::whole(report);
+    linework::draw(canvas, report.roof(), &scope, projection, &mut field);
+    let style = TextStyle::new(1.8).align(Align::Middle).halo(0.9);
+    for (at, words) in texts {
+        let base = projection.paper(*at) - Vector::new(0.0, style.height / 2.0);
+        let text = canvas.on(Layer::EdgeLabels).text(base, style, words);
+        field.add_box(place::Slanted::of(&text));
+    }
+    let pending = face_labels::draw(canvas, report, &scope.faces, projection, &mut field, 1.8);
+    face_labels::draw_with_leaders(canvas, report, pending, projection, &mut field, 1.8);
+    finding_marks::draw(canvas, report, projection, &mut field);
 }
 
 /// The corners of everything that the plan shows, in plan feet.

@@ -145,6 +145,27 @@ impl<'f> Flow<'f> {
         self.y -= self.block_gap;
     }
 
+    /// A block of at most this height at the head of the room left, for something drawn into it.
+    pub(super) fn room_for(&mut self, height: f64) -> (&mut Canvas<'f>, Area) {
+        let area = Area {
+            top: self.y,
+            bottom: (self.y - height).max(self.area().bottom),
+            ..self.area()
+        };
+        self.y = area.bottom - BLOCK_GAP;
+        (&mut self.canvas, area)
+    }
+
+    /// Gives back what the last block did not need of its height.
+    pub(super) fn give_back(&mut self, height: f64) {
+        self.y += height;
+    }
+
+    /// The height of a column of a whole sheet.
+    pub(super) fn column_height(&self) -> f64 {
+        self.area().height()
+    }
+
     /// Sets a head with paragraphs under it.
     pub(super) fn paragraphs(&mut self, head: &str, paragraphs: &[String]) {
         if paragraphs.is_empty() {

@@ -11,6 +11,7 @@ mod frame;
 mod materials;
 pub(crate) mod method;
 mod plan_details;
+mod review;
 mod roof_plan;
 mod rules;
 mod schedules;
@@ -46,6 +47,8 @@ pub enum Sheet {
     Formats,
     /// How it was measured, findings, cautions.
     Method,
+    /// Stated figures against computed ones; only where the plan was reviewed.
+    Review,
     /// The offer to the customer.
     Bid,
     /// What the job costs the contractor. Internal: never printed unless it is asked for by name.
@@ -54,7 +57,7 @@ pub enum Sheet {
 
 impl Sheet {
     /// All kinds, in the order that they are bound.
-    pub const ALL: [Self; 10] = [
+    pub const ALL: [Self; 11] = [
         Self::RoofPlan,
         Self::Schedules,
         Self::Materials,
@@ -63,6 +66,7 @@ impl Sheet {
         Self::Crew,
         Self::Formats,
         Self::Method,
+        Self::Review,
         Self::Bid,
         Self::Cost,
     ];
@@ -85,6 +89,7 @@ impl Sheet {
             Self::Crew => "crew",
             Self::Formats => "formats",
             Self::Method => "method",
+            Self::Review => "review",
             Self::Bid => "bid",
             Self::Cost => "cost",
         }
@@ -119,6 +124,7 @@ pub(super) fn draw<'f>(
             Sheet::Crew => crew_sheet::draw(report, fonts, options.paper),
             Sheet::Formats => formats::draw(report, fonts, options.paper),
             Sheet::Method => method::draw(report, fonts, options.paper),
+            Sheet::Review => review::draw(report, fonts, options.paper),
             Sheet::Bid => bid::draw(report, fonts, options.paper),
             Sheet::Cost => cost::draw(report, fonts, options.paper),
         })

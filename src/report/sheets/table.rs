@@ -53,6 +53,8 @@ pub(super) enum Cell {
     Line(EdgeClass),
     /// The mark of a finding.
     Diamond(usize),
+    /// A figure that a finding is about: bold, in the accent.
+    Differing(String),
 }
 
 impl From<String> for Cell {
@@ -160,6 +162,7 @@ enum CellLines {
     Text(Vec<String>),
     Line(EdgeClass),
     Diamond(usize),
+    Differing(String),
 }
 
 impl Measured {
@@ -303,6 +306,10 @@ impl Measured {
                     let center = Point::new(left + span.0 + finding_marks::DIAMOND, y);
                     finding_marks::diamond(canvas, center, *number);
                 }
+                CellLines::Differing(text) => {
+                    let style = self.style.strong().ink(Ink::Accent).align(column.align);
+                    canvas.text(anchor(column, *span, left, first), style, text);
+                }
                 CellLines::Text(lines) => {
                     let style = if row.total || column.bold {
                         self.style.strong()
@@ -389,7 +396,7 @@ fn need(canvas: &Canvas<'_>, table: &Table, style: TableStyle, column: usize) ->
     let rows = table.rows.iter().chain(&table.total);
     rows.filter_map(|row| row.get(column))
         .map(|cell| match cell {
-            Cell::Text(text) => canvas.width(style.strong(), text),
+            Cell::Text(text) | Cell::Differing(text) => canvas.width(style.strong(), text),
             Cell::Line(_) => SAMPLE,
             Cell::Diamond(_) => 2.0 * finding_marks::DIAMOND,
         })
@@ -416,6 +423,7 @@ fn measure_row(
                 least = DIAMOND_ROW;
                 CellLines::Diamond(*number)
             }
+            Cell::Differing(text) => CellLines::Differing(text.clone()),
             Cell::Text(text) if column.grows > 0.0 => {
                 let lines = canvas.wrap(style.words(), text, span.1 - span.0);
                 most = most.max(lines.len());

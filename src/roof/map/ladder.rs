@@ -26,7 +26,7 @@ pub(super) fn climb(pieces: &[Piece], labels: &[Spot], tolerance_ft: Option<f64>
             labels,
             Length::<Plan>::millimetres(mm).to_feet(),
         ));
-        if let Some(first) = plateau(&tried, PLATEAU, 0) {
+        if let Some(first) = plateau(&tried, PLATEAU, 0).or_else(|| settled(&tried)) {
             return tried.swap_remove(first);
         }
     }
@@ -47,6 +47,17 @@ fn plateau(tried: &[Attempt], length: usize, faults: usize) -> Option<usize> {
             .all(|a| a.faults.sum() == faults && a.node_count == w[0].node_count)
     };
     tried.windows(length).position(alike)
+}
+
+/// The start of a plateau on which nothing is joined any more, though single lines run back to back within the farther
+/// reach of the later attempts: where every end meets within the first tolerance, such a slit was drawn on purpose.
+fn settled(tried: &[Attempt]) -> Option<usize> {
+    let same = |w: &[Attempt]| {
+        w[0].faults.sum() == 0
+            && w.iter()
+                .all(|a| a.faults.sum() == a.faults.twins && a.node_count == w[0].node_count)
+    };
+    tried.windows(PLATEAU).position(same)
 }
 
 /// The attempt with the fewest faults; of these the one with the fewest nodes.

@@ -9,7 +9,7 @@ use super::attempt::is_thin;
 use super::build::{MapOptions, spots};
 use super::ladder::climb;
 use super::piece::pieces;
-use crate::drawing::{Drawing, Role, Stroke};
+use crate::drawing::{Drawing, Label, Role, Says, Stroke};
 use crate::{Finding, Place};
 
 /// A choice of strokes for the roof's lines.
@@ -19,14 +19,20 @@ pub struct StrokeSet {
     pub strokes: Vec<usize>,
     /// How well its lines and the labels go together, lower is better; equal ones may be told apart by solving.
     pub faults: usize,
+    /// The plan area of the faces that hold a label, in square feet.
+    pub covered_sqft: f64,
+    /// Whether nothing but solving can tell the choices apart: no pitch is written anywhere.
+    pub unlabelled: bool,
     /// What was left out, and why; nothing where layers decided.
     pub findings: Vec<Finding>,
 }
 
 /// With this many groups or fewer, every choice of groups is tried.
 const TRY_ALL: usize = 6;
-/// How many choices are offered at most.
+/// How many choices are offered at most ...
 const OFFERED: usize = 8;
+/// ... and where no pitch is written, so that only solving can tell.
+const OFFERED_UNLABELLED: usize = 1 << TRY_ALL;
 /// Line widths that differ by less than this part are one width.
 const SAME_WIDTH: f64 = 0.02;
 
@@ -68,7 +74,7 @@ pub fn candidates(drawing: &Drawing, options: &MapOptions) -> Vec<StrokeSet> {
             return vec![StrokeSet {
                 strokes: said.clone(),
                 faults: rating.labels_unsuited + rating.faces_unsuited,
-                findings: Vec::new(),
+                ..StrokeSet::default()
             }];
         }
     }
@@ -256,6 +262,7 @@ impl Search<'_> {
 
     /// The rated choices, the best first.
     fn sets(&self) -> Vec<StrokeSet> {
+        let unlabelled = self.unlabelled();
         let mut order: Vec<(&Rating, &Vec<bool>)> =
             self.rated.iter().map(|(c, r)| (r, c)).collect();
         order.sort();
@@ -264,11 +271,25 @@ impl Search<'_> {
             .map(|(rating, choice)| StrokeSet {
                 strokes: self.strokes(choice),
                 faults: rating.labels_unsuited + rating.faces_unsuited,
+                covered_sqft: -(rating.less_covered as f64),
+                unlabelled,
                 findings: self.tell(choice),
             })
             .filter(|set| !set.strokes.is_empty())
-            .take(OFFERED)
+            .take(if unlabelled {
+                OFFERED_UNLABELLED
+            } else {
+                OFFERED
+            })
             .collect()
+    }
+
+    /// Whether one pitch was given for all faces and none is written. Outlines are told apart by nothing at all.
+    fn unlabelled(&self) -> bool {
+        let pitch = |l: &Label| matches!(l.says, Says::Pitch { .. });
+        self.options.default_pitch.is_some()
+            && !self.options.outline
+            && !self.drawing.labels.iter().any(pitch)
     }
 
     /// What the choice leaves out.
@@ -291,12 +312,25 @@ impl Search<'_> {
             .iter()
             .map(|g| Place::of(&self.drawing.strokes[g.strokes[0]].source))
             .collect();
-        vec![super::tell::several(
+        let told = if self.unlabelled() {
+            Finding::warning(
+                "roof-lines-chosen",
+                format!(
+                    "No layer and no pitch says which lines are the roof's: those were taken that solve as a roof. Left out: {}.",
+                    looks.join("; ")
+                ),
+            )
+        } else {
             Finding::note(
                 "roof-lines-chosen",
-                format!("No layer says which lines are the roof's. Left out, because they bound no face with a pitch of its own: {}.", looks.join("; ")),
+                format!(
+                    "No layer says which lines are the roof's. Left out, because they bound no face with a pitch of its own: {}.",
+                    looks.join("; ")
+                ),
             )
-            .remedy("Name the roof's layer roof, or choose with --roof and --ignore, if that is not right."),
+        };
+        vec![super::tell::several(
+            told.remedy("Name the roof's layer roof, or choose with --roof and --ignore, if that is not right."),
             places,
         )]
     }

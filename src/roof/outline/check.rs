@@ -1,7 +1,7 @@
 //! Proves a finished roof, or finds what is wrong with it.
 //!
 //! That faces tile the outline and lie on their planes does not make a set of faces the roof: but each face being one
-//! simple ring that holds its own eave, with every inner line used once by each of its two faces and the outline used
+//! simple ring (round holes, if others cut any out of it) that holds its own eave, with every inner line used once by each of its two faces and the outline used
 //! once, covers every place exactly once (winding numbers add up to the outline's), and with no node from which water
 //! cannot run down it is the roof that drains over its eaves.
 
@@ -11,7 +11,7 @@ use super::faces::Linework;
 use super::product::ArcKind;
 use super::wavefront::Cause;
 use crate::Place;
-use crate::geometry::Point;
+use crate::geometry::{Point, ring};
 use crate::roof::Check;
 
 /// Relative error of an area summed from its parts.
@@ -77,9 +77,9 @@ impl Proof<'_> {
                 checks.push(self.faces_are_monotone());
             }
         }
-        // Raised eaves and breaks close rounds of their own.
+        // Raised eaves and breaks close rounds of their own, and what lies in a hole hangs on nothing else.
         let raised = self.drawn.fronts.len() > self.clean.sides.len();
-        if self.drawn.catch_ups.is_empty() && !raised {
+        if self.drawn.catch_ups.is_empty() && !raised && self.work.holes.is_empty() {
             checks.push(self.count_of_lines());
         }
         checks
@@ -104,6 +104,12 @@ impl Proof<'_> {
     fn plan(&self, i: u32) -> (f64, f64) {
         let p = self.node(i);
         (p.0, p.1)
+    }
+
+    /// Every ring with its face: outer ones, then holes.
+    fn all_rings(&self) -> impl Iterator<Item = (usize, &Vec<u32>)> {
+        let outer = self.work.rings.iter().enumerate();
+        outer.chain(self.work.holes.iter().map(|(side, ring)| (*side, ring)))
     }
 
     fn outline_area(&self) -> f64 {
@@ -137,7 +143,7 @@ impl Proof<'_> {
 
     fn corners_lie_on_their_planes(&self) -> Check {
         let mut worst = Worst::new();
-        for (side, ring) in self.work.rings.iter().enumerate() {
+        for (side, ring) in self.all_rings() {
             let front = &self.drawn.fronts[side];
             for &i in ring {
                 let p = self.node(i);
@@ -210,17 +216,34 @@ impl Proof<'_> {
                 worst.take(1.0, self.plan(ring[0]));
             }
             edges.clear();
-            edges.extend((0..ring.len()).map(|i| (ring[i], ring[(i + 1) % ring.len()])));
+            edges.extend(sides_of(ring));
+            for (_, hole) in self.work.holes.iter().filter(|(face, _)| *face == side) {
+                edges.extend(sides_of(hole));
+                if !self.is_hole_in(hole, ring) {
+                    worst.take(1.0, self.plan(hole[0]));
+                }
+            }
             if let Some(at) = self.first_crossing(&mut edges) {
                 worst.take(1.0, self.plan(at));
             }
         }
         self.check(
-            "every face is one simple ring, counter-clockwise",
+            "every face is one simple ring, counter-clockwise, round its holes",
             &worst,
             0.0,
             "faces",
         )
+    }
+
+    /// Whether a ring is clockwise and, where it does not touch the outer one, inside of it.
+    fn is_hole_in(&self, hole: &[u32], outer: &[u32]) -> bool {
+        let points_of = |nodes: &[u32]| -> Vec<Point> {
+            let points = nodes.iter().map(|&i| self.plan(i));
+            points.map(|(x, y)| Point::new(x, y)).collect()
+        };
+        let (inner, around) = (points_of(hole), points_of(outer));
+        let inside = |(i, &p): (&u32, &Point)| outer.contains(i) || ring::contains(&around, p);
+        ring::signed_area(&inner) < 0.0 && hole.iter().zip(&inner).all(inside)
     }
 
     /// A node of two edges that cross; sorts the edges along x, so that only neighbours are compared.
@@ -338,6 +361,9 @@ impl Proof<'_> {
         for ring in &self.work.rings {
             area += self.area_on_slope(ring);
         }
+        for (_, hole) in &self.work.holes {
+            area -= self.area_on_slope(hole);
+        }
         let expected = self.outline_area() * factor;
         let mut worst = Worst::new();
         worst.take((area - expected).abs(), self.plan(0));
@@ -372,6 +398,9 @@ impl Proof<'_> {
     /// Where all pitches are equal, a line square to the eave enters and leaves a face once.
     fn faces_are_monotone(&self) -> Check {
         let mut worst = Worst::new();
+        for (_, hole) in &self.work.holes {
+            worst.take(f64::INFINITY, self.plan(hole[0]));
+        }
         for (side, ring) in self.work.rings.iter().enumerate() {
             let n = self.drawn.fronts[side].n;
             let along = |i: u32| {
@@ -418,6 +447,11 @@ impl Proof<'_> {
             "lines",
         )
     }
+}
+
+/// A ring's sides as pairs of nodes.
+fn sides_of(ring: &[u32]) -> impl Iterator<Item = (u32, u32)> {
+    (0..ring.len()).map(|i| (ring[i], ring[(i + 1) % ring.len()]))
 }
 
 /// Whether c and d lie clearly on different sides of the line through a and b.

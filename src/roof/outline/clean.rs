@@ -7,9 +7,9 @@ use super::problem::OutlineProblem;
 use super::product::OutlineNote;
 use crate::geometry::{Point, Vector, ring};
 
-/// Corners are moved onto multiples of this, about the wavelength of X-rays, so that equal things are equal
-/// exactly: 2⁻²⁴ ft.
-pub(super) const GRID_FT: f64 = 1.0 / 16_777_216.0;
+/// Corners are moved onto multiples of this, the size of an atom, so that sums and differences of coordinates are
+/// exact: 2⁻³⁰ ft.
+const GRID_FT: f64 = 1.0 / 1_073_741_824.0;
 
 /// The largest extent of an outline, in feet: beyond it the exact tests would not fit their integers.
 const LARGEST_FT: f64 = 4_000_000.0;

@@ -15,6 +15,8 @@ pub(super) struct Linework {
     pub(super) bases: Vec<[u32; 2]>,
     /// For every clean side the corners of its face; empty for one that stands still.
     pub(super) rings: Vec<Vec<u32>>,
+    /// What is cut out of faces by other faces alone: a steep island in a shallow plane. The clean side, and the ring.
+    pub(super) holes: Vec<(usize, Vec<u32>)>,
     /// New numbers of the nodes of `Drawn`.
     pub(super) renumbered: Vec<u32>,
 }
@@ -38,12 +40,13 @@ pub(super) fn assemble(clean: &Clean, drawn: &Drawn) -> Result<Linework, String>
         .enumerate()
         .map(|(i, &j)| [renumbered[i], renumbered[j]])
         .collect();
-    let rings = rings(clean, drawn, &nodes, &arcs, &bases)?;
+    let (rings, holes) = rings(clean, drawn, &nodes, &arcs, &bases)?;
     Ok(Linework {
         nodes,
         arcs,
         bases,
         rings,
+        holes,
         renumbered,
     })
 }
@@ -86,6 +89,9 @@ fn merge_nodes(drawn: &Drawn, corners: usize) -> (Vec<(f64, f64, f64)>, Vec<u32>
     (nodes, renumbered)
 }
 
+/// The outer ring of every face, and the holes with their faces.
+type Rings = (Vec<Vec<u32>>, Vec<(usize, Vec<u32>)>);
+
 /// One use of an arc by a face: (from, to) with the face on the left.
 type Half = (u32, u32);
 
@@ -95,7 +101,7 @@ fn rings(
     nodes: &[(f64, f64, f64)],
     arcs: &[RawArc],
     bases: &[[u32; 2]],
-) -> Result<Vec<Vec<u32>>, String> {
+) -> Result<Rings, String> {
     let count = clean.sides.len();
     let moves = |side: u32| drawn.fronts[side as usize].moves();
     let raised = |side: usize| clean.sides[side].eave > 0.0;
@@ -141,24 +147,44 @@ fn rings(
             own.swap(0, at);
         }
     }
-    (0..count)
-        .map(|side| {
-            let own = &mut halves[ends[side]..ends[side + 1]];
-            ring(own, nodes)
-                .map_err(|what| format!("the face of side {} {what}", clean.sides[side].input + 1))
-        })
-        .collect()
+    let mut outer = Vec::with_capacity(count);
+    let mut holes = Vec::new();
+    for side in 0..count {
+        let own = &mut halves[ends[side]..ends[side + 1]];
+        let mut chained = chain(own, nodes)
+            .map_err(|what| format!("the face of side {} {what}", clean.sides[side].input + 1))?
+            .into_iter();
+        outer.push(chained.next().unwrap_or_default());
+        holes.extend(chained.map(|ring| (side, ring)));
+    }
+    Ok((outer, holes))
 }
 
-/// Chains the halves of one face into its ring, starting with the first.
-fn ring(halves: &mut [Half], nodes: &[(f64, f64, f64)]) -> Result<Vec<u32>, &'static str> {
-    let Some(&start) = halves.first() else {
-        return Ok(Vec::new());
+/// Chains the halves of one face into rings, the first of them from the first half.
+fn chain(halves: &mut [Half], nodes: &[(f64, f64, f64)]) -> Result<Vec<Vec<u32>>, &'static str> {
+    let mut rings = Vec::new();
+    let Some(&first) = halves.first() else {
+        return Ok(rings);
     };
-    let count = halves.len();
     halves.sort_unstable();
-    let mut used = vec![false; count];
-    let mut corners = Vec::with_capacity(count);
+    let mut used = vec![false; halves.len()];
+    let mut start = Some(first);
+    while let Some(half) = start {
+        rings.push(ring(half, halves, &mut used, nodes)?);
+        start = used.iter().position(|&u| !u).map(|i| halves[i]);
+    }
+    Ok(rings)
+}
+
+/// The ring that a half belongs to, from its start.
+fn ring(
+    start: Half,
+    halves: &[Half],
+    used: &mut [bool],
+    nodes: &[(f64, f64, f64)],
+) -> Result<Vec<u32>, &'static str> {
+    let count = halves.len();
+    let mut corners = Vec::new();
     let mut at = start;
     loop {
         let Some(index) = (halves.partition_point(|h| h.0 < at.0)..count)
@@ -183,14 +209,9 @@ fn ring(halves: &mut [Half], nodes: &[(f64, f64, f64)]) -> Result<Vec<u32>, &'st
             },
         };
         if next == start {
-            break;
+            return Ok(corners);
         }
         at = next;
-    }
-    if corners.len() == count {
-        Ok(corners)
-    } else {
-        Err("is not one ring")
     }
 }
 

@@ -1,5 +1,7 @@
 //! The moving fronts: one straight line for every side, parallel ones exactly parallel.
 
+use std::collections::BTreeMap;
+
 use super::clean::CleanSide;
 use super::number::{Number, Pair};
 
@@ -64,8 +66,8 @@ fn solve<N: Number>(a: &Line<N>, b: &Line<N>, ka: N, kb: N, cross: N) -> Pair<N>
 }
 
 /// Sides whose ends would move by less than this when turned or moved onto a common line are taken as parallel, or
-/// as one line: four steps of the grid that corners are snapped to.
-const SAME_LINE_WITHIN_FT: f64 = 4.0 * super::clean::GRID_FT;
+/// as one line: what rounding a plan to seven decimals may have done, and far less than a pencil line.
+const SAME_LINE_WITHIN_FT: f64 = 2.5e-7;
 
 /// A number in [0, 4) that grows with the angle of a vector.
 fn angle_key(x: f64, y: f64) -> f64 {
@@ -104,43 +106,44 @@ fn course(side: &CleanSide) -> Course {
     }
 }
 
-fn nearly_parallel(a: &Course, b: &Course) -> bool {
-    let cross = a.d.0 * b.d.1 - a.d.1 * b.d.0;
-    cross.abs() <= SAME_LINE_WITHIN_FT * a.length.min(b.length)
+/// How far the ends of a side would move if it were turned onto the direction of another one.
+fn turned_by(side: &Course, onto: &Course) -> f64 {
+    (side.d.0 * onto.d.1 - side.d.1 * onto.d.0).abs() / onto.length
 }
 
-/// For every side the number of its class and the side that gives the class its direction.
+/// For every side the number of its class and the side that gives the class its direction: the longest first, each
+/// joins the class that it would turn least for, if its own ends hardly move. So noise in short sides does not spread.
 fn classes(courses: &[Course]) -> Vec<(u32, usize)> {
     let mut order: Vec<usize> = (0..courses.len()).collect();
-    order.sort_by(|&a, &b| courses[a].key.total_cmp(&courses[b].key).then(a.cmp(&b)));
-    let mut group_of = vec![0_u32; courses.len()];
-    let mut groups = 0_u32;
-    for w in 0..order.len() {
-        if w > 0 && !nearly_parallel(&courses[order[w - 1]], &courses[order[w]]) {
-            groups += 1;
-        }
-        group_of[order[w]] = groups;
-    }
-    // Angles just under and just over a half turn are neighbours too.
-    if let (Some(&first), Some(&last)) = (order.first(), order.last())
-        && groups > 0
-        && nearly_parallel(&courses[first], &courses[last])
-    {
-        let wrapped = group_of[last];
-        for g in &mut group_of {
-            if *g == wrapped {
-                *g = 0;
+    order.sort_by(|&a, &b| {
+        let length = |i: usize| courses[i].length;
+        length(b).total_cmp(&length(a)).then(a.cmp(&b))
+    });
+    // Keys are not negative, so their bits grow with them.
+    let mut leaders: BTreeMap<u64, (u32, usize)> = BTreeMap::new();
+    let mut class = vec![(0, 0); courses.len()];
+    for &i in &order {
+        let key = courses[i].key.to_bits();
+        // Angles just under and just over a half turn are neighbours too.
+        let below = leaders.range(..=key).next_back();
+        let below = below.or_else(|| leaders.iter().next_back());
+        let above = leaders.range(key..).next();
+        let above = above.or_else(|| leaders.iter().next());
+        let nearest = below
+            .into_iter()
+            .chain(above)
+            .map(|(_, &(number, lead))| (turned_by(&courses[i], &courses[lead]), number, lead))
+            .min_by(|a, b| a.0.total_cmp(&b.0));
+        class[i] = match nearest {
+            Some((moved, number, lead)) if moved <= SAME_LINE_WITHIN_FT => (number, lead),
+            _ => {
+                let new = (leaders.len() as u32, i);
+                leaders.insert(key, new);
+                new
             }
-        }
+        };
     }
-    let mut leader = vec![usize::MAX; groups as usize + 1];
-    for (i, &g) in group_of.iter().enumerate() {
-        let best = &mut leader[g as usize];
-        if *best == usize::MAX || courses[i].length > courses[*best].length {
-            *best = i;
-        }
-    }
-    group_of.iter().map(|&g| (g, leader[g as usize])).collect()
+    class
 }
 
 /// The lines of all sides.

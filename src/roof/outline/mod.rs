@@ -108,11 +108,14 @@ fn attempt(
         .iter()
         .map(|arc| kind(&drawn, &work, arc))
         .collect();
-    let areas: Vec<f64> = work
+    let mut areas: Vec<f64> = work
         .rings
         .iter()
         .map(|ring| plan_area(&work, ring))
         .collect();
+    for (side, hole) in &work.holes {
+        areas[*side] += plan_area(&work, hole);
+    }
     let checks = Proof {
         clean,
         drawn: &drawn,
@@ -240,6 +243,7 @@ fn product(
             base: None,
             plane: None,
             corners: Vec::new(),
+            holes: Vec::new(),
             plan_area: Area::ZERO,
             eave_ft: 0.0,
         })
@@ -260,6 +264,10 @@ fn product(
                     - gradient.dot(Vector::new(origin.x, origin.y)),
             });
         }
+    }
+    for (side, hole) in &work.holes {
+        let hole = hole.iter().map(|&c| c as usize).collect();
+        sides[clean.sides[*side].input].holes.push(hole);
     }
     let input_side = |side: u32| clean.sides[drawn.fronts[side as usize].clean].input;
     let arcs = work

@@ -34,6 +34,8 @@ pub struct RoofSide {
     pub plane: Option<Plane>,
     /// The face's corners, counter-clockwise from the eave's start; empty where no plane rises.
     pub corners: Vec<usize>,
+    /// Clockwise rings of corners of what other faces cut out of it: a steep courtyard in a wide shallow plane.
+    pub holes: Vec<Vec<usize>>,
     /// Plan area of the face.
     pub plan_area: Area<Plan>,
     /// Height of its eave over the lowest one, in feet.

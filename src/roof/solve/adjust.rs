@@ -33,6 +33,8 @@ const LEVEL_DEG: f64 = 3.0;
 const LEVEL_SIGMA: (f64, f64) = (0.009, 0.010);
 /// A face said to be level may still fall a little (rise over run).
 const FLAT_SIGMA: f64 = 0.01;
+/// How exactly an arrow is drawn, as a part of the slope.
+const ARROW_PART: f64 = 0.02;
 /// Huber's limit for strokes, and for labels.
 const HUBER: f64 = 2.5;
 const HUBER_LABEL: f64 = 3.0;
@@ -84,6 +86,8 @@ struct Adjuster<'a> {
     pieces: Vec<Piece>,
     /// Edges held level, each with the face whose fall it is square to.
     level: Vec<(usize, usize)>,
+    /// The arrows of faces without a level edge.
+    arrows: Vec<Option<Vector>>,
     is_step: &'a [bool],
     clearance: Vec<f64>,
     nodes: Vec<Point>,
@@ -106,10 +110,16 @@ pub(super) fn adjust(
     planes: &[Plane],
     is_step: &[bool],
 ) -> Option<Adjusted> {
+    let level = level_edges(sheet, planes);
+    let mut arrows: Vec<Option<Vector>> = sheet.faces.iter().map(|f| f.arrow).collect();
+    for &(_, face) in &level {
+        arrows[face] = None;
+    }
     let mut adjuster = Adjuster {
         sheet,
         pieces: pieces(map, sheet),
-        level: level_edges(sheet, planes),
+        level,
+        arrows,
         is_step,
         clearance: clearances(sheet),
         nodes: sheet.nodes.clone(),
@@ -356,8 +366,19 @@ impl Adjuster<'_> {
                     sigma,
                     HUBER_LABEL,
                 ));
-                // Turning is free but for a hair that keeps the equations regular.
-                list.push(other(vec![(x, -up.y), (y, up.x)], 0.0, 1.0, f64::INFINITY));
+                // Turning is free but for a hair that keeps the equations regular, and for an arrow where no level edge
+                // says how the face falls.
+                let side = up.turn_left();
+                let (misfit, sigma) = match self.arrows[face] {
+                    Some(arrow) => (-side.dot(arrow) * g.length(), ARROW_PART * g.length()),
+                    None => (0.0, 1.0),
+                };
+                list.push(other(
+                    vec![(x, side.x), (y, side.y)],
+                    misfit,
+                    sigma,
+                    f64::INFINITY,
+                ));
             }
             _ => {
                 list.push(other(vec![(x, 1.0)], 0.0, 1.0, f64::INFINITY));

@@ -5,6 +5,7 @@
 
 use crate::geometry::Vector;
 
+use super::cost;
 use super::sheet::Sheet;
 
 /// Edges shorter than this (metres) give no candidate while two longer ones did.
@@ -48,6 +49,15 @@ pub(super) fn candidates(sheet: &Sheet) -> Vec<Vec<Vector>> {
             list.truncate(MOST);
             if let Some(arrow) = sheet.faces[face].arrow {
                 keep_along(&mut list, -arrow, sheet.faces[face].slope);
+                for g in &mut list {
+                    // Along a level edge the edge says more than a hand-drawn arrow; a fall that only follows from
+                    // the neighbours says less.
+                    if angle_deg(*g, -arrow) <= ARROW_OWN_DEG
+                        && !cost::has_square_edge(sheet, &face_edges[face], *g)
+                    {
+                        *g = -arrow * g.length();
+                    }
+                }
             }
             if list.is_empty() {
                 list.push(Vector::default());

@@ -28,6 +28,15 @@ const CROSS_STEEPER: f64 = -0.2;
 const CROSS_FLATTER: f64 = 0.9;
 /// Two faces in one plane, or flat beside flat: why was the line drawn?
 const NO_CREASE: f64 = 1.7;
+/// ... and how short it is says nothing about that where nobody would have split a plane: a small piece with a label of
+/// its own, or a sheet of two faces only. Such a line costs this besides, in full when it is as long as so many snap
+/// tolerances.
+const NEEDLESS_LINE: f64 = 5.0;
+const NEEDLESS_FROM_TOLERANCES: f64 = 4.0;
+/// A face whose √area is below this part of the usual one is a small piece; graded.
+const SMALL_PIECE: f64 = 0.4;
+/// Gradients that differ by this part of the slope are one plane no more; graded.
+const ONE_PLANE_PART: f64 = 0.12;
 /// Weight of a height gap against the rest.
 const GAP: f64 = 1.1;
 /// A sloped face without any edge square to its fall.
@@ -90,19 +99,25 @@ pub(super) fn alone(sheet: &Sheet, edges: &[usize], face: usize, g: Vector) -> f
         return UNKNOWN_COST;
     }
     let mut sum = 0.0;
-    let mut square = g.length() == 0.0;
     for &index in edges {
         let edge = &sheet.edges[index];
         if let Some((_, out)) = edge.outer() {
             sum += outer(sheet, edge, g, out);
         }
-        let off = 90.0 - angle_deg(g, edge.along).min(angle_deg(g, -edge.along));
-        square |= off <= SQUARE_DEG;
     }
+    let square = g.length() == 0.0 || has_square_edge(sheet, edges, g);
     if !square && sheet.faces[face].slope.is_some() {
         sum += NO_LEVEL_EDGE;
     }
     sum
+}
+
+/// Whether one of the edges is square to a gradient: an eave, a ridge or a level valley.
+pub(super) fn has_square_edge(sheet: &Sheet, edges: &[usize], g: Vector) -> bool {
+    edges.iter().any(|&index| {
+        let along = sheet.edges[index].along;
+        90.0 - angle_deg(g, along).min(angle_deg(g, -along)) <= SQUARE_DEG
+    })
 }
 
 /// What the form of an inner edge costs, without its gap. `left` and `right` are the gradients of its faces.
@@ -111,20 +126,33 @@ pub(super) fn crease(sheet: &Sheet, edge: &SheetEdge, left: Vector, right: Vecto
         return 0.0;
     }
     let units = edge.length / sheet.unit_length;
-    units * crease_per_unit(edge, left, right)
-}
-
-fn crease_per_unit(edge: &SheetEdge, left: Vector, right: Vector) -> f64 {
     let (flat_left, flat_right) = (left.length() == 0.0, right.length() == 0.0);
     if flat_left && flat_right {
-        return NO_CREASE;
+        return units * NO_CREASE;
     }
     let normal = edge.along.turn_left();
     // Rise going away from the edge into each face: positive where the face falls towards the edge.
     let (into_left, into_right) = (left.dot(normal), -right.dot(normal));
     let smooth = grade(into_left + into_right, CREASE);
     let form = form_per_unit(edge, left, right, into_left, into_right);
-    smooth * NO_CREASE + (1.0 - smooth) * form
+    let steeper = left.length().max(right.length());
+    let one_plane = grade((left - right).length(), ONE_PLANE_PART * steeper);
+    units * (smooth * NO_CREASE + (1.0 - smooth) * form) + one_plane * needless(sheet, edge)
+}
+
+/// What a line costs that parts nothing.
+fn needless(sheet: &Sheet, edge: &SheetEdge) -> f64 {
+    let Some((left, right)) = edge.both() else {
+        return 0.0;
+    };
+    let smaller = sheet.faces[left].area.min(sheet.faces[right].area);
+    let odd = if sheet.faces.len() == 2 {
+        1.0
+    } else {
+        grade(smaller.sqrt() / sheet.unit_length, SMALL_PIECE)
+    };
+    let long = edge.length / (NEEDLESS_FROM_TOLERANCES * sheet.tolerance).max(f64::MIN_POSITIVE);
+    NEEDLESS_LINE * odd * long.min(1.0)
 }
 
 fn form_per_unit(

@@ -163,7 +163,7 @@ fn solve_sheet(
     ));
     findings.extend(labels::odd(&sheet, &search.best.roofing));
     findings.extend(step_reason.and_then(|why| pending::stepped(&sheet, &search.best, why)));
-    for face in ask::asked(&sheet, &doubts, step_reason.is_some()) {
+    for face in ask::asked(&sheet, &search.best.roofing, &doubts, step_reason.is_some()) {
         if let Some(open) = pending::suggested_fall(map, &sheet, &search.best, face) {
             let bearing = (open.fall.bearing_deg() + options.up_bearing_deg).rem_euclid(360.0);
             unsolved

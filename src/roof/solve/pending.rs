@@ -8,6 +8,7 @@ use crate::{Finding, Place};
 use super::SuggestedFall;
 use super::alternatives::Solution;
 use super::candidates::angle_deg;
+use super::classes;
 use super::label_place::{distance_to_segment, roomiest_point};
 use super::refine;
 use super::region::Roofing;
@@ -142,7 +143,8 @@ pub(super) fn gaps(sheet: &Sheet, roofing: &Roofing) -> Vec<Finding> {
             sheet.to_plan(sheet.nodes[edge.b]),
         );
         let message = format!(
-            "the line from {} to {} is {what} {} off where {} and {} meet",
+            "the {} from {} to {} is {what} {} off where {} and {} meet",
+            class_words(sheet, roofing, index),
             words::place(a),
             words::place(b),
             words::feet(parting * per_height / METRES_PER_FOOT),
@@ -156,6 +158,27 @@ pub(super) fn gaps(sheet: &Sheet, roofing: &Roofing) -> Vec<Finding> {
         );
     }
     findings
+}
+
+/// What an inner edge is, by the planes on both sides and their mean rise along it.
+fn class_words(sheet: &Sheet, roofing: &Roofing, index: usize) -> &'static str {
+    let edge = &sheet.edges[index];
+    let Some((left, right)) = edge.both() else {
+        return "line";
+    };
+    let gradients = [left, right].map(|f| roofing.planes[f].gradient);
+    let rise = (gradients[0] + gradients[1]).dot(edge.along) / 2.0;
+    let (rise_ft, length_ft) = (
+        rise * edge.length / METRES_PER_FOOT,
+        edge.length / METRES_PER_FOOT,
+    );
+    classes::inner(
+        gradients,
+        [left, right].map(|f| sheet.faces[f].is_flat()),
+        classes::is_level(rise_ft, length_ft),
+        edge.along.turn_left(),
+    )
+    .words()
 }
 
 /// Faces without a pitch that nothing fixes.

@@ -1,0 +1,90 @@
+//! What a plan is called in tables and files: the same on every machine and every system.
+
+use std::path::{Component, Path};
+
+use super::content_key;
+
+/// File names are cut at this many bytes: most file systems take 255, and an ending and a mark are put on.
+const LONGEST_NAME_BYTES: usize = 200;
+
+/// The name of a plan: its path from the folder that was asked for, with `/` between the parts on every system. What
+/// leads out of that folder is kept as a word, so that the name never does: `..` becomes `up`, and the root goes.
+///
+/// ```
+/// use eavewright::batch::plan_name;
+/// use std::path::Path;
+/// assert_eq!(plan_name(Path::new("./lots/7.svg")), "lots/7.svg");
+/// assert_eq!(plan_name(Path::new("../7.svg")), "up/7.svg");
+/// assert_eq!(plan_name(Path::new("/srv/7.svg")), "srv/7.svg");
+/// ```
+pub fn plan_name(path: &Path) -> String {
+    let parts = path.components().filter_map(|part| match part {
+        Component::Normal(part) => Some(part.to_string_lossy().into_owned()),
+        Component::ParentDir => Some("up".to_owned()),
+        Component::Prefix(prefix) => Some(
+            prefix
+                .as_os_str()
+                .to_string_lossy()
+                .replace(|c: char| !c.is_alphanumeric(), ""),
+        ),
+        Component::RootDir | Component::CurDir => None,
+    });
+    parts.collect::<Vec<_>>().join("/")
+}
+
+/// Where the results of a plan of this name go, without the ending: the name without `.svg`, each part no longer than
+/// file systems take (a longer one ends in its hash, so that two never become one).
+///
+/// ```
+/// use eavewright::batch::file_stem;
+/// assert_eq!(file_stem("lots/7.svg"), "lots/7");
+/// assert_eq!(file_stem("lots/7.v2"), "lots/7.v2");
+/// ```
+pub fn file_stem(name: &str) -> String {
+    let parts: Vec<String> = without_ending(name).split('/').map(short_enough).collect();
+    parts.join("/")
+}
+
+fn without_ending(name: &str) -> &str {
+    let ending = [".svg", ".svgz"].into_iter().find(|ending| {
+        name.len() > ending.len()
+            && name
+                .get(name.len() - ending.len()..)
+                .is_some_and(|tail| tail.eq_ignore_ascii_case(ending))
+    });
+    ending.map_or(name, |ending| &name[..name.len() - ending.len()])
+}
+
+fn short_enough(part: &str) -> String {
+    if part.len() <= LONGEST_NAME_BYTES {
+        return part.to_owned();
+    }
+    let hash = content_key(&[part.as_bytes()]);
+    let mut cut = LONGEST_NAME_BYTES - 17;
+    while !part.is_char_boundary(cut) {
+        cut -= 1;
+    }
+    format!("{}~{}", &part[..cut], &hash[..16])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::file_stem;
+
+    #[test]
+    fn a_name_too_long_for_a_file_is_cut_between_letters_and_stays_its_own() {
+        let long = |last: &str| format!("{}{last}.svg", "屋根".repeat(60));
+        let (a, b) = (file_stem(&long("甲")), file_stem(&long("乙")));
+        assert!(a.len() <= 200 && b.len() <= 200);
+        assert!(a.starts_with("屋根屋根"));
+        assert_ne!(a, b);
+    }
+
+    #[test]
+    fn only_the_ending_of_a_drawing_is_taken_off() {
+        assert_eq!(file_stem("A.SVG"), "A");
+        assert_eq!(file_stem("a.svgz"), "a");
+        assert_eq!(file_stem(".svg"), ".svg");
+        assert_eq!(file_stem("é.svg"), "é");
+    }
+}

@@ -1,0 +1,188 @@
+//! `eavewright check`: the reviewer's side.
+
+use std::ffi::OsString;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use eavewright::Finding;
+use eavewright::drawing::Drawing;
+use eavewright::drawing::marked::{self, Fall};
+use eavewright::report::{
+    self, Inputs, OutputUnits, PdfOptions, Report, Sheet, review as review_report,
+};
+use eavewright::review::{AgainstList, Overhang, Review, ReviewSettings};
+use eavewright::roof::Roof;
+
+use super::args::CheckArgs;
+use super::output::Pending;
+use super::road::{self, Refused};
+use super::settings::Settings;
+use super::takeoff::{keep_the_plan, project, proposed, save};
+use super::tell::Teller;
+use super::{Failure, print};
+
+pub(crate) fn run(args: &CheckArgs) -> Result<(), Failure> {
+    let settings = Settings::new(&args.plan)?;
+    let review_settings = review_settings(args, &settings)?;
+    let against = against(args, settings.metric)?;
+    let bytes = road::read(&args.plan.plan)?;
+    let teller = Teller::new(&args.plan.plan, settings.metric, args.plan.quiet);
+    match road::solve(&bytes, &settings) {
+        Ok((drawing, roof)) => {
+            let review = Review::of(&drawing, &roof, against.as_ref(), &review_settings)
+                .map_err(Failure::Usage)?;
+            write(args, &settings, &bytes, (&drawing, &roof), &review, &teller)
+        }
+        Err(refused) => refuse(args, &bytes, &refused, &teller),
+    }
+}
+
+/// Nothing to compare with: every reason is told and marked.
+fn refuse(
+    args: &CheckArgs,
+    bytes: &[u8],
+    refused: &Refused,
+    teller: &Teller<'_>,
+) -> Result<(), Failure> {
+    let mut findings = refused.findings.clone();
+    findings.sort_by_key(|f| std::cmp::Reverse(f.severity));
+    if let Some(drawing) = &refused.drawing {
+        let falls: Vec<Fall> = refused.falls.iter().map(proposed).collect();
+        let marked = marked::write(bytes, drawing, &findings, &falls)
+            .map_err(|f| Failure::Usage(vec![f]))?;
+        let results = [Pending::new(marked_path(args, bytes), marked)];
+        keep_the_plan(&args.plan.plan, &results)?;
+        save(&results)?;
+    }
+    teller.tell_numbered(&findings);
+    Err(Failure::Plan)
+}
+
+fn write(
+    args: &CheckArgs,
+    settings: &Settings,
+    bytes: &[u8],
+    (drawing, roof): (&Drawing, &Roof),
+    review: &Review,
+    teller: &Teller<'_>,
+) -> Result<(), Failure> {
+    let project = project(&args.plan.plan, settings);
+    let report = Report::new(Inputs {
+        drawing,
+        roof,
+        courses: None,
+        materials: None,
+        offer: None,
+        comparison: None,
+        project: &project,
+        units: if settings.metric {
+            OutputUnits::Metres
+        } else {
+            OutputUnits::Feet
+        },
+    })
+    .with_review(review);
+    let mut findings: Vec<Finding> = report.findings().iter().map(|f| (*f).clone()).collect();
+    let mut results = Vec::new();
+    if let Some(path) = &args.pdf {
+        let pdf = report::pdf(&report, &pdf_options(args)?).map_err(|f| Failure::Usage(vec![f]))?;
+        findings.extend(pdf.findings);
+        results.push(Pending::new(path, pdf.bytes));
+    }
+    if let Some(path) = &args.json {
+        results.push(Pending::new(path, review_report::json(&report)));
+    }
+    let marked =
+        marked::write(bytes, drawing, &findings, &[]).map_err(|f| Failure::Usage(vec![f]))?;
+    results.push(Pending::new(marked_path(args, bytes), marked));
+    keep_the_plan(&args.plan.plan, &results)?;
+    teller.tell_numbered(&findings);
+    save(&results)?;
+    if !args.plan.quiet && !results.iter().any(Pending::to_stdout) {
+        let mut text = review_report::text(&report);
+        for file in &results {
+            text += &format!("wrote {}\n", file.path().display());
+        }
+        print(text.as_bytes())?;
+    }
+    if review.differs() {
+        Err(Failure::Differs)
+    } else {
+        Ok(())
+    }
+}
+
+fn pdf_options(args: &CheckArgs) -> Result<PdfOptions, Failure> {
+    let mut options = PdfOptions {
+        sheets: vec![Sheet::Review],
+        ..PdfOptions::default()
+    };
+    if let Some(paper) = &args.paper {
+        options.paper = paper
+            .parse()
+            .map_err(|why| Failure::usage("paper-unknown", why))?;
+    }
+    Ok(options)
+}
+
+fn review_settings(args: &CheckArgs, settings: &Settings) -> Result<ReviewSettings, Failure> {
+    let mut out = ReviewSettings {
+        metric: settings.metric,
+        ..ReviewSettings::default()
+    };
+    if let Some(text) = &args.tolerance {
+        let percent: Option<f64> = text.trim().trim_end_matches('%').trim().parse().ok();
+        let percent = percent.filter(|p| (0.0..=100.0).contains(p));
+        out.tolerance = percent.map(|p| p / 100.0).ok_or_else(|| {
+            Failure::usage(
+                "tolerance-unreadable",
+                format!("“{text}” is no tolerance: give percent from 0 to 100, such as 0.5."),
+            )
+        })?;
+    }
+    let said = &settings.job.plan;
+    let feet = |l: Option<eavewright::units::LengthText>| l.map_or(0.0, |l| l.to_feet());
+    if said.eave_overhang.is_some() || said.rake_overhang.is_some() {
+        out.overhang = Some(Overhang {
+            eave_ft: feet(said.eave_overhang),
+            rake_ft: feet(said.rake_overhang),
+        });
+    }
+    Ok(out)
+}
+
+fn against(args: &CheckArgs, metric: bool) -> Result<Option<AgainstList>, Failure> {
+    let Some(path) = &args.against else {
+        return Ok(None);
+    };
+    let text = fs::read_to_string(path).map_err(|e| {
+        Failure::usage(
+            "against-unreadable",
+            format!(
+                "The list of stated figures {} cannot be read: {e}.",
+                path.display()
+            ),
+        )
+    })?;
+    AgainstList::parse(&text, metric)
+        .map(Some)
+        .map_err(Failure::Usage)
+}
+
+/// Where the marked drawing goes: `PLAN-marked.svg` beside the plan unless told otherwise; packed where the plan is.
+fn marked_path(args: &CheckArgs, bytes: &[u8]) -> PathBuf {
+    if let Some(path) = &args.plan.marked {
+        return path.clone();
+    }
+    let plan: &Path = &args.plan.plan;
+    let mut name: OsString = plan
+        .file_stem()
+        .map_or_else(|| OsString::from("plan"), OsString::from);
+    let packed = bytes.starts_with(&[0x1f, 0x8b]);
+    name.push(if packed {
+        "-marked.svgz"
+    } else {
+        "-marked.svg"
+    });
+    plan.with_file_name(name)
+}

@@ -1,0 +1,201 @@
+//! The review as JSON. Full precision: nothing is rounded.
+
+use serde::Serialize;
+use serde_json::Value;
+
+use super::{number, subject};
+use crate::report::Report;
+use crate::report::json::{FindingOut, Units, finding};
+use crate::review::{AreaCheck, Bearing, Explanation, LengthCheck, SurfaceSaid};
+
+/// The name and version of the layout.
+const SCHEMA: &str = "eavewright.check/1";
+
+#[derive(Serialize)]
+struct ReviewOut<'a> {
+    schema: &'static str,
+    units: Units,
+    tolerance_percent: f64,
+    verdict: &'static str,
+    computed: Computed,
+    areas: Vec<AreaOut<'a>>,
+    lengths: Vec<LengthOut<'a>>,
+    findings: Vec<Numbered<'a>>,
+}
+
+#[derive(Serialize)]
+struct Computed {
+    plan_area: f64,
+    true_area: f64,
+    faces: serde_json::Map<String, Value>,
+}
+
+#[derive(Serialize)]
+struct AreaOut<'a> {
+    of: String,
+    surface: &'static str,
+    written: &'a str,
+    stated: f64,
+    computed: f64,
+    difference: f64,
+    percent: f64,
+    verdict: &'static str,
+    /// Whether one cause stands out from the others.
+    decided: bool,
+    causes: Vec<CauseOut>,
+    at: Option<[f64; 2]>,
+    element: Option<&'a str>,
+    list_line: Option<u64>,
+    /// The number of the finding that tells it.
+    finding: Option<usize>,
+}
+
+#[derive(Serialize)]
+struct CauseOut {
+    cause: &'static str,
+    words: String,
+    /// The area that it gives for this roof.
+    gives: f64,
+    /// Stated less that.
+    left: f64,
+    /// What stated lengths say about it: `for`, `silent`, `against`.
+    lengths: &'static str,
+    /// How many of the stated areas it fits.
+    fits: usize,
+}
+
+#[derive(Serialize)]
+struct LengthOut<'a> {
+    class: &'static str,
+    written: &'a str,
+    stated: f64,
+    computed: f64,
+    difference: f64,
+    percent: Option<f64>,
+    verdict: &'static str,
+    list_line: u64,
+    finding: Option<usize>,
+}
+
+#[derive(Serialize)]
+struct Numbered<'a> {
+    /// As in the marked drawing and on the sheet.
+    number: usize,
+    #[serde(flatten)]
+    finding: FindingOut<'a>,
+}
+
+/// The review as JSON; an empty text where none was made.
+pub fn json(report: &Report<'_>) -> String {
+    let Some(review) = report.review() else {
+        return String::new();
+    };
+    let units = report.units();
+    let (k, kk) = (units.per_foot(), units.per_square_foot());
+    let roof = report.roof();
+    let out = ReviewOut {
+        schema: SCHEMA,
+        units: Units::of(units),
+        tolerance_percent: 100.0 * review.tolerance,
+        verdict: verdict(!review.differs()),
+        computed: Computed {
+            plan_area: roof.plan_area().to_square_feet() * kk,
+            true_area: roof.true_area().to_square_feet() * kk,
+            faces: roof
+                .faces
+                .iter()
+                .map(|f| {
+                    let area = f.true_area.to_square_feet() * kk;
+                    (f.name.clone(), Value::from(area))
+                })
+                .collect(),
+        },
+        areas: review.areas.iter().map(|a| area(report, a)).collect(),
+        lengths: review.lengths.iter().map(|l| length(report, l)).collect(),
+        findings: report
+            .findings()
+            .iter()
+            .enumerate()
+            .map(|(i, f)| Numbered {
+                number: i + 1,
+                finding: finding(f, k),
+            })
+            .collect(),
+    };
+    // As for the takeoff: plain structs with string keys have nothing to fail on.
+    serde_json::to_string_pretty(&out)
+        .map(|text| text + "\n")
+        .unwrap_or_default()
+}
+
+const fn verdict(agrees: bool) -> &'static str {
+    if agrees { "agrees" } else { "differs" }
+}
+
+fn area<'a>(report: &Report<'a>, check: &'a AreaCheck) -> AreaOut<'a> {
+    let units = report.units();
+    let (k, kk) = (units.per_foot(), units.per_square_foot());
+    AreaOut {
+        of: subject(report, check),
+        surface: match check.surface {
+            SurfaceSaid::True => "true",
+            SurfaceSaid::Plan => "plan",
+        },
+        written: &check.text,
+        stated: check.stated_sqft * kk,
+        computed: check.computed_sqft * kk,
+        difference: check.difference_sqft() * kk,
+        percent: check.percent(),
+        verdict: verdict(check.agrees),
+        decided: check.decided,
+        causes: check
+            .explanations
+            .iter()
+            .map(|e| cause(report, check, e))
+            .collect(),
+        at: check
+            .place
+            .as_ref()
+            .and_then(|p| p.at)
+            .map(|p| [p.x * k, p.y * k]),
+        element: check
+            .place
+            .as_ref()
+            .and_then(|p| p.source.as_ref())
+            .and_then(|s| s.id.as_deref()),
+        list_line: check.line,
+        finding: number(report, check.finding),
+    }
+}
+
+fn cause(report: &Report<'_>, check: &AreaCheck, e: &Explanation) -> CauseOut {
+    let units = report.units();
+    let kk = units.per_square_foot();
+    CauseOut {
+        cause: e.cause.key(),
+        words: e.cause.words(report.roof(), units.is_metric()),
+        gives: e.sqft * kk,
+        left: (check.stated_sqft - e.sqft) * kk,
+        lengths: match e.bearing {
+            Bearing::For => "for",
+            Bearing::Silent => "silent",
+            Bearing::Against => "against",
+        },
+        fits: e.fits,
+    }
+}
+
+fn length<'a>(report: &Report<'_>, check: &'a LengthCheck) -> LengthOut<'a> {
+    let k = report.units().per_foot();
+    LengthOut {
+        class: check.class.key(),
+        written: &check.text,
+        stated: check.stated_ft * k,
+        computed: check.computed_ft * k,
+        difference: check.difference_ft() * k,
+        percent: Some(check.percent()).filter(|p| p.is_finite()),
+        verdict: verdict(check.agrees),
+        list_line: check.line,
+        finding: number(report, check.finding),
+    }
+}

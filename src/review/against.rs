@@ -1,0 +1,305 @@
+//! A list of stated figures beside the drawing: CSV, one figure a line.
+
+use super::stated::{Stated, Subject, SurfaceSaid};
+use crate::Finding;
+use crate::drawing::text::parse_area;
+use crate::roof::{EdgeClass, FaceId, Roof};
+use crate::units::{METRES_PER_FOOT, SQUARE_FEET_PER_SQUARE, parse_length_in};
+
+/// Stated figures, not yet held against a roof.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct AgainstList {
+    rows: Vec<Against>,
+}
+
+/// One line of the list.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Against {
+    /// A face (`S1`), `total`, or a class of edges (`eave`).
+    pub name: String,
+    /// The figure as written, with its unit.
+    pub text: String,
+    /// Its line in the file, from 1.
+    pub line: u64,
+    value: Value,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Value {
+    Area {
+        sqft: f64,
+        half_step_sqft: f64,
+        surface: SurfaceSaid,
+    },
+    Length {
+        class: EdgeClass,
+        feet: f64,
+        half_step_ft: f64,
+    },
+}
+
+/// A stated total length of a class of edges.
+#[derive(Clone, Debug)]
+pub(super) struct StatedLength {
+    pub(super) class: EdgeClass,
+    pub(super) feet: f64,
+    pub(super) half_step_ft: f64,
+    pub(super) text: String,
+    pub(super) line: u64,
+}
+
+/// Names for the whole roof.
+const TOTAL: [&str; 4] = ["total", "roof", "whole roof", "roof area"];
+
+impl AgainstList {
+    /// Reads a list: the columns are name, figure and, if wanted, unit (`ft2`, `m2`, `squares`, `ft`, `m`); a unit may
+    /// as well stand beside the figure (`2,450 sq ft`). A first line whose figure is no number is the head; lines that
+    /// start with `#` are comments. A bare number is in square feet and feet, or square metres and metres where
+    /// `metric`. `plan` before a name (`plan total`) says that the area is one in plan.
+    ///
+    /// ```
+    /// use eavewright::review::AgainstList;
+    /// let list = AgainstList::parse("face,area\nS1,480\ntotal,9.6,squares\neave,80 ft\n", false).unwrap();
+    /// assert_eq!(list.rows().len(), 3);
+    /// let wrong = AgainstList::parse("S1,480\nS2,large\n", false).unwrap_err();
+    /// assert!(wrong[0].message.contains("line 2"));
+    /// ```
+    ///
+    /// # Errors
+    /// Every line that cannot be used, with its number.
+    pub fn parse(text: &str, metric: bool) -> Result<Self, Vec<Finding>> {
+        let mut reader = csv::ReaderBuilder::new()
+            .comment(Some(b'#'))
+            .flexible(true)
+            .has_headers(false)
+            .trim(csv::Trim::All)
+            .from_reader(text.trim_start_matches('\u{feff}').as_bytes());
+        let (mut rows, mut wrong) = (Vec::new(), Vec::new());
+        for (index, record) in reader.records().enumerate() {
+            let record = match record {
+                Ok(record) => record,
+                Err(error) => {
+                    wrong.push(Finding::error(
+                        "against-unreadable",
+                        format!("The list of stated figures cannot be read: {error}."),
+                    ));
+                    break;
+                }
+            };
+            let line = record.position().map_or(0, csv::Position::line);
+            let cell = |i: usize| record.get(i).unwrap_or_default();
+            let (name, figure, unit) = (cell(0), cell(1), cell(2));
+            if name.is_empty() && figure.is_empty() {
+                continue;
+            }
+            let is_head = index == 0 && !figure.contains(|c: char| c.is_ascii_digit());
+            if is_head {
+                continue;
+            }
+            match value(name, figure, unit, metric) {
+                Some(value) => rows.push(Against {
+                    name: name.to_owned(),
+                    text: format!("{figure} {unit}").trim().to_owned(),
+                    line,
+                    value,
+                }),
+                None => wrong.push(unreadable(line, name, figure, unit)),
+            }
+        }
+        if rows.is_empty() && wrong.is_empty() {
+            wrong.push(
+                Finding::error(
+                    "against-empty",
+                    "The list of stated figures has no figure in it.",
+                )
+                .remedy("Write one a line: a face or `total`, and its area."),
+            );
+        }
+        if wrong.is_empty() {
+            Ok(Self { rows })
+        } else {
+            Err(wrong)
+        }
+    }
+
+    /// The lines.
+    pub fn rows(&self) -> &[Against] {
+        &self.rows
+    }
+
+    /// The figures with what they are of.
+    ///
+    /// # Errors
+    /// Faces that the roof does not have.
+    pub(super) fn resolve(
+        &self,
+        roof: &Roof,
+    ) -> Result<(Vec<Stated>, Vec<StatedLength>), Vec<Finding>> {
+        let (mut areas, mut lengths, mut wrong) = (Vec::new(), Vec::new(), Vec::new());
+        for row in &self.rows {
+            match row.value {
+                Value::Length {
+                    class,
+                    feet,
+                    half_step_ft,
+                } => lengths.push(StatedLength {
+                    class,
+                    feet,
+                    half_step_ft,
+                    text: row.text.clone(),
+                    line: row.line,
+                }),
+                Value::Area {
+                    sqft,
+                    half_step_sqft,
+                    surface,
+                } => match subject(&bare_name(&row.name).1, roof) {
+                    Some(subject) => areas.push(Stated {
+                        subject,
+                        surface,
+                        sqft,
+                        half_step_sqft,
+                        text: row.text.clone(),
+                        place: None,
+                        line: Some(row.line),
+                    }),
+                    None => wrong.push(unknown(row, roof)),
+                },
+            }
+        }
+        if wrong.is_empty() {
+            Ok((areas, lengths))
+        } else {
+            Err(wrong)
+        }
+    }
+}
+
+/// The name without `plan` before it, in small letters, and whether that stood there.
+fn bare_name(name: &str) -> (bool, String) {
+    let name = name.to_lowercase();
+    match name.strip_prefix("plan ") {
+        Some(rest) => (true, rest.trim().to_owned()),
+        None => (false, name),
+    }
+}
+
+fn subject(name: &str, roof: &Roof) -> Option<Subject> {
+    if TOTAL.contains(&name) {
+        return Some(Subject::Roof);
+    }
+    let face = roof
+        .faces
+        .iter()
+        .position(|f| f.name.to_lowercase() == name)?;
+    Some(Subject::Face(FaceId(face)))
+}
+
+/// The class that a name says: `eave`, `eaves`, `high edge`.
+fn class(name: &str) -> Option<EdgeClass> {
+    EdgeClass::ALL.into_iter().find(|class| {
+        let words = [class.key(), class.words()];
+        words.iter().any(|w| name == *w || name == format!("{w}s"))
+    })
+}
+
+fn value(name: &str, figure: &str, unit: &str, metric: bool) -> Option<Value> {
+    let (plan, name) = bare_name(name);
+    let written = format!("{figure} {unit}");
+    if let Some(class) = class(&name) {
+        let (feet, half_step_ft) = length(figure, unit, metric)?;
+        return Some(Value::Length {
+            class,
+            feet,
+            half_step_ft,
+        });
+    }
+    let read = |text: &str| parse_area(text).map(|a| (a.square_feet, a.half_step_sqft, a.plan));
+    let bare = if metric { "m2" } else { "sf" };
+    let (sqft, half_step_sqft, said) = read(&written).or_else(|| {
+        let bare_number = unit.is_empty() && number(figure).is_some();
+        read(&format!("{figure} {bare}")).filter(|_| bare_number)
+    })?;
+    let fair = sqft.is_finite() && sqft > 0.0 && sqft < 1e9 * SQUARE_FEET_PER_SQUARE;
+    fair.then_some(Value::Area {
+        sqft,
+        half_step_sqft,
+        surface: if plan || said {
+            SurfaceSaid::Plan
+        } else {
+            SurfaceSaid::True
+        },
+    })
+}
+
+/// A plain number with thousands commas, and half a unit of its last digit.
+fn number(text: &str) -> Option<(f64, f64)> {
+    let plain = text.trim().replace(',', "");
+    let value: f64 = plain.parse().ok()?;
+    let places = plain.split_once('.').map_or(0, |(_, after)| after.len());
+    let places = i32::try_from(places).ok()?;
+    (value.is_finite() && value > 0.0).then(|| (value, 0.5 * 10_f64.powi(-places)))
+}
+
+/// A length in feet, and half of the last digit written; an inch where it is written in feet and inches.
+fn length(figure: &str, unit: &str, metric: bool) -> Option<(f64, f64)> {
+    let per_unit = match unit.to_lowercase().as_str() {
+        "" if metric => 1.0 / METRES_PER_FOOT,
+        "" | "ft" | "feet" | "lf" | "lin ft" => 1.0,
+        "m" | "metres" | "meters" => 1.0 / METRES_PER_FOOT,
+        _ => return None,
+    };
+    if let Some((value, half_step)) = number(figure) {
+        return Some((value * per_unit, half_step * per_unit));
+    }
+    if !unit.is_empty() {
+        return None;
+    }
+    let inches = parse_length_in(figure).filter(|i| *i > 0.0)?;
+    let (value, half_step) = figure
+        .find(|c: char| !(c.is_ascii_digit() || c == '.' || c == ','))
+        .and_then(|end| number(&figure[..end]))?;
+    let feet = inches / 12.0;
+    let inches_too = (feet / value - 1.0).abs() > 1e-9 && figure.contains(['\'', '′']);
+    Some((
+        feet,
+        if inches_too {
+            1.0 / 24.0
+        } else {
+            half_step * feet / value
+        },
+    ))
+}
+
+fn unreadable(line: u64, name: &str, figure: &str, unit: &str) -> Finding {
+    Finding::error(
+        "against-unreadable",
+        format!(
+            "The list of stated figures, line {line}: “{}” is no figure for “{name}”.",
+            format!("{figure} {unit}").trim()
+        ),
+    )
+    .remedy("Write an area for a face or `total` (480, 2,450 sq ft, 24.5 squares, 228 m2), a length for a class of edges (80 ft).")
+}
+
+fn unknown(row: &Against, roof: &Roof) -> Finding {
+    let mut names: Vec<&str> = roof.faces.iter().map(|f| f.name.as_str()).collect();
+    names.push("total");
+    let shown = names.iter().take(30).copied().collect::<Vec<_>>();
+    let more = if names.len() > shown.len() {
+        ", ..."
+    } else {
+        ""
+    };
+    Finding::error(
+        "against-unknown-name",
+        format!(
+            "The list of stated figures, line {}: the roof has no face “{}”.",
+            row.line, row.name
+        ),
+    )
+    .remedy(format!(
+        "Known: {}{more}, and classes of edges such as `eave` with their lengths.",
+        shown.join(", ")
+    ))
+}

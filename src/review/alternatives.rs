@@ -1,0 +1,343 @@
+//! The figures that known slips would give for the roof at hand: computed from its faces, not from ratios.
+
+use std::collections::BTreeMap;
+
+use super::cause::{Cause, SLIPS};
+use super::settings::Overhang;
+use super::stated::{Subject, SurfaceSaid, plan};
+use super::walls;
+use crate::geometry::ring;
+use crate::roof::{EdgeClass, Face, FaceId, Roof};
+use crate::units::{METRES_PER_FOOT, Pitch, SQUARE_FEET_PER_SQUARE};
+
+/// A slip and the area that it would give.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Alternative {
+    /// The slip.
+    pub cause: Cause,
+    /// What would have been stated, in square feet.
+    pub sqft: f64,
+    /// How near a statement must come, as a part of the figure: causes of which there are many must be met closely.
+    pub within: f64,
+}
+
+/// A cause of which a roof has only one or two is met within tracing error; more is asked of those that come by the
+/// dozen, since one of them always lies near.
+const NEAR: f64 = 0.01;
+const CLOSE: f64 = 0.003;
+const EXACT: f64 = 0.001;
+
+/// Alternatives nearer to the computed figure than this are no explanation.
+const LEAST_CHANGE: f64 = 0.002;
+
+/// Overhangs looked for where none is known, in feet: 3 in to 3 ft.
+const OVERHANGS_FT: (f64, f64) = (0.25, 3.0);
+/// Pages shrunk to fit the paper come out at 94 to 97 % (common practice, no source).
+const FIT_TO_PAGE: (f64, f64) = (0.94, 0.97);
+
+/// A subject with its measures.
+pub(super) struct Figures<'r> {
+    roof: &'r Roof,
+    subject: Subject,
+    surface: SurfaceSaid,
+    faces: Vec<FaceId>,
+    overhang: Option<Overhang>,
+}
+
+impl<'r> Figures<'r> {
+    pub(super) fn new(
+        roof: &'r Roof,
+        subject: Subject,
+        surface: SurfaceSaid,
+        overhang: Option<Overhang>,
+    ) -> Self {
+        let faces = match subject {
+            Subject::Face(face) => vec![face],
+            Subject::Roof => (0..roof.faces.len()).map(FaceId).collect(),
+        };
+        Self {
+            roof,
+            subject,
+            surface,
+            faces,
+            overhang,
+        }
+    }
+
+    fn sum(&self, of: impl Fn(&Face) -> f64) -> f64 {
+        self.faces.iter().map(|&f| of(self.roof.face(f))).sum()
+    }
+    fn plan(&self) -> f64 {
+        self.sum(plan_sqft)
+    }
+    fn true_area(&self) -> f64 {
+        self.sum(true_sqft)
+    }
+    /// A face's area on the surface that the statement says.
+    fn own(&self, face: &Face) -> f64 {
+        match self.surface {
+            SurfaceSaid::True => true_sqft(face),
+            SurfaceSaid::Plan => plan_sqft(face),
+        }
+    }
+    /// The figure that should have been stated, in square feet.
+    pub(super) fn computed(&self) -> f64 {
+        self.sum(|f| self.own(f))
+    }
+
+    /// All alternatives for a stated figure, the likelier causes first where nothing else is known.
+    pub(super) fn alternatives(&self, stated_sqft: f64) -> Vec<Alternative> {
+        let mut all = Vec::new();
+        self.surfaces(&mut all);
+        self.walls(&mut all);
+        self.units(&mut all);
+        self.scales(&mut all);
+        self.counting(&mut all);
+        self.openings(&mut all);
+        self.pitches(&mut all);
+        self.chosen(stated_sqft, &mut all);
+        let computed = self.computed();
+        all.retain(|a| a.sqft > 0.0 && (a.sqft / computed - 1.0).abs() > LEAST_CHANGE);
+        all
+    }
+
+    fn surfaces(&self, all: &mut Vec<Alternative>) {
+        all.push(match self.surface {
+            SurfaceSaid::True => near(Cause::PlanForTrue, self.plan()),
+            SurfaceSaid::Plan => near(Cause::TrueForPlan, self.true_area()),
+        });
+    }
+
+    fn inside(&self, overhang: Overhang, of: impl Fn(&Face, f64) -> f64) -> Option<f64> {
+        self.faces
+            .iter()
+            .map(|&id| {
+                let face = self.roof.face(id);
+                walls::plan_area(self.roof, face, overhang).map(|plan| of(face, plan))
+            })
+            .sum()
+    }
+
+    fn inside_own(&self, overhang: Overhang) -> Option<f64> {
+        self.inside(overhang, |face, plan| {
+            plan * self.own(face) / plan_sqft(face)
+        })
+    }
+
+    fn walls(&self, all: &mut Vec<Alternative>) {
+        let Some(overhang) = self.overhang else {
+            return;
+        };
+        let Overhang { eave_ft, rake_ft } = overhang;
+        if let Some(sqft) = self.inside_own(overhang) {
+            all.push(near(
+                Cause::OverhangLeftOut {
+                    eave_ft,
+                    rake_ft,
+                    chosen: false,
+                },
+                sqft,
+            ));
+        }
+        if self.surface == SurfaceSaid::True
+            && let Some(sqft) = self.inside(overhang, |_, plan| plan)
+        {
+            all.push(near(Cause::PlanInsideWalls { eave_ft, rake_ft }, sqft));
+        }
+    }
+
+    fn units(&self, all: &mut Vec<Alternative>) {
+        const SQUARE_METRES: f64 = METRES_PER_FOOT * METRES_PER_FOOT;
+        let computed = self.computed();
+        all.extend([
+            near(Cause::MetresForFeet, computed * SQUARE_METRES),
+            near(Cause::FeetForMetres, computed / SQUARE_METRES),
+            near(Cause::SquaresForFeet, computed / SQUARE_FEET_PER_SQUARE),
+            near(Cause::FeetForSquares, computed * SQUARE_FEET_PER_SQUARE),
+        ]);
+    }
+
+    fn scales(&self, all: &mut Vec<Alternative>) {
+        let computed = self.computed();
+        all.extend(
+            SLIPS
+                .into_iter()
+                .map(|slip| near(Cause::Scale(slip), computed * slip.factor * slip.factor)),
+        );
+    }
+
+    /// Faces left out, counted twice, or one side for two.
+    fn counting(&self, all: &mut Vec<Alternative>) {
+        match self.subject {
+            Subject::Face(face) => {
+                let own = self.computed();
+                all.extend(self.across_ridges(face).into_iter().map(|other| {
+                    close(
+                        Cause::BothSides { other },
+                        own + self.own(self.roof.face(other)),
+                    )
+                }));
+            }
+            Subject::Roof => self.counting_faces(all),
+        }
+    }
+
+    fn counting_faces(&self, all: &mut Vec<Alternative>) {
+        let computed = self.computed();
+        let mut sides: BTreeMap<i64, (FaceId, f64)> = BTreeMap::new();
+        for &id in &self.faces {
+            let face = self.roof.face(id);
+            if let Some(deg) = face.downslope_deg() {
+                let side = sides.entry(deg.round() as i64 % 360).or_insert((id, 0.0));
+                side.1 += self.own(face);
+            }
+        }
+        // Both sides of a gable are alike: either is one side, and the face left out is the other.
+        let mut told: Vec<f64> = Vec::new();
+        for &(face, sqft) in sides.values().filter(|_| sides.len() > 1) {
+            if told.iter().all(|t| (sqft / t - 1.0).abs() > CLOSE) {
+                all.push(close(Cause::OneSide { face }, sqft));
+                told.push(sqft);
+            }
+        }
+        if self.faces.len() < 3 {
+            return;
+        }
+        for &id in &self.faces {
+            let sqft = self.own(self.roof.face(id));
+            all.push(exact(Cause::FaceMissing(id), computed - sqft));
+            all.push(exact(Cause::FaceTwice(id), computed + sqft));
+        }
+    }
+
+    fn across_ridges(&self, face: FaceId) -> Vec<FaceId> {
+        let ridges = self
+            .roof
+            .edges
+            .iter()
+            .filter(|e| e.class == EdgeClass::Ridge && e.faces.contains(&face));
+        let mut others: Vec<FaceId> = ridges
+            .flat_map(|e| e.faces.iter().copied().filter(|f| *f != face))
+            .collect();
+        others.sort_unstable();
+        others.dedup();
+        others
+    }
+
+    fn openings(&self, all: &mut Vec<Alternative>) {
+        let gross = self.sum(|face| {
+            let holes: f64 = face
+                .holes
+                .iter()
+                .map(|h| ring::signed_area(&plan(&h.corners)).abs())
+                .sum();
+            self.own(face) * (1.0 + holes / plan_sqft(face))
+        });
+        all.push(close(Cause::OpeningsLeftIn, gross));
+    }
+
+    /// Another whole pitch for a face; one of the roof's own pitches for all of it.
+    fn pitches(&self, all: &mut Vec<Alternative>) {
+        if self.surface == SurfaceSaid::Plan {
+            return;
+        }
+        let candidates: Vec<f64> = match self.subject {
+            Subject::Face(_) => (1..=24).map(f64::from).collect(),
+            Subject::Roof => {
+                let mut own: Vec<f64> =
+                    self.roof.faces.iter().map(|f| f.pitch.to_in_12()).collect();
+                own.sort_by(f64::total_cmp);
+                own.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
+                // A roof of one pitch may have been taken at any other.
+                if own.len() == 1 {
+                    (1..=24).map(f64::from).collect()
+                } else {
+                    own
+                }
+            }
+        };
+        let plan = self.plan();
+        all.extend(candidates.into_iter().map(|in_12| {
+            let m = Pitch::in_12(in_12).to_rise_per_run();
+            close(Cause::OtherPitch { in_12 }, plan * m.hypot(1.0))
+        }));
+    }
+
+    /// Causes with a number that is chosen so that they fit: an overhang, a shrunk page.
+    fn chosen(&self, stated_sqft: f64, all: &mut Vec<Alternative>) {
+        if self.overhang.is_none()
+            && let Some(reach) = self.overhang_for(stated_sqft)
+        {
+            all.push(near(
+                Cause::OverhangLeftOut {
+                    eave_ft: reach,
+                    rake_ft: reach,
+                    chosen: true,
+                },
+                stated_sqft,
+            ));
+        }
+        let factor = (stated_sqft / self.computed()).sqrt();
+        if (FIT_TO_PAGE.0..=FIT_TO_PAGE.1).contains(&factor) {
+            all.push(near(Cause::FitToPage { factor }, stated_sqft));
+        }
+    }
+
+    /// The overhang, equal all round, without which the area is the one stated: by halving, since the area inside the
+    /// walls shrinks as the overhang grows.
+    fn overhang_for(&self, stated_sqft: f64) -> Option<f64> {
+        let area = |reach: f64| {
+            self.inside_own(Overhang {
+                eave_ft: reach,
+                rake_ft: reach,
+            })
+        };
+        let (mut low, mut high) = OVERHANGS_FT;
+        if area(low)? < stated_sqft {
+            return None;
+        }
+        // Too wide for some face counts as too wide.
+        let enough = |reach: f64| area(reach).is_none_or(|a| a <= stated_sqft);
+        if !enough(high) {
+            return None;
+        }
+        for _ in 0..60 {
+            let middle = (low + high) / 2.0;
+            if enough(middle) {
+                high = middle;
+            } else {
+                low = middle;
+            }
+        }
+        let met = area(high)?;
+        ((met / stated_sqft - 1.0).abs() < EXACT).then_some(high)
+    }
+}
+
+fn plan_sqft(face: &Face) -> f64 {
+    face.plan_area.to_square_feet()
+}
+fn true_sqft(face: &Face) -> f64 {
+    face.true_area.to_square_feet()
+}
+const fn near(cause: Cause, sqft: f64) -> Alternative {
+    Alternative {
+        cause,
+        sqft,
+        within: NEAR,
+    }
+}
+const fn close(cause: Cause, sqft: f64) -> Alternative {
+    Alternative {
+        cause,
+        sqft,
+        within: CLOSE,
+    }
+}
+const fn exact(cause: Cause, sqft: f64) -> Alternative {
+    Alternative {
+        cause,
+        sqft,
+        within: EXACT,
+    }
+}

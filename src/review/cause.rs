@@ -1,0 +1,165 @@
+//! Slips that make a stated area wrong, each with the figure that it leaves.
+
+use crate::roof::FaceId;
+
+/// Why a stated area may differ. What each gives for the roof at hand is computed in [`super::alternatives`].
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Cause {
+    /// The plan area was stated for the area on the slope.
+    PlanForTrue,
+    /// The area on the slope was stated where the words say plan.
+    TrueForPlan,
+    /// Measured to the walls: the overhang was left out.
+    OverhangLeftOut {
+        /// At eaves, in feet of plan.
+        eave_ft: f64,
+        /// At rakes, in feet of plan.
+        rake_ft: f64,
+        /// Whether the overhang was chosen here so that it fits.
+        chosen: bool,
+    },
+    /// Measured to the walls, and in plan.
+    PlanInsideWalls {
+        /// At eaves, in feet of plan.
+        eave_ft: f64,
+        /// At rakes, in feet of plan.
+        rake_ft: f64,
+    },
+    /// Lengths were measured at another scale.
+    Scale(Slip),
+    /// A page shrunk to fit the paper; the part of the true size was chosen here so that it fits.
+    FitToPage {
+        /// Size over true size.
+        factor: f64,
+    },
+    /// The figure is in square metres, the unit says square feet.
+    MetresForFeet,
+    /// The figure is in square feet, the unit says square metres.
+    FeetForMetres,
+    /// The figure is in roofing squares, the unit says square feet.
+    SquaresForFeet,
+    /// The figure is in square feet, the unit says squares.
+    FeetForSquares,
+    /// Only one side of the roof, the faces that fall one way.
+    OneSide {
+        /// The first of the faces counted.
+        face: FaceId,
+    },
+    /// Both sides of a ridge were stated for one.
+    BothSides {
+        /// The face on the other side.
+        other: FaceId,
+    },
+    /// A face was left out.
+    FaceMissing(FaceId),
+    /// A face was counted twice.
+    FaceTwice(FaceId),
+    /// Openings and parts covered by others were not taken out.
+    OpeningsLeftIn,
+    /// Another pitch was used.
+    OtherPitch {
+        /// Rise in 12.
+        in_12: f64,
+    },
+}
+
+/// A known slip in scale: lengths come out as `factor` of what they are, areas as its square.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Slip {
+    /// A stable name.
+    pub key: &'static str,
+    /// Length stated over length true.
+    pub factor: f64,
+    /// What happened.
+    pub words: &'static str,
+}
+
+const fn slip(key: &'static str, factor: f64, words: &'static str) -> Slip {
+    Slip { key, factor, words }
+}
+
+/// Slips in scale that drawings are known for. The ratios are arithmetic of paper sizes, scales and screen units.
+pub(super) const SLIPS: [Slip; 10] = [
+    slip("half-size", 0.5, "measured on a half-size print"),
+    slip("double-size", 2.0, "measured on a print of twice the size"),
+    slip(
+        "dpi-72-for-96",
+        72.0 / 96.0,
+        "96 units to the inch read as 72",
+    ),
+    slip(
+        "dpi-96-for-72",
+        96.0 / 72.0,
+        "72 units to the inch read as 96",
+    ),
+    slip(
+        "dpi-90-for-96",
+        90.0 / 96.0,
+        "96 units to the inch read as 90",
+    ),
+    slip(
+        "dpi-96-for-90",
+        96.0 / 90.0,
+        "90 units to the inch read as 96",
+    ),
+    slip(
+        "scale-96-for-100",
+        0.96,
+        "1:100 measured as 1:96 (or 1:50 as 1:48)",
+    ),
+    slip(
+        "scale-100-for-96",
+        1.0 / 0.96,
+        "1:96 measured as 1:100 (or 1:48 as 1:50)",
+    ),
+    slip(
+        "print-17-for-36",
+        17.0 / 36.0,
+        "a 24 × 36 in sheet squeezed onto 11 × 17 in by its length",
+    ),
+    slip(
+        "print-11-for-24",
+        11.0 / 24.0,
+        "a 24 × 36 in sheet squeezed onto 11 × 17 in by its height",
+    ),
+];
+
+impl Cause {
+    /// A stable name for scripts.
+    pub const fn key(&self) -> &'static str {
+        match self {
+            Self::PlanForTrue => "plan-for-true",
+            Self::TrueForPlan => "true-for-plan",
+            Self::OverhangLeftOut { .. } => "overhang-left-out",
+            Self::PlanInsideWalls { .. } => "plan-inside-walls",
+            Self::Scale(slip) => slip.key,
+            Self::FitToPage { .. } => "fit-to-page",
+            Self::MetresForFeet => "square-metres-for-feet",
+            Self::FeetForMetres => "square-feet-for-metres",
+            Self::SquaresForFeet => "squares-for-square-feet",
+            Self::FeetForSquares => "square-feet-for-squares",
+            Self::OneSide { .. } => "one-side",
+            Self::BothSides { .. } => "both-sides",
+            Self::FaceMissing(_) => "face-missing",
+            Self::FaceTwice(_) => "face-twice",
+            Self::OpeningsLeftIn => "openings-left-in",
+            Self::OtherPitch { .. } => "other-pitch",
+        }
+    }
+
+    /// Whether a number in it was chosen so that it fits: such a cause proves little.
+    pub const fn is_fitted(&self) -> bool {
+        matches!(
+            self,
+            Self::FitToPage { .. } | Self::OverhangLeftOut { chosen: true, .. }
+        )
+    }
+
+    /// Whether two are the same slip, whatever numbers the roof gives it.
+    pub(super) fn is_like(&self, other: &Self) -> bool {
+        match (self, other) {
+            (Self::OtherPitch { in_12: a }, Self::OtherPitch { in_12: b }) => a == b,
+            _ => self.key() == other.key(),
+        }
+    }
+}

@@ -1,0 +1,78 @@
+//! What a plan reviewer asks of a sheet: do the stated areas agree with the roof, and if not, which slip explains it?
+//!
+//! Statements come from the drawing's own text and from a list beside it ([`AgainstList`]). Each is held against the
+//! figure of the solved roof; one that differs is held against every alternative figure that a known slip would give
+//! *for this roof* ([`alternatives`]), and lengths that are stated too tell look-alikes apart ([`evidence`]).
+
+mod against;
+mod alternatives;
+mod cause;
+mod compare;
+mod evidence;
+mod findings;
+mod settings;
+mod stated;
+mod walls;
+mod words;
+
+pub use against::{Against, AgainstList};
+pub use alternatives::Alternative;
+pub use cause::{Cause, Slip};
+pub use compare::{AreaCheck, Bearing, Explanation, LengthCheck};
+pub use settings::{Overhang, ReviewSettings};
+pub use stated::{Subject, SurfaceSaid};
+
+use crate::Finding;
+use crate::drawing::Drawing;
+use crate::roof::Roof;
+
+/// A plan reviewed.
+#[derive(Clone, Debug, Default)]
+pub struct Review {
+    /// A difference up to this part of the computed figure is none.
+    pub tolerance: f64,
+    /// Stated areas, faces first in the roof's order, then the whole roof.
+    pub areas: Vec<AreaCheck>,
+    /// Stated lengths of edges, in the order of their classes.
+    pub lengths: Vec<LengthCheck>,
+    /// What was noticed.
+    pub findings: Vec<Finding>,
+}
+
+impl Review {
+    /// Reviews a solved roof. `against` is what a list beside the drawing states.
+    ///
+    /// # Errors
+    /// Names in the list that the roof does not have.
+    pub fn of(
+        drawing: &Drawing,
+        roof: &Roof,
+        against: Option<&AgainstList>,
+        settings: &ReviewSettings,
+    ) -> Result<Self, Vec<Finding>> {
+        let mut findings = Vec::new();
+        let mut stated = stated::in_drawing(drawing, roof, &mut findings);
+        let mut lengths = Vec::new();
+        if let Some(list) = against {
+            let (areas, more) = list.resolve(roof)?;
+            stated.extend(areas);
+            lengths = more;
+        }
+        stated.sort_by_key(|s| s.subject);
+        let lengths = compare::lengths(roof, &lengths, settings.tolerance);
+        let areas = compare::areas(drawing, roof, &stated, &lengths, settings);
+        let mut review = Self {
+            tolerance: settings.tolerance,
+            areas,
+            lengths,
+            findings,
+        };
+        findings::tell(&mut review, roof, settings);
+        Ok(review)
+    }
+
+    /// Whether anything differs by more than the tolerance.
+    pub fn differs(&self) -> bool {
+        self.areas.iter().any(|a| !a.agrees) || self.lengths.iter().any(|l| !l.agrees)
+    }
+}

@@ -1,0 +1,154 @@
+//! Areas that the drawing states, each with what it is of.
+
+use crate::drawing::text::parse_area;
+use crate::drawing::{Drawing, Label, Says};
+use crate::geometry::{Point, ring};
+use crate::roof::{Face, FaceId, Roof};
+use crate::{Finding, Place};
+
+/// What a stated figure is of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Subject {
+    /// One face.
+    Face(FaceId),
+    /// The whole roof.
+    Roof,
+}
+
+/// On which surface a statement says that it was measured.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SurfaceSaid {
+    /// On the slope, or nothing is said: a roof area is the area to be covered.
+    True,
+    /// In plan, in so many words.
+    Plan,
+}
+
+/// An area that somebody stated.
+#[derive(Clone, Debug)]
+pub(super) struct Stated {
+    pub(super) subject: Subject,
+    pub(super) surface: SurfaceSaid,
+    pub(super) sqft: f64,
+    /// Half a unit of the last digit written.
+    pub(super) half_step_sqft: f64,
+    /// As written.
+    pub(super) text: String,
+    /// Where in the drawing; `None` for a list.
+    pub(super) place: Option<Place>,
+    /// The line of the list.
+    pub(super) line: Option<u64>,
+}
+
+/// A text beside a face stands no further from it than this many times its own height.
+const BESIDE: f64 = 3.0;
+
+/// The drawing's statements. One that stands at no face and does not say that it is of the roof is told, not guessed.
+pub(super) fn in_drawing(
+    drawing: &Drawing,
+    roof: &Roof,
+    findings: &mut Vec<Finding>,
+) -> Vec<Stated> {
+    let mut all = Vec::new();
+    for label in &drawing.labels {
+        let Says::StatedArea {
+            square_feet,
+            whole_roof,
+        } = label.says
+        else {
+            continue;
+        };
+        let place = Place::on(&label.source, label.at);
+        let subject = if whole_roof {
+            Some(Subject::Roof)
+        } else {
+            face_of(label, roof).map(Subject::Face)
+        };
+        let Some(subject) = subject else {
+            findings.push(nobodys(label, place));
+            continue;
+        };
+        let read = parse_area(&label.text);
+        all.push(Stated {
+            subject,
+            surface: if read.is_some_and(|a| a.plan) {
+                SurfaceSaid::Plan
+            } else {
+                SurfaceSaid::True
+            },
+            sqft: square_feet,
+            half_step_sqft: read.map_or(0.0, |a| a.half_step_sqft),
+            text: label.text.clone(),
+            place: Some(place),
+            line: None,
+        });
+    }
+    all
+}
+
+fn nobodys(label: &Label, place: Place) -> Finding {
+    Finding::warning(
+        "stated-area-of-nothing",
+        format!(
+            "The stated area “{}” stands neither in nor beside a face, and does not say that it is the whole roof's: it was \
+             not compared.",
+            label.text
+        ),
+    )
+    .remedy("Move it into its face, or write `roof area` before it.")
+    .place(place)
+}
+
+/// The face that a text stands in, points at, or stands beside.
+fn face_of(label: &Label, roof: &Roof) -> Option<FaceId> {
+    let mut at: Vec<Point> = label.points_at.into_iter().collect();
+    at.push(label.at);
+    at.extend(label.baseline);
+    at.into_iter()
+        .find_map(|p| face_at(roof, label.level, p))
+        .or_else(|| nearest(roof, label))
+}
+
+/// The face over a place; the highest one where several lie over it, unless the label's level has one.
+fn face_at(roof: &Roof, level: u32, p: Point) -> Option<FaceId> {
+    let over = |face: &Face| {
+        ring::contains(&plan(&face.outline.corners), p)
+            && !face
+                .holes
+                .iter()
+                .any(|h| ring::contains(&plan(&h.corners), p))
+    };
+    let found = roof.faces.iter().enumerate().filter(|(_, f)| over(f));
+    found
+        .max_by_key(|(_, f)| (f.level == level, f.level))
+        .map(|(i, _)| FaceId(i))
+}
+
+fn nearest(roof: &Roof, label: &Label) -> Option<FaceId> {
+    let reach = BESIDE * label.height_ft;
+    let away = |face: &Face| {
+        let corners = plan(&face.outline.corners);
+        ring::sides(&corners)
+            .map(|(a, b)| distance(label.at, a, b))
+            .fold(f64::INFINITY, f64::min)
+    };
+    let all = roof.faces.iter().enumerate().map(|(i, f)| (away(f), i));
+    all.filter(|(d, _)| *d <= reach)
+        .min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)))
+        .map(|(_, i)| FaceId(i))
+}
+
+/// A ring in plan.
+pub(super) fn plan(corners: &[crate::geometry::Point3]) -> Vec<Point> {
+    corners.iter().map(|c| c.plan()).collect()
+}
+
+/// From a point to a segment.
+pub(super) fn distance(p: Point, a: Point, b: Point) -> f64 {
+    let u = b - a;
+    let square = u.dot(u);
+    if square == 0.0 {
+        return p.distance(a);
+    }
+    p.distance(a + u * ((p - a).dot(u) / square).clamp(0.0, 1.0))
+}

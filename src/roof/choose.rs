@@ -1,0 +1,126 @@
+//! From a drawing to its roof: of the choices of lines that fit the labels equally well, the one that solves.
+
+use super::map::{self, MapOptions, PlanMap, StrokeSet};
+use super::outline::{OutlineOptions, build_outlines};
+use super::{Roof, SolveOptions, Unsolved};
+use crate::Finding;
+use crate::drawing::Drawing;
+
+/// Everything that a roof depends on besides its drawing.
+#[derive(Clone, Debug, Default)]
+pub struct RoofOptions {
+    /// For the map.
+    pub map: MapOptions,
+    /// For parts of which only the outline is drawn.
+    pub outline: OutlineOptions,
+    /// For falls and heights.
+    pub solve: SolveOptions,
+}
+
+/// A choice that solves may cover this part less than the likeliest one and still be about the same roof. Lines of walls
+/// inside the eaves often solve too, and would lose the overhang in silence.
+const SAME_COVER: f64 = 0.01;
+
+/// How badly a choice of lines solves, the worst first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Flaw {
+    /// It solves, and all planes meet.
+    None,
+    /// It solves; so many lines lie where planes do not meet.
+    Gaps(usize),
+    /// So many falls have to be asked for.
+    Asked(usize),
+    /// It is no roof.
+    NoRoof,
+}
+
+impl Roof {
+    /// The roof of a drawing. Where layers do not say which lines are the roof's, and several choices of lines fit the
+    /// labels equally well, the first that solves as a roof without a question is taken, and told.
+    ///
+    /// # Errors
+    /// [`Unsolved`] with every reason for the likeliest choice.
+    pub fn from_drawing(drawing: &Drawing, options: &RoofOptions) -> Result<Self, Unsolved> {
+        let sets = map::candidates(drawing, &options.map);
+        let Some(first) = sets.first() else {
+            return solved(drawing, &StrokeSet::default(), options);
+        };
+        let alike = |set: &&StrokeSet| {
+            let least = first.covered_sqft * (1.0 - SAME_COVER);
+            set.faults == first.faults && (first.unlabelled || set.covered_sqft >= least)
+        };
+        let mut best: Option<(Flaw, (i64, usize), Result<Self, Unsolved>)> = None;
+        for set in sets.iter().filter(alike) {
+            let result = solved(drawing, set, options);
+            let flaw = flaw(&result);
+            // Without labels nothing but the roof itself says which lines are its own: more of it is better, in fewer
+            // faces.
+            let cover = match &result {
+                Ok(roof) if set.unlabelled => (
+                    -roof.plan_area().to_square_feet().round() as i64,
+                    roof.faces.len(),
+                ),
+                _ => (0, 0),
+            };
+            let better = best
+                .as_ref()
+                .is_none_or(|(f, c, _)| (flaw, cover) < (*f, *c));
+            if better {
+                best = Some((flaw, cover, result));
+            }
+            if flaw == Flaw::None && !set.unlabelled {
+                break;
+            }
+        }
+        best.map_or_else(|| Err(Unsolved::default()), |(_, _, result)| result)
+    }
+}
+
+fn flaw(result: &Result<Roof, Unsolved>) -> Flaw {
+    match result {
+        Ok(roof) => {
+            let gap = |f: &&Finding| f.code == "planes-do-not-meet";
+            match roof.findings.iter().filter(gap).count() {
+                0 => Flaw::None,
+                gaps => Flaw::Gaps(gaps),
+            }
+        }
+        Err(unsolved) if unsolved.suggested_falls.is_empty() => Flaw::NoRoof,
+        Err(unsolved) => Flaw::Asked(unsolved.suggested_falls.len()),
+    }
+}
+
+fn solved(drawing: &Drawing, set: &StrokeSet, options: &RoofOptions) -> Result<Roof, Unsolved> {
+    let mut maps = map::build_from(drawing, set, &options.map).map_err(unsolved)?;
+    build_outlines(&mut maps, drawing, &options.outline).map_err(unsolved)?;
+    let mut roof = Roof::solve(&maps, &options.solve).map_err(|u| or_an_outline(u, &maps))?;
+    roof.findings
+        .splice(0..0, maps.iter().flat_map(|m| m.findings.clone()));
+    Ok(roof)
+}
+
+/// A lone face with one pitch in it may be a lean-to, or the outline of a whole roof: whoever is asked must know both
+/// ways out.
+fn or_an_outline(mut unsolved: Unsolved, maps: &[PlanMap]) -> Unsolved {
+    let lone = maps
+        .iter()
+        .flat_map(|m| &m.faces)
+        .any(|f| f.could_be_outline);
+    if lone {
+        unsolved.findings.push(
+            Finding::note(
+                "could-be-outline",
+                "A face that stands alone with one pitch in it may be a lean-to or the outline of a whole roof.",
+            )
+            .remedy("If it is an outline, say --outline: hips, valleys and ridges are then built from it."),
+        );
+    }
+    unsolved
+}
+
+fn unsolved(findings: Vec<Finding>) -> Unsolved {
+    Unsolved {
+        findings,
+        suggested_falls: Vec::new(),
+    }
+}

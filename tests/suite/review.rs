@@ -1,0 +1,264 @@
+//! Stated figures against computed ones. `fixtures/review` holds a plan for every slip with the figures worked by hand.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use eavewright::drawing::{Drawing, ReadOptions};
+use eavewright::job::Job;
+use eavewright::review::{AgainstList, Bearing, Overhang, Review, ReviewSettings};
+use eavewright::roof::Roof;
+use serde::Deserialize;
+
+use crate::support::roof_of;
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Expected {
+    areas: Vec<ExpectedArea>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct ExpectedArea {
+    of: String,
+    stated: f64,
+    computed: f64,
+    /// Absent where the figures agree.
+    causes: Option<Vec<String>>,
+    decided: Option<bool>,
+    lengths: Option<String>,
+}
+
+fn fixtures() -> Vec<PathBuf> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/review");
+    let mut all: Vec<PathBuf> = fs::read_dir(folder)
+        .unwrap()
+        .map(|e| e.unwrap().path())
+        .collect();
+    all.sort();
+    assert!(all.len() > 25, "the fixtures were not found");
+    all
+}
+
+fn settings(job: Option<&str>) -> ReviewSettings {
+    let plan = job.map(|text| Job::parse(text).unwrap().plan);
+    ReviewSettings {
+        overhang: plan.and_then(|p| {
+            Some(Overhang {
+                eave_ft: p.eave_overhang?.to_feet(),
+                rake_ft: p.rake_overhang?.to_feet(),
+            })
+        }),
+        ..ReviewSettings::default()
+    }
+}
+
+fn review(svg: &[u8], list: Option<&str>, settings: &ReviewSettings) -> (Roof, Review) {
+    let drawing = Drawing::read(svg, &ReadOptions::default()).unwrap();
+    let roof = roof_of(svg).unwrap();
+    let list = list.map(|text| AgainstList::parse(text, false).unwrap());
+    let review = Review::of(&drawing, &roof, list.as_ref(), settings).unwrap();
+    (roof, review)
+}
+
+fn gable() -> Vec<u8> {
+    fs::read(
+        Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/roofs/gable-40x24-6in12/plan.svg"),
+    )
+    .unwrap()
+}
+
+fn name(roof: &Roof, check: &eavewright::review::AreaCheck) -> String {
+    match check.subject {
+        eavewright::review::Subject::Face(id) => roof.face(id).name.clone(),
+        eavewright::review::Subject::Roof => "total".to_owned(),
+    }
+}
+
+fn bearing(bearing: Bearing) -> &'static str {
+    match bearing {
+        Bearing::For => "for",
+        Bearing::Silent => "silent",
+        Bearing::Against => "against",
+    }
+}
+
+#[test]
+fn every_slip_is_named_on_a_roof_that_shows_it_and_none_on_one_that_does_not() {
+    for folder in fixtures() {
+        let at = folder.file_name().unwrap().to_string_lossy().into_owned();
+        let text = |file: &str| fs::read_to_string(folder.join(file)).ok();
+        let expected: Expected = toml::from_str(&text("expected.toml").unwrap()).unwrap();
+        let svg = fs::read(folder.join("plan.svg")).unwrap();
+        let settings = settings(text("job.toml").as_deref());
+        let (roof, review) = review(&svg, text("stated.csv").as_deref(), &settings);
+        assert_eq!(review.areas.len(), expected.areas.len(), "{at}");
+        for (check, wanted) in review.areas.iter().zip(&expected.areas) {
+            let told = format!("{at}, {}: {check:#?}", wanted.of);
+            assert_eq!(name(&roof, check), wanted.of, "{told}");
+            assert!((check.stated_sqft - wanted.stated).abs() < 1e-6, "{told}");
+            let off = (check.computed_sqft / wanted.computed - 1.0).abs();
+            assert!(off < 1e-6, "{told}");
+            assert_eq!(check.agrees, wanted.causes.is_none(), "{told}");
+            let causes: Vec<&str> = check.explanations.iter().map(|e| e.cause.key()).collect();
+            let wanted_causes = wanted.causes.clone().unwrap_or_default();
+            assert_eq!(causes, wanted_causes, "{told}");
+            if let Some(decided) = wanted.decided {
+                assert_eq!(check.decided, decided, "{told}");
+            }
+            if let Some(lengths) = &wanted.lengths {
+                assert_eq!(bearing(check.explanations[0].bearing), lengths, "{told}");
+            }
+        }
+        assert_eq!(
+            review.differs(),
+            expected.areas.iter().any(|a| a.causes.is_some())
+                || review.lengths.iter().any(|l| !l.agrees),
+            "{at}"
+        );
+    }
+}
+
+/// Ratios of areas after the table of signatures in the trade notes: arithmetic of prints, scales and units.
+#[test]
+fn a_slip_in_scale_is_named_where_area_and_eaves_show_it() {
+    const RATIOS: [(&str, f64); 8] = [
+        ("half-size", 0.25),
+        ("double-size", 4.0),
+        ("dpi-72-for-96", 0.5625),
+        ("dpi-96-for-72", 1.0 / 0.5625),
+        ("dpi-90-for-96", 0.87890625),
+        ("dpi-96-for-90", 1.0 / 0.87890625),
+        ("scale-96-for-100", 0.9216),
+        ("scale-100-for-96", 1.0 / 0.9216),
+    ];
+    let true_area = 960.0 * 1.25_f64.sqrt();
+    for (key, ratio) in RATIOS {
+        let list = format!(
+            "total,{:.2}\neave,{:.2}\nridge,{:.2}\n",
+            true_area * ratio,
+            80.0 * ratio.sqrt(),
+            40.0 * ratio.sqrt()
+        );
+        let (_, review) = review(&gable(), Some(&list), &ReviewSettings::default());
+        let check = &review.areas[0];
+        let likely = check.likely().unwrap_or_else(|| panic!("{key}: {check:?}"));
+        assert_eq!(likely.cause.key(), key);
+        assert_eq!(likely.bearing, Bearing::For, "{key}");
+        assert!(check.decided, "{key}");
+    }
+}
+
+#[test]
+fn plan_for_true_is_found_at_every_pitch_from_4_to_12() {
+    let svg = String::from_utf8(gable()).unwrap();
+    for rise in 4..=12 {
+        let plan = svg.replace("6/12", &format!("{rise}/12"));
+        let (_, review) = review(
+            plan.as_bytes(),
+            Some("total,960\neave,80\n"),
+            &ReviewSettings::default(),
+        );
+        let check = &review.areas[0];
+        assert_eq!(check.likely().unwrap().cause.key(), "plan-for-true");
+        let slope = (1.0 + (f64::from(rise) / 12.0).powi(2)).sqrt();
+        assert!((check.stated_sqft / check.computed_sqft * slope - 1.0).abs() < 1e-9);
+    }
+}
+
+#[test]
+fn the_tolerance_decides_what_a_difference_is() {
+    // 1080 against 1073.31 is 0.62 %.
+    for (tolerance, agrees) in [(0.01, true), (0.005, false)] {
+        let settings = ReviewSettings {
+            tolerance,
+            ..ReviewSettings::default()
+        };
+        let (_, review) = review(&gable(), Some("total,1080\n"), &settings);
+        assert_eq!(review.areas[0].agrees, agrees);
+        assert_eq!(review.differs(), !agrees);
+    }
+}
+
+#[test]
+fn a_right_total_of_wrong_faces_is_told() {
+    let (_, wrong) = review(
+        &gable(),
+        Some("S1,480\nN1,593.3\ntotal,1073.3\n"),
+        &ReviewSettings::default(),
+    );
+    let codes: Vec<&str> = wrong.findings.iter().map(|f| f.code).collect();
+    assert!(codes.contains(&"errors-cancel"), "{codes:?}");
+    let (_, right) = review(
+        &gable(),
+        Some("S1,536.7\nN1,536.7\ntotal,1073.3\n"),
+        &ReviewSettings::default(),
+    );
+    assert!(right.findings.is_empty(), "{:?}", right.findings);
+}
+
+#[test]
+fn stated_lengths_are_held_against_the_roof_too() {
+    // Eaves 2 × 40, rakes 4 × 12 × √1.25 = 53.666 on the slope; 48 are their plan lengths.
+    let (_, review) = review(
+        &gable(),
+        Some("eave,80'-0\"\nrakes,48 ft\n"),
+        &ReviewSettings::default(),
+    );
+    let [eave, rake] = &review.lengths[..] else {
+        panic!("two lengths");
+    };
+    assert!(eave.agrees && !rake.agrees);
+    assert!((rake.percent() + 10.557_28).abs() < 1e-3);
+    assert!(review.differs());
+}
+
+#[test]
+fn an_area_that_stands_at_no_face_is_told_and_not_guessed() {
+    let svg = String::from_utf8(gable()).unwrap().replace(
+        "<g id=\"pitch\"",
+        "<text x=\"600\" y=\"500\" font-size=\"9\">960 SF</text><g id=\"pitch\"",
+    );
+    let (_, review) = review(svg.as_bytes(), None, &ReviewSettings::default());
+    assert!(review.areas.is_empty());
+    assert_eq!(review.findings[0].code, "stated-area-of-nothing");
+}
+
+#[test]
+fn a_list_that_cannot_be_read_is_refused_with_its_lines() {
+    let wrong = AgainstList::parse("S1,480\nN1,large\n,\ntotal,-4\n", false).unwrap_err();
+    assert_eq!(wrong.len(), 2);
+    assert!(wrong[0].message.contains("line 2") && wrong[1].message.contains("line 4"));
+    assert!(AgainstList::parse("face,area\n", false).is_err());
+    let svg = gable();
+    let drawing = Drawing::read(&svg, &ReadOptions::default()).unwrap();
+    let list = AgainstList::parse("S7,480\n", false).unwrap();
+    let roof = roof_of(&svg).unwrap();
+    let wrong = Review::of(&drawing, &roof, Some(&list), &ReviewSettings::default()).unwrap_err();
+    assert!(wrong[0].message.contains("S7") && wrong[0].remedy.contains("S1"));
+}
+
+#[test]
+fn figures_in_a_list_are_read_in_feet_metres_and_squares() {
+    for (list, metric) in [
+        ("total,1073.31\n", false),
+        ("total,\"1,073.31 sq ft\"\n", false),
+        ("Total,10.7331,squares\n", false),
+        ("total,99.714\n", true),
+        ("roof,99.714,m2\n", false),
+        (
+            "\u{feff}what,stated,unit\r\n# ours\r\ntotal,1073.31,ft2\r\n",
+            false,
+        ),
+    ] {
+        let svg = gable();
+        let drawing = Drawing::read(&svg, &ReadOptions::default()).unwrap();
+        let list = AgainstList::parse(list, metric).unwrap();
+        let settings = ReviewSettings {
+            tolerance: 1e-4,
+            ..ReviewSettings::default()
+        };
+        let review = Review::of(&drawing, &roof_of(&svg).unwrap(), Some(&list), &settings).unwrap();
+        assert!(!review.differs(), "{:?}", review.areas);
+    }
+}
