@@ -23,7 +23,7 @@ pub(crate) fn run(args: &TakeoffArgs) -> Result<(), Failure> {
     loop {
         let seen = stamps(args);
         match takeoff::once(args) {
-            Ok(()) | Err(Failure::Plan) => {}
+            Ok(()) | Err(Failure::Plan | Failure::Differs) => {}
             Err(Failure::Usage(findings)) => {
                 Teller::new(Path::new(""), false, false).tell(&findings, false);
             }
@@ -61,7 +61,7 @@ fn stamps(args: &TakeoffArgs) -> Vec<Stamp> {
 /// The files that the takeoff is made from.
 fn files(args: &TakeoffArgs) -> Vec<PathBuf> {
     let mut files = vec![args.plan.plan.clone()];
-    if let Some(path) = &args.plan.job {
+    if let Some(path) = &args.plan.reading.job {
         files.push(path.clone());
         // A job file that cannot be read now names no list; it is looked at again when it is saved.
         let list = settings::job(Some(path)).ok().and_then(|job| {

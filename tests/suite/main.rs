@@ -57,6 +57,6 @@ mod roof;
 mod roof_laws;
 mod roof_plans;
 mod roof_real;
-mod watch;
 mod roof_real_parts;
 mod sources;
+mod watch;
