@@ -99,8 +99,18 @@ pub(crate) struct PlanArgs {
     #[arg(long)]
     pub(crate) explain: bool,
     /// Print errors only
-    #[arg(long, short)]
+    #[arg(long, short, conflicts_with = "verbose")]
     pub(crate) quiet: bool,
+    /// Print notes too, beside warnings
+    #[arg(long, short)]
+    pub(crate) verbose: bool,
+}
+
+impl PlanArgs {
+    /// Whether notes are told with the warnings.
+    pub(crate) fn notes_too(&self) -> bool {
+        self.explain || self.verbose
+    }
 }
 
 #[derive(Debug, Args)]
@@ -109,6 +119,9 @@ pub(crate) struct TakeoffArgs {
     pub(crate) plan: PlanArgs,
     #[command(flatten)]
     pub(crate) outputs: OutputArgs,
+    /// Run again whenever the plan or the job file is saved, until stopped
+    #[arg(long)]
+    pub(crate) watch: bool,
 }
 
 #[derive(Debug, Args)]

@@ -12,6 +12,7 @@ mod road;
 mod settings;
 mod takeoff;
 mod tell;
+mod watch;
 
 use std::io::{self, Write as _};
 use std::path::Path;

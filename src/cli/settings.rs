@@ -1,7 +1,7 @@
 //! The command line and the job file made into what each stage is told. The command line wins.
 
 use std::fs;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use eavewright::Finding;
 use eavewright::courses::{self, Choices, LayRules, ShingleFormat};
@@ -115,6 +115,13 @@ fn compared(
     if all.len() > 1 { all } else { Vec::new() }
 }
 
+/// The price list that a job names, its path from the job file; `None` where it names none or means the shipped one.
+pub(crate) fn price_list_path(job_file: &Path, job: &Job) -> Option<PathBuf> {
+    let list = job.prices.list.as_deref()?;
+    let folder = job_file.parent().unwrap_or(Path::new(""));
+    (list != job::DEMO_PRICES).then(|| folder.join(list))
+}
+
 /// The job's prices, over those of its price list. The list's path is beside the job file.
 fn prices(path: Option<&Path>, job: &Job) -> Result<Option<PriceList>, Vec<Finding>> {
     if !job.asks_for_offer() {
@@ -123,9 +130,8 @@ fn prices(path: Option<&Path>, job: &Job) -> Result<Option<PriceList>, Vec<Findi
     let csv = match job.prices.list.as_deref() {
         None => None,
         Some(job::DEMO_PRICES) => Some(PriceList::DEMO.to_owned()),
-        Some(list) => {
-            let folder = path.and_then(Path::parent).unwrap_or(Path::new(""));
-            let list = folder.join(list);
+        Some(_) => {
+            let list = price_list_path(path.unwrap_or(Path::new("")), job).unwrap_or_default();
             let text = fs::read_to_string(&list).map_err(|e| {
                 vec![
                     Finding::error(

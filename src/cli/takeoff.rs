@@ -15,9 +15,18 @@ use super::output::{Pending, write_all};
 use super::road::{self, Refused, Takeoff};
 use super::settings::Settings;
 use super::tell::Teller;
-use super::{Failure, print};
+use super::{Failure, print, watch};
 
 pub(crate) fn run(args: &TakeoffArgs) -> Result<(), Failure> {
+    if args.watch {
+        watch::run(args)
+    } else {
+        once(args)
+    }
+}
+
+/// One takeoff, from reading to writing.
+pub(crate) fn once(args: &TakeoffArgs) -> Result<(), Failure> {
     let settings = Settings::new(&args.plan)?;
     let bytes = road::read(&args.plan.plan)?;
     let teller = Teller::new(&args.plan.plan, settings.metric, args.plan.quiet);
@@ -118,7 +127,7 @@ fn write(
     }
     results.extend(marked(&args.plan, bytes, &takeoff.drawing, &findings)?);
     keep_the_plan(&args.plan.plan, &results)?;
-    teller.tell(&findings, args.plan.explain);
+    teller.tell(&findings, args.plan.notes_too());
     save(&results)?;
     let to_stdout = results.iter().any(Pending::to_stdout);
     if !args.plan.quiet && !to_stdout {

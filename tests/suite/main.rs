@@ -61,3 +61,4 @@ mod roof_plans;
 mod roof_real;
 mod roof_real_parts;
 mod sources;
+mod watch;

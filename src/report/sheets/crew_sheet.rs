@@ -19,7 +19,13 @@ const NAME: f64 = 14.0;
 /// Over this pitch a roof is steep: 29 CFR 1926.500(b).
 const STEEP_ABOVE_IN_12: f64 = 4.0;
 /// From the word of an entry to what it means.
-const ENTRY: f64 = 22.0;
+const ENTRY: f64 = 17.0;
+/// Height of the words of entries.
+const ENTRY_TEXT: f64 = 2.8;
+/// Above and below a line across.
+const ROUND_RULE: f64 = 2.8;
+/// The shingle with its nails is drawn so wide.
+const NAILED: f64 = 56.0;
 /// Nails stand this far from the ends of a shingle, in inches: common practice, no source.
 const NAIL_FROM_END_IN: f64 = 1.0;
 /// Chalk lines every so many courses.
@@ -76,18 +82,18 @@ impl Page<'_> {
     }
     /// A line across, and room for what follows it.
     fn rule(&mut self, next: f64) {
-        if self.y - 7.0 - next < self.area.bottom {
+        if self.y - 2.0 * ROUND_RULE - next < self.area.bottom {
             self.need(f64::INFINITY);
             return;
         }
-        self.y -= 3.5;
+        self.y -= ROUND_RULE;
         let (left, right) = (self.frame.left, self.frame.right);
         self.canvas.on(Layer::Tables).line(
             Point::new(left, self.y),
             Point::new(right, self.y),
             Pen::new(0.35),
         );
-        self.y -= 3.5;
+        self.y -= ROUND_RULE;
     }
     fn head(&mut self, head: &str, beside: &str) {
         self.y -= HEAD;
@@ -118,7 +124,7 @@ impl Page<'_> {
             + 3.0;
         let columns = ((self.area.width() / widest).floor() as usize).clamp(1, 9);
         let width = self.area.width() / columns as f64;
-        const HEIGHT: f64 = 10.2;
+        const HEIGHT: f64 = 8.8;
         self.canvas.on(Layer::Tables);
         for (i, (words, number)) in cells.iter().enumerate() {
             let column = i % columns;
@@ -134,9 +140,9 @@ impl Page<'_> {
             let cell = Area::new(left, top - HEIGHT, left + width, top);
             self.canvas.rect(cell, Pen::new(0.25));
             self.canvas
-                .text(Point::new(left + 1.2, top - 3.6), label, words);
+                .text(Point::new(left + 1.2, top - 3.2), label, words);
             self.canvas
-                .text(Point::new(left + 1.2, top - 8.6), figure, number);
+                .text(Point::new(left + 1.2, top - 7.8), figure, number);
         }
         if !cells.is_empty() {
             self.y -= HEIGHT;
@@ -179,7 +185,7 @@ impl Page<'_> {
     }
     /// A bold word with what it means beside it, in as many lines as it takes.
     fn entry(&mut self, word: &str, meaning: &str, room: f64) {
-        let style = TextStyle::new(TEXT);
+        let style = TextStyle::new(ENTRY_TEXT);
         let lines = self.canvas.wrap(style, meaning, room - ENTRY);
         self.need(style.pitch() * lines.len() as f64);
         for (i, line) in lines.iter().enumerate() {
@@ -224,11 +230,11 @@ impl Crew<'_> {
         }
         page.rule(30.0);
         self.starts(&mut page);
-        page.rule(30.0);
+        page.rule(28.0);
         self.chalk_lines(&mut page);
         page.rule(30.0);
         self.edges(&mut page);
-        page.rule(20.0);
+        page.rule(12.0);
         self.safety(&mut page);
         let mut pages = page.full;
         pages.push(page.canvas);
@@ -302,7 +308,7 @@ impl Crew<'_> {
             let under = at - Vector::new(0.0, 6.8);
             page.canvas.text(under, TextStyle::new(TEXT), words);
         }
-        page.y -= COUNT + 8.0;
+        page.y -= COUNT + 7.0;
     }
 
     /// The width of the first piece of every course at its left end.
@@ -422,55 +428,52 @@ impl Crew<'_> {
                 "cut on the line, flashing with every course".to_owned(),
             ),
         ];
-        page.head("Edges", "");
-        let room = page.area.width();
+        let top = page.y;
+        page.head("Edges and nails", "");
+        let room = page.area.width() - NAILED - 6.0;
         for (kind, name, words) in said {
             if self.unfolded.has(kind) {
                 page.entry(name, &words, room);
             }
         }
-        page.y -= 1.5;
-        self.nails(page);
+        self.nails(page, top);
     }
 
-    /// Where the nails stand, drawn on a shingle.
-    fn nails(&self, page: &mut Page<'_>) {
+    /// Where the nails stand, drawn on a shingle beside what is said about edges, from `top` down.
+    fn nails(&self, page: &mut Page<'_>, top: f64) {
         let format = &self.courses.format;
         let nailing = self.courses.nailing(self.report.roof(), self.layout.face);
-        const WIDTH: f64 = 62.0;
-        let scale = WIDTH / format.width_in;
+        let room = page.area.width() - NAILED - 6.0;
+        let words = format!(
+            "{} above the butt, {} from the ends and evenly between; cut pieces too",
+            self.inches(nailing.line_in),
+            self.inches(NAIL_FROM_END_IN),
+        );
+        page.entry("Nails", &words, room);
+        if let Some(caution) = nailing.caution {
+            page.entry("", caution, room);
+        }
+        let scale = NAILED / format.width_in;
         let height = format.height_in * scale;
-        page.need(height + 8.0);
-        let top = page.y - 2.0;
-        let left = page.area.right - WIDTH;
-        let (butt, right) = (top - height, page.area.right);
+        // Where the words went on on a further page, the shingle stands at its head.
+        let top = if top < page.y { page.area.top } else { top };
+        let (left, right) = (page.area.right - NAILED, page.area.right);
+        let butt = top - height;
         page.canvas.on(Layer::Courses);
         let shown = Area::new(left, butt, right, butt + format.exposure_in * scale);
         page.canvas.fill(vec![shown.corners().to_vec()], Ink::Pale);
         page.canvas
             .rect(Area::new(left, butt, right, top), Pen::new(0.5));
         let y = butt + nailing.line_in * scale;
-        let thin = Pen::new(0.25);
         page.canvas
-            .line(Point::new(left, y), Point::new(right, y), thin);
+            .line(Point::new(left, y), Point::new(right, y), Pen::new(0.25));
         let between = (format.width_in - 2.0 * NAIL_FROM_END_IN)
             / f64::from(nailing.per_piece.saturating_sub(1).max(1));
         for nail in 0..nailing.per_piece {
             let x = left + (NAIL_FROM_END_IN + f64::from(nail) * between) * scale;
             page.canvas.dot(Point::new(x, y), 1.0, Ink::Black);
         }
-        let below = page.y;
-        let words = format!(
-            "{} in every piece, {} above the butt, {} from its ends and evenly between; cut pieces too. Flush, straight, none in a joint below.",
-            nailing.per_piece,
-            self.inches(nailing.line_in),
-            self.inches(NAIL_FROM_END_IN),
-        );
-        page.entry("Nails", &words, page.area.width() - WIDTH - 6.0);
-        if let Some(caution) = nailing.caution {
-            page.entry("", caution, page.area.width() - WIDTH - 6.0);
-        }
-        page.y = page.y.min(below - height - 3.0);
+        page.y = page.y.min(butt - 1.0);
     }
 
     /// What is done on this face before, between and after the courses, as the list of materials has it.
