@@ -3,6 +3,7 @@
 mod args;
 mod check;
 mod compare;
+mod diff;
 mod formats;
 mod job;
 mod output;
@@ -43,6 +44,7 @@ pub(crate) fn run() -> ExitCode {
     let done = match Cli::parse().command {
         Command::Takeoff(args) => takeoff::run(&args),
         Command::Check(args) => check::run(&args),
+        Command::Diff(args) => diff::run(&args),
         Command::Compare(args) => compare::run(&args),
         Command::Formats(args) => formats::run(&args),
         Command::Job(command) => job::run(&command),

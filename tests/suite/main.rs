@@ -47,6 +47,7 @@ mod report_pdf;
 mod report_roofs;
 mod review;
 mod review_cli;
+mod review_revision;
 mod roof;
 mod roof_laws;
 mod roof_plans;
