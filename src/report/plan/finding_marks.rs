@@ -32,8 +32,7 @@ pub(super) fn draw(
     }
 }
 
-/// A numbered diamond beside a place, with a line to it.
-pub(super) fn mark(canvas: &mut Canvas<'_>, field: &mut Field, place: Point, number: usize) {
+fn mark(canvas: &mut Canvas<'_>, field: &mut Field, place: Point, number: usize) {
     let square = |c: Point, r: f64| Slanted::upright(Area::new(c.x - r, c.y - r, c.x + r, c.y + r));
     let found = around()
         .map(|(distance, direction)| (place + direction * (distance + 3.0), direction))

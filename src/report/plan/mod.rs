@@ -150,11 +150,17 @@ pub(crate) fn draw_marked(
     let mut field = Field::new(area);
     let scope = Scope::whole(report);
     linework::draw(canvas, report.roof(), &scope, projection, &mut field);
+    // Before the names, which find room beside them: no mark is ever left out.
+    for &(at, number) in marks {
+        let center = projection.paper(at);
+        let r = finding_marks::DIAMOND;
+        canvas.on(Layer::Findings);
+        finding_marks::diamond(canvas, center, number);
+        let around = Area::new(center.x - r, center.y - r, center.x + r, center.y + r);
+        field.add_box(place::Slanted::upright(around));
+    }
     let pending = face_labels::draw(canvas, report, &scope.faces, projection, &mut field, 1.8);
     face_labels::draw_with_leaders(canvas, report, pending, projection, &mut field, 1.8);
-    for &(at, number) in marks {
-        finding_marks::mark(canvas, &mut field, projection.paper(at), number);
-    }
 }
 
 /// The corners of everything that the plan shows, in plan feet.
