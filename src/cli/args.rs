@@ -34,6 +34,11 @@ pub(crate) enum Command {
     ///
     /// Exit status 1 where a stated figure differs by more than the tolerance, or the plan cannot be taken off.
     Check(Box<CheckArgs>),
+    /// Compare two revisions of a plan: faces, areas, edges, the order, the price
+    ///
+    /// Both are taken off with the same options. Exit status 0 whether or not they differ, 1 where one of them cannot
+    /// be taken off.
+    Diff(Box<DiffArgs>),
     /// Lay the same roof in several shingle formats and put them side by side
     Compare(Box<CompareArgs>),
     /// List the shingle formats known, with pieces per square and where each came from
@@ -122,6 +127,20 @@ pub(crate) struct TakeoffArgs {
     /// Run again whenever the plan or the job file is saved, until stopped
     #[arg(long)]
     pub(crate) watch: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct DiffArgs {
+    /// The earlier revision
+    pub(crate) old: PathBuf,
+    #[command(flatten)]
+    pub(crate) plan: PlanArgs,
+    /// What changed, as JSON; `-` is standard output
+    #[arg(long, value_name = "FILE")]
+    pub(crate) json: Option<PathBuf>,
+    /// Both roofs drawn over each other, changes numbered; `-` is standard output
+    #[arg(long, value_name = "FILE")]
+    pub(crate) svg: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]

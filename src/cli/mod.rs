@@ -5,6 +5,7 @@ mod batch;
 mod check;
 mod compare;
 mod courses;
+mod diff;
 mod formats;
 mod job;
 mod output;
@@ -48,6 +49,7 @@ pub(crate) fn run() -> ExitCode {
         Command::Batch(args) => batch::run(&args),
         Command::Courses(args) => courses::run(&args),
         Command::Check(args) => check::run(&args),
+        Command::Diff(args) => diff::run(&args),
         Command::Compare(args) => compare::run(&args),
         Command::Formats(args) => formats::run(&args),
         Command::Job(command) => job::run(&command),

@@ -17,6 +17,7 @@ mod number;
 mod pdf;
 mod plan;
 pub mod review;
+pub mod revision;
 mod sheets;
 mod summary;
 mod svg;

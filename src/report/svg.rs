@@ -48,7 +48,8 @@ fn foot_of(canvas: &mut Canvas<'_>, report: &Report<'_>, scale: DrawingScale, si
     canvas.text(Point::new(size.x - 6.0, 3.0), style, &scale.words());
 }
 
-fn write(canvas: &Canvas<'_>, size: Vector, title: &str) -> String {
+/// Writes a canvas with its layers as named groups.
+pub(super) fn write(canvas: &Canvas<'_>, size: Vector, title: &str) -> String {
     let mut out = String::new();
     let (w, h) = (coordinate(size.x), coordinate(size.y));
     // Writing to a string does not fail.

@@ -47,10 +47,15 @@ fn area(check: &AreaCheck, roof: &Roof, tolerance: f64, tongue: Tongue) -> Findi
         tolerance_percent(tolerance),
     );
     message += &explained(check, roof, tongue);
-    let remedy = check.likely().map_or(
-        "Not explained by any slip known here: ask how it was measured, and compare face by face.",
-        |e| e.cause.question(),
-    );
+    let remedy = match check.likely() {
+        None => {
+            "Not explained by any slip known here: ask how it was measured, and compare face by face."
+        }
+        Some(e) if check.decided => e.cause.question(),
+        Some(_) => {
+            "Ask for one eave or ridge length from where it was measured: it tells the causes apart."
+        }
+    };
     let mut finding = Finding::warning("stated-area-differs", message).remedy(remedy);
     finding.places.extend(place(check, roof));
     finding

@@ -10,6 +10,7 @@ mod cause;
 mod compare;
 mod evidence;
 mod findings;
+mod revision;
 mod settings;
 mod stated;
 mod walls;
@@ -19,6 +20,7 @@ pub use against::{Against, AgainstList};
 pub use alternatives::Alternative;
 pub use cause::{Cause, Slip};
 pub use compare::{AreaCheck, Bearing, Explanation, LengthCheck};
+pub use revision::{ChangeKind, EdgeChange, FaceChange, Revision};
 pub use settings::{Overhang, ReviewSettings};
 pub use stated::{Subject, SurfaceSaid};
 
@@ -35,9 +37,15 @@ pub struct Review {
     pub areas: Vec<AreaCheck>,
     /// Stated lengths of edges, in the order of their classes.
     pub lengths: Vec<LengthCheck>,
+    /// Drawn lines along which the planes that the pitches imply do not meet; the roof's findings tell each with its
+    /// distance.
+    pub lines_off: usize,
     /// What was noticed.
     pub findings: Vec<Finding>,
 }
+
+/// The solver's word for a drawn hip, valley or ridge that the pitches put elsewhere.
+const LINE_OFF: &str = "planes-do-not-meet";
 
 impl Review {
     /// Reviews a solved roof. `against` is what a list beside the drawing states.
@@ -65,14 +73,17 @@ impl Review {
             tolerance: settings.tolerance,
             areas,
             lengths,
+            lines_off: roof.findings.iter().filter(|f| f.code == LINE_OFF).count(),
             findings,
         };
         findings::tell(&mut review, roof, settings);
         Ok(review)
     }
 
-    /// Whether anything differs by more than the tolerance.
+    /// Whether a stated figure differs by more than the tolerance, or a drawn line from where the planes meet.
     pub fn differs(&self) -> bool {
-        self.areas.iter().any(|a| !a.agrees) || self.lengths.iter().any(|l| !l.agrees)
+        self.lines_off > 0
+            || self.areas.iter().any(|a| !a.agrees)
+            || self.lengths.iter().any(|l| !l.agrees)
     }
 }

@@ -55,6 +55,7 @@ mod report_roofs;
 mod report_sums;
 mod review;
 mod review_cli;
+mod review_revision;
 mod roof;
 mod roof_laws;
 mod roof_plans;

@@ -181,3 +181,14 @@ fn a_review_in_metres_tells_the_same_percent() {
     assert!((percent("ft") - percent("m")).abs() < 1e-9);
     assert!((percent("ft") + 10.557_28).abs() < 1e-4);
 }
+
+#[test]
+fn a_drawn_line_that_the_pitches_put_elsewhere_is_a_difference() {
+    let folder = folder_with("doubtful/pitches-that-cannot-meet.svg");
+    let output = run(&["check", "plan.svg", "--json", "r.json"], folder.path());
+    assert_eq!(status(&output), 1);
+    let json: serde_json::Value = serde_json::from_str(&read(&folder, "r.json")).unwrap();
+    assert!(json["lines_off"].as_u64().unwrap() > 0);
+    assert_eq!(json["verdict"], "differs");
+    assert!(read(&folder, "plan-marked.svg").contains("planes-do-not-meet"));
+}

@@ -143,6 +143,30 @@ pub(crate) fn draw_for_review(
     finding_marks::draw(canvas, report, projection, &mut field);
 }
 
+/// Draws the plan without lengths, with numbered marks at places of it.
+pub(crate) fn draw_marked(
+    canvas: &mut Canvas<'_>,
+    report: &Report<'_>,
+    projection: &Projection,
+    area: Area,
+    marks: &[(Point, usize)],
+) {
+    let mut field = Field::new(area);
+    let scope = Scope::whole(report);
+    linework::draw(canvas, report.roof(), &scope, projection, &mut field);
+    // Before the names, which find room beside them: no mark is ever left out.
+    for &(at, number) in marks {
+        let center = projection.paper(at);
+        let r = finding_marks::DIAMOND;
+        canvas.on(Layer::Findings);
+        finding_marks::diamond(canvas, center, number);
+        let around = Area::new(center.x - r, center.y - r, center.x + r, center.y + r);
+        field.add_box(place::Slanted::upright(around));
+    }
+    let pending = face_labels::draw(canvas, report, &scope.faces, projection, &mut field, 1.8);
+    face_labels::draw_with_leaders(canvas, report, pending, projection, &mut field, 1.8);
+}
+
 /// The corners of everything that the plan shows, in plan feet.
 pub(crate) fn extent(report: &Report<'_>) -> Option<(Point, Point)> {
     let roof = report.roof();

@@ -20,6 +20,8 @@ struct ReviewOut<'a> {
     computed: Computed,
     areas: Vec<AreaOut<'a>>,
     lengths: Vec<LengthOut<'a>>,
+    /// Drawn lines along which the planes do not meet; the findings tell each.
+    lines_off: usize,
     findings: Vec<Numbered<'a>>,
 }
 
@@ -112,6 +114,7 @@ pub fn json(report: &Report<'_>) -> String {
         },
         areas: review.areas.iter().map(|a| area(report, a)).collect(),
         lengths: review.lengths.iter().map(|l| length(report, l)).collect(),
+        lines_off: review.lines_off,
         findings: report
             .findings()
             .iter()

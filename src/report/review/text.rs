@@ -162,6 +162,20 @@ fn verdict(report: &Report<'_>, review: &Review, out: &mut String) {
         (_, 0) => format!("All {stated} stated figures agree within {tolerance} %"),
         _ => format!("{differ} of {stated} stated figures differ by more than {tolerance} %"),
     };
+    if review.lines_off > 0 {
+        let lines = if review.lines_off == 1 {
+            "line"
+        } else {
+            "lines"
+        };
+        *out += &wrapped(
+            &format!(
+                "{} drawn {lines} where the planes do not meet.",
+                review.lines_off
+            ),
+            "",
+        );
+    }
     *out += &wrapped(
         &format!(
             "{said}; {looked_at} {} to look at.",

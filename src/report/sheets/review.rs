@@ -345,6 +345,12 @@ fn verdict(report: &Report<'_>, review: &Review) -> Vec<String> {
         (_, 0) => format!("All {stated} stated figures agree within {tolerance} %."),
         _ => format!("{differ} of {stated} stated figures differ by more than {tolerance} %."),
     }];
+    if review.lines_off > 0 {
+        out.push(format!(
+            "Drawn hips, valleys or ridges that are not where the pitches put them: {}.",
+            review.lines_off
+        ));
+    }
     out.push(format!(
         "Computed here: {} {} on the slope, {} in plan. Scale from {}.",
         units.area(report.roof().true_area()),

@@ -1,0 +1,86 @@
+//! `eavewright diff`: what changed between two revisions of a plan.
+
+use eavewright::report::{Inputs, Report, revision as revision_report};
+use eavewright::review::Revision;
+
+use super::args::DiffArgs;
+use super::output::Pending;
+use super::road::{self, Takeoff};
+use super::settings::Settings;
+use super::takeoff::{keep_the_plan, project, save};
+use super::tell::Teller;
+use super::{Failure, print};
+
+pub(crate) fn run(args: &DiffArgs) -> Result<(), Failure> {
+    let settings = Settings::new(&args.plan)?;
+    let plans = [&args.old, &args.plan.plan];
+    let bytes = [road::read(plans[0])?, road::read(plans[1])?];
+    let mut taken: Vec<Takeoff> = Vec::new();
+    let mut refused = false;
+    // Both are tried, so that the reasons of both are told.
+    for (path, bytes) in plans.into_iter().zip(&bytes) {
+        let teller = Teller::new(path, settings.metric, args.plan.quiet);
+        match road::take_off(bytes, &settings) {
+            Ok(mut takeoff) => {
+                takeoff.price(&settings)?;
+                teller.tell(&takeoff.findings(), args.plan.explain);
+                taken.push(takeoff);
+            }
+            Err(reasons) => {
+                teller.tell(&reasons.findings, true);
+                refused = true;
+            }
+        }
+    }
+    match &taken[..] {
+        [old, new] if !refused => write(args, &settings, old, new),
+        _ => Err(Failure::Plan),
+    }
+}
+
+fn write(
+    args: &DiffArgs,
+    settings: &Settings,
+    old: &Takeoff,
+    new: &Takeoff,
+) -> Result<(), Failure> {
+    let projects = [&args.old, &args.plan.plan].map(|path| project(path, settings));
+    let [old_report, new_report] =
+        [(old, &projects[0]), (new, &projects[1])].map(|(takeoff, project)| {
+            Report::new(Inputs {
+                drawing: &takeoff.drawing,
+                roof: &takeoff.roof,
+                courses: Some(&takeoff.courses),
+                materials: Some(&takeoff.materials),
+                offer: takeoff.offer.as_ref(),
+                comparison: None,
+                project,
+                units: settings.units(),
+            })
+        });
+    let revision = Revision::between(&old.roof, &new.roof);
+    let revised = revision_report::Revised {
+        old: &old_report,
+        new: &new_report,
+        revision: &revision,
+    };
+    let mut results = Vec::new();
+    if let Some(path) = &args.json {
+        results.push(Pending::new(path, revision_report::json(&revised)));
+    }
+    if let Some(path) = &args.svg {
+        let drawing = revision_report::svg(&revised).map_err(|f| Failure::Usage(vec![f]))?;
+        results.push(Pending::new(path, drawing));
+    }
+    keep_the_plan(&args.plan.plan, &results)?;
+    keep_the_plan(&args.old, &results)?;
+    save(&results)?;
+    if args.plan.quiet || results.iter().any(Pending::to_stdout) {
+        return Ok(());
+    }
+    let mut text = revision_report::text(&revised);
+    for file in &results {
+        text += &format!("wrote {}\n", file.path().display());
+    }
+    print(text.as_bytes())
+}

@@ -1,0 +1,229 @@
+//! Two revisions as JSON. Full precision: nothing is rounded.
+
+use serde::Serialize;
+use serde_json::Value;
+
+use super::Revised;
+use super::text::ordered;
+use crate::report::Report;
+use crate::report::json::Units;
+use crate::review::{ChangeKind, FaceChange};
+use crate::roof::{EdgeClass, FaceId};
+
+/// The name and version of the layout.
+const SCHEMA: &str = "eavewright.diff/1";
+
+#[derive(Serialize)]
+struct RevisionOut {
+    schema: &'static str,
+    units: Units,
+    same: bool,
+    /// How far the new plan lies from the old one on its page.
+    shift: [f64; 2],
+    faces: Vec<FaceOut>,
+    edges: Vec<EdgeOut>,
+    totals: Totals,
+    materials: Vec<MaterialOut>,
+    price: Option<PriceOut>,
+}
+
+#[derive(Serialize)]
+struct FaceOut {
+    /// As in the drawing; none for a face that did not change.
+    number: Option<usize>,
+    old: Option<Side>,
+    new: Option<Side>,
+    changes: Vec<Change>,
+}
+
+#[derive(Serialize)]
+struct Side {
+    name: String,
+    rise_in_12: f64,
+    plan_area: f64,
+    true_area: f64,
+}
+
+#[derive(Serialize)]
+struct Change {
+    kind: &'static str,
+    words: String,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    by: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct EdgeOut {
+    old_class: &'static str,
+    new_class: &'static str,
+    true_length: f64,
+    start: [f64; 2],
+    end: [f64; 2],
+}
+
+#[derive(Serialize)]
+struct Pair {
+    old: f64,
+    new: f64,
+    difference: f64,
+}
+
+#[derive(Serialize)]
+struct Totals {
+    plan_area: Pair,
+    true_area: Pair,
+    lengths: serde_json::Map<String, Value>,
+    pieces_opened: Option<Pair>,
+}
+
+#[derive(Serialize)]
+struct MaterialOut {
+    key: String,
+    item: String,
+    unit: String,
+    #[serde(flatten)]
+    quantity: Pair,
+}
+
+#[derive(Serialize)]
+struct PriceOut {
+    currency: String,
+    /// Exact, as text.
+    old: String,
+    new: String,
+    difference: String,
+    complete: bool,
+}
+
+const fn pair(old: f64, new: f64) -> Pair {
+    Pair {
+        old,
+        new,
+        difference: new - old,
+    }
+}
+
+/// What changed between two revisions, as JSON.
+pub fn json(revised: &Revised<'_>) -> String {
+    let units = revised.new.units();
+    let k = units.per_foot();
+    let revision = revised.revision;
+    let numbers: Vec<(usize, &FaceChange)> = revised.changed().collect();
+    let out = RevisionOut {
+        schema: SCHEMA,
+        units: Units::of(units),
+        same: revision.is_same(),
+        shift: [revision.shift.x * k, revision.shift.y * k],
+        faces: revision
+            .faces
+            .iter()
+            .map(|f| FaceOut {
+                number: numbers
+                    .iter()
+                    .find(|(_, c)| std::ptr::eq(*c, f))
+                    .map(|(n, _)| *n),
+                old: side(revised.old, f.old),
+                new: side(revised.new, f.new),
+                changes: f.kinds.iter().map(|c| change(revised, c)).collect(),
+            })
+            .collect(),
+        edges: revision
+            .edges
+            .iter()
+            .map(|e| EdgeOut {
+                old_class: e.from.key(),
+                new_class: e.to.key(),
+                true_length: e.true_ft * k,
+                start: [e.ends[0].x * k, e.ends[0].y * k],
+                end: [e.ends[1].x * k, e.ends[1].y * k],
+            })
+            .collect(),
+        totals: totals(revised),
+        materials: ordered(revised)
+            .into_iter()
+            .map(|(line, old, new)| MaterialOut {
+                key: line.price_key(),
+                item: line.item.clone(),
+                unit: line.unit.clone(),
+                quantity: pair(old, new),
+            })
+            .collect(),
+        price: price(revised),
+    };
+    // As for the takeoff: plain structs with string keys have nothing to fail on.
+    serde_json::to_string_pretty(&out)
+        .map(|text| text + "\n")
+        .unwrap_or_default()
+}
+
+fn side(report: &Report<'_>, id: Option<FaceId>) -> Option<Side> {
+    let face = report.roof().face(id?);
+    let kk = report.units().per_square_foot();
+    Some(Side {
+        name: face.name.clone(),
+        rise_in_12: face.pitch.to_in_12(),
+        plan_area: face.plan_area.to_square_feet() * kk,
+        true_area: face.true_area.to_square_feet() * kk,
+    })
+}
+
+fn change(revised: &Revised<'_>, kind: &ChangeKind) -> Change {
+    let units = revised.new.units();
+    let (k, kk) = (units.per_foot(), units.per_square_foot());
+    let (key, by) = match *kind {
+        ChangeKind::Added => ("added", None),
+        ChangeKind::Removed => ("removed", None),
+        ChangeKind::Pitch {
+            from_in_12,
+            to_in_12,
+        } => ("pitch", Some(to_in_12 - from_in_12)),
+        ChangeKind::Fall { by_deg } => ("fall", Some(by_deg)),
+        ChangeKind::Grew { by_sqft } => ("grew", Some(by_sqft * kk)),
+        ChangeKind::Shrank { by_sqft } => ("shrank", Some(by_sqft * kk)),
+        ChangeKind::Moved { by_ft } => ("moved", Some(by_ft * k)),
+    };
+    Change {
+        kind: key,
+        words: revised.words(kind),
+        by,
+    }
+}
+
+fn totals(revised: &Revised<'_>) -> Totals {
+    let units = revised.new.units();
+    let (k, kk) = (units.per_foot(), units.per_square_foot());
+    let (old, new) = (revised.old.roof(), revised.new.roof());
+    let lengths = EdgeClass::ALL.into_iter().map(|class| {
+        let of = |roof: &crate::roof::Roof| roof.true_length(class).to_feet() * k;
+        let both = pair(of(old), of(new));
+        let value =
+            serde_json::json!({"old": both.old, "new": both.new, "difference": both.difference});
+        (class.key().to_owned(), value)
+    });
+    let opened = |report: &Report<'_>| report.inputs().courses.map(|c| c.opened() as f64);
+    Totals {
+        plan_area: pair(
+            old.plan_area().to_square_feet() * kk,
+            new.plan_area().to_square_feet() * kk,
+        ),
+        true_area: pair(
+            old.true_area().to_square_feet() * kk,
+            new.true_area().to_square_feet() * kk,
+        ),
+        lengths: lengths.collect(),
+        pieces_opened: opened(revised.old)
+            .zip(opened(revised.new))
+            .map(|(a, b)| pair(a, b)),
+    }
+}
+
+fn price(revised: &Revised<'_>) -> Option<PriceOut> {
+    let (old, new) = (revised.old.inputs().offer?, revised.new.inputs().offer?);
+    Some(PriceOut {
+        currency: new.bid.currency.clone(),
+        old: old.bid.total.to_string(),
+        new: new.bid.total.to_string(),
+        difference: (new.bid.total - old.bid.total).to_string(),
+        complete: old.bid.unpriced.is_empty() && new.bid.unpriced.is_empty(),
+    })
+}

@@ -1,0 +1,95 @@
+//! Two revisions of a plan side by side: for a terminal, for scripts, and drawn over each other.
+
+mod drawing;
+mod json;
+mod text;
+
+pub use drawing::svg;
+pub use json::json;
+pub use text::text;
+
+use super::{Report, number};
+use crate::review::{ChangeKind, FaceChange, Revision};
+
+/// Two takeoffs and what became of the first.
+#[derive(Clone, Copy, Debug)]
+pub struct Revised<'a> {
+    /// The earlier revision.
+    pub old: &'a Report<'a>,
+    /// The later one.
+    pub new: &'a Report<'a>,
+    /// What changed.
+    pub revision: &'a Revision,
+}
+
+impl<'a> Revised<'a> {
+    /// Faces that changed, with their numbers from 1.
+    fn changed(&self) -> impl Iterator<Item = (usize, &'a FaceChange)> {
+        let changed = self.revision.faces.iter().filter(|f| !f.kinds.is_empty());
+        changed.enumerate().map(|(i, change)| (i + 1, change))
+    }
+
+    /// `S1`, or `S1, was S2` where the name changed.
+    fn name(&self, change: &FaceChange) -> String {
+        let old = change.old.map(|id| self.old.roof().face(id).name.as_str());
+        let new = change.new.map(|id| self.new.roof().face(id).name.as_str());
+        match (old, new) {
+            (Some(old), Some(new)) if old != new => format!("{new}, was {old}"),
+            (_, Some(name)) | (Some(name), None) => name.to_owned(),
+            (None, None) => String::new(),
+        }
+    }
+
+    /// True areas before and now, in square feet; 0 where there is no face.
+    fn true_sqft(&self, change: &FaceChange) -> (f64, f64) {
+        let of = |report: &Report<'_>, id: Option<crate::roof::FaceId>| {
+            id.map_or(0.0, |id| report.roof().face(id).true_area.to_square_feet())
+        };
+        (of(self.old, change.old), of(self.new, change.new))
+    }
+
+    /// What changed, in a few words.
+    fn words(&self, kind: &ChangeKind) -> String {
+        let units = self.new.units();
+        let area = |sqft: f64| {
+            format!(
+                "{} {} of plan",
+                number::decimal(sqft * units.per_square_foot(), 1),
+                units.area_sign()
+            )
+        };
+        match *kind {
+            ChangeKind::Added => "new".to_owned(),
+            ChangeKind::Removed => "gone".to_owned(),
+            ChangeKind::Pitch {
+                from_in_12,
+                to_in_12,
+            } => format!(
+                "pitch {}/12, was {}/12",
+                number::rise_in_12(to_in_12),
+                number::rise_in_12(from_in_12)
+            ),
+            ChangeKind::Fall { by_deg } => {
+                format!("falls another way, by {}°", number::decimal(by_deg, 0))
+            }
+            ChangeKind::Grew { by_sqft } => format!("larger by {}", area(by_sqft)),
+            ChangeKind::Shrank { by_sqft } => format!("smaller by {}", area(by_sqft)),
+            ChangeKind::Moved { by_ft } => format!("outline moved by {}", units.length(by_ft)),
+        }
+    }
+
+    fn all_words(&self, change: &FaceChange) -> String {
+        let words: Vec<String> = change.kinds.iter().map(|k| self.words(k)).collect();
+        words.join("; ")
+    }
+}
+
+/// With its sign, a true minus; none on nothing.
+fn signed(value: f64, places: u32) -> String {
+    let printed = number::decimal(value, places);
+    if number::rounded(value, places) > 0.0 {
+        format!("+{printed}")
+    } else {
+        printed
+    }
+}

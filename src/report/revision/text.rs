@@ -1,0 +1,211 @@
+//! Two revisions on a terminal of 80 columns.
+
+use super::{Revised, signed};
+use crate::materials::MaterialLine;
+use crate::report::number;
+use crate::roof::EdgeClass;
+
+/// Columns of a plain terminal.
+const WIDTH: usize = 80;
+
+/// What changed between two revisions, for a terminal.
+pub fn text(revised: &Revised<'_>) -> String {
+    let mut out = format!(
+        "{} against {}\n\n",
+        revised.new.inputs().project.source_file,
+        revised.old.inputs().project.source_file
+    );
+    if revised.revision.is_same() {
+        out += "No face changed.\n\n";
+    }
+    faces(revised, &mut out);
+    edges(revised, &mut out);
+    totals(revised, &mut out);
+    materials(revised, &mut out);
+    price(revised, &mut out);
+    out
+}
+
+fn faces(revised: &Revised<'_>, out: &mut String) {
+    let kk = revised.new.units().per_square_foot();
+    let sign = revised.new.units().area_sign();
+    let mut any = false;
+    for (number, change) in revised.changed() {
+        if !any {
+            *out += &row(&format!("faces, true {sign}"), ["old", "new", "diff."]);
+            any = true;
+        }
+        let (old, new) = revised.true_sqft(change);
+        *out += &row(
+            &format!("{number:>2} {}", revised.name(change)),
+            [
+                &number::decimal(old * kk, 2),
+                &number::decimal(new * kk, 2),
+                &signed((new - old) * kk, 2),
+            ],
+        );
+        *out += &wrapped(&revised.all_words(change), "     ");
+    }
+    if any {
+        out.push('\n');
+    }
+}
+
+fn edges(revised: &Revised<'_>, out: &mut String) {
+    let units = revised.new.units();
+    for change in &revised.revision.edges {
+        let [a, b] = change.ends;
+        let k = units.per_foot();
+        *out += &wrapped(
+            &format!(
+                "{} that was {}: {} from ({:.1}, {:.1}) to ({:.1}, {:.1}) {}",
+                change.to.words(),
+                change.from.words(),
+                units.length(change.true_ft),
+                a.x * k,
+                a.y * k,
+                b.x * k,
+                b.y * k,
+                units.length_key()
+            ),
+            "",
+        );
+    }
+    if !revised.revision.edges.is_empty() {
+        out.push('\n');
+    }
+}
+
+fn totals(revised: &Revised<'_>, out: &mut String) {
+    let units = revised.new.units();
+    let (k, kk) = (units.per_foot(), units.per_square_foot());
+    let (old, new) = (revised.old.roof(), revised.new.roof());
+    *out += &row("whole roof", ["old", "new", "diff."]);
+    let mut line = |name: &str, a: f64, b: f64| {
+        *out += &row(
+            name,
+            [
+                &number::decimal(a, 2),
+                &number::decimal(b, 2),
+                &signed(b - a, 2),
+            ],
+        );
+    };
+    let sign = units.area_sign();
+    line(
+        &format!("plan area, {sign}"),
+        old.plan_area().to_square_feet() * kk,
+        new.plan_area().to_square_feet() * kk,
+    );
+    line(
+        &format!("true area, {sign}"),
+        old.true_area().to_square_feet() * kk,
+        new.true_area().to_square_feet() * kk,
+    );
+    for class in EdgeClass::ALL {
+        let (a, b) = (
+            old.true_length(class).to_feet() * k,
+            new.true_length(class).to_feet() * k,
+        );
+        if a > 0.0 || b > 0.0 {
+            line(
+                &format!("{}, true {}", class.words(), units.length_key()),
+                a,
+                b,
+            );
+        }
+    }
+    if let (Some(a), Some(b)) = (revised.old.inputs().courses, revised.new.inputs().courses) {
+        line("shingles opened", a.opened() as f64, b.opened() as f64);
+    }
+    out.push('\n');
+}
+
+/// A line of either list, with what was and what is ordered.
+pub(super) fn ordered<'a>(revised: &Revised<'a>) -> Vec<(&'a MaterialLine, f64, f64)> {
+    let lines = |report: &crate::report::Report<'a>| -> &'a [MaterialLine] {
+        report.inputs().materials.map_or(&[][..], |m| &m.lines)
+    };
+    let (old, new) = (lines(revised.old), lines(revised.new));
+    let quantity = |list: &[MaterialLine], key: &str| {
+        list.iter()
+            .filter(|l| l.price_key() == key)
+            .map(|l| l.quantity)
+            .sum::<f64>()
+    };
+    let gone = old
+        .iter()
+        .filter(|o| new.iter().all(|n| n.price_key() != o.price_key()));
+    new.iter()
+        .chain(gone)
+        .map(|line| {
+            let key = line.price_key();
+            (line, quantity(old, &key), quantity(new, &key))
+        })
+        .collect()
+}
+
+fn materials(revised: &Revised<'_>, out: &mut String) {
+    let changed: Vec<_> = ordered(revised)
+        .into_iter()
+        .filter(|(_, old, new)| old != new)
+        .collect();
+    if changed.is_empty() {
+        *out += "The order is the same.\n\n";
+        return;
+    }
+    *out += &row("to order", ["old", "new", "diff."]);
+    for (line, old, new) in changed {
+        *out += &row(
+            &format!("{}, {}", line.item, line.unit),
+            [
+                &number::trimmed(old, 2),
+                &number::trimmed(new, 2),
+                &signed(new - old, 2).replace(".00", ""),
+            ],
+        );
+    }
+    out.push('\n');
+}
+
+fn price(revised: &Revised<'_>, out: &mut String) {
+    let (Some(old), Some(new)) = (revised.old.inputs().offer, revised.new.inputs().offer) else {
+        return;
+    };
+    let money = |amount| number::money(amount, &new.bid.currency);
+    *out += &row(
+        "price with tax",
+        [
+            &money(old.bid.total),
+            &money(new.bid.total),
+            &money(new.bid.total - old.bid.total),
+        ],
+    );
+    if !(old.bid.unpriced.is_empty() && new.bid.unpriced.is_empty()) {
+        *out += "without what has no price\n";
+    }
+    out.push('\n');
+}
+
+fn row(name: &str, figures: [&str; 3]) -> String {
+    let [old, new, difference] = figures;
+    let name: String = name.chars().take(38).collect();
+    format!("{name:<38}{old:>14}{new:>14}{difference:>14}\n")
+}
+
+fn wrapped(text: &str, indent: &str) -> String {
+    let mut out = String::new();
+    let mut line = indent.to_owned();
+    for word in text.split_whitespace() {
+        let fresh = line.len() == indent.len();
+        if !fresh && line.chars().count() + 1 + word.chars().count() > WIDTH {
+            out += &line;
+            out.push('\n');
+            line = indent.to_owned();
+        } else if !fresh {
+            line.push(' ');
+        }
+        line += word;
+    }
+    out + &line + "\n"
+}

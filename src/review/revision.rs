@@ -1,0 +1,369 @@
+//! Two revisions of one plan: faces matched by place, and what became of each.
+
+use geo::{Area as _, BooleanOps, LineString, Polygon};
+
+use super::stated::{distance, plan};
+use crate::geometry::{Point, Vector};
+use crate::roof::{Edge, EdgeClass, Face, FaceId, Ring, Roof};
+
+/// Two roofs compared.
+#[derive(Clone, Debug, Default)]
+pub struct Revision {
+    /// How far the new plan lies from the old one on its page, in feet: taken off before faces are matched.
+    pub shift: Vector,
+    /// Faces: matched ones in the new roof's order, then the ones that went.
+    pub faces: Vec<FaceChange>,
+    /// Edges that lie where one of another class lay.
+    pub edges: Vec<EdgeChange>,
+}
+
+/// What became of a face.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FaceChange {
+    /// The face in the old roof; `None` where it is new.
+    pub old: Option<FaceId>,
+    /// The face in the new roof; `None` where it went.
+    pub new: Option<FaceId>,
+    /// What changed; empty where nothing did.
+    pub kinds: Vec<ChangeKind>,
+}
+
+/// A way in which a face changed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum ChangeKind {
+    /// It was not there before.
+    Added,
+    /// It is there no longer.
+    Removed,
+    /// Its pitch, as rise in 12.
+    Pitch {
+        /// Before.
+        from_in_12: f64,
+        /// Now.
+        to_in_12: f64,
+    },
+    /// The way that water runs, by the angle between, in degrees.
+    Fall {
+        /// The angle.
+        by_deg: f64,
+    },
+    /// It grew in plan, in square feet.
+    Grew {
+        /// By how much.
+        by_sqft: f64,
+    },
+    /// It shrank in plan, in square feet.
+    Shrank {
+        /// By how much.
+        by_sqft: f64,
+    },
+    /// Its outline moved by up to so many feet.
+    Moved {
+        /// The farthest that a corner lies from the other outline.
+        by_ft: f64,
+    },
+}
+
+/// An edge of the new roof that lies where an edge of another class lay.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct EdgeChange {
+    /// Before.
+    pub from: EdgeClass,
+    /// Now.
+    pub to: EdgeClass,
+    /// Its ends in the new plan.
+    pub ends: [Point; 2],
+    /// Its true length now, in feet.
+    pub true_ft: f64,
+}
+
+/// Two faces are one when they share at least this part of the smaller ...
+const SHARED_OF_SMALLER: f64 = 0.5;
+/// ... and of the larger: a face cut in two stays with its larger part.
+const SHARED_OF_LARGER: f64 = 0.2;
+/// Pitches nearer than this, in rise in 12, are one.
+const SAME_PITCH_IN_12: f64 = 0.05;
+/// Falls nearer than this are one.
+const SAME_FALL_DEG: f64 = 2.0;
+/// Areas nearer than this part are one, as far as no corner moved.
+const SAME_AREA: f64 = 0.002;
+/// A corner that moved by less than this did not: 1 in, what tracing moves it by.
+const LEAST_MOVE_FT: f64 = 1.0 / 12.0;
+/// Edges of one line: the sine between them.
+const ALONG: f64 = 0.05;
+
+impl Revision {
+    /// Compares two revisions.
+    pub fn between(old: &Roof, new: &Roof) -> Self {
+        let shift = shift(old, new);
+        let pairs = pairs(old, new, shift);
+        let tolerance = LEAST_MOVE_FT
+            .max(old.snap_tolerance_ft)
+            .max(new.snap_tolerance_ft);
+        let mut faces: Vec<FaceChange> = (0..new.faces.len())
+            .map(FaceId)
+            .map(|n| match pairs.iter().find(|p| p.1 == n) {
+                Some(&(o, _)) => FaceChange {
+                    old: Some(o),
+                    new: Some(n),
+                    kinds: kinds(old.face(o), new.face(n), shift, tolerance),
+                },
+                None => FaceChange {
+                    old: None,
+                    new: Some(n),
+                    kinds: vec![ChangeKind::Added],
+                },
+            })
+            .collect();
+        faces.extend(
+            (0..old.faces.len())
+                .map(FaceId)
+                .filter(|o| pairs.iter().all(|p| p.0 != *o))
+                .map(|o| FaceChange {
+                    old: Some(o),
+                    new: None,
+                    kinds: vec![ChangeKind::Removed],
+                }),
+        );
+        Self {
+            shift,
+            faces,
+            edges: edges(old, new, shift, tolerance),
+        }
+    }
+
+    /// Whether nothing changed.
+    pub fn is_same(&self) -> bool {
+        self.edges.is_empty() && self.faces.iter().all(|f| f.kinds.is_empty())
+    }
+}
+
+fn ring_line(ring: &Ring, shift: Vector) -> LineString<f64> {
+    ring.corners
+        .iter()
+        .map(|c| {
+            let p = c.plan() + shift;
+            (p.x, p.y)
+        })
+        .collect()
+}
+
+fn polygon(face: &Face, shift: Vector) -> Polygon<f64> {
+    let holes = face.holes.iter().map(|h| ring_line(h, shift)).collect();
+    Polygon::new(ring_line(&face.outline, shift), holes)
+}
+
+/// How far the plan was moved on its page: not at all, unless the roofs then share more when two corners of the boxes
+/// round them are laid on each other.
+fn shift(old: &Roof, new: &Roof) -> Vector {
+    let (Some(a), Some(b)) = (bounds(old), bounds(new)) else {
+        return Vector::default();
+    };
+    let corners = |(low, high): (Point, Point)| {
+        [
+            low,
+            high,
+            Point::new(low.x, high.y),
+            Point::new(high.x, low.y),
+            low.midpoint(high),
+        ]
+    };
+    let mut best = (Vector::default(), shared(old, new, Vector::default()));
+    for (p, q) in corners(a).into_iter().zip(corners(b)) {
+        let by = q - p;
+        let share = shared(old, new, by);
+        // A plan left where it was is believed before one that fits a little better when moved.
+        if share > best.1 + 0.02 {
+            best = (by, share);
+        }
+    }
+    best.0
+}
+
+/// The part of the larger roof's plan on which both have a face that falls the same way.
+fn shared(old: &Roof, new: &Roof, shift: Vector) -> f64 {
+    let mut sum = 0.0;
+    for a in &old.faces {
+        for b in &new.faces {
+            if a.level == b.level && angle_deg(a, b) < 45.0 {
+                sum += overlap(a, b, shift);
+            }
+        }
+    }
+    let whole = old.plan_area().to_square_feet();
+    sum / whole.max(new.plan_area().to_square_feet())
+}
+
+fn bounds(roof: &Roof) -> Option<(Point, Point)> {
+    let mut all = roof
+        .faces
+        .iter()
+        .flat_map(|f| &f.outline.corners)
+        .map(|c| c.plan());
+    let first = all.next()?;
+    Some(all.fold((first, first), |(low, high), p| {
+        (
+            Point::new(low.x.min(p.x), low.y.min(p.y)),
+            Point::new(high.x.max(p.x), high.y.max(p.y)),
+        )
+    }))
+}
+
+/// The plan area that two faces share, the old one moved by `shift`.
+fn overlap(old: &Face, new: &Face, shift: Vector) -> f64 {
+    let box_of = |face: &Face, by: Vector| {
+        let points = plan(&face.outline.corners);
+        points.iter().fold(
+            [f64::INFINITY, f64::INFINITY, -f64::INFINITY, -f64::INFINITY],
+            |b, p| {
+                let p = *p + by;
+                [b[0].min(p.x), b[1].min(p.y), b[2].max(p.x), b[3].max(p.y)]
+            },
+        )
+    };
+    let (a, b) = (box_of(old, shift), box_of(new, Vector::default()));
+    if a[0] > b[2] || b[0] > a[2] || a[1] > b[3] || b[1] > a[3] {
+        return 0.0;
+    }
+    polygon(old, shift)
+        .intersection(&polygon(new, Vector::default()))
+        .unsigned_area()
+}
+
+/// The angle between the falls of two faces; 0 between two flat ones, 180 between a flat one and one that falls.
+fn angle_deg(a: &Face, b: &Face) -> f64 {
+    match (a.fall(), b.fall()) {
+        (Some(u), Some(v)) => u.dot(v).clamp(-1.0, 1.0).acos().to_degrees(),
+        (None, None) => 0.0,
+        _ => 180.0,
+    }
+}
+
+/// Faces that are one, the pair that shares most first.
+fn pairs(old: &Roof, new: &Roof, shift: Vector) -> Vec<(FaceId, FaceId)> {
+    let mut all = Vec::new();
+    for (i, a) in old.faces.iter().enumerate() {
+        for (j, b) in new.faces.iter().enumerate() {
+            if a.level != b.level {
+                continue;
+            }
+            let shared = overlap(a, b, shift);
+            let (p, q) = (a.plan_area.to_square_feet(), b.plan_area.to_square_feet());
+            if shared >= SHARED_OF_SMALLER * p.min(q) && shared >= SHARED_OF_LARGER * p.max(q) {
+                // Of two that share as much, the one that falls the same way.
+                let turned = angle_deg(a, b) > 45.0;
+                all.push((turned, shared, FaceId(i), FaceId(j)));
+            }
+        }
+    }
+    all.sort_by(|a, b| {
+        a.0.cmp(&b.0)
+            .then(b.1.total_cmp(&a.1))
+            .then((a.2, a.3).cmp(&(b.2, b.3)))
+    });
+    let mut taken: Vec<(FaceId, FaceId)> = Vec::new();
+    for (_, _, o, n) in all {
+        if taken.iter().all(|p| p.0 != o && p.1 != n) {
+            taken.push((o, n));
+        }
+    }
+    taken
+}
+
+fn kinds(old: &Face, new: &Face, shift: Vector, tolerance_ft: f64) -> Vec<ChangeKind> {
+    let mut out = Vec::new();
+    let (from_in_12, to_in_12) = (old.pitch.to_in_12(), new.pitch.to_in_12());
+    if (from_in_12 - to_in_12).abs() > SAME_PITCH_IN_12 {
+        out.push(ChangeKind::Pitch {
+            from_in_12,
+            to_in_12,
+        });
+    }
+    let by_deg = angle_deg(old, new);
+    if by_deg > SAME_FALL_DEG && !(old.is_flat() || new.is_flat()) {
+        out.push(ChangeKind::Fall { by_deg });
+    }
+    let by_ft = farthest(&old.outline, &new.outline, shift);
+    let (before, now) = (
+        old.plan_area.to_square_feet(),
+        new.plan_area.to_square_feet(),
+    );
+    let by_sqft = now - before;
+    let moved = by_ft > tolerance_ft;
+    // A hole that came or went changes the area though no corner of the outline moved.
+    if by_sqft.abs() > SAME_AREA * before && (moved || old.holes.len() != new.holes.len()) {
+        out.push(if by_sqft > 0.0 {
+            ChangeKind::Grew { by_sqft }
+        } else {
+            ChangeKind::Shrank { by_sqft: -by_sqft }
+        });
+    }
+    if moved {
+        out.push(ChangeKind::Moved { by_ft });
+    }
+    out
+}
+
+/// The farthest that a corner of one outline lies from the other outline, both ways.
+fn farthest(old: &Ring, new: &Ring, shift: Vector) -> f64 {
+    let a: Vec<Point> = plan(&old.corners).into_iter().map(|p| p + shift).collect();
+    let b = plan(&new.corners);
+    let one_way = |from: &[Point], to: &[Point]| {
+        from.iter()
+            .map(|&p| {
+                crate::geometry::ring::sides(to)
+                    .map(|(q, r)| distance(p, q, r))
+                    .fold(f64::INFINITY, f64::min)
+            })
+            .fold(0.0, f64::max)
+    };
+    one_way(&a, &b).max(one_way(&b, &a))
+}
+
+/// New edges that lie, as far as they reach, on old ones of another class. Where roofs step, two edges lie on one line:
+/// one of the same class is enough.
+fn edges(old: &Roof, new: &Roof, shift: Vector, tolerance_ft: f64) -> Vec<EdgeChange> {
+    const LOOKED_AT: [f64; 5] = [0.05, 0.25, 0.5, 0.75, 0.95];
+    new.edges
+        .iter()
+        .filter_map(|edge| {
+            let (p, q) = (edge.start.plan(), edge.end.plan());
+            let beneath: Option<Vec<Vec<EdgeClass>>> = LOOKED_AT
+                .into_iter()
+                .map(|t| {
+                    let classes = classes_at(old, shift, p.lerp(q, t), q - p, tolerance_ft);
+                    (!classes.is_empty()).then_some(classes)
+                })
+                .collect();
+            let beneath = beneath?;
+            if beneath.iter().any(|c| c.contains(&edge.class)) {
+                return None;
+            }
+            Some(EdgeChange {
+                from: *beneath.first()?.first()?,
+                to: edge.class,
+                ends: [p, q],
+                true_ft: edge.true_length.to_feet(),
+            })
+        })
+        .collect()
+}
+
+/// Classes of the old edges that run through a place in a direction.
+fn classes_at(
+    old: &Roof,
+    shift: Vector,
+    at: Point,
+    direction: Vector,
+    tolerance_ft: f64,
+) -> Vec<EdgeClass> {
+    let through = |edge: &&Edge| {
+        let (a, b) = (edge.start.plan() + shift, edge.end.plan() + shift);
+        let along = match (direction.unit(), (b - a).unit()) {
+            (Some(u), Some(v)) => u.cross(v).abs() < ALONG,
+            _ => false,
+        };
+        along && distance(at, a, b) <= tolerance_ft
+    };
+    old.edges.iter().filter(through).map(|e| e.class).collect()
+}
