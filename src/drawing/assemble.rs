@@ -11,7 +11,7 @@ use super::read::{FLATTENING_TOLERANCE_FT, Reader};
 use super::shape::Shape;
 use super::words::Words;
 use super::{Drawing, FallArrow, Label, LeftOut, Role, Says, Scale, Stroke};
-use super::{dashes, hatch};
+use super::{dashes, hatch, strip};
 use crate::geometry::Point;
 use crate::{Finding, Place};
 
@@ -58,6 +58,7 @@ impl Reader<'_> {
         self.labels(&mut drawing, to_plan);
         drawing.left_out.extend(self.prepared.left_out);
         drawing.findings.extend(self.findings);
+        strip::to_centre_lines(&mut drawing);
         dashes::join(&mut drawing);
         hatch::leave_out(&mut drawing);
         drawing

@@ -77,7 +77,8 @@ fn too_large(limits: &Limits) -> Finding {
 
 fn gunzip(bytes: &[u8], limits: &Limits) -> Result<Vec<u8>, Finding> {
     let mut out = Vec::new();
-    let mut reader = flate2::read::MultiGzDecoder::new(bytes).take(limits.bytes as u64 + 1);
+    let mut reader =
+        flate2::read::MultiGzDecoder::new(bytes).take((limits.bytes as u64).saturating_add(1));
     if let Err(error) = reader.read_to_end(&mut out) {
         return Err(Finding::error(
             "broken-gzip",

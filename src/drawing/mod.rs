@@ -34,6 +34,7 @@ mod reuse;
 mod rule;
 mod scale;
 mod shape;
+mod strip;
 pub mod text;
 mod tree;
 mod words;

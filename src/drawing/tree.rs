@@ -13,16 +13,36 @@ use crate::geometry::{Point, Vector};
 use crate::{Finding, fonts};
 
 /// Markers become false lines, a reference to a missing filter or clip makes a shape vanish, and paint order splits a
-/// shape in two; a broken miter limit stops the resolver. None of them changes where a line runs.
-const STYLE_SHEET: &str = "*{marker-start:none !important;marker-mid:none !important;marker-end:none !important;\
-    paint-order:normal !important;clip-path:none !important;mask:none !important;filter:none !important;stroke-miterlimit:4 !important}";
+/// shape in two; a broken miter limit stops the resolver. None of them changes where a line runs: each is set to a value
+/// that does nothing. The first word is what a file that uses the property must hold.
+const UNWANTED: [(&str, &str); 6] = [
+    (
+        "marker",
+        "marker-start:none !important;marker-mid:none !important;marker-end:none !important;",
+    ),
+    ("paint-order", "paint-order:normal !important;"),
+    ("clip-path", "clip-path:none !important;"),
+    ("mask", "mask:none !important;"),
+    ("filter", "filter:none !important;"),
+    ("miterlimit", "stroke-miterlimit:4 !important;"),
+];
+
+/// The rule against the unwanted properties that the file mentions: every property costs time at every element.
+fn style_sheet(text: &str) -> Option<String> {
+    let rules: String = UNWANTED
+        .iter()
+        .filter(|(word, _)| text.contains(word))
+        .map(|(_, rule)| *rule)
+        .collect();
+    (!rules.is_empty()).then(|| format!("*{{{rules}}}"))
+}
 
 /// Anything fainter is not seen.
 const FAINTEST: f32 = 0.02;
 
 /// Resolves the prepared text.
 pub(super) fn resolve(prepared: &Prepared) -> Result<Shown, Finding> {
-    let options = options();
+    let options = options(style_sheet(&prepared.text));
     let parsing = roxmltree::ParsingOptions {
         allow_dtd: true,
         ..Default::default()
@@ -52,11 +72,11 @@ pub(super) fn resolve(prepared: &Prepared) -> Result<Shown, Finding> {
     Ok(walk.shown)
 }
 
-fn options() -> usvg::Options<'static> {
+fn options(style_sheet: Option<String>) -> usvg::Options<'static> {
     let mut fonts = usvg::fontdb::Database::new();
     fonts.load_font_data(fonts::REGULAR.to_vec());
     usvg::Options {
-        style_sheet: Some(STYLE_SHEET.to_string()),
+        style_sheet,
         fontdb: Arc::new(fonts),
         font_resolver: usvg::FontResolver {
             select_font: Box::new(|_, db| db.faces().next().map(|f| f.id)),

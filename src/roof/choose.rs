@@ -50,30 +50,46 @@ impl Roof {
             let least = first.covered_sqft * (1.0 - SAME_COVER);
             set.faults == first.faults && (first.unlabelled || set.covered_sqft >= least)
         };
-        let mut best: Option<(Flaw, (i64, usize), Result<Self, Unsolved>)> = None;
+        let mut tried: Vec<Tried> = Vec::new();
         for set in sets.iter().filter(alike) {
-            let result = solved(drawing, set, options);
-            let flaw = flaw(&result);
-            // Without labels nothing but the roof itself says which lines are its own: more of it is better, in fewer
-            // faces.
-            let cover = match &result {
-                Ok(roof) if set.unlabelled => (
-                    -roof.plan_area().to_square_feet().round() as i64,
-                    roof.faces.len(),
-                ),
-                _ => (0, 0),
-            };
-            let better = best
-                .as_ref()
-                .is_none_or(|(f, c, _)| (flaw, cover) < (*f, *c));
-            if better {
-                best = Some((flaw, cover, result));
-            }
-            if flaw == Flaw::None && !set.unlabelled {
+            let tried_now = Tried::new(solved(drawing, set, options), set);
+            let done = tried_now.flaw == Flaw::None && !set.unlabelled;
+            tried.push(tried_now);
+            if done {
                 break;
             }
         }
-        best.map_or_else(|| Err(Unsolved::default()), |(_, _, result)| result)
+        let rank = |i: &usize| (tried[*i].flaw, tried[*i].cover, *i);
+        let Some(best) = (0..tried.len()).min_by_key(rank) else {
+            return Err(Unsolved::default());
+        };
+        tried.swap_remove(best).result
+    }
+}
+
+/// What came of one choice of lines.
+struct Tried {
+    flaw: Flaw,
+    /// Without labels nothing but the roof itself says which lines are its own: more of it is better (square feet,
+    /// negative), in fewer faces.
+    cover: (i64, usize),
+    result: Result<Roof, Unsolved>,
+}
+
+impl Tried {
+    fn new(result: Result<Roof, Unsolved>, set: &StrokeSet) -> Self {
+        let cover = match &result {
+            Ok(roof) if set.unlabelled => {
+                let area = roof.plan_area().to_square_feet();
+                (-(area.round() as i64), roof.faces.len())
+            }
+            _ => (0, 0),
+        };
+        Self {
+            flaw: flaw(&result),
+            cover,
+            result,
+        }
     }
 }
 

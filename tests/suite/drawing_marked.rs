@@ -24,7 +24,7 @@ fn mark(bytes: &[u8], drawing: &Drawing) -> Vec<u8> {
         Finding::note("element", "This line.").place(Place::of(&stroke.source)),
     ];
     let falls = [Fall {
-        at: drawing.labels[0].at,
+        at: drawing.labels.first().map_or(stroke.points[0], |l| l.at),
         direction: Vector::new(0.0, -1.0),
         name: "S1".to_string(),
     }];
@@ -47,6 +47,31 @@ fn added<'m>(original: &[u8], marked: &'m [u8]) -> &'m [u8] {
     &marked[head..marked.len() - tail]
 }
 
+/// Every drawing among the fixtures that can be read, with a scale given where it holds none.
+fn all_files() -> Vec<(String, Vec<u8>, Drawing)> {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/drawings");
+    let mut names: Vec<String> = std::fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+        .filter(|name| name.ends_with(".svg"))
+        .collect();
+    names.sort();
+    let given = ReadOptions {
+        scale: eavewright::drawing::parse_scale_text("1ft=10"),
+        ..ReadOptions::default()
+    };
+    names
+        .into_iter()
+        .map(|name| {
+            let bytes = fixture(&name);
+            let drawing = Drawing::read(&bytes, &ReadOptions::default())
+                .or_else(|_| Drawing::read(&bytes, &given))
+                .unwrap();
+            (name, bytes, drawing)
+        })
+        .collect()
+}
+
 const FILES: [&str; 6] = [
     "layer-labels-in-mm.svg",
     "origin-in-the-middle.svg",
@@ -58,9 +83,9 @@ const FILES: [&str; 6] = [
 
 #[test]
 fn marking_a_plan_leaves_every_other_byte_alone() {
-    for name in FILES {
-        let original = fixture(name);
-        let drawing = read(&original);
+    let files = all_files();
+    assert!(files.len() >= 36, "fixtures are missing");
+    for (name, original, drawing) in files {
         let marked = mark(&original, &drawing);
         let layer = String::from_utf8(added(&original, &marked).to_vec()).unwrap();
         assert!(
@@ -108,6 +133,15 @@ fn utf_16_and_one_byte_files_keep_their_encoding() {
         "the layer is UTF-16 too"
     );
     assert_eq!(read(&marked).falls.len(), 1);
+
+    let mut packed = flate2::write::GzEncoder::new(Vec::new(), flate2::Compression::default());
+    std::io::Write::write_all(&mut packed, text.as_bytes()).unwrap();
+    let packed = packed.finish().unwrap();
+    let marked = mark(&packed, &read(&packed));
+    let mut unpacked = Vec::new();
+    let mut reader = flate2::read::GzDecoder::new(marked.as_slice());
+    std::io::Read::read_to_end(&mut reader, &mut unpacked).unwrap();
+    added(text.as_bytes(), &unpacked);
 
     let declared = text.replacen(
         "<svg",

@@ -73,6 +73,10 @@ fn plans() -> Value {
 }
 
 fn take_off(name: &str, given: Given) -> Result<Roof, Vec<Finding>> {
+    take_off_bytes(&fixture(&format!("{name}.svg")), given)
+}
+
+fn take_off_bytes(bytes: &[u8], given: Given) -> Result<Roof, Vec<Finding>> {
     let read = ReadOptions {
         scale: given.scale.map(|s| parse_scale_text(s).unwrap()),
         ignore_rules: given
@@ -82,7 +86,7 @@ fn take_off(name: &str, given: Given) -> Result<Roof, Vec<Finding>> {
             .collect(),
         ..ReadOptions::default()
     };
-    let drawing = Drawing::read(&fixture(&format!("{name}.svg")), &read)?;
+    let drawing = Drawing::read(bytes, &read)?;
     let options = RoofOptions {
         map: MapOptions {
             default_pitch: given.pitch.map(|p| parse_pitch(p).unwrap().pitch),
@@ -160,7 +164,11 @@ fn differences_from_the_l(roof: &Roof, share: f64) -> Vec<String> {
 }
 
 fn assert_is_the_l(name: &str, given: Given, share: f64) {
-    let roof = take_off(name, given).unwrap_or_else(|findings| {
+    check_the_l(name, take_off(name, given), share);
+}
+
+fn check_the_l(name: &str, result: Result<Roof, Vec<Finding>>, share: f64) {
+    let roof = result.unwrap_or_else(|findings| {
         let told: Vec<String> = findings
             .iter()
             .map(|f| format!("{}: {}", f.code, f.message))
@@ -272,4 +280,114 @@ fn faces_in_one_path_with_gaps_between_them_are_one_roof() {
         ..WITHOUT_TEXT
     };
     assert_is_the_l("faces-with-gaps-one-path", given, 0.008);
+}
+
+/// Each face is a shape of its own colour, with a frame round all of them, and the gaps are taken for real ones.
+#[test]
+fn filled_faces_of_many_colours_with_gaps_between_them_are_asked_about() {
+    let findings = take_off("faces-with-gaps-filled", NOTHING).unwrap_err();
+    let open = findings.iter().filter(|f| f.code == "fall-open");
+    assert_eq!(open.count(), 6);
+}
+
+/// A round eave is drawn, and the flat facets under it are not: which way its sectors fall is asked.
+#[test]
+fn the_falls_of_a_round_turret_are_asked_for() {
+    for name in ["turret-as-arcs", "turret-as-cubics"] {
+        let findings = take_off(name, NOTHING).unwrap_err();
+        let errors = findings
+            .iter()
+            .filter(|f| f.severity == eavewright::Severity::Error);
+        let codes: Vec<&str> = errors.map(|f| f.code).collect();
+        assert_eq!(codes, ["fall-open"; 4], "{name}");
+    }
+}
+
+/// The L-shaped roof in feet, y down, each of its lines written by `line`, with labels and a dimension.
+fn l_drawn_by(line: impl Fn([f64; 2], [f64; 2]) -> String) -> String {
+    let plan = &plans()["L"];
+    let number = |v: &Value, i: usize| v[i].as_f64().unwrap();
+    let point = |v: &Value| [number(v, 0), -number(v, 1)];
+    let edges = plan["edges"].as_array().unwrap();
+    let lines: String = edges
+        .iter()
+        .map(|e| line(point(&e["a"]), point(&e["b"])))
+        .collect();
+    let labels: String = plan["labels"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|l| {
+            let [x, y] = point(&l["at"]);
+            format!("<text x=\"{x}\" y=\"{y}\" font-size=\".9\" text-anchor=\"middle\">6/12</text>")
+        })
+        .collect();
+    format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"-20 -52 88 68\">{lines}{labels}<g id=\"scale\">\
+         <path d=\"M0 4h20\" stroke=\"#00f\"/><text x=\"10\" y=\"3.5\" font-size=\".9\" text-anchor=\"middle\">20'-0\"</text></g></svg>"
+    )
+}
+
+/// Points on a line, `steps` of them, in drawing units.
+fn between([a, b]: [f64; 2], [c, d]: [f64; 2], t: f64) -> [f64; 2] {
+    [a + (c - a) * t, b + (d - b) * t]
+}
+
+#[test]
+fn lines_written_as_thin_filled_strips_are_measured_in_their_middle() {
+    let text = l_drawn_by(|a, b| {
+        let (dx, dy) = (b[0] - a[0], b[1] - a[1]);
+        let half = 0.08 / dx.hypot(dy);
+        let (nx, ny) = (-dy * half, dx * half);
+        format!(
+            "<path d=\"M{} {}L{} {}L{} {}L{} {}Z\"/>",
+            a[0] + nx,
+            a[1] + ny,
+            b[0] + nx,
+            b[1] + ny,
+            b[0] - nx,
+            b[1] - ny,
+            a[0] - nx,
+            a[1] - ny
+        )
+    });
+    check_the_l("strips", take_off_bytes(text.as_bytes(), NOTHING), 0.001);
+}
+
+#[test]
+fn lines_broken_into_dashes_by_the_exporter_are_lines() {
+    let text = l_drawn_by(|a, b| {
+        let length = (b[0] - a[0]).hypot(b[1] - a[1]);
+        // Dashes of 0.6 ft and gaps of 0.3 ft, ending in a dash.
+        let count = ((length - 0.6) / 0.9).round().max(1.0);
+        (0..=count as usize)
+            .map(|i| {
+                let from = (length - 0.6) / count * i as f64;
+                let [p, q] = [from, from + 0.6].map(|d| between(a, b, d / length));
+                format!(
+                    "<path d=\"M{} {}L{} {}\" fill=\"none\" stroke=\"#000\" stroke-width=\".1\"/>",
+                    p[0], p[1], q[0], q[1]
+                )
+            })
+            .collect()
+    });
+    check_the_l("dashes", take_off_bytes(text.as_bytes(), NOTHING), 0.001);
+}
+
+#[test]
+fn a_hatch_in_the_pen_of_the_roof_bounds_no_face() {
+    let hatch: String = (1..12)
+        .map(|i| {
+            let x = 12.0 + 1.2 * f64::from(i);
+            format!("<path d=\"M{x} 0V-12\" stroke=\"#000\"/>")
+        })
+        .collect();
+    let text = l_drawn_by(|a, b| {
+        format!(
+            "<path d=\"M{} {}L{} {}\" stroke=\"#000\"/>",
+            a[0], a[1], b[0], b[1]
+        )
+    });
+    let text = text.replacen("<g id=\"scale\">", &format!("{hatch}<g id=\"scale\">"), 1);
+    check_the_l("hatch", take_off_bytes(text.as_bytes(), NOTHING), 0.001);
 }
