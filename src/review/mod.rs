@@ -10,6 +10,7 @@ mod cause;
 mod compare;
 mod evidence;
 mod findings;
+mod implied;
 mod revision;
 mod settings;
 mod stated;
@@ -77,6 +78,10 @@ impl Review {
             findings,
         };
         findings::tell(&mut review, roof, settings);
+        let tongue = words::Tongue {
+            metric: settings.metric,
+        };
+        review.findings.extend(implied::compare(roof, tongue));
         Ok(review)
     }
 

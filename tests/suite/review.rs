@@ -262,3 +262,53 @@ fn figures_in_a_list_are_read_in_feet_metres_and_squares() {
         assert!(!review.differs(), "{:?}", review.areas);
     }
 }
+
+fn against_the_outline(roof: &str) -> Vec<String> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/roofs");
+    let svg = fs::read(folder.join(roof).join("plan.svg")).unwrap();
+    let (_, review) = review(&svg, None, &ReviewSettings::default());
+    let mut told: Vec<String> = review
+        .findings
+        .iter()
+        .filter(|f| f.code == "drawn-not-implied" || f.code == "implied-not-drawn")
+        .map(|f| f.message.clone())
+        .collect();
+    told.sort();
+    told
+}
+
+#[test]
+fn lines_that_eaves_gables_and_pitches_imply_are_not_told() {
+    for roof in [
+        "cross-gable-6in12",
+        "gable-40x24-6in12",
+        "gambrel-30x24",
+        "hexagon-pavilion-10ft-8in12",
+        "hip-40x24-6in12",
+        "l-hip-6in12",
+        "mansard-30x24",
+        "pyramid-24-8in12",
+        "t-gable-8in12",
+        "u-hip-6in12",
+        "unequal-wing-12in12-on-6in12",
+    ] {
+        assert_eq!(against_the_outline(roof), Vec::<String>::new(), "{roof}");
+    }
+}
+
+/// Two gables side by side, each 12 ft wide with its ridge 6 ft from the eave: over the 24 ft of the outline, equal pitches
+/// from both eaves would meet in one ridge 12 ft in, where the drawn valley is, 6 ft from either drawn ridge.
+#[test]
+fn lines_that_another_roof_over_the_same_outline_would_have_are_told_with_the_distance() {
+    let told = against_the_outline("double-gable-30x24-6in12");
+    let off = "This ridge is drawn up to 6.00 ft from where eaves, gables and pitches alone would put one.";
+    assert_eq!(
+        told,
+        [
+            "Eaves, gables and pitches alone would give a ridge through here; the nearest drawn line is 6.00 ft away.",
+            off,
+            off,
+            "This valley is drawn where eaves, gables and pitches alone would give none.",
+        ]
+    );
+}
