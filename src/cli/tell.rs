@@ -78,8 +78,10 @@ impl<'a> Teller<'a> {
         for place in finding.places.iter().take(5) {
             text += &wrap(&self.place(place), "  at ");
         }
-        if finding.places.len() > 5 {
-            text += &format!("  and {} more places\n", finding.places.len() - 5);
+        match finding.places.len().saturating_sub(5) {
+            0 => {}
+            1 => text += "  and one more place\n",
+            more => text += &format!("  and {more} more places\n"),
         }
         if !finding.remedy.is_empty() {
             text += &wrap(&printable(&finding.remedy), "  do ");

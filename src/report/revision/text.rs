@@ -3,8 +3,11 @@
 use super::{Revised, signed};
 use crate::materials::MaterialLine;
 use crate::report::number;
+use crate::report::typeset::typeset;
 use crate::roof::EdgeClass;
 
+/// Columns of the names of rows.
+const NAME: usize = 38;
 /// Columns of a plain terminal.
 const WIDTH: usize = 80;
 
@@ -157,7 +160,7 @@ fn materials(revised: &Revised<'_>, out: &mut String) {
     *out += &row("to order", ["old", "new", "diff."]);
     for (line, old, new) in changed {
         *out += &row(
-            &format!("{}, {}", line.item, line.unit),
+            &typeset(&format!("{}, {}", line.item, line.unit)),
             [
                 &number::trimmed(old, 2),
                 &number::trimmed(new, 2),
@@ -189,8 +192,34 @@ fn price(revised: &Revised<'_>, out: &mut String) {
 
 fn row(name: &str, figures: [&str; 3]) -> String {
     let [old, new, difference] = figures;
-    let name: String = name.chars().take(38).collect();
-    format!("{name:<38}{old:>14}{new:>14}{difference:>14}\n")
+    // A long name takes lines of its own; the figures stand beside its last.
+    let lines = folded(name);
+    let (last, before) = lines
+        .split_last()
+        .map_or(("", &[][..]), |(l, b)| (l.as_str(), b));
+    let before: String = before.iter().map(|line| format!("{line}\n")).collect();
+    format!("{before}{last:<NAME$}{old:>14}{new:>14}{difference:>14}\n")
+}
+
+/// The words of a name in lines that fit beside the figures.
+fn folded(name: &str) -> Vec<String> {
+    if name.chars().count() < NAME {
+        return vec![name.to_owned()];
+    }
+    let mut lines = vec![String::new()];
+    for word in name.split_whitespace() {
+        let line = lines.last_mut();
+        match line {
+            Some(line) if line.chars().count() + 1 + word.chars().count() < NAME => {
+                if !line.is_empty() {
+                    line.push(' ');
+                }
+                line.push_str(word);
+            }
+            _ => lines.push(format!("  {word}")),
+        }
+    }
+    lines
 }
 
 fn wrapped(text: &str, indent: &str) -> String {

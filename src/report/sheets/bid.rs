@@ -25,8 +25,8 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
     };
     let bid = &offer.bid;
     let style = TableStyle { text: TEXT };
-    let mut flow = Flow::new(fonts, paper.sides_mm(), "Offer", style, &[1.0]).with_gap(4.0);
-    flow.block(35.0, |canvas, area| header(canvas, area, report, bid));
+    let mut flow = Flow::new(fonts, paper.sides_mm(), "Offer", style, &[1.0]).with_gap(2.8);
+    flow.block(33.0, |canvas, area| header(canvas, area, report, bid));
     let scope = set(&bid.scope);
     let (first, second) = scope.split_at(scope.len().div_ceil(2));
     flow.lists(&[("The work", first), ("", second)]);
@@ -36,7 +36,7 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
         flow.paragraphs("Price", &[words]);
     } else {
         flow.table(prices(bid));
-        flow.gap(-4.0);
+        flow.gap(-2.8);
         sums(&mut flow, bid);
     }
     flow.table(alternates(bid));

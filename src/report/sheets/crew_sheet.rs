@@ -14,8 +14,8 @@ use crate::units::{Length, True};
 const LEAST: f64 = 2.5;
 const TEXT: f64 = 3.5;
 const HEAD: f64 = 5.0;
-const COUNT: f64 = 9.0;
-const NAME: f64 = 14.0;
+const COUNT: f64 = 8.0;
+const NAME: f64 = 12.0;
 /// Over this pitch a roof is steep: 29 CFR 1926.500(b).
 const STEEP_ABOVE_IN_12: f64 = 4.0;
 /// From the word of an entry to what it means.
@@ -23,7 +23,7 @@ const ENTRY: f64 = 17.0;
 /// Height of the words of entries.
 const ENTRY_TEXT: f64 = 2.8;
 /// Above and below a line across.
-const ROUND_RULE: f64 = 2.8;
+const ROUND_RULE: f64 = 2.0;
 /// The shingle with its nails is drawn so wide.
 const NAILED: f64 = 56.0;
 /// Nails stand this far from the ends of a shingle, in inches: common practice, no source.
@@ -124,7 +124,7 @@ impl Page<'_> {
             + 3.0;
         let columns = ((self.area.width() / widest).floor() as usize).clamp(1, 9);
         let width = self.area.width() / columns as f64;
-        const HEIGHT: f64 = 8.8;
+        const HEIGHT: f64 = 8.0;
         self.canvas.on(Layer::Tables);
         for (i, (words, number)) in cells.iter().enumerate() {
             let column = i % columns;
@@ -140,9 +140,9 @@ impl Page<'_> {
             let cell = Area::new(left, top - HEIGHT, left + width, top);
             self.canvas.rect(cell, Pen::new(0.25));
             self.canvas
-                .text(Point::new(left + 1.2, top - 3.2), label, words);
+                .text(Point::new(left + 1.2, top - 2.9), label, words);
             self.canvas
-                .text(Point::new(left + 1.2, top - 7.8), figure, number);
+                .text(Point::new(left + 1.2, top - 7.1), figure, number);
         }
         if !cells.is_empty() {
             self.y -= HEIGHT;
@@ -449,9 +449,8 @@ impl Crew<'_> {
             self.inches(nailing.line_in),
             self.inches(NAIL_FROM_END_IN),
         );
-        page.entry("Nails", &words, room);
         if let Some(caution) = nailing.caution {
-            page.entry("", caution, room);
+            page.entry("Nails", caution, room);
         }
         let scale = NAILED / format.width_in;
         let height = format.height_in * scale;
@@ -473,7 +472,14 @@ impl Crew<'_> {
             let x = left + (NAIL_FROM_END_IN + f64::from(nail) * between) * scale;
             page.canvas.dot(Point::new(x, y), 1.0, Ink::Black);
         }
-        page.y = page.y.min(butt - 1.0);
+        let style = TextStyle::new(LEAST);
+        let mut under = butt - 1.0;
+        page.canvas.on(Layer::Tables);
+        for line in page.canvas.wrap(style, &words, NAILED) {
+            under -= style.pitch();
+            page.canvas.text(Point::new(left, under), style, &line);
+        }
+        page.y = page.y.min(under - 1.0);
     }
 
     /// What is done on this face before, between and after the courses, as the list of materials has it.
