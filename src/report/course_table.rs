@@ -168,11 +168,19 @@ pub(crate) fn pattern_words(layout: &FaceLayout, units: OutputUnits) -> Vec<Stri
         Pattern::Step {
             step_in,
             first_joint_in,
-        } => said.push(format!(
-            "First joint {} from the left of course 1; every course's joints {} further left.",
-            small(first_joint_in),
-            small(step_in)
-        )),
+        } => {
+            // Joints repeat with every shingle, so a long step to one side is a short one to the other.
+            let (step, side) = if step_in <= layout.width_in / 2.0 {
+                (step_in, "left")
+            } else {
+                (layout.width_in - step_in, "right")
+            };
+            said.push(format!(
+                "First joint {} from the left of course 1; every course's joints {} further {side}.",
+                small(first_joint_in),
+                small(step)
+            ));
+        }
         Pattern::RunOn { lag: 1 } => said.push(
             "Open every course with the piece left at the right end of the course below."
                 .to_owned(),

@@ -23,7 +23,7 @@ const ENTRY: f64 = 17.0;
 /// Height of the words of entries.
 const ENTRY_TEXT: f64 = 2.8;
 /// Above and below a line across.
-const ROUND_RULE: f64 = 2.0;
+const ROUND_RULE: f64 = 1.6;
 /// The shingle with its nails is drawn so wide.
 const NAILED: f64 = 56.0;
 /// Nails stand this far from the ends of a shingle, in inches: common practice, no source.
@@ -108,7 +108,7 @@ impl Page<'_> {
             let down = Vector::new(0.0, style.pitch() * i as f64);
             self.canvas.text(beside_at - down, style, line);
         }
-        self.y -= style.pitch() * lines.len().saturating_sub(1) as f64 + 2.8;
+        self.y -= style.pitch() * lines.len().saturating_sub(1) as f64 + 2.4;
     }
     /// Cells of a label over a figure, in as many columns as fit.
     fn cells(&mut self, cells: &[(String, String)]) {
@@ -124,7 +124,7 @@ impl Page<'_> {
             + 3.0;
         let columns = ((self.area.width() / widest).floor() as usize).clamp(1, 9);
         let width = self.area.width() / columns as f64;
-        const HEIGHT: f64 = 8.0;
+        const HEIGHT: f64 = 8.8;
         self.canvas.on(Layer::Tables);
         for (i, (words, number)) in cells.iter().enumerate() {
             let column = i % columns;
@@ -140,9 +140,9 @@ impl Page<'_> {
             let cell = Area::new(left, top - HEIGHT, left + width, top);
             self.canvas.rect(cell, Pen::new(0.25));
             self.canvas
-                .text(Point::new(left + 1.2, top - 2.9), label, words);
+                .text(Point::new(left + 1.2, top - 3.2), label, words);
             self.canvas
-                .text(Point::new(left + 1.2, top - 7.1), figure, number);
+                .text(Point::new(left + 1.2, top - 7.8), figure, number);
         }
         if !cells.is_empty() {
             self.y -= HEIGHT;

@@ -113,9 +113,17 @@ fn alike(a: &Stroke, b: &Stroke) -> bool {
         && a.level == b.level
         && a.filled_only == b.filled_only
         && a.style.stroke == b.style.stroke
-        && a.style.fill == b.style.fill
+        && fill_seen(a) == fill_seen(b)
         && a.style.dashed == b.style.dashed
         && (a.style.width - b.style.width).abs() <= SAME_WIDTH * width
+}
+
+/// The fill, where there is anything to fill: a straight line has one in many files, by the format's default, and none
+/// that anybody sees.
+fn fill_seen(stroke: &Stroke) -> Option<&str> {
+    (stroke.points.len() > 2)
+        .then_some(stroke.style.fill.as_deref())
+        .flatten()
 }
 
 fn looks(stroke: &Stroke) -> String {
