@@ -4,6 +4,7 @@ use std::fmt::Write as _;
 
 use serde::Serialize;
 
+use super::typeset::wrap;
 use super::{OutputUnits, json, number};
 use crate::courses::{Compared, Comparison};
 use crate::units::{Area, True};
@@ -101,28 +102,6 @@ pub(crate) fn sentences(comparison: &Comparison) -> Vec<String> {
     }
     said.push(LEFT_OUT.to_owned());
     said
-}
-
-/// Wraps at 80 columns: `head` before the first line, `indent` before the others.
-pub(super) fn wrap(sentence: &str, head: &str, indent: &str, out: &mut String) {
-    out.push_str(head);
-    let mut length = head.chars().count();
-    let mut fresh = true;
-    for word in sentence.split_whitespace() {
-        let wide = word.chars().count();
-        if !fresh && length + 1 + wide > 80 {
-            out.push('\n');
-            out.push_str(indent);
-            length = indent.chars().count();
-        } else if !fresh {
-            out.push(' ');
-            length += 1;
-        }
-        fresh = false;
-        out.push_str(word);
-        length += wide;
-    }
-    out.push('\n');
 }
 
 const fn weight_unit(units: OutputUnits) -> &'static str {

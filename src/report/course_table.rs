@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use serde::Serialize;
 
-use super::comparison::wrap;
+use super::typeset::wrap;
 use super::{OutputUnits, json, number};
 use crate::courses::{
     Courses, CrewRow, EndPiece, FaceLayout, Pattern, StartCorner, Suggested, Suggestion,

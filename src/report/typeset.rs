@@ -55,6 +55,31 @@ fn fraction_at(chars: &[char], at: usize) -> Option<(&'static str, usize)> {
     })
 }
 
+/// Columns of a plain terminal.
+pub(crate) const COLUMNS: usize = 80;
+
+/// Wraps plain text at the terminal's columns: `head` before the first line, `indent` before the others.
+pub(crate) fn wrap(sentence: &str, head: &str, indent: &str, out: &mut String) {
+    out.push_str(head);
+    let mut length = head.chars().count();
+    let mut fresh = true;
+    for word in sentence.split_whitespace() {
+        let wide = word.chars().count();
+        if !fresh && length + 1 + wide > COLUMNS {
+            out.push('\n');
+            out.push_str(indent);
+            length = indent.chars().count();
+        } else if !fresh {
+            out.push(' ');
+            length += 1;
+        }
+        fresh = false;
+        out.push_str(word);
+        length += wide;
+    }
+    out.push('\n');
+}
+
 #[cfg(test)]
 mod tests {
     use super::typeset;

@@ -2,11 +2,9 @@
 
 use super::subject;
 use crate::Severity;
+use crate::report::typeset::wrap;
 use crate::report::{Report, number};
 use crate::review::{AreaCheck, Explanation, LengthCheck, Review, SurfaceSaid};
-
-/// Columns of a plain terminal.
-const WIDTH: usize = 80;
 
 /// The review for a terminal; an empty text where none was made.
 pub fn text(report: &Report<'_>) -> String {
@@ -189,20 +187,9 @@ fn verdict(report: &Report<'_>, review: &Review, out: &mut String) {
     );
 }
 
-/// Wrapped at 80 columns, every line indented.
+/// Wrapped, every line indented.
 fn wrapped(text: &str, indent: &str) -> String {
     let mut out = String::new();
-    let mut line = indent.to_owned();
-    for word in text.split_whitespace() {
-        let fresh = line.len() == indent.len();
-        if !fresh && line.chars().count() + 1 + word.chars().count() > WIDTH {
-            out += &line;
-            out.push('\n');
-            line = indent.to_owned();
-        } else if !fresh {
-            line.push(' ');
-        }
-        line += word;
-    }
-    out + &line + "\n"
+    wrap(text, indent, indent, &mut out);
+    out
 }

@@ -3,13 +3,11 @@
 use super::{Revised, signed};
 use crate::materials::MaterialLine;
 use crate::report::number;
-use crate::report::typeset::typeset;
+use crate::report::typeset::{typeset, wrap};
 use crate::roof::EdgeClass;
 
 /// Columns of the names of rows.
 const NAME: usize = 38;
-/// Columns of a plain terminal.
-const WIDTH: usize = 80;
 
 /// What changed between two revisions, for a terminal.
 pub fn text(revised: &Revised<'_>) -> String {
@@ -222,19 +220,9 @@ fn folded(name: &str) -> Vec<String> {
     lines
 }
 
+/// Wrapped, every line indented.
 fn wrapped(text: &str, indent: &str) -> String {
     let mut out = String::new();
-    let mut line = indent.to_owned();
-    for word in text.split_whitespace() {
-        let fresh = line.len() == indent.len();
-        if !fresh && line.chars().count() + 1 + word.chars().count() > WIDTH {
-            out += &line;
-            out.push('\n');
-            line = indent.to_owned();
-        } else if !fresh {
-            line.push(' ');
-        }
-        line += word;
-    }
-    out + &line + "\n"
+    wrap(text, indent, indent, &mut out);
+    out
 }

@@ -328,6 +328,11 @@ impl Crew<'_> {
                 continue;
             }
             let first = run.joints_in.first().copied().unwrap_or(run.butt_in.1) - run.butt_in.0;
+            // A run that leans by more than a shingle has its first joint before its butt begins, or far beyond: it is laid
+            // with whole shingles and trimmed to the line.
+            let width = self.layout.width_in;
+            let leans = first <= 0.0 || first > width + 1e-6;
+            let first = if leans { width } else { first };
             cells.push(((run.course + 1).to_string(), self.inches(first)));
         }
         let pattern = crate::report::course_table::pattern_words(self.layout, self.units());

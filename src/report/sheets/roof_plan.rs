@@ -236,7 +236,10 @@ fn falls(report: &Report<'_>, face: &crate::roof::Face) -> String {
     };
     let deg = report.compass_deg(deg);
     let point = POINTS[(deg / 45.0).round() as usize % 8];
-    format!("{point} {}°", number::decimal(deg.rem_euclid(359.95), 0))
+    format!(
+        "{point} {}°",
+        number::decimal(deg.round().rem_euclid(360.0), 0)
+    )
 }
 
 /// Says so where rounded rows do not add up to the rounded total.
