@@ -118,6 +118,12 @@ struct MaterialOut<'a> {
     /// In the item's own measure.
     needed_amount: f64,
     needed_amount_unit: &'a str,
+    /// With laps and cutting loss, in the item's own measure.
+    consumed_amount: f64,
+    /// What the order leaves over, in the item's own measure.
+    left_over_amount: f64,
+    /// Packages of the order that nothing computed asks for: spare bundles, the handling allowance.
+    allowance: f64,
     basis: &'a str,
     source: &'a str,
 }
@@ -279,6 +285,9 @@ fn material(line: &MaterialLine) -> MaterialOut<'_> {
         needed: line.needed_packages,
         needed_amount: line.needed,
         needed_amount_unit: &line.needed_unit,
+        consumed_amount: line.consumed,
+        left_over_amount: line.left_over,
+        allowance: line.allowance,
         basis: &line.basis,
         source: &line.source,
     }

@@ -36,6 +36,7 @@ mod layering;
 mod map;
 mod map_real;
 mod materials;
+mod materials_cases;
 mod materials_laws;
 mod materials_offer;
 mod materials_rules;
