@@ -108,7 +108,7 @@ struct FaceCourses<'a> {
 }
 
 #[derive(Serialize)]
-struct MaterialOut<'a> {
+pub(super) struct MaterialOut<'a> {
     item: &'a str,
     key: &'a str,
     quantity: f64,
@@ -276,7 +276,7 @@ fn courses<'a>(report: &Report<'a>, courses: &'a Courses) -> CoursesOut<'a> {
     }
 }
 
-fn material(line: &MaterialLine) -> MaterialOut<'_> {
+pub(super) fn material(line: &MaterialLine) -> MaterialOut<'_> {
     MaterialOut {
         item: &line.item,
         key: line.key,
