@@ -140,7 +140,12 @@ pub fn json(order: &JobOrder<'_>) -> String {
                 squares: part.roof.true_area().to_squares(),
             })
             .collect(),
-        materials: order.list.lines.iter().map(json::material).collect(),
+        materials: order
+            .list
+            .lines
+            .iter()
+            .map(|l| json::material(l, None))
+            .collect(),
         offer: order.offer.map(|o| json_money::offer(&o.bid)),
         findings: order
             .list

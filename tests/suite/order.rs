@@ -89,3 +89,30 @@ fn a_job_with_prices_prices_all_of_its_roofs() {
     // Allowances and the container come once, packages are rounded once: less than twice, more than once.
     assert!(both > 1.5 * one && both < 2.2 * one, "{one} {both}");
 }
+
+#[test]
+fn every_line_of_a_takeoff_names_the_edges_and_faces_that_feed_it() {
+    let output = Command::new(env!("CARGO_BIN_EXE_eavewright"))
+        .args(["takeoff", HIP, "--no-pdf", "--json", "-"])
+        .current_dir(Path::new(env!("CARGO_MANIFEST_DIR")))
+        .output()
+        .unwrap();
+    let takeoff: Value = serde_json::from_slice(&output.stdout).unwrap();
+    let caps = line(&takeoff, "hip_ridge_cap");
+    let length: f64 = caps["edges"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|at| &takeoff["edges"][at.as_u64().unwrap() as usize])
+        .inspect(|edge| assert!(edge["class"] == "hip" || edge["class"] == "ridge"))
+        .map(|edge| edge["true_length"].as_f64().unwrap())
+        .sum();
+    assert!((length - caps["needed_amount"].as_f64().unwrap()).abs() < 1e-9);
+    assert_eq!(
+        line(&takeoff, "underlayment")["faces"]
+            .as_array()
+            .unwrap()
+            .len(),
+        4
+    );
+}
