@@ -141,10 +141,11 @@ fn extreme(corners: &[Point], direction: Vector, out: Vector) -> Option<[Point; 
 }
 
 fn is_dimensioned(chain: &Chain) -> bool {
-    matches!(
+    let outer_level = matches!(
         chain.class,
         EdgeClass::Eave | EdgeClass::HighEdge | EdgeClass::FlatEdge
-    )
+    );
+    outer_level && chain.round.is_none()
 }
 
 struct Dimension {

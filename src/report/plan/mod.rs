@@ -106,7 +106,7 @@ pub(crate) fn draw(
         .iter()
         .enumerate()
         .filter(|(i, _)| !dimensioned.contains(i))
-        .map(|(_, chain)| chain.clone())
+        .filter_map(|(_, chain)| chain.lettered())
         .collect();
     let chains = edge_labels::draw(canvas, report, left, projection, &mut field, text);
     let faces =

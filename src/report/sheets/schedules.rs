@@ -21,7 +21,7 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
     if !roof_plan::holds_schedule(report, fonts, paper) {
         flow.table(roof_plan::faces(report));
     }
-    let chains = chain::chains(report.roof());
+    let chains = chain::whole(report.roof());
     flow.table(edges_by_class(report, &chains));
     flow.table(sloping_edges(report, &chains));
     flow.table(openings(report));
