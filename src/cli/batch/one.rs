@@ -11,6 +11,7 @@ use eavewright::{Finding, Severity};
 
 use super::super::Failure;
 use super::super::args::{AlsoArg, BatchArgs};
+use super::super::progress::Progress;
 use super::super::road::{self, Takeoff};
 use super::super::settings::Settings;
 use super::super::takeoff::{pdf_options, project};
@@ -126,7 +127,7 @@ impl Worker {
     }
 
     fn make(&self, path: &Path, bytes: &[u8]) -> Made {
-        let mut takeoff = match road::take_off(bytes, &self.settings) {
+        let mut takeoff = match road::take_off(bytes, &self.settings, &Progress::none()) {
             Ok(takeoff) => takeoff,
             Err(refused) => return self.refused(Outcome::Refused, refused.findings),
         };

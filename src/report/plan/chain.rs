@@ -12,6 +12,8 @@ pub(crate) struct Chain {
     pub(crate) end: Point3,
     pub(crate) plan_ft: f64,
     pub(crate) true_ft: f64,
+    /// Whether only a part of the edge is drawn; the lengths are those of the whole.
+    pub(crate) is_cut: bool,
 }
 
 /// Ends closer than this are one point: a thousandth of an inch, far below what anybody traces.
@@ -30,6 +32,7 @@ impl Chain {
             end: edge.end,
             plan_ft: edge.plan_length.to_feet(),
             true_ft: edge.true_length.to_feet(),
+            is_cut: false,
         }
     }
     fn reversed(mut self) -> Self {
