@@ -297,12 +297,21 @@ pub(crate) struct BatchArgs {
     /// How many plans to work on at once; as many as there are cores unless told otherwise
     #[arg(long, value_name = "N")]
     pub(crate) jobs: Option<NonZeroUsize>,
+    /// The longest that one plan may take; one that takes longer is stopped and told, and the others go on
+    #[arg(long, value_name = "SECONDS", default_value_t = 60, value_parser = clap::value_parser!(u32).range(1..=86_400))]
+    pub(crate) time_limit: u32,
+    /// The most memory that taking off one plan may need (on Linux)
+    #[arg(long, value_name = "MIB", default_value_t = 2048, value_parser = clap::value_parser!(u32).range(256..=1_048_576))]
+    pub(crate) memory_limit: u32,
     /// Take off again what an earlier run has finished
     #[arg(long)]
     pub(crate) again: bool,
     /// Print what stops the run only, no progress
     #[arg(long, short)]
     pub(crate) quiet: bool,
+    /// How this program starts its own workers
+    #[arg(long, hide = true)]
+    pub(crate) as_worker: bool,
 }
 
 /// A file that may be written for each plan besides its JSON.

@@ -1,11 +1,12 @@
 //! The road of one plan: drawing, roof, courses, materials.
 
 use std::fs;
+use std::io::{self, Read as _};
 use std::path::Path;
 
 use eavewright::Finding;
 use eavewright::courses::{self, Comparison, Courses};
-use eavewright::drawing::Drawing;
+use eavewright::drawing::{Drawing, ReadOptions};
 use eavewright::materials::{Alternate, CostInputs, Item, MaterialList, Offer, PriceList};
 use eavewright::report::{Inputs, OutputUnits, ProjectInfo, Report};
 use eavewright::roof::{Roof, SuggestedFall, Unsolved};
@@ -49,7 +50,7 @@ pub(crate) const SOLVE_STEPS: u64 = 2;
 
 /// The bytes of a plan.
 pub(crate) fn read(path: &Path) -> Result<Vec<u8>, Failure> {
-    fs::read(path).map_err(|e| {
+    bytes(path).map_err(|e| {
         let why = if path.is_dir() {
             "it is a directory".to_owned()
         } else {
@@ -60,6 +61,15 @@ pub(crate) fn read(path: &Path) -> Result<Vec<u8>, Failure> {
             format!("The plan {} cannot be read: {why}.", path.display()),
         )
     })
+}
+
+/// What is in a file, as far as a plan may be long, and a byte more: the reader refuses longer ones, and an endless one
+/// is not waited for.
+pub(crate) fn bytes(path: &Path) -> io::Result<Vec<u8>> {
+    let most = ReadOptions::default().limits.bytes as u64 + 1;
+    let mut bytes = Vec::new();
+    fs::File::open(path)?.take(most).read_to_end(&mut bytes)?;
+    Ok(bytes)
 }
 
 /// From bytes to a list of materials.

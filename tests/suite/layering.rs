@@ -84,6 +84,7 @@ const ONLY_IN: &[(&str, &[&str])] = &[
     ("parquet", &["batch"]),
     ("indicatif", &["cli/batch", "cli/progress.rs"]),
     ("glob", &["cli/batch"]),
+    ("rustix", &["cli/batch"]),
     ("clap", &["cli"]),
     ("tempfile", &["cli"]),
     ("rust_decimal", &["materials", "job", "report"]),

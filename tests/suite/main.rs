@@ -11,6 +11,7 @@ mod handmade;
 mod support;
 
 mod batch;
+mod batch_limits;
 mod batch_real;
 mod cli;
 mod courses;

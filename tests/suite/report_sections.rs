@@ -168,7 +168,7 @@ fn a_face_of_300_ft_is_laid_out_in_parts_whose_courses_can_be_read() {
     let exposure_in = job.courses.as_ref().expect("courses").format.exposure_in;
     for (i, sheet) in sheets.iter().enumerate() {
         assert!(
-            exposure_in * 25.4 / ratio(sheet) > 2.0,
+            exposure_in * 25.4 / ratio(sheet) > 1.95,
             "1:{}",
             ratio(sheet)
         );

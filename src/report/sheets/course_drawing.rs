@@ -17,7 +17,7 @@ const JOINT: Pen = Pen::new(0.25);
 /// Height of the smallest figures.
 const FIGURE: f64 = 1.5;
 /// Rows of such figures stand no closer.
-const FIGURE_ROW: f64 = 2.0;
+const FIGURE_ROW: f64 = 1.96;
 /// Room for course numbers and start widths at the left, and for edge labels round the rest.
 const LEFT_ROOM: f64 = 30.0;
 const ROOM: f64 = 8.0;

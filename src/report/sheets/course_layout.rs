@@ -16,7 +16,7 @@ const TABLES: f64 = 56.0;
 /// Height of the face's name over the drawing.
 const HEAD: f64 = 12.0;
 /// A course lower than this on paper cannot carry its numbers: a larger sheet is taken.
-pub(super) const READABLE_COURSE: f64 = 2.05;
+pub(super) const READABLE_COURSE: f64 = 1.97;
 
 /// Draws one sheet a shingled face, several where a face is too long for one; the sheets are numbered from `first`.
 pub(super) fn draw<'f>(
