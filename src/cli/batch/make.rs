@@ -11,6 +11,7 @@ use eavewright::{Finding, Severity};
 
 use super::super::Failure;
 use super::super::args::{AlsoArg, BatchArgs};
+use super::super::progress::Progress;
 use super::super::road::{self, Takeoff};
 use super::super::settings::Settings;
 use super::super::takeoff::{pdf_options, project};
@@ -75,7 +76,7 @@ impl Maker {
 
     fn take_off(&self, file_name: &str, bytes: &[u8]) -> Made {
         let refused = |findings| Made::refused(Outcome::Refused, findings, self.units);
-        let mut takeoff = match road::take_off(bytes, &self.settings) {
+        let mut takeoff = match road::take_off(bytes, &self.settings, &Progress::none()) {
             Ok(takeoff) => takeoff,
             Err(reasons) => return refused(reasons.findings),
         };
