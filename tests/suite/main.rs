@@ -30,6 +30,7 @@ mod faults;
 mod fuzz_driver;
 mod fuzz_targets;
 mod golden_roofs;
+mod hygiene;
 mod job;
 mod job_commands;
 mod job_schema;
