@@ -41,6 +41,8 @@ pub(crate) enum Command {
     Diff(Box<DiffArgs>),
     /// Lay the same roof in several shingle formats and put them side by side
     Compare(Box<CompareArgs>),
+    /// Order for several plans of one job: what they take is added up before anything is rounded to packages
+    Order(Box<OrderArgs>),
     /// List the shingle formats known, with pieces per square and where each came from
     Formats(FormatsArgs),
     /// Begin a job file, or print what editors and price lists are begun from
@@ -251,6 +253,27 @@ pub(crate) struct CompareArgs {
     /// The comparison for a spreadsheet, one line a format; `-` is standard output
     #[arg(long, value_name = "FILE")]
     pub(crate) csv: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct OrderArgs {
+    /// The traced plans of the job's roofs or phases
+    #[arg(required = true, value_name = "PLAN")]
+    pub(crate) plans: Vec<PathBuf>,
+    #[command(flatten)]
+    pub(crate) reading: ReadingArgs,
+    /// The order for the supplier, one line an item; `-` is standard output
+    #[arg(long, value_name = "FILE")]
+    pub(crate) csv: Option<PathBuf>,
+    /// The order for other programs; `-` is standard output
+    #[arg(long, value_name = "FILE")]
+    pub(crate) json: Option<PathBuf>,
+    /// Print errors only
+    #[arg(long, short, conflicts_with = "verbose")]
+    pub(crate) quiet: bool,
+    /// Print notes too, beside warnings
+    #[arg(long, short)]
+    pub(crate) verbose: bool,
 }
 
 #[derive(Debug, Args)]

@@ -1,6 +1,6 @@
 //! `eavewright diff`: what changed between two revisions of a plan.
 
-use eavewright::report::{Inputs, Report, revision as revision_report};
+use eavewright::report::revision as revision_report;
 use eavewright::review::Revision;
 
 use super::args::DiffArgs;
@@ -19,7 +19,7 @@ pub(crate) fn run(args: &DiffArgs) -> Result<(), Failure> {
     let mut refused = false;
     // Both are tried, so that the reasons of both are told.
     for (n, (path, bytes)) in plans.into_iter().zip(&bytes).enumerate() {
-        let teller = Teller::new(path, settings.metric, args.plan.quiet);
+        let teller = Teller::new(path, settings.metric, args.plan.quiet).among_others();
         match road::take_off(bytes, &settings) {
             Ok(mut takeoff) => {
                 takeoff.price(&settings)?;
@@ -51,19 +51,8 @@ fn write(
     new: &Takeoff,
 ) -> Result<(), Failure> {
     let projects = [&args.old, &args.plan.plan].map(|path| project(path, settings));
-    let [old_report, new_report] =
-        [(old, &projects[0]), (new, &projects[1])].map(|(takeoff, project)| {
-            Report::new(Inputs {
-                drawing: &takeoff.drawing,
-                roof: &takeoff.roof,
-                courses: Some(&takeoff.courses),
-                materials: Some(&takeoff.materials),
-                offer: takeoff.offer.as_ref(),
-                comparison: None,
-                project,
-                units: settings.units(),
-            })
-        });
+    let [old_report, new_report] = [(old, &projects[0]), (new, &projects[1])]
+        .map(|(takeoff, project)| takeoff.report(project, settings.units()));
     let revision = Revision::between(&old.roof, &new.roof);
     let revised = revision_report::Revised {
         old: &old_report,

@@ -8,6 +8,7 @@ mod courses;
 mod diff;
 mod formats;
 mod job;
+mod order;
 mod output;
 mod road;
 mod settings;
@@ -51,6 +52,7 @@ pub(crate) fn run() -> ExitCode {
         Command::Check(args) => check::run(&args),
         Command::Diff(args) => diff::run(&args),
         Command::Compare(args) => compare::run(&args),
+        Command::Order(args) => order::run(&args),
         Command::Formats(args) => formats::run(&args),
         Command::Job(command) => job::run(&command),
         Command::Completions { shell } => completions(shell),

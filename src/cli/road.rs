@@ -8,6 +8,7 @@ use eavewright::Finding;
 use eavewright::courses::{self, Comparison, Courses};
 use eavewright::drawing::{Drawing, ReadOptions};
 use eavewright::materials::{Alternate, CostInputs, Item, MaterialList, Offer, PriceList};
+use eavewright::report::{Inputs, OutputUnits, ProjectInfo, Report};
 use eavewright::roof::{Roof, SuggestedFall, Unsolved};
 
 use super::Failure;
@@ -121,6 +122,20 @@ fn unsolved(findings: Vec<Finding>) -> Unsolved {
 }
 
 impl Takeoff {
+    /// The report of all that was taken off.
+    pub(crate) fn report<'a>(&'a self, project: &'a ProjectInfo, units: OutputUnits) -> Report<'a> {
+        Report::new(Inputs {
+            drawing: &self.drawing,
+            roof: &self.roof,
+            courses: Some(&self.courses),
+            materials: Some(&self.materials),
+            comparison: self.comparison.as_ref(),
+            offer: self.offer.as_ref(),
+            project,
+            units,
+        })
+    }
+
     /// Everything that any stage noticed, in the order of the road.
     pub(crate) fn findings(&self) -> Vec<Finding> {
         let stages = [
@@ -164,7 +179,7 @@ impl Takeoff {
         let Some(prices) = &settings.prices else {
             return Ok(());
         };
-        let mut offer = offer(&self.roof, &self.materials, prices, settings)?;
+        let mut offer = offer(&[&self.roof], &self.materials, prices, settings)?;
         let others = self
             .comparison
             .iter()
@@ -183,7 +198,7 @@ impl Takeoff {
                 continue;
             }
             let list = MaterialList::compute(&self.roof, &other.courses, &settings.materials);
-            let priced = self::offer(&self.roof, &list, prices, settings)?;
+            let priced = self::offer(&[&self.roof], &list, prices, settings)?;
             let title = format!("Shingles {name} instead");
             let alternate = Alternate::between(title, &offer.bid, &priced.bid);
             offer.bid.alternates.push(alternate);
@@ -193,15 +208,16 @@ impl Takeoff {
     }
 }
 
-fn offer(
-    roof: &Roof,
+/// What the job asks for the work on all of its roofs.
+pub(crate) fn offer(
+    roofs: &[&Roof],
     list: &MaterialList,
     prices: &PriceList,
     settings: &Settings,
 ) -> Result<Offer, Failure> {
     let job = &settings.job;
     let inputs = CostInputs {
-        roofs: &[roof],
+        roofs,
         list,
         prices,
         labour: &job.labour,

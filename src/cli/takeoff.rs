@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use eavewright::Finding;
 use eavewright::drawing::Drawing;
 use eavewright::drawing::marked::{self, Fall};
-use eavewright::report::{self, Inputs, Paper, PdfOptions, ProjectInfo, Report, Sheet};
+use eavewright::report::{self, Paper, PdfOptions, ProjectInfo, Sheet};
 
 use eavewright::roof::SuggestedFall;
 
@@ -81,16 +81,7 @@ fn write(
     let (paper, sheets) = (args.outputs.paper.as_deref(), &args.outputs.sheets);
     let pdf_options = pdf_options(paper, sheets, takeoff.offer.is_some())?;
     let project = project(&args.plan.plan, settings);
-    let report = Report::new(Inputs {
-        drawing: &takeoff.drawing,
-        roof: &takeoff.roof,
-        courses: Some(&takeoff.courses),
-        materials: Some(&takeoff.materials),
-        comparison: takeoff.comparison.as_ref(),
-        offer: takeoff.offer.as_ref(),
-        project: &project,
-        units: settings.units(),
-    });
+    let report = takeoff.report(&project, settings.units());
     let mut findings = takeoff.findings();
     let mut results = Vec::new();
     let pdf_path = (!args.outputs.no_pdf).then(|| {

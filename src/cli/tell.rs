@@ -12,6 +12,8 @@ pub(crate) struct Teller<'a> {
     metric: bool,
     colour: bool,
     quiet: bool,
+    /// One of several plans: what has no place of its own is told with the plan's name.
+    among_others: bool,
 }
 
 impl<'a> Teller<'a> {
@@ -23,6 +25,15 @@ impl<'a> Teller<'a> {
             metric,
             colour,
             quiet,
+            among_others: false,
+        }
+    }
+
+    /// For one of several plans.
+    pub(crate) fn among_others(self) -> Self {
+        Self {
+            among_others: true,
+            ..self
         }
     }
 
@@ -75,6 +86,9 @@ impl<'a> Teller<'a> {
             ),
             "",
         );
+        if finding.places.is_empty() && self.among_others {
+            text += &wrap(&self.plan.display().to_string(), "  at ");
+        }
         for place in finding.places.iter().take(5) {
             text += &wrap(&self.place(place), "  at ");
         }

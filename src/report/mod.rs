@@ -14,6 +14,7 @@ pub mod html;
 mod json;
 mod json_money;
 mod number;
+pub mod order;
 mod pdf;
 mod plan;
 pub mod review;

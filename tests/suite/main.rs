@@ -43,6 +43,7 @@ mod materials_laws;
 mod materials_offer;
 mod materials_rules;
 mod materials_support;
+mod order;
 mod outline;
 mod outline_plans;
 mod outline_random;
