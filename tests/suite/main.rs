@@ -29,6 +29,7 @@ mod drawing_sources;
 mod faults;
 mod fuzz_driver;
 mod fuzz_targets;
+mod geometry;
 mod golden_roofs;
 mod hygiene;
 mod job;
