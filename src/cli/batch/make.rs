@@ -74,7 +74,8 @@ impl Maker {
     }
 
     fn take_off(&self, file_name: &str, bytes: &[u8]) -> Made {
-        let refused = |findings| Made::refused(Outcome::Refused, findings, self.units);
+        let refused =
+            |findings: Vec<Finding>| Made::refused(outcome(&findings), findings, self.units);
         let mut takeoff = match road::take_off(bytes, &self.settings) {
             Ok(takeoff) => takeoff,
             Err(reasons) => return refused(reasons.findings),
@@ -148,6 +149,16 @@ impl Made {
         )
         .remedy("Please report it together with the plan; the other plans are not touched by it.");
         Self::refused(Outcome::Failed, vec![told], units)
+    }
+}
+
+/// What a refusal is by its reasons: one that lies in the program or the machine is tried again by the next run.
+fn outcome(findings: &[Finding]) -> Outcome {
+    let says = |code: &str| findings.iter().any(|f| f.code == code);
+    match (says("reader-failed"), says("no-memory")) {
+        (true, _) => Outcome::Failed,
+        (_, true) => Outcome::Stopped,
+        _ => Outcome::Refused,
     }
 }
 
