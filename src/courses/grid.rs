@@ -7,7 +7,10 @@ use super::problem::{Problem, Seat};
 use super::threshold::Extra;
 
 /// Lengths are told apart to this part of the grid when layouts are compared.
-const FINER: usize = 5;
+const FINER: usize = 3;
+
+/// Room to count in: openings and what closings leave, for every unit.
+const TALLIES: usize = 2 * (64 * FINER + 1);
 
 /// What a run has at one place of the grid.
 #[derive(Clone, Copy, Debug, Default)]
@@ -36,6 +39,7 @@ pub(super) struct Grid<'a> {
     start: f64,
     /// The distance between two places.
     pub(super) pitch: f64,
+    per_pitch: f64,
     /// Units in a shingle.
     units: usize,
     allowed: Vec<u64>,
@@ -57,8 +61,6 @@ pub(super) struct Counted {
     pub(super) opened: usize,
     /// What is missing over all lengths.
     pub(super) missing: usize,
-    /// Whether every run is at its step.
-    pub(super) pure: bool,
 }
 
 impl<'a> Grid<'a> {
@@ -74,6 +76,7 @@ impl<'a> Grid<'a> {
             cells,
             start: problem.runs.first().map_or(0.0, |r| r.left_reach),
             pitch,
+            per_pitch: 1.0 / pitch,
             units,
             allowed: Vec::with_capacity(problem.runs.len()),
             table: vec![Cell::default(); problem.runs.len() * cells],
@@ -187,45 +190,106 @@ impl<'a> Grid<'a> {
         Some(pure)
     }
 
-    /// Counts a layout; `tally` is room to count in.
-    pub(super) fn count(&self, places: &[u8], pure: bool, tally: &mut Vec<(u16, u16)>) -> Counted {
-        tally.clear();
-        tally.resize(self.units + 1, (0, 0));
-        let mut pieces = 0;
-        let mut closings = 0;
-        for (run, &place) in places.iter().enumerate() {
+    /// Opens every course with what the right end of the course `lag` below leaves of its last shingle, or at the
+    /// nearest place that the rules allow; the first `lag` courses go in repeated steps. Says whether every run found
+    /// a place.
+    pub(super) fn run_on(&self, lag: usize, step: f64, seats: &mut Vec<Seat>) -> bool {
+        seats.clear();
+        let problem = self.problem;
+        for (run, room) in problem.runs.iter().enumerate() {
+            let left_by = problem.runs[..run]
+                .iter()
+                .rposition(|below| below.course + lag <= room.course)
+                .filter(|&j| problem.runs[j].course + lag == room.course);
+            let target = match left_by.and_then(|j| problem.closing(j, seats[j])) {
+                Some(closing) => room.left_reach + problem.width - closing,
+                None => room.left_reach + problem.width - room.course as f64 * step,
+            };
+            let near = &self.near[self.near_of[run] as usize..self.near_of[run + 1] as usize];
+            let exact = problem.seat_at(run, target).filter(|&seat| {
+                near.iter().all(|near| {
+                    let distance = match near.far {
+                        0 => problem.joint_distance,
+                        _ => problem.second_distance,
+                    };
+                    problem.apart(seat, seats[near.run as usize], distance)
+                })
+            });
+            let seat = exact.or_else(|| {
+                let mut free = self.allowed[run];
+                for near in near {
+                    if let Seat::Joints { first, .. } = seats[near.run as usize] {
+                        free &= !self.forbidden_by(first, usize::from(near.far));
+                    }
+                }
+                if free == 0 {
+                    return None;
+                }
+                let place = self.place_under(target);
+                problem.seat_at(run, self.at(usize::from(nearest(free, place, self.cells))))
+            });
+            match seat {
+                Some(seat) => seats.push(seat),
+                None if room.single => seats.push(Seat::Single { as_closing: false }),
+                None => return false,
+            }
+        }
+        true
+    }
+
+    /// The place of the grid at a joint or next to the left of it.
+    fn place_under(&self, joint: f64) -> usize {
+        let places = (joint - self.start + self.problem.tolerance) * self.per_pitch;
+        // Cut down to a whole number without a call, as on plain x86-64 `f64::floor` is.
+        let cut = places as i64;
+        let floor = if places < cut as f64 { cut - 1 } else { cut };
+        floor.rem_euclid(self.cells as i64) as usize
+    }
+
+    /// The places that a joint anywhere forbids: those that a joint on the places to the left and right of it forbid.
+    fn forbidden_by(&self, joint: f64, far: usize) -> u64 {
+        let under = self.place_under(joint);
+        let here = turned(self.forbidden[far], under as u8, self.cells);
+        here | turned(here, 1, self.cells)
+    }
+
+    /// Counts a layout, unless it opens more than `most` however well its pieces fit.
+    pub(super) fn count(&self, places: &[u8], most: usize) -> Option<Counted> {
+        let mut tally = [0_i16; TALLIES];
+        let (mut pieces, mut closings) = (0, 0);
+        for (row, &place) in places.iter().enumerate() {
             if place == SINGLE {
                 // As an opening piece; there are few of them, and the search looks at both.
-                let room = &self.problem.runs[run];
+                let room = &self.problem.runs[row];
                 let wide = (room.right_reach - room.left_reach) / self.problem.width;
                 let wide = (wide * self.units as f64)
                     .ceil()
                     .clamp(0.0, self.units as f64);
-                tally[wide as usize].0 += 1;
+                tally[wide as usize * 2] += 1;
                 pieces += 1;
                 continue;
             }
-            let cell = self.table[run * self.cells + usize::from(place)];
-            tally[usize::from(cell.opening)].0 += 1;
-            tally[usize::from(cell.left)].1 += 1;
+            let cell = self.table[row * self.cells + usize::from(place)];
+            tally[usize::from(cell.opening) * 2] += 1;
+            tally[usize::from(cell.left) * 2 + 1] += 1;
             pieces += usize::from(cell.whole) + 2;
             closings += 1;
         }
+        if pieces - closings > most {
+            return None;
+        }
         // Hall's condition, the longest closing pieces first.
-        let (mut fitting, mut taken, mut worst, mut missing) = (0_i64, 0_i64, 0_i64, 0_i64);
-        for &(openings, closes) in tally.iter() {
-            fitting += i64::from(openings);
-            for _ in 0..closes {
-                taken += 1;
-                missing += (taken - fitting).max(0);
-            }
-            worst = worst.max(taken - fitting);
+        let (mut short, mut worst, mut missing) = (0_i32, 0_i32, 0_i32);
+        for pair in tally[..2 * (self.units + 1)].chunks_exact(2) {
+            let closes = i32::from(pair[1]);
+            short += closes - i32::from(pair[0]);
+            worst = worst.max(short);
+            missing += closes * short.max(0);
         }
-        Counted {
-            opened: pieces + worst as usize - closings,
+        Some(Counted {
+            opened: pieces - closings + worst as usize,
             missing: missing as usize,
-            pure,
-        }
+        })
     }
 
     /// The seats at the places of a layout.

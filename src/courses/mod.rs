@@ -40,7 +40,7 @@ pub use cycle::{StartCycle, start_cycle};
 pub use effort::Effort;
 pub use face::{CourseFace, EdgeKind, FaceRing, through_face, unfold, unfold_with};
 pub use format::{FormatSource, ShingleFormat};
-pub use lay::{lay_face, lay_face_with};
+pub use lay::{lay_face, lay_face_with, lay_faces};
 pub use layout::{Piece, PieceKind};
 pub use nailing::{Nailing, STEEP_ABOVE_IN_12, nailing};
 pub use rules::{LayRules, Reuse, ValleyType};

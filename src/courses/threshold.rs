@@ -25,15 +25,6 @@ impl Extra {
             .collect();
         Self { left, right }
     }
-
-    /// Whether one threshold says exactly what fits.
-    fn is_exact(&self, problem: &Problem) -> bool {
-        problem.slack.iter().zip(&self.left).all(|(row, l)| {
-            row.iter()
-                .zip(&self.right)
-                .all(|(s, r)| (l + r - s).abs() <= problem.tolerance)
-        })
-    }
 }
 
 /// Lengths of all opening and closing pieces, sorted, kept up to date as seats change.
@@ -45,25 +36,17 @@ pub(super) struct Lengths {
     openings: Vec<f64>,
     /// Ascending.
     closings: Vec<f64>,
-    /// Whether one threshold says exactly what fits.
-    exact: bool,
 }
 
 impl Lengths {
     pub(super) fn new(problem: &Problem) -> Self {
         let extra = Extra::new(problem);
-        let exact = extra.is_exact(problem);
         Self {
             extra,
             limit: problem.width + problem.tolerance,
             openings: Vec::new(),
             closings: Vec::new(),
-            exact,
         }
-    }
-
-    pub(super) fn is_exact(&self) -> bool {
-        self.exact
     }
 
     pub(super) fn fill(&mut self, problem: &Problem, seats: &[Seat]) {
