@@ -142,12 +142,12 @@ fn extreme(corners: &[Point], direction: Vector, out: Vector) -> Option<[Point; 
 }
 
 fn is_dimensioned(chain: &Chain) -> bool {
+    let outer_level = matches!(
+        chain.class,
+        EdgeClass::Eave | EdgeClass::HighEdge | EdgeClass::FlatEdge
+    );
     // Of a part of an edge, the dimension would say the length of the whole.
-    !chain.is_cut
-        && matches!(
-            chain.class,
-            EdgeClass::Eave | EdgeClass::HighEdge | EdgeClass::FlatEdge
-        )
+    outer_level && chain.round.is_none() && !chain.is_cut
 }
 
 struct Dimension {

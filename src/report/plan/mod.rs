@@ -131,7 +131,7 @@ fn label(
         .iter()
         .enumerate()
         .filter(|(i, _)| !dimensioned.contains(i))
-        .map(|(_, chain)| chain.clone())
+        .filter_map(|(_, chain)| chain.lettered())
         .collect();
     let chains = edge_labels::draw(canvas, report, left, projection, field, text);
     let faces =

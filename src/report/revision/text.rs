@@ -1,6 +1,6 @@
 //! Two revisions on a terminal of 80 columns.
 
-use super::{Revised, signed};
+use super::{Revised, edge_words, signed};
 use crate::materials::MaterialLine;
 use crate::report::number;
 use crate::report::typeset::{typeset, wrapped};
@@ -59,10 +59,8 @@ fn edges(revised: &Revised<'_>, out: &mut String) {
         let k = units.per_foot();
         *out += &wrapped(
             &format!(
-                "{} that was {}: {} from ({:.1}, {:.1}) to ({:.1}, {:.1}) {}",
-                change.to.words(),
-                change.from.words(),
-                units.length(change.true_ft),
+                "{} from ({:.1}, {:.1}) to ({:.1}, {:.1}) {}",
+                edge_words(change, units),
                 a.x * k,
                 a.y * k,
                 b.x * k,
