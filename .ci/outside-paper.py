@@ -40,9 +40,9 @@ def text_of_pages():
         if text != wanted:
             differ = [i + 1 for i, (a, b) in enumerate(zip(text.split("==== "), wanted.split("==== "))) if a != b]
             faults.append(f"{name}: the text of the pages differs from {path} (part {differ}); read it, then --renew")
-        titled = sum("made with eavewright" in page for page in pages)
-        if titled < len(pages):
-            faults.append(f"{name}: {len(pages) - titled} of {len(pages)} sheets without a title block")
+        untitled = [i + 1 for i, page in enumerate(pages) if f"{i + 1} of {len(pages)}" not in page]
+        if untitled:
+            faults.append(f"{name}: sheets {untitled} do not say which they are")
         print(f"{name}: text of {len(pages)} sheets read")
 
 
@@ -55,7 +55,7 @@ def eave_on_paper():
         longest = 0.0
         for path in re.findall(r"<path[^>]*>", open(svg, encoding="utf-8").read()):
             # Eaves are drawn 0.7 mm wide.
-            width = re.search(r'stroke-width="([\d.]+)"', path)
+            width = re.search(r'stroke-width[:=]"?([\d.]+)', path)
             ends = re.search(r' d="M ([\d.]+) ([\d.]+) L ([\d.]+) ([\d.]+)', path)
             if width and ends and abs(float(width.group(1)) - 0.7 * 72 / 25.4) < 0.02:
                 x1, y1, x2, y2 = map(float, ends.groups())

@@ -111,6 +111,8 @@ impl<'a> Teller<'a> {
             }
             at += &match &source.id {
                 Some(id) => format!(" <{}> \"{}\"", source.tag, printable(id)),
+                // A file that is no drawing has no element to name.
+                None if source.tag.is_empty() => String::new(),
                 None => format!(" <{}>", source.tag),
             };
             if let Some(layer) = &source.layer {

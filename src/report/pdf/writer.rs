@@ -433,7 +433,7 @@ fn finish(file: &mut Document, pages: &[Page<'_>], info: &DocumentInfo) {
     file.trailer.set("ID", identity);
 }
 
-/// Level of compression: the densest one takes three times as long for files smaller by one in a hundred.
+/// Level of compression: the usual one. The densest takes far longer for files hardly smaller.
 const COMPRESSION: u32 = 6;
 
 /// Compresses what is not compressed yet.

@@ -382,13 +382,14 @@ fn pitch_triangle(
     let top = right + Vector::new(0.0, height);
     canvas.ring(vec![low, right, top], THIN_LINE);
     let style = figure_style(figure);
+    // The rise first, as it is said: what is copied reads 6 12.
+    let beside = right + Vector::new(0.8, (height - figure).max(0.0) / 2.0);
+    canvas.text(beside, style, rise);
     canvas.text(
         foot + Vector::new(base / 2.0, 0.0),
         style.align(Align::Middle),
         "12",
     );
-    let beside = right + Vector::new(0.8, (height - figure).max(0.0) / 2.0);
-    canvas.text(beside, style, rise);
 }
 
 /// An arrow with a filled head.
