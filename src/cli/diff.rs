@@ -5,6 +5,7 @@ use eavewright::review::Revision;
 
 use super::args::DiffArgs;
 use super::output::Pending;
+use super::progress::Progress;
 use super::road::{self, Takeoff};
 use super::settings::Settings;
 use super::takeoff::{self, keep_the_plan, marked, project, save};
@@ -20,7 +21,10 @@ pub(crate) fn run(args: &DiffArgs) -> Result<(), Failure> {
     // Both are tried, so that the reasons of both are told.
     for (n, (path, bytes)) in plans.into_iter().zip(&bytes).enumerate() {
         let teller = Teller::new(path, settings.metric, args.plan.quiet).among_others();
-        match road::take_off(bytes, &settings) {
+        let progress = Progress::new(road::TAKE_OFF_STEPS, args.plan.quiet);
+        let taken_off = road::take_off(bytes, &settings, &progress);
+        drop(progress);
+        match taken_off {
             Ok(mut takeoff) => {
                 takeoff.price(&settings)?;
                 teller.tell(&takeoff.findings(), args.plan.explain);

@@ -3,6 +3,7 @@
 use super::bound::slice_bound;
 use super::candidates::{Seats, run_on, stepped};
 use super::dual::price_bound;
+use super::grid::{Grid, complete};
 use super::matching::matching;
 use super::problem::{Problem, Seat};
 use super::runs::Run;
@@ -39,7 +40,8 @@ pub(super) fn best(
     let steps = ranking.steps();
     let mut best = ranking.exact_best();
     if best.as_ref().is_none_or(|(opened, _)| *opened > bound) && rules.reuse != Reuse::SquareCut {
-        bound = bound.max(price_bound(problem, runs, effort.rounds));
+        let enough = best.as_ref().map_or(usize::MAX, |(opened, _)| *opened);
+        bound = bound.max(price_bound(problem, runs, effort.rounds, enough));
     }
     let mut handy = Handiest::new(problem, runs, rules);
     if let Some((opened, seats)) = &best {
@@ -112,26 +114,101 @@ impl<'a> Ranking<'a> {
     }
 
     /// Every step and origin on the grid, and run-on layouts; only those that the rules allow as a whole.
-    fn look_at_all(&mut self, grid: f64, stride: usize) {
-        let problem = self.problem;
-        let width = problem.width;
-        let cells = (width / grid).round().max(1.0) as usize;
-        let start = problem.runs.first().map_or(0.0, |r| r.left_reach);
-        let least = (problem.joint_distance / grid - 1e-6).ceil().max(1.0) as usize;
-        for step in least..=cells.saturating_sub(least) {
-            let step = step as f64 * grid;
+    fn look_at_all(&mut self, pitch: f64, stride: usize) {
+        let grid = Grid::new(self.problem, pitch).filter(|g| !g.misses_a_run());
+        match &grid {
+            Some(grid) => self.look_at_grid(grid, stride),
+            None => self.look_off_grid(pitch, stride),
+        }
+        self.look_at_run_on(pitch, stride);
+    }
+
+    /// Every step and every so many first joints on the grid.
+    fn look_at_grid(&mut self, grid: &Grid<'_>, stride: usize) {
+        let (mut places, mut tally) = (Vec::new(), Vec::new());
+        for step in self.steps_on(grid.pitch, grid.cells()) {
+            let mut fewest: Option<Pure> = None;
+            for origin in (0..grid.cells()).step_by(stride) {
+                let Some(pure) = grid.stepped(origin, step, &mut places) else {
+                    continue;
+                };
+                let counted = grid.count(&places, pure, &mut tally);
+                let score = Score {
+                    opened: counted.opened,
+                    missing: counted.missing,
+                };
+                if let Some(at) = self.place_of(score) {
+                    self.keep_at(at, score, grid.seats(&places));
+                }
+                if pure && fewest.is_none_or(|f| counted.opened < f.opened) {
+                    fewest = Some(Pure {
+                        opened: counted.opened,
+                        step: step as f64 * grid.pitch,
+                        origin: grid.at(origin),
+                    });
+                }
+            }
+            self.pure.extend(fewest);
+        }
+        // What is told of a step is its exact count.
+        let pure = std::mem::take(&mut self.pure);
+        for mut one in pure {
+            let seats = complete(stepped(self.problem, one.origin, one.step, grid.pitch));
+            if let Some(seats) = seats {
+                one.opened = quick_score(self.problem, &mut self.lengths, &seats).opened;
+                self.pure.push(one);
+            }
+        }
+    }
+
+    /// The same for runs that have no place of the grid, each at the nearest place there is.
+    fn look_off_grid(&mut self, pitch: f64, stride: usize) {
+        let cells = (self.problem.width / pitch).round().max(1.0) as usize;
+        let start = self.problem.runs.first().map_or(0.0, |r| r.left_reach);
+        for step in self.steps_on(pitch, cells) {
+            let step = step as f64 * pitch;
             for origin in (0..cells).step_by(stride) {
-                let origin = start + origin as f64 * grid;
-                if let Some(seats) = complete(stepped(problem, origin, step, grid)) {
+                let origin = start + origin as f64 * pitch;
+                if let Some(seats) = complete(stepped(self.problem, origin, step, pitch)) {
                     self.offer(seats, Some((origin, step)));
                 }
             }
-            for lag in 1..=6 {
-                if let Some(seats) = complete(run_on(problem, lag, step, grid)) {
+        }
+    }
+
+    /// Courses opened with what a course below left.
+    fn look_at_run_on(&mut self, pitch: f64, stride: usize) {
+        let cells = (self.problem.width / pitch).round().max(1.0) as usize;
+        for (number, step) in self.steps_on(pitch, cells).enumerate() {
+            // With a lag of one course the step is not used.
+            let least = if number == 0 { 1 } else { 2 };
+            if number % stride != 0 {
+                continue;
+            }
+            for lag in least..=6 {
+                let seats = run_on(self.problem, lag, step as f64 * pitch, pitch);
+                if let Some(seats) = complete(seats) {
                     self.offer(seats, None);
                 }
             }
         }
+    }
+
+    /// The steps that keep the joint distance from course to course, in places of the grid.
+    fn steps_on(&self, pitch: f64, cells: usize) -> std::ops::RangeInclusive<usize> {
+        let least = (self.problem.joint_distance / pitch - 1e-6).ceil().max(1.0) as usize;
+        least..=cells.saturating_sub(least)
+    }
+
+    /// Where a layout with this score would stand among those kept, if it is worth keeping.
+    fn place_of(&self, score: Score) -> Option<usize> {
+        let at = self.ranked.partition_point(|(s, _)| *s <= score);
+        (at < self.keep && (at == 0 || self.ranked[at - 1].0 != score)).then_some(at)
+    }
+
+    fn keep_at(&mut self, at: usize, score: Score, seats: Vec<Seat>) {
+        self.ranked.insert(at, (score, seats));
+        self.ranked.truncate(self.keep);
     }
 
     fn offer(&mut self, seats: Vec<Seat>, made_by: Option<(f64, f64)>) {
@@ -139,12 +216,9 @@ impl<'a> Ranking<'a> {
         if let Some((origin, step)) = made_by {
             self.note_step(score.opened, origin, step, &seats);
         }
-        let at = self.ranked.partition_point(|(s, _)| *s <= score);
-        if at >= self.keep || (at > 0 && self.ranked[at - 1].0 == score) {
-            return;
+        if let Some(at) = self.place_of(score) {
+            self.keep_at(at, score, seats);
         }
-        self.ranked.insert(at, (score, seats));
-        self.ranked.truncate(self.keep);
     }
 
     fn note_step(&mut self, opened: usize, origin: f64, step: f64, seats: &[Seat]) {
@@ -205,10 +279,6 @@ impl<'a> Ranking<'a> {
             })
             .min_by_key(|(opened, _)| *opened)
     }
-}
-
-fn complete(seats: Seats) -> Option<Vec<Seat>> {
-    seats.into_iter().collect()
 }
 
 fn pieces_of(seats: &[Seat]) -> usize {

@@ -14,6 +14,7 @@ mod ends;
 mod face;
 mod format;
 pub mod formats;
+mod grid;
 mod lay;
 mod layout;
 mod level;

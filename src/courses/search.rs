@@ -1,6 +1,6 @@
 //! Improves a layout one run at a time: fewer shingles opened first, then less missing for the next one.
 
-use super::pairing::{Pairing, Pieces};
+use super::pairing::Pairing;
 use super::problem::{Problem, Seat};
 use super::random::Random;
 use super::threshold::Lengths;
@@ -59,9 +59,9 @@ struct Walk<'a> {
     pieces_count: usize,
     lengths: Lengths,
     /// Only where the lengths alone do not say what may be shared.
-    exact: Option<(Pairing, Pieces)>,
+    exact: Option<Pairing>,
     /// What `exact` was before the move that is being tried.
-    kept: Option<(Pairing, Pieces)>,
+    kept: Option<Pairing>,
     random: Random,
 }
 
@@ -70,10 +70,8 @@ impl<'a> Walk<'a> {
         let mut lengths = Lengths::new(problem);
         lengths.fill(problem, &seats);
         let courses = problem.runs.last().map_or(0, |r| r.course);
-        let exact = (!lengths.is_exact() || limits.wait < courses).then(|| {
-            let pieces = Pieces::new(problem, &seats);
-            (Pairing::new(problem, &pieces, limits.wait), pieces)
-        });
+        let exact = (!lengths.is_exact() || limits.wait < courses)
+            .then(|| Pairing::new(problem, &seats, limits.wait));
         Self {
             problem,
             limits,
@@ -88,7 +86,7 @@ impl<'a> Walk<'a> {
 
     fn score(&self) -> Score {
         let (shared, missing) = self.lengths.shared();
-        let shared = self.exact.as_ref().map_or(shared, |(p, _)| p.size());
+        let shared = self.exact.as_ref().map_or(shared, Pairing::size);
         Score {
             opened: self.pieces_count - shared,
             missing,
@@ -189,11 +187,10 @@ impl<'a> Walk<'a> {
         self.pieces_count = self.pieces_count + Problem::pieces(seat) - Problem::pieces(old);
         self.lengths.replace(self.problem, run, old, seat);
         if let (Some(kept), Some(exact)) = (&mut self.kept, &self.exact) {
-            kept.0.copy_from(&exact.0);
-            kept.1.copy_from(&exact.1);
+            kept.copy_from(exact);
         }
-        if let Some((pairing, pieces)) = &mut self.exact {
-            pairing.reseat(self.problem, pieces, run, seat);
+        if let Some(pairing) = &mut self.exact {
+            pairing.reseat(self.problem, run, seat);
         }
         self.seats[run] = seat;
     }

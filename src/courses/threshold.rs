@@ -3,13 +3,43 @@
 
 use super::problem::{Problem, Seat};
 
+/// Per left shape and right shape: what to add to a length so that one threshold serves. Never too little: what fits
+/// by the threshold fits on the roof.
+#[derive(Clone, Debug)]
+pub(super) struct Extra {
+    pub(super) left: Vec<f64>,
+    pub(super) right: Vec<f64>,
+}
+
+impl Extra {
+    pub(super) fn new(problem: &Problem) -> Self {
+        let max = |it: &mut dyn Iterator<Item = f64>| it.fold(f64::NEG_INFINITY, f64::max);
+        let left: Vec<f64> = problem
+            .slack
+            .iter()
+            .map(|row| max(&mut row.iter().copied()).min(0.0))
+            .collect();
+        let columns = problem.slack.first().map_or(0, Vec::len);
+        let right = (0..columns)
+            .map(|b| max(&mut problem.slack.iter().zip(&left).map(|(row, l)| row[b] - l)))
+            .collect();
+        Self { left, right }
+    }
+
+    /// Whether one threshold says exactly what fits.
+    fn is_exact(&self, problem: &Problem) -> bool {
+        problem.slack.iter().zip(&self.left).all(|(row, l)| {
+            row.iter()
+                .zip(&self.right)
+                .all(|(s, r)| (l + r - s).abs() <= problem.tolerance)
+        })
+    }
+}
+
 /// Lengths of all opening and closing pieces, sorted, kept up to date as seats change.
 #[derive(Clone, Debug)]
 pub(super) struct Lengths {
-    /// Per left shape and right shape: what to add to a length so that one threshold serves. Never too little: what
-    /// fits here fits on the roof.
-    left_extra: Vec<f64>,
-    right_extra: Vec<f64>,
+    extra: Extra,
     limit: f64,
     /// Ascending.
     openings: Vec<f64>,
@@ -21,30 +51,10 @@ pub(super) struct Lengths {
 
 impl Lengths {
     pub(super) fn new(problem: &Problem) -> Self {
-        let max = |it: &mut dyn Iterator<Item = f64>| it.fold(f64::NEG_INFINITY, f64::max);
-        let left_extra: Vec<f64> = problem
-            .slack
-            .iter()
-            .map(|row| max(&mut row.iter().copied()).min(0.0))
-            .collect();
-        let columns = problem.slack.first().map_or(0, Vec::len);
-        let right_extra: Vec<f64> = (0..columns)
-            .map(|b| {
-                max(&mut problem
-                    .slack
-                    .iter()
-                    .zip(&left_extra)
-                    .map(|(row, l)| row[b] - l))
-            })
-            .collect();
-        let exact = problem.slack.iter().zip(&left_extra).all(|(row, l)| {
-            row.iter()
-                .zip(&right_extra)
-                .all(|(s, r)| (l + r - s).abs() <= problem.tolerance)
-        });
+        let extra = Extra::new(problem);
+        let exact = extra.is_exact(problem);
         Self {
-            left_extra,
-            right_extra,
+            extra,
             limit: problem.width + problem.tolerance,
             openings: Vec::new(),
             closings: Vec::new(),
@@ -73,10 +83,10 @@ impl Lengths {
         (
             problem
                 .opening(run, seat)
-                .map(|x| x + self.left_extra[room.left_shape]),
+                .map(|x| x + self.extra.left[room.left_shape]),
             problem
                 .closing(run, seat)
-                .map(|y| y + self.right_extra[room.right_shape]),
+                .map(|y| y + self.extra.right[room.right_shape]),
         )
     }
 

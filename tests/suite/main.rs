@@ -57,6 +57,7 @@ mod report_html;
 mod report_marks;
 mod report_pdf;
 mod report_roofs;
+mod report_sections;
 mod report_sums;
 mod review;
 mod review_cli;

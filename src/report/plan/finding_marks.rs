@@ -1,6 +1,7 @@
 //! The places of findings that somebody should look at: a circle, and a diamond with the finding's number. The only
 //! marks in colour; the number makes them work in black as well.
 
+use super::details::Part;
 use super::edge_labels::around;
 use super::line_types::THIN_LINE;
 use super::place::{Field, Slanted};
@@ -19,6 +20,7 @@ const CIRCLE: f64 = 1.6;
 pub(super) fn draw(
     canvas: &mut Canvas<'_>,
     report: &Report<'_>,
+    part: Option<&Part>,
     projection: &Projection,
     field: &mut Field,
 ) {
@@ -26,21 +28,47 @@ pub(super) fn draw(
         if finding.severity < Severity::Warning {
             continue;
         }
-        if let Some(at) = finding.places.iter().find_map(|place| place.at) {
+        let place = finding.places.iter().find_map(|place| place.at);
+        if let Some(at) = place.filter(|&at| part.is_none_or(|part| part.holds(at))) {
             mark(canvas, field, projection.paper(at), i + 1);
         }
     }
 }
 
+/// Where a diamond goes and the line that leads to it: near its place; farther off where there is no room; where no line
+/// reaches without crossing a label, over that label rather than nowhere; on the place itself in the end.
+fn place_for(field: &Field, place: Point) -> Point {
+    let near = around().map(|(distance, direction)| place + direction * (distance + 3.0));
+    let clear = |center: &Point| field.is_clear(&square(*center, DIAMOND));
+    let reached = |center: &Point| {
+        let way = (*center - place).unit().unwrap_or(Vector::new(1.0, 0.0));
+        field.line_is_clear_of_boxes(place, *center - way * DIAMOND)
+    };
+    if let Some(center) = near.filter(clear).find(reached) {
+        return center;
+    }
+    let mut far: Vec<Point> = lattice(field.bounds()).filter(clear).collect();
+    far.sort_by(|a, b| a.distance(place).total_cmp(&b.distance(place)));
+    let found = far.iter().find(|center| reached(center)).or(far.first());
+    found.copied().unwrap_or(place)
+}
+
+/// Places all over an area.
+fn lattice(area: Area) -> impl Iterator<Item = Point> {
+    let count = |length: f64| (length / DIAMOND).floor().max(0.0) as u32;
+    let (columns, rows) = (count(area.width()), count(area.height()));
+    let step = |i: u32| f64::from(i) * DIAMOND;
+    (0..=rows).flat_map(move |row| {
+        (0..=columns).map(move |c| Point::new(area.left + step(c), area.bottom + step(row)))
+    })
+}
+
+fn square(c: Point, r: f64) -> Slanted {
+    Slanted::upright(Area::new(c.x - r, c.y - r, c.x + r, c.y + r))
+}
+
 fn mark(canvas: &mut Canvas<'_>, field: &mut Field, place: Point, number: usize) {
-    let square = |c: Point, r: f64| Slanted::upright(Area::new(c.x - r, c.y - r, c.x + r, c.y + r));
-    let found = around()
-        .map(|(distance, direction)| (place + direction * (distance + 3.0), direction))
-        .find(|&(center, direction)| {
-            field.is_clear(&square(center, DIAMOND))
-                && field.line_is_clear_of_boxes(place, center - direction * DIAMOND)
-        });
-    let Some((center, _)) = found else { return };
+    let center = place_for(field, place);
     canvas.on(Layer::Findings);
     // Over a label the circle would hide it; the line alone ends there.
     let circled = field.is_clear_of_boxes(&square(place, CIRCLE));

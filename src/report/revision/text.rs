@@ -3,7 +3,7 @@
 use super::{Revised, edge_words, signed};
 use crate::materials::MaterialLine;
 use crate::report::number;
-use crate::report::typeset::{typeset, wrap};
+use crate::report::typeset::{typeset, wrapped};
 use crate::roof::EdgeClass;
 
 /// Columns of the names of rows.
@@ -45,7 +45,7 @@ fn faces(revised: &Revised<'_>, out: &mut String) {
                 &signed((new - old) * kk, 2),
             ],
         );
-        *out += &wrapped(&revised.all_words(change), "     ");
+        *out += &wrapped(&revised.all_words(change), "     ", "     ");
     }
     if any {
         out.push('\n');
@@ -67,6 +67,7 @@ fn edges(revised: &Revised<'_>, out: &mut String) {
                 b.y * k,
                 units.length_key()
             ),
+            "",
             "",
         );
     }
@@ -216,11 +217,4 @@ fn folded(name: &str) -> Vec<String> {
         }
     }
     lines
-}
-
-/// Wrapped, every line indented.
-fn wrapped(text: &str, indent: &str) -> String {
-    let mut out = String::new();
-    wrap(text, indent, indent, &mut out);
-    out
 }
