@@ -133,6 +133,24 @@ fn what_lies_in_an_l_is_in_one_of_its_two_rectangles() {
             assert_eq!(ring::contains(&l, p), low || high, "{p:?}");
         }
     }
+    // As high as a corner, but not on the outline: the corner's two sides must count once where the outline goes on up,
+    // and twice or not at all where it turns back.
+    let diamond = points(&[(0.0, -10.0), (20.0, 0.0), (0.0, 10.0), (-20.0, 0.0)]);
+    for (outline, x, y, inside) in [
+        (&diamond, 0.0, 0.0, true),
+        (&diamond, -15.0, 0.0, true),
+        (&diamond, -25.0, 0.0, false),
+        (&diamond, 25.0, 0.0, false),
+        (&diamond, -5.0, 10.0, false),
+        (&diamond, -5.0, -10.0, false),
+        (&l, 10.0, 17.0, true),
+        (&l, 0.0, 17.0, false),
+        (&l, 0.0, 5.0, false),
+        (&l, 0.0, 29.0, false),
+    ] {
+        let p = Point::new(x, y);
+        assert_eq!(ring::contains(outline, p), inside, "{p:?}");
+    }
     // Slanted sides, from both sides: a 30 by 20 triangle and the places beside its slopes.
     let triangle = points(&[(0.0, 0.0), (30.0, 0.0), (10.0, 20.0)]);
     for (x, y, inside) in [
