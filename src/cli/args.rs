@@ -217,9 +217,15 @@ pub(crate) enum JobCommand {
 pub(crate) struct CoursesArgs {
     #[command(flatten)]
     pub(crate) plan: PlanArgs,
-    /// The face that --svg draws, by its name; not needed where only one face has courses
+    /// The face that --svg draws or --then changes on, by its name; not needed where only one face has courses
     #[arg(long, value_name = "NAME")]
     pub(crate) face: Option<String>,
+    /// Where to change on one face from the job's format to this one, when an old stock is used up
+    #[arg(long, value_name = "FORMAT")]
+    pub(crate) then: Option<String>,
+    /// Shingles of the job's format at hand for that face: the change comes in one of the last courses they reach
+    #[arg(long, value_name = "PIECES", requires = "then")]
+    pub(crate) stock: Option<usize>,
     /// One face with every piece, joint and offcut number; `-` is standard output
     #[arg(long, value_name = "FILE")]
     pub(crate) svg: Option<PathBuf>,

@@ -1,6 +1,7 @@
 //! `eavewright courses`: the course layout face by face.
 
-use eavewright::courses::{self, Courses};
+use eavewright::Finding;
+use eavewright::courses::{self, Courses, FaceLayout};
 use eavewright::report::{self, Inputs, PdfOptions, Report, Sheet};
 use eavewright::roof::Roof;
 
@@ -25,7 +26,15 @@ pub(crate) fn run(args: &CoursesArgs) -> Result<(), Failure> {
             return Err(Failure::Plan);
         }
     };
-    let findings = taken.findings();
+    let mut findings = taken.findings();
+    let change = match &args.then {
+        Some(format) => Some(changed(args, format, &taken, &settings)?),
+        None => None,
+    };
+    let change = change.map(|(words, noticed)| {
+        findings.extend(noticed);
+        words
+    });
     progress.step("drawing the sheets");
     let mut results = files(args, &settings, &taken)?;
     drop(progress);
@@ -42,6 +51,9 @@ pub(crate) fn run(args: &CoursesArgs) -> Result<(), Failure> {
         return Ok(());
     }
     let mut text = report::course_table(&taken.roof, &taken.courses, settings.units());
+    if let Some(words) = change {
+        text = words;
+    }
     let better = courses::suggestions(&taken.roof, &taken.courses, &taken.courses.choices);
     text += &report::suggestion_words(&taken.roof, &better);
     for file in &results {
@@ -89,13 +101,60 @@ fn files(
     Ok(results)
 }
 
-/// The SVG of the face named; where none is, of the only face that is laid.
-fn drawing_of_a_face(
-    name: Option<&str>,
-    roof: &Roof,
-    laid: &Courses,
+/// The courses below the last one that a stock reaches that are looked at too: fewer shortened pieces are worth a few
+/// shingles left over.
+const BACK_OFF: usize = 3;
+
+/// Where one face changes to another format, in words, and what to heed.
+fn changed(
+    args: &CoursesArgs,
+    format: &str,
+    taken: &Takeoff,
     settings: &Settings,
-) -> Result<String, Failure> {
+) -> Result<(String, Vec<Finding>), Failure> {
+    let new = courses::formats::by_name(format, &settings.job.shingles.formats)
+        .map_err(|f| Failure::Usage(vec![f]))?;
+    let laid = &taken.courses;
+    let layout = one_face(args.face.as_deref(), "--then changes on", &taken.roof, laid)?;
+    let name = &taken.roof.face(layout.face).name;
+    let range = match args.stock {
+        None => 1..layout.courses,
+        Some(pieces) => {
+            let reached = layout.courses_laid_with(pieces);
+            if reached == 0 {
+                return Err(Failure::usage(
+                    "stock-too-small",
+                    format!(
+                        "{pieces} pieces do not lay the first course of {name}: lay it all in {}.",
+                        new.name
+                    ),
+                ));
+            }
+            if reached >= layout.courses {
+                return Err(Failure::usage(
+                    "stock-enough",
+                    format!("{pieces} pieces lay all of {name}: nothing has to change."),
+                ));
+            }
+            reached.saturating_sub(BACK_OFF).max(1)..reached + 1
+        }
+    };
+    let (found, mut findings) = courses::changeover(layout, &laid.format, &new, &laid.rules, range);
+    for finding in &mut findings {
+        finding.message = format!("{name}: {}", finding.message);
+    }
+    let formats = (&laid.format, &new);
+    let words = report::changeover_words(name, layout, formats, &found, settings.units());
+    Ok((words, findings))
+}
+
+/// The layout of the face named; where none is, of the only face that is laid. `what` is what needs one face.
+fn one_face<'a>(
+    name: Option<&str>,
+    what: &str,
+    roof: &Roof,
+    laid: &'a Courses,
+) -> Result<&'a FaceLayout, Failure> {
     let names: Vec<&str> = laid
         .faces
         .iter()
@@ -105,16 +164,26 @@ fn drawing_of_a_face(
         Some(name) => names.iter().position(|n| n.eq_ignore_ascii_case(name)),
         None => (names.len() == 1).then_some(0),
     };
-    let Some(layout) = chosen.and_then(|i| laid.faces.get(i)) else {
+    chosen.and_then(|i| laid.faces.get(i)).ok_or_else(|| {
         let wrong = match name {
             Some(name) => format!("No courses are laid on a face called “{name}”"),
-            None => "--svg draws one face, and several have courses".to_owned(),
+            None => format!("{what} one face, and several have courses"),
         };
-        return Err(Failure::usage(
+        Failure::usage(
             "face-unknown",
             format!("{wrong}: say --face with one of {}.", names.join(", ")),
-        ));
-    };
+        )
+    })
+}
+
+/// The SVG of one face.
+fn drawing_of_a_face(
+    name: Option<&str>,
+    roof: &Roof,
+    laid: &Courses,
+    settings: &Settings,
+) -> Result<String, Failure> {
+    let layout = one_face(name, "--svg draws", roof, laid)?;
     let unfolded = laid
         .unfold(roof, layout.face)
         .map_err(|f| Failure::Usage(vec![f]))?;

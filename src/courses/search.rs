@@ -128,7 +128,7 @@ impl<'a> Walk<'a> {
     fn pick(&mut self) -> usize {
         let n = self.seats.len();
         let run = self.random.below(n);
-        if run % 2 != 0 {
+        if !run.is_multiple_of(2) {
             return run;
         }
         (0..n)

@@ -4,6 +4,7 @@
 //! bytes and strings out.
 
 mod canvas;
+mod changeover_words;
 mod comparison;
 mod course_table;
 mod csv;
@@ -27,6 +28,7 @@ mod units;
 mod view;
 pub mod view3d;
 
+pub use changeover_words::changeover_words;
 pub use comparison::{comparison_csv, comparison_json, comparison_table};
 pub use course_table::{course_json, course_table, suggestion_words};
 pub use csv::csv;

@@ -427,6 +427,46 @@ fn a_comparison_lists_every_format_asked_for_and_says_that_nails_are_not_alike()
 }
 
 #[test]
+fn an_old_stock_is_used_up_below_another_format_between_whole_courses() {
+    let folder = folder_with(GABLE);
+    let output = run(&["courses", "plan.svg", "--json", "c.json"], folder.path());
+    assert_eq!(status(&output), 0, "{}", told(&output));
+    let text = fs::read_to_string(folder.path().join("c.json")).unwrap();
+    let json: serde_json::Value = serde_json::from_str(&text).unwrap();
+    let face = &json["faces"][0];
+    let name = face["name"].as_str().unwrap();
+    let half = (face["pieces_opened"].as_u64().unwrap() / 2).to_string();
+    let change = |stock: &str| {
+        let words = [
+            "courses", "plan.svg", "--face", name, "--then", "42x14", "--stock", stock,
+        ];
+        run(&words, folder.path())
+    };
+    let output = change(&half);
+    assert_eq!(status(&output), 0, "{}", told(&output));
+    let table = String::from_utf8(output.stdout.clone()).unwrap();
+    assert!(table.contains("42x14 above"), "{table}");
+    assert!(table.lines().all(|l| l.chars().count() <= 80), "{table}");
+    let words = |output: &Output| {
+        let told = told(output);
+        told.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    assert!(
+        words(&output).contains("keeps 2 in of headlap"),
+        "{}",
+        told(&output)
+    );
+    for (stock, why) in [
+        ("1", "do not lay the first course"),
+        ("99999", "nothing has to change"),
+    ] {
+        let output = change(stock);
+        assert_eq!(status(&output), 2);
+        assert!(words(&output).contains(why), "{}", told(&output));
+    }
+}
+
+#[test]
 fn the_courses_of_a_gable_are_listed_and_one_face_is_drawn_piece_by_piece() {
     let folder = folder_with(GABLE);
     let output = run(&["courses", "plan.svg", "--json", "c.json"], folder.path());

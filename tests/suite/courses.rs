@@ -3,10 +3,12 @@
 use std::path::PathBuf;
 
 use eavewright::courses::{
-    Choices, Courses, LayRules, Reuse, ShingleFormat, StartCorner, compare, endless_clearance_in,
-    formats, longest_clean_run_in, nailing, saving, start_cycle,
+    Choices, CourseFace, Courses, EdgeKind, Effort, FaceLayout, FaceRing, LayRules, Reuse,
+    ShingleFormat, StartCorner, changeover, compare, endless_clearance_in, formats, lay_face,
+    lay_faces, longest_clean_run_in, nailing, saving, start_cycle,
 };
-use eavewright::roof::Roof;
+use eavewright::geometry::Point;
+use eavewright::roof::{FaceId, Roof};
 use eavewright::units::Pitch;
 
 use super::courses_roofs::{gable, hip};
@@ -202,6 +204,106 @@ fn two_widths_come_as_close_as_the_reference_says() {
             near(run, number("longest_clean_run"), 1e-6),
             "{case}: {run}"
         );
+    }
+}
+
+/// A plain gable face in inches.
+fn gable_face(wide_in: f64, up_in: f64, first_corner: usize) -> CourseFace {
+    let corners = [(0.0, 0.0), (wide_in, 0.0), (wide_in, up_in), (0.0, up_in)];
+    let kinds = [
+        EdgeKind::Eave,
+        EdgeKind::Rake,
+        EdgeKind::Ridge,
+        EdgeKind::Rake,
+    ];
+    let turned = |i: usize| (i + first_corner) % 4;
+    let points = (0..4)
+        .map(|i| Point::new(corners[turned(i)].0, corners[turned(i)].1))
+        .collect();
+    let ring = FaceRing::new(points, (0..4).map(|i| kinds[turned(i)]).collect());
+    CourseFace::new(FaceId(0), ring, Vec::new()).unwrap()
+}
+
+#[test]
+fn a_changeover_shortens_as_few_pieces_as_the_study_found_and_says_where_whole_ones_come_too_close()
+{
+    let rules = LayRules::default();
+    // (lower, upper, run in feet, shortened field pieces): the study's table at a joint distance of 4 in.
+    let study = [
+        ("36x12", "42x14", 20.0, 0),
+        ("36x12", "42x14", 30.0, 1),
+        ("36x12", "42x14", 40.0, 2),
+        ("36x12", "42x14", 80.0, 4),
+        ("36x12", "39x13", 30.0, 0),
+        ("36x12", "39x13", 40.0, 1),
+        ("36x12", "39x13", 60.0, 2),
+        ("39x13", "42x14", 40.0, 0),
+        ("39x13", "42x14", 50.0, 1),
+    ];
+    for (below, above, feet, shortened) in study {
+        let face = gable_face(feet * 12.0, 120.0, 0);
+        let (old, new) = (format(below), format(above));
+        let laid = lay_face(&face, &old, &rules).unwrap();
+        let (found, findings) = changeover(&laid, &old, &new, &rules, 1..laid.courses);
+        assert_eq!(
+            found[0].shortened, shortened,
+            "{below} to {above} at {feet} ft"
+        );
+        assert!(findings.iter().any(|f| f.code == "exposures-differ"));
+        for change in &found {
+            let below = joints_of(&laid, change.course - 1);
+            let second = change.course.checked_sub(2).map(|c| joints_of(&laid, c));
+            let near = |u: f64, joints: &[f64], least: f64| {
+                joints.iter().any(|j| (j - u).abs() < least - 1e-6)
+            };
+            let too_close = |u: f64| {
+                near(u, &below, rules.joint_distance_in)
+                    || near(
+                        u,
+                        second.as_deref().unwrap_or_default(),
+                        rules.second_joint_distance_in,
+                    )
+            };
+            let joints = &change.joints_in[0];
+            assert!(joints.iter().all(|&u| !too_close(u)));
+            let field: Vec<f64> = joints.windows(2).map(|two| two[1] - two[0]).collect();
+            assert!(field.iter().all(|&l| l <= new.width_in + 1e-6));
+            let short = field.iter().filter(|&&l| l < new.width_in - 1e-6).count();
+            assert_eq!(short, change.shortened);
+            assert!(change.too_close_in.iter().all(|&u| too_close(u)));
+            assert!(change.too_close_in.len() <= change.shortened);
+        }
+    }
+}
+
+fn joints_of(laid: &FaceLayout, course: usize) -> Vec<f64> {
+    let runs = laid.runs.iter().filter(|r| r.course == course);
+    runs.flat_map(|r| r.joints_in.iter().copied()).collect()
+}
+
+#[test]
+fn a_stock_reaches_as_many_courses_as_its_shingles_open() {
+    let format = format("39x13");
+    let laid = lay_face(&gable_face(360.0, 120.0, 0), &format, &LayRules::default()).unwrap();
+    assert_eq!(laid.courses_laid_with(0), 0);
+    assert_eq!(laid.courses_laid_with(laid.opened), laid.courses);
+    assert_eq!(laid.courses_laid_with(laid.opened - 1), laid.courses - 1);
+    // 361 in are nine whole shingles and a piece.
+    assert_eq!(laid.courses_laid_with(9), 0);
+}
+
+#[test]
+fn faces_of_one_shape_are_laid_alike_from_whatever_corner_they_were_traced() {
+    let faces = [gable_face(360.0, 180.0, 0), gable_face(360.0, 180.0, 2)];
+    let (format, rules) = (format("39x13"), LayRules::default());
+    let effort = Effort::default();
+    let laid = lay_faces(&faces, &format, &rules, &Choices::default(), effort).unwrap();
+    let alone = lay_face(&faces[1], &format, &rules).unwrap();
+    for other in [&laid[0], &laid[1]] {
+        assert_eq!((other.opened, other.bound), (alone.opened, alone.bound));
+        for course in 0..alone.courses {
+            assert_eq!(joints_of(other, course), joints_of(&alone, course));
+        }
     }
 }
 
