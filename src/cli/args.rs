@@ -99,7 +99,8 @@ pub(crate) struct PlanArgs {
     pub(crate) plan: PathBuf,
     #[command(flatten)]
     pub(crate) reading: ReadingArgs,
-    /// Write the drawing back with every finding, and every fall that is asked about, marked on top
+    /// Write the drawing back with every finding, and every fall that is asked about, marked on top (diff: NEW with
+    /// everything that changed)
     #[arg(long, value_name = "FILE")]
     pub(crate) marked: Option<PathBuf>,
     /// Tell how shapes were chosen, why each face falls as it does, and where numbers came from

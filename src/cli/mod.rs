@@ -10,6 +10,7 @@ mod formats;
 mod job;
 mod order;
 mod output;
+mod progress;
 mod road;
 mod settings;
 mod takeoff;

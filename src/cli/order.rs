@@ -8,6 +8,7 @@ use eavewright::roof::Roof;
 
 use super::args::OrderArgs;
 use super::output::Pending;
+use super::progress::Progress;
 use super::road::{self, Takeoff};
 use super::settings::Settings;
 use super::takeoff::{keep_the_plan, save};
@@ -75,7 +76,10 @@ fn take_off_all(args: &OrderArgs, settings: &mut Settings) -> Result<Vec<Takeoff
         settings.read.file_name = plan.display().to_string();
         let bytes = road::read(plan)?;
         let teller = Teller::new(plan, settings.metric, args.quiet).among_others();
-        match road::take_off(&bytes, settings) {
+        let progress = Progress::new(road::TAKE_OFF_STEPS, args.quiet);
+        let taken_off = road::take_off(&bytes, settings, &progress);
+        drop(progress);
+        match taken_off {
             Ok(takeoff) => {
                 teller.tell(&takeoff.findings(), args.verbose);
                 taken.push(takeoff);

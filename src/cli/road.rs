@@ -12,6 +12,7 @@ use eavewright::report::{Inputs, OutputUnits, ProjectInfo, Report};
 use eavewright::roof::{Roof, SuggestedFall, Unsolved};
 
 use super::Failure;
+use super::progress::Progress;
 use super::settings::Settings;
 
 /// A plan taken off.
@@ -43,6 +44,10 @@ impl Refused {
     }
 }
 
+/// How many steps it takes to the list of materials, and to the roof.
+pub(crate) const TAKE_OFF_STEPS: u64 = 4;
+pub(crate) const SOLVE_STEPS: u64 = 2;
+
 /// The bytes of a plan.
 pub(crate) fn read(path: &Path) -> Result<Vec<u8>, Failure> {
     bytes(path).map_err(|e| {
@@ -68,9 +73,14 @@ pub(crate) fn bytes(path: &Path) -> io::Result<Vec<u8>> {
 }
 
 /// From bytes to a list of materials.
-pub(crate) fn take_off(bytes: &[u8], settings: &Settings) -> Result<Takeoff, Box<Refused>> {
+pub(crate) fn take_off(
+    bytes: &[u8],
+    settings: &Settings,
+    progress: &Progress,
+) -> Result<Takeoff, Box<Refused>> {
+    progress.step("reading the drawing");
     let drawing = Drawing::read(bytes, &settings.read).map_err(|f| Box::new(Refused::unread(f)))?;
-    match roof_and_on(&drawing, settings) {
+    match roof_and_on(&drawing, settings, progress) {
         Ok((roof, courses, materials)) => Ok(Takeoff {
             drawing,
             roof,
@@ -84,8 +94,14 @@ pub(crate) fn take_off(bytes: &[u8], settings: &Settings) -> Result<Takeoff, Box
 }
 
 /// From bytes to the roof alone.
-pub(crate) fn solve(bytes: &[u8], settings: &Settings) -> Result<(Drawing, Roof), Box<Refused>> {
+pub(crate) fn solve(
+    bytes: &[u8],
+    settings: &Settings,
+    progress: &Progress,
+) -> Result<(Drawing, Roof), Box<Refused>> {
+    progress.step("reading the drawing");
     let drawing = Drawing::read(bytes, &settings.read).map_err(|f| Box::new(Refused::unread(f)))?;
+    progress.step("solving the roof");
     match Roof::from_drawing(&drawing, &settings.roof) {
         Ok(roof) => Ok((drawing, roof)),
         Err(unsolved) => Err(refused(drawing, unsolved)),
@@ -104,12 +120,16 @@ fn refused(drawing: Drawing, unsolved: Unsolved) -> Box<Refused> {
 fn roof_and_on(
     drawing: &Drawing,
     settings: &Settings,
+    progress: &Progress,
 ) -> Result<(Roof, Courses, MaterialList), Unsolved> {
+    progress.step("solving the roof");
     let roof = Roof::from_drawing(drawing, &settings.roof)?;
     let (choices, doubts) = settings.choices(&roof);
+    progress.step("laying the courses");
     let mut courses =
         Courses::lay(&roof, &settings.format, &settings.rules, &choices).map_err(unsolved)?;
     courses.findings.extend(doubts);
+    progress.step("listing the materials");
     let materials = MaterialList::compute(&roof, &courses, &settings.materials);
     Ok((roof, courses, materials))
 }

@@ -1,4 +1,5 @@
-//! Edges of one class that go on in one straight line are one run: metal is cut for the run, not for the edge.
+//! Edges of one class that go on in one straight line, or together are one round edge, are one run: metal is cut for
+//! the run, not for the edge.
 
 use crate::geometry::Point3;
 use crate::roof::{EdgeClass, EdgeId, FaceId, Roof};
@@ -8,7 +9,7 @@ const SAME_CORNER_FT: f64 = 0.02;
 /// Directions nearer than this are the same: the sine of one degree.
 const SAME_LINE_SIN: f64 = 0.017_452;
 
-/// A straight run of edges of one class.
+/// A run of edges of one class, straight or one round edge.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Run {
     pub(super) edges: Vec<EdgeId>,
@@ -23,18 +24,25 @@ pub(super) struct Run {
 /// The runs of a class among the edges that `keep` lets through, in the order of their first edges.
 pub(super) fn runs(roof: &Roof, class: EdgeClass, keep: impl Fn(EdgeId) -> bool) -> Vec<Run> {
     let mut runs: Vec<Run> = Vec::new();
-    for (i, edge) in roof.edges.iter().enumerate() {
+    let counts = |id: EdgeId| roof.edge(id).class == class && keep(id);
+    let mut round: Vec<Run> = Vec::new();
+    let mut in_round = vec![false; roof.edges.len()];
+    for arc in roof
+        .round_edges
+        .iter()
+        .filter(|a| a.iter().all(|&id| counts(id)))
+    {
+        for id in arc {
+            in_round[id.0] = true;
+        }
+        round.extend(round_run(roof, arc));
+    }
+    for i in (0..roof.edges.len()).filter(|&i| !in_round[i]) {
         let id = EdgeId(i);
-        if edge.class != class || !keep(id) {
+        if !counts(id) {
             continue;
         }
-        let mut run = Run {
-            edges: vec![id],
-            faces: edge.faces.clone(),
-            true_ft: edge.true_length.to_feet(),
-            plan_ft: edge.plan_length.to_feet(),
-            ends: lower_first(edge.start, edge.end),
-        };
+        let mut run = single(roof, id);
         // An edge may close the gap between two runs, so look again after each joining.
         while let Some(k) = runs.iter().position(|r| joins(r, &run)) {
             let earlier = runs.remove(k);
@@ -42,8 +50,34 @@ pub(super) fn runs(roof: &Roof, class: EdgeClass, keep: impl Fn(EdgeId) -> bool)
         }
         runs.push(run);
     }
+    runs.extend(round);
     runs.sort_by_key(|r| r.edges.iter().min().copied());
     runs
+}
+
+fn single(roof: &Roof, id: EdgeId) -> Run {
+    let edge = roof.edge(id);
+    Run {
+        edges: vec![id],
+        faces: edge.faces.clone(),
+        true_ft: edge.true_length.to_feet(),
+        plan_ft: edge.plan_length.to_feet(),
+        ends: lower_first(edge.start, edge.end),
+    }
+}
+
+/// The pieces of a round edge as one run.
+fn round_run(roof: &Roof, arc: &[EdgeId]) -> Option<Run> {
+    let (first, last) = (roof.edge(*arc.first()?), roof.edge(*arc.last()?));
+    let mut run = single(roof, *arc.first()?);
+    run.ends = lower_first(first.start, last.end);
+    for &id in &arc[1..] {
+        run.true_ft += roof.edge(id).true_length.to_feet();
+        run.plan_ft += roof.edge(id).plan_length.to_feet();
+        run.edges.push(id);
+    }
+    run.edges.sort_unstable();
+    Some(run)
 }
 
 fn lower_first(a: Point3, b: Point3) -> [Point3; 2] {

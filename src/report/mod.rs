@@ -37,6 +37,7 @@ pub use pdf::{LabelMark, LineMark, Paper, PdfFile, PdfOptions, SheetMarks, marks
 pub use sheets::Sheet;
 pub use summary::summary;
 pub use svg::svg;
+pub use typeset::wrapped;
 pub use units::OutputUnits;
 
 use crate::courses::{Comparison, Courses};

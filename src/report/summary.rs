@@ -48,7 +48,7 @@ fn areas(report: &Report<'_>, out: &mut String) {
     line(
         out,
         &format!(
-            "{:<12}{:<36}{:>15}{:>15}",
+            "{:<16}{:<32}{:>15}{:>15}",
             "pitch",
             "faces",
             format!("plan {sign}"),
@@ -62,9 +62,9 @@ fn areas(report: &Report<'_>, out: &mut String) {
         line(
             out,
             &format!(
-                "{:<12}{:<36}{:>15}{:>15}",
+                "{:<16}{:<32}{:>15}{:>15}",
                 units.pitch(pitch),
-                shortened(&names, 35),
+                shortened(&names, 31),
                 units.area::<crate::units::Plan>(plan),
                 units.area::<crate::units::True>(on_slope)
             ),
@@ -181,6 +181,17 @@ fn materials(report: &Report<'_>, out: &mut String) {
     }
 }
 
+/// The unit of so many: `bundle` of one, `bundles`, `boxes`.
+fn several(unit: &str, quantity: f64) -> String {
+    if (quantity - 1.0).abs() < 1e-9 {
+        unit.to_owned()
+    } else if unit.ends_with('x') {
+        format!("{unit}es")
+    } else {
+        format!("{unit}s")
+    }
+}
+
 /// At most so many characters of a name, the end of it where it is longer: the end tells files apart.
 pub(super) fn clipped(name: &str, width: usize) -> String {
     let length = name.chars().count();
@@ -208,7 +219,7 @@ pub(super) fn material_rows(materials: &MaterialList, out: &mut String) {
                 "{}{:>7} {}",
                 pair(beside, &needed, 54),
                 number::trimmed(item.quantity, 2),
-                item.unit
+                several(&item.unit, item.quantity)
             ),
         );
     }

@@ -2,7 +2,8 @@
 
 use super::map::{self, MapOptions, PlanMap, StrokeSet};
 use super::outline::{OutlineOptions, build_outlines};
-use super::{Roof, SolveOptions, Unsolved};
+use super::round::{self, Arc};
+use super::{Roof, SolveOptions, Unsolved, fan};
 use crate::Finding;
 use crate::drawing::Drawing;
 use crate::geometry::ring;
@@ -116,7 +117,10 @@ fn flaw(result: &Result<Roof, Unsolved>) -> Flaw {
 fn solved(drawing: &Drawing, set: &StrokeSet, options: &RoofOptions) -> Result<Roof, Unsolved> {
     let mut maps = map::build_from(drawing, set, &options.map).map_err(unsolved)?;
     build_outlines(&mut maps, drawing, &options.outline).map_err(unsolved)?;
+    let arcs: Vec<Arc> = maps.iter_mut().flat_map(round::straighten).collect();
+    maps.iter_mut().for_each(fan::set_apart);
     let mut roof = Roof::solve(&maps, &options.solve).map_err(|u| or_an_outline(u, &maps))?;
+    round::restore(&mut roof, &arcs);
     roof.findings
         .splice(0..0, maps.iter().flat_map(|m| m.findings.clone()));
     Ok(roof)

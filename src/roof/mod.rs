@@ -4,8 +4,10 @@
 //! face's pitch into a plane; [`Roof`] is the result that every later stage reads.
 
 mod choose;
+mod fan;
 pub mod map;
 pub mod outline;
+mod round;
 mod solve;
 
 pub use choose::RoofOptions;
@@ -25,6 +27,8 @@ pub struct Roof {
     pub faces: Vec<Face>,
     /// Edges. A step between two heights is two edges with one face each.
     pub edges: Vec<Edge>,
+    /// Edges that together are one round edge, drawn as a curve: each from end to end in order.
+    pub round_edges: Vec<Vec<EdgeId>>,
     /// Openings cut out of faces.
     pub openings: Vec<Opening>,
     /// Pipes and vents through faces.

@@ -6,11 +6,12 @@ use std::panic::{self, AssertUnwindSafe};
 use std::path::Path;
 
 use eavewright::batch::Outcome;
-use eavewright::report::{self, Inputs, OutputUnits, PdfOptions, Report, refusal_json};
+use eavewright::report::{self, OutputUnits, PdfOptions, refusal_json};
 use eavewright::{Finding, Severity};
 
 use super::super::Failure;
 use super::super::args::{AlsoArg, BatchArgs};
+use super::super::progress::Progress;
 use super::super::road::{self, Takeoff};
 use super::super::settings::Settings;
 use super::super::takeoff::{pdf_options, project};
@@ -74,8 +75,9 @@ impl Maker {
     }
 
     fn take_off(&self, file_name: &str, bytes: &[u8]) -> Made {
-        let refused = |findings| Made::refused(Outcome::Refused, findings, self.units);
-        let mut takeoff = match road::take_off(bytes, &self.settings) {
+        let refused =
+            |findings: Vec<Finding>| Made::refused(outcome(&findings), findings, self.units);
+        let mut takeoff = match road::take_off(bytes, &self.settings, &Progress::none()) {
             Ok(takeoff) => takeoff,
             Err(reasons) => return refused(reasons.findings),
         };
@@ -89,16 +91,7 @@ impl Maker {
 
     fn report(&self, file_name: &str, takeoff: &Takeoff) -> Result<Made, Finding> {
         let project = project(Path::new(file_name), &self.settings);
-        let report = Report::new(Inputs {
-            drawing: &takeoff.drawing,
-            roof: &takeoff.roof,
-            courses: Some(&takeoff.courses),
-            materials: Some(&takeoff.materials),
-            comparison: takeoff.comparison.as_ref(),
-            offer: takeoff.offer.as_ref(),
-            project: &project,
-            units: self.units,
-        });
+        let report = takeoff.report(&project, self.units);
         let mut files = BTreeMap::new();
         for also in &self.also {
             let bytes = match also {
@@ -148,6 +141,16 @@ impl Made {
         )
         .remedy("Please report it together with the plan; the other plans are not touched by it.");
         Self::refused(Outcome::Failed, vec![told], units)
+    }
+}
+
+/// What a refusal is by its reasons: one that lies in the program or the machine is tried again by the next run.
+fn outcome(findings: &[Finding]) -> Outcome {
+    let says = |code: &str| findings.iter().any(|f| f.code == code);
+    match (says("reader-failed"), says("no-memory")) {
+        (true, _) => Outcome::Failed,
+        (_, true) => Outcome::Stopped,
+        _ => Outcome::Refused,
     }
 }
 

@@ -3,7 +3,6 @@
 //! A plan that takes too long, too much memory or too much stack ends its worker and nothing else.
 
 use std::io::{self, BufWriter, Write as _};
-use std::thread;
 
 use eavewright::batch::content_key;
 
@@ -12,31 +11,14 @@ use super::super::args::BatchArgs;
 use super::make::Maker;
 use super::wire::{self, Hello};
 
-/// The stack of the thread that works.
-const STACK_BYTES: usize = 16 << 20;
-
 /// Serves the run that started this process.
 pub(super) fn run(args: &BatchArgs) -> Result<(), Failure> {
     limit_memory(args.memory_limit);
     let maker = Maker::new(args)?;
     // A plan that the program fails on is told in one line with the others that fail, not by the system's message.
     std::panic::set_hook(Box::new(|_| {}));
-    let served = thread::scope(|scope| {
-        thread::Builder::new()
-            .name("takeoff".to_owned())
-            .stack_size(STACK_BYTES)
-            .spawn_scoped(scope, || serve(&maker))
-            .map(thread::ScopedJoinHandle::join)
-    });
-    match served {
-        Ok(Ok(Ok(()))) => Ok(()),
-        // Whoever started it has ended: there is nobody to tell.
-        Ok(Ok(Err(_)) | Err(_)) => Err(Failure::Plan),
-        Err(e) => Err(Failure::usage(
-            "no-threads",
-            format!("No thread can be started: {e}."),
-        )),
-    }
+    // Where that fails, whoever started this process has ended: there is nobody to tell.
+    serve(&maker).map_err(|_| Failure::Plan)
 }
 
 fn serve(maker: &Maker) -> io::Result<()> {

@@ -1,7 +1,7 @@
 //! What to order: needed, ordered, how it was computed, and where the rule comes from.
 
-use super::flow::Flow;
-use super::table::{Column, Table, TableStyle};
+use super::flow::{Flow, on_fewest_sheets};
+use super::table::{Column, Table};
 use super::{Draft, text_height};
 use crate::materials::{MaterialLine, MaterialList, Ventilation, rules};
 use crate::report::canvas::Fonts;
@@ -15,14 +15,13 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
         return Vec::new();
     };
     let size = paper.landscape();
-    let style = TableStyle {
-        text: text_height(size),
-    };
-    let mut flow = Flow::new(fonts, size, "Materials", style, &[1.0]);
-    flow.table(table(materials));
-    flow.paragraphs("Off the roof and on it", &loads(report, materials));
-    flow.paragraphs("Attic vents", &vents(report, materials));
-    flow.finish()
+    on_fewest_sheets(text_height(size), |style| {
+        let mut flow = Flow::new(fonts, size, "Materials", style, &[1.0]);
+        flow.table(table(materials));
+        flow.paragraphs("Off the roof and on it", &loads(report, materials));
+        flow.paragraphs("Attic vents", &vents(report, materials));
+        flow.finish()
+    })
 }
 
 /// Kilograms in an avoirdupois pound, and metres in a yard, by definition (1959).

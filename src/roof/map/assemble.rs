@@ -103,6 +103,9 @@ pub(super) fn assemble(
         });
     }
     map.drawn = drawn(attempt, pieces, &runs, &node_index, &run_of_node);
+    let round = (0..fixed.len()).filter(|&n| fixed[n]);
+    map.round_nodes = round.filter_map(|n| node_index[n]).collect();
+    map.round_nodes.sort_unstable();
     (map, face_index)
 }
 

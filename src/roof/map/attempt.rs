@@ -179,7 +179,7 @@ fn judge(
             .into_iter()
             .filter(in_roof_face)
             .count(),
-        twins: twins(sub, &labels, pieces, tolerance),
+        twins: twins(sub, &labels, in_roof, pieces, tolerance),
     }
 }
 
@@ -211,16 +211,25 @@ pub(super) fn long_loose_links(sub: &Subdivision, pieces: &[Piece], tolerance: f
         .collect()
 }
 
-/// How many pairs of outer sides of two labelled faces run back to back, close together.
-fn twins(sub: &Subdivision, labels: &[usize], pieces: &[Piece], tolerance: f64) -> usize {
+/// How many pairs of outer sides of two labelled faces run back to back, close together. What lies outside may be the
+/// inside of a frame.
+fn twins(
+    sub: &Subdivision,
+    labels: &[usize],
+    in_roof: &[bool],
+    pieces: &[Piece],
+    tolerance: f64,
+) -> usize {
     use rstar::primitives::{GeomWithData, Rectangle};
     // Shapes that go round a face of their own are drawn back to back; single lines are not, unless twice.
     let own_shape = |i: usize| sub.links[i].pieces.iter().any(|&p| pieces[p].ring_like);
     let mut free: Vec<(usize, usize)> = Vec::new();
     for i in 0..sub.links.len() {
         for half in [2 * i, 2 * i + 1] {
-            if let (Some(face), None) = (sub.left[half], sub.left[half ^ 1])
+            let outside = sub.left[half ^ 1].is_none_or(|f| labels[f] == 0 && !in_roof[f]);
+            if let Some(face) = sub.left[half]
                 && labels[face] > 0
+                && outside
             {
                 free.push((half, face));
             }

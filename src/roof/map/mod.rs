@@ -49,6 +49,8 @@ pub struct PlanMap {
     pub faces: Vec<MapFace>,
     /// The observations: drawn straight pieces with the chain of nodes that lie on each, for the adjustment.
     pub drawn: Vec<DrawnPiece>,
+    /// Nodes inside flattened curves, in order: two edges meet in each, and neither is a side of its own.
+    pub round_nodes: Vec<usize>,
     /// The snap tolerance used, in feet.
     pub tolerance_ft: f64,
     /// The largest move that snapping made, in feet, and where it ended.

@@ -44,6 +44,12 @@ pub(super) enum How {
 const THROUGH_WEIGHT: f64 = 4.0;
 /// The pull of a drawn end on its node, against 1 of its line.
 const END_WEIGHT: f64 = 0.25;
+/// ... and where shapes meet that were set back from each other: their corners stand back by the gap, their lines do not.
+const CORNER_WEIGHT: f64 = 0.02;
+/// Sides of two shapes that differ by less than this in direction are one edge (the sine of 6°) ...
+const ONE_EDGE_SIN: f64 = 0.1;
+/// ... and were set back from each other by a program, not drawn by hand, where they differ by less than this.
+const SET_BACK_SIN: f64 = 0.002;
 
 /// An edge between two nodes, the smaller index first, and the pieces that it was drawn with.
 #[derive(Clone, Debug)]
@@ -115,11 +121,16 @@ impl Net {
             self.nodes[node] = origin;
             return;
         }
+        let end_weight = if set_back(&self.ends[node], pieces) {
+            CORNER_WEIGHT
+        } else {
+            END_WEIGHT
+        };
         let mut sum = Normal::default();
         for &(piece, side) in &self.ends[node] {
             let ends = pieces[piece].ends;
             sum.line(ends[side] - origin, ends[1] - ends[0], 1.0);
-            sum.point(ends[side] - origin, END_WEIGHT);
+            sum.point(ends[side] - origin, end_weight);
         }
         for &piece in &self.through[node] {
             let (Some(&a), Some(&b)) = (self.chains[piece].first(), self.chains[piece].last())
@@ -147,6 +158,32 @@ impl Net {
         self.ends[to].extend(ends);
         self.through[to].extend(through);
     }
+}
+
+/// Whether the ends belong to shapes with an even gap between them.
+fn set_back(ends: &[(usize, usize)], pieces: &[Piece]) -> bool {
+    if !ends.iter().all(|&(p, _)| pieces[p].ring_like) {
+        return false;
+    }
+    let mut any = false;
+    for (i, &(p, s)) in ends.iter().enumerate() {
+        for &(q, t) in &ends[i + 1..] {
+            let (a, b) = (&pieces[p], &pieces[q]);
+            let away =
+                |piece: &Piece, side: usize| (piece.ends[1 - side] - piece.ends[side]).unit();
+            let (Some(u), Some(v)) = (away(a, s), away(b, t)) else {
+                continue;
+            };
+            if a.stroke == b.stroke || u.dot(v) < 0.0 || u.cross(v).abs() > ONE_EDGE_SIN {
+                continue;
+            }
+            if u.cross(v).abs() > SET_BACK_SIN || a.ends[s] == b.ends[t] {
+                return false;
+            }
+            any = true;
+        }
+    }
+    any
 }
 
 fn replace(chain: &mut Vec<usize>, from: usize, to: usize) {

@@ -1,7 +1,7 @@
 //! The straight pieces that the strokes are made of, each with the stroke that it belongs to.
 
 use crate::drawing::Stroke;
-use crate::geometry::Point;
+use crate::geometry::{Point, Vector};
 
 /// One straight piece as drawn.
 #[derive(Clone, Debug)]
@@ -30,16 +30,20 @@ impl Piece {
 pub(super) fn pieces(strokes: &[&Stroke]) -> Vec<Piece> {
     let mut all = Vec::new();
     for (index, stroke) in strokes.iter().enumerate() {
-        let count = stroke.points.len();
+        let ring_like = goes_round(stroke);
+        let tidied = (ring_like && stroke.closed && !stroke.curved)
+            .then(|| without_nicks(&stroke.points))
+            .flatten();
+        let points = tidied.as_deref().unwrap_or(&stroke.points);
+        let count = points.len();
         let sides = if stroke.closed {
             count
         } else {
             count.saturating_sub(1)
         };
-        let ring_like = goes_round(stroke);
         let first = all.len();
         for side in 0..sides {
-            let ends = [stroke.points[side], stroke.points[(side + 1) % count]];
+            let ends = [points[side], points[(side + 1) % count]];
             let length = ends[0].distance(ends[1]);
             if length > 0.0 && length.is_finite() {
                 all.push(Piece {
@@ -73,4 +77,78 @@ fn goes_round(stroke: &Stroke) -> bool {
     };
     let length: f64 = stroke.points.windows(2).map(|w| w[0].distance(w[1])).sum();
     stroke.closed || (stroke.points.len() > 3 && first.distance(*last) <= ALMOST_CLOSED * length)
+}
+
+/// A side of a closed shape shorter than this, in feet (18 mm), is no side: programs that draw shapes back from each
+/// other leave such nicks at corners, and nothing on a roof is so small.
+const NICK_FT: f64 = 0.06;
+/// The sides beside a nick are longer than this many times that.
+const BESIDE_NICK: f64 = 10.0;
+
+/// The corners of a closed shape with each run of nicks made the one corner that its neighbours meet in; `None` where
+/// there is no nick.
+fn without_nicks(points: &[Point]) -> Option<Vec<Point>> {
+    let count = points.len();
+    let side = |i: usize| points[(i + 1) % count] - points[i % count];
+    let is_nick = |i: usize| side(i).length() < NICK_FT;
+    let is_long = |i: usize| side(i).length() > BESIDE_NICK * NICK_FT;
+    // The walk starts behind a long side, so that no run of nicks is cut in two.
+    let start = (0..count).find(|&i| is_long(i))? + 1;
+    let mut corners = Vec::with_capacity(count);
+    let mut changed = false;
+    let mut at = 0;
+    while at < count {
+        let first = start + at;
+        let run = (0..count - at).take_while(|&k| is_nick(first + k)).count();
+        at += run + 1;
+        let (before, after) = (first + count - 1, first + run);
+        let met = (run > 0 && is_long(before) && is_long(after))
+            .then(|| {
+                meeting(
+                    points[first % count],
+                    side(before),
+                    points[after % count],
+                    side(after),
+                )
+            })
+            .flatten();
+        match met {
+            Some(corner) => {
+                corners.push(corner);
+                changed = true;
+            }
+            None => corners.extend((0..=run).map(|k| points[(first + k) % count])),
+        }
+    }
+    (changed && corners.len() >= 3).then_some(corners)
+}
+
+/// Where two lines meet, if that is near both of the points given on them.
+fn meeting(a: Point, along_a: Vector, b: Point, along_b: Vector) -> Option<Point> {
+    let across = along_a.cross(along_b);
+    let t = (b - a).cross(along_b) / across;
+    let corner = a + along_a * t;
+    let near = corner.distance(a).max(corner.distance(b)) <= 2.0 * NICK_FT;
+    (near && corner.is_finite()).then_some(corner)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_nick_at_a_corner_is_one_corner_and_a_small_jog_stays() {
+        let square = |corner: &[(f64, f64)]| -> Vec<Point> {
+            let rest = [(0.0, 0.0), (20.0, 0.0), (20.0, 20.0)];
+            let all = rest.iter().chain(corner);
+            all.map(|&(x, y)| Point::new(x, y)).collect()
+        };
+        let nicked = square(&[(0.03, 20.0), (0.02, 19.98), (0.0, 19.97)]);
+        let tidied = without_nicks(&nicked).unwrap_or_default();
+        assert_eq!(tidied.len(), 4);
+        let corner = Point::new(0.0, 20.0);
+        assert!(tidied.iter().any(|p| p.distance(corner) < 1e-9));
+        let jogged = square(&[(0.5, 20.0), (0.5, 19.8), (0.0, 19.8)]);
+        assert!(without_nicks(&jogged).is_none());
+    }
 }
