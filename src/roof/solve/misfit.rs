@@ -193,7 +193,7 @@ fn fitting_pitch(sheet: &Sheet, held: &Roofing, face_edges: &[usize], face: usiz
         xx += weight * along.x * along.x;
         xy += weight * along.x * along.y;
         yy += weight * along.y * along.y;
-        right = right + along * (weight * other.dot(along));
+        right += along * (weight * other.dot(along));
     }
     let determinant = xx * yy - xy * xy;
     if determinant < LEAST_SPREAD * (xx + yy).powi(2) {
