@@ -23,7 +23,8 @@ use super::tell::Teller;
 use super::{Failure, print};
 
 pub(crate) fn run(args: &CheckArgs) -> Result<(), Failure> {
-    let settings = Settings::new(&args.plan)?;
+    let mut settings = Settings::new(&args.plan)?;
+    settings.roof.solve.tell_misfits = true;
     let review_settings = review_settings(args, &settings)?;
     let against = against(args, settings.metric)?;
     let bytes = road::read(&args.plan.plan)?;

@@ -72,6 +72,7 @@ pub(crate) fn proposed(fall: &SuggestedFall) -> Fall {
         at: fall.at,
         direction: fall.fall * fall.reach_ft,
         name: fall.face_label.clone(),
+        level: fall.level,
     }
 }
 

@@ -3,6 +3,7 @@
 //! Everything outside the added layers stays byte for byte as it was. The findings' layer is named so that it is left out
 //! when the file is read again; the arrows are in a layer of falls, so that they then count as settled.
 
+use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::io::Write as _;
 
@@ -23,6 +24,8 @@ pub struct Fall {
     pub direction: Vector,
     /// The face's name or another short word, drawn beside it.
     pub name: String,
+    /// The level of its face, 0 for the lowest: arrows of a higher one stand in a layer of that level.
+    pub level: u32,
 }
 
 /// Layers that are added. Written on one line each, so that a comparison of the files shows exactly them.
@@ -186,8 +189,9 @@ impl<'d> Sheet<'d> {
     }
 
     fn falls(&self, falls: &[Fall]) -> String {
-        let mut content = String::new();
+        let mut content: BTreeMap<u32, String> = BTreeMap::new();
         for fall in falls {
+            let content = content.entry(fall.level).or_default();
             let Some(u) = fall.direction.unit() else {
                 continue;
             };
@@ -212,7 +216,14 @@ impl<'d> Sheet<'d> {
                 self.line_style()
             );
         }
-        self.layer(FALLS_LAYER, &content)
+        content
+            .iter()
+            .map(|(level, content)| match level {
+                0 => self.layer(FALLS_LAYER, content),
+                // Said as the drawing's own layers say it.
+                _ => self.layer(&format!("fall level {} proposed", level + 1), content),
+            })
+            .collect()
     }
 
     fn findings(&self, findings: &[Finding], falls: &[Fall]) -> String {

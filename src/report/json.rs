@@ -3,6 +3,7 @@
 use serde::Serialize;
 use serde_json::Value;
 
+use super::json_checks::{self, CheckOut, DoubtOut};
 use super::json_money::{self as money, CostOut, OfferOut};
 use super::{OutputUnits, Report};
 use crate::courses::Courses;
@@ -22,6 +23,8 @@ struct Takeoff<'a> {
     faces: Vec<FaceOut<'a>>,
     edges: Vec<EdgeOut<'a>>,
     totals: Totals,
+    doubt: DoubtOut,
+    checks: Vec<CheckOut<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     courses: Option<CoursesOut<'a>>,
     materials: Vec<MaterialOut<'a>>,
@@ -160,6 +163,8 @@ pub fn json(report: &Report<'_>) -> String {
         faces: inputs.roof.faces.iter().map(|f| face(report, f)).collect(),
         edges: inputs.roof.edges.iter().map(|e| edge(report, e)).collect(),
         totals: totals(report),
+        doubt: json_checks::doubt(report.roof(), report.units()),
+        checks: json_checks::checks(report.roof(), report.units()),
         courses: inputs.courses.map(|c| courses(report, c)),
         materials: inputs.materials.map_or_else(Vec::new, |m| {
             m.lines

@@ -13,6 +13,7 @@ pub mod glb;
 mod hatch;
 pub mod html;
 mod json;
+mod json_checks;
 mod json_money;
 mod number;
 pub mod order;

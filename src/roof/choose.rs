@@ -32,6 +32,8 @@ enum Flaw {
     Gaps(usize),
     /// So many falls have to be asked for.
     Asked(usize),
+    /// So many lines lie too far from where the planes meet.
+    Refused(usize),
     /// It is no roof.
     NoRoof,
 }
@@ -95,15 +97,19 @@ impl Tried {
 }
 
 fn flaw(result: &Result<Roof, Unsolved>) -> Flaw {
+    let gaps = |findings: &[Finding]| {
+        let told = findings.iter();
+        told.filter(|f| f.code == "planes-do-not-meet").count()
+    };
     match result {
-        Ok(roof) => {
-            let gap = |f: &&Finding| f.code == "planes-do-not-meet";
-            match roof.findings.iter().filter(gap).count() {
-                0 => Flaw::None,
-                gaps => Flaw::Gaps(gaps),
-            }
-        }
-        Err(unsolved) if unsolved.suggested_falls.is_empty() => Flaw::NoRoof,
+        Ok(roof) => match gaps(&roof.findings) {
+            0 => Flaw::None,
+            gaps => Flaw::Gaps(gaps),
+        },
+        Err(unsolved) if unsolved.suggested_falls.is_empty() => match gaps(&unsolved.findings) {
+            0 => Flaw::NoRoof,
+            gaps => Flaw::Refused(gaps),
+        },
         Err(unsolved) => Flaw::Asked(unsolved.suggested_falls.len()),
     }
 }

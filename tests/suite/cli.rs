@@ -290,10 +290,10 @@ fn every_fault_fixture_is_tested() {
 }
 
 #[test]
-fn pitches_that_cannot_meet_are_told_with_how_far_the_hip_is_off() {
+fn pitches_that_cannot_meet_are_refused_with_how_far_the_hip_is_off() {
     let folder = folder_with("doubtful/pitches-that-cannot-meet.svg");
     let output = run(&["takeoff", "plan.svg", "--no-pdf"], folder.path());
-    assert_eq!(status(&output), 0, "{}", told(&output));
+    assert_eq!(status(&output), 1, "{}", told(&output));
     // By hand: level at the eave's corner, the planes part by 12 − 6 = 6 ft over 12 ft of run; their gradients differ by
     // √(1² + 0.5²) = 1.118, so the line lies 6 / 1.118 = 5.37 ft = 5 ft 4 in from where they meet.
     let text = told(&output)
@@ -302,6 +302,30 @@ fn pitches_that_cannot_meet_are_told_with_how_far_the_hip_is_off() {
         .join(" ");
     assert!(text.contains("[planes-do-not-meet]"), "{text}");
     assert!(text.contains("5 ft 4 in off"), "{text}");
+    assert!(text.contains("with 6/12 instead of 12/12"), "{text}");
+}
+
+/// Two lean-tos on two levels: both are asked about, and the arrows of the marked plan stand in layers of their levels.
+#[test]
+fn saving_the_marked_plan_settles_the_falls_of_every_level() {
+    let folder = folder_with("roofs/clerestory-4in12/plan.svg");
+    let plan = fs::read_to_string(folder.path().join("plan.svg")).unwrap();
+    let without = plan.replace("id=\"fall", "id=\"ignore fall");
+    fs::write(folder.path().join("plan.svg"), without).unwrap();
+    let asked = run(
+        &[
+            "takeoff",
+            "plan.svg",
+            "--no-pdf",
+            "--marked",
+            "plan-marked.svg",
+        ],
+        folder.path(),
+    );
+    assert_eq!(status(&asked), 1, "{}", told(&asked));
+    assert_eq!(told(&asked).matches("[fall-open]").count(), 2);
+    let settled = run(&["takeoff", "plan-marked.svg", "--no-pdf"], folder.path());
+    assert_eq!(status(&settled), 0, "{}", told(&settled));
 }
 
 /// The totals of an outline plan.

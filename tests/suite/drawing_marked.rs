@@ -27,6 +27,7 @@ fn mark(bytes: &[u8], drawing: &Drawing) -> Vec<u8> {
         at: drawing.labels.first().map_or(stroke.points[0], |l| l.at),
         direction: Vector::new(0.0, -1.0),
         name: "S1".to_string(),
+        level: 0,
     }];
     marked::write(bytes, drawing, &findings, &falls).unwrap()
 }

@@ -30,7 +30,7 @@ fn fixtures() -> Vec<PathBuf> {
         .map(|e| e.unwrap().path())
         .collect();
     folders.sort();
-    assert!(folders.len() >= 15, "fixtures are missing");
+    assert!(folders.len() >= 29, "fixtures are missing");
     folders
 }
 

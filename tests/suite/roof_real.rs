@@ -108,6 +108,11 @@ impl Truth {
         self.json["edges"].as_array().unwrap()
     }
 
+    /// The true area of the whole roof.
+    pub(crate) fn true_area_sqft(&self) -> f64 {
+        self.json["totals"]["true_area"].as_f64().unwrap() * FEET * FEET
+    }
+
     /// The plan as it truly is, with the labels as they were written.
     pub(crate) fn plan(&self) -> PlanMap {
         self.plan_of(&(0..self.faces().len()).collect::<Vec<_>>())
@@ -210,8 +215,7 @@ pub(crate) fn compare(truth: &Truth, roof: &Roof) -> Score {
         }
         class_of_edge(truth, edge, roof, &mut score);
     }
-    let true_area = truth.json["totals"]["true_area"].as_f64().unwrap() * FEET * FEET;
-    score.area_error = (roof.true_area().to_square_feet() / true_area - 1.0).abs();
+    score.area_error = (roof.true_area().to_square_feet() / truth.true_area_sqft() - 1.0).abs();
     score
 }
 
@@ -305,8 +309,8 @@ pub(crate) fn settle(truth: &Truth, mut map: PlanMap, within_deg: f64) -> Option
         accept_falls: true,
         ..SolveOptions::default()
     };
-    let first = Roof::solve(std::slice::from_ref(&map), &accept).ok()?;
-    let first_right = compare(truth, &first).worst_fall_deg <= within_deg;
+    let first_right = Roof::solve(std::slice::from_ref(&map), &accept)
+        .is_ok_and(|first| compare(truth, &first).worst_fall_deg <= within_deg);
     let mut asked = 0;
     let mut arrows = 0;
     loop {
@@ -501,4 +505,101 @@ fn real_roofs_traced_carefully_and_badly_fall_as_in_truth() {
         );
         hold(&traced, class_length, area_p90);
     }
+}
+
+/// What adjusting brings, or leaving it out, over plans that truth gives the falls of.
+#[derive(Debug, Default)]
+struct Adjusted {
+    length: f64,
+    length_in_right_class: f64,
+    area_errors: Vec<f64>,
+    /// The largest gap between planes on a shared edge, in inches.
+    gaps_in: Vec<f64>,
+    /// Checks that do not hold.
+    failing: usize,
+    /// Edges of a class that truth does not give them.
+    wrong_edges: usize,
+    /// The largest move of a corner, in inches.
+    moves_in: Vec<f64>,
+    /// Error of the total over its stated standard error.
+    over_stated: Vec<f64>,
+}
+
+impl Adjusted {
+    fn add(&mut self, truth: &Truth, map: &PlanMap, adjust: bool) {
+        let options = SolveOptions {
+            accept_falls: true,
+            adjust,
+            ..SolveOptions::default()
+        };
+        let Ok(roof) = Roof::solve(std::slice::from_ref(map), &options) else {
+            return;
+        };
+        let score = compare(truth, &roof);
+        self.length += score.length;
+        self.length_in_right_class += score.length_in_right_class;
+        self.wrong_edges += score.wrong.len();
+        self.area_errors.push(100.0 * score.area_error);
+        let gap = roof.checks.iter().find(|c| c.what.contains("planes agree"));
+        self.gaps_in.push(12.0 * gap.unwrap().residual);
+        self.failing += roof.checks.iter().filter(|c| !c.holds()).count();
+        self.moves_in
+            .extend(roof.largest_move.map(|(feet, _)| 12.0 * feet));
+        self.over_stated.extend(
+            roof.true_area_std_error_sqft
+                .map(|stated| score.area_error * truth.true_area_sqft() / stated),
+        );
+    }
+
+    fn line(&mut self) -> String {
+        let mut at = |list: fn(&mut Self) -> &mut Vec<f64>, q: f64| {
+            let list = list(self);
+            list.sort_by(f64::total_cmp);
+            let place = ((list.len() as f64 * q) as usize).min(list.len().saturating_sub(1));
+            list.get(place).copied().unwrap_or(f64::NAN)
+        };
+        let areas = [0.5, 0.9, 1.0].map(|q| at(|a| &mut a.area_errors, q));
+        let gaps = [0.5, 0.9, 1.0].map(|q| at(|a| &mut a.gaps_in, q));
+        let moves = [0.5, 1.0].map(|q| at(|a| &mut a.moves_in, q));
+        let stated = [0.5, 0.9, 1.0].map(|q| at(|a| &mut a.over_stated, q));
+        format!(
+            "{} roofs, class length {:.3} %, {} edges wrong, area {areas:.3?} %, gap {gaps:.2?} in, {} checks fail, moves {moves:.1?} in, error / stated {stated:.2?}",
+            self.area_errors.len(),
+            100.0 * self.length_in_right_class / self.length,
+            self.wrong_edges,
+            self.failing,
+        )
+    }
+}
+
+#[test]
+fn adjusting_brings_the_planes_of_badly_traced_roofs_together() {
+    let Some(folder) = shared_data("realroofs") else {
+        return;
+    };
+    let (mut with, mut without) = (Adjusted::default(), Adjusted::default());
+    for mut truth in Truth::all(&folder) {
+        if truth.class == "stepped" {
+            continue;
+        }
+        let Some(mut map) = truth.drawn(&folder, ".noisy") else {
+            continue;
+        };
+        // The falls are given, so that nothing but the adjustment differs.
+        for index in 0..truth.faces().len() {
+            if let Some(face) = face_at(&map, truth.label_at(index)) {
+                map.faces[face].fall_hint = truth.fall(index);
+            }
+        }
+        with.add(&truth, &map, true);
+        without.add(&truth, &map, false);
+    }
+    eprintln!("adjusted: {}\nas snapped: {}", with.line(), without.line());
+    assert!(with.area_errors.len() > 80, "too few plans");
+    assert!(with.length_in_right_class >= without.length_in_right_class);
+    assert!(
+        with.gaps_in[with.gaps_in.len() * 9 / 10]
+            <= without.gaps_in[without.gaps_in.len() * 9 / 10]
+    );
+    assert!(with.failing <= without.failing);
 }

@@ -53,16 +53,19 @@ pub struct MapPipe {
 
 /// A piece of an opening smaller than this, in square feet, is the tracing's inaccuracy at a ridge.
 const LEAST_PART_SQFT: f64 = 0.01;
+/// A roof line this near to a chimney's side, in feet, besides the tolerance, lies along it: an inch.
+const AGAINST_FT: f64 = 1.0 / 12.0;
 /// A diameter written farther from a pipe than this, in feet, is not its own.
 const DIAMETER_REACH_FT: f64 = 3.0;
 
 /// Puts the drawing's openings and pipes of a level into its map.
 pub(super) fn place_openings(map: &mut PlanMap, drawing: &Drawing) {
+    let level = map.level;
     let of = |role: Role| -> Vec<&Stroke> {
         drawing
             .strokes
             .iter()
-            .filter(|s| s.role == role && s.level == map.level)
+            .filter(|s| s.role == role && s.level == level)
             .collect()
     };
     let faces: Vec<Polygon> = (0..map.faces.len()).map(|f| face_polygon(map, f)).collect();
@@ -97,6 +100,9 @@ pub(super) fn place_openings(map: &mut PlanMap, drawing: &Drawing) {
             );
         }
         let kind = kind_of(&source);
+        if kind != "skylight" {
+            stand_against(map, &ring);
+        }
         map.openings.push(MapOpening {
             outline: ring,
             kind,
@@ -105,6 +111,25 @@ pub(super) fn place_openings(map: &mut PlanMap, drawing: &Drawing) {
         });
     }
     place_pipes(map, drawing, &of(Role::Pipe), &faces);
+}
+
+/// Roof lines along the side of a chimney: what is on their other side is inside it, so the planes do not meet there but
+/// end against it, as a cricket does.
+fn stand_against(map: &mut PlanMap, ring: &[Point]) {
+    let reach = AGAINST_FT + map.tolerance_ft;
+    let on = |p: Point| ring::sides(ring).any(|(a, b)| to_segment(p, a, b) <= reach);
+    for edge in &mut map.edges {
+        let (a, b) = (map.nodes[edge.a], map.nodes[edge.b]);
+        if on(a) && on(b) && on(a.midpoint(b)) {
+            edge.on_wall = true;
+        }
+    }
+}
+
+fn to_segment(p: Point, a: Point, b: Point) -> f64 {
+    let run = b - a;
+    let along = ((p - a).dot(run) / run.dot(run).max(f64::MIN_POSITIVE)).clamp(0.0, 1.0);
+    p.distance(a.lerp(b, along))
 }
 
 /// Puts the drawing's openings and pipes into several maps of one level: each goes to the maps that it lies in, and is

@@ -109,7 +109,11 @@ impl<'a> Searcher<'a> {
             sheet,
             face_edges: sheet.face_edges(),
             drainage: Drainage::new(sheet),
-            refiner: Refiner::new(sheet),
+            refiner: if steps_allowed {
+                Refiner::with_steps(sheet)
+            } else {
+                Refiner::new(sheet)
+            },
             steps_allowed,
         }
     }

@@ -40,7 +40,60 @@ pub(super) fn cautions(roof: &Roof, limits: &SlopeLimits) -> Vec<Finding> {
     for edge in &roof.edges {
         findings.extend(dead_valley(roof, edge));
     }
+    findings.extend(eaves_at_two_heights(roof));
     findings
+}
+
+/// Eaves on the two sides of a ridge that differ by less are level to the eye, or to the last digit of a pitch (feet).
+const TWO_HEIGHTS_FT: f64 = 0.75;
+
+/// Pitches and a ridge may fit only with one eave higher than the other. That is a roof, but often a wrong pitch.
+fn eaves_at_two_heights(roof: &Roof) -> Option<Finding> {
+    let mut eave_of: Vec<Option<f64>> = vec![None; roof.faces.len()];
+    for edge in roof.edges.iter().filter(|e| e.class == EdgeClass::Eave) {
+        let z = edge.start.z.midpoint(edge.end.z);
+        for face in &edge.faces {
+            let lowest = &mut eave_of[face.0];
+            *lowest = Some(lowest.map_or(z, |l| l.min(z)));
+        }
+    }
+    let mut pairs: Vec<(f64, [usize; 2])> = roof
+        .edges
+        .iter()
+        .filter(|e| e.class == EdgeClass::Ridge)
+        .filter_map(|edge| {
+            let &[first, second] = &edge.faces[..] else {
+                return None;
+            };
+            let apart = eave_of[first.0]? - eave_of[second.0]?;
+            let higher_first = if apart > 0.0 {
+                [first.0, second.0]
+            } else {
+                [second.0, first.0]
+            };
+            (apart.abs() > TWO_HEIGHTS_FT).then_some((apart.abs(), higher_first))
+        })
+        .collect();
+    pairs.sort_by_key(|pair| pair.1);
+    pairs.dedup_by_key(|pair| pair.1);
+    let (largest, [high, low]) = *pairs.iter().max_by(|a, b| a.0.total_cmp(&b.0))?;
+    let more = match pairs.len() - 1 {
+        0 => String::new(),
+        1 => "; so do those of one more pair of faces".to_owned(),
+        n => format!("; so do those of {n} more pairs of faces"),
+    };
+    let message = format!(
+        "the eaves on both sides of a ridge stand at two heights: that of {} {} above that of {}{more}",
+        roof.faces[high].name,
+        words::feet(largest),
+        roof.faces[low].name,
+    );
+    let mut finding = Finding::note("eaves-at-two-heights", message)
+        .remedy("Where they should be level, check the pitches and where the ridge is drawn.");
+    for (_, [high, _]) in pairs {
+        finding = finding.place(Place::at(roof.faces[high].label_at));
+    }
+    Some(finding)
 }
 
 fn slopes(roof: &Roof, limits: &SlopeLimits) -> Vec<Finding> {

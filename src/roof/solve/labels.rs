@@ -75,8 +75,9 @@ fn squared(sheet: &Sheet, edges: &[usize], face: usize, g: Vector) -> Vector {
     direction.unit().map_or(g, |d| d * slope)
 }
 
-/// Faces that fit their neighbours only with another pitch than their label's.
-pub(super) fn odd(sheet: &Sheet, roofing: &Roofing) -> Vec<Finding> {
+/// Faces that fit their neighbours only with another pitch than their label's. `refuse`: those pitches would make it a
+/// roof of another area.
+pub(super) fn odd(sheet: &Sheet, roofing: &Roofing, refuse: bool) -> Vec<Finding> {
     (0..sheet.faces.len())
         .filter(|&f| outside(sheet, roofing, f) != 0.0)
         .map(|face| {
@@ -88,9 +89,14 @@ pub(super) fn odd(sheet: &Sheet, roofing: &Roofing) -> Vec<Finding> {
                 super::pending::label(sheet, face),
                 words::pitch(slope)
             );
-            Finding::warning("pitch-contradicts-lines", message)
-                .remedy("Check its pitch and those of its neighbours; areas are computed with the labels.")
-                .place(Place::at(at))
+            let finding = if refuse {
+                Finding::error("pitch-contradicts-lines", message)
+                    .remedy("Correct its pitch or its lines: the total would depend on which of them is true.")
+            } else {
+                Finding::warning("pitch-contradicts-lines", message)
+                    .remedy("Check its pitch and those of its neighbours; areas are computed with the labels.")
+            };
+            finding.place(Place::at(at))
         })
         .collect()
 }

@@ -22,6 +22,7 @@ mod heights;
 mod label_place;
 mod labels;
 mod levels;
+mod misfit;
 mod names;
 mod openings;
 mod parts;
@@ -56,6 +57,9 @@ pub struct SolveOptions {
     pub accept_falls: bool,
     /// Move the lines, within the tracing error, so that the planes meet; otherwise take them as snapped.
     pub adjust: bool,
+    /// Only tell where planes do not meet, however far off: for a review, which is about such places. Otherwise there is
+    /// no roof where they are off by a good part of a face.
+    pub tell_misfits: bool,
     /// The compass bearing of the plan's upward direction, in degrees: 0 when north is up.
     pub up_bearing_deg: f64,
     /// Slopes at which rules change.
@@ -67,6 +71,7 @@ impl Default for SolveOptions {
         Self {
             accept_falls: false,
             adjust: true,
+            tell_misfits: false,
             up_bearing_deg: 0.0,
             limits: SlopeLimits::default(),
         }
@@ -162,11 +167,17 @@ fn solve_sheet(
     findings.extend(pending::arrows(&sheet, &search.best));
     findings.extend(pending::computed_pitches(&sheet, &search.best));
     findings.extend(pending::ponds(&sheet, &search.best));
-    findings.extend(pending::gaps(
-        &sheet,
-        &labels::held(&sheet, &search.best.roofing),
-    ));
-    findings.extend(labels::odd(&sheet, &search.best.roofing));
+    let held = labels::held(&sheet, &search.best.roofing);
+    let refuse = !options.tell_misfits;
+    let refuse_area = refuse && misfit::other_area(&sheet, &search.best.roofing);
+    let misfits = misfit::misfits(&sheet, &held, refuse);
+    let odd = labels::odd(&sheet, &search.best.roofing, refuse_area);
+    for finding in misfits.into_iter().chain(odd) {
+        match finding.severity {
+            Severity::Error => unsolved.findings.push(finding),
+            _ => findings.push(finding),
+        }
+    }
     findings.extend(step_reason.and_then(|why| pending::stepped(&sheet, &search.best, why)));
     for face in ask::asked(&sheet, &search.best.roofing, &doubts, step_reason.is_some()) {
         if let Some(open) = pending::suggested_fall(map, &sheet, &search.best, face) {
@@ -230,7 +241,8 @@ fn std_error_sqft(sheets: &[SolvedSheet]) -> Option<f64> {
 /// The search without steps, or, where that finds no sound roof, with them and the reason why.
 fn search(sheet: &Sheet) -> (Search, Option<&'static str>) {
     let search = Searcher::new(sheet, false).run();
-    let reason = steps::needed(sheet, &search.best);
+    let reason = steps::needed(sheet, &search.best)
+        .or_else(|| misfit::unexplained(sheet, &labels::held(sheet, &search.best.roofing)));
     match reason {
         Some(_) => (Searcher::new(sheet, true).run(), reason),
         None => (search, None),

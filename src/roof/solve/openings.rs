@@ -310,17 +310,35 @@ fn collect_cover(
             );
             let (start, end) = (roof.edges[edge].start.plan(), roof.edges[edge].end.plan());
             let run = end - start;
+            let t = |v: Point| (v - start).dot(run) / run.dot(run);
             for (_, part) in parts {
                 for (a, b) in ring::sides(part) {
-                    if on_segment(p, q, a) && on_segment(p, q, b) {
-                        let t = |v: Point| (v - start).dot(run) / run.dot(run);
-                        let (from, to) = (t(a).min(t(b)), t(a).max(t(b)));
-                        cover.entry(edge).or_default().push((from, to));
+                    // A side of the opening may lie on a stretch of the edge, or run past its ends.
+                    if let Some((from, to)) = common_stretch((p, q), (a, b)) {
+                        let (from, to) = (t(from), t(to));
+                        cover
+                            .entry(edge)
+                            .or_default()
+                            .push((from.min(to), from.max(to)));
                     }
                 }
             }
         }
     }
+}
+
+/// The stretch of the line p–q that the line a–b lies on.
+fn common_stretch((p, q): (Point, Point), (a, b): (Point, Point)) -> Option<(Point, Point)> {
+    let run = q - p;
+    let length = run.length();
+    let along = run.unit()?;
+    let off = |v: Point| along.cross(v - p).abs();
+    if off(a) > ON_LINE_FT || off(b) > ON_LINE_FT {
+        return None;
+    }
+    let t = |v: Point| (v - p).dot(along).clamp(0.0, length);
+    let (from, to) = (t(a).min(t(b)), t(a).max(t(b)));
+    (to - from > LEAST_FT).then(|| (p + along * from, p + along * to))
 }
 
 /// Takes the covered stretches out of the edges; what remains beyond the first stretch is a new edge, and the sides that

@@ -8,10 +8,7 @@ use crate::{Finding, Place};
 use super::SuggestedFall;
 use super::alternatives::Solution;
 use super::candidates::angle_deg;
-use super::classes;
 use super::label_place::{distance_to_segment, roomiest_point};
-use super::refine;
-use super::region::Roofing;
 use super::sheet::Sheet;
 use super::tables::left_open;
 use super::words;
@@ -109,76 +106,6 @@ pub(super) fn dropped(sheet: &Sheet, count: usize) -> Option<Finding> {
         .remedy("Check the falls on the plan; arrows in a layer `fall` shorten the search.")
         .place(Place::at(at))
     })
-}
-
-/// Beyond this part of the snap tolerance (and of a tracer's best) a line is told to be drawn off.
-const TOLD_OFF_M: f64 = 0.05;
-
-/// Inner edges along which the planes do not meet.
-pub(super) fn gaps(sheet: &Sheet, roofing: &Roofing) -> Vec<Finding> {
-    let mut findings = Vec::new();
-    for (index, edge) in sheet.edges.iter().enumerate() {
-        let Some((left, right)) = edge.both().filter(|_| !roofing.is_step[index]) else {
-            continue;
-        };
-        let Some(gaps) = refine::gaps(sheet, &roofing.planes, index) else {
-            continue;
-        };
-        let gap = gaps[0].abs().max(gaps[1].abs());
-        // The fit shares what is wrong between both ends of the line; the planes themselves part by the difference.
-        let parting = gap.max((gaps[0] - gaps[1]).abs());
-        let turn = (roofing.planes[left].gradient - roofing.planes[right].gradient).length();
-        // Where the planes meet, measured in plan from where the line is drawn; planes that hardly differ meet nowhere
-        // near, and only the height says anything.
-        let (per_height, what) = if turn > 0.1 {
-            (1.0 / turn, "drawn")
-        } else {
-            (1.0, "in height")
-        };
-        if gap * per_height <= TOLD_OFF_M + 2.0 * sheet.tolerance {
-            continue;
-        }
-        let (a, b) = (
-            sheet.to_plan(sheet.nodes[edge.a]),
-            sheet.to_plan(sheet.nodes[edge.b]),
-        );
-        let message = format!(
-            "the {} from {} to {} is {what} {} off where {} and {} meet",
-            class_words(sheet, roofing, index),
-            words::place(a),
-            words::place(b),
-            words::feet(parting * per_height / METRES_PER_FOOT),
-            label(sheet, left),
-            label(sheet, right),
-        );
-        findings.push(
-            Finding::warning("planes-do-not-meet", message)
-                .remedy("Check both pitches and the line; one of the three is not what was built.")
-                .place(Place::at(a.midpoint(b))),
-        );
-    }
-    findings
-}
-
-/// What an inner edge is, by the planes on both sides and their mean rise along it.
-fn class_words(sheet: &Sheet, roofing: &Roofing, index: usize) -> &'static str {
-    let edge = &sheet.edges[index];
-    let Some((left, right)) = edge.both() else {
-        return "line";
-    };
-    let gradients = [left, right].map(|f| roofing.planes[f].gradient);
-    let rise = (gradients[0] + gradients[1]).dot(edge.along) / 2.0;
-    let (rise_ft, length_ft) = (
-        rise * edge.length / METRES_PER_FOOT,
-        edge.length / METRES_PER_FOOT,
-    );
-    classes::inner(
-        gradients,
-        [left, right].map(|f| sheet.faces[f].is_flat()),
-        classes::is_level(rise_ft, length_ft),
-        edge.along.turn_left(),
-    )
-    .words()
 }
 
 /// Faces without a pitch that nothing fixes.

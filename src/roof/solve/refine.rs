@@ -37,7 +37,12 @@ pub(super) struct Refiner {
     order: Vec<usize>,
     /// How much closer than usual the chosen directions are kept, as a factor on the deviation.
     hold: f64,
+    /// A label's error is taken for at most this part of its slope.
+    label_part: f64,
 }
+
+/// Where faces may stand apart, a slope that leaves its label would hide that they do: labels are held to this part.
+const LABEL_PART_WITH_STEPS: f64 = 0.01;
 
 impl Refiner {
     pub(super) fn new(sheet: &Sheet) -> Self {
@@ -45,6 +50,15 @@ impl Refiner {
         Self {
             order: thin_order(&vec![1.0; sheet.faces.len()], &links),
             hold: 1.0,
+            label_part: f64::INFINITY,
+        }
+    }
+
+    /// One that would rather leave faces apart than slopes off their labels.
+    pub(super) fn with_steps(sheet: &Sheet) -> Self {
+        Self {
+            label_part: LABEL_PART_WITH_STEPS,
+            ..Self::new(sheet)
         }
     }
 
@@ -90,7 +104,7 @@ impl Refiner {
             for (at, &face) in unknown.iter().enumerate() {
                 observe_face(
                     sheet,
-                    self.hold,
+                    (self.hold, self.label_part),
                     face,
                     at,
                     roofing.chosen[face],
@@ -163,7 +177,7 @@ fn observe_gap(
 
 fn observe_face(
     sheet: &Sheet,
-    hold: f64,
+    (hold, label_part): (f64, f64),
     face: usize,
     at: usize,
     chosen: Vector,
@@ -184,7 +198,8 @@ fn observe_face(
         return;
     };
     // |g| is linear along its own direction.
-    let sigma = sheet.faces[face].half_step.max(LEAST_SLOPE_SIGMA);
+    let label = sheet.faces[face].half_step.min(label_part * slope);
+    let sigma = label.max(LEAST_SLOPE_SIGMA);
     normal.observe(&[(x, fall.x), (y, fall.y)], slope, 1.0 / (sigma * sigma));
     let side = kept.turn_left();
     let part = if sheet.faces[face].arrow.is_some() {

@@ -61,18 +61,8 @@ impl Normal {
     }
 
     /// The factor; `None` where the equations do not fix every unknown.
-    pub(super) fn factor(&mut self) -> Option<Factor> {
+    pub(super) fn factor(&self) -> Option<Factor> {
         let n = self.columns.len();
-        for column in &mut self.columns {
-            column.sort_by_key(|&(row, _)| row);
-            column.dedup_by(|later, kept| {
-                let same = later.0 == kept.0;
-                if same {
-                    kept.1 += later.1;
-                }
-                same
-            });
-        }
         let mut parent = vec![usize::MAX; n];
         let mut seen = vec![usize::MAX; n];
         let mut diagonal = vec![0.0; n];
@@ -85,10 +75,11 @@ impl Normal {
             let mut pivot = 0.0;
             for &(row, value) in &self.columns[k] {
                 if row == k {
-                    pivot = value;
+                    pivot += value;
                     continue;
                 }
-                dense[row] = value;
+                // Entries of one place are summed here, in the order in which they were observed.
+                dense[row] += value;
                 let mut at = row;
                 while seen[at] != k {
                     seen[at] = k;

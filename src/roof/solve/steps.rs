@@ -21,6 +21,9 @@ const LONG_PART: f64 = 0.3;
 const ARROW_HELD_DEG: f64 = 5.0;
 /// An edge that still gapes by more than this (metres) is a step ...
 const GAPES_M: f64 = 0.08;
+/// An edge that gapes this part of the worst gapes alike: least squares share a gap out between the lines that could
+/// take it.
+const GAPES_ALIKE: f64 = 0.8;
 /// ... looked for at most so often.
 pub(super) const MOST_ADDED: usize = 6;
 
@@ -84,7 +87,7 @@ pub(super) fn choose(sheet: &Sheet, roofing: &mut Roofing, region: &Region) {
 /// The edge of the region that gapes worst beyond what tracing explains. Without making it a step, a step between two
 /// parallel planes is missed, since their slopes agree.
 pub(super) fn worst_gaping(sheet: &Sheet, roofing: &Roofing, region: &Region) -> Option<usize> {
-    let mut worst: Option<(f64, usize)> = None;
+    let mut gaping: Vec<(f64, usize)> = Vec::new();
     for &index in &region.edges {
         let edge = &sheet.edges[index];
         let Some((left, right)) = edge.both().filter(|_| !roofing.is_step[index]) else {
@@ -95,9 +98,22 @@ pub(super) fn worst_gaping(sheet: &Sheet, roofing: &Roofing, region: &Region) ->
         let gap = gaps[0].abs().max(gaps[1].abs());
         let steeper = left.gradient.length().max(right.gradient.length());
         let excess = gap - (GAPES_M + steeper * sheet.tolerance);
-        if excess > 0.0 && worst.is_none_or(|(w, _)| excess > w) {
-            worst = Some((excess, index));
+        if excess > 0.0 {
+            gaping.push((excess, index));
         }
     }
-    worst.map(|w| w.1)
+    let worst = gaping.iter().map(|g| g.0).fold(0.0, f64::max);
+    // Of lines that gape alike the one goes that is the least likely to be shared: a ridge rather stays.
+    let likely = |index: usize| {
+        let edge = &sheet.edges[index];
+        edge.both().map_or(0.0, |(left, right)| {
+            let [g, h] = [left, right].map(|f| roofing.planes[f].gradient);
+            cost::crease(sheet, edge, g, h) / edge.length
+        })
+    };
+    gaping
+        .into_iter()
+        .filter(|g| g.0 >= GAPES_ALIKE * worst)
+        .max_by(|a, b| likely(a.1).total_cmp(&likely(b.1)).then(b.1.cmp(&a.1)))
+        .map(|g| g.1)
 }
