@@ -8,7 +8,7 @@ use std::time::{Duration, Instant};
 use criterion::{Criterion, criterion_group, criterion_main};
 
 use eavewright::courses::{
-    Choices, CourseFace, EdgeKind, Effort, FaceRing, LayRules, formats, lay_face_with,
+    Choices, CourseFace, EdgeKind, Effort, FaceRing, LayRules, formats, lay_faces,
 };
 use eavewright::geometry::Point;
 use eavewright::roof::FaceId;
@@ -26,22 +26,18 @@ fn face(eave_ft: f64, ridge_ft: f64, slope_ft: f64, end: EdgeKind) -> CourseFace
     }
 }
 
-/// Faces of one job, laid one after the other.
+/// Faces of one job, laid as one roof.
 fn lay(faces: &[CourseFace], effort: Effort) -> (usize, usize) {
     let formats = formats::shipped();
     let rules = LayRules::default();
     let choices = Choices::default();
-    let mut sums = (0, 0);
-    for face in faces {
-        let Some(format) = formats.iter().find(|f| f.name == "39x13") else {
-            continue;
-        };
-        if let Ok(laid) = lay_face_with(face, format, &rules, &choices, effort) {
-            sums.0 += laid.opened;
-            sums.1 += laid.bound;
-        }
-    }
-    sums
+    let Some(format) = formats.iter().find(|f| f.name == "39x13") else {
+        return (0, 0);
+    };
+    let laid = lay_faces(faces, format, &rules, &choices, effort).unwrap_or_default();
+    laid.iter().fold((0, 0), |(opened, bound), face| {
+        (opened + face.opened, bound + face.bound)
+    })
 }
 
 /// A million steps of a xorshift generator with a square root each: about as much for any machine of one kind.

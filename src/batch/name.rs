@@ -32,16 +32,18 @@ pub fn plan_name(path: &Path) -> String {
     parts.collect::<Vec<_>>().join("/")
 }
 
-/// Where the results of a plan of this name go, without the ending: the name without `.svg`, each part no longer than
-/// file systems take (a longer one ends in its hash, so that two never become one).
+/// Where the results of a plan of this name go, without the ending: the name without `.svg`, each part such as every
+/// file system takes. One that is too long, is the name of a device (`con`, `nul`) or has signs that some system
+/// refuses ends in its hash, so that two never become one.
 ///
 /// ```
 /// use eavewright::batch::file_stem;
 /// assert_eq!(file_stem("lots/7.svg"), "lots/7");
 /// assert_eq!(file_stem("lots/7.v2"), "lots/7.v2");
+/// assert!(file_stem("lots/nul.svg").starts_with("lots/nul~"));
 /// ```
 pub fn file_stem(name: &str) -> String {
-    let parts: Vec<String> = without_ending(name).split('/').map(short_enough).collect();
+    let parts: Vec<String> = without_ending(name).split('/').map(storable).collect();
     parts.join("/")
 }
 
@@ -55,16 +57,46 @@ fn without_ending(name: &str) -> &str {
     ending.map_or(name, |ending| &name[..name.len() - ending.len()])
 }
 
-fn short_enough(part: &str) -> String {
-    if part.len() <= LONGEST_NAME_BYTES {
-        return part.to_owned();
+/// Names that are devices on Windows, whatever stands behind a point after them.
+const DEVICES: [&str; 6] = ["con", "prn", "aux", "nul", "com", "lpt"];
+
+fn storable(part: &str) -> String {
+    let refused = |c: char| c.is_control() || r#"<>:"|?*\"#.contains(c);
+    let plain: String = (part.chars())
+        .map(|c| if refused(c) { '_' } else { c })
+        .collect();
+    let odd_end = part.ends_with([' ', '.']);
+    if plain == part && part.len() <= LONGEST_NAME_BYTES && !odd_end && !is_device(part) {
+        return plain;
     }
     let hash = content_key(&[part.as_bytes()]);
-    let mut cut = LONGEST_NAME_BYTES - 17;
-    while !part.is_char_boundary(cut) {
+    let mut cut = plain.len().min(LONGEST_NAME_BYTES - 17);
+    while !plain.is_char_boundary(cut) {
         cut -= 1;
     }
-    format!("{}~{}", &part[..cut], &hash[..16])
+    let kept = &plain[..cut];
+    // Not behind a point: `nul.v2~...` is a device still.
+    match kept.split_once('.').filter(|_| is_device(part)) {
+        Some((device, rest)) => format!("{device}~{}.{rest}", &hash[..16]),
+        None => format!("{kept}~{}", &hash[..16]),
+    }
+}
+
+fn is_device(part: &str) -> bool {
+    let base = part.split('.').next().unwrap_or_default();
+    let base = base.trim_end_matches(' ').to_lowercase();
+    DEVICES.iter().enumerate().any(|(n, device)| {
+        let number = base.strip_prefix(device);
+        match number {
+            Some("") => n < 4,
+            Some(number) => {
+                n >= 4
+                    && matches!(number.chars().next(), Some('0'..='9' | '¹' | '²' | '³'))
+                    && number.chars().count() == 1
+            }
+            None => false,
+        }
+    })
 }
 
 #[cfg(test)]
@@ -78,6 +110,42 @@ mod tests {
         assert!(a.len() <= 200 && b.len() <= 200);
         assert!(a.starts_with("屋根屋根"));
         assert_ne!(a, b);
+    }
+
+    #[test]
+    fn a_name_that_some_system_refuses_is_kept_under_another_and_stays_its_own() {
+        for name in [
+            "CON",
+            "nul.v2",
+            "Com1",
+            "lpt9.a.b",
+            "a:b",
+            "what?",
+            "end.",
+            "aux ",
+            "tab\t",
+            "back\\slash",
+        ] {
+            let kept = file_stem(&format!("{name}.svg"));
+            assert!(
+                kept.contains('~') && !super::is_device(&kept),
+                "{name}: {kept}"
+            );
+            assert!(!kept.contains([':', '?', '\t', '\\']) && !kept.ends_with([' ', '.']));
+        }
+        for name in [
+            "console",
+            "com",
+            "com10",
+            "lots/null",
+            "屋根",
+            "Straße 7",
+            "a~b",
+            "v1.2",
+        ] {
+            assert_eq!(file_stem(&format!("{name}.svg")), name);
+        }
+        assert_ne!(file_stem("a:b.svg"), file_stem("a?b.svg"));
     }
 
     #[test]

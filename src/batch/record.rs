@@ -15,6 +15,8 @@ pub enum Outcome {
     Refused,
     /// Its file could not be read.
     Unreadable,
+    /// It was stopped, because it took more time or memory than a plan may.
+    Stopped,
     /// The program failed on it: a defect to report.
     Failed,
 }
@@ -26,6 +28,7 @@ impl Outcome {
             Self::Done => "done",
             Self::Refused => "refused",
             Self::Unreadable => "unreadable",
+            Self::Stopped => "stopped",
             Self::Failed => "failed",
         }
     }

@@ -41,6 +41,8 @@ pub(crate) enum Command {
     Diff(Box<DiffArgs>),
     /// Lay the same roof in several shingle formats and put them side by side
     Compare(Box<CompareArgs>),
+    /// Order for several plans of one job: what they take is added up before anything is rounded to packages
+    Order(Box<OrderArgs>),
     /// List the shingle formats known, with pieces per square and where each came from
     Formats(FormatsArgs),
     /// Begin a job file, or print what editors and price lists are begun from
@@ -97,7 +99,8 @@ pub(crate) struct PlanArgs {
     pub(crate) plan: PathBuf,
     #[command(flatten)]
     pub(crate) reading: ReadingArgs,
-    /// Write the drawing back with every finding, and every fall that is asked about, marked on top
+    /// Write the drawing back with every finding, and every fall that is asked about, marked on top (diff: NEW with
+    /// everything that changed)
     #[arg(long, value_name = "FILE")]
     pub(crate) marked: Option<PathBuf>,
     /// Tell how shapes were chosen, why each face falls as it does, and where numbers came from
@@ -253,6 +256,27 @@ pub(crate) struct CompareArgs {
 }
 
 #[derive(Debug, Args)]
+pub(crate) struct OrderArgs {
+    /// The traced plans of the job's roofs or phases
+    #[arg(required = true, value_name = "PLAN")]
+    pub(crate) plans: Vec<PathBuf>,
+    #[command(flatten)]
+    pub(crate) reading: ReadingArgs,
+    /// The order for the supplier, one line an item; `-` is standard output
+    #[arg(long, value_name = "FILE")]
+    pub(crate) csv: Option<PathBuf>,
+    /// The order for other programs; `-` is standard output
+    #[arg(long, value_name = "FILE")]
+    pub(crate) json: Option<PathBuf>,
+    /// Print errors only
+    #[arg(long, short, conflicts_with = "verbose")]
+    pub(crate) quiet: bool,
+    /// Print notes too, beside warnings
+    #[arg(long, short)]
+    pub(crate) verbose: bool,
+}
+
+#[derive(Debug, Args)]
 pub(crate) struct BatchArgs {
     /// Folders of plans, patterns such as `lots/**/*.svg`, plans, or lists of plans (one path a line; `-` is standard input)
     #[arg(required = true, value_name = "FOLDER|GLOB|LIST")]
@@ -274,12 +298,21 @@ pub(crate) struct BatchArgs {
     /// How many plans to work on at once; as many as there are cores unless told otherwise
     #[arg(long, value_name = "N")]
     pub(crate) jobs: Option<NonZeroUsize>,
+    /// The longest that one plan may take; one that takes longer is stopped and told, and the others go on
+    #[arg(long, value_name = "SECONDS", default_value_t = 60, value_parser = clap::value_parser!(u32).range(1..=86_400))]
+    pub(crate) time_limit: u32,
+    /// The most memory that taking off one plan may need (on Linux)
+    #[arg(long, value_name = "MIB", default_value_t = 2048, value_parser = clap::value_parser!(u32).range(256..=1_048_576))]
+    pub(crate) memory_limit: u32,
     /// Take off again what an earlier run has finished
     #[arg(long)]
     pub(crate) again: bool,
     /// Print what stops the run only, no progress
     #[arg(long, short)]
     pub(crate) quiet: bool,
+    /// How this program starts its own workers
+    #[arg(long, hide = true)]
+    pub(crate) as_worker: bool,
 }
 
 /// A file that may be written for each plan besides its JSON.

@@ -15,6 +15,7 @@ use eavewright::roof::Roof;
 
 use super::args::CheckArgs;
 use super::output::Pending;
+use super::progress::Progress;
 use super::road::{self, Refused};
 use super::settings::Settings;
 use super::takeoff::{keep_the_plan, project, proposed, save};
@@ -27,13 +28,19 @@ pub(crate) fn run(args: &CheckArgs) -> Result<(), Failure> {
     let against = against(args, settings.metric)?;
     let bytes = road::read(&args.plan.plan)?;
     let teller = Teller::new(&args.plan.plan, settings.metric, args.plan.quiet);
-    match road::solve(&bytes, &settings) {
+    let progress = Progress::new(road::SOLVE_STEPS + 1, args.plan.quiet);
+    match road::solve(&bytes, &settings, &progress) {
         Ok((drawing, roof)) => {
+            progress.step("looking for slips");
             let review = Review::of(&drawing, &roof, against.as_ref(), &review_settings)
                 .map_err(Failure::Usage)?;
+            drop(progress);
             write(args, &settings, &bytes, (&drawing, &roof), &review, &teller)
         }
-        Err(refused) => refuse(args, &bytes, &refused, &teller),
+        Err(refused) => {
+            drop(progress);
+            refuse(args, &bytes, &refused, &teller)
+        }
     }
 }
 

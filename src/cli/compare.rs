@@ -8,6 +8,7 @@ use eavewright::{Finding, report};
 
 use super::args::CompareArgs;
 use super::output::Pending;
+use super::progress::Progress;
 use super::settings::Settings;
 use super::tell::Teller;
 use super::{Failure, print, road, takeoff};
@@ -17,15 +18,19 @@ pub(crate) fn run(args: &CompareArgs) -> Result<(), Failure> {
     let formats = formats(args, &settings)?;
     let bytes = road::read(&args.plan.plan)?;
     let teller = Teller::new(&args.plan.plan, settings.metric, args.plan.quiet);
-    let (drawing, roof) = match road::solve(&bytes, &settings) {
+    let progress = Progress::new(road::SOLVE_STEPS + 1, args.plan.quiet);
+    let (drawing, roof) = match road::solve(&bytes, &settings, &progress) {
         Ok(solved) => solved,
         Err(refused) => {
+            drop(progress);
             takeoff::refuse(&args.plan, &bytes, &refused, &teller)?;
             return Err(Failure::Plan);
         }
     };
     let (choices, doubts) = settings.choices(&roof);
+    progress.step("laying the formats");
     let compared = courses::compare(&roof, &formats, &settings.rules, &choices, args.nails);
+    drop(progress);
     let comparison = match compared {
         Ok(comparison) => comparison,
         Err(reasons) => {

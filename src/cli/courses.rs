@@ -6,6 +6,7 @@ use eavewright::roof::Roof;
 
 use super::args::CoursesArgs;
 use super::output::Pending;
+use super::progress::Progress;
 use super::road::{self, Takeoff};
 use super::settings::Settings;
 use super::tell::Teller;
@@ -15,15 +16,19 @@ pub(crate) fn run(args: &CoursesArgs) -> Result<(), Failure> {
     let settings = Settings::new(&args.plan)?;
     let bytes = road::read(&args.plan.plan)?;
     let teller = Teller::new(&args.plan.plan, settings.metric, args.plan.quiet);
-    let taken = match road::take_off(&bytes, &settings) {
+    let progress = Progress::new(road::TAKE_OFF_STEPS + 1, args.plan.quiet);
+    let taken = match road::take_off(&bytes, &settings, &progress) {
         Ok(taken) => taken,
         Err(refused) => {
+            drop(progress);
             takeoff::refuse(&args.plan, &bytes, &refused, &teller)?;
             return Err(Failure::Plan);
         }
     };
     let findings = taken.findings();
+    progress.step("drawing the sheets");
     let mut results = files(args, &settings, &taken)?;
+    drop(progress);
     results.extend(takeoff::marked(
         &args.plan,
         &bytes,

@@ -1,13 +1,14 @@
 //! `eavewright diff`: what changed between two revisions of a plan.
 
-use eavewright::report::{Inputs, Report, revision as revision_report};
+use eavewright::report::revision as revision_report;
 use eavewright::review::Revision;
 
 use super::args::DiffArgs;
 use super::output::Pending;
+use super::progress::Progress;
 use super::road::{self, Takeoff};
 use super::settings::Settings;
-use super::takeoff::{keep_the_plan, project, save};
+use super::takeoff::{self, keep_the_plan, marked, project, save};
 use super::tell::Teller;
 use super::{Failure, print};
 
@@ -18,22 +19,30 @@ pub(crate) fn run(args: &DiffArgs) -> Result<(), Failure> {
     let mut taken: Vec<Takeoff> = Vec::new();
     let mut refused = false;
     // Both are tried, so that the reasons of both are told.
-    for (path, bytes) in plans.into_iter().zip(&bytes) {
-        let teller = Teller::new(path, settings.metric, args.plan.quiet);
-        match road::take_off(bytes, &settings) {
+    for (n, (path, bytes)) in plans.into_iter().zip(&bytes).enumerate() {
+        let teller = Teller::new(path, settings.metric, args.plan.quiet).among_others();
+        let progress = Progress::new(road::TAKE_OFF_STEPS, args.plan.quiet);
+        let taken_off = road::take_off(bytes, &settings, &progress);
+        drop(progress);
+        match taken_off {
             Ok(mut takeoff) => {
                 takeoff.price(&settings)?;
                 teller.tell(&takeoff.findings(), args.plan.explain);
                 taken.push(takeoff);
             }
             Err(reasons) => {
-                teller.tell(&reasons.findings, true);
+                // It is the new plan that is marked.
+                if n == 1 {
+                    takeoff::refuse(&args.plan, bytes, &reasons, &teller)?;
+                } else {
+                    teller.tell(&reasons.findings, true);
+                }
                 refused = true;
             }
         }
     }
     match &taken[..] {
-        [old, new] if !refused => write(args, &settings, old, new),
+        [old, new] if !refused => write(args, &settings, &bytes[1], old, new),
         _ => Err(Failure::Plan),
     }
 }
@@ -41,23 +50,13 @@ pub(crate) fn run(args: &DiffArgs) -> Result<(), Failure> {
 fn write(
     args: &DiffArgs,
     settings: &Settings,
+    bytes: &[u8],
     old: &Takeoff,
     new: &Takeoff,
 ) -> Result<(), Failure> {
     let projects = [&args.old, &args.plan.plan].map(|path| project(path, settings));
-    let [old_report, new_report] =
-        [(old, &projects[0]), (new, &projects[1])].map(|(takeoff, project)| {
-            Report::new(Inputs {
-                drawing: &takeoff.drawing,
-                roof: &takeoff.roof,
-                courses: Some(&takeoff.courses),
-                materials: Some(&takeoff.materials),
-                offer: takeoff.offer.as_ref(),
-                comparison: None,
-                project,
-                units: settings.units(),
-            })
-        });
+    let [old_report, new_report] = [(old, &projects[0]), (new, &projects[1])]
+        .map(|(takeoff, project)| takeoff.report(project, settings.units()));
     let revision = Revision::between(&old.roof, &new.roof);
     let revised = revision_report::Revised {
         old: &old_report,
@@ -72,6 +71,9 @@ fn write(
         let drawing = revision_report::svg(&revised).map_err(|f| Failure::Usage(vec![f]))?;
         results.push(Pending::new(path, drawing));
     }
+    // Numbered as in the text and in the drawing of both.
+    let changes = revision_report::findings(&revised);
+    results.extend(marked(&args.plan, bytes, &new.drawing, &changes)?);
     keep_the_plan(&args.plan.plan, &results)?;
     keep_the_plan(&args.old, &results)?;
     save(&results)?;

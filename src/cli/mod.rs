@@ -8,7 +8,9 @@ mod courses;
 mod diff;
 mod formats;
 mod job;
+mod order;
 mod output;
+mod progress;
 mod road;
 mod settings;
 mod takeoff;
@@ -51,6 +53,7 @@ pub(crate) fn run() -> ExitCode {
         Command::Check(args) => check::run(&args),
         Command::Diff(args) => diff::run(&args),
         Command::Compare(args) => compare::run(&args),
+        Command::Order(args) => order::run(&args),
         Command::Formats(args) => formats::run(&args),
         Command::Job(command) => job::run(&command),
         Command::Completions { shell } => completions(shell),

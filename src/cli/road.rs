@@ -1,15 +1,18 @@
 //! The road of one plan: drawing, roof, courses, materials.
 
 use std::fs;
+use std::io::{self, Read as _};
 use std::path::Path;
 
 use eavewright::Finding;
 use eavewright::courses::{self, Comparison, Courses};
-use eavewright::drawing::Drawing;
+use eavewright::drawing::{Drawing, ReadOptions};
 use eavewright::materials::{Alternate, CostInputs, Item, MaterialList, Offer, PriceList};
+use eavewright::report::{Inputs, OutputUnits, ProjectInfo, Report};
 use eavewright::roof::{Roof, SuggestedFall, Unsolved};
 
 use super::Failure;
+use super::progress::Progress;
 use super::settings::Settings;
 
 /// A plan taken off.
@@ -41,9 +44,13 @@ impl Refused {
     }
 }
 
+/// How many steps it takes to the list of materials, and to the roof.
+pub(crate) const TAKE_OFF_STEPS: u64 = 4;
+pub(crate) const SOLVE_STEPS: u64 = 2;
+
 /// The bytes of a plan.
 pub(crate) fn read(path: &Path) -> Result<Vec<u8>, Failure> {
-    fs::read(path).map_err(|e| {
+    bytes(path).map_err(|e| {
         let why = if path.is_dir() {
             "it is a directory".to_owned()
         } else {
@@ -56,10 +63,24 @@ pub(crate) fn read(path: &Path) -> Result<Vec<u8>, Failure> {
     })
 }
 
+/// What is in a file, as far as a plan may be long, and a byte more: the reader refuses longer ones, and an endless one
+/// is not waited for.
+pub(crate) fn bytes(path: &Path) -> io::Result<Vec<u8>> {
+    let most = ReadOptions::default().limits.bytes as u64 + 1;
+    let mut bytes = Vec::new();
+    fs::File::open(path)?.take(most).read_to_end(&mut bytes)?;
+    Ok(bytes)
+}
+
 /// From bytes to a list of materials.
-pub(crate) fn take_off(bytes: &[u8], settings: &Settings) -> Result<Takeoff, Box<Refused>> {
+pub(crate) fn take_off(
+    bytes: &[u8],
+    settings: &Settings,
+    progress: &Progress,
+) -> Result<Takeoff, Box<Refused>> {
+    progress.step("reading the drawing");
     let drawing = Drawing::read(bytes, &settings.read).map_err(|f| Box::new(Refused::unread(f)))?;
-    match roof_and_on(&drawing, settings) {
+    match roof_and_on(&drawing, settings, progress) {
         Ok((roof, courses, materials)) => Ok(Takeoff {
             drawing,
             roof,
@@ -73,8 +94,14 @@ pub(crate) fn take_off(bytes: &[u8], settings: &Settings) -> Result<Takeoff, Box
 }
 
 /// From bytes to the roof alone.
-pub(crate) fn solve(bytes: &[u8], settings: &Settings) -> Result<(Drawing, Roof), Box<Refused>> {
+pub(crate) fn solve(
+    bytes: &[u8],
+    settings: &Settings,
+    progress: &Progress,
+) -> Result<(Drawing, Roof), Box<Refused>> {
+    progress.step("reading the drawing");
     let drawing = Drawing::read(bytes, &settings.read).map_err(|f| Box::new(Refused::unread(f)))?;
+    progress.step("solving the roof");
     match Roof::from_drawing(&drawing, &settings.roof) {
         Ok(roof) => Ok((drawing, roof)),
         Err(unsolved) => Err(refused(drawing, unsolved)),
@@ -93,12 +120,16 @@ fn refused(drawing: Drawing, unsolved: Unsolved) -> Box<Refused> {
 fn roof_and_on(
     drawing: &Drawing,
     settings: &Settings,
+    progress: &Progress,
 ) -> Result<(Roof, Courses, MaterialList), Unsolved> {
+    progress.step("solving the roof");
     let roof = Roof::from_drawing(drawing, &settings.roof)?;
     let (choices, doubts) = settings.choices(&roof);
+    progress.step("laying the courses");
     let mut courses =
         Courses::lay(&roof, &settings.format, &settings.rules, &choices).map_err(unsolved)?;
     courses.findings.extend(doubts);
+    progress.step("listing the materials");
     let materials = MaterialList::compute(&roof, &courses, &settings.materials);
     Ok((roof, courses, materials))
 }
@@ -111,6 +142,20 @@ fn unsolved(findings: Vec<Finding>) -> Unsolved {
 }
 
 impl Takeoff {
+    /// The report of all that was taken off.
+    pub(crate) fn report<'a>(&'a self, project: &'a ProjectInfo, units: OutputUnits) -> Report<'a> {
+        Report::new(Inputs {
+            drawing: &self.drawing,
+            roof: &self.roof,
+            courses: Some(&self.courses),
+            materials: Some(&self.materials),
+            comparison: self.comparison.as_ref(),
+            offer: self.offer.as_ref(),
+            project,
+            units,
+        })
+    }
+
     /// Everything that any stage noticed, in the order of the road.
     pub(crate) fn findings(&self) -> Vec<Finding> {
         let stages = [
@@ -154,7 +199,7 @@ impl Takeoff {
         let Some(prices) = &settings.prices else {
             return Ok(());
         };
-        let mut offer = offer(&self.roof, &self.materials, prices, settings)?;
+        let mut offer = offer(&[&self.roof], &self.materials, prices, settings)?;
         let others = self
             .comparison
             .iter()
@@ -173,7 +218,7 @@ impl Takeoff {
                 continue;
             }
             let list = MaterialList::compute(&self.roof, &other.courses, &settings.materials);
-            let priced = self::offer(&self.roof, &list, prices, settings)?;
+            let priced = self::offer(&[&self.roof], &list, prices, settings)?;
             let title = format!("Shingles {name} instead");
             let alternate = Alternate::between(title, &offer.bid, &priced.bid);
             offer.bid.alternates.push(alternate);
@@ -183,15 +228,16 @@ impl Takeoff {
     }
 }
 
-fn offer(
-    roof: &Roof,
+/// What the job asks for the work on all of its roofs.
+pub(crate) fn offer(
+    roofs: &[&Roof],
     list: &MaterialList,
     prices: &PriceList,
     settings: &Settings,
 ) -> Result<Offer, Failure> {
     let job = &settings.job;
     let inputs = CostInputs {
-        roofs: &[roof],
+        roofs,
         list,
         prices,
         labour: &job.labour,

@@ -6,12 +6,13 @@ use std::path::{Path, PathBuf};
 use eavewright::Finding;
 use eavewright::drawing::Drawing;
 use eavewright::drawing::marked::{self, Fall};
-use eavewright::report::{self, Inputs, Paper, PdfOptions, ProjectInfo, Report, Sheet};
+use eavewright::report::{self, Paper, PdfOptions, ProjectInfo, Sheet};
 
 use eavewright::roof::SuggestedFall;
 
 use super::args::{PlanArgs, TakeoffArgs};
 use super::output::{Pending, write_all};
+use super::progress::Progress;
 use super::road::{self, Refused, Takeoff};
 use super::settings::Settings;
 use super::tell::Teller;
@@ -30,13 +31,16 @@ pub(crate) fn once(args: &TakeoffArgs) -> Result<(), Failure> {
     let settings = Settings::new(&args.plan)?;
     let bytes = road::read(&args.plan.plan)?;
     let teller = Teller::new(&args.plan.plan, settings.metric, args.plan.quiet);
-    match road::take_off(&bytes, &settings) {
+    let progress = Progress::new(road::TAKE_OFF_STEPS + 2, args.plan.quiet);
+    match road::take_off(&bytes, &settings, &progress) {
         Ok(mut takeoff) => {
+            progress.step("comparing and pricing");
             takeoff.compare(&settings);
             takeoff.price(&settings)?;
-            write(args, &settings, &bytes, &takeoff, &teller)
+            write(args, &settings, &bytes, (&takeoff, progress), &teller)
         }
         Err(refused) => {
+            drop(progress);
             refuse(&args.plan, &bytes, &refused, &teller)?;
             Err(Failure::Plan)
         }
@@ -75,22 +79,14 @@ fn write(
     args: &TakeoffArgs,
     settings: &Settings,
     bytes: &[u8],
-    takeoff: &Takeoff,
+    (takeoff, progress): (&Takeoff, Progress),
     teller: &Teller<'_>,
 ) -> Result<(), Failure> {
+    progress.step("drawing the sheets");
     let (paper, sheets) = (args.outputs.paper.as_deref(), &args.outputs.sheets);
     let pdf_options = pdf_options(paper, sheets, takeoff.offer.is_some())?;
     let project = project(&args.plan.plan, settings);
-    let report = Report::new(Inputs {
-        drawing: &takeoff.drawing,
-        roof: &takeoff.roof,
-        courses: Some(&takeoff.courses),
-        materials: Some(&takeoff.materials),
-        comparison: takeoff.comparison.as_ref(),
-        offer: takeoff.offer.as_ref(),
-        project: &project,
-        units: settings.units(),
-    });
+    let report = takeoff.report(&project, settings.units());
     let mut findings = takeoff.findings();
     let mut results = Vec::new();
     let pdf_path = (!args.outputs.no_pdf).then(|| {
@@ -127,6 +123,7 @@ fn write(
     }
     results.extend(marked(&args.plan, bytes, &takeoff.drawing, &findings)?);
     keep_the_plan(&args.plan.plan, &results)?;
+    drop(progress);
     teller.tell(&findings, args.plan.notes_too());
     save(&results)?;
     let to_stdout = results.iter().any(Pending::to_stdout);

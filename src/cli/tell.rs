@@ -3,8 +3,13 @@
 use std::io::{IsTerminal as _, Write as _};
 use std::path::Path;
 
+use eavewright::report::wrapped;
 use eavewright::units::METRES_PER_FOOT;
 use eavewright::{Finding, Severity};
+
+/// Bold on a terminal, and back.
+const BOLD: &str = "\x1b[1m";
+const PLAIN: &str = "\x1b[0m";
 
 /// Prints findings with their place in the file and in the plan.
 pub(crate) struct Teller<'a> {
@@ -12,6 +17,8 @@ pub(crate) struct Teller<'a> {
     metric: bool,
     colour: bool,
     quiet: bool,
+    /// One of several plans: what has no place of its own is told with the plan's name.
+    among_others: bool,
 }
 
 impl<'a> Teller<'a> {
@@ -23,6 +30,15 @@ impl<'a> Teller<'a> {
             metric,
             colour,
             quiet,
+            among_others: false,
+        }
+    }
+
+    /// For one of several plans.
+    pub(crate) fn among_others(self) -> Self {
+        Self {
+            among_others: true,
+            ..self
         }
     }
 
@@ -62,21 +78,18 @@ impl<'a> Teller<'a> {
             Severity::Warning => "warning",
             Severity::Note => "note",
         };
-        let (bold, plain) = if self.colour {
-            ("\x1b[1m", "\x1b[0m")
-        } else {
-            ("", "")
-        };
-        let mut text = wrap(
-            &format!(
-                "{bold}{word}: {}{plain} [{}]",
-                printable(&finding.message),
-                finding.code
-            ),
-            "",
-        );
+        let said = format!("{word}: {} [{}]", printable(&finding.message), finding.code);
+        let mut text = wrapped(&said, "", "  ");
+        // Coloured when wrapped, since what colours takes no room.
+        if let (true, Some(end)) = (self.colour, text.rfind(" [")) {
+            text.insert_str(end, PLAIN);
+            text.insert_str(0, BOLD);
+        }
+        if finding.places.is_empty() && self.among_others {
+            text += &wrapped(&self.plan.display().to_string(), "  at ", "     ");
+        }
         for place in finding.places.iter().take(5) {
-            text += &wrap(&self.place(place), "  at ");
+            text += &wrapped(&self.place(place), "  at ", "     ");
         }
         match finding.places.len().saturating_sub(5) {
             0 => {}
@@ -84,7 +97,7 @@ impl<'a> Teller<'a> {
             more => text += &format!("  and {more} more places\n"),
         }
         if !finding.remedy.is_empty() {
-            text += &wrap(&printable(&finding.remedy), "  do ");
+            text += &wrapped(&printable(&finding.remedy), "  do ", "     ");
         }
         text
     }
@@ -98,6 +111,8 @@ impl<'a> Teller<'a> {
             }
             at += &match &source.id {
                 Some(id) => format!(" <{}> \"{}\"", source.tag, printable(id)),
+                // A file that is no drawing has no element to name.
+                None if source.tag.is_empty() => String::new(),
                 None => format!(" <{}>", source.tag),
             };
             if let Some(layer) = &source.layer {
@@ -122,39 +137,4 @@ fn printable(text: &str) -> String {
     text.chars()
         .map(|c| if c.is_control() { '\u{fffd}' } else { c })
         .collect()
-}
-
-/// Wraps at 80 columns; the first line starts with `lead`, the others are indented as far.
-fn wrap(text: &str, lead: &str) -> String {
-    let indent = " ".repeat(lead.chars().count().max(2));
-    let mut out = String::new();
-    let mut line = lead.to_owned();
-    let mut fresh = true;
-    for word in text.split_whitespace() {
-        if !fresh && line.chars().count() + 1 + word.chars().count() > 80 {
-            out += &line;
-            out.push('\n');
-            line.clone_from(&indent);
-            fresh = true;
-        }
-        if !fresh {
-            line.push(' ');
-        }
-        line += word;
-        fresh = false;
-    }
-    out + &line + "\n"
-}
-
-#[cfg(test)]
-mod tests {
-    use super::wrap;
-
-    #[test]
-    fn a_long_finding_is_wrapped_at_eighty_columns_and_indented() {
-        let text = wrap(&"word ".repeat(40), "  at ");
-        assert!(text.lines().count() > 2);
-        assert!(text.lines().all(|l| l.chars().count() <= 80));
-        assert!(text.lines().skip(1).all(|l| l.starts_with("     word")));
-    }
 }

@@ -3,7 +3,9 @@
 use super::bound::slice_bound;
 use super::candidates::{Seats, run_on, stepped};
 use super::dual::price_bound;
+use super::grid::{Grid, complete};
 use super::matching::matching;
+use super::pairing::Pairing;
 use super::problem::{Problem, Seat};
 use super::runs::Run;
 use super::search::{Limits, Score, improve, quick_score};
@@ -33,19 +35,24 @@ pub(super) fn best(
     let mut ranking = Ranking::new(problem, effort.starts, rules.wait_courses);
     ranking.look_at_all(grid, effort.stride.max(1));
     if let Some(seats) = complete(nominal.clone()) {
-        ranking.offer(seats, None);
+        ranking.offer_if_good(&seats);
     }
     let mut bound = slice_bound(runs, problem.width);
     let steps = ranking.steps();
-    let mut best = ranking.exact_best();
+    ranking.rank_exactly();
+    let mut best = ranking
+        .ranked
+        .first()
+        .map(|(s, seats)| (s.opened, seats.clone()));
     if best.as_ref().is_none_or(|(opened, _)| *opened > bound) && rules.reuse != Reuse::SquareCut {
-        bound = bound.max(price_bound(problem, runs, effort.rounds));
+        let enough = best.as_ref().map_or(usize::MAX, |(opened, _)| *opened);
+        bound = bound.max(price_bound(problem, runs, effort.rounds, enough));
     }
     let mut handy = Handiest::new(problem, runs, rules);
     if let Some((opened, seats)) = &best {
         handy.offer(*opened, seats.clone());
     }
-    for (seed, (_, seats)) in ranking.ranked.iter().enumerate() {
+    for (seed, (_, seats)) in ranking.ranked.iter().take(effort.starts).enumerate() {
         if best.as_ref().is_some_and(|(opened, _)| *opened <= bound) {
             break;
         }
@@ -88,6 +95,9 @@ struct Pure {
 /// Layouts in one repeated step that are counted exactly, at most.
 const PURE_TRIED: usize = 16;
 
+/// The most promising layouts are counted exactly: so many at least.
+const KEPT: usize = 8;
+
 /// The most promising layouts so far.
 struct Ranking<'a> {
     problem: &'a Problem,
@@ -104,7 +114,7 @@ impl<'a> Ranking<'a> {
         Self {
             problem,
             lengths: Lengths::new(problem),
-            keep: keep.max(1),
+            keep: keep.max(KEPT),
             wait,
             ranked: Vec::new(),
             pure: Vec::new(),
@@ -112,39 +122,134 @@ impl<'a> Ranking<'a> {
     }
 
     /// Every step and origin on the grid, and run-on layouts; only those that the rules allow as a whole.
-    fn look_at_all(&mut self, grid: f64, stride: usize) {
-        let problem = self.problem;
-        let width = problem.width;
-        let cells = (width / grid).round().max(1.0) as usize;
-        let start = problem.runs.first().map_or(0.0, |r| r.left_reach);
-        let least = (problem.joint_distance / grid - 1e-6).ceil().max(1.0) as usize;
-        for step in least..=cells.saturating_sub(least) {
-            let step = step as f64 * grid;
-            for origin in (0..cells).step_by(stride) {
-                let origin = start + origin as f64 * grid;
-                if let Some(seats) = complete(stepped(problem, origin, step, grid)) {
-                    self.offer(seats, Some((origin, step)));
+    fn look_at_all(&mut self, pitch: f64, stride: usize) {
+        let grid = Grid::new(self.problem, pitch).filter(|g| !g.misses_a_run());
+        match &grid {
+            Some(grid) => self.look_at_grid(grid, stride),
+            None => self.look_off_grid(pitch, stride),
+        }
+        self.look_at_run_on(grid.as_ref(), pitch, stride);
+    }
+
+    /// Every step and every so many first joints on the grid.
+    fn look_at_grid(&mut self, grid: &Grid<'_>, stride: usize) {
+        let mut places = Vec::new();
+        for step in self.steps_on(grid.pitch, grid.cells()) {
+            let mut fewest: Option<(usize, usize)> = None;
+            for origin in (0..grid.cells()).step_by(stride) {
+                let Some(pure) = grid.stepped(origin, step, &mut places) else {
+                    continue;
+                };
+                let most = match fewest {
+                    Some((least, _)) if pure => least.max(self.worst_kept()),
+                    _ if pure => usize::MAX,
+                    _ => self.worst_kept(),
+                };
+                let Some(counted) = grid.count(&places, most) else {
+                    continue;
+                };
+                let score = Score {
+                    opened: counted.opened,
+                    missing: counted.missing,
+                };
+                if let Some(at) = self.place_of(score) {
+                    self.keep_at(at, score, grid.seats(&places));
+                }
+                if pure && fewest.is_none_or(|(least, _)| counted.opened < least) {
+                    fewest = Some((counted.opened, origin));
                 }
             }
-            for lag in 1..=6 {
-                if let Some(seats) = complete(run_on(problem, lag, step, grid)) {
-                    self.offer(seats, None);
+            if let Some((_, origin)) = fewest
+                && let Some(seats) = grid.laid(origin, step)
+            {
+                // What is told of a step is its exact count.
+                let score = quick_score(self.problem, &mut self.lengths, &seats);
+                self.pure.push(Pure {
+                    opened: score.opened,
+                    step: step as f64 * grid.pitch,
+                    origin: grid.at(origin),
+                });
+            }
+        }
+    }
+
+    /// Layouts that open more than this are not kept.
+    fn worst_kept(&self) -> usize {
+        match self.ranked.last() {
+            Some((score, _)) if self.ranked.len() >= self.keep => score.opened,
+            _ => usize::MAX,
+        }
+    }
+
+    /// The same for runs that have no place of the grid, each at the nearest place there is.
+    fn look_off_grid(&mut self, pitch: f64, stride: usize) {
+        let cells = (self.problem.width / pitch).round().max(1.0) as usize;
+        let start = self.problem.runs.first().map_or(0.0, |r| r.left_reach);
+        for step in self.steps_on(pitch, cells) {
+            let step = step as f64 * pitch;
+            for origin in (0..cells).step_by(stride) {
+                let origin = start + origin as f64 * pitch;
+                if let Some(seats) = complete(stepped(self.problem, origin, step, pitch)) {
+                    self.offer(seats, origin, step);
                 }
             }
         }
     }
 
-    fn offer(&mut self, seats: Vec<Seat>, made_by: Option<(f64, f64)>) {
-        let score = quick_score(self.problem, &mut self.lengths, &seats);
-        if let Some((origin, step)) = made_by {
-            self.note_step(score.opened, origin, step, &seats);
+    /// Courses opened with what a course below left.
+    fn look_at_run_on(&mut self, grid: Option<&Grid<'_>>, pitch: f64, stride: usize) {
+        let mut seats = Vec::new();
+        let cells = (self.problem.width / pitch).round().max(1.0) as usize;
+        for (number, step) in self.steps_on(pitch, cells).enumerate() {
+            // With a lag of one course the step is not used.
+            let least = if number == 0 { 1 } else { 2 };
+            // The step only sets the first courses off.
+            if number % (2 * stride) != 0 {
+                continue;
+            }
+            for lag in least..=6 {
+                let step = step as f64 * pitch;
+                if let Some(grid) = grid {
+                    if grid.run_on(lag, step, &mut seats) {
+                        self.offer_if_good(&seats);
+                    }
+                } else if let Some(seats) = complete(run_on(self.problem, lag, step, pitch)) {
+                    self.offer_if_good(&seats);
+                }
+            }
         }
+    }
+
+    /// The steps that keep the joint distance from course to course, in places of the grid.
+    fn steps_on(&self, pitch: f64, cells: usize) -> std::ops::RangeInclusive<usize> {
+        let least = (self.problem.joint_distance / pitch - 1e-6).ceil().max(1.0) as usize;
+        least..=cells.saturating_sub(least)
+    }
+
+    /// Where a layout with this score would stand among those kept, if it is worth keeping.
+    fn place_of(&self, score: Score) -> Option<usize> {
         let at = self.ranked.partition_point(|(s, _)| *s <= score);
-        if at >= self.keep || (at > 0 && self.ranked[at - 1].0 == score) {
-            return;
-        }
+        (at < self.keep && (at == 0 || self.ranked[at - 1].0 != score)).then_some(at)
+    }
+
+    fn keep_at(&mut self, at: usize, score: Score, seats: Vec<Seat>) {
         self.ranked.insert(at, (score, seats));
         self.ranked.truncate(self.keep);
+    }
+
+    fn offer(&mut self, seats: Vec<Seat>, origin: f64, step: f64) {
+        let score = quick_score(self.problem, &mut self.lengths, &seats);
+        self.note_step(score.opened, origin, step, &seats);
+        if let Some(at) = self.place_of(score) {
+            self.keep_at(at, score, seats);
+        }
+    }
+
+    fn offer_if_good(&mut self, seats: &[Seat]) {
+        let score = quick_score(self.problem, &mut self.lengths, seats);
+        if let Some(at) = self.place_of(score) {
+            self.keep_at(at, score, seats.to_vec());
+        }
     }
 
     fn note_step(&mut self, opened: usize, origin: f64, step: f64, seats: &[Seat]) {
@@ -195,20 +300,18 @@ impl<'a> Ranking<'a> {
             .collect()
     }
 
-    /// The best of the kept layouts by the exact count.
-    fn exact_best(&self) -> Option<(usize, Vec<Seat>)> {
-        self.ranked
-            .iter()
-            .map(|(_, seats)| {
-                let shared = matching(self.problem, seats, self.wait).len();
-                (pieces_of(seats) - shared, seats.clone())
-            })
-            .min_by_key(|(opened, _)| *opened)
+    /// Puts the kept layouts in order of their exact counts, offcuts waiting no longer than they may.
+    fn rank_exactly(&mut self) {
+        let Some((_, first)) = self.ranked.first() else {
+            return;
+        };
+        let mut pairing = Pairing::new(self.problem, first, self.wait);
+        for (score, seats) in &mut self.ranked {
+            pairing.fill(self.problem, seats);
+            score.opened = pieces_of(seats) - pairing.size();
+        }
+        self.ranked.sort_by_key(|(score, _)| score.opened);
     }
-}
-
-fn complete(seats: Seats) -> Option<Vec<Seat>> {
-    seats.into_iter().collect()
 }
 
 fn pieces_of(seats: &[Seat]) -> usize {

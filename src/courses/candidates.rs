@@ -80,6 +80,9 @@ pub(super) fn run_on(problem: &Problem, lag: usize, step: f64, grid: f64) -> Sea
             None => room.left_reach + problem.width - room.course as f64 * step,
         };
         seats[i] = nearest(problem, i, target, grid, &seats);
+        if seats[i].is_none() {
+            break;
+        }
     }
     seats
 }

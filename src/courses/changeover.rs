@@ -1,5 +1,7 @@
 //! Two formats on one face: an old stock used up below, another format above.
 
+use std::collections::VecDeque;
+
 use crate::Finding;
 
 use super::{FaceLayout, LayRules, ShingleFormat};
@@ -105,10 +107,22 @@ pub fn changeover(
     let mut findings = vec![Finding::note(
         "two-formats",
         format!(
-            "{} over {} on one face: best change at a hip, valley or ridge, where no course has to match",
+            "{} over {} on one face: change between whole courses, never side by side in one; best at a hip, valley or ridge, where no course has to match",
             new.name, old.name
         ),
     )];
+    if found.is_empty() {
+        findings.push(
+            Finding::warning(
+                "no-changeover",
+                format!(
+                    "no course looked at takes {} over {} with all joints as far apart as the rules ask",
+                    new.name, old.name
+                ),
+            )
+            .remedy("change at a face boundary, or at another course"),
+        );
+    }
     if (new.exposure_in - old.exposure_in).abs() > 1e-6 {
         findings.push(Finding::warning(
             "exposures-differ",
@@ -119,6 +133,35 @@ pub fn changeover(
         ).remedy("hand-seal the changeover course, or change at a face boundary"));
     }
     (found, findings)
+}
+
+impl FaceLayout {
+    /// The courses, from the eave, that so many shingles lay whole: every offcut is used where the layout uses it.
+    pub fn courses_laid_with(&self, shingles: usize) -> usize {
+        let mut needed = vec![0usize; self.courses];
+        for run in &self.runs {
+            if let Some(sum) = needed.get_mut(run.course) {
+                *sum += run.joints_in.len() + 1;
+            }
+        }
+        // The shingle of a pair is opened for the piece that is laid first.
+        for &(closing, opening) in &self.pairs {
+            let later = self.runs[closing].course.max(self.runs[opening].course);
+            if let Some(sum) = needed.get_mut(later) {
+                *sum -= 1;
+            }
+        }
+        let mut left = shingles;
+        let mut whole = 0;
+        for pieces in needed {
+            let Some(rest) = left.checked_sub(pieces) else {
+                break;
+            };
+            left = rest;
+            whole += 1;
+        }
+        whole
+    }
 }
 
 fn one_course(
@@ -175,8 +218,12 @@ fn one_course(
     })
 }
 
-/// The joints of a run with the fewest field pieces under full width: for every start, each piece is as long as the
-/// joints below let it be.
+/// The parts of an inch that joints are tried at, about.
+const PARTS: f64 = 8.0;
+
+/// The joints of a run with the fewest field pieces under full width: of all joints on a fine grid the cheapest way
+/// from the left end to the right, a whole piece costing nothing and a shortened one 1. A field piece is at least two
+/// end pieces long.
 fn fewest_shortened(
     left: f64,
     right: f64,
@@ -187,33 +234,49 @@ fn fewest_shortened(
     if right - left <= width {
         return Some(Vec::new());
     }
-    let step = 1.0 / 8.0;
-    let starts = ((width - least) / step).floor().max(0.0) as usize;
-    let mut best: Option<(usize, Vec<f64>)> = None;
-    for s in 0..=starts {
-        let first = left + width - s as f64 * step;
-        if !clear(first) {
+    let whole = (width * PARTS).ceil().max(1.0) as usize;
+    let step = width / whole as f64;
+    let steps = |inches: f64| (inches / step - 1e-9).ceil().max(1.0) as usize;
+    let (shortest, first) = (steps(2.0 * least).min(whole), steps(least));
+    let last = ((right - left - least) / step + 1e-9).floor().max(0.0) as usize;
+    // The cheapest way to a joint at every place: (shortened pieces, where it comes from).
+    let mut ways: Vec<Option<(usize, usize)>> = vec![None; last + 1];
+    // Ways that a shortened piece may go on from, the cheapest in front.
+    let mut window: VecDeque<(usize, usize)> = VecDeque::new();
+    for at in first..=last {
+        if let Some(from) = at.checked_sub(shortest)
+            && let Some((cost, _)) = ways[from]
+        {
+            while window.back().is_some_and(|w| w.1 >= cost) {
+                window.pop_back();
+            }
+            window.push_back((from, cost));
+        }
+        while window.front().is_some_and(|w| w.0 + whole <= at) {
+            window.pop_front();
+        }
+        if !clear(left + at as f64 * step) {
             continue;
         }
-        let mut joints = vec![first];
-        let mut count = 0;
-        let mut at = first;
-        let complete = loop {
-            if right - at <= width {
-                break right - at >= least;
-            }
-            let next = (0..)
-                .map(|i| width - f64::from(i) * step)
-                .take_while(|l| *l >= 2.0 * least)
-                .find(|l| clear(at + l) && right - at - l >= least);
-            let Some(length) = next else { break false };
-            count += usize::from(length < width);
-            at += length;
-            joints.push(at);
-        };
-        if complete && best.as_ref().is_none_or(|(c, _)| count < *c) {
-            best = Some((count, joints));
-        }
+        let start = (at <= whole).then_some((0, 0));
+        let on = at
+            .checked_sub(whole)
+            .and_then(|from| Some((ways[from]?.0, from)));
+        let shortened = window.front().map(|&(from, cost)| (cost + 1, from));
+        ways[at] = [start, on, shortened]
+            .into_iter()
+            .flatten()
+            .min_by_key(|w| w.0);
     }
-    best.map(|(_, joints)| joints)
+    let from = steps((right - left - width).max(0.0)).max(first);
+    let mut at = (from..=last)
+        .filter(|&at| ways[at].is_some())
+        .min_by_key(|&at| ways[at].map(|w| w.0))?;
+    let mut joints = Vec::new();
+    while at > 0 {
+        joints.push(left + at as f64 * step);
+        at = ways[at]?.1;
+    }
+    joints.reverse();
+    Some(joints)
 }

@@ -19,8 +19,8 @@ use super::runs::Run;
 /// Parts of the width on which F is linear.
 const PARTS: usize = 36;
 
-/// The best bound found in some rounds; 0 with none.
-pub(super) fn price_bound(problem: &Problem, runs: &[Run], rounds: usize) -> usize {
+/// The best bound found in some rounds; 0 with none. Looks no further than `enough`.
+pub(super) fn price_bound(problem: &Problem, runs: &[Run], rounds: usize, enough: usize) -> usize {
     let (heights, widest) = telling_heights(runs, problem.width);
     let kinds = kinds(problem, runs, &heights);
     if kinds.is_empty() {
@@ -30,24 +30,24 @@ pub(super) fn price_bound(problem: &Problem, runs: &[Run], rounds: usize) -> usi
     let mut best: f64 = 0.0;
     // The mean of all prices so far settles where the prices themselves swing to and fro.
     let mut mean = vec![0.0; prices.density.len()];
+    let mut pull = Pull::new(heights.len());
     for round in 0..rounds {
-        let mut pull = vec![0.0; heights.len() * PARTS];
         let mut sum = 0.0;
         for kind in &kinds {
-            let (price, at) = kind.cheapest(&prices, problem.width);
+            let (price, at) = kind.cheapest(&prices);
             sum += kind.count * price;
-            kind.pull(at, problem.width, &mut pull);
+            kind.pull(at, &mut pull);
         }
         best = best.max(sum);
+        if rounded(best) >= enough {
+            break;
+        }
         for (m, d) in mean.iter_mut().zip(&prices.density) {
             *m += d * (round + 1) as f64;
         }
         if round % 20 == 19 {
             let settled = prices.with(&mean);
-            let sum = kinds
-                .iter()
-                .map(|k| k.count * k.cheapest(&settled, problem.width).0)
-                .sum();
+            let sum = kinds.iter().map(|k| k.count * k.cheapest(&settled).0).sum();
             best = best.max(sum);
             // Prices that have found nothing by now will find nothing.
             if round >= 39 && best <= widest / problem.width + 1e-6 {
@@ -55,14 +55,18 @@ pub(super) fn price_bound(problem: &Problem, runs: &[Run], rounds: usize) -> usi
             }
         }
         let rate = 0.6 / (1.0 + round as f64 * 0.15).sqrt();
-        prices.move_towards(&pull, rate);
+        prices.move_towards(pull.take(), rate);
     }
     // A piece that no price fits has no finite price, and proves nothing here.
     if !best.is_finite() {
         return 0;
     }
-    // A shingle is not asked for by the rounding of the sums.
-    (best - 1e-6).ceil().max(0.0) as usize
+    rounded(best)
+}
+
+/// A shingle is not asked for by the rounding of the sums.
+fn rounded(bound: f64) -> usize {
+    (bound - 1e-6).ceil().max(0.0) as usize
 }
 
 /// The heights at which the runs need nearly the most width in all, and that width: where much less is needed, no
@@ -139,12 +143,10 @@ impl Prices {
             self.sums[h * (PARTS + 1) + PARTS] = sum;
         }
     }
-    /// F of one height at a length given in parts of the width.
-    fn at(&self, h: usize, parts: f64) -> f64 {
-        let clamped = parts.clamp(0.0, PARTS as f64);
-        let whole = (clamped as usize).min(PARTS - 1);
-        self.sums[h * (PARTS + 1) + whole]
-            + self.density[h * PARTS + whole] * (clamped - whole as f64)
+    /// F of one height at a length.
+    fn at(&self, h: usize, mark: Mark) -> f64 {
+        let part = mark.part as usize;
+        self.sums[h * (PARTS + 1) + part] + self.density[h * PARTS + part] * mark.rest
     }
     /// F(W) of one height: its share of the whole.
     fn share(&self, h: usize) -> f64 {
@@ -152,9 +154,77 @@ impl Prices {
     }
 }
 
+/// A length: the part of the width that it ends in, and how much of that part it has.
+#[derive(Clone, Copy, Debug)]
+struct Mark {
+    part: u32,
+    rest: f64,
+}
+
+impl Mark {
+    fn of(length: f64, width: f64) -> Self {
+        let parts = (length / width * PARTS as f64).clamp(0.0, PARTS as f64);
+        let part = (parts as usize).min(PARTS - 1);
+        Self {
+            part: part as u32,
+            rest: parts - part as f64,
+        }
+    }
+}
+
+/// What all runs together ask of the density of F.
+struct Pull {
+    /// For every height and part: what ends before it, and what it has of its own.
+    ends: Vec<f64>,
+    own: Vec<f64>,
+    all: Vec<f64>,
+}
+
+impl Pull {
+    fn new(heights: usize) -> Self {
+        Self {
+            ends: vec![0.0; heights * PARTS],
+            own: vec![0.0; heights * PARTS],
+            all: vec![0.0; heights * PARTS],
+        }
+    }
+    /// Asks for `by` more everywhere below a length.
+    fn add(&mut self, h: usize, mark: Mark, by: f64) {
+        let at = h * PARTS + mark.part as usize;
+        self.ends[at] += by;
+        self.own[at] += by * mark.rest;
+    }
+    /// The sums of all that was added, and starts again.
+    fn take(&mut self) -> &[f64] {
+        for h in (0..self.all.len()).step_by(PARTS) {
+            let mut above = 0.0;
+            for at in (h..h + PARTS).rev() {
+                self.all[at] = above + self.own[at];
+                above += self.ends[at];
+            }
+        }
+        self.ends.fill(0.0);
+        self.own.fill(0.0);
+        &self.all
+    }
+}
+
 /// Runs that are alike.
 struct Kind {
     count: f64,
+    shape: Shape,
+    /// Heights that the pieces have.
+    heights: Vec<usize>,
+    /// Whole shingles of every seat looked at.
+    whole: Vec<f64>,
+    /// For every seat, height by height: the opening piece's length, and what the closing piece leaves.
+    marks: Vec<(Mark, Mark)>,
+    /// Where one piece may cover the run: at every height its length, and what it leaves as a closing piece.
+    single: Option<Vec<(Mark, Mark)>>,
+}
+
+/// What makes runs alike.
+struct Shape {
     /// (least first joint, most first joint, whole shingles), the joint measured from the left reach.
     ranges: Vec<(f64, f64, usize)>,
     single: bool,
@@ -166,7 +236,7 @@ struct Kind {
 /// Where a run's cheapest seat is.
 #[derive(Clone, Copy)]
 enum Cheapest {
-    Joint { first: f64, whole: usize },
+    Joint(usize),
     Single,
 }
 
@@ -175,8 +245,7 @@ fn kinds(problem: &Problem, runs: &[Run], heights: &[f64]) -> Vec<Kind> {
     for (run, room) in runs.iter().zip(&problem.runs) {
         let top = run.left.inner.last().map_or(0.0, |p| p.0);
         let origin = room.left_reach;
-        let kind = Kind {
-            count: 1.0,
+        let shape = Shape {
             ranges: room
                 .ranges
                 .iter()
@@ -197,16 +266,16 @@ fn kinds(problem: &Problem, runs: &[Run], heights: &[f64]) -> Vec<Kind> {
         };
         match kinds
             .iter_mut()
-            .find(|k| k.is_like(&kind, problem.tolerance))
+            .find(|k| k.shape.is_like(&shape, problem.tolerance))
         {
             Some(like) => like.count += 1.0,
-            None => kinds.push(kind),
+            None => kinds.push(Kind::new(shape, problem.width)),
         }
     }
     kinds
 }
 
-impl Kind {
+impl Shape {
     fn is_like(&self, other: &Self, tolerance: f64) -> bool {
         // Alike but for rounding: the tolerance is far inside the 1e-6 shingle that the sum gives away.
         let near = |a: f64, b: f64| (a - b).abs() <= 0.01 * tolerance;
@@ -228,61 +297,102 @@ impl Kind {
                 })
     }
 
-    /// The least price of a seat of this run.
-    fn cheapest(&self, prices: &Prices, width: f64) -> (f64, Cheapest) {
-        let mut best = (f64::INFINITY, Cheapest::Single);
-        if self.single {
-            best.0 = self.single_price(prices, width);
-        }
+    /// The first joints with their whole shingles among which the cheapest is, whatever the prices: between the
+    /// places where a length passes from one part to the next the price is linear.
+    fn telling_joints(&self, width: f64) -> Vec<(f64, usize)> {
         let part = width / PARTS as f64;
+        let mut joints = Vec::new();
         for &(low, high, whole) in &self.ranges {
-            let mut look = |first: f64| {
-                if (low..=high).contains(&first) {
-                    let price = self.price(prices, first, whole, width);
-                    if price < best.0 {
-                        best = (price, Cheapest::Joint { first, whole });
-                    }
-                }
-            };
-            look(low);
-            look(high);
-            // Between the places where a length passes from one part to the next the price is linear, so the least
-            // is at one of them.
+            joints.push((low, whole));
+            if high > low {
+                joints.push((high, whole));
+            }
             for &(a, b) in self.ends.iter().flatten() {
                 for base in [a, b - (whole + 1) as f64 * width] {
                     let mut k = ((low - base) / part).ceil();
                     while base + k * part <= high {
-                        look(base + k * part);
+                        joints.push((base + k * part, whole));
                         k += 1.0;
                     }
                 }
             }
         }
+        joints
+    }
+}
+
+impl Kind {
+    fn new(shape: Shape, width: f64) -> Self {
+        let present: Vec<(usize, (f64, f64))> = shape
+            .ends
+            .iter()
+            .enumerate()
+            .filter_map(|(h, ends)| Some((h, (*ends)?)))
+            .collect();
+        let joints = shape.telling_joints(width);
+        let mut marks = Vec::with_capacity(joints.len() * present.len());
+        for &(first, whole) in &joints {
+            let last = first + whole as f64 * width;
+            marks.extend(present.iter().map(|&(_, (a, b))| {
+                (
+                    Mark::of(first - a, width),
+                    Mark::of(width - (b - last), width),
+                )
+            }));
+        }
+        let single = shape.single.then(|| {
+            present
+                .iter()
+                .map(|&(_, (a, b))| (Mark::of(b - a, width), Mark::of(width - (b - a), width)))
+                .collect()
+        });
+        Self {
+            count: 1.0,
+            heights: present.iter().map(|&(h, _)| h).collect(),
+            whole: joints.iter().map(|&(_, whole)| whole as f64).collect(),
+            marks,
+            single,
+            shape,
+        }
+    }
+
+    /// The least price of a seat of this run.
+    fn cheapest(&self, prices: &Prices) -> (f64, Cheapest) {
+        let mut best = (f64::INFINITY, Cheapest::Single);
+        if let Some(single) = &self.single {
+            best.0 = self.single_price(single, prices);
+        }
+        let share: f64 = self.heights.iter().map(|&h| prices.share(h)).sum();
+        let mut look = |i: usize, price: f64| {
+            if price < best.0 {
+                best = (price, Cheapest::Joint(i));
+            }
+        };
+        if let [h] = self.heights[..] {
+            for (i, (whole, &(x, left))) in self.whole.iter().zip(&self.marks).enumerate() {
+                look(i, whole + share + prices.at(h, x) - prices.at(h, left));
+            }
+        } else {
+            let each = self.heights.len();
+            for (i, whole) in self.whole.iter().enumerate() {
+                let marks = &self.marks[i * each..(i + 1) * each];
+                let at = |(&h, &(x, left)): (&usize, &(Mark, Mark))| {
+                    prices.at(h, x) - prices.at(h, left)
+                };
+                let ends: f64 = self.heights.iter().zip(marks).map(at).sum();
+                look(i, whole + share + ends);
+            }
+        }
         best
     }
 
-    fn price(&self, prices: &Prices, first: f64, whole: usize, width: f64) -> f64 {
-        let to_parts = PARTS as f64 / width;
-        let last = first + whole as f64 * width;
-        let mut price = whole as f64;
-        for (h, ends) in self.ends.iter().enumerate() {
-            if let Some((a, b)) = *ends {
-                price += prices.at(h, (first - a) * to_parts) + prices.share(h)
-                    - prices.at(h, (width - (b - last)) * to_parts);
-            }
-        }
-        price
-    }
-
-    fn single_price(&self, prices: &Prices, width: f64) -> f64 {
-        let to_parts = PARTS as f64 / width;
-        self.ends
+    fn single_price(&self, single: &[(Mark, Mark)], prices: &Prices) -> f64 {
+        self.heights
             .iter()
-            .enumerate()
-            .filter_map(|(h, ends)| ends.map(|(a, b)| (h, b - a)))
-            .map(|(h, wide)| {
-                let f = prices.at(h, wide * to_parts);
-                let g = prices.share(h) - prices.at(h, (width - wide) * to_parts);
+            .zip(single)
+            .map(|(&h, &(wide, left))| {
+                let f = prices.at(h, wide);
+                let g = prices.share(h) - prices.at(h, left);
                 f.min(g)
             })
             .sum()
@@ -290,26 +400,26 @@ impl Kind {
 
     /// What this run asks of the density of F: more below its opening piece's length, less below what its closing
     /// piece leaves.
-    fn pull(&self, at: Cheapest, width: f64, pull: &mut [f64]) {
-        let part = width / PARTS as f64;
-        let mut add = |h: usize, length: f64, by: f64| {
-            for k in 0..PARTS {
-                let covered = ((length - k as f64 * part) / part).clamp(0.0, 1.0);
-                if covered <= 0.0 {
-                    break;
-                }
-                pull[h * PARTS + k] += by * covered;
-            }
+    fn pull(&self, at: Cheapest, pull: &mut Pull) {
+        let each = self.heights.len();
+        let all = Mark {
+            part: PARTS as u32 - 1,
+            rest: 1.0,
         };
-        for (h, ends) in self.ends.iter().enumerate() {
-            let Some((a, b)) = *ends else { continue };
+        for (i, &h) in self.heights.iter().enumerate() {
             match at {
-                Cheapest::Joint { first, whole } => {
-                    add(h, width, self.count);
-                    add(h, first - a, self.count);
-                    add(h, width - (b - first - whole as f64 * width), -self.count);
+                Cheapest::Joint(seat) => {
+                    let (x, left) = self.marks[seat * each + i];
+                    pull.add(h, all, self.count);
+                    pull.add(h, x, self.count);
+                    pull.add(h, left, -self.count);
                 }
-                Cheapest::Single => add(h, b - a, self.count),
+                Cheapest::Single => {
+                    let wide = self.single.as_ref().map(|s| s[i].0);
+                    if let Some(wide) = wide {
+                        pull.add(h, wide, self.count);
+                    }
+                }
             }
         }
     }

@@ -14,12 +14,12 @@ pub struct Effort {
 }
 
 impl Effort {
-    /// A few milliseconds a face: the default.
+    /// A millisecond or two a face: the default.
     pub const QUICK: Self = Self {
-        starts: 1,
-        moves: 3000,
-        stride: 3,
-        rounds: 60,
+        starts: 2,
+        moves: 1000,
+        stride: 2,
+        rounds: 40,
     };
     /// Tens to hundreds of milliseconds a face, for a last shingle or two and a bound closer to the count.
     pub const THOROUGH: Self = Self {

@@ -7,6 +7,9 @@ use crate::{Finding, Place};
 use super::level::level_sides;
 use super::{Choices, LayRules, ValleyType};
 
+/// Corners nearer than this are at one place: the rounding of coordinates, far inside what the rules allow for it.
+const SAME_IN: f64 = 1e-7;
+
 /// What an edge is to the shingles that end at it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum EdgeKind {
@@ -69,6 +72,18 @@ impl FaceRing {
         self
     }
 
+    /// Whether another ring has the same sides at the same places, from whatever corner it begins.
+    fn is_like(&self, other: &Self) -> bool {
+        let n = self.points.len();
+        if n != other.points.len() {
+            return false;
+        }
+        let same = |i: usize, j: usize| {
+            self.points[i].distance(other.points[j]) <= SAME_IN && self.kinds[i] == other.kinds[j]
+        };
+        (0..n).any(|turn| (0..n).all(|i| same(i, (i + turn) % n)))
+    }
+
     fn mirrored(&self) -> Self {
         let points = self.points.iter().map(|p| Point::new(-p.x, p.y)).collect();
         let mirrored = Self {
@@ -103,6 +118,17 @@ impl CourseFace {
             outer: outer.oriented(true),
             holes: holes.into_iter().map(|h| h.oriented(false)).collect(),
         })
+    }
+
+    /// Whether another face has the same sides at the same places, so that the same layout fits it.
+    pub(super) fn has_shape_of(&self, other: &Self) -> bool {
+        self.outer.is_like(&other.outer)
+            && self.holes.len() == other.holes.len()
+            && self
+                .holes
+                .iter()
+                .zip(&other.holes)
+                .all(|(a, b)| a.is_like(b))
     }
 
     /// All rings, the outer one first.

@@ -30,11 +30,12 @@ impl Courses {
         }
         let mut faces = Vec::new();
         let mut findings = Vec::new();
+        let mut known = Known::default();
         for id in (0..roof.faces.len()).map(FaceId) {
             match unfold_with(roof, id, rules, choices) {
                 Ok(face) => {
                     let wish = Wish::of(choices, id);
-                    let layout = lay_checked(&face, format, rules, wish, Effort::default());
+                    let layout = known.lay(face, format, rules, wish, Effort::default());
                     findings.extend(told(roof, id, &layout.findings));
                     faces.push(layout);
                 }
@@ -54,6 +55,58 @@ impl Courses {
     }
 }
 
+/// Lays the faces of one roof in their order, as [`lay_face_with`] lays each: faces of one shape are laid once.
+pub fn lay_faces(
+    faces: &[CourseFace],
+    format: &ShingleFormat,
+    rules: &LayRules,
+    choices: &Choices,
+    effort: Effort,
+) -> Result<Vec<FaceLayout>, Vec<Finding>> {
+    let problems = rules::problems(format, rules);
+    if !problems.is_empty() {
+        return Err(problems);
+    }
+    let mut known = Known::default();
+    Ok(faces
+        .iter()
+        .map(|face| {
+            let wish = Wish::of(choices, face.face);
+            known.lay(face.clone(), format, rules, wish, effort)
+        })
+        .collect())
+}
+
+/// Faces laid already, in one format under one set of rules.
+#[derive(Default)]
+struct Known {
+    laid: Vec<(CourseFace, Wish, FaceLayout)>,
+}
+
+impl Known {
+    fn lay(
+        &mut self,
+        face: CourseFace,
+        format: &ShingleFormat,
+        rules: &LayRules,
+        wish: Wish,
+        effort: Effort,
+    ) -> FaceLayout {
+        let twin = self
+            .laid
+            .iter()
+            .find(|(other, w, _)| *w == wish && other.has_shape_of(&face));
+        if let Some((.., layout)) = twin {
+            let mut layout = layout.clone();
+            layout.face = face.face;
+            return layout;
+        }
+        let layout = lay_checked(&face, format, rules, wish, effort);
+        self.laid.push((face, wish, layout.clone()));
+        layout
+    }
+}
+
 /// A face's findings with its name and place.
 fn told(roof: &Roof, id: FaceId, findings: &[Finding]) -> Vec<Finding> {
     let face = roof.face(id);
@@ -68,7 +121,7 @@ fn told(roof: &Roof, id: FaceId, findings: &[Finding]) -> Vec<Finding> {
 }
 
 /// What the user wishes for one face.
-#[derive(Clone, Copy, Debug, Default)]
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(super) struct Wish {
     start: StartCorner,
     offset_in: Option<f64>,

@@ -113,6 +113,26 @@ impl Problem {
         }
     }
 
+    /// For every run the range of runs within so many courses of it.
+    pub(super) fn within(&self, courses: usize) -> Vec<(u32, u32)> {
+        let (mut from, mut to) = (0, 0);
+        self.runs
+            .iter()
+            .map(|run| {
+                let far =
+                    |other: usize| run.course.saturating_sub(courses) > self.runs[other].course;
+                while far(from) {
+                    from += 1;
+                }
+                let last = run.course.saturating_add(courses);
+                while to < self.runs.len() && self.runs[to].course <= last {
+                    to += 1;
+                }
+                (from as u32, to as u32)
+            })
+            .collect()
+    }
+
     /// The last joint.
     pub(super) fn last(&self, first: f64, whole: usize) -> f64 {
         first + whole as f64 * self.width

@@ -1,6 +1,6 @@
 //! Improves a layout one run at a time: fewer shingles opened first, then less missing for the next one.
 
-use super::pairing::{Pairing, Pieces};
+use super::pairing::Pairing;
 use super::problem::{Problem, Seat};
 use super::random::Random;
 use super::threshold::Lengths;
@@ -58,10 +58,9 @@ struct Walk<'a> {
     seats: Vec<Seat>,
     pieces_count: usize,
     lengths: Lengths,
-    /// Only where the lengths alone do not say what may be shared.
-    exact: Option<(Pairing, Pieces)>,
+    exact: Pairing,
     /// What `exact` was before the move that is being tried.
-    kept: Option<(Pairing, Pieces)>,
+    kept: Pairing,
     random: Random,
 }
 
@@ -69,11 +68,7 @@ impl<'a> Walk<'a> {
     fn new(problem: &'a Problem, seats: Vec<Seat>, limits: Limits) -> Self {
         let mut lengths = Lengths::new(problem);
         lengths.fill(problem, &seats);
-        let courses = problem.runs.last().map_or(0, |r| r.course);
-        let exact = (!lengths.is_exact() || limits.wait < courses).then(|| {
-            let pieces = Pieces::new(problem, &seats);
-            (Pairing::new(problem, &pieces, limits.wait), pieces)
-        });
+        let exact = Pairing::new(problem, &seats, limits.wait);
         Self {
             problem,
             limits,
@@ -87,11 +82,9 @@ impl<'a> Walk<'a> {
     }
 
     fn score(&self) -> Score {
-        let (shared, missing) = self.lengths.shared();
-        let shared = self.exact.as_ref().map_or(shared, |(p, _)| p.size());
         Score {
-            opened: self.pieces_count - shared,
-            missing,
+            opened: self.pieces_count - self.exact.size(),
+            missing: self.lengths.shared().1,
         }
     }
 
@@ -106,7 +99,7 @@ impl<'a> Walk<'a> {
             if best.opened <= self.limits.bound {
                 break;
             }
-            let run = self.random.below(self.seats.len());
+            let run = self.pick();
             let Some(seat) = self.propose(run) else {
                 continue;
             };
@@ -129,6 +122,19 @@ impl<'a> Walk<'a> {
             }
         }
         best.opened
+    }
+
+    /// A run to move: every other time one with a piece that nothing shares a shingle with, if it turns up soon.
+    fn pick(&mut self) -> usize {
+        let n = self.seats.len();
+        let run = self.random.below(n);
+        if run % 2 != 0 {
+            return run;
+        }
+        (0..n)
+            .map(|k| (run + k) % n)
+            .find(|&k| self.exact.has_lonely_piece(k))
+            .unwrap_or(run)
     }
 
     /// Puts runs back where the plan has them, one after another and then several together, as long as no more
@@ -188,13 +194,8 @@ impl<'a> Walk<'a> {
         let old = self.seats[run];
         self.pieces_count = self.pieces_count + Problem::pieces(seat) - Problem::pieces(old);
         self.lengths.replace(self.problem, run, old, seat);
-        if let (Some(kept), Some(exact)) = (&mut self.kept, &self.exact) {
-            kept.0.copy_from(&exact.0);
-            kept.1.copy_from(&exact.1);
-        }
-        if let Some((pairing, pieces)) = &mut self.exact {
-            pairing.reseat(self.problem, pieces, run, seat);
-        }
+        self.kept.copy_from(&self.exact);
+        self.exact.reseat(self.problem, run, seat);
         self.seats[run] = seat;
     }
 

@@ -3,57 +3,50 @@
 
 use super::problem::{Problem, Seat};
 
-/// Lengths of all opening and closing pieces, sorted, kept up to date as seats change.
+/// Per left shape and right shape: what to add to a length so that one threshold serves. Never too little: what fits
+/// by the threshold fits on the roof.
 #[derive(Clone, Debug)]
-pub(super) struct Lengths {
-    /// Per left shape and right shape: what to add to a length so that one threshold serves. Never too little: what
-    /// fits here fits on the roof.
-    left_extra: Vec<f64>,
-    right_extra: Vec<f64>,
-    limit: f64,
-    /// Ascending.
-    openings: Vec<f64>,
-    /// Ascending.
-    closings: Vec<f64>,
-    /// Whether one threshold says exactly what fits.
-    exact: bool,
+pub(super) struct Extra {
+    pub(super) left: Vec<f64>,
+    pub(super) right: Vec<f64>,
 }
 
-impl Lengths {
+impl Extra {
     pub(super) fn new(problem: &Problem) -> Self {
         let max = |it: &mut dyn Iterator<Item = f64>| it.fold(f64::NEG_INFINITY, f64::max);
-        let left_extra: Vec<f64> = problem
+        let left: Vec<f64> = problem
             .slack
             .iter()
             .map(|row| max(&mut row.iter().copied()).min(0.0))
             .collect();
         let columns = problem.slack.first().map_or(0, Vec::len);
-        let right_extra: Vec<f64> = (0..columns)
-            .map(|b| {
-                max(&mut problem
-                    .slack
-                    .iter()
-                    .zip(&left_extra)
-                    .map(|(row, l)| row[b] - l))
-            })
+        let right = (0..columns)
+            .map(|b| max(&mut problem.slack.iter().zip(&left).map(|(row, l)| row[b] - l)))
             .collect();
-        let exact = problem.slack.iter().zip(&left_extra).all(|(row, l)| {
-            row.iter()
-                .zip(&right_extra)
-                .all(|(s, r)| (l + r - s).abs() <= problem.tolerance)
-        });
+        Self { left, right }
+    }
+}
+
+/// Lengths of all opening and closing pieces, sorted, kept up to date as seats change.
+#[derive(Clone, Debug)]
+pub(super) struct Lengths {
+    extra: Extra,
+    limit: f64,
+    /// Ascending.
+    openings: Vec<f64>,
+    /// Ascending.
+    closings: Vec<f64>,
+}
+
+impl Lengths {
+    pub(super) fn new(problem: &Problem) -> Self {
+        let extra = Extra::new(problem);
         Self {
-            left_extra,
-            right_extra,
+            extra,
             limit: problem.width + problem.tolerance,
             openings: Vec::new(),
             closings: Vec::new(),
-            exact,
         }
-    }
-
-    pub(super) fn is_exact(&self) -> bool {
-        self.exact
     }
 
     pub(super) fn fill(&mut self, problem: &Problem, seats: &[Seat]) {
@@ -73,10 +66,10 @@ impl Lengths {
         (
             problem
                 .opening(run, seat)
-                .map(|x| x + self.left_extra[room.left_shape]),
+                .map(|x| x + self.extra.left[room.left_shape]),
             problem
                 .closing(run, seat)
-                .map(|y| y + self.right_extra[room.right_shape]),
+                .map(|y| y + self.extra.right[room.right_shape]),
         )
     }
 

@@ -121,13 +121,7 @@ impl Offer {
                 .collect(),
             assumptions,
             exclusions: bidding.exclusions.clone(),
-            cautions: inputs
-                .list
-                .findings
-                .iter()
-                .filter(|f| is_caution(f))
-                .map(|f| f.message.clone())
-                .collect(),
+            cautions: cautions(inputs.list),
             unpriced: cost.unpriced.clone(),
             valid_until: bidding.valid_until.clone(),
         };
@@ -200,6 +194,21 @@ fn rests_on(list: &super::MaterialList) -> Vec<String> {
         })
         .into_iter()
         .collect()
+}
+
+/// What may change the price, and what goes before the offer whatever it says.
+fn cautions(list: &super::MaterialList) -> Vec<String> {
+    let mut said: Vec<String> = list
+        .findings
+        .iter()
+        .filter(|f| is_caution(f))
+        .map(|f| f.message.clone())
+        .collect();
+    if list.tear_off.is_some() {
+        said.push("Old roofing can hold asbestos. Where it may, work stops until it has been tested; its removal is not in the price.".to_owned());
+    }
+    said.push("Local codes and the shingle maker's instructions go before anything in this offer; what they ask for beyond it is settled before work begins.".to_owned());
+    said
 }
 
 /// Whether a finding of the list is something that the customer must know: warnings, and what nobody has said.

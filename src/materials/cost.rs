@@ -397,7 +397,7 @@ fn same_unit(a: &str, b: &str) -> bool {
 }
 
 /// Whether a text is a date that sorts as text: `2026-11-25`.
-fn is_date(text: &str) -> bool {
+pub(super) fn is_date(text: &str) -> bool {
     text.len() == 10
         && text.bytes().enumerate().all(|(i, b)| match i {
             4 | 7 => b == b'-',

@@ -14,7 +14,8 @@ use crate::{Finding, Place};
 const AT_EAVE_FT: f64 = 1.0 / 12.0;
 
 pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
-    let walls = site.settings.counterflashing == Counterflashing::ChimneysAndWalls;
+    let capped = site.settings.applies("counterflashing");
+    let walls = capped && site.settings.counterflashing == Counterflashing::ChimneysAndWalls;
     let sidewalls = site.runs(EdgeClass::Sidewall);
     let headwalls = site.runs(EdgeClass::Headwall);
     if site.settings.applies("step-flashing") {
@@ -41,7 +42,11 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
     if walls {
         for (runs, purpose) in [(&headwalls, "headwalls"), (&sidewalls, "sidewalls")] {
             for run in runs {
-                out.push(Need::run(Item::Counterflashing, purpose, run.true_ft).edges(&run.edges));
+                out.push(
+                    Need::run(Item::Counterflashing, purpose, run.true_ft)
+                        .edges(&run.edges)
+                        .rules(&["counterflashing"]),
+                );
             }
         }
     }
@@ -135,10 +140,15 @@ fn round_opening(site: &Site<'_>, opening: &Opening, out: &mut Needs) {
                 .rules(&["step-flashing"]),
         );
     }
-    let chimneys = site.settings.counterflashing != Counterflashing::None;
-    if chimneys && is_chimney(opening) {
+    let capped = site.settings.counterflashing != Counterflashing::None
+        && site.settings.applies("counterflashing");
+    if capped && is_chimney(opening) {
         for length in [apron, sides / 2.0, sides / 2.0, head] {
-            out.push(Need::run(Item::Counterflashing, "chimneys", length).faces(&opening.faces));
+            out.push(
+                Need::run(Item::Counterflashing, "chimneys", length)
+                    .faces(&opening.faces)
+                    .rules(&["counterflashing"]),
+            );
         }
     }
     if opening.kind.contains("skylight") {

@@ -115,6 +115,8 @@ pub struct MaterialLine {
     pub basis: String,
     /// Where the rule and the package size come from, or "common practice, no source".
     pub source: String,
+    /// Where the package size and the laps come from: the last part of `source`.
+    pub package_source: String,
     /// The rules followed, by their names in [`rules::RULES`].
     pub rules: Vec<&'static str>,
     /// The edges that feed it: (index of the roof in the job, edge).

@@ -73,6 +73,11 @@ impl Need {
             ..Self::loose(item, purpose, net, 0.0)
         }
     }
+    /// Whether it is one side of an opening. Its short pieces are cut from one stock piece side after side; a run along
+    /// the roof's own edge starts a new one, where the job does not say otherwise.
+    pub(super) fn at_opening(&self) -> bool {
+        matches!(self.purpose, "openings" | "chimneys")
+    }
     pub(super) fn variant(mut self, variant: impl Into<String>) -> Self {
         self.variant = variant.into();
         self

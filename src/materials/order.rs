@@ -90,6 +90,7 @@ impl Order<'_> {
             left_over: (quantity * tally.holds - tally.consumed) * scale,
             basis: self.basis(item, group, &tally, spare),
             source: self.source(product, group),
+            package_source: package_source(product).to_owned(),
             rules: rules_of(group),
             edges: gathered(group, |n| &n.edges),
             faces: gathered(group, |n| &n.faces),
@@ -135,28 +136,34 @@ impl Order<'_> {
 
     /// `eaves: 2 runs, 80 ft; high edges: 1 run, 20 ft: how`.
     fn basis(&self, item: Item, group: &[&(usize, Need)], tally: &Tally, spare: f64) -> String {
-        let mut purposes: Vec<(&str, usize, f64)> = Vec::new();
+        let mut purposes: Vec<(&str, usize, f64, f64)> = Vec::new();
         for (_, need) in group {
             match purposes.iter_mut().find(|p| p.0 == need.purpose) {
                 Some(p) => {
                     p.1 += 1;
                     p.2 += need.net;
+                    p.3 += need.along_ft;
                 }
-                None => purposes.push((need.purpose, 1, need.net)),
+                None => purposes.push((need.purpose, 1, need.net, need.along_ft)),
             }
         }
         let parts: Vec<String> = purposes
             .iter()
-            .map(|(purpose, n, net)| {
-                let net = match item.measured() {
-                    Measured::Length => self.words.run(*net),
-                    Measured::Area => self.words.surface(*net),
-                    Measured::Count => figure(*net, 1),
-                };
-                match item.measured() {
-                    Measured::Length => format!("{purpose} {net} in {}", counted(*n, "run")),
-                    _ => format!("{purpose} {net}"),
+            .map(|(purpose, n, net, along_ft)| match item.measured() {
+                Measured::Length => {
+                    format!(
+                        "{purpose} {} in {}",
+                        self.words.run(*net),
+                        counted(*n, "run")
+                    )
                 }
+                Measured::Area => format!("{purpose} {}", self.words.surface(*net)),
+                Measured::Count if *along_ft > 0.0 => format!(
+                    "{purpose} {} up the slope: {}",
+                    self.words.run(*along_ft),
+                    figure(*net, 1)
+                ),
+                Measured::Count => format!("{purpose} {}", figure(*net, 1)),
             })
             .collect();
         let mut basis = parts.join(", ");
@@ -185,12 +192,16 @@ impl Order<'_> {
                 }
             }
         }
-        let package = product.source.as_deref().unwrap_or("the job file");
+        let package = package_source(product);
         if cited.is_empty() {
             return format!("package: {package}");
         }
         format!("rule: {}; package: {package}", cited.join(", "))
     }
+}
+
+fn package_source(product: &Product) -> &str {
+    product.source.as_deref().unwrap_or("the job file")
 }
 
 fn rules_of(group: &[&(usize, Need)]) -> Vec<&'static str> {

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::cost::is_date;
 use super::money::{Exact, parse_decimal};
 use super::offer::{Price, Prices};
 use crate::Finding;
@@ -52,12 +53,14 @@ impl PriceList {
             .trim(csv::Trim::All)
             .from_reader(text.trim_start_matches('\u{feff}').as_bytes());
         let columns = columns(&mut reader).map_err(|f| vec![f])?;
+        let width = reader.headers().map_or(0, csv::StringRecord::len);
         let mut list = Self::default();
         let mut findings = Vec::new();
         for record in reader.records() {
             match record {
                 Ok(record) => {
-                    if let Err(finding) = list.add(&record, &columns) {
+                    let added = too_long(&record, width).and_then(|()| list.add(&record, &columns));
+                    if let Err(finding) = added {
                         findings.push(finding);
                     }
                 }
@@ -115,6 +118,11 @@ impl PriceList {
             valid_until: field(3),
             supplier: field(4),
         };
+        if let Some(day) = (price.valid_until.as_deref()).filter(|day| !is_date(day)) {
+            return Err(refuse(format!(
+                "“{day}” is no date such as 2026-11-30 (a price has a point, not a comma)"
+            )));
+        }
         if self.prices.insert(item.clone(), price).is_some() {
             return Err(refuse(format!("{item} is listed twice")));
         }
@@ -152,6 +160,19 @@ impl PriceList {
     pub fn keys(&self) -> impl Iterator<Item = &str> {
         self.prices.keys().map(String::as_str)
     }
+}
+
+/// Refuses a line with more cells than columns: `31,50` without quotes would else be a price of 31.
+fn too_long(record: &csv::StringRecord, width: usize) -> Result<(), Finding> {
+    if record.iter().skip(width).all(str::is_empty) {
+        return Ok(());
+    }
+    let line = record.position().map_or(0, csv::Position::line);
+    Err(Finding::error(
+        "price-list",
+        format!("The price list, line {line}: more cells than the first line has columns."),
+    )
+    .remedy("Write prices with a point (31.50), and what has a comma in it in quotes."))
 }
 
 fn columns(reader: &mut csv::Reader<&[u8]>) -> Result<[Option<usize>; 5], Finding> {
@@ -197,6 +218,26 @@ mod tests {
         // Nothing in it is the price of no item.
         let known = |key: &str| key == "container" || Item::ALL.iter().any(|i| i.key() == key);
         assert!(list.keys().all(known));
+    }
+
+    #[test]
+    fn a_decimal_comma_is_never_a_cheaper_price() {
+        let head = "item,unit,price,valid until,supplier\n";
+        for line in [
+            "a,piece,31,50,,b",
+            "a,piece,31,50",
+            "a,piece,\"31,50\"",
+            "a,piece,1.031,50",
+        ] {
+            let read = PriceList::from_csv(&format!("{head}{line}\n"));
+            assert!(read.is_err(), "{line}: {read:?}");
+        }
+        let read = PriceList::from_csv(&format!("{head}a,piece,\"1,031.50\",2026-11-30,b\r\n"));
+        let price = read.ok().and_then(|list| list.price("a").cloned());
+        assert_eq!(
+            price.map(|p| p.price.0.to_string()).as_deref(),
+            Some("1031.50")
+        );
     }
 
     #[test]

@@ -46,6 +46,14 @@ impl Rule {
         }
     }
 
+    /// Where it stands, short: `R905.2.8.5`, `practice`.
+    pub fn short(&self) -> &'static str {
+        match self.standing {
+            Standing::Practice => "practice",
+            _ => self.section.strip_prefix("IRC ").unwrap_or(self.section),
+        }
+    }
+
     fn dated(&self, edition: Edition) -> String {
         match self.section.strip_prefix("IRC ") {
             Some(section) => format!("IRC {} {section}", edition.year()),
@@ -88,7 +96,7 @@ pub const fn steep_ice_rule(edition: Edition) -> bool {
 }
 
 /// The table.
-pub const RULES: [Rule; 24] = [
+pub const RULES: [Rule; 25] = [
     Rule {
         name: "minimum-slope",
         topic: "Least slope for shingles",
@@ -224,6 +232,15 @@ pub const RULES: [Rule; 24] = [
         ),
         does: "aprons with returns at headwalls and below openings, one boot a pipe",
         leaves: "the maker's instructions; kits for skylights",
+    },
+    Rule {
+        name: "counterflashing",
+        topic: "Cap flashing",
+        section: "IRC R905.2.8.1",
+        editions: "all",
+        standing: Standing::Read("a scan of the 2018 page"),
+        does: "lapping pieces over the base flashing round chimneys, along walls where the job says so",
+        leaves: "0.019 in of metal at least; whether siding covers the base flashing",
     },
     Rule {
         name: "drip-edge",

@@ -68,21 +68,25 @@ impl Order<'_> {
         if piece <= lap {
             return None;
         }
-        let runs: Vec<f64> = group
+        let (sharing, alone): (Vec<_>, Vec<_>) = group
             .iter()
             .filter_map(|n| match n.1.cut {
-                Cut::Run(run) => Some(run + 2.0 * past),
+                Cut::Run(run) => Some((n.1.at_opening(), run + 2.0 * past)),
                 _ => None,
             })
-            .collect();
-        let exact = |run: f64| ((run - lap) / (piece - lap)).max(0.0);
-        let packages: f64 = runs.iter().map(|r| exact(*r)).sum();
-        let (ordered, consumed, way) = if self.settings.share_offcuts {
-            let (ordered, consumed) = shared(&runs, piece, lap);
-            (ordered, consumed, "rests serving other runs")
-        } else {
-            let ordered: f64 = runs.iter().map(|r| up(exact(*r)).max(1.0)).sum();
-            (ordered, ordered * piece, "rounded up")
+            .partition(|(at_opening, _)| *at_opening || self.settings.share_offcuts);
+        let lengths = |runs: Vec<(bool, f64)>| runs.into_iter().map(|r| r.1).collect::<Vec<_>>();
+        let (sharing, alone) = (lengths(sharing), lengths(alone));
+        let exact = |run: &f64| ((run - lap) / (piece - lap)).max(0.0);
+        let packages: f64 = alone.iter().chain(&sharing).map(exact).sum();
+        let whole: f64 = alone.iter().map(|r| up(exact(r)).max(1.0)).sum();
+        let (opened, used) = shared(&sharing, piece, lap);
+        let (ordered, consumed) = (whole + opened, whole * piece + used);
+        let way = match (alone.is_empty(), sharing.len()) {
+            (_, 0) => "rounded up",
+            (true, 1) => "rounded up",
+            (true, _) => "rests serving other runs",
+            (false, _) => "rounded up; round openings rests serve other sides",
         };
         let ends = if past > 0.0 {
             format!(" + {} past each end", self.words.small(past * 12.0))

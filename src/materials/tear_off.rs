@@ -85,7 +85,7 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) -> f64 {
     let sheets = squares / 10.0 * settings.deck_sheets_per_10_squares;
     out.push(Need::loose(
         Item::DeckSheet,
-        "an allowance until the deck is seen",
+        "an allowance, by the squares torn off, until the deck is seen:",
         sheets,
         sheets,
     ));

@@ -57,16 +57,14 @@ pub(super) fn needs(site: &Site<'_>, iced: &[Iced], out: &mut Needs) {
         } else {
             &["underlayment", "underlayment-overlaps"]
         };
-        out.push(
-            Need::loose(
-                Item::CapNails,
-                purpose,
-                net * CAP_NAILS_PER_SQFT,
-                net * CAP_NAILS_PER_SQFT,
-            )
-            .faces(&[id])
-            .rules(&["sealing"]),
-        );
+        if settings.applies("sealing") {
+            let nails = net * CAP_NAILS_PER_SQFT;
+            out.push(
+                Need::loose(Item::CapNails, purpose, nails, nails)
+                    .faces(&[id])
+                    .rules(&["sealing"]),
+            );
+        }
         for length_ft in rows(&flat, start, (width, lap), double, past_of(settings)) {
             out.needs.push(
                 Need::row(Item::Underlayment, purpose, net, length_ft)

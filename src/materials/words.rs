@@ -38,7 +38,7 @@ impl Words {
     pub(super) fn run(self, feet: f64) -> String {
         format!("{} {}", figure(self.length(feet), 2), self.length_unit())
     }
-    /// `1,073.31 ft²` without the comma.
+    /// `1,073.31 ft²`.
     pub(super) fn surface(self, square_feet: f64) -> String {
         format!("{} {}", figure(self.area(square_feet), 2), self.area_unit())
     }
@@ -56,7 +56,7 @@ impl Words {
         let s = if self.metric { "" } else { "s" };
         format!("{} {unit}{s}", figure(number, 2))
     }
-    /// `922 in²`, `5946 cm²`: net free area.
+    /// `922 in²`, `5,946 cm²`: net free area.
     pub(super) fn vent(self, square_inches: f64) -> String {
         if self.metric {
             format!("{} cm²", figure(square_inches * 2.54 * 2.54, 0))
@@ -74,14 +74,25 @@ impl Words {
     }
 }
 
-/// A figure with at most so many decimals and no idle zeros.
+/// A figure with at most so many decimals, no idle zeros, and commas between thousands.
 pub(super) fn figure(x: f64, decimals: usize) -> String {
     let text = format!("{x:.decimals$}");
-    if text.contains('.') {
-        let text = text.trim_end_matches('0').trim_end_matches('.');
-        return text.to_owned();
+    let (whole, part) = text.split_once('.').unwrap_or((&text, ""));
+    let part = part.trim_end_matches('0');
+    let digits = whole.trim_start_matches('-').len();
+    let mut grouped = String::with_capacity(text.len() + digits / 3);
+    for (i, c) in whole.chars().enumerate() {
+        let left = whole.len() - i;
+        if left % 3 == 0 && left < digits {
+            grouped.push(',');
+        }
+        grouped.push(c);
     }
-    text
+    if !part.is_empty() {
+        grouped.push('.');
+        grouped.push_str(part);
+    }
+    grouped
 }
 
 /// `1 run`, `2 runs`.
@@ -102,6 +113,8 @@ mod tests {
         assert_eq!(figure(80.0, 2), "80");
         assert_eq!(figure(53.6656, 2), "53.67");
         assert_eq!(figure(100.0, 0), "100");
+        assert_eq!(figure(1199.15, 2), "1,199.15");
+        assert_eq!(figure(-1_234_567.0, 0), "-1,234,567");
         assert_eq!(Words::new(true).run(10.0), "3.05 m");
         assert_eq!(Words::new(false).small(5.625), "5.625 in");
     }

@@ -5,7 +5,7 @@ use super::Report;
 use crate::roof::EdgeClass;
 
 /// The heads. A line fills those that mean something for it.
-const HEADS: [&str; 14] = [
+const HEADS: [&str; 17] = [
     "record",
     "name",
     "faces",
@@ -20,6 +20,9 @@ const HEADS: [&str; 14] = [
     "basis",
     "source",
     "key",
+    "consumed",
+    "left_over",
+    "price_key",
 ];
 
 /// Places of a head in [`HEADS`].
@@ -38,6 +41,9 @@ mod column {
     pub(super) const BASIS: usize = 11;
     pub(super) const SOURCE: usize = 12;
     pub(super) const KEY: usize = 13;
+    pub(super) const CONSUMED: usize = 14;
+    pub(super) const LEFT_OVER: usize = 15;
+    pub(super) const PRICE_KEY: usize = 16;
 }
 
 type Row = [String; HEADS.len()];
@@ -87,6 +93,9 @@ fn materials<'r>(report: &'r Report<'_>) -> impl Iterator<Item = Row> + 'r {
                 (column::BASIS, line.basis.clone()),
                 (column::SOURCE, line.source.clone()),
                 (column::KEY, line.key.to_owned()),
+                (column::CONSUMED, line.consumed.to_string()),
+                (column::LEFT_OVER, line.left_over.to_string()),
+                (column::PRICE_KEY, line.price_key()),
             ],
         )
     })
@@ -136,12 +145,16 @@ fn totals<'r>(report: &'r Report<'_>) -> impl Iterator<Item = Row> + 'r {
     let (roof, units) = (report.roof(), report.units());
     let lengths = EdgeClass::ALL.into_iter().map(move |class| {
         let of_class = || roof.edges.iter().filter(move |e| e.class == class);
-        let plan: f64 = of_class().map(|e| e.plan_length.to_feet()).sum();
+        let plan: crate::units::Length<crate::units::Plan> =
+            of_class().map(|e| e.plan_length).sum();
         row(
             "total_length",
             class.key(),
             [
-                (column::PLAN, (plan * units.per_foot()).to_string()),
+                (
+                    column::PLAN,
+                    (plan.to_feet() * units.per_foot()).to_string(),
+                ),
                 (
                     column::TRUE,
                     (roof.true_length(class).to_feet() * units.per_foot()).to_string(),

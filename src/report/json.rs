@@ -8,7 +8,7 @@ use super::{OutputUnits, Report};
 use crate::courses::Courses;
 use crate::geometry::Point3;
 use crate::materials::MaterialLine;
-use crate::roof::{Edge, EdgeClass, Face, Ring};
+use crate::roof::{Edge, EdgeClass, Face, Ring, Roof};
 use crate::{Finding, Severity};
 
 /// The name and version of the layout.
@@ -108,7 +108,7 @@ struct FaceCourses<'a> {
 }
 
 #[derive(Serialize)]
-struct MaterialOut<'a> {
+pub(super) struct MaterialOut<'a> {
     item: &'a str,
     key: &'a str,
     quantity: f64,
@@ -118,6 +118,18 @@ struct MaterialOut<'a> {
     /// In the item's own measure.
     needed_amount: f64,
     needed_amount_unit: &'a str,
+    /// With laps and cutting loss, in the item's own measure.
+    consumed_amount: f64,
+    /// What the order leaves over, in the item's own measure.
+    left_over_amount: f64,
+    /// Packages of the order that nothing computed asks for: spare bundles, the handling allowance.
+    allowance: f64,
+    /// The edges that feed it, by their places in `edges`; left out where there is more than one plan.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    edges: Option<Vec<usize>>,
+    /// The faces that feed it, by their names; left out where there is more than one plan.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    faces: Option<Vec<&'a str>>,
     basis: &'a str,
     source: &'a str,
 }
@@ -149,9 +161,12 @@ pub fn json(report: &Report<'_>) -> String {
         edges: inputs.roof.edges.iter().map(|e| edge(report, e)).collect(),
         totals: totals(report),
         courses: inputs.courses.map(|c| courses(report, c)),
-        materials: inputs
-            .materials
-            .map_or_else(Vec::new, |m| m.lines.iter().map(material).collect()),
+        materials: inputs.materials.map_or_else(Vec::new, |m| {
+            m.lines
+                .iter()
+                .map(|l| material(l, Some(inputs.roof)))
+                .collect()
+        }),
         offer: inputs.offer.map(|o| money::offer(&o.bid)),
         internal_cost: inputs.offer.map(|o| money::cost(&o.cost)),
         findings: report.findings().iter().map(|f| finding(f, k)).collect(),
@@ -270,7 +285,8 @@ fn courses<'a>(report: &Report<'a>, courses: &'a Courses) -> CoursesOut<'a> {
     }
 }
 
-fn material(line: &MaterialLine) -> MaterialOut<'_> {
+/// A line of the order; of one `roof` it says what feeds it.
+pub(super) fn material<'a>(line: &'a MaterialLine, roof: Option<&'a Roof>) -> MaterialOut<'a> {
     MaterialOut {
         item: &line.item,
         key: line.key,
@@ -279,6 +295,17 @@ fn material(line: &MaterialLine) -> MaterialOut<'_> {
         needed: line.needed_packages,
         needed_amount: line.needed,
         needed_amount_unit: &line.needed_unit,
+        consumed_amount: line.consumed,
+        left_over_amount: line.left_over,
+        allowance: line.allowance,
+        edges: roof.map(|_| line.edges.iter().map(|(_, id)| id.0).collect()),
+        faces: roof.map(|roof| {
+            let names = line
+                .faces
+                .iter()
+                .map(|(_, id)| roof.face(*id).name.as_str());
+            names.collect()
+        }),
         basis: &line.basis,
         source: &line.source,
     }

@@ -14,6 +14,7 @@ pub mod html;
 mod json;
 mod json_money;
 mod number;
+pub mod order;
 mod pdf;
 mod plan;
 pub mod review;
@@ -35,6 +36,7 @@ pub use pdf::{LabelMark, LineMark, Paper, PdfFile, PdfOptions, SheetMarks, marks
 pub use sheets::Sheet;
 pub use summary::summary;
 pub use svg::svg;
+pub use typeset::wrapped;
 pub use units::OutputUnits;
 
 use crate::courses::{Comparison, Courses};

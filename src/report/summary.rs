@@ -2,6 +2,7 @@
 
 use super::typeset::typeset;
 use super::{Report, number};
+use crate::materials::{Bid, MaterialList};
 use crate::roof::EdgeClass;
 use crate::units::Pitch;
 use crate::{Finding, Severity};
@@ -47,7 +48,7 @@ fn areas(report: &Report<'_>, out: &mut String) {
     line(
         out,
         &format!(
-            "{:<12}{:<36}{:>15}{:>15}",
+            "{:<16}{:<32}{:>15}{:>15}",
             "pitch",
             "faces",
             format!("plan {sign}"),
@@ -61,9 +62,9 @@ fn areas(report: &Report<'_>, out: &mut String) {
         line(
             out,
             &format!(
-                "{:<12}{:<36}{:>15}{:>15}",
+                "{:<16}{:<32}{:>15}{:>15}",
                 units.pitch(pitch),
-                shortened(&names, 35),
+                shortened(&names, 31),
                 units.area::<crate::units::Plan>(plan),
                 units.area::<crate::units::True>(on_slope)
             ),
@@ -175,9 +176,34 @@ fn courses(report: &Report<'_>, out: &mut String) {
 }
 
 fn materials(report: &Report<'_>, out: &mut String) {
-    let Some(materials) = report.inputs().materials else {
-        return;
-    };
+    if let Some(materials) = report.inputs().materials {
+        material_rows(materials, out);
+    }
+}
+
+/// The unit of so many: `bundle` of one, `bundles`, `boxes`.
+fn several(unit: &str, quantity: f64) -> String {
+    if (quantity - 1.0).abs() < 1e-9 {
+        unit.to_owned()
+    } else if unit.ends_with('x') {
+        format!("{unit}es")
+    } else {
+        format!("{unit}s")
+    }
+}
+
+/// At most so many characters of a name, the end of it where it is longer: the end tells files apart.
+pub(super) fn clipped(name: &str, width: usize) -> String {
+    let length = name.chars().count();
+    if length <= width {
+        return name.to_owned();
+    }
+    let tail: String = name.chars().skip(length + 1 - width).collect();
+    format!("…{tail}")
+}
+
+/// What to order, an item a line.
+pub(super) fn material_rows(materials: &MaterialList, out: &mut String) {
     line(out, &format!("{:<40}{:>14}  order", "material", "needed"));
     for item in &materials.lines {
         let needed = format!("{} {}", number::trimmed(item.needed, 1), item.needed_unit);
@@ -193,7 +219,7 @@ fn materials(report: &Report<'_>, out: &mut String) {
                 "{}{:>7} {}",
                 pair(beside, &needed, 54),
                 number::trimmed(item.quantity, 2),
-                item.unit
+                several(&item.unit, item.quantity)
             ),
         );
     }
@@ -201,9 +227,13 @@ fn materials(report: &Report<'_>, out: &mut String) {
 }
 
 fn offer(report: &Report<'_>, out: &mut String) {
-    let Some(bid) = report.inputs().offer.map(|o| &o.bid) else {
-        return;
-    };
+    if let Some(offer) = report.inputs().offer {
+        offer_rows(&offer.bid, out);
+    }
+}
+
+/// Price, tax, what is to be paid, and how many items are in none of them.
+pub(super) fn offer_rows(bid: &Bid, out: &mut String) {
     let money = |amount| number::money(amount, &bid.currency);
     let mut sums = vec![("price", bid.price)];
     if !bid.tax.is_zero() {

@@ -80,9 +80,16 @@ pub(crate) fn wrap(sentence: &str, head: &str, indent: &str, out: &mut String) {
     out.push('\n');
 }
 
+/// Plain text wrapped at the 80 columns of a terminal: `head` before the first line, `indent` before the others.
+pub fn wrapped(text: &str, head: &str, indent: &str) -> String {
+    let mut out = String::new();
+    wrap(text, head, indent, &mut out);
+    out
+}
+
 #[cfg(test)]
 mod tests {
-    use super::typeset;
+    use super::{typeset, wrapped};
 
     #[test]
     fn marks_and_fractions_of_inches_are_set() {
@@ -97,5 +104,13 @@ mod tests {
         for text in ["21/24", "1/12 pitch", "layer \"roof\"", "shingle's", "11/4"] {
             assert_eq!(typeset(text), text);
         }
+    }
+
+    #[test]
+    fn a_long_finding_is_wrapped_at_eighty_columns_and_indented() {
+        let text = wrapped(&"word ".repeat(40), "  at ", "     ");
+        assert!(text.lines().count() > 2);
+        assert!(text.lines().all(|l| l.chars().count() <= 80));
+        assert!(text.lines().skip(1).all(|l| l.starts_with("     word")));
     }
 }

@@ -92,6 +92,10 @@ impl AgainstList {
             if name.is_empty() && figure.is_empty() {
                 continue;
             }
+            if let Some(told) = foreign(line, &record) {
+                wrong.push(told);
+                continue;
+            }
             let is_head = index == 0 && !figure.contains(|c: char| c.is_ascii_digit());
             if is_head {
                 continue;
@@ -269,6 +273,47 @@ fn length(figure: &str, unit: &str, metric: bool) -> Option<(f64, f64)> {
             half_step * feet / value
         },
     ))
+}
+
+/// What is wrong with a line that was written where the comma is the decimal sign: columns parted by semicolons or tabs,
+/// `480,5` for 480.5. Commas part columns and thousands here; a guess would be wrong by a factor of ten or a hundred.
+fn foreign(line: u64, record: &csv::StringRecord) -> Option<Finding> {
+    let first = record.get(0).unwrap_or_default();
+    if record.len() == 1 && first.contains([';', '\t']) {
+        let told = format!(
+            "The list of stated figures, line {line}: “{}” has one column, as columns are parted by commas.",
+            first.replace('\t', " ")
+        );
+        return Some(
+            Finding::error("against-columns", told).remedy(
+                "Save the list with commas between the columns, and points in the numbers.",
+            ),
+        );
+    }
+    let comma = (record.get(1)).filter(|figure| has_decimal_comma(figure));
+    let figure = comma.or_else(|| record.get(3).filter(|cell| !cell.is_empty()))?;
+    let told = format!(
+        "The list of stated figures, line {line}: “{figure}” looks like a number with a decimal comma, or a part of one."
+    );
+    Some(Finding::error("against-decimal-comma", told).remedy(
+        "Write numbers with a point: 480.5. Commas part thousands (2,450, in quotes) and columns.",
+    ))
+}
+
+/// Whether the number that a figure begins with has a comma elsewhere than between thousands.
+fn has_decimal_comma(figure: &str) -> bool {
+    let end = figure.find(|c: char| !(c.is_ascii_digit() || c == '.' || c == ','));
+    let number = figure[..end.unwrap_or(figure.len())].trim_end_matches([',', '.']);
+    let (whole, after) = number.split_once('.').unwrap_or((number, ""));
+    let mut groups = whole.split(',');
+    let first = groups.next().unwrap_or_default();
+    let mut grouped = (1..=3).contains(&first.len()) && first != "0";
+    let mut any = false;
+    for group in groups {
+        any = true;
+        grouped &= group.len() == 3;
+    }
+    after.contains([',', '.']) || (any && !grouped)
 }
 
 fn unreadable(line: u64, name: &str, figure: &str, unit: &str) -> Finding {

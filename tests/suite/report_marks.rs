@@ -1,7 +1,9 @@
 //! Labels on the sheets: none over another, none off the sheet, none across a line.
 
+use eavewright::Finding;
 use eavewright::drawing::{Drawing, ReadOptions};
 use eavewright::geometry::{Point, Vector};
+use eavewright::place::Place;
 use eavewright::report::{self, LabelMark, LineMark, Paper, PdfOptions, Sheet, SheetMarks};
 use eavewright::roof::map::{self, MapOptions};
 use eavewright::roof::{Roof, SolveOptions};
@@ -42,11 +44,18 @@ fn outline(line: &LineMark) -> Vec<Point> {
 }
 
 fn is_plan_label(label: &LabelMark) -> bool {
-    ["edge lengths", "face names", "dimensions", "findings"].contains(&label.layer)
+    [
+        "edge lengths",
+        "face names",
+        "dimensions",
+        "findings",
+        "match lines",
+    ]
+    .contains(&label.layer)
 }
 
 /// Everything wrong with the labels of a sheet.
-fn faults(sheet: &SheetMarks) -> Vec<String> {
+pub(crate) fn faults(sheet: &SheetMarks) -> Vec<String> {
     let mut wrong = Vec::new();
     let (width, height) = sheet.size_mm;
     for (i, label) in sheet.labels.iter().enumerate() {
@@ -66,7 +75,13 @@ fn faults(sheet: &SheetMarks) -> Vec<String> {
             }
         }
     }
-    let crossed = ["roof edges", "openings", "dimensions", "leaders"];
+    let crossed = [
+        "roof edges",
+        "openings",
+        "dimensions",
+        "leaders",
+        "match lines",
+    ];
     for label in sheet.labels.iter().filter(|l| is_plan_label(l)) {
         for line in sheet.lines.iter().filter(|l| crossed.contains(&l.layer)) {
             if overlap(&label.corners, &outline(line)) {
@@ -233,4 +248,66 @@ fn an_offer_says_its_price_and_none_of_the_costs() {
     let amounts: Vec<i64> = offer.iter().filter_map(cents).collect();
     let price = *amounts.iter().max().unwrap();
     assert_eq!(amounts.iter().sum::<i64>(), 2 * price, "{amounts:?}");
+}
+
+#[test]
+fn every_warning_with_a_place_has_its_diamond_however_many_share_one_place() {
+    let mut roof = ell();
+    for _ in 0..40 {
+        let place = Place {
+            at: Some(Point::new(20.0, 20.0)),
+            ..Place::default()
+        };
+        let warning = Finding::warning("crowded", "Too many at one place.").place(place);
+        roof.findings.push(warning);
+    }
+    let job = Job::of(roof);
+    for paper in Paper::ALL {
+        let options = PdfOptions {
+            paper,
+            sheets: vec![Sheet::RoofPlan],
+        };
+        let sheets = report::marks(&job.report(), &options).expect("sheets are drawn");
+        let numbers = sheets[0].labels.iter().filter(|l| l.layer == "findings");
+        assert_eq!(numbers.count(), 40, "{}", paper.name());
+    }
+}
+
+#[test]
+fn no_label_touches_another_or_a_line_on_any_sheet_of_the_fixtures_and_the_example() {
+    let root = std::path::PathBuf::from(env!("CARGO_MANIFEST_DIR"));
+    let mut plans: Vec<_> = std::fs::read_dir(root.join("fixtures/roofs"))
+        .expect("a folder")
+        .map(|entry| entry.expect("an entry").path().join("plan.svg"))
+        .collect();
+    plans.push(root.join("examples/quillback-road.svg"));
+    plans.sort();
+    let job = "[site]\nice_barrier = true\n[labour]\nrate = 61\nhours_per_square = 1.5\n[bid]\nmarkup_percent = 15\n";
+    let (mut drawn, mut wrong) = (0, Vec::new());
+    for plan in &plans {
+        let Some(roof) = real_roof(&std::fs::read(plan).expect("a plan")) else {
+            continue;
+        };
+        drawn += 1;
+        for (job, paper) in [
+            (
+                Job::of(roof.clone()).laid("39x13").offered(job),
+                Paper::Letter,
+            ),
+            (
+                Job::of(roof).in_metres().laid("36x12").offered(job),
+                Paper::A4,
+            ),
+        ] {
+            let options = PdfOptions {
+                paper,
+                sheets: Sheet::ALL.to_vec(),
+            };
+            let sheets = report::marks(&job.report(), &options).expect("sheets are drawn");
+            let faults = sheets.iter().flat_map(faults);
+            wrong.extend(faults.map(|fault| format!("{}: {fault}", plan.display())));
+        }
+    }
+    assert!(drawn >= 15, "only {drawn} of {} plans drawn", plans.len());
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }

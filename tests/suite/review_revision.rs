@@ -213,6 +213,59 @@ fn what_changed_is_told_with_areas_order_and_price() {
 }
 
 #[test]
+fn the_new_plan_is_marked_with_what_changed_and_nothing_else_of_it() {
+    let folder = folder();
+    let output = run(
+        &[
+            "diff",
+            "gable.svg",
+            "hip-for-gable.svg",
+            "--marked",
+            "m.svg",
+            "--json",
+            "d.json",
+        ],
+        folder.path(),
+    );
+    assert_eq!(output.status.code(), Some(0));
+    let read = |name| fs::read_to_string(folder.path().join(name)).unwrap();
+    let (marked, new) = (read("m.svg"), read("hip-for-gable.svg"));
+    let json: serde_json::Value = serde_json::from_str(&read("d.json")).unwrap();
+    // Without the added line it is the new plan, byte for byte.
+    let added: Vec<&str> = marked
+        .lines()
+        .filter(|l| l.contains("ignore findings"))
+        .collect();
+    assert_eq!(added.len(), 1);
+    assert_eq!(marked.replace(&format!("{}\n", added[0]), ""), new);
+    // A circle for each face and each edge that changed, with the first face's number beside it.
+    let count = |list: &str, changed: fn(&serde_json::Value) -> bool| {
+        json[list]
+            .as_array()
+            .unwrap()
+            .iter()
+            .filter(|v| changed(v))
+            .count()
+    };
+    let faces = count("faces", |f| !f["changes"].as_array().unwrap().is_empty());
+    let edges = count("edges", |_| true);
+    assert!(
+        faces >= 4 && edges >= 2,
+        "{faces} faces, {edges} edges: {json}"
+    );
+    assert_eq!(added[0].matches("<circle").count(), faces + edges);
+    assert!(added[0].contains("face-changed: ") && added[0].contains("eave that was rake"));
+    assert!(added[0].contains(&format!(">{}</text>", faces + edges)));
+    // The marks are no roof: the marked plan is the same roof.
+    let again = run(
+        &["diff", "hip-for-gable.svg", "m.svg", "--json", "-"],
+        folder.path(),
+    );
+    let again: serde_json::Value = serde_json::from_slice(&again.stdout).unwrap();
+    assert_eq!(again["same"], true);
+}
+
+#[test]
 fn two_equal_plans_are_the_same_with_status_0() {
     let folder = folder();
     let output = run(

@@ -79,11 +79,11 @@ impl Store {
         plan: &Plan,
         mut header: Header,
         text: &str,
-        files: &BTreeMap<&str, Vec<u8>>,
+        files: &BTreeMap<String, Vec<u8>>,
     ) -> Result<(), Failure> {
         for (ending, bytes) in files {
             self.put(&self.path(plan, ending), bytes)?;
-            header.files.insert((*ending).to_owned(), bytes.len());
+            header.files.insert(ending.clone(), bytes.len());
         }
         let record = Record::write(header, text);
         self.put(&self.path(plan, "json"), record.as_bytes())

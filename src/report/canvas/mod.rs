@@ -1,9 +1,11 @@
 //! A sheet of paper to draw on, in millimetres from its lower left corner, y up. It remembers marks; writers turn
 //! them into PDF or SVG, and tests read them back.
 
+mod area;
 mod font;
 mod text;
 
+pub(crate) use area::Area;
 pub(crate) use font::{DESCENT, Font, Fonts};
 pub(crate) use text::{Align, Text, TextStyle};
 
@@ -74,6 +76,7 @@ pub(crate) enum Layer {
     EdgeLabels,
     Leaders,
     Details,
+    MatchLines,
     Key,
     Tables,
     Findings,
@@ -81,7 +84,7 @@ pub(crate) enum Layer {
 
 impl Layer {
     /// All, in the order that they are painted in a layered drawing.
-    pub(crate) const ALL: [Self; 13] = [
+    pub(crate) const ALL: [Self; 14] = [
         Self::Sheet,
         Self::Hidden,
         Self::Edges,
@@ -92,6 +95,7 @@ impl Layer {
         Self::EdgeLabels,
         Self::Leaders,
         Self::Details,
+        Self::MatchLines,
         Self::Key,
         Self::Tables,
         Self::Findings,
@@ -109,6 +113,7 @@ impl Layer {
             Self::EdgeLabels => "edge lengths",
             Self::Leaders => "leaders",
             Self::Details => "details",
+            Self::MatchLines => "match lines",
             Self::Key => "key",
             Self::Tables => "tables",
             Self::Findings => "findings",
@@ -139,55 +144,6 @@ pub(crate) struct Item {
     pub(crate) mark: Mark,
 }
 
-/// A rectangle of paper, sides along the sheet's.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Area {
-    pub(crate) left: f64,
-    pub(crate) bottom: f64,
-    pub(crate) right: f64,
-    pub(crate) top: f64,
-}
-
-impl Area {
-    pub(crate) const fn new(left: f64, bottom: f64, right: f64, top: f64) -> Self {
-        Self {
-            left,
-            bottom,
-            right,
-            top,
-        }
-    }
-    pub(crate) fn width(self) -> f64 {
-        self.right - self.left
-    }
-    pub(crate) fn height(self) -> f64 {
-        self.top - self.bottom
-    }
-    pub(crate) fn center(self) -> Point {
-        Point::new(
-            (self.left + self.right) / 2.0,
-            (self.bottom + self.top) / 2.0,
-        )
-    }
-    /// Smaller by a margin on all sides.
-    pub(crate) fn inset(self, by: f64) -> Self {
-        Self::new(
-            self.left + by,
-            self.bottom + by,
-            self.right - by,
-            self.top - by,
-        )
-    }
-    pub(crate) fn corners(self) -> [Point; 4] {
-        [
-            Point::new(self.left, self.bottom),
-            Point::new(self.right, self.bottom),
-            Point::new(self.right, self.top),
-            Point::new(self.left, self.top),
-        ]
-    }
-}
-
 /// A sheet being drawn.
 #[derive(Clone, Debug)]
 pub(crate) struct Canvas<'f> {
@@ -214,6 +170,44 @@ impl<'f> Canvas<'f> {
             layer: self.layer,
             mark,
         });
+    }
+    /// Cuts everything drawn so far to an area; texts that leave it are left out whole.
+    pub(crate) fn clip(&mut self, area: Area) {
+        let mut kept = Vec::with_capacity(self.items.len());
+        for Item { layer, mark } in std::mem::take(&mut self.items) {
+            match mark {
+                Mark::Stroke {
+                    points,
+                    closed,
+                    pen,
+                } => kept.extend(
+                    area.clip_path(&points, closed)
+                        .into_iter()
+                        .map(|points| Item {
+                            layer,
+                            mark: Mark::Stroke {
+                                points,
+                                closed: false,
+                                pen,
+                            },
+                        }),
+                ),
+                Mark::Fill { rings, ink } => {
+                    let rings: Vec<_> = rings.iter().map(|ring| area.clip_ring(ring)).collect();
+                    if rings.iter().any(|ring| ring.len() > 2) {
+                        let mark = Mark::Fill { rings, ink };
+                        kept.push(Item { layer, mark });
+                    }
+                }
+                Mark::Text(text) => {
+                    if text.corners().iter().all(|&c| area.holds(c)) {
+                        let mark = Mark::Text(text);
+                        kept.push(Item { layer, mark });
+                    }
+                }
+            }
+        }
+        self.items = kept;
     }
     pub(crate) fn line(&mut self, a: Point, b: Point, pen: Pen) {
         self.put(Mark::Stroke {

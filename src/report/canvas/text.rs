@@ -182,6 +182,10 @@ fn fraction_starting_with(
     c: char,
     rest: &mut std::iter::Peekable<std::str::Chars<'_>>,
 ) -> Option<(String, String)> {
+    // Nearly every character: no figure of a fraction is plain.
+    if c.is_ascii() {
+        return None;
+    }
     if let Some((top, bottom)) = ready_made(c) {
         return Some((top.to_owned(), bottom.to_owned()));
     }

@@ -5,6 +5,7 @@
 //! resources are our own and the file's identity is a hash of its content: the same marks give the same bytes.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::io::Write as _;
 
 use lopdf::{Dictionary, Document, Object, ObjectId, StringFormat};
 use printpdf::{
@@ -427,9 +428,34 @@ fn finish(file: &mut Document, pages: &[Page<'_>], info: &DocumentInfo) {
     file.prune_objects();
     file.renumber_objects();
     file.trailer.remove(b"ID");
-    file.compress();
+    compress(file);
     let identity = identity(file);
     file.trailer.set("ID", identity);
+}
+
+/// Level of compression: the usual one. The densest takes far longer for files hardly smaller.
+const COMPRESSION: u32 = 6;
+
+/// Compresses what is not compressed yet.
+fn compress(file: &mut Document) {
+    for object in file.objects.values_mut() {
+        let Object::Stream(stream) = object else {
+            continue;
+        };
+        if !stream.allows_compression || stream.dict.has(b"Filter") {
+            continue;
+        }
+        let level = flate2::Compression::new(COMPRESSION);
+        let mut encoder = flate2::write::ZlibEncoder::new(Vec::new(), level);
+        // Writing to memory does not fail; were it to, the stream stays as it is.
+        let compressed = encoder
+            .write_all(&stream.content)
+            .and_then(|()| encoder.finish());
+        if let Some(compressed) = compressed.ok().filter(|c| c.len() < stream.content.len()) {
+            stream.dict.set("Filter", name("FlateDecode"));
+            stream.set_content(compressed);
+        }
+    }
 }
 
 /// A hash of everything in the file. An identity, not a signature.

@@ -16,6 +16,8 @@ pub(crate) struct Chain {
     pub(crate) true_ft: f64,
     /// Whether it is a piece of a round edge.
     pub(crate) round: Option<RoundPiece>,
+    /// Whether only a part of the edge is drawn; the lengths are those of the whole.
+    pub(crate) is_cut: bool,
 }
 
 /// A piece of a round edge: the middle one is lettered for all of them.
@@ -42,6 +44,7 @@ impl Chain {
             plan_ft: edge.plan_length.to_feet(),
             true_ft: edge.true_length.to_feet(),
             round: None,
+            is_cut: false,
         }
     }
     /// What is lettered beside it: itself, the round edge that it is the middle of, or nothing.

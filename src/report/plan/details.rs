@@ -3,7 +3,7 @@
 use super::chain::Chain;
 use super::place::{Field, Slanted};
 use super::scale::{DrawingScale, Projection};
-use super::{Scope, Unplaced};
+use super::{Scope, Unplaced, seen};
 use crate::geometry::{Point, Vector};
 use crate::report::canvas::{Align, Area, Canvas, Layer, Pen, Text, TextStyle};
 use crate::report::{OutputUnits, Report};
@@ -26,7 +26,7 @@ pub(crate) struct Part {
 }
 
 impl Part {
-    fn of_points(points: impl IntoIterator<Item = Point>) -> Option<Self> {
+    pub(crate) fn of_points(points: impl IntoIterator<Item = Point>) -> Option<Self> {
         let mut points = points.into_iter();
         let first = points.next()?;
         let start = Self {
@@ -60,25 +60,8 @@ impl Part {
     pub(crate) fn size(&self) -> Vector {
         self.high - self.low
     }
-    /// The part of a segment inside, as shares of its length.
-    pub(crate) fn clip(&self, a: Point, b: Point) -> Option<(f64, f64)> {
-        let (mut from, mut to) = (0.0_f64, 1.0_f64);
-        let d = b - a;
-        for (start, step, low, high) in [
-            (a.x, d.x, self.low.x, self.high.x),
-            (a.y, d.y, self.low.y, self.high.y),
-        ] {
-            if step.abs() < 1e-12 {
-                if start < low || start > high {
-                    return None;
-                }
-                continue;
-            }
-            let (t1, t2) = ((low - start) / step, (high - start) / step);
-            from = from.max(t1.min(t2));
-            to = to.min(t1.max(t2));
-        }
-        (from < to).then_some((from, to))
+    pub(crate) fn area(&self) -> Area {
+        Area::new(self.low.x, self.low.y, self.high.x, self.high.y)
     }
 }
 
@@ -122,7 +105,9 @@ pub(crate) fn scope(report: &Report<'_>, part: &Part, chains: &[Chain]) -> Scope
     let cut = chains
         .iter()
         .filter_map(|chain| {
-            let (from, to) = part.clip(chain.start.plan(), chain.end.plan())?;
+            let (from, to) = part
+                .area()
+                .clip_segment(chain.start.plan(), chain.end.plan())?;
             let along = |t: f64| {
                 let z = chain.start.z + (chain.end.z - chain.start.z) * t;
                 chain.start.plan().lerp(chain.end.plan(), t).at_height(z)
@@ -130,15 +115,13 @@ pub(crate) fn scope(report: &Report<'_>, part: &Part, chains: &[Chain]) -> Scope
             Some(Chain {
                 start: along(from),
                 end: along(to),
+                is_cut: chain.is_cut || from > 0.0 || to < 1.0,
                 ..chain.clone()
             })
         })
         .collect();
     let faces = (0..report.roof().faces.len())
-        .filter(|&i| {
-            let corners = report.roof().faces[i].outline.corners.iter();
-            Part::of_points(corners.map(|c| c.plan())).is_some_and(|own| own.meets(part))
-        })
+        .filter(|&i| seen::seen(report.roof(), i, Some(part)).is_some())
         .collect();
     Scope {
         chains: cut,

@@ -53,11 +53,11 @@ pub(super) fn draw(
 }
 
 /// Dimensions the whole roof along its longest eave and square to it, beyond everything else; leaves out what an edge
-/// of the whole length says already.
+/// of the whole length says already, where the edges are dimensioned.
 pub(super) fn overall(
     canvas: &mut Canvas<'_>,
     report: &Report<'_>,
-    chains: &[Chain],
+    (chains, dimensioned): (&[Chain], bool),
     projection: &Projection,
     field: &mut Field,
     height: f64,
@@ -91,10 +91,11 @@ pub(super) fn overall(
             continue;
         };
         let feet = (b - a).dot(direction) / projection.scale.mm_per_foot();
-        let said_by_an_edge = chains.iter().any(|c| {
-            let reach = (c.end.plan() - c.start.plan()).dot(direction).abs();
-            is_dimensioned(c) && (reach - feet).abs() < SAID_WITHIN_FT
-        });
+        let said_by_an_edge = dimensioned
+            && chains.iter().any(|c| {
+                let reach = (c.end.plan() - c.start.plan()).dot(direction).abs();
+                is_dimensioned(c) && (reach - feet).abs() < SAID_WITHIN_FT
+            });
         if said_by_an_edge {
             continue;
         }
@@ -145,7 +146,8 @@ fn is_dimensioned(chain: &Chain) -> bool {
         chain.class,
         EdgeClass::Eave | EdgeClass::HighEdge | EdgeClass::FlatEdge
     );
-    outer_level && chain.round.is_none()
+    // Of a part of an edge, the dimension would say the length of the whole.
+    outer_level && chain.round.is_none() && !chain.is_cut
 }
 
 struct Dimension {
@@ -235,6 +237,11 @@ impl Dimension {
         std::iter::once(self.line()).chain(self.extensions.into_iter().flatten())
     }
 
+    /// From the middle of the oblique stroke to its end.
+    fn stroke(&self) -> Vector {
+        (self.along + self.along.turn_left()) * (STROKE * 0.5_f64.sqrt())
+    }
+
     fn is_clear(&self, field: &Field) -> bool {
         // Ends that stand on a line of the roof are not crossings of it.
         let short = |i: usize| {
@@ -247,7 +254,12 @@ impl Dimension {
         };
         let (a, b) = self.line();
         let line = (a + short(0), b - short(1));
+        let strokes_are_clear = self.ends.into_iter().all(|end| {
+            let stroke = self.stroke();
+            field.line_is_clear_of_boxes(end - stroke, end + stroke)
+        });
         self.fits
+            && strokes_are_clear
             && field.is_clear(&Slanted::of(&self.text))
             && std::iter::once(line)
                 .chain(self.extensions.into_iter().flatten())
@@ -262,7 +274,7 @@ impl Dimension {
             field.add_line(a, b, THIN_LINE.width);
         }
         for end in self.ends {
-            let stroke = (self.along + self.along.turn_left()) * (STROKE * 0.5_f64.sqrt());
+            let stroke = self.stroke();
             canvas.line(end - stroke, end + stroke, Pen::new(0.5));
             field.add_line(end - stroke, end + stroke, 0.5);
         }

@@ -63,13 +63,11 @@ fn put(canvas: &mut Canvas<'_>, field: &mut Field, text: Text) {
     canvas.put_text(text);
 }
 
-/// What an edge says: `hip 18′-9⅛″`.
+/// What an edge says: `hip 18′-9⅛″`; `eave 300′-0″ in all` where a part of it is drawn.
 pub(super) fn words(report: &Report<'_>, chain: &Chain) -> String {
-    format!(
-        "{} {}",
-        chain.class.words(),
-        report.units().length(chain.true_ft)
-    )
+    let length = report.units().length(chain.true_ft);
+    let whole = if chain.is_cut { " in all" } else { "" };
+    format!("{} {length}{whole}", chain.class.words())
 }
 
 struct Label {

@@ -1,10 +1,12 @@
 //! The name of every face with its pitch and the way that water runs.
 
+use super::Scope;
 use super::edge_labels::around;
 use super::line_types::THIN_LINE;
 use super::linework::is_inside;
 use super::place::{Field, LINE_CLEARANCE, Slanted};
 use super::scale::Projection;
+use super::seen::{self, Seen};
 use crate::geometry::{Point, Vector};
 use crate::report::canvas::{Align, Area, Canvas, DESCENT, Ink, Layer, Pen, Text, TextStyle};
 use crate::report::{Report, number};
@@ -78,13 +80,13 @@ const SIZES: [Size; 6] = [
 pub(super) fn draw(
     canvas: &mut Canvas<'_>,
     report: &Report<'_>,
-    faces: &[usize],
+    scope: &Scope,
     projection: &Projection,
     field: &mut Field,
     text: f64,
 ) -> Vec<usize> {
     let roof = report.roof();
-    let mut order: Vec<usize> = faces.to_vec();
+    let mut order: Vec<usize> = scope.faces.clone();
     order.sort_by(|&a, &b| {
         let area = |i: usize| roof.faces[i].plan_area.to_square_feet();
         area(a).total_cmp(&area(b))
@@ -93,10 +95,13 @@ pub(super) fn draw(
     let mut pending = Vec::new();
     for i in order {
         let face = &roof.faces[i];
+        let Some(seen) = seen::seen(roof, i, scope.part.as_ref()) else {
+            continue;
+        };
         let placed = SIZES.into_iter().find_map(|size| {
             let block = Block::new(canvas, report, face, scaled(size, grow));
             block
-                .find(report, FaceId(i), projection, field)
+                .find(report, FaceId(i), &seen, projection, field)
                 .map(|at| (block, at))
         });
         match placed {
@@ -162,18 +167,13 @@ impl Block {
         &self,
         report: &Report<'_>,
         face: FaceId,
+        seen: &Seen,
         projection: &Projection,
         field: &Field,
     ) -> Option<Point> {
         let roof = report.roof();
-        let corners: Vec<Point> = roof
-            .face(face)
-            .outline
-            .corners
-            .iter()
-            .map(|c| projection.paper(c.plan()))
-            .collect();
-        let middle = projection.paper(roof.face(face).label_at);
+        let corners: Vec<Point> = seen.corners.iter().map(|&c| projection.paper(c)).collect();
+        let middle = projection.paper(seen.middle);
         let mut places = grid(&corners, middle);
         places.sort_by(|a, b| a.distance(middle).total_cmp(&b.distance(middle)));
         places.into_iter().find(|&at| {
@@ -382,13 +382,14 @@ fn pitch_triangle(
     let top = right + Vector::new(0.0, height);
     canvas.ring(vec![low, right, top], THIN_LINE);
     let style = figure_style(figure);
+    // The rise first, as it is said: what is copied reads 6 12.
+    let beside = right + Vector::new(0.8, (height - figure).max(0.0) / 2.0);
+    canvas.text(beside, style, rise);
     canvas.text(
         foot + Vector::new(base / 2.0, 0.0),
         style.align(Align::Middle),
         "12",
     );
-    let beside = right + Vector::new(0.8, (height - figure).max(0.0) / 2.0);
-    canvas.text(beside, style, rise);
 }
 
 /// An arrow with a filled head.
@@ -406,6 +407,7 @@ pub(super) fn arrow(canvas: &mut Canvas<'_>, from: Point, to: Point) {
 pub(super) fn draw_with_leaders(
     canvas: &mut Canvas<'_>,
     report: &Report<'_>,
+    scope: &Scope,
     pending: Vec<usize>,
     projection: &Projection,
     field: &mut Field,
@@ -414,7 +416,10 @@ pub(super) fn draw_with_leaders(
     let mut unplaced = Vec::new();
     for i in pending {
         let face = &report.roof().faces[i];
-        let target = projection.paper(face.label_at);
+        let Some(seen) = seen::seen(report.roof(), i, scope.part.as_ref()) else {
+            continue;
+        };
+        let target = projection.paper(seen.middle);
         let content = format!("{}  {}", face.name, report.units().pitch(face.pitch));
         let style = TextStyle::new(height).bold();
         match beside(canvas, field, target, style, &content) {

@@ -1,6 +1,7 @@
 //! The places of findings that somebody should look at: a circle, and a diamond with the finding's number. The only
 //! marks in colour; the number makes them work in black as well.
 
+use super::details::Part;
 use super::edge_labels::around;
 use super::line_types::THIN_LINE;
 use super::place::{Field, Slanted};
@@ -19,28 +20,106 @@ const CIRCLE: f64 = 1.6;
 pub(super) fn draw(
     canvas: &mut Canvas<'_>,
     report: &Report<'_>,
+    part: Option<&Part>,
     projection: &Projection,
     field: &mut Field,
 ) {
+    let mut groups: Vec<(Point, Vec<usize>)> = Vec::new();
     for (i, finding) in report.findings().iter().enumerate() {
         if finding.severity < Severity::Warning {
             continue;
         }
-        if let Some(at) = finding.places.iter().find_map(|place| place.at) {
-            mark(canvas, field, projection.paper(at), i + 1);
+        let place = finding.places.iter().find_map(|place| place.at);
+        let Some(at) = place.filter(|&at| part.is_none_or(|part| part.holds(at))) else {
+            continue;
+        };
+        let at = projection.paper(at);
+        match groups
+            .iter_mut()
+            .find(|(other, _)| other.distance(at) < CIRCLE)
+        {
+            Some((_, numbers)) => numbers.push(i + 1),
+            None => groups.push((at, vec![i + 1])),
         }
+    }
+    for (place, numbers) in groups {
+        mark(canvas, field, place, &numbers);
     }
 }
 
-fn mark(canvas: &mut Canvas<'_>, field: &mut Field, place: Point, number: usize) {
-    let square = |c: Point, r: f64| Slanted::upright(Area::new(c.x - r, c.y - r, c.x + r, c.y + r));
-    let found = around()
-        .map(|(distance, direction)| (place + direction * (distance + 3.0), direction))
-        .find(|&(center, direction)| {
-            field.is_clear(&square(center, DIAMOND))
-                && field.line_is_clear_of_boxes(place, center - direction * DIAMOND)
-        });
-    let Some((center, _)) = found else { return };
+/// The diamonds of one place stand in rows of at most so many.
+const MOST_IN_ROW: usize = 6;
+
+/// Half the width and height of a block of diamonds.
+fn half_block(count: usize) -> Vector {
+    let columns = count.min(MOST_IN_ROW);
+    Vector::new(columns as f64, count.div_ceil(MOST_IN_ROW) as f64) * DIAMOND
+}
+
+fn block(center: Point, count: usize) -> Slanted {
+    let (low, high) = (center - half_block(count), center + half_block(count));
+    Slanted::upright(Area::new(low.x, low.y, high.x, high.y))
+}
+
+/// Where a block of diamonds goes, and a line can lead to it without crossing a label: near its place; farther off where
+/// there is no room, over as few lines as may be.
+fn place_for(field: &Field, place: Point, count: usize) -> Option<Point> {
+    let reach = half_block(count).length();
+    let clear = |center: &Point| {
+        let way = (*center - place).unit().unwrap_or(Vector::new(1.0, 0.0));
+        field.is_clear(&block(*center, count))
+            && field.line_is_clear_of_boxes(place, *center - way * reach)
+    };
+    let near = around().map(|(distance, direction)| place + direction * (distance + reach));
+    let cost = |center: &Point| {
+        center.distance(place) + CROSSING_COST * field.crossings(place, *center) as f64
+    };
+    near.into_iter().find(clear).or_else(|| {
+        let far = lattice(field.bounds()).filter(clear);
+        far.min_by(|a, b| cost(a).total_cmp(&cost(b)))
+    })
+}
+
+/// A line over another costs as much as so many mm of it.
+const CROSSING_COST: f64 = 6.0;
+
+/// Where one diamond goes when no line can lead to it without crossing a label: over that label rather than nowhere; on
+/// the place itself in the end.
+fn place_at_any_cost(field: &Field, place: Point) -> Point {
+    let clear = |center: &Point| field.is_clear(&block(*center, 1));
+    lattice(field.bounds())
+        .filter(clear)
+        .min_by(|a, b| a.distance(place).total_cmp(&b.distance(place)))
+        .unwrap_or(place)
+}
+
+/// Places all over an area.
+fn lattice(area: Area) -> impl Iterator<Item = Point> {
+    let count = |length: f64| (length / DIAMOND).floor().max(0.0) as u32;
+    let (columns, rows) = (count(area.width()), count(area.height()));
+    let step = |i: u32| f64::from(i) * DIAMOND;
+    (0..=rows).flat_map(move |row| {
+        (0..=columns).map(move |c| Point::new(area.left + step(c), area.bottom + step(row)))
+    })
+}
+
+fn square(c: Point, r: f64) -> Slanted {
+    Slanted::upright(Area::new(c.x - r, c.y - r, c.x + r, c.y + r))
+}
+
+/// Marks one place with the numbers of its findings, together where there is room for all of them.
+fn mark(canvas: &mut Canvas<'_>, field: &mut Field, place: Point, numbers: &[usize]) {
+    let count = numbers.len();
+    let center = match place_for(field, place, count) {
+        Some(center) => center,
+        None if count > 1 => {
+            let (first, second) = numbers.split_at(count / 2);
+            mark(canvas, field, place, first);
+            mark(canvas, field, place, second);
+            return;
+        }
+        None => place_at_any_cost(field, place),
+    };
     canvas.on(Layer::Findings);
     // Over a label the circle would hide it; the line alone ends there.
     let circled = field.is_clear_of_boxes(&square(place, CIRCLE));
@@ -48,14 +127,28 @@ fn mark(canvas: &mut Canvas<'_>, field: &mut Field, place: Point, number: usize)
         canvas.circle(place, CIRCLE, Pen::new(0.35).ink(Ink::Accent));
         field.add_box(square(place, CIRCLE));
     }
-    let toward = (center - place).unit().unwrap_or(Vector::new(1.0, 0.0));
+    let half = half_block(count);
+    // The diamond of the block that is nearest to the place.
+    let play = half - Vector::new(DIAMOND, DIAMOND);
+    let to = place - center;
+    let nearest =
+        center + Vector::new(to.x.min(play.x).max(-play.x), to.y.min(play.y).max(-play.y));
+    let toward = (nearest - place).unit().unwrap_or(Vector::new(1.0, 0.0));
     canvas.line(
         place + toward * if circled { CIRCLE } else { 0.0 },
-        center - toward * (0.75 * DIAMOND),
+        nearest - toward * (0.75 * DIAMOND),
         THIN_LINE.ink(Ink::Accent),
     );
-    diamond(canvas, center, number);
-    field.add_box(square(center, DIAMOND));
+    for (i, &number) in numbers.iter().enumerate() {
+        let (column, row) = (i % MOST_IN_ROW, i / MOST_IN_ROW);
+        let step = 2.0 * DIAMOND;
+        let from = Vector::new(
+            DIAMOND + step * column as f64 - half.x,
+            half.y - DIAMOND - step * row as f64,
+        );
+        diamond(canvas, center + from, number);
+    }
+    field.add_box(block(center, count));
 }
 
 /// A diamond with a number in it.

@@ -3,6 +3,7 @@
 pub(crate) mod chain;
 pub(crate) mod details;
 mod dimensions;
+pub(crate) mod division;
 mod edge_labels;
 mod face_labels;
 pub(crate) mod finding_marks;
@@ -10,8 +11,10 @@ mod furniture;
 pub(crate) mod hidden;
 pub(crate) mod line_types;
 mod linework;
+pub(crate) mod match_lines;
 pub(crate) mod place;
 pub(crate) mod scale;
+pub(crate) mod seen;
 
 pub(crate) use chain::Chain;
 pub(crate) use furniture::{key, key_height, scale_bar};
@@ -68,16 +71,21 @@ pub(crate) struct Drawn {
 }
 
 impl Drawn {
-    /// Marks the parts that are drawn larger elsewhere.
+    /// Marks the parts that are drawn larger elsewhere, lettered from the `first` on.
     pub(crate) fn mark_details(
         &mut self,
         canvas: &mut Canvas<'_>,
         projection: &Projection,
         parts: &[details::Part],
+        first: usize,
     ) {
         for (i, part) in parts.iter().enumerate() {
-            details::mark(canvas, &mut self.field, projection, part, i);
+            details::mark(canvas, &mut self.field, projection, part, first + i);
         }
+    }
+    /// Room of a size in mm that nothing stands in, taken; its top left corner.
+    pub(crate) fn take_room(&mut self, width: f64, height: f64) -> Option<Point> {
+        self.field.take_room(width, height)
     }
     /// Draws the north mark where there is room.
     pub(crate) fn north(&mut self, canvas: &mut Canvas<'_>, report: &Report<'_>) {
@@ -96,10 +104,27 @@ pub(crate) fn draw(
 ) -> Drawn {
     let mut field = Field::new(area);
     linework::draw(canvas, report.roof(), scope, projection, &mut field);
-    let pending = face_labels::draw(canvas, report, &scope.faces, projection, &mut field, text);
-    let dimensioned = dimensions::draw(canvas, report, &scope.chains, projection, &mut field, text);
+    let unplaced = label(canvas, report, scope, projection, &mut field, text);
     if scope.part.is_none() {
-        dimensions::overall(canvas, report, &scope.chains, projection, &mut field, text);
+        finding_marks::draw(canvas, report, None, projection, &mut field);
+    }
+    Drawn { field, unplaced }
+}
+
+/// Names, dimensions and lengths; returns those that found no place.
+fn label(
+    canvas: &mut Canvas<'_>,
+    report: &Report<'_>,
+    scope: &Scope,
+    projection: &Projection,
+    field: &mut Field,
+    text: f64,
+) -> Unplaced {
+    let pending = face_labels::draw(canvas, report, scope, projection, field, text);
+    let dimensioned = dimensions::draw(canvas, report, &scope.chains, projection, field, text);
+    if scope.part.is_none() {
+        let chains = (&scope.chains[..], true);
+        dimensions::overall(canvas, report, chains, projection, field, text);
     }
     let left: Vec<Chain> = scope
         .chains
@@ -108,15 +133,58 @@ pub(crate) fn draw(
         .filter(|(i, _)| !dimensioned.contains(i))
         .filter_map(|(_, chain)| chain.lettered())
         .collect();
-    let chains = edge_labels::draw(canvas, report, left, projection, &mut field, text);
+    let chains = edge_labels::draw(canvas, report, left, projection, field, text);
     let faces =
-        face_labels::draw_with_leaders(canvas, report, pending, projection, &mut field, text);
-    if scope.part.is_none() {
-        finding_marks::draw(canvas, report, projection, &mut field);
-    }
+        face_labels::draw_with_leaders(canvas, report, scope, pending, projection, field, text);
+    Unplaced { chains, faces }
+}
+
+/// Draws one section of a divided roof, with its match lines; `sheet_of` tells the sheet of a section.
+pub(crate) fn draw_section(
+    canvas: &mut Canvas<'_>,
+    report: &Report<'_>,
+    (division, index): (&division::Division, usize),
+    sheet_of: impl Fn(usize) -> usize,
+    scope: &Scope,
+    area: Area,
+    text: f64,
+) -> (Drawn, Projection) {
+    let part = division.sections[index].part;
+    let projection = Projection::centred(division.scale, part.low, part.high, area);
+    let mut field = Field::new(area);
+    linework::draw(canvas, report.roof(), scope, &projection, &mut field);
+    let meetings = division.meetings(index);
+    match_lines::draw(canvas, &meetings, sheet_of, &projection, &mut field, text);
+    let unplaced = label(canvas, report, scope, &projection, &mut field, text);
+    finding_marks::draw(canvas, report, Some(&part), &projection, &mut field);
+    (Drawn { field, unplaced }, projection)
+}
+
+/// Draws a divided roof as a whole: names, overall dimensions, and the match lines with the sheet of every section.
+pub(crate) fn draw_overall(
+    canvas: &mut Canvas<'_>,
+    report: &Report<'_>,
+    division: &division::Division,
+    sheet_of: impl Fn(usize) -> usize,
+    projection: &Projection,
+    area: Area,
+    text: f64,
+) -> Drawn {
+    let mut field = Field::new(area);
+    let scope = Scope::whole(report);
+    linework::draw(canvas, report.roof(), &scope, projection, &mut field);
+    match_lines::draw_all(canvas, division, sheet_of, projection, &mut field, text);
+    let pending = face_labels::draw(canvas, report, &scope, projection, &mut field, text);
+    let chains = (&scope.chains[..], false);
+    dimensions::overall(canvas, report, chains, projection, &mut field, text);
+    // What is too small for its name here has it on its section.
+    face_labels::draw_with_leaders(
+        canvas, report, &scope, pending, projection, &mut field, text,
+    );
+    finding_marks::draw(canvas, report, None, projection, &mut field);
     Drawn {
         field,
-        unplaced: Unplaced { chains, faces },
+        unplaced: Unplaced::default(),
     }
 }
 
@@ -138,9 +206,9 @@ pub(crate) fn draw_for_review(
         let text = canvas.on(Layer::EdgeLabels).text(base, style, words);
         field.add_box(place::Slanted::of(&text));
     }
-    let pending = face_labels::draw(canvas, report, &scope.faces, projection, &mut field, 1.8);
-    face_labels::draw_with_leaders(canvas, report, pending, projection, &mut field, 1.8);
-    finding_marks::draw(canvas, report, projection, &mut field);
+    let pending = face_labels::draw(canvas, report, &scope, projection, &mut field, 1.8);
+    face_labels::draw_with_leaders(canvas, report, &scope, pending, projection, &mut field, 1.8);
+    finding_marks::draw(canvas, report, None, projection, &mut field);
 }
 
 /// Draws the plan without lengths, with numbered marks at places of it.
@@ -163,8 +231,8 @@ pub(crate) fn draw_marked(
         let around = Area::new(center.x - r, center.y - r, center.x + r, center.y + r);
         field.add_box(place::Slanted::upright(around));
     }
-    let pending = face_labels::draw(canvas, report, &scope.faces, projection, &mut field, 1.8);
-    face_labels::draw_with_leaders(canvas, report, pending, projection, &mut field, 1.8);
+    let pending = face_labels::draw(canvas, report, &scope, projection, &mut field, 1.8);
+    face_labels::draw_with_leaders(canvas, report, &scope, pending, projection, &mut field, 1.8);
 }
 
 /// The corners of everything that the plan shows, in plan feet.

@@ -160,6 +160,26 @@ impl Field {
             apart || !b.grown(reach).meets(a, c)
         })
     }
+    /// Room of a size that nothing stands in, taken; its top left corner. From the right, where the hand that turns the
+    /// sheets is.
+    pub(crate) fn take_room(&mut self, width: f64, height: f64) -> Option<Point> {
+        const STEP: f64 = 2.5;
+        let play = (self.bounds.width() - width, self.bounds.height() - height);
+        if play.0 < 0.0 || play.1 < 0.0 {
+            return None;
+        }
+        let steps = |play: f64| (0..=(play / STEP) as u32).map(|i| f64::from(i) * STEP);
+        let places = steps(play.1).flat_map(|down| steps(play.0).map(move |left| (down, left)));
+        let (right, top) = (self.bounds.right, self.bounds.top);
+        let area = places
+            .map(|(down, left)| {
+                let corner = Point::new(right - left, top - down);
+                Area::new(corner.x - width, corner.y - height, corner.x, corner.y)
+            })
+            .find(|&area| self.is_clear(&Slanted::upright(area)))?;
+        self.add_box(Slanted::upright(area));
+        Some(Point::new(area.left, area.top))
+    }
     /// Whether a thin line from a to b crosses no label.
     pub(crate) fn line_is_clear_of_boxes(&self, a: Point, b: Point) -> bool {
         let inside = |p: Point| {

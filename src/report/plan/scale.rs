@@ -38,13 +38,17 @@ const IMPERIAL: [DrawingScale; 14] = [
     scale(1200.0, "1″ = 100′-0″"),
 ];
 
-/// Metric scales after ISO 5455, with the 1:25 that roofs are detailed at.
-const METRIC: [DrawingScale; 8] = [
+/// Metric scales after ISO 5455, with those between them that are on a common triangular rule: 1:25, 1:75, 1:125, 1:250
+/// (common practice, no source).
+const METRIC: [DrawingScale; 11] = [
     scale(20.0, "1:20"),
     scale(25.0, "1:25"),
     scale(50.0, "1:50"),
+    scale(75.0, "1:75"),
     scale(100.0, "1:100"),
+    scale(125.0, "1:125"),
     scale(200.0, "1:200"),
+    scale(250.0, "1:250"),
     scale(500.0, "1:500"),
     scale(1000.0, "1:1000"),
     scale(2000.0, "1:2000"),

@@ -2,7 +2,7 @@
 
 use super::subject;
 use crate::Severity;
-use crate::report::typeset::wrap;
+use crate::report::typeset::wrapped;
 use crate::report::{Report, number};
 use crate::review::{AreaCheck, Explanation, LengthCheck, Review, SurfaceSaid};
 
@@ -89,19 +89,19 @@ fn causes(report: &Report<'_>, check: &AreaCheck) -> String {
         )
     };
     if check.explanations.is_empty() {
-        return wrapped("not explained", "    ");
+        return wrapped("not explained", "    ", "    ");
     }
     if check.decided {
         return check
             .likely()
-            .map(|e| wrapped(&shown(e), "    "))
+            .map(|e| wrapped(&shown(e), "    ", "    "))
             .unwrap_or_default();
     }
     check
         .explanations
         .iter()
         .take(3)
-        .map(|e| wrapped(&format!("perhaps {}", shown(e)), "    "))
+        .map(|e| wrapped(&format!("perhaps {}", shown(e)), "    ", "    "))
         .collect()
 }
 
@@ -172,6 +172,7 @@ fn verdict(report: &Report<'_>, review: &Review, out: &mut String) {
                 review.lines_off
             ),
             "",
+            "",
         );
     }
     *out += &wrapped(
@@ -184,12 +185,6 @@ fn verdict(report: &Report<'_>, review: &Review, out: &mut String) {
             }
         ),
         "",
+        "",
     );
-}
-
-/// Wrapped, every line indented.
-fn wrapped(text: &str, indent: &str) -> String {
-    let mut out = String::new();
-    wrap(text, indent, indent, &mut out);
-    out
 }

@@ -48,14 +48,7 @@ pub fn svg(revised: &Revised<'_>) -> Result<String, Finding> {
     }
     let marks: Vec<(Point, usize)> = revised
         .changed()
-        .filter_map(|(number, change)| {
-            let at = match (change.new, change.old) {
-                (Some(id), _) => revised.new.roof().face(id).label_at,
-                (None, Some(id)) => revised.old.roof().face(id).label_at + shift,
-                (None, None) => return None,
-            };
-            Some((at, number))
-        })
+        .filter_map(|(number, change)| Some((revised.at(change)?, number)))
         .collect();
     plan::draw_marked(&mut canvas, revised.new, &projection, area, &marks);
     canvas.on(Layer::Tables);

@@ -1,15 +1,18 @@
 //! Two revisions of a plan side by side: for a terminal, for scripts, and drawn over each other.
 
 mod drawing;
+mod findings;
 mod json;
 mod text;
 
 pub use drawing::svg;
+pub use findings::findings;
 pub use json::json;
 pub use text::text;
 
 use super::{Report, number};
-use crate::review::{ChangeKind, FaceChange, Revision};
+use crate::geometry::Point;
+use crate::review::{ChangeKind, EdgeChange, FaceChange, Revision};
 
 /// Two takeoffs and what became of the first.
 #[derive(Clone, Copy, Debug)]
@@ -37,6 +40,15 @@ impl<'a> Revised<'a> {
             (Some(old), Some(new)) if old != new => format!("{new}, was {old}"),
             (_, Some(name)) | (Some(name), None) => name.to_owned(),
             (None, None) => String::new(),
+        }
+    }
+
+    /// Where a face's change is shown in the new plan.
+    fn at(&self, change: &FaceChange) -> Option<Point> {
+        match (change.new, change.old) {
+            (Some(id), _) => Some(self.new.roof().face(id).label_at),
+            (None, Some(id)) => Some(self.old.roof().face(id).label_at + self.revision.shift),
+            (None, None) => None,
         }
     }
 
@@ -82,6 +94,16 @@ impl<'a> Revised<'a> {
         let words: Vec<String> = change.kinds.iter().map(|k| self.words(k)).collect();
         words.join("; ")
     }
+}
+
+/// An edge that lies where one of another class lay, in words.
+fn edge_words(change: &EdgeChange, units: super::OutputUnits) -> String {
+    format!(
+        "{} that was {}: {}",
+        change.to.words(),
+        change.from.words(),
+        units.length(change.true_ft)
+    )
 }
 
 /// With its sign, a true minus; none on nothing.

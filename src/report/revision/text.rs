@@ -1,9 +1,9 @@
 //! Two revisions on a terminal of 80 columns.
 
-use super::{Revised, signed};
+use super::{Revised, edge_words, signed};
 use crate::materials::MaterialLine;
 use crate::report::number;
-use crate::report::typeset::{typeset, wrap};
+use crate::report::typeset::{typeset, wrapped};
 use crate::roof::EdgeClass;
 
 /// Columns of the names of rows.
@@ -45,7 +45,7 @@ fn faces(revised: &Revised<'_>, out: &mut String) {
                 &signed((new - old) * kk, 2),
             ],
         );
-        *out += &wrapped(&revised.all_words(change), "     ");
+        *out += &wrapped(&revised.all_words(change), "     ", "     ");
     }
     if any {
         out.push('\n');
@@ -59,16 +59,15 @@ fn edges(revised: &Revised<'_>, out: &mut String) {
         let k = units.per_foot();
         *out += &wrapped(
             &format!(
-                "{} that was {}: {} from ({:.1}, {:.1}) to ({:.1}, {:.1}) {}",
-                change.to.words(),
-                change.from.words(),
-                units.length(change.true_ft),
+                "{} from ({:.1}, {:.1}) to ({:.1}, {:.1}) {}",
+                edge_words(change, units),
                 a.x * k,
                 a.y * k,
                 b.x * k,
                 b.y * k,
                 units.length_key()
             ),
+            "",
             "",
         );
     }
@@ -218,11 +217,4 @@ fn folded(name: &str) -> Vec<String> {
         }
     }
     lines
-}
-
-/// Wrapped, every line indented.
-fn wrapped(text: &str, indent: &str) -> String {
-    let mut out = String::new();
-    wrap(text, indent, indent, &mut out);
-    out
 }

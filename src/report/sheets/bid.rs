@@ -24,7 +24,7 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
         return Vec::new();
     };
     let bid = &offer.bid;
-    let style = TableStyle { text: TEXT };
+    let style = TableStyle::new(TEXT);
     let mut flow = Flow::new(fonts, paper.sides_mm(), "Offer", style, &[1.0]).with_gap(2.8);
     flow.block(33.0, |canvas, area| header(canvas, area, report, bid));
     let scope = set(&bid.scope);

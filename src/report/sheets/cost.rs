@@ -19,9 +19,7 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
     };
     let (cost, currency) = (&offer.cost, offer.bid.currency.as_str());
     let size = paper.landscape();
-    let style = TableStyle {
-        text: text_height(size),
-    };
+    let style = TableStyle::new(text_height(size));
     let mut flow = Flow::new(fonts, size, "Costs, internal", style, &[1.6, 1.0]);
     flow.table(lines(cost, currency));
     flow.next_column();

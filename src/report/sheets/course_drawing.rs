@@ -4,9 +4,8 @@ use crate::courses::{CourseFace, Courses, FaceLayout, RunLayout};
 use crate::geometry::{Point, Vector, ring};
 use crate::report::canvas::{Align, Area, Canvas, Layer, Pen, Text, TextStyle};
 use crate::report::plan::place::{Field, Slanted};
-use crate::report::plan::{DrawingScale, Projection, line_types};
+use crate::report::plan::{DrawingScale, Projection, line_types, match_lines};
 use crate::report::{Report, hatch};
-use crate::roof::EdgeClass;
 
 use super::course_layout::READABLE_COURSE;
 
@@ -17,6 +16,8 @@ const FIFTH_LINE: Pen = Pen::new(0.5);
 const JOINT: Pen = Pen::new(0.25);
 /// Height of the smallest figures.
 const FIGURE: f64 = 1.5;
+/// Rows of such figures stand no closer.
+const FIGURE_ROW: f64 = 1.96;
 /// Room for course numbers and start widths at the left, and for edge labels round the rest.
 const LEFT_ROOM: f64 = 30.0;
 const ROOM: f64 = 8.0;
@@ -31,6 +32,8 @@ pub(super) struct Drawing<'a> {
     pub(super) scale: DrawingScale,
     projection: Projection,
     area: Area,
+    /// Where the drawing is a part of the face: its left and right end in feet along the eave.
+    part: Option<(f64, f64)>,
 }
 
 impl<'a> Drawing<'a> {
@@ -60,11 +63,76 @@ impl<'a> Drawing<'a> {
             scale,
             projection: Projection::centred(scale, low, high, place),
             area,
+            part: None,
         }
+    }
+    /// The face in parts side by side that can be read, where it is too long for that as a whole; `None` where its height
+    /// already is too much.
+    pub(super) fn parts(&self, report: &Report<'_>) -> Option<Vec<Self>> {
+        let (low, high) = extent(self.layout, self.face);
+        let room = Area {
+            left: self.area.left + LEFT_ROOM,
+            ..self.area.inset(ROOM)
+        };
+        let scale = *DrawingScale::standard(report.units())
+            .iter()
+            .rfind(|scale| self.exposure_mm(**scale) >= READABLE_COURSE)?;
+        let k = scale.mm_per_foot();
+        if (high.y - low.y) * k > room.height() {
+            return None;
+        }
+        let ends = self
+            .layout
+            .runs
+            .iter()
+            .flat_map(|run| [run.butt_in.0, run.butt_in.1]);
+        let ends: Vec<f64> = ends.map(|u| u / 12.0).collect();
+        let borders = borders((low.x, high.x), room.width() / k, &ends);
+        let parts = borders.windows(2).map(|part| {
+            let place = Area {
+                right: room.left + (part[1] - part[0]) * k,
+                ..room
+            };
+            let (low, high) = (Point::new(part[0], low.y), Point::new(part[1], high.y));
+            Self {
+                scale,
+                projection: Projection::centred(scale, low, high, place),
+                part: Some((part[0], part[1])),
+                ..*self
+            }
+        });
+        Some(parts.collect())
+    }
+    fn exposure_mm(&self, scale: DrawingScale) -> f64 {
+        self.courses.format.exposure_in / 12.0 * scale.mm_per_foot()
+    }
+    /// What of the paper a part of the face may be drawn on, between its match lines.
+    fn window(&self) -> Option<Area> {
+        let (from, to) = self.part?;
+        let x = |feet: f64| self.projection.paper(Point::new(feet, 0.0)).x;
+        Some(Area {
+            left: if self.goes_on().0 {
+                x(from)
+            } else {
+                self.area.left
+            },
+            right: if self.goes_on().1 {
+                x(to)
+            } else {
+                self.area.right
+            },
+            ..self.area
+        })
+    }
+    /// Whether the face goes on at the left and at the right of what is drawn.
+    fn goes_on(&self) -> (bool, bool) {
+        let (low, high) = extent(self.layout, self.face);
+        self.part
+            .map_or((false, false), |(from, to)| (from > low.x, to < high.x))
     }
     /// The height of a course on paper.
     pub(super) fn course_mm(&self) -> f64 {
-        self.courses.format.exposure_in / 12.0 * self.scale.mm_per_foot()
+        self.exposure_mm(self.scale)
     }
     /// Whether the courses are high enough for the numbers of parts.
     pub(super) fn numbered(&self) -> bool {
@@ -115,22 +183,97 @@ fn extent(layout: &FaceLayout, face: &CourseFace) -> (Point, Point) {
     )
 }
 
-/// Draws face and courses; returns how many numbers of parts found no place.
-pub(super) fn draw(canvas: &mut Canvas<'_>, report: &Report<'_>, drawing: &Drawing<'_>) -> usize {
+/// Draws face and courses; returns how many numbers of parts found no place. Where the face goes on, `next` are the sheets
+/// that show it to the left and to the right.
+pub(super) fn draw(
+    canvas: &mut Canvas<'_>,
+    report: &Report<'_>,
+    drawing: &Drawing<'_>,
+    next: (usize, usize),
+) -> usize {
     let numbers = pair_numbers(drawing.layout);
-    for run in &drawing.layout.runs {
-        draw_run(canvas, drawing, run);
-    }
-    outline(canvas, report, drawing);
-    starts(canvas, report, drawing);
     let mut field = Field::new(drawing.area);
+    let mut face = Canvas::new(canvas.fonts);
+    for run in &drawing.layout.runs {
+        draw_run(&mut face, drawing, run);
+    }
+    outline(&mut face, report, drawing);
     let missing = if drawing.numbered() {
-        draw_numbers(canvas, drawing, &numbers, &mut field)
+        draw_numbers(&mut face, drawing, &numbers, &mut field)
     } else {
         0
     };
+    if let Some(window) = drawing.window() {
+        face.clip(window);
+    }
+    canvas.items.append(&mut face.items);
+    let (left, right) = drawing.goes_on();
+    if left {
+        match_line(
+            canvas,
+            drawing,
+            drawing.part.map(|p| p.0),
+            (-1.0, next.0),
+            &mut field,
+        );
+    }
+    if right {
+        match_line(
+            canvas,
+            drawing,
+            drawing.part.map(|p| p.1),
+            (1.0, next.1),
+            &mut field,
+        );
+    }
+    starts(canvas, report, drawing);
     edge_labels(canvas, report, drawing, &mut field);
     missing
+}
+
+/// Borders of the fewest parts at most `room` long, even ones but for moving away from ends of runs, whose figures they
+/// would cut.
+fn borders((low, high): (f64, f64), room: f64, ends: &[f64]) -> Vec<f64> {
+    const TRIES: i32 = 40;
+    let count = ((high - low) / room).ceil().max(1.0);
+    let even = (high - low) / count;
+    // So far a border may move from its even place without making a part too long.
+    let play = (room - even) / 2.0;
+    let away = |at: f64| {
+        let nearest = ends.iter().map(|end| (end - at).abs());
+        nearest.fold(f64::INFINITY, f64::min)
+    };
+    // Three feet from any end is as good as more.
+    let inner = (1..count as usize).map(|i| {
+        let middle = low + even * i as f64;
+        (0..=TRIES)
+            .map(|k| f64::from((k + 1) / 2) * if k % 2 == 0 { 1.0 } else { -1.0 })
+            .map(|k| middle + play * 2.0 * k / f64::from(TRIES))
+            .reduce(|best, next| {
+                if away(next).min(3.0) > away(best).min(3.0) {
+                    next
+                } else {
+                    best
+                }
+            })
+            .unwrap_or(middle)
+    });
+    std::iter::once(low).chain(inner).chain([high]).collect()
+}
+
+/// Where the face goes on on another sheet.
+fn match_line(
+    canvas: &mut Canvas<'_>,
+    drawing: &Drawing<'_>,
+    at_ft: Option<f64>,
+    (way, sheet): (f64, usize),
+    field: &mut Field,
+) {
+    let Some(at_ft) = at_ft else { return };
+    let (low, high) = extent(drawing.layout, drawing.face);
+    let end = |y: f64| drawing.projection.paper(Point::new(at_ft, y));
+    let line = (end(low.y), end(high.y), Vector::new(way, 0.0));
+    match_lines::draw_one(canvas, line, sheet, field);
 }
 
 fn is_whole(drawing: &Drawing<'_>, run: &RunLayout, at_left: bool) -> bool {
@@ -224,25 +367,29 @@ fn edge_labels(
     for i in 0..n {
         let (p, q) = (outer.points[i], outer.points[(i + 1) % n]);
         let ends = (drawing.paper(p.x, p.y), drawing.paper(q.x, q.y));
-        if let Some(id) = outer.edges[i] {
+        let seen = match drawing.window() {
+            Some(window) => window.clip_segment(ends.0, ends.1),
+            None => Some((0.0, 1.0)),
+        };
+        if let (Some(id), Some((from, to))) = (outer.edges[i], seen) {
             let class = report.roof().edge(id).class;
-            edge_label(canvas, report, class, ends, p.distance(q) / 12.0, field);
+            let length = report.units().length(p.distance(q) / 12.0);
+            let whole = if (from, to) == (0.0, 1.0) {
+                ""
+            } else {
+                " in all"
+            };
+            let words = format!("{} {length}{whole}", class.words());
+            let ends = (ends.0.lerp(ends.1, from), ends.0.lerp(ends.1, to));
+            edge_label(canvas, ends, &words, field);
         }
     }
 }
 
 /// The class and true length along an edge, outside the face.
-fn edge_label(
-    canvas: &mut Canvas<'_>,
-    report: &Report<'_>,
-    class: EdgeClass,
-    (a, b): (Point, Point),
-    length_ft: f64,
-    field: &mut Field,
-) {
+fn edge_label(canvas: &mut Canvas<'_>, (a, b): (Point, Point), words: &str, field: &mut Field) {
     let Some(along) = (b - a).unit() else { return };
     let out = -along.turn_left();
-    let words = format!("{} {}", class.words(), report.units().length(length_ft));
     let upright = along.x.abs() < 1e-3;
     // Left sides are where the starts stand: their length is in the schedule of sloping edges.
     if out.x < -0.3 {
@@ -266,7 +413,7 @@ fn edge_label(
         .outline(0.09)
         .align(Align::Middle)
         .turned(angle);
-    if canvas.width(style, &words) > 0.95 * a.distance(b) {
+    if canvas.width(style, words) > 0.95 * a.distance(b) {
         return;
     }
     let up = reading.turn_left();
@@ -274,7 +421,7 @@ fn edge_label(
     // Numbers of parts, and shingles that run past a valley, may be in the way: farther out then.
     let clear = [1.6, 4.2, 7.0, 10.0].into_iter().find_map(|off| {
         let base = a.midpoint(b) + out * (off + below);
-        let text = Text::new(canvas.fonts, base, style, &words);
+        let text = Text::new(canvas.fonts, base, style, words);
         field.is_clear(&Slanted::of(&text)).then_some(text)
     });
     if let Some(text) = clear {
@@ -302,9 +449,15 @@ fn starts(canvas: &mut Canvas<'_>, report: &Report<'_>, drawing: &Drawing<'_>) {
         .iter()
         .map(|r| drawing.paper(r.butt_in.0, 0.0).x)
         .fold(left, f64::min);
-    let (number_x, start_x) = (left - 18.0, left - 2.5);
+    // Where the face goes on at the left, only the numbers of the courses stand there, beyond the words of the match line.
+    let goes_on = drawing.goes_on().0;
+    let left = match drawing.window().filter(|_| goes_on) {
+        Some(window) => window.left,
+        None => left,
+    };
+    let (number_x, start_x) = (left - if goes_on { 6.5 } else { 18.0 }, left - 2.5);
     let figure = TextStyle::new(FIGURE).align(Align::Right);
-    let mut last = None;
+    let (mut last, mut highest) = (None, f64::NEG_INFINITY);
     for run in &drawing.layout.runs {
         // The leftmost run of its course.
         if last == Some(run.course) {
@@ -317,16 +470,19 @@ fn starts(canvas: &mut Canvas<'_>, report: &Report<'_>, drawing: &Drawing<'_>) {
         }
         let height =
             drawing.paper(0.0, drawing.top_in(run)).y - drawing.paper(0.0, run.butt_height_in).y;
-        if height < FIGURE * 0.75 && step == 1 {
-            continue;
-        }
+        // The strip of a last course may be lower than its figures, which then stand above those of the course below.
         let y = drawing.paper(0.0, run.butt_height_in).y + (height - FIGURE) / 2.0;
+        let y = y.max(highest + FIGURE_ROW);
+        highest = y;
         let style = if number.is_multiple_of(5) {
             figure.bold()
         } else {
             figure
         };
         canvas.text(Point::new(number_x, y), style, &number.to_string());
+        if goes_on {
+            continue;
+        }
         let first = run.joints_in.first().copied().unwrap_or(run.butt_in.1) - run.butt_in.0;
         let width = report
             .units()
@@ -334,8 +490,11 @@ fn starts(canvas: &mut Canvas<'_>, report: &Report<'_>, drawing: &Drawing<'_>) {
         canvas.text(Point::new(start_x, y), style, &width);
     }
     let top = drawing.paper(0.0, drawing.face.v_range().1).y + 2.2;
+    let top = top.max(highest + FIGURE_ROW);
     canvas.text(Point::new(number_x, top), figure, "course");
-    canvas.text(Point::new(start_x, top), figure, "start");
+    if !goes_on {
+        canvas.text(Point::new(start_x, top), figure, "start");
+    }
 }
 
 /// For every run the number at its left end and at its right end.

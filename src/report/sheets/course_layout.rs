@@ -16,28 +16,37 @@ const TABLES: f64 = 56.0;
 /// Height of the face's name over the drawing.
 const HEAD: f64 = 12.0;
 /// A course lower than this on paper cannot carry its numbers: a larger sheet is taken.
-pub(super) const READABLE_COURSE: f64 = 2.05;
+pub(super) const READABLE_COURSE: f64 = 1.97;
 
-/// Draws one sheet a shingled face.
-pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> Vec<Draft<'f>> {
-    let Some(courses) = report.inputs().courses else {
-        return Vec::new();
-    };
-    let layouts = courses.faces.iter().filter(|l| !l.runs.is_empty());
-    layouts
-        .filter_map(|layout| sheet(report, fonts, paper, courses, layout))
-        .collect()
-}
-
-fn sheet<'f>(
+/// Draws one sheet a shingled face, several where a face is too long for one; the sheets are numbered from `first`.
+pub(super) fn draw<'f>(
     report: &Report<'_>,
     fonts: &'f Fonts,
     paper: Paper,
-    courses: &Courses,
-    layout: &FaceLayout,
-) -> Option<Draft<'f>> {
+    first: usize,
+) -> Vec<Draft<'f>> {
+    let Some(courses) = report.inputs().courses else {
+        return Vec::new();
+    };
+    let mut sheets = Vec::new();
+    for layout in courses.faces.iter().filter(|l| !l.runs.is_empty()) {
+        let next = first + sheets.len();
+        sheets.extend(face(report, fonts, paper, (courses, layout), next));
+    }
+    sheets
+}
+
+fn face<'f>(
+    report: &Report<'_>,
+    fonts: &'f Fonts,
+    paper: Paper,
+    (courses, layout): (&Courses, &FaceLayout),
+    first: usize,
+) -> Vec<Draft<'f>> {
     // What could be unfolded to be laid can be unfolded to be drawn.
-    let unfolded = courses.unfold(report.roof(), layout.face).ok()?;
+    let Ok(unfolded) = courses.unfold(report.roof(), layout.face) else {
+        return Vec::new();
+    };
     let drawing_on = |size: (f64, f64)| {
         let content = Frame::of(size).content;
         let area = Area {
@@ -55,19 +64,31 @@ fn sheet<'f>(
         (larger, drawing_on(larger))
     };
     let name = &report.roof().face(layout.face).name;
-    let mut canvas = Canvas::new(fonts);
-    head(&mut canvas, report, courses, layout, size);
-    let missing = course_drawing::draw(&mut canvas, report, &drawing);
-    tables(&mut canvas, report, courses, layout, size);
-    let notes = notes(courses, &drawing, missing);
-    explanation(&mut canvas, &notes, size);
-    Some(Draft {
-        title: format!("Course layout, face {name}"),
-        group: Some("Course layout".to_owned()),
-        size,
-        scale: drawing.scale.words(),
-        canvas,
-    })
+    let parts = Some(&drawing).filter(|drawing| !drawing.numbered());
+    let parts = parts.and_then(|drawing| drawing.parts(report));
+    let drawings = parts.unwrap_or_else(|| vec![drawing]);
+    let count = drawings.len();
+    let sheets = drawings.iter().enumerate().map(|(i, drawing)| {
+        let mut canvas = Canvas::new(fonts);
+        head(&mut canvas, report, courses, layout, size);
+        let next = (first + i - 1, first + i + 1);
+        let missing = course_drawing::draw(&mut canvas, report, drawing, next);
+        tables(&mut canvas, report, courses, layout, size);
+        let notes = notes(courses, drawing, missing);
+        explanation(&mut canvas, &notes, size);
+        let part = match count {
+            1 => String::new(),
+            _ => format!(", part {} of {count}", i + 1),
+        };
+        Draft {
+            title: format!("Course layout, face {name}{part}"),
+            group: Some("Course layout".to_owned()),
+            size,
+            scale: drawing.scale.words(),
+            canvas,
+        }
+    });
+    sheets.collect()
 }
 
 fn true_inches(units: OutputUnits, inches: f64) -> String {
@@ -108,7 +129,7 @@ fn tables(
     size: (f64, f64),
 ) {
     let text = text_height(size);
-    let style = TableStyle { text };
+    let style = TableStyle::new(text);
     let content = Frame::of(size).content;
     let top = content.bottom + TABLES * text / 1.8 - 5.0;
     let width = 74.0 * text / 1.8;

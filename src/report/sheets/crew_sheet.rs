@@ -1,5 +1,6 @@
 //! The crew sheet: one upright page a face, readable at arm's length. No prices, no percentages.
 
+use super::crew_page::{HEAD, LEAST, Page, TEXT};
 use super::frame::Frame;
 use super::{Draft, small_plan};
 use crate::courses::{CourseFace, Courses, EdgeKind, FaceLayout};
@@ -10,20 +11,10 @@ use crate::report::{OutputUnits, Report, number};
 use crate::roof::Face;
 use crate::units::{Length, True};
 
-/// Heights of capitals, in mm: nothing to work by is smaller than the least.
-const LEAST: f64 = 2.5;
-const TEXT: f64 = 3.5;
-const HEAD: f64 = 5.0;
 const COUNT: f64 = 8.0;
 const NAME: f64 = 12.0;
 /// Over this pitch a roof is steep: 29 CFR 1926.500(b).
 const STEEP_ABOVE_IN_12: f64 = 4.0;
-/// From the word of an entry to what it means.
-const ENTRY: f64 = 17.0;
-/// Height of the words of entries.
-const ENTRY_TEXT: f64 = 2.8;
-/// Above and below a line across.
-const ROUND_RULE: f64 = 1.6;
 /// The shingle with its nails is drawn so wide.
 const NAILED: f64 = 56.0;
 /// Nails stand this far from the ends of a shingle, in inches: common practice, no source.
@@ -53,152 +44,12 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
         .collect()
 }
 
-struct Crew<'a> {
-    report: &'a Report<'a>,
+pub(super) struct Crew<'a> {
+    pub(super) report: &'a Report<'a>,
     courses: &'a Courses,
-    layout: &'a FaceLayout,
+    pub(super) layout: &'a FaceLayout,
     face: &'a Face,
     unfolded: &'a CourseFace,
-}
-
-/// A page being filled from the top.
-struct Page<'f> {
-    canvas: Canvas<'f>,
-    area: Area,
-    frame: Area,
-    y: f64,
-    /// Pages that are full.
-    full: Vec<Canvas<'f>>,
-}
-
-impl Page<'_> {
-    /// Goes on on a further page where so much does not fit on this one.
-    fn need(&mut self, height: f64) {
-        if self.y - height < self.area.bottom {
-            let fresh = Canvas::new(self.canvas.fonts);
-            self.full.push(std::mem::replace(&mut self.canvas, fresh));
-            self.y = self.area.top;
-        }
-    }
-    /// A line across, and room for what follows it.
-    fn rule(&mut self, next: f64) {
-        if self.y - 2.0 * ROUND_RULE - next < self.area.bottom {
-            self.need(f64::INFINITY);
-            return;
-        }
-        self.y -= ROUND_RULE;
-        let (left, right) = (self.frame.left, self.frame.right);
-        self.canvas.on(Layer::Tables).line(
-            Point::new(left, self.y),
-            Point::new(right, self.y),
-            Pen::new(0.35),
-        );
-        self.y -= ROUND_RULE;
-    }
-    fn head(&mut self, head: &str, beside: &str) {
-        self.y -= HEAD;
-        let at = Point::new(self.area.left, self.y);
-        self.canvas.on(Layer::Tables);
-        let text = self.canvas.text(at, TextStyle::new(HEAD).bold(), head);
-        let beside_at = at + Vector::new(text.width + 5.0, 0.0);
-        let room = self.area.right - beside_at.x;
-        let style = TextStyle::new(TEXT);
-        let lines = self.canvas.wrap(style, beside, room);
-        for (i, line) in lines.iter().enumerate() {
-            let down = Vector::new(0.0, style.pitch() * i as f64);
-            self.canvas.text(beside_at - down, style, line);
-        }
-        self.y -= style.pitch() * lines.len().saturating_sub(1) as f64 + 2.4;
-    }
-    /// Cells of a label over a figure, in as many columns as fit.
-    fn cells(&mut self, cells: &[(String, String)]) {
-        let figure = TextStyle::new(TEXT).bold();
-        let label = TextStyle::new(LEAST);
-        let widest = cells
-            .iter()
-            .map(|(l, f)| {
-                let (l, f) = (self.canvas.width(label, l), self.canvas.width(figure, f));
-                l.max(f)
-            })
-            .fold(0.0, f64::max)
-            + 3.0;
-        let columns = ((self.area.width() / widest).floor() as usize).clamp(1, 9);
-        let width = self.area.width() / columns as f64;
-        const HEIGHT: f64 = 8.8;
-        self.canvas.on(Layer::Tables);
-        for (i, (words, number)) in cells.iter().enumerate() {
-            let column = i % columns;
-            if column == 0 {
-                if i > 0 {
-                    self.y -= HEIGHT;
-                }
-                self.need(HEIGHT);
-                self.canvas.on(Layer::Tables);
-            }
-            let left = self.area.left + width * column as f64;
-            let top = self.y;
-            let cell = Area::new(left, top - HEIGHT, left + width, top);
-            self.canvas.rect(cell, Pen::new(0.25));
-            self.canvas
-                .text(Point::new(left + 1.2, top - 3.2), label, words);
-            self.canvas
-                .text(Point::new(left + 1.2, top - 7.8), figure, number);
-        }
-        if !cells.is_empty() {
-            self.y -= HEIGHT;
-        }
-    }
-    /// Steps of the work in two columns, numbered down the first and on down the second.
-    fn steps(&mut self, steps: &[(&'static str, String)]) {
-        let (what, mind) = (TextStyle::new(LEAST).bold(), TextStyle::new(LEAST));
-        const NUMBER: f64 = 5.5;
-        let width = self.area.width() / 2.0 - 3.0;
-        let columns = steps.split_at(steps.len().div_ceil(2));
-        let top = self.y;
-        let mut lowest = top;
-        let mut number = 0;
-        for (column, steps) in [columns.0, columns.1].into_iter().enumerate() {
-            let left = self.area.left + column as f64 * (width + 6.0);
-            let mut y = top;
-            for (words, more) in steps {
-                number += 1;
-                y -= mind.pitch();
-                self.canvas.on(Layer::Tables);
-                self.canvas
-                    .text(Point::new(left, y), what, &number.to_string());
-                let at = Point::new(left + NUMBER, y);
-                let set = self.canvas.text(at, what, &format!("{words}:"));
-                let used = set.width + 1.4;
-                let room = width - NUMBER;
-                let lines = self.canvas.wrap_after(mind, more, room, used);
-                for (i, line) in lines.iter().enumerate() {
-                    let indent = if i == 0 { used } else { 0.0 };
-                    if i > 0 {
-                        y -= mind.pitch();
-                    }
-                    self.canvas.text(Point::new(at.x + indent, y), mind, line);
-                }
-            }
-            lowest = lowest.min(y);
-        }
-        self.y = lowest;
-    }
-    /// A bold word with what it means beside it, in as many lines as it takes.
-    fn entry(&mut self, word: &str, meaning: &str, room: f64) {
-        let style = TextStyle::new(ENTRY_TEXT);
-        let lines = self.canvas.wrap(style, meaning, room - ENTRY);
-        self.need(style.pitch() * lines.len() as f64);
-        for (i, line) in lines.iter().enumerate() {
-            self.y -= style.pitch();
-            let at = Point::new(self.area.left, self.y);
-            self.canvas.on(Layer::Tables);
-            if i == 0 {
-                self.canvas.text(at, style.bold(), word);
-            }
-            let beside = at + Vector::new(ENTRY, 0.0);
-            self.canvas.text(beside, style, line);
-        }
-    }
 }
 
 impl Crew<'_> {
@@ -487,46 +338,6 @@ impl Crew<'_> {
         page.y = page.y.min(under - 1.0);
     }
 
-    /// What is done on this face before, between and after the courses, as the list of materials has it.
-    fn sequence(&self) -> Vec<(&'static str, String)> {
-        let Some(materials) = self.report.inputs().materials else {
-            return Vec::new();
-        };
-        let roof = self.report.roof();
-        let mut steps: Vec<(&'static str, String)> = Vec::new();
-        let fed = |line: &crate::materials::MaterialLine| {
-            line.faces.iter().any(|(_, face)| *face == self.layout.face)
-                || line
-                    .edges
-                    .iter()
-                    .any(|(_, edge)| roof.edge(*edge).faces.contains(&self.layout.face))
-        };
-        for line in materials.lines.iter().filter(|line| fed(line)) {
-            let Some((what, how)) = step(line.key) else {
-                continue;
-            };
-            let how = match line.key {
-                "self_adhered_sheet" => self.ice(materials).unwrap_or_else(|| how.to_owned()),
-                _ => how.to_owned(),
-            };
-            if !steps.iter().any(|(other, _)| *other == what) {
-                steps.push((what, how));
-            }
-        }
-        steps
-    }
-
-    /// How far the ice barrier goes up this face.
-    fn ice(&self, materials: &crate::materials::MaterialList) -> Option<String> {
-        let ice = materials.ice.iter().find(|i| i.face == self.layout.face)?;
-        let s = if ice.rows == 1 { "" } else { "s" };
-        Some(format!(
-            "{} up the slope at least, {} row{s}",
-            self.units().length(ice.reach.to_feet()),
-            ice.rows,
-        ))
-    }
-
     fn safety(&self, page: &mut Page<'_>) {
         let steep = self.face.pitch.to_in_12() > STEEP_ABOVE_IN_12;
         let words = if steep {
@@ -536,29 +347,6 @@ impl Crew<'_> {
         };
         page.head("Safety", words);
     }
-}
-
-/// A step of the work by the item that it uses: what it is, and what to mind.
-fn step(key: &str) -> Option<(&'static str, &'static str)> {
-    Some(match key {
-        "drip_edge_eave" => ("Drip edge, eaves", "on the deck, under the sheets"),
-        "self_adhered_sheet" => ("Self-adhered sheet", "in the valleys"),
-        "valley_smooth_roll" | "valley_mineral_roll" | "valley_metal" => {
-            ("Valley lining", "centred, from below")
-        }
-        "underlayment" => ("Underlayment", "from below, over what lies at the eave"),
-        "drip_edge_rake" => ("Drip edge, rakes", "over the underlayment"),
-        "starter" => ("Starter", "joints away from those of course 1"),
-        "shingles" => ("Courses", "by the starts below"),
-        "pipe_boot" => ("Pipe boots", "as the courses reach them"),
-        "step_flashing" => ("Step flashing", "one piece with every course"),
-        "sidewall_flashing" => ("Sidewall flashing", "before the courses along it"),
-        "apron_flashing" => ("Apron", "over the course below it"),
-        "cricket" => ("Cricket", "before the courses above it"),
-        "ridge_vent" => ("Ridge vent", "short of both ends of the ridge"),
-        "hip_ridge_cap" => ("Caps", "hips first, from below; then the ridge"),
-        _ => return None,
-    })
 }
 
 fn compass_word(deg: f64) -> &'static str {

@@ -8,10 +8,26 @@ use crate::report::canvas::{Area, Canvas, Fonts, Layer, TextStyle};
 
 /// Between blocks, in mm.
 const BLOCK_GAP: f64 = 9.0;
+const TIGHT_GAP: f64 = 7.0;
 /// Between columns.
 const COLUMN_GAP: f64 = 9.0;
 /// A table is not begun where fewer rows than these fit.
 const LEAST_ROWS: usize = 3;
+
+/// Draws sheets with the usual rows, or with lower ones where that spares a sheet: better than one with a row or two on it.
+pub(super) fn on_fewest_sheets<'f>(
+    text: f64,
+    draw: impl Fn(TableStyle) -> Vec<Draft<'f>>,
+) -> Vec<Draft<'f>> {
+    let usual = draw(TableStyle::new(text));
+    if usual.len() > 1 {
+        let tight = draw(TableStyle::new(text).tight());
+        if tight.len() < usual.len() {
+            return tight;
+        }
+    }
+    usual
+}
 
 /// Fills sheets of one kind, column by column.
 pub(super) struct Flow<'f> {
@@ -48,7 +64,11 @@ impl<'f> Flow<'f> {
             columns,
             column: 0,
             y,
-            block_gap: BLOCK_GAP,
+            block_gap: if style.is_tight() {
+                TIGHT_GAP
+            } else {
+                BLOCK_GAP
+            },
             canvas: Canvas::new(fonts),
             finished: Vec::new(),
         }
@@ -68,6 +88,10 @@ impl<'f> Flow<'f> {
     }
     fn room(&self) -> f64 {
         self.y - self.area().bottom
+    }
+    /// Whether the first column of a sheet is being filled.
+    pub(super) fn is_in_first_column(&self) -> bool {
+        self.column == 0
     }
     fn is_at_top(&self) -> bool {
         (self.y - self.area().top).abs() < 1e-9

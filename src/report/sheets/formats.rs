@@ -27,9 +27,7 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
         return Vec::new();
     };
     let size = paper.landscape();
-    let style = TableStyle {
-        text: text_height(size),
-    };
+    let style = TableStyle::new(text_height(size));
     let units = report.units();
     let mut flow = Flow::new(fonts, size, "Formats compared", style, &[1.0]);
     let formats = &comparison.formats;

@@ -1,9 +1,9 @@
 //! What to order: needed, ordered, how it was computed, and where the rule comes from.
 
-use super::flow::Flow;
-use super::table::{Column, Table, TableStyle};
+use super::flow::{Flow, on_fewest_sheets};
+use super::table::{Column, Table};
 use super::{Draft, text_height};
-use crate::materials::{MaterialList, Ventilation};
+use crate::materials::{MaterialLine, MaterialList, Ventilation, rules};
 use crate::report::canvas::Fonts;
 use crate::report::pdf::Paper;
 use crate::report::typeset::typeset;
@@ -15,14 +15,13 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
         return Vec::new();
     };
     let size = paper.landscape();
-    let style = TableStyle {
-        text: text_height(size),
-    };
-    let mut flow = Flow::new(fonts, size, "Materials", style, &[1.0]);
-    flow.table(table(materials));
-    flow.paragraphs("Off the roof and on it", &loads(report, materials));
-    flow.paragraphs("Attic vents", &vents(report, materials));
-    flow.finish()
+    on_fewest_sheets(text_height(size), |style| {
+        let mut flow = Flow::new(fonts, size, "Materials", style, &[1.0]);
+        flow.table(table(materials));
+        flow.paragraphs("Off the roof and on it", &loads(report, materials));
+        flow.paragraphs("Attic vents", &vents(report, materials));
+        flow.finish()
+    })
 }
 
 /// Kilograms in an avoirdupois pound, and metres in a yard, by definition (1959).
@@ -112,20 +111,37 @@ fn counted(count: f64, one: &str) -> String {
     format!("{} {one}{s}", number::trimmed(count, 2))
 }
 
+/// `R905.2.8.5`, `R905.2.5, R905.2.6`, `practice`: where the rules of a line stand, each once. What they say, and where
+/// the package sizes come from, stands on the method sheets.
+fn rules_of(line: &MaterialLine) -> String {
+    let mut cited: Vec<&str> = Vec::new();
+    for rule in line.rules.iter().filter_map(|name| rules::find(name)) {
+        if !cited.contains(&rule.short()) {
+            cited.push(rule.short());
+        }
+    }
+    cited.join(", ")
+}
+
 fn table(materials: &MaterialList) -> Table {
     let mut table = Table::new(
         "Materials",
         vec![
-            Column::words("Item"),
+            Column::words("Item").grows(1.1),
             Column::figures("Needed"),
+            Column::figures("Used"),
             Column::words(""),
             Column::figures("Order").bold(),
             Column::words("Sold as"),
+            Column::figures("Left"),
             Column::words("How computed").grows(2.0),
-            Column::words("Source").grows(1.0),
+            Column::words("Rule").grows(0.55),
         ],
     );
-    table.subject = "whole roof; needed is exact, order is rounded once to what is sold".to_owned();
+    table.subject = format!(
+        "whole roof; needed lies on the roof, used has laps and cuts too, order is rounded once; rules: IRC {} and trade practice, see the method",
+        materials.edition.year()
+    );
     for line in &materials.lines {
         let item = if line.variant.is_empty() || line.item.contains(&line.variant) {
             line.item.clone()
@@ -135,11 +151,13 @@ fn table(materials: &MaterialList) -> Table {
         table.rows.push(vec![
             typeset(&item).into(),
             number::trimmed(line.needed, 1).into(),
+            number::trimmed(line.consumed, 1).into(),
             line.needed_unit.as_str().into(),
             number::trimmed(line.quantity, 2).into(),
             line.unit.as_str().into(),
+            number::trimmed(line.left_over, 1).into(),
             typeset(&line.basis).into(),
-            typeset(&line.source).into(),
+            typeset(&rules_of(line)).into(),
         ]);
     }
     table

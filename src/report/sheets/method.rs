@@ -1,6 +1,6 @@
 //! How it was measured, what was noticed, and cautions.
 
-use super::flow::Flow;
+use super::flow::{Flow, on_fewest_sheets};
 use super::table::{Cell, Column, Table, TableStyle};
 use super::{Draft, roof_plan, rules, sums, text_height};
 use crate::Severity;
@@ -23,9 +23,7 @@ const CRICKET_OVER_IN: f64 = 30.0;
 /// Draws the sheet, more than one where there are many findings.
 pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> Vec<Draft<'f>> {
     let size = paper.landscape();
-    let style = TableStyle {
-        text: text_height(size),
-    };
+    let style = TableStyle::new(text_height(size));
     let mut flow = Flow::new(
         fonts,
         size,
@@ -44,7 +42,10 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
     flow.paragraphs("Before anybody goes up", &cautions(report));
     let mut sheets = flow.finish();
     if let Some(materials) = report.inputs().materials {
-        sheets.extend(rules::draw(materials, fonts, size, style));
+        let text = text_height(size);
+        sheets.extend(on_fewest_sheets(text, |style| {
+            rules::draw(materials, fonts, size, style)
+        }));
     }
     sheets
 }

@@ -4,13 +4,16 @@ mod bid;
 mod cost;
 mod course_drawing;
 mod course_layout;
+mod crew_page;
 mod crew_sheet;
+mod crew_steps;
 mod flow;
 mod formats;
 mod frame;
 mod materials;
 pub(crate) mod method;
 mod plan_details;
+mod plan_sections;
 mod review;
 mod roof_plan;
 mod rules;
@@ -112,23 +115,23 @@ pub(super) fn draw<'f>(
     fonts: &'f Fonts,
     options: &PdfOptions,
 ) -> Vec<Page<'f>> {
-    let drafts: Vec<Draft<'f>> = options
-        .sheets
-        .iter()
-        .flat_map(|sheet| match sheet {
-            Sheet::RoofPlan => roof_plan::draw(report, fonts, options.paper),
+    let mut drafts: Vec<Draft<'f>> = Vec::new();
+    for sheet in &options.sheets {
+        let next = drafts.len() + 1;
+        drafts.extend(match sheet {
+            Sheet::RoofPlan => roof_plan::draw(report, fonts, options.paper, next),
             Sheet::Schedules => schedules::draw(report, fonts, options.paper),
             Sheet::Materials => materials::draw(report, fonts, options.paper),
             Sheet::View => view::draw(report, fonts, options.paper),
-            Sheet::CourseLayout => course_layout::draw(report, fonts, options.paper),
+            Sheet::CourseLayout => course_layout::draw(report, fonts, options.paper, next),
             Sheet::Crew => crew_sheet::draw(report, fonts, options.paper),
             Sheet::Formats => formats::draw(report, fonts, options.paper),
             Sheet::Method => method::draw(report, fonts, options.paper),
             Sheet::Review => review::draw(report, fonts, options.paper),
             Sheet::Bid => bid::draw(report, fonts, options.paper),
             Sheet::Cost => cost::draw(report, fonts, options.paper),
-        })
-        .collect();
+        });
+    }
     let of = drafts.len();
     drafts
         .into_iter()

@@ -27,9 +27,7 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
         return Vec::new();
     };
     let size = paper.landscape();
-    let style = TableStyle {
-        text: text_height(size),
-    };
+    let style = TableStyle::new(text_height(size));
     let mut flow = Flow::new(fonts, size, "Plan review", style, &[1.0, 1.12]);
     let placed = place_of_plan(&mut flow, report, review, style);
     flow.table(findings(report, review, |at| {

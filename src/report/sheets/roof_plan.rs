@@ -1,8 +1,10 @@
 //! The roof plan: the sheet that stands alone.
 
 use super::frame::Frame;
+use super::plan_details::Details;
+use super::plan_sections::Sections;
 use super::table::{self, Column, Table, TableStyle};
-use super::{Draft, plan_details, text_height};
+use super::{Draft, text_height};
 use crate::geometry::{Point, Vector};
 use crate::report::canvas::{Area, Canvas, Fonts, Layer, TextStyle};
 use crate::report::pdf::Paper;
@@ -10,7 +12,7 @@ use crate::report::plan::{self, DrawingScale, Projection, Scope, details};
 use crate::report::{OutputUnits, Report, number};
 
 /// Room round the roof for dimension lines and labels outside it, in mm.
-const DIMENSION_ROOM: f64 = 11.5;
+pub(super) const DIMENSION_ROOM: f64 = 11.5;
 /// Width of the column beside the plan, at the usual height of text.
 const COLUMN: f64 = 86.0;
 /// Between the plan and the column or the band.
@@ -33,8 +35,13 @@ struct Arranged {
     scale: DrawingScale,
 }
 
-/// Draws the plan.
-pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> Vec<Draft<'f>> {
+/// Draws the plan, on sheets numbered from `first`: with its details, or divided into sections where the roof is too long.
+pub(super) fn draw<'f>(
+    report: &Report<'_>,
+    fonts: &'f Fonts,
+    paper: Paper,
+    first: usize,
+) -> Vec<Draft<'f>> {
     let Some((low, high)) = plan::extent(report) else {
         return Vec::new();
     };
@@ -44,17 +51,25 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
     let projection = Projection::centred(arranged.scale, low, high, arranged.plan);
     let mut canvas = Canvas::new(fonts);
     let scope = Scope::whole(report);
-    let mut drawn = plan::draw(
-        &mut canvas,
-        report,
-        &scope,
-        &projection,
-        arranged.plan,
-        text,
-    );
+    let sections = Sections::of(report, size, &scope, first + 1);
+    let area = arranged.plan;
+    let mut drawn = match &sections {
+        Some(sections) => plan::draw_overall(
+            &mut canvas,
+            report,
+            sections.division(),
+            |index| sections.sheet_of(index),
+            &projection,
+            area,
+            text,
+        ),
+        None => plan::draw(&mut canvas, report, &scope, &projection, area, text),
+    };
     let parts = details::parts(report, &drawn.unplaced, &projection);
-    drawn.mark_details(&mut canvas, &projection, &parts);
+    drawn.mark_details(&mut canvas, &projection, &parts, 0);
     drawn.north(&mut canvas, report);
+    let details = Details::new(report, fonts, size, arranged.scale, &scope.chains);
+    let apart = details.on_plan(&mut canvas, &mut drawn, details.sized(&parts, 0));
     plan::key(&mut canvas, report, arranged.key);
     let bar = Point::new(arranged.key.left + 96.0, arranged.key.bottom + 1.0);
     plan::scale_bar(&mut canvas, bar, arranged.scale, report.units());
@@ -62,20 +77,19 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
         column(&mut canvas, report, arranged.column, text);
     }
     let mut sheets = vec![Draft {
-        title: "Roof plan".to_owned(),
+        title: match sections {
+            Some(_) => "Roof plan, overall".to_owned(),
+            None => "Roof plan".to_owned(),
+        },
         group: None,
         size,
         scale: arranged.scale.words(),
         canvas,
     }];
-    sheets.extend(plan_details::draw(
-        report,
-        fonts,
-        size,
-        arranged.scale,
-        &scope.chains,
-        &parts,
-    ));
+    sheets.extend(match sections {
+        Some(sections) => sections.draw(report, fonts, &scope),
+        None => details.sheets(&apart),
+    });
     sheets
 }
 
@@ -174,7 +188,7 @@ fn arrange(report: &Report<'_>, fonts: &Fonts, size: (f64, f64), extent: Vector)
 
 /// Schedule, total and notes; returns the y under them.
 fn column(canvas: &mut Canvas<'_>, report: &Report<'_>, area: Area, text: f64) -> f64 {
-    let style = TableStyle { text };
+    let style = TableStyle::new(text);
     let y = table::draw_whole(canvas, faces(report), style, area);
     let y = squares(canvas, report, Point::new(area.left, y - 5.0), text);
     notes(

@@ -17,7 +17,39 @@ pub(super) fn draw<'f>(
 ) -> Vec<Draft<'f>> {
     let mut flow = Flow::new(fonts, size, "Method: rules followed", style, &[1.0]);
     flow.table(table(materials));
+    flow.table(packages(materials));
     flow.finish()
+}
+
+/// Where the sizes of what is sold, and the laps, come from: items of one source in one row.
+fn packages(materials: &MaterialList) -> Table {
+    let mut by_source: Vec<(&str, Vec<&str>)> = Vec::new();
+    for line in &materials.lines {
+        let item = line.item.as_str();
+        match by_source
+            .iter_mut()
+            .find(|(s, _)| *s == line.package_source)
+        {
+            Some((_, items)) if items.contains(&item) => {}
+            Some((_, items)) => items.push(item),
+            None => by_source.push((&line.package_source, vec![item])),
+        }
+    }
+    let mut table = Table::new(
+        "Packages and laps",
+        vec![
+            Column::words("Known from").bold().grows(1.0),
+            Column::words("Of").grows(2.4),
+        ],
+    );
+    table.subject = "the job file can change every one of them".to_owned();
+    for (source, items) in by_source {
+        table.rows.push(vec![
+            typeset(source).into(),
+            typeset(&items.join("; ")).into(),
+        ]);
+    }
+    table
 }
 
 fn table(materials: &MaterialList) -> Table {

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::flow::Flow;
+use super::flow::{Flow, on_fewest_sheets};
 use super::table::{Cell, Column, Table, TableStyle};
 use super::{Draft, roof_plan, text_height};
 use crate::report::canvas::Fonts;
@@ -14,21 +14,38 @@ use crate::roof::EdgeClass;
 /// Draws the schedules, on as many sheets as they need.
 pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> Vec<Draft<'f>> {
     let size = paper.landscape();
-    let style = TableStyle {
-        text: text_height(size),
-    };
-    let mut flow = Flow::new(fonts, size, "Schedules", style, &[1.0, 1.2]);
-    if !roof_plan::holds_schedule(report, fonts, paper) {
-        flow.table(roof_plan::faces(report));
-    }
     let chains = chain::whole(report.roof());
-    flow.table(edges_by_class(report, &chains));
-    flow.table(sloping_edges(report, &chains));
-    flow.table(openings(report));
-    flow.table(checks(report));
-    flow.next_column();
-    flow.table(shingles(report));
-    flow.finish()
+    let faces_here = !roof_plan::holds_schedule(report, fonts, paper);
+    let set = |style: TableStyle, longest_last: bool| {
+        let mut flow = Flow::new(fonts, size, "Schedules", style, &[1.0, 1.2]);
+        if faces_here {
+            flow.table(roof_plan::faces(report));
+        }
+        flow.table(edges_by_class(report, &chains));
+        if !longest_last {
+            flow.table(sloping_edges(report, &chains));
+        }
+        flow.table(openings(report));
+        flow.table(checks(report));
+        // Beside the roof's own tables where they leave a column; after them where they fill both.
+        if !longest_last && flow.is_in_first_column() {
+            flow.next_column();
+        }
+        flow.table(shingles(report));
+        if longest_last {
+            flow.table(sloping_edges(report, &chains));
+        }
+        flow.finish()
+    };
+    let usual = on_fewest_sheets(text_height(size), |style| set(style, false));
+    if usual.len() > 1 {
+        // A long table in the middle leaves a column half empty before it.
+        let other = on_fewest_sheets(text_height(size), |style| set(style, true));
+        if other.len() < usual.len() {
+            return other;
+        }
+    }
+    usual
 }
 
 fn edges_by_class(report: &Report<'_>, chains: &[Chain]) -> Table {

@@ -104,6 +104,8 @@ impl Table {
 pub(super) struct TableStyle {
     /// Height of the capitals in rows.
     pub(super) text: f64,
+    /// Height of a row over that of the capitals.
+    row: f64,
 }
 
 /// Width of a drawn line sample.
@@ -113,9 +115,26 @@ const DIAMOND_ROW: f64 = 2.0 * finding_marks::DIAMOND + 1.0;
 /// Between columns.
 const GAP: f64 = 3.6;
 
+/// Height of a row over that of its capitals, usually and where a sheet can be spared by it.
+const ROW: f64 = 2.5;
+const TIGHT_ROW: f64 = 2.28;
+
 impl TableStyle {
+    pub(super) const fn new(text: f64) -> Self {
+        Self { text, row: ROW }
+    }
+    /// With rows as low as they may be.
+    pub(super) const fn tight(self) -> Self {
+        Self {
+            row: TIGHT_ROW,
+            ..self
+        }
+    }
+    pub(super) fn is_tight(self) -> bool {
+        self.row < ROW
+    }
     pub(super) fn row(self) -> f64 {
-        2.5 * self.text
+        self.row * self.text
     }
     fn title(self) -> f64 {
         2.5 / 1.8 * self.text

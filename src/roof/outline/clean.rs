@@ -3,6 +3,7 @@
 
 use super::grid::{Bounds, Grid};
 use super::input::{OutlineInput, OutlineRules, Rises};
+use super::lines::SAME_LINE_WITHIN_FT;
 use super::problem::OutlineProblem;
 use super::product::OutlineNote;
 use crate::geometry::{Point, Vector, ring};
@@ -332,21 +333,35 @@ fn check_courtyards(clean: &Clean) -> Result<(), OutlineProblem> {
     Ok(())
 }
 
-/// Two sides on one line that meet at a corner and rise at different pitches: two planes through one eave.
+/// Two sides on one line that meet at a corner and do not rise alike: two planes through one eave, or one plane that
+/// has no neighbour to end at.
 fn check_collinear(clean: &Clean) -> Result<(), OutlineProblem> {
     let next = clean.successors();
     for (i, side) in clean.sides.iter().enumerate() {
         let other = &clean.sides[next[i]];
-        let (Some(a), Some(b)) = (side.rise_per_run, other.rise_per_run) else {
+        if side.rise_per_run == other.rise_per_run || !in_line(side, other) {
             continue;
-        };
-        if a != b && turn(side.start, side.end, other.end) == 0 {
-            return Err(OutlineProblem::CollinearPitches {
-                sides: [side.input, other.input],
-                rises_in_12: [a * 12.0, b * 12.0],
-                at: clean.origin + Vector::new(other.start.0, other.start.1),
-            });
         }
+        let sides = [side.input, other.input];
+        let at = clean.origin + Vector::new(other.start.0, other.start.1);
+        return Err(match (side.rise_per_run, other.rise_per_run) {
+            (Some(a), Some(b)) => OutlineProblem::CollinearPitches {
+                sides,
+                rises_in_12: [a * 12.0, b * 12.0],
+                at,
+            },
+            _ => OutlineProblem::GableInLine { sides, at },
+        });
     }
     Ok(())
+}
+
+/// Whether a side goes on straight in the next one, as the fronts see it.
+fn in_line(a: &CleanSide, b: &CleanSide) -> bool {
+    let (u, v) = (
+        (a.end.0 - a.start.0, a.end.1 - a.start.1),
+        (b.end.0 - b.start.0, b.end.1 - b.start.1),
+    );
+    let longer = u.0.hypot(u.1).max(v.0.hypot(v.1));
+    (u.0 * v.1 - u.1 * v.0).abs() <= SAME_LINE_WITHIN_FT * longer && u.0 * v.0 + u.1 * v.1 > 0.0
 }

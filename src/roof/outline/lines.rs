@@ -67,7 +67,7 @@ fn solve<N: Number>(a: &Line<N>, b: &Line<N>, ka: N, kb: N, cross: N) -> Pair<N>
 
 /// Sides whose ends would move by less than this when turned or moved onto a common line are taken as parallel, or
 /// as one line: what rounding a plan to seven decimals may have done, and far less than a pencil line.
-const SAME_LINE_WITHIN_FT: f64 = 2.5e-7;
+pub(super) const SAME_LINE_WITHIN_FT: f64 = 2.5e-7;
 
 /// A number in [0, 4) that grows with the angle of a vector.
 fn angle_key(x: f64, y: f64) -> f64 {

@@ -64,6 +64,15 @@ pub enum OutlineProblem {
         /// The corner between them.
         at: Point,
     },
+    /// An eave goes on straight as a gable or wall: nothing says what the eave's plane ends at, nor which plane rises
+    /// over the gable. A hair to the one side of straight and the gable is rolled up at once, a hair to the other and
+    /// it stands as a wall over the eave's roof.
+    GableInLine {
+        /// The two sides.
+        sides: [usize; 2],
+        /// The corner between them.
+        at: Point,
+    },
     /// Two neighbouring sides on one line have different overhangs: the eave would have a step.
     OverhangStep {
         /// The two sides.
@@ -112,6 +121,7 @@ impl OutlineProblem {
             Self::CrossesItself { .. } => "outline-crosses-itself",
             Self::CourtyardOutside { .. } => "courtyard-outside",
             Self::CollinearPitches { .. } => "collinear-pitches",
+            Self::GableInLine { .. } => "gable-in-line",
             Self::OverhangStep { .. } => "overhang-step",
             Self::CatchUp { .. } => "pitch-catch-up",
             Self::BuriedEave { .. } => "eave-buried",
@@ -142,6 +152,9 @@ impl OutlineProblem {
             Self::CollinearPitches { .. } => {
                 "give both sides one pitch, or step the outline where the pitch changes so that a wall can stand between"
             }
+            Self::GableInLine { .. } => {
+                "step the gable out of the wall, however little, with an eave at the step for the plane that rises there, or draw the ridges and valleys"
+            }
             Self::OverhangStep { .. } => {
                 "give both sides one overhang, or draw the outline at the eaves"
             }
@@ -166,6 +179,7 @@ impl OutlineProblem {
             Self::NeverCloses { sides } => sides.clone(),
             Self::CrossesItself { sides, .. }
             | Self::CollinearPitches { sides, .. }
+            | Self::GableInLine { sides, .. }
             | Self::OverhangStep { sides, .. } => sides.to_vec(),
             Self::CatchUp { shallow, steep, .. } => vec![*shallow, *steep],
             Self::NoOutline
@@ -182,6 +196,7 @@ impl OutlineProblem {
             Self::CrossesItself { at, .. }
             | Self::CourtyardOutside { at, .. }
             | Self::CollinearPitches { at, .. }
+            | Self::GableInLine { at, .. }
             | Self::OverhangStep { at, .. } => Some(*at),
             _ => None,
         };
@@ -256,6 +271,12 @@ impl fmt::Display for OutlineProblem {
                 rises_in_12[0],
                 sides[1] + 1,
                 rises_in_12[1]
+            ),
+            Self::GableInLine { sides, .. } => write!(
+                f,
+                "Sides {} and {} of the outline are one straight line, the one an eave and the other none: the outline does not say where the eave's plane ends.",
+                sides[0] + 1,
+                sides[1] + 1
             ),
             Self::OverhangStep {
                 sides,

@@ -2,7 +2,7 @@
 
 use crate::geometry::{Plane, Point, Point3, Vector, ring};
 use crate::roof::map::{DirectedEdge, PlanMap};
-use crate::roof::{Edge, EdgeId, Face, FaceId, Ring, Roof, Side};
+use crate::roof::{Edge, EdgeClass, EdgeId, Face, FaceId, Ring, Roof, Side};
 use crate::units::{Area, Length, METRES_PER_FOOT, Pitch};
 
 use super::classes;
@@ -183,6 +183,7 @@ impl Builder<'_> {
                 level,
                 normal,
             ),
+            None if self.is_eave_over_wall(index, first, level) => EdgeClass::Eave,
             None if source.on_wall || self.is_lower_side(index, first) => classes::at_wall(level),
             None => classes::outer(gradient(first), flat(first), level, normal),
         };
@@ -198,6 +199,23 @@ impl Builder<'_> {
             true_length: Length::feet(start.distance(end)),
             sources: self.map.edges[sheet.edge_ids[index]].sources.clone(),
         }
+    }
+
+    /// Whether a face drips over a wall that a lower roof leans against: it falls to the wall's line, and what lies on
+    /// the other side of it falls away. Were both under the wall, the first would drain into it.
+    fn is_eave_over_wall(&self, index: usize, face: usize, level: bool) -> bool {
+        let edge = &self.solved.sheet.edges[index];
+        let (Some(left), Some(right)) = (edge.left, edge.right) else {
+            return false;
+        };
+        let gradient = |f: usize| self.solved.planes[f].gradient;
+        let to_left = edge.along.turn_left();
+        let (other, into) = if left == face {
+            (right, to_left)
+        } else {
+            (left, -to_left)
+        };
+        edge.on_wall && level && gradient(face).dot(into) > 0.0 && gradient(other).dot(into) > 0.0
     }
 
     /// Whether a face is the lower one at a step.

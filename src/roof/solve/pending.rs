@@ -218,7 +218,7 @@ pub(super) fn computed_pitches(sheet: &Sheet, best: &Solution) -> Vec<Finding> {
 }
 
 /// An arrow that stands far off every likely fall of its face.
-const ARROW_OFF_DEG: f64 = 10.0;
+pub(super) const ARROW_OFF_DEG: f64 = 10.0;
 
 /// Arrows that say something odd: on a level face, or far from the fall that was found.
 pub(super) fn arrows(sheet: &Sheet, best: &Solution) -> Vec<Finding> {

@@ -4,7 +4,9 @@
 //! tested first on the best roof without steps; only then may an edge be a step.
 
 use super::alternatives::Solution;
+use super::candidates::angle_deg;
 use super::cost;
+use super::pending::ARROW_OFF_DEG;
 use super::refine::gaps_between;
 use super::region::{Region, Roofing};
 use super::sheet::Sheet;
@@ -15,6 +17,8 @@ const MOST_GAP_COST: f64 = 1.0;
 const NO_CREASE: f64 = 0.026;
 /// ... if the edge is at least so long, in units of √(mean face area): a short line in a plane is a slip of the pen.
 const LONG_PART: f64 = 0.3;
+/// A fall is the arrow's when it is nearer to it than this: arrows are drawn by hand.
+const ARROW_HELD_DEG: f64 = 5.0;
 /// An edge that still gapes by more than this (metres) is a step ...
 const GAPES_M: f64 = 0.08;
 /// ... looked for at most so often.
@@ -28,6 +32,9 @@ pub(super) fn needed(sheet: &Sheet, best: &Solution) -> Option<&'static str> {
     }
     if !best.price.ponds.is_empty() {
         return Some("without a step water could not leave");
+    }
+    if turned_from_arrow(sheet, &best.roofing) {
+        return Some("without a step a face could not fall as its arrow says");
     }
     for edge in &sheet.edges {
         let Some((left, right)) = edge.both() else {
@@ -45,6 +52,20 @@ pub(super) fn needed(sheet: &Sheet, best: &Solution) -> Option<&'static str> {
         }
     }
     None
+}
+
+/// Whether planes were made to meet by turning one away from the fall that its arrow gives. Candidates that agree with
+/// the arrow were chosen, so it is the neighbours' planes that turned it: they meet it only by being bent.
+fn turned_from_arrow(sheet: &Sheet, roofing: &Roofing) -> bool {
+    let faces = sheet.faces.iter().enumerate();
+    faces
+        .filter(|(_, face)| !face.is_flat())
+        .any(|(index, face)| {
+            face.arrow.is_some_and(|arrow| {
+                angle_deg(roofing.chosen[index], -arrow) <= ARROW_HELD_DEG
+                    && angle_deg(roofing.planes[index].gradient, -arrow) > ARROW_OFF_DEG
+            })
+        })
 }
 
 /// Sets which of the region's edges are cheaper as steps than as shared edges, with the gradients chosen.

@@ -1,0 +1,172 @@
+//! The workers of a run, each a process of its own, and the watch over how long they take.
+
+use std::env;
+use std::ffi::OsString;
+use std::io::{BufReader, Read as _};
+use std::process::{Child, ChildStderr, ChildStdin, ChildStdout, Command, ExitStatus, Stdio};
+use std::sync::{Mutex, MutexGuard, PoisonError};
+use std::time::Duration;
+
+use eavewright::Finding;
+use eavewright::batch::{Outcome, content_key};
+use eavewright::report::OutputUnits;
+
+use super::super::Failure;
+use super::super::args::BatchArgs;
+use super::make::{Made, Maker};
+use super::watch::Watch;
+use super::wire::{self, Hello};
+
+/// Most of a dying worker's words that are read.
+const LAST_WORDS_BYTES: u64 = 4096;
+
+/// The workers, started as they are needed and again where one has ended.
+pub(super) struct Crew {
+    /// The arguments that start one.
+    arguments: Vec<OsString>,
+    /// What every one of them must say that results depend on.
+    how: String,
+    units: OutputUnits,
+    seconds: u32,
+    mebibytes: u32,
+    watch: Watch,
+    /// The pipes of each worker.
+    pipes: Vec<Mutex<Option<Pipes>>>,
+}
+
+struct Pipes {
+    to: ChildStdin,
+    from: BufReader<ChildStdout>,
+    last_words: ChildStderr,
+}
+
+impl Crew {
+    pub(super) fn new(args: &BatchArgs, maker: &Maker, workers: usize) -> Result<Self, Failure> {
+        let mut arguments: Vec<OsString> = env::args_os().skip(1).collect();
+        // Behind the command's name, for a plan's name may stand last, behind `--`.
+        arguments.insert(1.min(arguments.len()), "--as-worker".into());
+        let limit = Duration::from_secs(args.time_limit.into());
+        Ok(Self {
+            arguments,
+            how: content_key(&[maker.how()]),
+            units: maker.units(),
+            seconds: args.time_limit,
+            mebibytes: args.memory_limit,
+            watch: Watch::new(workers, limit).map_err(|e| no_worker(&e.to_string()))?,
+            pipes: (0..workers).map(|_| Mutex::new(None)).collect(),
+        })
+    }
+
+    /// Has a plan made by the worker of the calling thread.
+    ///
+    /// # Errors
+    /// Where no worker can be started.
+    pub(super) fn make(&self, file_name: &str, bytes: &[u8]) -> Result<Made, Failure> {
+        let n = rayon::current_thread_index().unwrap_or(0) % self.pipes.len();
+        let mut place = held(&self.pipes[n]);
+        let mut pipes = match place.take() {
+            Some(pipes) => pipes,
+            None => self.start(n)?,
+        };
+        self.watch.begin(n);
+        let answer = wire::ask(&mut pipes.to, file_name, bytes)
+            .and_then(|()| wire::answered(&mut pipes.from));
+        let overdue = self.watch.end(n);
+        match answer {
+            Ok(made) => {
+                // It may have been stopped in the moment in which it was ready.
+                if overdue {
+                    self.watch.dismiss(n);
+                } else {
+                    *place = Some(pipes);
+                }
+                Ok(made)
+            }
+            Err(_) => {
+                let status = self.watch.dismiss(n);
+                let mut words = String::new();
+                let _ = (pipes.last_words.take(LAST_WORDS_BYTES)).read_to_string(&mut words);
+                Ok(self.ended(overdue, &words, status))
+            }
+        }
+    }
+
+    /// Starts a worker and hears that it works as this run does.
+    fn start(&self, n: usize) -> Result<Pipes, Failure> {
+        let program = env::current_exe().map_err(|e| no_worker(&e.to_string()))?;
+        let mut child = Command::new(program)
+            .args(&self.arguments)
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .map_err(|e| no_worker(&e.to_string()))?;
+        let mut pipes = pipes(&mut child).ok_or_else(|| no_worker("it has no pipes"))?;
+        self.watch.employ(n, child);
+        match wire::hear::<Hello>(&mut pipes.from) {
+            Ok(Some(hello)) if hello.how == self.how => Ok(pipes),
+            Ok(Some(_)) => Err(Failure::usage(
+                "job-changed",
+                "The job file or its price list was changed while the batch ran. Give the same command again: plans that \
+                 the change touches are made again."
+                    .to_owned(),
+            )),
+            _ => {
+                self.watch.dismiss(n);
+                let mut words = String::new();
+                let _ = (pipes.last_words.take(LAST_WORDS_BYTES)).read_to_string(&mut words);
+                Err(no_worker(words.trim()))
+            }
+        }
+    }
+
+    /// What is said of a plan whose worker has ended.
+    fn ended(&self, overdue: bool, words: &str, status: Option<ExitStatus>) -> Made {
+        let stopped = |told: Finding| Made::refused(Outcome::Stopped, vec![told], self.units);
+        if overdue {
+            let told = format!(
+                "The plan was not finished in {} s and was stopped.",
+                self.seconds
+            );
+            return stopped(
+                Finding::error("plan-takes-too-long", told)
+                    .remedy("Take it off by itself to see what it says, or give every plan more time with --time-limit."),
+            );
+        }
+        if words.contains("memory allocation of") {
+            let told = format!(
+                "The plan needs more memory than the {} MiB that one may have.",
+                self.mebibytes
+            );
+            return stopped(
+                Finding::error("plan-takes-too-much-memory", told)
+                    .remedy("Simplify the drawing, or give every plan more with --memory-limit."),
+            );
+        }
+        if words.contains("overflowed its stack") {
+            return Made::failed("it nests too deeply for the stack", self.units);
+        }
+        let status = status.map_or_else(|| "nobody knows how".to_owned(), |s| s.to_string());
+        Made::failed(&format!("its process ended ({status})"), self.units)
+    }
+}
+
+fn pipes(child: &mut Child) -> Option<Pipes> {
+    Some(Pipes {
+        to: child.stdin.take()?,
+        from: BufReader::new(child.stdout.take()?),
+        last_words: child.stderr.take()?,
+    })
+}
+
+fn no_worker(why: &str) -> Failure {
+    Failure::usage(
+        "no-worker",
+        format!("No process can be started to take plans off: {why}."),
+    )
+}
+
+/// What a thread that failed has left is whole: nothing is half changed under a lock.
+pub(super) fn held<T>(lock: &Mutex<T>) -> MutexGuard<'_, T> {
+    lock.lock().unwrap_or_else(PoisonError::into_inner)
+}

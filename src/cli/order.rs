@@ -1,0 +1,98 @@
+//! `eavewright order`: what several plans of one job take together.
+
+use eavewright::Finding;
+use eavewright::courses::Courses;
+use eavewright::materials::MaterialList;
+use eavewright::report::order::{self, JobOrder, Part};
+use eavewright::roof::Roof;
+
+use super::args::OrderArgs;
+use super::output::Pending;
+use super::progress::Progress;
+use super::road::{self, Takeoff};
+use super::settings::Settings;
+use super::takeoff::{keep_the_plan, save};
+use super::tell::Teller;
+use super::{Failure, print};
+
+pub(crate) fn run(args: &OrderArgs) -> Result<(), Failure> {
+    let mut settings = Settings::of(&args.reading)?;
+    let taken = take_off_all(args, &mut settings)?;
+    let roofs: Vec<&Roof> = taken.iter().map(|t| &t.roof).collect();
+    let laid: Vec<(&Roof, &Courses)> = taken.iter().map(|t| (&t.roof, &t.courses)).collect();
+    let list = MaterialList::compute_job(&laid, &settings.materials);
+    let offer = match &settings.prices {
+        Some(prices) => Some(road::offer(&roofs, &list, prices, &settings)?),
+        None => None,
+    };
+    let names: Vec<String> = args.plans.iter().map(|p| p.display().to_string()).collect();
+    let parts: Vec<Part<'_>> = names
+        .iter()
+        .zip(&roofs)
+        .map(|(name, roof)| Part { name, roof })
+        .collect();
+    let ordered = JobOrder {
+        parts: &parts,
+        list: &list,
+        offer: offer.as_ref(),
+        units: settings.units(),
+    };
+    let mut results = Vec::new();
+    if let Some(path) = &args.csv {
+        results.push(Pending::new(path, order::csv(&ordered)));
+    }
+    if let Some(path) = &args.json {
+        results.push(Pending::new(path, order::json(&ordered)));
+    }
+    for plan in &args.plans {
+        keep_the_plan(plan, &results)?;
+    }
+    // What the plans have in common belongs to none of them; their own findings have been told beside their names.
+    let told: Vec<Finding> = taken.iter().flat_map(Takeoff::findings).collect();
+    let of_all: Vec<Finding> = list
+        .findings
+        .iter()
+        .chain(offer.iter().flat_map(|o| &o.findings))
+        .filter(|f| !told.contains(f))
+        .cloned()
+        .collect();
+    Teller::new("the order".as_ref(), settings.metric, args.quiet).tell(&of_all, args.verbose);
+    save(&results)?;
+    if args.quiet || results.iter().any(Pending::to_stdout) {
+        return Ok(());
+    }
+    let mut text = order::text(&ordered);
+    for file in &results {
+        text += &format!("wrote {}\n", file.path().display());
+    }
+    print(text.as_bytes())
+}
+
+/// Every plan taken off; all of them are tried, so that the reasons of all are told.
+fn take_off_all(args: &OrderArgs, settings: &mut Settings) -> Result<Vec<Takeoff>, Failure> {
+    let mut taken = Vec::new();
+    let mut refused = false;
+    for plan in &args.plans {
+        settings.read.file_name = plan.display().to_string();
+        let bytes = road::read(plan)?;
+        let teller = Teller::new(plan, settings.metric, args.quiet).among_others();
+        let progress = Progress::new(road::TAKE_OFF_STEPS, args.quiet);
+        let taken_off = road::take_off(&bytes, settings, &progress);
+        drop(progress);
+        match taken_off {
+            Ok(takeoff) => {
+                teller.tell(&takeoff.findings(), args.verbose);
+                taken.push(takeoff);
+            }
+            Err(reasons) => {
+                teller.tell(&reasons.findings, true);
+                refused = true;
+            }
+        }
+    }
+    if refused {
+        Err(Failure::Plan)
+    } else {
+        Ok(taken)
+    }
+}

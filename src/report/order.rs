@@ -1,0 +1,159 @@
+//! What several roofs or phases of one job take together: the order alone, for the supplier.
+
+use serde::Serialize;
+
+use super::OutputUnits;
+use super::json::{self, Units};
+use super::json_money::{self, OfferOut};
+use super::summary::{clipped, material_rows, offer_rows};
+use crate::materials::{MaterialList, Offer};
+use crate::roof::Roof;
+
+/// One plan of the job.
+#[derive(Clone, Copy, Debug)]
+pub struct Part<'a> {
+    /// The name of the plan's file.
+    pub name: &'a str,
+    /// Its roof.
+    pub roof: &'a Roof,
+}
+
+/// An order over all plans of a job.
+#[derive(Clone, Copy, Debug)]
+pub struct JobOrder<'a> {
+    /// The plans, in the order that they were named.
+    pub parts: &'a [Part<'a>],
+    /// What all of them take, added up before anything was rounded.
+    pub list: &'a MaterialList,
+    /// The bid for all of them, where the job gives prices.
+    pub offer: Option<&'a Offer>,
+    /// The units of every number written.
+    pub units: OutputUnits,
+}
+
+/// The order on a terminal of 80 columns.
+pub fn text(order: &JobOrder<'_>) -> String {
+    let units = order.units;
+    let mut out = format!(
+        "{:<50}{:>15}\n",
+        "plan",
+        format!("true {}", units.area_sign())
+    );
+    for part in order.parts {
+        out += &format!(
+            "{:<50}{:>15}\n",
+            clipped(part.name, 49),
+            units.area(part.roof.true_area())
+        );
+    }
+    if order.parts.len() > 1 {
+        let all = order.parts.iter().map(|p| p.roof.true_area()).sum();
+        out += &format!(
+            "{:<50}{:>15}\n",
+            format!("{} plans", order.parts.len()),
+            units.area::<crate::units::True>(all)
+        );
+    }
+    out.push('\n');
+    material_rows(order.list, &mut out);
+    if let Some(offer) = order.offer {
+        offer_rows(&offer.bid, &mut out);
+    }
+    out
+}
+
+/// One line an item (RFC 4180), a heading line first. Full precision, a point as the decimal mark.
+pub fn csv(order: &JobOrder<'_>) -> String {
+    const HEADS: [&str; 11] = [
+        "item",
+        "price_key",
+        "order",
+        "order_unit",
+        "needed",
+        "consumed",
+        "left_over",
+        "measured_in",
+        "allowance",
+        "basis",
+        "source",
+    ];
+    let mut writer = ::csv::Writer::from_writer(Vec::new());
+    // Writing to memory cannot fail, and every row has as many fields as the heads.
+    let mut written = writer.write_record(HEADS).is_ok();
+    for line in &order.list.lines {
+        written &= writer
+            .write_record([
+                line.item.as_str(),
+                &line.price_key(),
+                &line.quantity.to_string(),
+                &line.unit,
+                &line.needed.to_string(),
+                &line.consumed.to_string(),
+                &line.left_over.to_string(),
+                &line.needed_unit,
+                &line.allowance.to_string(),
+                &line.basis,
+                &line.source,
+            ])
+            .is_ok();
+    }
+    let bytes = if written {
+        writer.into_inner().unwrap_or_default()
+    } else {
+        Vec::new()
+    };
+    String::from_utf8(bytes).unwrap_or_default()
+}
+
+#[derive(Serialize)]
+struct OrderOut<'a> {
+    schema: &'static str,
+    units: Units,
+    plans: Vec<PlanOut<'a>>,
+    materials: Vec<json::MaterialOut<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    offer: Option<OfferOut<'a>>,
+    findings: Vec<json::FindingOut<'a>>,
+}
+
+#[derive(Serialize)]
+struct PlanOut<'a> {
+    name: &'a str,
+    plan_area: f64,
+    true_area: f64,
+    squares: f64,
+}
+
+/// The order as a machine reads it, full precision.
+pub fn json(order: &JobOrder<'_>) -> String {
+    let k = order.units.per_square_foot();
+    let out = OrderOut {
+        schema: "eavewright.order/1",
+        units: Units::of(order.units),
+        plans: order
+            .parts
+            .iter()
+            .map(|part| PlanOut {
+                name: part.name,
+                plan_area: part.roof.plan_area().to_square_feet() * k,
+                true_area: part.roof.true_area().to_square_feet() * k,
+                squares: part.roof.true_area().to_squares(),
+            })
+            .collect(),
+        materials: order
+            .list
+            .lines
+            .iter()
+            .map(|l| json::material(l, None))
+            .collect(),
+        offer: order.offer.map(|o| json_money::offer(&o.bid)),
+        findings: order
+            .list
+            .findings
+            .iter()
+            .chain(order.offer.map_or(&[][..], |o| &o.findings))
+            .map(|finding| json::finding(finding, order.units.per_foot()))
+            .collect(),
+    };
+    serde_json::to_string_pretty(&out).unwrap_or_default() + "\n"
+}

@@ -1,0 +1,33 @@
+//! What changed as findings with their places, so that the new plan can be marked with them.
+
+use super::{Revised, edge_words};
+use crate::report::number;
+use crate::{Finding, Place};
+
+/// Every change as a note at its place in the new plan: first the faces in the order of their numbers, then the edges.
+pub fn findings(revised: &Revised<'_>) -> Vec<Finding> {
+    let units = revised.new.units();
+    let mut all = Vec::new();
+    for (_, change) in revised.changed() {
+        let (old, new) = revised.true_sqft(change);
+        let more = number::decimal((new - old).abs() * units.per_square_foot(), 2);
+        let message = format!(
+            "{}: {}. True area {more} {} {} than before.",
+            revised.name(change),
+            revised.all_words(change),
+            units.area_sign(),
+            if new < old { "less" } else { "more" },
+        );
+        let at = revised.at(change);
+        let finding = Finding::note("face-changed", message);
+        all.push(at.into_iter().fold(finding, |f, p| f.place(Place::at(p))));
+    }
+    for change in &revised.revision.edges {
+        let [a, b] = change.ends;
+        all.push(
+            Finding::note("edge-changed", format!("{}.", edge_words(change, units)))
+                .place(Place::at(a.midpoint(b))),
+        );
+    }
+    all
+}

@@ -1,0 +1,118 @@
+//! The order for several plans of one job.
+
+use std::path::Path;
+use std::process::{Command, Output};
+
+use serde_json::Value;
+
+const GABLE: &str = "fixtures/roofs/gable-40x24-6in12/plan.svg";
+const HIP: &str = "fixtures/roofs/hip-40x24-6in12/plan.svg";
+
+fn order(arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_eavewright"))
+        .arg("order")
+        .args(arguments)
+        .current_dir(Path::new(env!("CARGO_MANIFEST_DIR")))
+        .env("NO_COLOR", "1")
+        .output()
+        .unwrap()
+}
+
+fn json(arguments: &[&str]) -> Value {
+    let output = order(arguments);
+    let said = String::from_utf8_lossy(&output.stderr);
+    assert_eq!(output.status.code(), Some(0), "{said}");
+    serde_json::from_slice(&output.stdout).unwrap()
+}
+
+fn line<'v>(order: &'v Value, key: &str) -> &'v Value {
+    let lines = order["materials"].as_array().unwrap();
+    lines.iter().find(|l| l["key"] == key).unwrap()
+}
+
+#[test]
+fn two_roofs_of_a_job_are_added_before_bundles_are_rounded() {
+    // Starter by hand: 80 ft / 105 = 0.76 and 128 ft / 105 = 1.22, so 1 + 2 bundles apart; together 208 / 105 = 1.98,
+    // so 2. Common practice, no source.
+    let apart: f64 = [GABLE, HIP]
+        .iter()
+        .map(|plan| {
+            let one = json(&[plan, "--json", "-"]);
+            line(&one, "starter")["quantity"].as_f64().unwrap()
+        })
+        .sum();
+    let both = json(&[GABLE, HIP, "--json", "-"]);
+    let starter = line(&both, "starter");
+    assert_eq!((apart, starter["quantity"].as_f64().unwrap()), (3.0, 2.0));
+    assert!((starter["needed_amount"].as_f64().unwrap() - 208.0).abs() < 1e-6);
+    let area: f64 = both["plans"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|p| p["true_area"].as_f64().unwrap())
+        .sum();
+    assert!((area - 2.0 * 1073.3126).abs() < 1e-3);
+}
+
+#[test]
+fn the_suppliers_list_has_one_line_an_item_and_nothing_else() {
+    let output = order(&[GABLE, HIP, "--csv", "-"]);
+    let mut reader = csv::Reader::from_reader(output.stdout.as_slice());
+    let keys: Vec<String> = reader
+        .records()
+        .map(|record| record.unwrap()[1].to_owned())
+        .collect();
+    let mut once = keys.clone();
+    once.sort();
+    once.dedup();
+    assert_eq!(once.len(), keys.len());
+    assert!(keys.iter().any(|k| k == "starter") && keys.iter().any(|k| k.starts_with("shingles")));
+}
+
+#[test]
+fn one_plan_that_cannot_be_taken_off_stops_the_order_and_says_which() {
+    let output = order(&[GABLE, "fixtures/faults/no-scale.svg", "--csv", "-"]);
+    assert_eq!(output.status.code(), Some(1));
+    assert!(output.stdout.is_empty());
+    let said = String::from_utf8(output.stderr).unwrap();
+    assert!(said.contains("fixtures/faults/no-scale.svg"), "{said}");
+}
+
+#[test]
+fn a_job_with_prices_prices_all_of_its_roofs() {
+    let job = "examples/quillback-road.toml";
+    let price = |plans: &[&str]| {
+        let arguments = [plans, &["--job", job, "--json", "-"]].concat();
+        json(&arguments)["offer"]["price"].as_f64().unwrap()
+    };
+    let (one, both) = (price(&[GABLE]), price(&[GABLE, HIP]));
+    // Allowances and the container come once, packages are rounded once: less than twice, more than once.
+    assert!(both > 1.5 * one && both < 2.2 * one, "{one} {both}");
+}
+
+#[test]
+fn every_line_of_a_takeoff_names_the_edges_and_faces_that_feed_it() {
+    let output = Command::new(env!("CARGO_BIN_EXE_eavewright"))
+        .args(["takeoff", HIP, "--no-pdf", "--json", "-"])
+        .current_dir(Path::new(env!("CARGO_MANIFEST_DIR")))
+        .output()
+        .unwrap();
+    let takeoff: Value = serde_json::from_slice(&output.stdout).unwrap();
+    let caps = line(&takeoff, "hip_ridge_cap");
+    let length: f64 = caps["edges"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|at| &takeoff["edges"][at.as_u64().unwrap() as usize])
+        .inspect(|edge| assert!(edge["class"] == "hip" || edge["class"] == "ridge"))
+        .map(|edge| edge["true_length"].as_f64().unwrap())
+        .sum();
+    assert!((length - caps["needed_amount"].as_f64().unwrap()).abs() < 1e-9);
+    assert_eq!(
+        line(&takeoff, "underlayment")["faces"]
+            .as_array()
+            .unwrap()
+            .len(),
+        4
+    );
+}
