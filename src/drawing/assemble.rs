@@ -11,12 +11,14 @@ use super::read::{FLATTENING_TOLERANCE_FT, Reader};
 use super::shape::Shape;
 use super::words::Words;
 use super::{Drawing, FallArrow, Label, LeftOut, Role, Says, Scale, Stroke};
-use super::{dashes, hatch, strip};
+use super::{dashes, hatch, strip, xml};
 use crate::geometry::Point;
 use crate::{Finding, Place};
 
 impl Reader<'_> {
-    pub(super) fn drawing(self, scale: Scale) -> Drawing {
+    /// # Errors
+    /// When the drawing has more straight pieces than the limit.
+    pub(super) fn drawing(self, scale: Scale) -> Result<Drawing, Finding> {
         let k = scale.feet_per_unit;
         let to_plan = |p: Point| Point::new(k * p.x, -k * p.y);
         let any_roof = self.shapes.iter().enumerate().any(|(i, s)| {
@@ -27,6 +29,7 @@ impl Reader<'_> {
             scale,
             ..Drawing::default()
         };
+        let mut pieces = 0;
         for (i, shape) in self.shapes.iter().enumerate() {
             let element = &self.elements[shape.element];
             if let Some(why) = self.out.get(&i) {
@@ -42,10 +45,23 @@ impl Reader<'_> {
                 drawing.falls.extend(self.fall(i, shape, to_plan));
                 continue;
             }
-            for chain in self.chains(shape, FLATTENING_TOLERANCE_FT / k) {
+            for mut chain in self.chains(shape, FLATTENING_TOLERANCE_FT / k) {
+                pieces += chain.points.len();
+                if pieces > self.options.limits.pieces {
+                    return Err(xml::refused(
+                        "too-many-pieces",
+                        "more straight pieces than",
+                        self.options.limits.pieces,
+                    )
+                    .place(Place::of(&element.source)));
+                }
+                let closed = chain.closed || (shape.filled_only() && chain.points.len() > 2);
+                for p in &mut chain.points {
+                    *p = to_plan(*p);
+                }
                 drawing.strokes.push(Stroke {
-                    points: chain.points.iter().map(|&p| to_plan(p)).collect(),
-                    closed: chain.closed || (shape.filled_only() && chain.points.len() > 2),
+                    points: chain.points,
+                    closed,
                     curved: chain.curved,
                     filled_only: shape.filled_only(),
                     role,
@@ -61,7 +77,7 @@ impl Reader<'_> {
         strip::to_centre_lines(&mut drawing);
         dashes::join(&mut drawing);
         hatch::leave_out(&mut drawing);
-        drawing
+        Ok(drawing)
     }
 
     /// An arrow of the fall layer: by its head where it has one, else from its first point to its last.

@@ -65,6 +65,8 @@ struct End {
     crosses: bool,
 }
 
+/// Nobody writes a length across its own line, unless in a gap of it: a line through the text fits worse by this.
+const STRUCK: f64 = 0.5;
 /// Lines near a text whose ends are looked at.
 const MOST_SHAFTS: usize = 8;
 
@@ -158,6 +160,12 @@ impl Box2 {
         let dy = (y.abs() - self.size * 0.36).max(0.0);
         dx.hypot(dy)
     }
+    /// Whether a line runs through the middle of the text.
+    fn is_struck(&self, shaft: &Shaft) -> bool {
+        let through = nearest_on(self.middle, shaft.a, shaft.b);
+        let in_gap = shaft.shapes.len() > 1;
+        !in_gap && through.distance(self.middle) < 0.25 * self.size
+    }
     /// How badly a line fits as the one that the text belongs to; `None` when not at all.
     fn unfitness(&self, shaft: &Shaft) -> Option<f64> {
         let length = shaft.a.distance(shaft.b);
@@ -170,7 +178,8 @@ impl Box2 {
         let turned = u.cross(self.along).abs();
         // Text is written along its line, or upright beside any line.
         let askew = if turned < 0.1 { 0.0 } else { 0.6 };
-        Some(beside + 2.0 * (t - 0.5).abs() + askew)
+        let struck = if self.is_struck(shaft) { STRUCK } else { 0.0 };
+        Some(beside + 2.0 * (t - 0.5).abs() + askew + struck)
     }
 }
 

@@ -16,6 +16,8 @@ pub(super) struct Element {
     pub(super) names: Arc<[String]>,
     /// Whether it has a marker at its start or end.
     pub(super) markers: (bool, bool),
+    /// The words that the file keeps for its shapes or those around it, by their number.
+    pub(super) spoken: Option<usize>,
 }
 
 /// What names say, the innermost winning.

@@ -123,6 +123,18 @@ impl Reader<'_> {
                 "A text of the drawing is drawn as outlines, which cannot be read as text."
                     .to_string();
         }
+        let kept: Vec<String> = self
+            .outlined
+            .iter()
+            .filter_map(|run| Some(format!("“{}”", self.spoken_of(run.shapes[0])?)))
+            .take(MOST_PLACES)
+            .collect();
+        if !kept.is_empty() {
+            finding.message += &format!(
+                " The file keeps words beside them, which do not go with the shapes well enough to be believed: {}.",
+                kept.join(", ")
+            );
+        }
         for run in self.outlined.iter().take(MOST_PLACES) {
             let element = self.shapes[run.shapes[0]].element;
             let k = scale.feet_per_unit;

@@ -33,6 +33,11 @@ fn path_fault(value: &str) -> Option<String> {
 }
 
 fn not_a_number(value: &str) -> Option<String> {
+    // None of the words is without one of these letters, and hardly any number has one.
+    let may_be = |b: u8| matches!(b.to_ascii_lowercase(), b'n' | b'u');
+    if !value.bytes().any(may_be) {
+        return exponent(value);
+    }
     let lower = value.to_ascii_lowercase();
     for (word, name) in [
         ("nan", "NaN"),

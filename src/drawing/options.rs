@@ -31,6 +31,10 @@ pub struct Limits {
     pub depth: usize,
     /// Straight pieces after flattening. Default 2,000,000.
     pub pieces: usize,
+    /// Letters of all texts. Default 200,000: each is placed for itself.
+    pub letters: usize,
+    /// Style rules times elements: each rule is tried on each. Default 20,000,000.
+    pub styling: usize,
     /// The largest coordinate, in drawing units. Default 1e7: beyond it the reader's numbers have less than a
     /// thousandth of the drawing's width left.
     pub coordinate: f64,
@@ -43,6 +47,8 @@ impl Default for Limits {
             elements: 500_000,
             depth: 256,
             pieces: 2_000_000,
+            letters: 200_000,
+            styling: 20_000_000,
             coordinate: 1e7,
         }
     }

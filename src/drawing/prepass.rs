@@ -17,7 +17,7 @@ use super::layer::{self, NameRole, NameSays};
 use super::lines::LineIndex;
 use super::markers::{MarkerClasses, marker_classes};
 use super::options::Limits;
-use super::{LeftOut, boxed, css, names, numbers, reuse};
+use super::{LeftOut, boxed, css, effort, names, numbers, reuse, spoken};
 use crate::place::Source;
 use crate::{Finding, Place};
 
@@ -36,6 +36,8 @@ pub(super) struct Prepared {
     pub(super) hatches: BTreeSet<String>,
     /// The root's size.
     pub(super) frame: Frame,
+    /// Words kept for shapes that may be their letters.
+    pub(super) spoken: Vec<String>,
     pub(super) left_out: Vec<LeftOut>,
     pub(super) findings: Vec<Finding>,
 }
@@ -61,6 +63,7 @@ pub(super) fn prepare(
         return Err(vec![not_svg(&root)]);
     }
     reuse::check(document, limits).map_err(|f| vec![f])?;
+    effort::check(document, limits).map_err(|f| vec![f])?;
     let mut pass = Pass {
         text,
         limits,
@@ -81,6 +84,7 @@ pub(super) fn prepare(
         names: Arc::from([]),
         layer: None,
         markers: (false, false),
+        spoken: None,
     };
     pass.children(&root, &context, 1);
     if !pass.errors.is_empty() {
@@ -106,8 +110,9 @@ fn not_svg(root: &Node<'_, '_>) -> Finding {
 struct Context {
     says: Says,
     names: Arc<[String]>,
-    layer: Option<String>,
+    layer: Option<Arc<str>>,
     markers: (bool, bool),
+    spoken: Option<usize>,
 }
 
 struct Pass<'t> {
@@ -176,7 +181,11 @@ impl<'t> Pass<'t> {
         if GRADIENTS.contains(&name) || name == "style" {
             return;
         }
-        let inner = self.context(node, context);
+        let mut inner = self.context(node, context);
+        if let Some(words) = spoken::words_of(node) {
+            inner.spoken = Some(self.out.spoken.len());
+            self.out.spoken.push(words);
+        }
         self.remember(node, &inner);
         if DRAWING.contains(&name) {
             self.check_numbers(node, &inner);
@@ -306,7 +315,7 @@ impl<'t> Pass<'t> {
             inner.says = outer.says.inside(said, by_id);
         }
         if is_group && let Some(name) = names.iter().find(|n| !n.made_up) {
-            inner.layer = Some(layer::readable(&name.text));
+            inner.layer = Some(layer::readable(&name.text).into());
         }
         if !names.is_empty() {
             let own = names.into_iter().map(|n| n.text);
@@ -330,14 +339,15 @@ impl<'t> Pass<'t> {
     fn push(&mut self, id: String, node: &Node<'_, '_>, context: &Context) {
         self.out.by_id.insert(id, self.out.elements.len());
         self.out.elements.push(Element {
-            source: Arc::new(self.source(node, context.layer.clone())),
+            source: Arc::new(self.source(node, context.layer.as_deref())),
             says: context.says,
             names: Arc::clone(&context.names),
             markers: context.markers,
+            spoken: context.spoken,
         });
     }
 
-    fn source(&self, node: &Node<'_, '_>, layer: Option<String>) -> Source {
+    fn source(&self, node: &Node<'_, '_>, layer: Option<&str>) -> Source {
         let (line, column) = self.lines.place(self.text, node.range().start);
         Source {
             id: node
@@ -345,7 +355,7 @@ impl<'t> Pass<'t> {
                 .filter(|i| !i.is_empty())
                 .map(str::to_string),
             tag: node.tag_name().name().to_string(),
-            layer,
+            layer: layer.map(str::to_string),
             line,
             column,
         }
@@ -393,7 +403,7 @@ impl<'t> Pass<'t> {
             if numbers::is_hidden(node) {
                 continue;
             }
-            let source = Arc::new(self.source(node, context.layer.clone()));
+            let source = Arc::new(self.source(node, context.layer.as_deref()));
             self.errors.push(
                 Finding::error(
                     "bad-number",

@@ -19,12 +19,15 @@ use super::scale::{self, Evidence};
 use super::shape::{Letter, Shape, Shown};
 use super::text::{LengthUnit, ScaleText};
 use super::words::{self, Words};
-use super::{Drawing, Scale, tree, xml};
+use super::{Drawing, Scale, strip, tree, xml};
 use crate::geometry::Point;
 use crate::{Finding, Place};
 
 /// Curves lie no further from their straight pieces than this: 1/32 in. Stated in the report.
 pub const FLATTENING_TOLERANCE_FT: f64 = 1.0 / 32.0 / 12.0;
+
+/// A filled shape so many times as long as wide is a line that an exporter outlined, whatever the scale: a dimension line.
+const STRIP_SLENDER: f64 = 12.0;
 
 /// The stack of the thread that reads: groups may be nested as deep as the limit allows.
 const STACK_BYTES: usize = 64 << 20;
@@ -121,6 +124,7 @@ impl<'o> Reader<'o> {
         self.doubt_single_roof_ids();
         self.leave_out();
         self.leave_out_page();
+        self.read_spoken();
         self.leave_out_outlined();
         let dimensions = self.dimensions();
         let (scale, told) = self
@@ -132,7 +136,7 @@ impl<'o> Reader<'o> {
         self.leave_out_arrows();
         self.tell_outlined(&scale);
         let stated = self.stated(&dimensions, scale.feet_per_unit);
-        let mut drawing = self.drawing(scale);
+        let mut drawing = self.drawing(scale).map_err(|f| vec![f])?;
         drawing.dimensions = stated;
         Ok(drawing)
     }
@@ -231,6 +235,18 @@ impl<'o> Reader<'o> {
         for (i, shape) in self.shapes.iter().enumerate() {
             let dimension_layer = self.elements[shape.element].says.role == NameRole::Dimension;
             for chain in self.chains(shape, f64::INFINITY) {
+                if shape.filled_only()
+                    && let Some(([a, b], _)) = strip::centre_line(&chain.points, STRIP_SLENDER)
+                {
+                    all.push(Segment {
+                        a,
+                        b,
+                        shape: i,
+                        dimension_layer,
+                        filled_only: false,
+                    });
+                    continue;
+                }
                 let n = chain.points.len();
                 let sides = if chain.closed || shape.filled_only() {
                     n

@@ -17,9 +17,12 @@ const MOST_PLACES: usize = 8;
 pub(super) fn to_centre_lines(drawing: &mut Drawing) {
     let mut places = Vec::new();
     for stroke in drawing.strokes.iter_mut().filter(|s| s.filled_only) {
-        let Some([a, b]) = centre_line(&stroke.points) else {
+        let Some(([a, b], width)) = centre_line(&stroke.points, SLENDER) else {
             continue;
         };
+        if width > WIDEST_FT {
+            continue;
+        }
         places.push(Place::on(&stroke.source, a.midpoint(b)));
         stroke.points = vec![a, b];
         stroke.closed = false;
@@ -43,8 +46,8 @@ pub(super) fn to_centre_lines(drawing: &mut Drawing) {
     drawing.findings.push(told);
 }
 
-/// The middle line of a long, thin shape of four corners.
-fn centre_line(corners: &[Point]) -> Option<[Point; 2]> {
+/// The middle line of a shape of four corners `slender` times as long as wide, and its width.
+pub(super) fn centre_line(corners: &[Point], slender: f64) -> Option<([Point; 2], f64)> {
     let [a, b, c, d] = *corners else {
         return None;
     };
@@ -57,9 +60,8 @@ fn centre_line(corners: &[Point]) -> Option<[Point; 2]> {
     let sides = [q.distance(r), s.distance(p)];
     let width = ends[0].max(ends[1]);
     let alike = |[x, y]: [f64; 2]| (x - y).abs() <= ALIKE * x.max(y);
-    let slender = sides[0].min(sides[1]) >= SLENDER * width;
-    (width <= WIDEST_FT && slender && alike(ends) && alike(sides))
-        .then(|| [p.midpoint(q), r.midpoint(s)])
+    let long = sides[0].min(sides[1]) >= slender * width;
+    (long && alike(ends) && alike(sides)).then(|| ([p.midpoint(q), r.midpoint(s)], width))
 }
 
 #[cfg(test)]
@@ -73,12 +75,13 @@ mod tests {
         for first in 0..4 {
             let mut turned = corners;
             turned.rotate_left(first);
-            let [a, b] = centre_line(&turned).unwrap_or_default();
+            let ([a, b], width) = centre_line(&turned, SLENDER).unwrap_or_default();
+            assert!((width - 0.2).abs() < 1e-12);
             assert!((a.y - 0.1).abs() < 1e-12 && (b.y - 0.1).abs() < 1e-12);
             assert!((a.distance(b) - 20.0).abs() < 1e-12);
         }
         let face =
             [(0.0, 0.0), (20.0, 0.0), (20.0, 3.0), (0.0, 3.0)].map(|(x, y)| Point::new(x, y));
-        assert_eq!(centre_line(&face), None);
+        assert_eq!(centre_line(&face, 8.0), None);
     }
 }

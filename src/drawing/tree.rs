@@ -1,6 +1,6 @@
 //! The resolver at work: styles, transforms, references and text positions. The only file that knows its types.
 
-use std::sync::Arc;
+use std::sync::{Arc, LazyLock};
 
 use usvg::tiny_skia_path::{PathSegment, Point as RawPoint, Transform};
 use usvg::{Group, Node, Paint, roxmltree};
@@ -72,12 +72,17 @@ pub(super) fn resolve(prepared: &Prepared) -> Result<Shown, Finding> {
     Ok(walk.shown)
 }
 
-fn options(style_sheet: Option<String>) -> usvg::Options<'static> {
+/// The one typeface as the resolver wants it, made once.
+static FONTS: LazyLock<Arc<usvg::fontdb::Database>> = LazyLock::new(|| {
     let mut fonts = usvg::fontdb::Database::new();
     fonts.load_font_data(fonts::REGULAR.to_vec());
+    Arc::new(fonts)
+});
+
+fn options(style_sheet: Option<String>) -> usvg::Options<'static> {
     usvg::Options {
         style_sheet,
-        fontdb: Arc::new(fonts),
+        fontdb: Arc::clone(&FONTS),
         font_resolver: usvg::FontResolver {
             select_font: Box::new(|_, db| db.faces().next().map(|f| f.id)),
             select_fallback: Box::new(|_, _, _| None),
@@ -220,7 +225,14 @@ fn colour(paint: &Paint) -> String {
         Paint::RadialGradient(g) => g.stops()[0].color(),
         Paint::Pattern(_) => usvg::Color::black(),
     };
-    format!("#{:02x}{:02x}{:02x}", colour.red, colour.green, colour.blue)
+    let digit = |n: u8| char::from(b"0123456789abcdef"[usize::from(n & 15)]);
+    let mut text = String::with_capacity(7);
+    text.push('#');
+    for part in [colour.red, colour.green, colour.blue] {
+        text.push(digit(part >> 4));
+        text.push(digit(part));
+    }
+    text
 }
 
 fn mapped(t: Transform, p: RawPoint, offset: Vector) -> Point {

@@ -12,6 +12,8 @@ const SVG_NAMESPACE: &str = "xmlns=\"http://www.w3.org/2000/svg\"";
 /// Drawing programs keep namespaces and styles in entities; these hold them with room to spare.
 const ENTITY_BYTES: usize = 512;
 const ENTITIES: usize = 64;
+/// All uses of entities together may become so many bytes.
+const ENTITIES_GROWN: usize = 4 << 20;
 /// The parser compares every attribute of an element with every other.
 const ATTRIBUTES: usize = 1000;
 /// Prefixes that may be missing from a file.
@@ -122,10 +124,20 @@ fn check_entities(text: &str) -> Result<(), Finding> {
         return Ok(());
     };
     let end = doctype_end(&text[start..]).map_or(text.len(), |end| start + end);
-    for (count, (at, _)) in text[start..end].match_indices("<!ENTITY").enumerate() {
+    let mut grown = 0;
+    for (count, (at, word)) in text[start..end].match_indices("<!ENTITY").enumerate() {
         let body = &text[start + at..end];
         let value = body.split(['"', '\'']).nth(1).unwrap_or_default();
-        if value.contains(['<', '&']) || value.len() > ENTITY_BYTES || count >= ENTITIES {
+        let name = body[word.len()..]
+            .split_whitespace()
+            .next()
+            .unwrap_or_default();
+        let most = ENTITIES_GROWN / value.len().max(1);
+        let reference = format!("&{name};");
+        let used = text[end..].matches(&reference).take(most + 1);
+        grown += used.count() * value.len();
+        let many = count >= ENTITIES || grown > ENTITIES_GROWN;
+        if value.contains(['<', '&']) || value.len() > ENTITY_BYTES || many {
             return Err(Finding::error(
                 "hostile-entities",
                 "The file defines entities in a way that no drawing program does; they could fill the memory.",

@@ -3,7 +3,7 @@
 use super::map::{self, MapOptions, PlanMap, StrokeSet};
 use super::outline::{OutlineOptions, build_outlines};
 use super::round::{self, Arc};
-use super::{Roof, SolveOptions, Unsolved, fan};
+use super::{Edge, Roof, SolveOptions, Unsolved, fan};
 use crate::Finding;
 use crate::drawing::Drawing;
 use crate::geometry::ring;
@@ -45,13 +45,20 @@ impl Roof {
     /// # Errors
     /// [`Unsolved`] with every reason for the likeliest choice.
     pub fn from_drawing(drawing: &Drawing, options: &RoofOptions) -> Result<Self, Unsolved> {
+        if let Some(finding) = map::too_many_lines(drawing) {
+            return Err(unsolved(vec![finding]));
+        }
         let sets = map::candidates(drawing, &options.map);
         let Some(first) = sets.first() else {
             return solved(drawing, &StrokeSet::default(), options);
         };
         let alike = |set: &&StrokeSet| {
             let least = first.covered_sqft * (1.0 - SAME_COVER);
-            set.faults == first.faults && (first.unlabelled || set.covered_sqft >= least)
+            if first.unlabelled {
+                set.stray_labels == first.stray_labels
+            } else {
+                set.faults == first.faults && set.covered_sqft >= least
+            }
         };
         let mut tried: Vec<Tried> = Vec::new();
         for set in sets.iter().filter(alike) {
@@ -62,7 +69,10 @@ impl Roof {
                 break;
             }
         }
-        let rank = |i: &usize| (tried[*i].flaw, tried[*i].cover, *i);
+        let rank = |i: &usize| {
+            let t = &tried[*i];
+            (t.flaw == Flaw::NoRoof, t.built, t.flaw, t.cover, *i)
+        };
         let Some(best) = (0..tried.len()).min_by_key(rank) else {
             return Err(Unsolved::default());
         };
@@ -73,9 +83,12 @@ impl Roof {
 /// What came of one choice of lines.
 struct Tried {
     flaw: Flaw,
+    /// Whether it was built over a mere outline, where one pitch was given for everything: any frame is one.
+    built: bool,
     /// Without labels nothing but the roof itself says which lines are its own: more of it is better (square feet,
-    /// negative), in fewer faces.
-    cover: (i64, usize),
+    /// negative), with fewer lines that part nothing, as hatches and walls beneath do; and then in more faces (negative),
+    /// so that no dormer is lost.
+    cover: (i64, usize, i64),
     result: Result<Roof, Unsolved>,
 }
 
@@ -84,16 +97,37 @@ impl Tried {
         let cover = match &result {
             Ok(roof) if set.unlabelled => {
                 let area = roof.plan_area().to_square_feet();
-                (-(area.round() as i64), roof.faces.len())
+                let faces = roof.faces.len() as i64;
+                (-(area.round() as i64), needless_edges(roof), -faces)
             }
-            _ => (0, 0),
+            _ => (0, 0, 0),
+        };
+        let built = |roof: &Roof| {
+            let mut codes = roof.findings.iter().map(|f| f.code);
+            set.unlabelled && codes.any(|c| c == "roof-built-from-outline")
         };
         Self {
             flaw: flaw(&result),
+            built: result.as_ref().is_ok_and(built),
             cover,
             result,
         }
     }
+}
+
+/// Planes whose gradients differ by less than this are one plane (rise over run).
+const ONE_PLANE: f64 = 0.02;
+
+/// Edges between two faces of one plane.
+fn needless_edges(roof: &Roof) -> usize {
+    let parts_nothing = |edge: &&Edge| match edge.faces[..] {
+        [a, b] => {
+            let (a, b) = (roof.face(a).plane.gradient, roof.face(b).plane.gradient);
+            (a - b).length() < ONE_PLANE
+        }
+        _ => false,
+    };
+    roof.edges.iter().filter(parts_nothing).count()
 }
 
 fn flaw(result: &Result<Roof, Unsolved>) -> Flaw {

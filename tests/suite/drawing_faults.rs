@@ -5,6 +5,7 @@ use std::time::{Duration, Instant};
 
 use eavewright::Finding;
 use eavewright::drawing::{Drawing, ReadOptions, Rule, parse_scale_text};
+use eavewright::roof::{Roof, RoofOptions};
 
 const OUTLINE: &str = r##"<rect x="10" y="10" width="80" height="30" fill="none" stroke="#000"/>"##;
 const DIMENSION: &str = r##"<g id="scale"><line x1="10" y1="50" x2="50" y2="50" stroke="#000"/>
@@ -266,4 +267,67 @@ fn a_picture_beneath_the_lines_is_ignored() {
     let drawing = read(svg(&format!("{image}{OUTLINE}{DIMENSION}")).as_bytes()).unwrap();
     assert!(drawing.left_out.iter().any(|l| l.why == "a picture"));
     assert_eq!(drawing.strokes.len(), 1);
+}
+
+#[test]
+fn entities_used_until_they_fill_megabytes_are_refused() {
+    let value = "y".repeat(500);
+    let uses = "&a;".repeat(9000);
+    let text = format!(
+        "<!DOCTYPE svg [<!ENTITY a \"{value}\">]>{}",
+        svg(&format!("<text>{uses}</text>{DIMENSION}"))
+    );
+    fault(text.as_bytes(), "hostile-entities");
+}
+
+#[test]
+fn more_letters_than_any_plan_has_are_refused_before_they_are_placed() {
+    let text = "6/12 ".repeat(60_000);
+    let drawing = svg(&format!(
+        "{OUTLINE}{DIMENSION}<text x=\"1\" y=\"1\">{text}</text>"
+    ));
+    fault(drawing.as_bytes(), "too-much-text");
+    let path = format!(
+        "<path id=\"t\" d=\"M0 0h90\"/><text><textPath href=\"#t\">{}</textPath></text>",
+        "a".repeat(3000)
+    );
+    fault(svg(&path).as_bytes(), "too-much-text");
+}
+
+#[test]
+fn thousands_of_style_rules_for_thousands_of_elements_are_refused() {
+    let mut body = String::from("<style>");
+    for i in 0..6000 {
+        let _ = write!(body, ".c{i}{{stroke:#000}}");
+    }
+    body += "</style>";
+    for i in 0..6000 {
+        let _ = write!(body, "<path class=\"c{i}\" d=\"M{} 0h5\"/>", i % 90);
+    }
+    fault(svg(&body).as_bytes(), "too-many-styles");
+}
+
+#[test]
+fn curves_without_end_are_refused_when_they_are_flattened() {
+    let arcs = "a30 30 0 0 1 60 0a30 30 0 0 1 -60 0".repeat(20_000);
+    let body = format!("{DIMENSION}<path fill=\"none\" stroke=\"#000\" d=\"M0 50{arcs}\"/>");
+    fault(svg(&body).as_bytes(), "too-many-pieces");
+}
+
+#[test]
+fn lines_that_all_cross_each_other_are_refused_before_they_are_mapped() {
+    let mut body = String::from(DIMENSION);
+    for i in 0..4000 {
+        let _ = write!(
+            body,
+            "<path d=\"M{} 0L{} 60\" stroke=\"#000\"/>",
+            f64::from(i) / 40.0,
+            f64::from(i * 37 % 4000) / 40.0
+        );
+    }
+    let drawing = read(svg(&body).as_bytes()).unwrap();
+    let start = Instant::now();
+    let unsolved = Roof::from_drawing(&drawing, &RoofOptions::default()).unwrap_err();
+    assert!(start.elapsed() < Duration::from_secs(2));
+    assert_eq!(unsolved.findings[0].code, "too-many-lines");
 }

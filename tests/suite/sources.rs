@@ -18,18 +18,25 @@ struct Given {
     pitch: Option<&'static str>,
     scale: Option<&'static str>,
     ignore: Option<&'static str>,
+    metric: bool,
 }
 
 const NOTHING: Given = Given {
     pitch: None,
     scale: None,
     ignore: None,
+    metric: false,
+};
+const METRIC: Given = Given {
+    metric: true,
+    ..NOTHING
 };
 /// For files without a text that can be read.
 const WITHOUT_TEXT: Given = Given {
     pitch: Some("6/12"),
     scale: Some("1/8in=1ft"),
     ignore: None,
+    metric: false,
 };
 
 /// Files of the L-shaped roof that need nothing.
@@ -84,6 +91,7 @@ fn take_off_bytes(bytes: &[u8], given: Given) -> Result<Roof, Vec<Finding>> {
             .iter()
             .map(|r| Rule::parse(r).unwrap())
             .collect(),
+        metric_job: given.metric,
         ..ReadOptions::default()
     };
     let drawing = Drawing::read(bytes, &read)?;
@@ -226,6 +234,38 @@ fn the_shared_drawings_are_all_among_the_fixtures_byte_for_byte() {
         }
     }
     assert!(count >= 36, "only {count} drawings are there");
+}
+
+/// Habits that none of the drawings above has: see `fixtures/habits/ORIGIN.md`.
+#[test]
+fn the_l_shaped_roof_is_taken_off_whatever_habits_a_drawing_has() {
+    let pitch = Given {
+        pitch: Some("6/12"),
+        ..NOTHING
+    };
+    let pitch_and_scale = Given {
+        scale: Some("1ft=12"),
+        ..pitch
+    };
+    for (name, given, share) in [
+        ("strips-by-reference.svg", NOTHING, 0.001),
+        ("single-stroke-letters.svg", pitch, 0.001),
+        ("one-pen-with-a-leader.svg", NOTHING, 0.001),
+        ("one-pen-with-a-hatched-face.svg", NOTHING, 0.001),
+        ("on-grid-paper.svg", NOTHING, 0.001),
+        ("every-shape-twice.svg", pitch_and_scale, 0.001),
+        ("dots-at-line-ends.svg", NOTHING, 0.001),
+        ("utf16-with-hidden-group.svg", NOTHING, 0.001),
+        ("one-path-for-all-lines.svgz", NOTHING, 0.001),
+        ("letter-by-letter-latin-1.svg", NOTHING, 0.001),
+        // Its pitches are written as 26.57°, which is 6.001 in 12.
+        ("metres-y-up.svg", METRIC, 0.001),
+        ("labels-outside-with-leaders.svg", NOTHING, 0.001),
+    ] {
+        let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/habits");
+        let bytes = std::fs::read(folder.join(name)).unwrap();
+        check_the_l(name, take_off_bytes(&bytes, given), share);
+    }
 }
 
 /// Areas of the turret plan, face by face, and the level eaves of the main roof.
@@ -410,4 +450,57 @@ fn a_hatch_in_the_pen_of_the_roof_bounds_no_face() {
     });
     let text = text.replacen("<g id=\"scale\">", &format!("{hatch}<g id=\"scale\">"), 1);
     check_the_l("hatch", take_off_bytes(text.as_bytes(), NOTHING), 0.001);
+}
+
+/// The L-shaped roof with each pitch as four small filled shapes whose words stand beside them.
+fn l_with_outlined_labels(words: &str) -> String {
+    let text = l_drawn_by(|a, b| {
+        format!(
+            "<path d=\"M{} {}L{} {}\" stroke=\"#000\" stroke-width=\".1\"/>",
+            a[0], a[1], b[0], b[1]
+        )
+    });
+    let mut out = String::new();
+    for part in text.split_inclusive("</text>") {
+        if !part.contains(">6/12</text>") {
+            out += part;
+            continue;
+        }
+        let (before, label) = part.split_at(part.find("<text").unwrap());
+        let value = |key: &str| -> f64 {
+            let at = label.find(key).unwrap() + key.len();
+            let rest = &label[at..];
+            rest[..rest.find('"').unwrap()].parse().unwrap()
+        };
+        let (x, y) = (value("x=\""), value(" y=\""));
+        let letters: String = (0..4)
+            .map(|i| format!("M{} {y}h.45v-.65h-.45z", x - 1.2 + 0.6 * f64::from(i)))
+            .collect();
+        out += before;
+        out += &format!("<g aria-label=\"{words}\"><path d=\"{letters}\"/></g>");
+    }
+    out
+}
+
+#[test]
+fn text_turned_to_outlines_is_read_by_the_words_that_the_file_keeps() {
+    let text = l_with_outlined_labels("6/12");
+    let result = take_off_bytes(text.as_bytes(), NOTHING);
+    check_the_l("outlined labels", result, 0.001);
+    let drawing = Drawing::read(text.as_bytes(), &ReadOptions::default()).unwrap();
+    let told = drawing
+        .findings
+        .iter()
+        .find(|f| f.code == "outlined-text-read");
+    assert!(told.unwrap().message.contains("“6/12”"));
+}
+
+#[test]
+fn words_that_the_outlines_cannot_be_are_not_believed() {
+    let text = l_with_outlined_labels("MAIN ROOF 6/12");
+    let findings = take_off_bytes(text.as_bytes(), NOTHING).unwrap_err();
+    assert!(
+        findings.iter().any(|f| f.code == "no-pitch"),
+        "{findings:?}"
+    );
 }

@@ -30,6 +30,9 @@ impl Piece {
 pub(super) fn pieces(strokes: &[&Stroke]) -> Vec<Piece> {
     let mut all = Vec::new();
     for (index, stroke) in strokes.iter().enumerate() {
+        if is_dot(stroke) {
+            continue;
+        }
         let ring_like = goes_round(stroke);
         let tidied = (ring_like && stroke.closed && !stroke.curved)
             .then(|| without_nicks(&stroke.points))
@@ -77,6 +80,16 @@ fn goes_round(stroke: &Stroke) -> bool {
     };
     let length: f64 = stroke.points.windows(2).map(|w| w[0].distance(w[1])).sum();
     stroke.closed || (stroke.points.len() > 3 && first.distance(*last) <= ALMOST_CLOSED * length)
+}
+
+/// A stroke that reaches no farther than this, in feet (5 mm), is a dot: some programs leave one at the ends of lines.
+const DOT_FT: f64 = 0.0165;
+
+fn is_dot(stroke: &Stroke) -> bool {
+    let Some(first) = stroke.points.first() else {
+        return true;
+    };
+    stroke.points.iter().all(|p| p.distance(*first) < DOT_FT)
 }
 
 /// A side of a closed shape shorter than this, in feet (18 mm), is no side: programs that draw shapes back from each

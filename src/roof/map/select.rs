@@ -8,6 +8,8 @@ use std::collections::BTreeMap;
 use super::attempt::is_thin;
 use super::build::{MapOptions, spots};
 use super::ladder::climb;
+use super::load;
+use super::past::running_past;
 use super::piece::pieces;
 use crate::drawing::{Drawing, Label, Role, Says, Stroke};
 use crate::{Finding, Place};
@@ -21,7 +23,10 @@ pub struct StrokeSet {
     pub faults: usize,
     /// The plan area of the faces that hold a label, in square feet.
     pub covered_sqft: f64,
-    /// Whether nothing but solving can tell the choices apart: no pitch is written anywhere.
+    /// Labels without a face of their own.
+    pub stray_labels: usize,
+    /// Whether nothing but solving can tell the choices apart: one pitch was given for every face without a label, so a
+    /// face without one says nothing.
     pub unlabelled: bool,
     /// What was left out, and why; nothing where layers decided.
     pub findings: Vec<Finding>,
@@ -46,7 +51,11 @@ pub fn candidates(drawing: &Drawing, options: &MapOptions) -> Vec<StrokeSet> {
             .collect()
     };
     let said = of(Role::Roof);
-    let groups = groups(drawing, &of(Role::Unsaid));
+    let mut unsaid = of(Role::Unsaid);
+    if !said.is_empty() && load::is_too_much(unsaid.iter().map(|&i| &drawing.strokes[i])) {
+        unsaid.clear();
+    }
+    let groups = groups(drawing, &unsaid);
     if groups.is_empty() || (said.is_empty() && groups.len() == 1) {
         // Nothing to choose.
         let strokes = groups
@@ -85,24 +94,31 @@ pub fn candidates(drawing: &Drawing, options: &MapOptions) -> Vec<StrokeSet> {
 /// Strokes that look alike.
 struct Group {
     strokes: Vec<usize>,
+    /// Whether they run across other lines and end in nothing, as leader lines do and roof lines do not.
+    runs_past: bool,
     /// What they look like, in words.
     looks: String,
 }
 
 fn groups(drawing: &Drawing, strokes: &[usize]) -> Vec<Group> {
+    let past = running_past(drawing, strokes);
     let mut groups: Vec<Group> = Vec::new();
-    for &i in strokes {
+    for (&i, &runs_past) in strokes.iter().zip(&past) {
         let stroke = &drawing.strokes[i];
         let alike = groups
             .iter_mut()
-            .find(|g| alike(&drawing.strokes[g.strokes[0]], stroke));
+            .find(|g| g.runs_past == runs_past && alike(&drawing.strokes[g.strokes[0]], stroke));
         match alike {
             Some(group) => group.strokes.push(i),
             None => groups.push(Group {
                 strokes: vec![i],
+                runs_past,
                 looks: looks(stroke),
             }),
         }
+    }
+    for group in groups.iter_mut().filter(|g| g.runs_past) {
+        group.looks += ", running past other lines";
     }
     groups
 }
@@ -260,10 +276,12 @@ impl Search<'_> {
             parts.sort_unstable();
             rating.labels_unsuited += attempt.faults.stray_labels + attempt.faults.crowded_labels;
             rating.faces_unsuited += attempt.faults.lost_lines;
-            rating.faces_unsuited += (0..sub.faces.len())
-                .filter(|&f| count[f] == 0 && !is_thin(sub, f))
-                .filter(|&f| parts.binary_search(&sub.face_part[f]).is_ok())
-                .count();
+            if self.options.default_pitch.is_none() {
+                rating.faces_unsuited += (0..sub.faces.len())
+                    .filter(|&f| count[f] == 0 && !is_thin(sub, f))
+                    .filter(|&f| parts.binary_search(&sub.face_part[f]).is_ok())
+                    .count();
+            }
         }
         rating
     }
@@ -279,6 +297,7 @@ impl Search<'_> {
             .map(|(rating, choice)| StrokeSet {
                 strokes: self.strokes(choice),
                 faults: rating.labels_unsuited + rating.faces_unsuited,
+                stray_labels: rating.labels_unsuited,
                 covered_sqft: -(rating.less_covered as f64),
                 unlabelled,
                 findings: self.tell(choice),
@@ -292,12 +311,14 @@ impl Search<'_> {
             .collect()
     }
 
-    /// Whether one pitch was given for all faces and none is written. Outlines are told apart by nothing at all.
+    /// Whether one pitch was given for all faces without a label. Outlines are told apart by nothing at all.
     fn unlabelled(&self) -> bool {
+        self.options.default_pitch.is_some() && !self.options.outline
+    }
+
+    fn says_pitches(&self) -> bool {
         let pitch = |l: &Label| matches!(l.says, Says::Pitch { .. });
-        self.options.default_pitch.is_some()
-            && !self.options.outline
-            && !self.drawing.labels.iter().any(pitch)
+        self.drawing.labels.iter().any(pitch)
     }
 
     /// What the choice leaves out.
@@ -324,7 +345,12 @@ impl Search<'_> {
             Finding::warning(
                 "roof-lines-chosen",
                 format!(
-                    "No layer and no pitch says which lines are the roof's: those were taken that solve as a roof. Left out: {}.",
+                    "No layer{} says which lines are the roof's: those were taken that solve as a roof. Left out: {}.",
+                    if self.says_pitches() {
+                        ""
+                    } else {
+                        " and no pitch"
+                    },
                     looks.join("; ")
                 ),
             )
