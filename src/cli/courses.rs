@@ -1,7 +1,7 @@
 //! `eavewright courses`: the course layout face by face.
 
 use eavewright::Finding;
-use eavewright::courses::{self, Courses, FaceLayout};
+use eavewright::courses::{self, Courses, FaceLayout, Layout};
 use eavewright::report::{self, Inputs, PdfOptions, Report, Sheet};
 use eavewright::roof::Roof;
 
@@ -56,10 +56,25 @@ pub(crate) fn run(args: &CoursesArgs) -> Result<(), Failure> {
     }
     let better = courses::suggestions(&taken.roof, &taken.courses, &taken.courses.choices);
     text += &report::suggestion_words(&taken.roof, &better);
+    text += &other_way(&taken, &settings);
     for file in &results {
         text += &format!("wrote {}\n", file.path().display());
     }
     print(text.as_bytes())
+}
+
+/// What the roof takes laid the other way; nothing where it cannot be laid so.
+fn other_way(taken: &Takeoff, settings: &Settings) -> String {
+    let laid = &taken.courses;
+    let mut choices = laid.choices.clone();
+    choices.layout = match choices.layout {
+        Layout::Fewest => Layout::Regular,
+        Layout::Regular => Layout::Fewest,
+    };
+    match Courses::lay(&taken.roof, &settings.format, &settings.rules, &choices) {
+        Ok(other) => report::layout_words(laid, &other),
+        Err(_) => String::new(),
+    }
 }
 
 /// The files asked for.

@@ -10,8 +10,8 @@ use super::problem::{Problem, Seat};
 use super::runs::Run;
 use super::search::{Limits, Score, improve, quick_score};
 use super::threshold::Lengths;
-use super::{Effort, LayRules, Reuse, StepOption};
-use super::{pattern, tally};
+use super::{Effort, LayRules, Layout, Reuse, StepOption};
+use super::{pattern, regular, tally};
 
 /// What was found for a face.
 pub(super) struct Found {
@@ -30,6 +30,7 @@ pub(super) fn best(
     rules: &LayRules,
     grid: f64,
     nominal: &Seats,
+    layout: Layout,
     effort: Effort,
 ) -> Found {
     let mut ranking = Ranking::new(problem, effort.starts, rules.wait_courses);
@@ -49,6 +50,22 @@ pub(super) fn best(
         bound = bound.max(price_bound(problem, runs, effort.rounds, enough));
     }
     let mut handy = Handiest::new(problem, runs, rules);
+    if layout == Layout::Regular {
+        ranking.offer_pure(usize::MAX, grid, rules.wait_courses, &mut handy);
+        let seats = if handy.best.is_some() {
+            handy.seats()
+        } else {
+            regular::nearest(problem, rules.wait_courses, grid).map(|(seats, _)| seats)
+        };
+        if seats.is_some() {
+            return Found {
+                seats,
+                bound,
+                steps,
+            };
+        }
+        handy = Handiest::new(problem, runs, rules);
+    }
     if let Some((opened, seats)) = &best {
         handy.offer(*opened, seats.clone());
     }
@@ -71,10 +88,7 @@ pub(super) fn best(
         }
     }
     if let Some((opened, _)) = &best {
-        for seats in ranking.pure_layouts(*opened, grid) {
-            let shared = matching(problem, &seats, rules.wait_courses).len();
-            handy.offer(pieces_of(&seats) - shared, seats);
-        }
+        ranking.offer_pure(*opened, grid, rules.wait_courses, &mut handy);
     }
     Found {
         seats: handy.seats(),
@@ -262,14 +276,7 @@ impl<'a> Ranking<'a> {
             step,
             origin,
         };
-        let is_pure = seats.iter().enumerate().all(|(i, &seat)| {
-            let Seat::Joints { first, .. } = seat else {
-                return true;
-            };
-            let phase = origin - self.problem.runs[i].course as f64 * step;
-            let off = (first - phase).rem_euclid(self.problem.width);
-            off.min(self.problem.width - off) <= 10.0 * self.problem.tolerance
-        });
+        let is_pure = regular::departures(self.problem, seats, origin, step) == 0;
         match (is_pure, at) {
             (false, _) => {}
             (true, Some(i)) => self.pure[i] = pure,
@@ -288,6 +295,14 @@ impl<'a> Ranking<'a> {
             .collect();
         steps.sort_by_key(|s| s.opened);
         steps
+    }
+
+    /// Offers the layouts in one repeated step that may open no more than so many shingles, counted exactly.
+    fn offer_pure(&self, opened: usize, grid: f64, wait: usize, handy: &mut Handiest<'_>) {
+        for seats in self.pure_layouts(opened, grid) {
+            let shared = matching(self.problem, &seats, wait).len();
+            handy.offer(pieces_of(&seats) - shared, seats);
+        }
     }
 
     /// The layouts in one repeated step that may open no more than so many shingles.

@@ -19,6 +19,20 @@ pub enum StartCorner {
     Right,
 }
 
+/// What a layout is to be good at.
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum Layout {
+    /// As few shingles opened as can be found; many courses may begin in a place of their own.
+    #[default]
+    Fewest,
+    /// One repeated step from course to course on every face, wherever one keeps the rules: of those steps the one that
+    /// opens fewest. A few shingles more, and one sentence for the crew.
+    Regular,
+}
+
 /// The user's choices. What is absent is chosen by the layout.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Choices {
@@ -29,6 +43,8 @@ pub struct Choices {
     /// The offset from course to course in inches, by face: then every course is laid in this repeated step where
     /// the rules allow it.
     pub offset_in: BTreeMap<FaceId, f64>,
+    /// What the layout is to be good at.
+    pub layout: Layout,
     /// Whether the roof stands in a high wind zone, where a piece takes more nails.
     pub high_wind: bool,
 }

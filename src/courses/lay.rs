@@ -11,7 +11,8 @@ use super::matching::matching;
 use super::problem::{Problem, Seat};
 use super::runs::{ladder, runs};
 use super::{
-    Choices, Courses, Effort, FaceLayout, LayRules, Reuse, ShingleFormat, StartCorner, path, rules,
+    Choices, Courses, Effort, FaceLayout, LayRules, Layout, Reuse, ShingleFormat, StartCorner,
+    path, rules,
 };
 
 impl Courses {
@@ -125,6 +126,7 @@ fn told(roof: &Roof, id: FaceId, findings: &[Finding]) -> Vec<Finding> {
 pub(super) struct Wish {
     start: StartCorner,
     offset_in: Option<f64>,
+    layout: Layout,
 }
 
 impl Wish {
@@ -132,6 +134,7 @@ impl Wish {
         Self {
             start: choices.start.get(&face).copied().unwrap_or_default(),
             offset_in: choices.offset_in.get(&face).copied(),
+            layout: choices.layout,
         }
     }
 }
@@ -170,10 +173,10 @@ pub(super) fn lay_checked(
     effort: Effort,
 ) -> FaceLayout {
     match wish.start {
-        StartCorner::Left => lay_from_left(face, format, rules, wish.offset_in, effort),
+        StartCorner::Left => lay_from_left(face, format, rules, wish, effort),
         // Everything about a shingle is the same in a mirror but the end that the piece feeds.
         StartCorner::Right => {
-            lay_from_left(&face.mirrored(), format, rules, wish.offset_in, effort).mirrored()
+            lay_from_left(&face.mirrored(), format, rules, wish, effort).mirrored()
         }
     }
 }
@@ -182,9 +185,10 @@ fn lay_from_left(
     face: &CourseFace,
     format: &ShingleFormat,
     rules: &LayRules,
-    offset_in: Option<f64>,
+    wish: Wish,
     effort: Effort,
 ) -> FaceLayout {
+    let offset_in = wish.offset_in;
     let ladder = ladder(face, format, rules);
     let runs = runs(face, format, rules, &ladder);
     let problem = Problem::new(&runs, format, rules);
@@ -197,7 +201,13 @@ fn lay_from_left(
         ));
     }
     let usual = usual(&problem, offset_in.unwrap_or(format.exposure_in), grid);
-    let found = best(&problem, &runs, rules, grid, &usual, effort);
+    let found = best(&problem, &runs, rules, grid, &usual, wish.layout, effort);
+    if wish.layout == Layout::Regular && offset_in.is_none() && found.steps.is_empty() {
+        findings.push(Finding::note(
+            "no-repeated-step",
+            "no repeated step keeps the rules on every course; the step that most courses can follow is laid, and the others lie at the nearest place that the rules allow",
+        ));
+    }
     let seats = match (rules.reuse, offset_in, found.seats) {
         (Reuse::TwoPiece | Reuse::SquareCut, None, Some(seats)) => seats,
         _ => seated(&problem, &usual, &mut findings),

@@ -25,6 +25,7 @@ mod path;
 mod pattern;
 mod problem;
 mod random;
+mod regular;
 mod rules;
 mod runs;
 mod search;
@@ -33,7 +34,7 @@ mod tally;
 mod threshold;
 
 pub use changeover::{Changeover, changeover, endless_clearance_in, longest_clean_run_in};
-pub use choices::{Choices, StartCorner};
+pub use choices::{Choices, Layout, StartCorner};
 pub use compare::{Compared, Comparison, Saving, compare, saving};
 pub use crew::{CrewRow, CrewSheet, EndPiece, Pattern};
 pub use cycle::{StartCycle, start_cycle};

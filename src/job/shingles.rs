@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use serde::Deserialize;
 
 use crate::Finding;
-use crate::courses::{Choices, LayRules, Reuse, ShingleFormat, StartCorner, ValleyType};
+use crate::courses::{Choices, LayRules, Layout, Reuse, ShingleFormat, StartCorner, ValleyType};
 use crate::roof::{EdgeClass, EdgeId, FaceId, Roof};
 use crate::units::LengthText;
 
@@ -19,6 +19,8 @@ pub struct Shingles {
     pub compare: Vec<String>,
     /// Formats of the job's own, beside those that the program knows.
     pub formats: Vec<ShingleFormat>,
+    /// What the course layout is to be good at.
+    pub layout: Option<Layout>,
     /// How valleys are made.
     pub valley: Option<ValleyType>,
     /// What may be done with offcuts.
@@ -65,7 +67,10 @@ impl Shingles {
     /// What the job chooses for the faces of a roof, with a warning for every name that the roof does not have and
     /// every valley that two faces are to run through.
     pub fn choices(&self, roof: &Roof) -> (Choices, Vec<Finding>) {
-        let mut choices = Choices::default();
+        let mut choices = Choices {
+            layout: self.layout.unwrap_or_default(),
+            ..Choices::default()
+        };
         let mut doubts = Vec::new();
         for (name, said) in &self.faces {
             let found = roof

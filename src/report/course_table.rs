@@ -7,7 +7,7 @@ use serde::Serialize;
 use super::typeset::wrap;
 use super::{OutputUnits, json, number};
 use crate::courses::{
-    Courses, CrewRow, EndPiece, FaceLayout, Pattern, StartCorner, Suggested, Suggestion,
+    Courses, CrewRow, EndPiece, FaceLayout, Layout, Pattern, StartCorner, Suggested, Suggestion,
 };
 use crate::roof::Roof;
 use crate::units::{Area, Length, True};
@@ -428,6 +428,35 @@ fn suggestion_out<'a>(roof: &'a Roof, suggestion: &Suggestion) -> SuggestionOut<
     }
 }
 
+/// What the same roof takes laid the other way: by one repeated step a face, or with the fewest shingles.
+pub fn layout_words(laid: &Courses, other: &Courses) -> String {
+    let departing = |courses: &Courses| -> usize {
+        let sheets = courses.faces.iter().map(FaceLayout::crew_sheet);
+        sheets.map(|s| s.exceptions()).sum()
+    };
+    let runs: usize = other.faces.iter().map(|f| f.runs.len()).sum();
+    let (way, key) = match other.choices.layout {
+        Layout::Regular => ("with one repeated step on every face", "regular"),
+        Layout::Fewest => ("for the fewest shingles", "fewest"),
+    };
+    let (here, there) = (laid.opened(), other.opened());
+    let change = match there.cmp(&here) {
+        std::cmp::Ordering::Greater => format!("{} more", number::count(there - here)),
+        std::cmp::Ordering::Less => format!("{} fewer", number::count(here - there)),
+        std::cmp::Ordering::Equal => "as many".to_owned(),
+    };
+    let words = format!(
+        "laid {way} it opens {} shingles, {change}, and {} of {} runs depart from their step instead of {}; layout = \"{key}\" under [shingles] in the job file lays it so.",
+        number::count(there),
+        number::count(departing(other)),
+        number::count(runs),
+        number::count(departing(laid)),
+    );
+    let mut out = String::new();
+    wrap(&words, "or: ", "  ", &mut out);
+    out
+}
+
 /// What other choices would save, a line each; empty where none saves anything.
 pub fn suggestion_words(roof: &Roof, better: &[Suggestion]) -> String {
     let mut out = String::new();
@@ -440,9 +469,10 @@ pub fn suggestion_words(roof: &Roof, better: &[Suggestion]) -> String {
             ("start-left", _) => format!("{} started from its left corner", said.face),
             _ => format!("{} started from its right corner", said.face),
         };
+        let shingles = super::summary::plural(said.saves_pieces, "shingle");
         let words = format!(
-            "{what} opens {} shingles fewer; the job file's [shingles.faces.{}] chooses.",
-            said.saves_pieces, said.face
+            "{what} opens {shingles} fewer; the job file's [shingles.faces.{}] chooses.",
+            said.face
         );
         wrap(&words, "suggested: ", "  ", &mut out);
     }

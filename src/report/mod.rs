@@ -31,7 +31,7 @@ pub mod view3d;
 
 pub use changeover_words::changeover_words;
 pub use comparison::{comparison_csv, comparison_json, comparison_table};
-pub use course_table::{course_json, course_table, suggestion_words};
+pub use course_table::{course_json, course_table, layout_words, suggestion_words};
 pub use csv::csv;
 pub use face_svg::face_svg;
 pub use json::{json, refusal_json};

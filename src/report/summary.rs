@@ -268,7 +268,8 @@ fn notices(findings: &[&Finding], out: &mut String) {
     }
 }
 
-fn plural(count: usize, word: &str) -> String {
+/// `1 shingle`, `2 shingles`.
+pub(super) fn plural(count: usize, word: &str) -> String {
     let s = if count == 1 { "" } else { "s" };
     format!("{count} {word}{s}")
 }

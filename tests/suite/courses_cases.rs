@@ -3,8 +3,8 @@
 use serde_json::Value;
 
 use eavewright::courses::{
-    Choices, CourseFace, EdgeKind, Effort, FaceLayout, FaceRing, FormatSource, LayRules, Reuse,
-    ShingleFormat, ValleyType, lay_face_with,
+    Choices, CourseFace, EdgeKind, Effort, FaceLayout, FaceRing, FormatSource, LayRules, Layout,
+    Reuse, ShingleFormat, ValleyType, lay_face_with,
 };
 use eavewright::geometry::Point;
 use eavewright::roof::FaceId;
@@ -281,4 +281,48 @@ fn without_reuse_every_piece_is_a_shingle() {
             layout.opened
         );
     }
+}
+
+#[test]
+fn a_regular_layout_keeps_the_rules_and_departs_from_its_step_in_far_fewer_runs() {
+    let Some(cases) = cases() else { return };
+    let (mut runs, mut departing, mut departing_fewest) = (0, 0, 0);
+    let (mut opened, mut opened_fewest) = (0, 0);
+    for case in &cases {
+        let rules = checked_rules(case);
+        let lay = |layout| {
+            let choices = Choices {
+                layout,
+                ..Choices::default()
+            };
+            let rules = rules_of(&rules, Reuse::TwoPiece, 7);
+            let format = format_of(&checked_rules(case));
+            lay_face_with(&course_face(case), &format, &rules, &choices, Effort::QUICK).unwrap()
+        };
+        let (regular, fewest) = (lay(Layout::Regular), lay(Layout::Fewest));
+        let found = check(
+            &checked_face(case),
+            &rules,
+            &rows(&regular),
+            &opening_first(&regular),
+        );
+        assert_eq!(found, Ok(regular.opened), "{}", case["id"]);
+        assert!(regular.bound <= regular.opened && regular.opened <= regular.opened_without_reuse);
+        runs += regular.runs.len();
+        departing += regular.crew_sheet().exceptions();
+        departing_fewest += fewest.crew_sheet().exceptions();
+        opened += regular.opened;
+        opened_fewest += fewest.opened;
+    }
+    eprintln!(
+        "of {runs} runs {departing} depart from the step ({departing_fewest} where shingles are fewest), {opened} shingles against {opened_fewest}"
+    );
+    assert!(
+        3 * departing < departing_fewest,
+        "{departing} of {departing_fewest}"
+    );
+    assert!(
+        (opened as f64) < 1.03 * opened_fewest as f64,
+        "{opened} {opened_fewest}"
+    );
 }
