@@ -63,6 +63,7 @@ mod review;
 mod review_cli;
 mod review_revision;
 mod roof;
+mod roof_dormers;
 mod roof_error;
 mod roof_laws;
 mod roof_masses;
