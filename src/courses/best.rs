@@ -75,7 +75,7 @@ pub(super) fn best(
         }
         let mut seats = seats.clone();
         let limits = Limits {
-            moves: effort.moves,
+            moves: effort.moves_for(problem.runs.len()),
             bound,
             wait: rules.wait_courses,
             grid,
@@ -145,46 +145,51 @@ impl<'a> Ranking<'a> {
         self.look_at_run_on(grid.as_ref(), pitch, stride);
     }
 
-    /// Every step and every so many first joints on the grid.
+    /// Every step with every so many first joints on the grid; those that leave no run off its step twice as densely,
+    /// since they are looked at without a search.
     fn look_at_grid(&mut self, grid: &Grid<'_>, stride: usize) {
         let mut places = Vec::new();
         for step in self.steps_on(grid.pitch, grid.cells()) {
+            let pure = grid.pure_origins(step);
             let mut fewest: Option<(usize, usize)> = None;
-            for origin in (0..grid.cells()).step_by(stride) {
-                let Some(pure) = grid.stepped(origin, step, &mut places) else {
-                    continue;
-                };
-                let most = match fewest {
-                    Some((least, _)) if pure => least.max(self.worst_kept()),
-                    _ if pure => usize::MAX,
-                    _ => self.worst_kept(),
-                };
-                let Some(counted) = grid.count(&places, most) else {
-                    continue;
-                };
-                let score = Score {
-                    opened: counted.opened,
-                    missing: counted.missing,
-                };
-                if let Some(at) = self.place_of(score) {
-                    self.keep_at(at, score, grid.seats(&places));
-                }
-                if pure && fewest.is_none_or(|(least, _)| counted.opened < least) {
-                    fewest = Some((counted.opened, origin));
+            for origin in 0..grid.cells() {
+                if pure & (1 << origin) != 0 {
+                    if origin.is_multiple_of(stride.div_ceil(2)) {
+                        grid.at_steps(origin, step, &mut places);
+                        let most = fewest.map_or(usize::MAX, |(least, _)| least);
+                        let opened = self.count(grid, &places, most.max(self.worst_kept()));
+                        fewest = [fewest, opened.map(|o| (o, origin))]
+                            .into_iter()
+                            .flatten()
+                            .min();
+                    }
+                } else if origin.is_multiple_of(stride) && grid.stepped(origin, step, &mut places) {
+                    self.count(grid, &places, self.worst_kept());
                 }
             }
-            if let Some((_, origin)) = fewest
-                && let Some(seats) = grid.laid(origin, step)
-            {
-                // What is told of a step is its exact count.
-                let score = quick_score(self.problem, &mut self.lengths, &seats);
-                self.pure.push(Pure {
-                    opened: score.opened,
-                    step: step as f64 * grid.pitch,
-                    origin: grid.at(origin),
-                });
+            if let Some((_, origin)) = fewest {
+                self.note_pure(grid, origin, step);
             }
         }
+    }
+
+    /// Counts a layout on the grid, unless it opens more than `most`, and keeps it if it is worth keeping.
+    fn count(&mut self, grid: &Grid<'_>, places: &[u8], most: usize) -> Option<usize> {
+        let score = grid.count(places, most)?;
+        if let Some(at) = self.place_of(score) {
+            self.keep_at(at, score, grid.seats(places));
+        }
+        Some(score.opened)
+    }
+
+    fn note_pure(&mut self, grid: &Grid<'_>, origin: usize, step: usize) {
+        // What is told of a step is its exact count.
+        let score = quick_score(self.problem, &mut self.lengths, &grid.laid(origin, step));
+        self.pure.push(Pure {
+            opened: score.opened,
+            step: step as f64 * grid.pitch,
+            origin: grid.at(origin),
+        });
     }
 
     /// Layouts that open more than this are not kept.

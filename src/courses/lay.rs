@@ -6,13 +6,15 @@ use crate::{Finding, Place, Severity};
 use super::best::best;
 use super::candidates::{Seats, nominal};
 use super::face::{CourseFace, unfold_with};
+use super::known::Known;
 use super::layout::{Laid, assemble, grid_of};
 use super::matching::matching;
 use super::problem::{Problem, Seat};
 use super::runs::{ladder, runs};
+use super::tell::{relaxed, seated};
 use super::{
     Choices, Courses, Effort, FaceLayout, LayRules, Layout, Reuse, ShingleFormat, StartCorner,
-    path, rules,
+    path, rules, size,
 };
 
 impl Courses {
@@ -25,7 +27,8 @@ impl Courses {
         rules: &LayRules,
         choices: &Choices,
     ) -> Result<Self, Vec<Finding>> {
-        let problems = rules::problems(format, rules);
+        let mut problems = rules::problems(format, rules);
+        problems.extend(size::refused(roof, format));
         if !problems.is_empty() {
             return Err(problems);
         }
@@ -78,36 +81,6 @@ pub fn lay_faces(
         .collect())
 }
 
-/// Faces laid already, in one format under one set of rules.
-#[derive(Default)]
-struct Known {
-    laid: Vec<(CourseFace, Wish, FaceLayout)>,
-}
-
-impl Known {
-    fn lay(
-        &mut self,
-        face: CourseFace,
-        format: &ShingleFormat,
-        rules: &LayRules,
-        wish: Wish,
-        effort: Effort,
-    ) -> FaceLayout {
-        let twin = self
-            .laid
-            .iter()
-            .find(|(other, w, _)| *w == wish && other.has_shape_of(&face));
-        if let Some((.., layout)) = twin {
-            let mut layout = layout.clone();
-            layout.face = face.face;
-            return layout;
-        }
-        let layout = lay_checked(&face, format, rules, wish, effort);
-        self.laid.push((face, wish, layout.clone()));
-        layout
-    }
-}
-
 /// A face's findings with its name and place.
 fn told(roof: &Roof, id: FaceId, findings: &[Finding]) -> Vec<Finding> {
     let face = roof.face(id);
@@ -124,7 +97,7 @@ fn told(roof: &Roof, id: FaceId, findings: &[Finding]) -> Vec<Finding> {
 /// What the user wishes for one face.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(super) struct Wish {
-    start: StartCorner,
+    pub(super) start: Option<StartCorner>,
     offset_in: Option<f64>,
     layout: Layout,
 }
@@ -132,7 +105,7 @@ pub(super) struct Wish {
 impl Wish {
     pub(super) fn of(choices: &Choices, face: FaceId) -> Self {
         Self {
-            start: choices.start.get(&face).copied().unwrap_or_default(),
+            start: choices.start.get(&face).copied(),
             offset_in: choices.offset_in.get(&face).copied(),
             layout: choices.layout,
         }
@@ -172,7 +145,7 @@ pub(super) fn lay_checked(
     wish: Wish,
     effort: Effort,
 ) -> FaceLayout {
-    match wish.start {
+    match wish.start.unwrap_or_default() {
         StartCorner::Left => lay_from_left(face, format, rules, wish, effort),
         // Everything about a shingle is the same in a mirror but the end that the piece feeds.
         StartCorner::Right => {
@@ -193,7 +166,7 @@ fn lay_from_left(
     let runs = runs(face, format, rules, &ladder);
     let problem = Problem::new(&runs, format, rules);
     let grid = grid_of(format);
-    let mut findings = problem.findings(rules);
+    let mut findings = relaxed(&problem, rules);
     if rules.reuse == Reuse::SquareCut {
         findings.push(Finding::note(
             "square-cut-as-two-piece",
@@ -252,32 +225,4 @@ fn usual(problem: &Problem, step: f64, grid: f64) -> Seats {
         Some(found) => found.into_iter().map(Some).collect(),
         None => seats,
     }
-}
-
-/// The seats of a layout that may have gaps: a run that the rules leave no room for gets its first place, told.
-fn seated(problem: &Problem, seats: &Seats, findings: &mut Vec<Finding>) -> Vec<Seat> {
-    let mut courses = Vec::new();
-    let all = seats
-        .iter()
-        .enumerate()
-        .map(|(i, seat)| {
-            seat.unwrap_or_else(|| {
-                courses.push((problem.runs[i].course + 1).to_string());
-                problem.any_seat(i)
-            })
-        })
-        .collect();
-    if !courses.is_empty() {
-        findings.push(
-            Finding::warning(
-                "joints-too-close",
-                format!(
-                    "the joint rules leave no place in course {}, so joints come closer there than they should",
-                    courses.join(", ")
-                ),
-            )
-            .remedy("ask for a smaller joint distance or least end piece, or run the other side through the valley"),
-        );
-    }
-    all
 }

@@ -169,6 +169,14 @@ impl FaceLayout {
         pieces
     }
 
+    /// The same layout so many inches farther to the right.
+    pub(super) fn moved(mut self, by_in: f64) -> Self {
+        for run in &mut self.runs {
+            run.move_by(by_in);
+        }
+        self
+    }
+
     /// The same layout seen in a mirror, its start at the other corner.
     pub(super) fn mirrored(mut self) -> Self {
         let n = self.runs.len();
@@ -194,6 +202,20 @@ impl FaceLayout {
 }
 
 impl RunLayout {
+    fn move_by(&mut self, by_in: f64) {
+        for end in [&mut self.butt_in, &mut self.top_in] {
+            *end = (end.0 + by_in, end.1 + by_in);
+        }
+        for joint in &mut self.joints_in {
+            *joint += by_in;
+        }
+        for line in [&mut self.left_line_in, &mut self.right_line_in] {
+            for point in line {
+                point.1 += by_in;
+            }
+        }
+    }
+
     fn mirrored(&self) -> Self {
         let flip = |line: &[(f64, f64)]| line.iter().map(|&(h, u)| (h, -u)).collect();
         Self {

@@ -35,8 +35,9 @@ impl Shape {
 /// One visible letter or cluster.
 #[derive(Clone, Debug)]
 pub(super) struct Letter {
+    /// The text element that it stands in.
     pub(super) element: usize,
-    /// The number of the text element's run; letters of two runs are never sure to follow each other.
+    /// One character, or the characters of one glyph.
     pub(super) text: String,
     /// On the baseline, at the letter's left.
     pub(super) start: Point,

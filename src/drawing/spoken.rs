@@ -87,6 +87,7 @@ impl Reader<'_> {
                 text,
                 start: line.start,
                 end: line.end,
+                last: line.start,
                 up: line.up,
                 fill: self.shapes[shapes[0]].style.fill.clone(),
             });

@@ -16,11 +16,15 @@ pub(super) struct Words {
     pub(super) start: Point,
     /// On the baseline, at the right of the last letter.
     pub(super) end: Point,
+    /// On the baseline, at the left of the last letter.
+    pub(super) last: Point,
     /// From the baseline upwards, of the length of the letters' size.
     pub(super) up: Vector,
     pub(super) fill: Option<String>,
 }
 
+/// A letter may stand so far before the last one, by rounding and for accents, as a part of the size.
+const BACK: f64 = 0.05;
 /// Runs of a text whose baselines differ by more than this part of the size are two lines.
 const BASELINE: f64 = 0.6;
 /// Within a text element a gap wider than this part of the size parts two texts.
@@ -37,6 +41,7 @@ impl Words {
             text: letter.text.clone(),
             start: letter.start,
             end: letter.end,
+            last: letter.start,
             up: letter.up,
             fill: letter.fill.clone(),
         }
@@ -71,13 +76,13 @@ impl Words {
         let sizes = a.length() * b.length();
         sizes > 0.0 && a.dot(b) / sizes > least
     }
-    fn take(&mut self, text: &str, end: Point, gap: f64) {
+    fn take(&mut self, text: &str, [last, end]: [Point; 2], gap: f64) {
         let blank_there = self.text.ends_with(' ') || text.starts_with(' ');
         if gap > BLANK && !blank_there {
             self.text.push(' ');
         }
         self.text.push_str(text);
-        self.end = end;
+        (self.last, self.end) = (last, end);
     }
 }
 
@@ -93,7 +98,7 @@ pub(super) fn join(letters: &[Letter]) -> Vec<Words> {
         match &mut current {
             Some(words) if follows(words, letter) => {
                 let (gap, _) = words.ahead(letter.start);
-                words.take(&letter.text, letter.end, gap);
+                words.take(&letter.text, [letter.start, letter.end], gap);
             }
             _ => {
                 runs.extend(current.take());
@@ -113,7 +118,9 @@ fn follows(words: &Words, letter: &Letter) -> bool {
     }
     let (gap, rise) = words.ahead(letter.start);
     let advance = (letter.end - letter.start).dot(words.along());
-    rise.abs() <= BASELINE && gap > -0.75 && gap < WIDE_GAP && advance >= 0.0
+    // Reading never goes back: a letter before the last one begins another text, though their letters overlap.
+    let step = (letter.start - words.last).dot(words.along());
+    rise.abs() <= BASELINE && gap < WIDE_GAP && advance >= 0.0 && step > -BACK * words.size()
 }
 
 /// Without blanks at the ends; `None` when nothing is left.
@@ -175,7 +182,7 @@ fn join_runs(runs: Vec<Words>) -> Vec<Words> {
         {
             left -= 1;
             let (gap, _) = words.ahead(runs[j].start);
-            words.take(&runs[j].text, runs[j].end, gap);
+            words.take(&runs[j].text, [runs[j].last, runs[j].end], gap);
             at = next[j];
         }
         out.push(words);
@@ -197,4 +204,37 @@ fn continues(a: &Words, b: &Words) -> bool {
     }
     let (gap, rise) = a.ahead(b.start);
     rise.abs() < 0.12 && (-0.3..JOIN_GAP).contains(&gap)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn letters(text: &str, x: &[f64]) -> Vec<Letter> {
+        let letter = |(c, &x): (char, &f64)| Letter {
+            element: 0,
+            text: c.to_string(),
+            start: Point::new(x, 0.0),
+            end: Point::new(x + 3.2, 0.0),
+            up: Vector::new(0.0, -5.0),
+            fill: None,
+        };
+        text.chars().zip(x).map(letter).collect()
+    }
+
+    #[test]
+    fn the_labels_of_two_narrow_faces_are_two_though_their_letters_overlap() {
+        // As a converter from PDF writes two labels that overlap: one run with a list of places.
+        let x = [294.3, 297.5, 299.1, 302.3, 301.9, 305.1, 306.8, 310.0];
+        let words = join(&letters("6/126/12", &x));
+        let texts: Vec<&str> = words.iter().map(|w| w.text.as_str()).collect();
+        assert_eq!(texts, ["6/12", "6/12"]);
+    }
+
+    #[test]
+    fn letters_set_tighter_than_they_are_wide_stay_one_text() {
+        let words = join(&letters("MAIN", &[0.0, 1.8, 3.5, 5.0]));
+        assert_eq!(words.len(), 1);
+        assert_eq!(words[0].text, "MAIN");
+    }
 }

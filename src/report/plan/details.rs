@@ -127,6 +127,7 @@ pub(crate) fn scope(report: &Report<'_>, part: &Part, chains: &[Chain]) -> Scope
         chains: cut,
         faces,
         part: Some(*part),
+        elsewhere: Vec::new(),
     }
 }
 

@@ -22,6 +22,14 @@ const UNEVEN_COST: f64 = 2.0;
 /// A cut this near to an edge that runs its way cannot be told from it, in feet.
 const ALONG_FT: f64 = 1.5;
 
+/// The ratio under which a roof's lengths cannot be read.
+pub(crate) const fn smallest_ratio(units: OutputUnits) -> f64 {
+    match units {
+        OutputUnits::Feet => SMALLEST_RATIO_FT,
+        OutputUnits::Metres => SMALLEST_RATIO_M,
+    }
+}
+
 /// One part of a divided roof.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Section {
@@ -55,10 +63,7 @@ impl Division {
         (low, high): (Point, Point),
         room: (f64, f64),
     ) -> Option<Self> {
-        let smallest = match report.units() {
-            OutputUnits::Feet => SMALLEST_RATIO_FT,
-            OutputUnits::Metres => SMALLEST_RATIO_M,
-        };
+        let smallest = smallest_ratio(report.units());
         let size = high - low;
         if DrawingScale::fitting(report.units(), size, room.0, room.1).ratio <= smallest {
             return None;

@@ -1,6 +1,7 @@
 //! The length of every edge, with the word for its class: along the edge where it fits, at the end of a leader where
 //! it does not.
 
+use super::Scope;
 use super::chain::Chain;
 use super::line_types;
 use super::linework::roof_side;
@@ -21,11 +22,11 @@ const OUTLINE: f64 = 0.09;
 /// A leader crosses at most so many lines: one that runs over half the roof leads nobody.
 const MOST_CROSSED: usize = 1;
 
-/// Labels what it can; returns the chains that found no place.
+/// Labels what it can; returns the chains that found no place and are not drawn larger elsewhere.
 pub(super) fn draw(
     canvas: &mut Canvas<'_>,
     report: &Report<'_>,
-    chains: Vec<Chain>,
+    (scope, chains): (&Scope, Vec<Chain>),
     projection: &Projection,
     field: &mut Field,
     height: f64,
@@ -38,6 +39,7 @@ pub(super) fn draw(
         let label = Label::new(report, &chain, projection, height);
         match label.along_edge(canvas, field) {
             Some(text) => put(canvas, field, text),
+            None if scope.is_elsewhere([chain.start, chain.end].iter().map(|p| p.plan())) => {}
             None => waiting.push(chain),
         }
     }

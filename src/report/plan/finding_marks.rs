@@ -16,6 +16,22 @@ pub(crate) const DIAMOND: f64 = 2.9;
 /// Radius of the circle at the place.
 const CIRCLE: f64 = 1.6;
 
+/// More than this among the lengths, and neither can be followed.
+const MOST_AMONG_LENGTHS: usize = 8;
+
+/// Whether the findings are so many that they get a plan of their own.
+pub(crate) fn need_a_sheet(report: &Report<'_>) -> bool {
+    placed(report).count() > MOST_AMONG_LENGTHS
+}
+
+/// The warnings that have a place: number and place.
+fn placed<'a>(report: &'a Report<'_>) -> impl Iterator<Item = (usize, Point)> + 'a {
+    let findings = report.findings().iter().enumerate();
+    findings
+        .filter(|(_, finding)| finding.severity >= Severity::Warning)
+        .filter_map(|(i, finding)| Some((i + 1, finding.places.iter().find_map(|p| p.at)?)))
+}
+
 /// Marks the warnings that have a place.
 pub(super) fn draw(
     canvas: &mut Canvas<'_>,
@@ -25,21 +41,14 @@ pub(super) fn draw(
     field: &mut Field,
 ) {
     let mut groups: Vec<(Point, Vec<usize>)> = Vec::new();
-    for (i, finding) in report.findings().iter().enumerate() {
-        if finding.severity < Severity::Warning {
-            continue;
-        }
-        let place = finding.places.iter().find_map(|place| place.at);
-        let Some(at) = place.filter(|&at| part.is_none_or(|part| part.holds(at))) else {
-            continue;
-        };
+    for (number, at) in placed(report).filter(|(_, at)| part.is_none_or(|part| part.holds(*at))) {
         let at = projection.paper(at);
         match groups
             .iter_mut()
             .find(|(other, _)| other.distance(at) < CIRCLE)
         {
-            Some((_, numbers)) => numbers.push(i + 1),
-            None => groups.push((at, vec![i + 1])),
+            Some((_, numbers)) => numbers.push(number),
+            None => groups.push((at, vec![number])),
         }
     }
     for (place, numbers) in groups {
@@ -68,7 +77,7 @@ fn place_for(field: &Field, place: Point, count: usize) -> Option<Point> {
     let clear = |center: &Point| {
         let way = (*center - place).unit().unwrap_or(Vector::new(1.0, 0.0));
         field.is_clear(&block(*center, count))
-            && field.line_is_clear_of_boxes(place, *center - way * reach)
+            && field.line_is_clear_of_boxes(field.way_out(place, *center), *center - way * reach)
     };
     let near = around().map(|(distance, direction)| place + direction * (distance + reach));
     let cost = |center: &Point| {
@@ -121,11 +130,10 @@ fn mark(canvas: &mut Canvas<'_>, field: &mut Field, place: Point, numbers: &[usi
         None => place_at_any_cost(field, place),
     };
     canvas.on(Layer::Findings);
-    // Over a label the circle would hide it; the line alone ends there.
+    // Over a label the circle would hide it; the line alone ends before it.
     let circled = field.is_clear_of_boxes(&square(place, CIRCLE));
     if circled {
         canvas.circle(place, CIRCLE, Pen::new(0.35).ink(Ink::Accent));
-        field.add_box(square(place, CIRCLE));
     }
     let half = half_block(count);
     // The diamond of the block that is nearest to the place.
@@ -134,11 +142,15 @@ fn mark(canvas: &mut Canvas<'_>, field: &mut Field, place: Point, numbers: &[usi
     let nearest =
         center + Vector::new(to.x.min(play.x).max(-play.x), to.y.min(play.y).max(-play.y));
     let toward = (nearest - place).unit().unwrap_or(Vector::new(1.0, 0.0));
-    canvas.line(
-        place + toward * if circled { CIRCLE } else { 0.0 },
-        nearest - toward * (0.75 * DIAMOND),
-        THIN_LINE.ink(Ink::Accent),
-    );
+    let foot = if circled {
+        place + toward * CIRCLE
+    } else {
+        field.way_out(place, nearest)
+    };
+    let line = THIN_LINE.ink(Ink::Accent);
+    let head = nearest - toward * (0.75 * DIAMOND);
+    canvas.line(foot, head, line);
+    field.add_line(foot, head, line.width);
     for (i, &number) in numbers.iter().enumerate() {
         let (column, row) = (i % MOST_IN_ROW, i / MOST_IN_ROW);
         let step = 2.0 * DIAMOND;
@@ -147,6 +159,9 @@ fn mark(canvas: &mut Canvas<'_>, field: &mut Field, place: Point, numbers: &[usi
             half.y - DIAMOND - step * row as f64,
         );
         diamond(canvas, center + from, number);
+    }
+    if circled {
+        field.add_box(square(place, CIRCLE));
     }
     field.add_box(block(center, count));
 }

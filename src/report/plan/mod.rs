@@ -23,7 +23,7 @@ pub(crate) use scale::{DrawingScale, Projection};
 use place::Field;
 
 use super::Report;
-use super::canvas::{Align, Area, Canvas, Layer, TextStyle};
+use super::canvas::{Align, Area, Canvas, Fonts, Layer, TextStyle};
 use crate::geometry::{Point, Vector};
 
 /// What is drawn: the whole roof, or a part of it.
@@ -35,6 +35,8 @@ pub(crate) struct Scope {
     pub(crate) faces: Vec<usize>,
     /// `None` for the whole roof.
     pub(crate) part: Option<details::Part>,
+    /// Parts that are drawn larger elsewhere: what lies in them is lettered here only where it needs no leader.
+    pub(crate) elsewhere: Vec<details::Part>,
 }
 
 impl Scope {
@@ -44,7 +46,13 @@ impl Scope {
             chains: chain::chains(report.roof()),
             faces: (0..report.roof().faces.len()).collect(),
             part: None,
+            elsewhere: Vec::new(),
         }
+    }
+    /// Whether all of these points are drawn larger elsewhere.
+    fn is_elsewhere(&self, points: impl Iterator<Item = Point> + Clone) -> bool {
+        let holds = |part: &details::Part| points.clone().all(|p| part.holds(p));
+        self.elsewhere.iter().any(holds)
     }
 }
 
@@ -105,7 +113,7 @@ pub(crate) fn draw(
     let mut field = Field::new(area);
     linework::draw(canvas, report.roof(), scope, projection, &mut field);
     let unplaced = label(canvas, report, scope, projection, &mut field, text);
-    if scope.part.is_none() {
+    if scope.part.is_none() && !finding_marks::need_a_sheet(report) {
         finding_marks::draw(canvas, report, None, projection, &mut field);
     }
     Drawn { field, unplaced }
@@ -133,10 +141,34 @@ fn label(
         .filter(|(i, _)| !dimensioned.contains(i))
         .filter_map(|(_, chain)| chain.lettered())
         .collect();
-    let chains = edge_labels::draw(canvas, report, left, projection, field, text);
+    let chains = edge_labels::draw(canvas, report, (scope, left), projection, field, text);
     let faces =
         face_labels::draw_with_leaders(canvas, report, scope, pending, projection, field, text);
     Unplaced { chains, faces }
+}
+
+/// Draws by `draw`, then once more without the leaders that details make needless: what finds no place the first time is
+/// drawn larger, and the labels beside it with it.
+pub(crate) fn clear_of_details<'f>(
+    report: &Report<'_>,
+    fonts: &'f Fonts,
+    scope: &Scope,
+    projection: &Projection,
+    draw: impl Fn(&mut Canvas<'f>, &Scope) -> Drawn,
+) -> (Canvas<'f>, Drawn, Vec<details::Part>) {
+    let mut canvas = Canvas::new(fonts);
+    let drawn = draw(&mut canvas, scope);
+    let parts = details::parts(report, &drawn.unplaced, projection);
+    if parts.is_empty() {
+        return (canvas, drawn, parts);
+    }
+    let scope = Scope {
+        elsewhere: parts.clone(),
+        ..scope.clone()
+    };
+    let mut canvas = Canvas::new(fonts);
+    let drawn = draw(&mut canvas, &scope);
+    (canvas, drawn, parts)
 }
 
 /// Draws one section of a divided roof, with its match lines; `sheet_of` tells the sheet of a section.
@@ -156,7 +188,9 @@ pub(crate) fn draw_section(
     let meetings = division.meetings(index);
     match_lines::draw(canvas, &meetings, sheet_of, &projection, &mut field, text);
     let unplaced = label(canvas, report, scope, &projection, &mut field, text);
-    finding_marks::draw(canvas, report, Some(&part), &projection, &mut field);
+    if !finding_marks::need_a_sheet(report) {
+        finding_marks::draw(canvas, report, Some(&part), &projection, &mut field);
+    }
     (Drawn { field, unplaced }, projection)
 }
 
@@ -181,7 +215,9 @@ pub(crate) fn draw_overall(
     face_labels::draw_with_leaders(
         canvas, report, &scope, pending, projection, &mut field, text,
     );
-    finding_marks::draw(canvas, report, None, projection, &mut field);
+    if !finding_marks::need_a_sheet(report) {
+        finding_marks::draw(canvas, report, None, projection, &mut field);
+    }
     Drawn {
         field,
         unplaced: Unplaced::default(),
@@ -209,6 +245,24 @@ pub(crate) fn draw_for_review(
     let pending = face_labels::draw(canvas, report, &scope, projection, &mut field, 1.8);
     face_labels::draw_with_leaders(canvas, report, &scope, pending, projection, &mut field, 1.8);
     finding_marks::draw(canvas, report, None, projection, &mut field);
+}
+
+/// Draws the plan for its findings alone: no length is in their way, and names stand where they leave room.
+pub(crate) fn draw_findings(
+    canvas: &mut Canvas<'_>,
+    report: &Report<'_>,
+    projection: &Projection,
+    area: Area,
+    text: f64,
+) {
+    let mut field = Field::new(area);
+    let scope = Scope::whole(report);
+    linework::draw(canvas, report.roof(), &scope, projection, &mut field);
+    finding_marks::draw(canvas, report, None, projection, &mut field);
+    let pending = face_labels::draw(canvas, report, &scope, projection, &mut field, text);
+    face_labels::draw_with_leaders(
+        canvas, report, &scope, pending, projection, &mut field, text,
+    );
 }
 
 /// Draws the plan without lengths, with numbered marks at places of it.

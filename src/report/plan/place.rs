@@ -195,6 +195,19 @@ impl Field {
                 .iter()
                 .any(|other| other.grown(LINE_CLEARANCE).meets(a, b))
     }
+    /// The first place on the way between two points that no label covers: where a line ends that leads to a label.
+    pub(crate) fn way_out(&self, from: Point, to: Point) -> Point {
+        const STEP: f64 = 0.4;
+        let covered = |p: Point| {
+            let mut boxes = self.boxes.iter();
+            boxes.any(|other| other.grown(2.0 * LINE_CLEARANCE).meets(p, p))
+        };
+        let steps = (from.distance(to) / STEP).ceil().max(1.0) as usize;
+        (0..=steps)
+            .map(|i| from.lerp(to, i as f64 / steps as f64))
+            .find(|&p| !covered(p))
+            .unwrap_or(to)
+    }
     /// Whether one line covers a segment from end to end.
     pub(crate) fn runs_along(&self, a: Point, b: Point) -> bool {
         // Half of a double line and its neighbour's width.

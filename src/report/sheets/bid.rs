@@ -1,7 +1,7 @@
 //! The offer to the customer, upright: what is done, on how much roof, at what price, on which assumptions. Nothing of
 //! what it costs the contractor.
 
-use super::flow::Flow;
+use super::flow::{Flow, on_fewest_sheets};
 use super::table::{Cell, Column, Table, TableStyle};
 use super::{Draft, small_plan};
 use crate::geometry::Point;
@@ -23,8 +23,19 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
     let Some(offer) = report.inputs().offer else {
         return Vec::new();
     };
-    let bid = &offer.bid;
-    let style = TableStyle::new(TEXT);
+    // A second sheet with nothing but the signatures would part them from what is signed.
+    on_fewest_sheets(TEXT, |style| {
+        set_out(report, &offer.bid, fonts, paper, style)
+    })
+}
+
+fn set_out<'f>(
+    report: &Report<'_>,
+    bid: &Bid,
+    fonts: &'f Fonts,
+    paper: Paper,
+    style: TableStyle,
+) -> Vec<Draft<'f>> {
     let mut flow = Flow::new(fonts, paper.sides_mm(), "Offer", style, &[1.0]).with_gap(2.8);
     flow.block(33.0, |canvas, area| header(canvas, area, report, bid));
     let scope = set(&bid.scope);
@@ -40,11 +51,10 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
         sums(&mut flow, bid);
     }
     flow.table(alternates(bid));
-    flow.lists(&[
-        ("Taken as given", &set(&bid.assumptions)),
-        ("Not in the price", &set(&bid.exclusions)),
-    ]);
-    flow.lists(&[("Could change the price", &set(&bid.cautions))]);
+    let (given, left_out) = (set(&bid.assumptions), set(&bid.exclusions));
+    let could_change = set(&bid.cautions);
+    flow.lists(&[("Taken as given", &given), ("Not in the price", &left_out)]);
+    flow.lists(&[("Could change the price", &could_change)]);
     flow.block(19.0, |canvas, area| signatures(canvas, area, report, bid));
     flow.finish()
 }

@@ -18,8 +18,10 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
     on_fewest_sheets(text_height(size), |style| {
         let mut flow = Flow::new(fonts, size, "Materials", style, &[1.0]);
         flow.table(table(materials));
-        flow.paragraphs("Off the roof and on it", &loads(report, materials));
-        flow.paragraphs("Attic vents", &vents(report, materials));
+        flow.lists(&[
+            ("Off the roof and on it", &loads(report, materials)),
+            ("Attic vents", &vents(report, materials)),
+        ]);
         flow.finish()
     })
 }

@@ -85,25 +85,31 @@ impl Sections {
         let mut sheets = Vec::new();
         let scale = self.division.scale;
         let details = Details::new(report, fonts, self.size, scale, &whole.chains);
-        let (mut lettered, mut apart) = (0, Vec::new());
-        let mut drawn = Vec::new();
-        for (index, scope) in scopes.iter().enumerate() {
+        let draw = |index: usize, scope: &Scope| {
             let mut canvas = Canvas::new(fonts);
-            let (section, projection) = plan::draw_section(
-                &mut canvas,
-                report,
-                (&self.division, index),
-                |other| self.sheet_of(other),
-                scope,
-                self.plan,
-                text,
-            );
-            drawn.push((canvas, section, projection));
-        }
+            let sheet_of = |other| self.sheet_of(other);
+            let which = (&self.division, index);
+            let (drawn, projection) =
+                plan::draw_section(&mut canvas, report, which, sheet_of, scope, self.plan, text);
+            (canvas, drawn, projection)
+        };
+        let drawn: Vec<_> = (0..count).map(|i| draw(i, &scopes[i])).collect();
         let missing: Vec<Unplaced> = drawn.iter().map(|d| d.1.unplaced.clone()).collect();
-        for (index, (mut canvas, mut section, projection)) in drawn.into_iter().enumerate() {
+        let (mut lettered, mut apart) = (0, Vec::new());
+        for (index, first) in drawn.into_iter().enumerate() {
             let unplaced = self.nowhere_else(report, &scopes, &missing, index);
-            let own = details::parts(report, &unplaced, &projection);
+            let own = details::parts(report, &unplaced, &first.2);
+            // Once more without the leaders that the details make needless.
+            let (mut canvas, mut section, projection) = if own.is_empty() {
+                first
+            } else {
+                let elsewhere = own.clone();
+                let scope = Scope {
+                    elsewhere,
+                    ..scopes[index].clone()
+                };
+                draw(index, &scope)
+            };
             section.mark_details(&mut canvas, &projection, &own, lettered);
             section.north(&mut canvas, report);
             let sized = details.sized(&own, lettered);

@@ -8,7 +8,7 @@ use super::{Draft, text_height};
 use crate::geometry::{Point, Vector};
 use crate::report::canvas::{Area, Canvas, Fonts, Layer, TextStyle};
 use crate::report::pdf::Paper;
-use crate::report::plan::{self, DrawingScale, Projection, Scope, details};
+use crate::report::plan::{self, DrawingScale, Projection, Scope, division};
 use crate::report::{OutputUnits, Report, number};
 
 /// Room round the roof for dimension lines and labels outside it, in mm.
@@ -35,6 +35,15 @@ struct Arranged {
     scale: DrawingScale,
 }
 
+impl Arranged {
+    /// The key of line types and the scale bar.
+    fn draw_key(&self, canvas: &mut Canvas<'_>, report: &Report<'_>) {
+        plan::key(canvas, report, self.key);
+        let bar = Point::new(self.key.left + 96.0, self.key.bottom + 1.0);
+        plan::scale_bar(canvas, bar, self.scale, report.units());
+    }
+}
+
 /// Draws the plan, on sheets numbered from `first`: with its details, or divided into sections where the roof is too long.
 pub(super) fn draw<'f>(
     report: &Report<'_>,
@@ -49,13 +58,14 @@ pub(super) fn draw<'f>(
     let text = text_height(size);
     let arranged = arrange(report, fonts, size, high - low);
     let projection = Projection::centred(arranged.scale, low, high, arranged.plan);
-    let mut canvas = Canvas::new(fonts);
     let scope = Scope::whole(report);
-    let sections = Sections::of(report, size, &scope, first + 1);
+    // The sections follow the plan, and the plan of the findings where there is one.
+    let before = 1 + usize::from(plan::finding_marks::need_a_sheet(report));
+    let sections = Sections::of(report, size, &scope, first + before);
     let area = arranged.plan;
-    let mut drawn = match &sections {
+    let draw_in = |canvas: &mut Canvas<'f>, scope: &Scope| match &sections {
         Some(sections) => plan::draw_overall(
-            &mut canvas,
+            canvas,
             report,
             sections.division(),
             |index| sections.sheet_of(index),
@@ -63,16 +73,15 @@ pub(super) fn draw<'f>(
             area,
             text,
         ),
-        None => plan::draw(&mut canvas, report, &scope, &projection, area, text),
+        None => plan::draw(canvas, report, scope, &projection, area, text),
     };
-    let parts = details::parts(report, &drawn.unplaced, &projection);
+    let (mut canvas, mut drawn, parts) =
+        plan::clear_of_details(report, fonts, &scope, &projection, draw_in);
     drawn.mark_details(&mut canvas, &projection, &parts, 0);
     drawn.north(&mut canvas, report);
     let details = Details::new(report, fonts, size, arranged.scale, &scope.chains);
     let apart = details.on_plan(&mut canvas, &mut drawn, details.sized(&parts, 0));
-    plan::key(&mut canvas, report, arranged.key);
-    let bar = Point::new(arranged.key.left + 96.0, arranged.key.bottom + 1.0);
-    plan::scale_bar(&mut canvas, bar, arranged.scale, report.units());
+    arranged.draw_key(&mut canvas, report);
     if arranged.arrangement != Arrangement::Elsewhere {
         column(&mut canvas, report, arranged.column, text);
     }
@@ -86,11 +95,35 @@ pub(super) fn draw<'f>(
         scale: arranged.scale.words(),
         canvas,
     }];
+    if plan::finding_marks::need_a_sheet(report) {
+        sheets.push(findings(report, fonts, size, &arranged, &projection));
+    }
     sheets.extend(match sections {
         Some(sections) => sections.draw(report, fonts, &scope),
         None => details.sheets(&apart),
     });
     sheets
+}
+
+/// The findings on a plan of their own, which has the plan's zones.
+fn findings<'f>(
+    report: &Report<'_>,
+    fonts: &'f Fonts,
+    size: (f64, f64),
+    arranged: &Arranged,
+    projection: &Projection,
+) -> Draft<'f> {
+    let mut canvas = Canvas::new(fonts);
+    let text = text_height(size);
+    plan::draw_findings(&mut canvas, report, projection, arranged.plan, text);
+    arranged.draw_key(&mut canvas, report);
+    Draft {
+        title: "Roof plan, findings".to_owned(),
+        group: None,
+        size,
+        scale: arranged.scale.words(),
+        canvas,
+    }
 }
 
 /// Whether the schedule of faces is on the plan's sheet.
@@ -170,7 +203,8 @@ fn arrange(report: &Report<'_>, fonts: &Fonts, size: (f64, f64), extent: Vector)
     // The first of those with the largest scale.
     let best = arranged.reduce(|best, next| {
         let keeps = best.arrangement != Arrangement::Elsewhere
-            && next.arrangement == Arrangement::Elsewhere;
+            && next.arrangement == Arrangement::Elsewhere
+            && best.scale.ratio <= division::smallest_ratio(report.units());
         if next.scale.ratio < best.scale.ratio && !keeps {
             next
         } else {
@@ -355,8 +389,13 @@ fn note_texts(report: &Report<'_>) -> Vec<String> {
     }
     let warnings = report.warnings().count();
     if warnings > 0 {
+        let place = if plan::finding_marks::need_a_sheet(report) {
+            "marked on the sheet after this, "
+        } else {
+            ""
+        };
         notes.push(format!(
-            "{warnings} to look at: see the sheet on method and findings."
+            "{warnings} to look at: {place}see the sheet on method and findings."
         ));
     }
     notes

@@ -303,25 +303,23 @@ fn heights(
             EdgeClass::Eave if edge.start.z.abs() < 0.01 => "lowest eave, datum",
             _ => continue,
         };
-        let end = if picture.of(edge.start).x > picture.of(edge.end).x {
-            edge.start
-        } else {
-            edge.end
-        };
-        marks.push((picture.of(end), end.z, words));
+        let ends = [edge.start, edge.end].map(|end| (picture.of(end), end.z, words));
+        marks.extend(ends);
     }
-    // The rightmost end at each height, the highest ridge first.
+    // The highest first. A ridge at its rightmost end; the datum at its nearest corner, which nothing hides.
     let level = |z: f64| (z * 50.0).round();
+    let first = |&(at, z, _): &(Point, f64, &str)| if level(z) == 0.0 { at.y } else { -at.x };
     marks.sort_by(|a, b| {
         level(b.1)
             .total_cmp(&level(a.1))
-            .then(b.0.x.total_cmp(&a.0.x))
+            .then(first(a).total_cmp(&first(b)))
     });
     let mut taken: Vec<(f64, f64)> = Vec::new();
     for (at, z, words) in marks {
+        // What is lower stands lower on the sheet as well, or the marks would mislead.
         let fits = taken
             .iter()
-            .all(|&(y, marked)| (y - at.y).abs() > 8.5 && level(marked) != level(z));
+            .all(|&(y, marked)| y - at.y > 8.5 && level(marked) != level(z));
         if fits {
             taken.push((at.y, z));
             field.add_line(at, Point::new(content.right, at.y), 0.25);
