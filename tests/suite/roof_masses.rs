@@ -98,10 +98,11 @@ fn where_higher(a: Plane, b: Plane) -> MultiPolygon {
     ])
 }
 
-/// The faces that are seen from above; `None` where something is too small to be drawn or stands apart in height.
+/// The faces that are seen from above; `None` where something is too small to be drawn, or two masses share a plane.
 fn seen(masses: &[Mass]) -> Option<Vec<KnownFace>> {
     const LEAST_SQFT: f64 = 6.0;
     let mut faces = Vec::new();
+    let mut total = 0.0;
     for (m, mass) in masses.iter().enumerate() {
         for (p, &(plane, rise_in_12)) in mass.planes.iter().enumerate() {
             let mut shape = polygon(&mass.ring);
@@ -124,11 +125,18 @@ fn seen(masses: &[Mass]) -> Option<Vec<KnownFace>> {
                 if part.unsigned_area() < LEAST_SQFT {
                     return None;
                 }
+                total += part.unsigned_area();
                 faces.push(known(part, plane, rise_in_12)?);
             }
         }
     }
-    Some(faces)
+    // Planes shared by two masses are seen twice.
+    let shadow = masses[1..]
+        .iter()
+        .fold(polygon(&masses[0].ring), |all, mass| {
+            all.union(&polygon(&mass.ring))
+        });
+    ((total - shadow.unsigned_area()).abs() < 0.1).then_some(faces)
 }
 
 fn known(part: &Polygon, plane: Plane, rise_in_12: f64) -> Option<KnownFace> {
