@@ -10,6 +10,8 @@ mod boxed;
 mod bytes;
 mod clip;
 mod css;
+mod css_colour;
+mod css_transform;
 mod curve;
 mod cut;
 mod dashes;

@@ -19,9 +19,11 @@ use super::layer::{self, NameRole, NameSays};
 use super::lines::LineIndex;
 use super::markers::{MarkerClasses, marker_classes};
 use super::options::Limits;
-use super::{LeftOut, boxed, css, effort, masked, names, numbers, reuse, spoken};
+use super::{
+    LeftOut, boxed, css, css_colour, css_transform, effort, masked, names, numbers, reuse, spoken,
+};
 use crate::place::Source;
-use crate::{Finding, Place};
+use crate::{Finding, Place, Severity};
 
 const SVG: &str = "http://www.w3.org/2000/svg";
 
@@ -224,21 +226,66 @@ impl<'t> Pass<'t> {
         true
     }
 
-    /// Style functions that the resolver does not know become plain values.
+    /// What styles say in words that the resolver does not know is said in plain ones.
     fn plain_styles(&mut self, node: &Node<'_, '_>) {
         for attribute in node.attributes() {
-            if let Some(value) = self.variables.resolved(attribute.value()) {
+            let mut value = self.plain_style(attribute.value());
+            if attribute.name() == "style" {
+                let known = value.as_deref().unwrap_or(attribute.value());
+                match css_transform::plain(known) {
+                    Ok(Some(plain)) => value = Some(plain),
+                    Ok(None) => {}
+                    Err(what) => self.errors.push(self.not_followed(node, &what)),
+                }
+            }
+            if let Some(value) = value {
                 self.edits.push((attribute.range_value(), escape(&value)));
             }
         }
-        if node.tag_name().name() != "style" {
-            return;
-        }
-        for part in node.children().filter(Node::is_text) {
-            if let Some(css) = part.text().and_then(|t| self.variables.resolved(t)) {
-                self.edits.push((part.range(), escape(&css)));
+        if node.tag_name().name() == "style" {
+            for part in node.children().filter(Node::is_text) {
+                self.plain_sheet(node, &part);
             }
         }
+    }
+
+    fn plain_style(&self, value: &str) -> Option<String> {
+        let resolved = self.variables.resolved(value);
+        let known = resolved.as_deref().unwrap_or(value);
+        css_colour::plain(known).or(resolved)
+    }
+
+    /// Whether a rule of a style sheet applies to anything is not known here: what it says is told, not refused.
+    fn plain_sheet(&mut self, node: &Node<'_, '_>, part: &Node<'_, '_>) {
+        let Some(css) = part.text() else { return };
+        let mut value = self.plain_style(css);
+        match css_transform::plain(value.as_deref().unwrap_or(css)) {
+            Ok(Some(plain)) => value = Some(plain),
+            Ok(None) => {}
+            Err(what) => {
+                let mut told = self.not_followed(node, &what);
+                told.severity = Severity::Warning;
+                self.out.findings.push(told);
+            }
+        }
+        if let Some(css) = value {
+            self.edits.push((part.range(), escape(&css)));
+        }
+    }
+
+    fn not_followed(&self, node: &Node<'_, '_>, what: &str) -> Finding {
+        let source = Arc::new(self.source(node, None));
+        Finding::error(
+            "transform-not-followed",
+            format!(
+                "A <{}> {what}, which cannot be followed: its lines would be in a wrong place.",
+                source.tag
+            ),
+        )
+        .remedy(
+            "Save the drawing as plain SVG, with transforms as matrices or applied to the lines.",
+        )
+        .place(Place::of(&source))
     }
 
     /// Cuts an element out, telling what the eye would have seen of it.
@@ -277,7 +324,8 @@ impl<'t> Pass<'t> {
         self.push(node, &inner);
     }
 
-    /// A pattern becomes a gradient of the same id, so that what is filled with it stays a filled shape.
+    /// A pattern becomes a gradient of the same id, so that what is filled with it stays a filled shape; in user space, since
+    /// a line along an axis has no box to take shares of.
     fn hatch(&mut self, node: &Node<'_, '_>) {
         let Some(id) = node.attribute("id") else {
             self.edits.push((node.range(), String::new()));
@@ -289,7 +337,7 @@ impl<'t> Pass<'t> {
             format!("<{prefix}stop offset=\"{at}\" stop-color=\"{colour}\"/>")
         };
         let gradient = format!(
-            "<{prefix}linearGradient id=\"{}\">{}{}</{prefix}linearGradient>",
+            "<{prefix}linearGradient id=\"{}\" gradientUnits=\"userSpaceOnUse\" x2=\"1\">{}{}</{prefix}linearGradient>",
             escape(id),
             stop(0, "#888"),
             stop(1, "#777"),

@@ -16,8 +16,8 @@ use crate::{Finding, fonts};
 
 /// Markers become false lines, a reference to a missing filter or mask makes a shape vanish, and paint order splits a
 /// shape in two; a broken miter limit stops the resolver. None of them changes where a line runs: each is set to a value
-/// that does nothing. The first word is what a file that uses the property must hold.
-const UNWANTED: [(&str, &str); 5] = [
+/// that does nothing. Letters spaced wide would look like words of one letter. The first word is what a file that uses the property must hold.
+const UNWANTED: [(&str, &str); 6] = [
     (
         "marker",
         "marker-start:none !important;marker-mid:none !important;marker-end:none !important;",
@@ -25,6 +25,7 @@ const UNWANTED: [(&str, &str); 5] = [
     ("paint-order", "paint-order:normal !important;"),
     ("mask", "mask:none !important;"),
     ("filter", "filter:none !important;"),
+    ("letter-spacing", "letter-spacing:normal !important;"),
     ("miterlimit", "stroke-miterlimit:4 !important;"),
 ];
 

@@ -67,7 +67,8 @@ pub fn parse_length(text: &str, bare: Option<LengthUnit>) -> Option<LengthText> 
 }
 
 /// Reads a length with its unit and gives inches; `None` where it is no length or has no unit. The result may be negative
-/// or zero: what is allowed is the caller's business.
+/// or zero: what is allowed is the caller's business. A comma inside a number is refused: in a setting nothing tells whether
+/// it parts thousands or decimals.
 ///
 /// ```
 /// use eavewright::units::parse_length_in;
@@ -78,6 +79,10 @@ pub fn parse_length(text: &str, bare: Option<LengthUnit>) -> Option<LengthText> 
 /// ```
 pub fn parse_length_in(text: &str) -> Option<f64> {
     let plain = normalise(text);
+    let comma_in_number = |w: &[u8]| w[1] == b',' && w[2].is_ascii_digit();
+    if plain.as_bytes().windows(3).any(comma_in_number) {
+        return None;
+    }
     let (sign, size) = match plain.strip_prefix('-') {
         Some(size) => (-1.0, size),
         None => (1.0, plain.as_str()),
@@ -302,6 +307,8 @@ mod tests {
             "1e400in",
             "ten in",
             "1.2.3in",
+            "1,5 ft",
+            "1,200 mm",
         ] {
             case_in(text, None);
         }
