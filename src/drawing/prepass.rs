@@ -2,10 +2,11 @@
 //! is taken out.
 //!
 //! Every drawing element gets an id that can be found again after styles, transforms and references are resolved.
-//! Layer names, line numbers and markers are kept by that id. Patterns, filters, masks, clip paths, markers, images,
-//! scripts and foreign elements are cut out: they draw no roof line, and they are what hostile files are made of.
+//! Layer names, line numbers and markers are kept by that id. Patterns, filters, masks, markers, images, scripts and
+//! foreign elements are cut out: they draw no roof line, and they are what hostile files are made of.
 
-use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::borrow::Cow;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 use std::sync::Arc;
 
@@ -13,11 +14,12 @@ use usvg::roxmltree::{Document, Node, NodeType};
 
 use super::element::{Element, Says};
 use super::frame::{self, Frame};
+use super::ids::Ids;
 use super::layer::{self, NameRole, NameSays};
 use super::lines::LineIndex;
 use super::markers::{MarkerClasses, marker_classes};
 use super::options::Limits;
-use super::{LeftOut, boxed, css, effort, names, numbers, reuse, spoken};
+use super::{LeftOut, boxed, css, effort, masked, names, numbers, reuse, spoken};
 use crate::place::Source;
 use crate::{Finding, Place};
 
@@ -31,7 +33,7 @@ pub(super) struct Prepared {
     /// Elements by number.
     pub(super) elements: Vec<Element>,
     /// The number of an element by its id in `text`.
-    pub(super) by_id: HashMap<String, usize>,
+    pub(super) ids: Ids,
     /// Ids of patterns, now plain gradients: what is filled with one is hatched.
     pub(super) hatches: BTreeSet<String>,
     /// The root's size.
@@ -43,9 +45,9 @@ pub(super) struct Prepared {
 }
 
 /// Elements that draw, or hold what draws, and are handed on.
-const KEPT: [&str; 19] = [
-    "svg", "g", "a", "use", "symbol", "defs", "switch", "style", "path", "line", "polyline",
-    "polygon", "rect", "circle", "ellipse", "text", "tspan", "textPath", "tref",
+const KEPT: [&str; 20] = [
+    "clipPath", "svg", "g", "a", "use", "symbol", "defs", "switch", "style", "path", "line",
+    "polyline", "polygon", "rect", "circle", "ellipse", "text", "tspan", "textPath", "tref",
 ];
 const DRAWING: [&str; 9] = [
     "path", "line", "polyline", "polygon", "rect", "circle", "ellipse", "text", "use",
@@ -69,14 +71,15 @@ pub(super) fn prepare(
         limits,
         lines: LineIndex::new(text),
         edits: Vec::new(),
-        used: ids(document),
-        next: 0,
-        seen: BTreeSet::new(),
         markers: marker_classes(document),
+        masks: masked::masks(document),
         layers: names::layer_table(document),
         variables: css::Variables::of(text, document),
         errors: Vec::new(),
-        out: Prepared::default(),
+        out: Prepared {
+            ids: Ids::of(document),
+            ..Prepared::default()
+        },
     };
     pass.root(&root);
     let context = Context {
@@ -85,6 +88,7 @@ pub(super) fn prepare(
         layer: None,
         markers: (false, false),
         spoken: None,
+        masked: false,
     };
     pass.children(&root, &context, 1);
     if !pass.errors.is_empty() {
@@ -113,6 +117,7 @@ struct Context {
     layer: Option<Arc<str>>,
     markers: (bool, bool),
     spoken: Option<usize>,
+    masked: bool,
 }
 
 struct Pass<'t> {
@@ -120,10 +125,8 @@ struct Pass<'t> {
     limits: &'t Limits,
     lines: LineIndex,
     edits: Vec<(Range<usize>, String)>,
-    used: BTreeSet<String>,
-    next: usize,
-    seen: BTreeSet<String>,
     markers: MarkerClasses,
+    masks: BTreeSet<String>,
     layers: BTreeMap<String, String>,
     variables: css::Variables,
     errors: Vec<Finding>,
@@ -268,10 +271,10 @@ impl<'t> Pass<'t> {
             return;
         };
         let inner = self.context(node, context);
-        let id = self.new_id();
+        let id = self.out.ids.made(self.out.elements.len());
         let element = text.element(&id, &prefix_of(self.text, node));
         self.edits.push((node.range(), element));
-        self.push(id, node, &inner);
+        self.push(node, &inner);
     }
 
     /// A pattern becomes a gradient of the same id, so that what is filled with it stays a filled shape.
@@ -322,6 +325,7 @@ impl<'t> Pass<'t> {
             inner.names = own.chain(outer.names.iter().cloned()).collect();
         }
         inner.markers = self.markers.of(node, outer.markers);
+        inner.masked |= masked::is_masked(node, &self.masks);
         inner
     }
 
@@ -332,18 +336,18 @@ impl<'t> Pass<'t> {
     }
 
     fn remember(&mut self, node: &Node<'_, '_>, context: &Context) {
-        let id = self.give_id(node);
-        self.push(id, node, context);
+        self.give_id(node);
+        self.push(node, context);
     }
 
-    fn push(&mut self, id: String, node: &Node<'_, '_>, context: &Context) {
-        self.out.by_id.insert(id, self.out.elements.len());
+    fn push(&mut self, node: &Node<'_, '_>, context: &Context) {
         self.out.elements.push(Element {
             source: Arc::new(self.source(node, context.layer.as_deref())),
             says: context.says,
             names: Arc::clone(&context.names),
             markers: context.markers,
             spoken: context.spoken,
+            masked: context.masked,
         });
     }
 
@@ -354,25 +358,25 @@ impl<'t> Pass<'t> {
                 .attribute("id")
                 .filter(|i| !i.is_empty())
                 .map(str::to_string),
-            tag: node.tag_name().name().to_string(),
+            tag: tag_of(node),
             layer: layer.map(str::to_string),
             line,
             column,
         }
     }
 
-    /// The element's id in the text handed on: its own where it is the first to have it, else a new one.
-    fn give_id(&mut self, node: &Node<'_, '_>) -> String {
+    /// The next element keeps its id in the text handed on where it is the first to have it, else it gets a new one.
+    fn give_id(&mut self, node: &Node<'_, '_>) {
+        let element = self.out.elements.len();
         let own = node
             .attribute_node("id")
             .filter(|a| a.namespace().is_none());
         if let Some(attribute) = &own
-            && !attribute.value().is_empty()
-            && self.seen.insert(attribute.value().to_string())
+            && self.out.ids.keep(attribute.value(), element)
         {
-            return attribute.value().to_string();
+            return;
         }
-        let id = self.new_id();
+        let id = self.out.ids.made(element);
         match own {
             Some(attribute) => {
                 self.edits.push((attribute.range(), format!("id=\"{id}\"")));
@@ -380,17 +384,6 @@ impl<'t> Pass<'t> {
             None => {
                 let at = node.range().start + 1 + qualified_name_length(self.text, node);
                 self.edits.push((at..at, format!(" id=\"{id}\"")));
-            }
-        }
-        id
-    }
-
-    fn new_id(&mut self) -> String {
-        loop {
-            let id = format!("ew.{}", self.next);
-            self.next += 1;
-            if !self.used.contains(&id) {
-                return id;
             }
         }
     }
@@ -441,18 +434,17 @@ impl<'t> Pass<'t> {
     }
 }
 
-fn draws(node: &Node<'_, '_>) -> bool {
-    DRAWING.contains(&node.tag_name().name())
+/// The usual names cost no memory for each element.
+fn tag_of(node: &Node<'_, '_>) -> Cow<'static, str> {
+    let name = node.tag_name().name();
+    match KEPT.iter().find(|k| **k == name) {
+        Some(kept) => Cow::Borrowed(kept),
+        None => Cow::Owned(name.to_string()),
+    }
 }
 
-/// Ids of the file that look like those given here.
-fn ids(document: &Document<'_>) -> BTreeSet<String> {
-    document
-        .descendants()
-        .filter_map(|n| n.attribute("id"))
-        .filter(|id| id.starts_with("ew."))
-        .map(str::to_string)
-        .collect()
+fn draws(node: &Node<'_, '_>) -> bool {
+    DRAWING.contains(&node.tag_name().name())
 }
 
 fn qualified_name_length(text: &str, node: &Node<'_, '_>) -> usize {
