@@ -245,8 +245,10 @@ mod tests {
                 EdgeKind::ValleyThrough,
             ];
             let ring = FaceRing::new(points, kinds);
-            let face = CourseFace::new(FaceId(0), ring, Vec::new()).unwrap();
-            let format = formats::by_name("36x12", &[]).unwrap();
+            let face = CourseFace::new(FaceId(0), ring, Vec::new())
+                .unwrap_or_else(|finding| unreachable!("{}", finding.message));
+            let format = formats::by_name("36x12", &[])
+                .unwrap_or_else(|finding| unreachable!("{}", finding.message));
             let rules = LayRules {
                 eave_overhang_in: 0.0,
                 ..LayRules::default()
@@ -257,7 +259,8 @@ mod tests {
             let origin = problem.runs[0].left_reach + problem.width;
             let by_steps = nominal(&problem, step, grid);
             assert!(by_steps.iter().any(Option::is_none), "{wide} {lean}");
-            let found = path::shortest(&problem, origin, step, grid).unwrap();
+            let found = path::shortest(&problem, origin, step, grid)
+                .unwrap_or_else(|| unreachable!("no path for {wide} {lean}"));
             for (run, &seat) in found.iter().enumerate() {
                 let seats: Vec<_> = found.iter().copied().map(Some).collect();
                 assert!(
