@@ -20,6 +20,8 @@ mod courses_checker;
 mod courses_laws;
 mod courses_leaning;
 mod courses_roofs;
+mod courses_square_cut;
+mod courses_suggest;
 mod drawing;
 mod drawing_clips;
 mod drawing_faults;
