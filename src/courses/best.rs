@@ -7,6 +7,7 @@ use super::grid::{Grid, complete};
 use super::matching::matching;
 use super::pairing::Pairing;
 use super::problem::{Problem, Seat};
+use super::recut::Cutting;
 use super::runs::Run;
 use super::search::{Limits, Score, improve, quick_score};
 use super::threshold::Lengths;
@@ -66,8 +67,13 @@ pub(super) fn best(
         }
         handy = Handiest::new(problem, runs, rules);
     }
-    if let Some((opened, seats)) = &best {
-        handy.offer(*opened, seats.clone());
+    let offered = match rules.reuse {
+        // What two pieces of a shingle leave is not in the ranking.
+        Reuse::SquareCut => ranking.ranked.len(),
+        Reuse::None | Reuse::TwoPiece => 1,
+    };
+    for (score, seats) in ranking.ranked.iter().take(offered) {
+        handy.offer(score.opened, seats.clone());
     }
     for (seed, (_, seats)) in ranking.ranked.iter().take(effort.starts).enumerate() {
         if best.as_ref().is_some_and(|(opened, _)| *opened <= bound) {
@@ -75,7 +81,7 @@ pub(super) fn best(
         }
         let mut seats = seats.clone();
         let limits = Limits {
-            moves: effort.moves,
+            moves: effort.moves_for(problem.runs.len()),
             bound,
             wait: rules.wait_courses,
             grid,
@@ -145,46 +151,51 @@ impl<'a> Ranking<'a> {
         self.look_at_run_on(grid.as_ref(), pitch, stride);
     }
 
-    /// Every step and every so many first joints on the grid.
+    /// Every step with every so many first joints on the grid; those that leave no run off its step twice as densely,
+    /// since they are looked at without a search.
     fn look_at_grid(&mut self, grid: &Grid<'_>, stride: usize) {
         let mut places = Vec::new();
         for step in self.steps_on(grid.pitch, grid.cells()) {
+            let pure = grid.pure_origins(step);
             let mut fewest: Option<(usize, usize)> = None;
-            for origin in (0..grid.cells()).step_by(stride) {
-                let Some(pure) = grid.stepped(origin, step, &mut places) else {
-                    continue;
-                };
-                let most = match fewest {
-                    Some((least, _)) if pure => least.max(self.worst_kept()),
-                    _ if pure => usize::MAX,
-                    _ => self.worst_kept(),
-                };
-                let Some(counted) = grid.count(&places, most) else {
-                    continue;
-                };
-                let score = Score {
-                    opened: counted.opened,
-                    missing: counted.missing,
-                };
-                if let Some(at) = self.place_of(score) {
-                    self.keep_at(at, score, grid.seats(&places));
-                }
-                if pure && fewest.is_none_or(|(least, _)| counted.opened < least) {
-                    fewest = Some((counted.opened, origin));
+            for origin in 0..grid.cells() {
+                if pure & (1 << origin) != 0 {
+                    if origin.is_multiple_of(stride.div_ceil(2)) {
+                        grid.at_steps(origin, step, &mut places);
+                        let most = fewest.map_or(usize::MAX, |(least, _)| least);
+                        let opened = self.count(grid, &places, most.max(self.worst_kept()));
+                        fewest = [fewest, opened.map(|o| (o, origin))]
+                            .into_iter()
+                            .flatten()
+                            .min();
+                    }
+                } else if origin.is_multiple_of(stride) && grid.stepped(origin, step, &mut places) {
+                    self.count(grid, &places, self.worst_kept());
                 }
             }
-            if let Some((_, origin)) = fewest
-                && let Some(seats) = grid.laid(origin, step)
-            {
-                // What is told of a step is its exact count.
-                let score = quick_score(self.problem, &mut self.lengths, &seats);
-                self.pure.push(Pure {
-                    opened: score.opened,
-                    step: step as f64 * grid.pitch,
-                    origin: grid.at(origin),
-                });
+            if let Some((_, origin)) = fewest {
+                self.note_pure(grid, origin, step);
             }
         }
+    }
+
+    /// Counts a layout on the grid, unless it opens more than `most`, and keeps it if it is worth keeping.
+    fn count(&mut self, grid: &Grid<'_>, places: &[u8], most: usize) -> Option<usize> {
+        let score = grid.count(places, most)?;
+        if let Some(at) = self.place_of(score) {
+            self.keep_at(at, score, grid.seats(places));
+        }
+        Some(score.opened)
+    }
+
+    fn note_pure(&mut self, grid: &Grid<'_>, origin: usize, step: usize) {
+        // What is told of a step is its exact count.
+        let score = quick_score(self.problem, &mut self.lengths, &grid.laid(origin, step));
+        self.pure.push(Pure {
+            opened: score.opened,
+            step: step as f64 * grid.pitch,
+            origin: grid.at(origin),
+        });
     }
 
     /// Layouts that open more than this are not kept.
@@ -355,13 +366,28 @@ impl<'a> Handiest<'a> {
         }
     }
 
-    fn offer(&mut self, opened: usize, seats: Vec<Seat>) {
+    /// Offers a layout that opens so many shingles by the two-piece rule.
+    fn offer(&mut self, by_two_pieces: usize, seats: Vec<Seat>) {
+        let opened = match self.rules.reuse {
+            Reuse::SquareCut => pieces_of(&seats) - self.cutting(&seats).spared(),
+            Reuse::None | Reuse::TwoPiece => by_two_pieces,
+        };
         if self.best.as_ref().is_some_and(|(o, ..)| *o < opened) {
             return;
         }
         let key = (opened, self.trouble(&seats));
         if self.best.as_ref().is_none_or(|(o, t, _)| key < (*o, *t)) {
             self.best = Some((key.0, key.1, seats));
+        }
+    }
+
+    fn cutting(&self, seats: &[Seat]) -> Cutting {
+        match self.rules.reuse {
+            // How hard a layout is to lay is judged by the pairs that it could have.
+            Reuse::None | Reuse::TwoPiece => {
+                Cutting::of_pairs(matching(self.problem, seats, self.rules.wait_courses))
+            }
+            Reuse::SquareCut => Cutting::new(self.problem, seats, self.rules),
         }
     }
 
@@ -375,13 +401,13 @@ impl<'a> Handiest<'a> {
             })
             .collect();
         let following = pattern::commonest(&firsts, self.problem.width).map_or(0, |s| s.runs);
-        let pairs = matching(self.problem, seats, self.rules.wait_courses);
+        let cutting = self.cutting(seats);
         let least = 2.0 * self.rules.least_piece_in;
         (
             firsts.len() - following,
-            tally::cuts(self.problem, self.runs, seats, &pairs),
+            tally::cuts(self.problem, self.runs, seats, &cutting),
             tally::pieces_under(self.runs, self.problem, seats, least),
-            tally::waiting(self.problem, &pairs).0,
+            tally::waiting(self.problem, &cutting).0,
         )
     }
 

@@ -50,7 +50,7 @@ pub(super) fn price_bound(problem: &Problem, runs: &[Run], rounds: usize, enough
             let sum = kinds.iter().map(|k| k.count * k.cheapest(&settled).0).sum();
             best = best.max(sum);
             // Prices that have found nothing by now will find nothing.
-            if round >= 39 && best <= widest / problem.width + 1e-6 {
+            if best <= widest / problem.width + 1e-6 {
                 break;
             }
         }

@@ -5,7 +5,9 @@
 pub struct Effort {
     /// Simple layouts that are improved.
     pub starts: usize,
-    /// Moves tried on each of them.
+    /// Moves tried on each of them for every run of the face.
+    pub moves_a_run: usize,
+    /// Moves tried on each of them at most.
     pub moves: usize,
     /// First joints tried for every step: one in so many places of the grid.
     pub stride: usize,
@@ -17,6 +19,7 @@ impl Effort {
     /// A millisecond or two a face: the default.
     pub const QUICK: Self = Self {
         starts: 2,
+        moves_a_run: 30,
         moves: 1000,
         stride: 2,
         rounds: 40,
@@ -24,10 +27,17 @@ impl Effort {
     /// Tens to hundreds of milliseconds a face, for a last shingle or two and a bound closer to the count.
     pub const THOROUGH: Self = Self {
         starts: 8,
+        moves_a_run: usize::MAX,
         moves: 40_000,
         stride: 1,
         rounds: 400,
     };
+}
+
+impl Effort {
+    pub(super) fn moves_for(self, runs: usize) -> usize {
+        self.moves_a_run.saturating_mul(runs).min(self.moves)
+    }
 }
 
 impl Default for Effort {

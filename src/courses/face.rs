@@ -161,6 +161,22 @@ impl CourseFace {
         }
     }
 
+    /// The face so many inches farther to the right.
+    pub(super) fn moved(mut self, by_in: f64) -> Self {
+        for ring in std::iter::once(&mut self.outer).chain(&mut self.holes) {
+            for point in &mut ring.points {
+                point.x += by_in;
+            }
+        }
+        self
+    }
+
+    /// The least u, in inches.
+    pub(super) fn left_in(&self) -> f64 {
+        let us = self.outer.points.iter().map(|p| p.x);
+        us.fold(f64::INFINITY, f64::min)
+    }
+
     /// Whether any side is of a kind.
     pub fn has(&self, kind: EdgeKind) -> bool {
         self.rings().any(|r| r.kinds.contains(&kind))

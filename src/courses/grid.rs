@@ -4,6 +4,7 @@
 
 use super::candidates::Seats;
 use super::problem::{Problem, Seat};
+use super::search::Score;
 use super::threshold::Extra;
 
 /// Lengths are told apart to this part of the grid when layouts are compared.
@@ -47,21 +48,13 @@ pub(super) struct Grid<'a> {
     near: Vec<Near>,
     /// Run i's neighbours are `near[near_of[i]..near_of[i + 1]]`.
     near_of: Vec<u32>,
-    /// Places that a joint at place 0 forbids in the next course, and in the next but one.
-    forbidden: [u64; 2],
+    /// For every place, what a joint there forbids in the next course, and in the next but one; nothing at the place
+    /// of a run of one piece.
+    forbidden: [[u64; SINGLE as usize + 1]; 2],
 }
 
 /// The place of a run of one piece.
-const SINGLE: u8 = u8::MAX;
-
-/// A layout on the grid, with its count.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Counted {
-    /// Shingles opened, however long offcuts wait; what nearly fits may be counted as not fitting.
-    pub(super) opened: usize,
-    /// What is missing over all lengths.
-    pub(super) missing: usize,
-}
+const SINGLE: u8 = 64;
 
 impl<'a> Grid<'a> {
     /// `None` where the grid has too many places for a word.
@@ -83,7 +76,14 @@ impl<'a> Grid<'a> {
             near: Vec::new(),
             near_of: vec![0],
             forbidden: [problem.joint_distance, problem.second_distance]
-                .map(|distance| forbidden(cells, pitch, distance - problem.tolerance)),
+                .map(|distance| forbidden(cells, pitch, distance - problem.tolerance))
+                .map(|at_0| {
+                    let mut at = [0; SINGLE as usize + 1];
+                    for (place, bits) in (0..).zip(&mut at[..cells]) {
+                        *bits = turned(at_0, place, cells);
+                    }
+                    at
+                }),
         };
         let extra = Extra::new(problem);
         for run in 0..problem.runs.len() {
@@ -154,40 +154,75 @@ impl<'a> Grid<'a> {
         self.cells
     }
 
-    /// Lays every course `step` places to the left of the course below, or at the nearest place that the rules allow.
-    /// Puts the places into `places` and says whether all runs are at their steps; `None` where a run finds no place.
-    pub(super) fn stepped(&self, origin: usize, step: usize, places: &mut Vec<u8>) -> Option<bool> {
-        places.clear();
+    /// The places, one bit each, from which every run can be laid at its step: what `stepped` calls being at its step,
+    /// found for all origins at once.
+    pub(super) fn pure_origins(&self, step: usize) -> u64 {
         let cells = self.cells;
-        let mut pure = true;
+        let too_close = |near: &Near| {
+            let between = (1 + usize::from(near.far)) * step % cells;
+            self.forbidden[usize::from(near.far)][0] & (1 << between) != 0
+        };
+        if self.near.iter().any(too_close) {
+            return 0;
+        }
+        let runs = self.problem.runs.iter().zip(&self.allowed);
+        runs.fold(u64::MAX >> (64 - cells), |origins, (room, &allowed)| {
+            origins & turned(allowed, (room.course * step % cells) as u8, cells)
+        })
+    }
+
+    /// The places of a layout with every run at its step.
+    pub(super) fn at_steps(&self, origin: usize, step: usize, places: &mut Vec<u8>) {
+        let (cells, step) = (self.cells, step % self.cells);
+        let (mut course, mut target) = (0, origin % cells);
+        places.clear();
+        places.extend(self.problem.runs.iter().map(|room| {
+            while course < room.course {
+                course += 1;
+                target = if target >= step {
+                    target
+                } else {
+                    target + cells
+                } - step;
+            }
+            target as u8
+        }));
+    }
+
+    /// Lays every course `step` places to the left of the course below, or at the nearest place that the rules allow.
+    /// Puts the places into `places` and says whether every run found one.
+    pub(super) fn stepped(&self, origin: usize, step: usize, places: &mut Vec<u8>) -> bool {
+        places.clear();
+        let (cells, step) = (self.cells, step % self.cells);
         let (mut course, mut target) = (0, origin % cells);
         for (run, room) in self.problem.runs.iter().enumerate() {
             while course < room.course {
                 course += 1;
-                target = (target + cells - step % cells) % cells;
+                target = if target >= step {
+                    target
+                } else {
+                    target + cells
+                } - step;
             }
             let mut free = self.allowed[run];
             for near in &self.near[self.near_of[run] as usize..self.near_of[run + 1] as usize] {
                 let there = places[near.run as usize];
-                if there != SINGLE {
-                    free &= !turned(self.forbidden[usize::from(near.far)], there, cells);
-                }
+                free &= !self.forbidden[usize::from(near.far)][usize::from(there)];
             }
             if free & (1 << target) != 0 {
                 places.push(target as u8);
                 continue;
             }
-            pure = false;
             if free == 0 {
                 if !room.single {
-                    return None;
+                    return false;
                 }
                 places.push(SINGLE);
                 continue;
             }
             places.push(nearest(free, target, cells));
         }
-        Some(pure)
+        true
     }
 
     /// Opens every course with what the right end of the course `lag` below leaves of its last shingle, or at the
@@ -249,12 +284,12 @@ impl<'a> Grid<'a> {
     /// The places that a joint anywhere forbids: those that a joint on the places to the left and right of it forbid.
     fn forbidden_by(&self, joint: f64, far: usize) -> u64 {
         let under = self.place_under(joint);
-        let here = turned(self.forbidden[far], under as u8, self.cells);
-        here | turned(here, 1, self.cells)
+        self.forbidden[far][under] | self.forbidden[far][(under + 1) % self.cells]
     }
 
-    /// Counts a layout, unless it opens more than `most` however well its pieces fit.
-    pub(super) fn count(&self, places: &[u8], most: usize) -> Option<Counted> {
+    /// Counts a layout, unless it opens more than `most` however well its pieces fit. Offcuts may wait as long as they
+    /// must; what nearly fits may be counted as not fitting.
+    pub(super) fn count(&self, places: &[u8], most: usize) -> Option<Score> {
         let mut tally = [0_i16; TALLIES];
         let (mut pieces, mut closings) = (0, 0);
         for (row, &place) in places.iter().enumerate() {
@@ -286,7 +321,7 @@ impl<'a> Grid<'a> {
             worst = worst.max(short);
             missing += closes * short.max(0);
         }
-        Some(Counted {
+        Some(Score {
             opened: pieces - closings + worst as usize,
             missing: missing as usize,
         })
@@ -310,11 +345,11 @@ impl<'a> Grid<'a> {
             .collect()
     }
 
-    /// The layout in one step from one place, if the rules allow it.
-    pub(super) fn laid(&self, origin: usize, step: usize) -> Option<Vec<Seat>> {
+    /// The layout with every run at its step.
+    pub(super) fn laid(&self, origin: usize, step: usize) -> Vec<Seat> {
         let mut places = Vec::new();
-        self.stepped(origin, step, &mut places)?;
-        Some(self.seats(&places))
+        self.at_steps(origin, step, &mut places);
+        self.seats(&places)
     }
 
     /// Whether some run has no place of the grid and more than one piece, so that it asks for places off the grid.

@@ -6,13 +6,15 @@ use crate::{Finding, Place, Severity};
 use super::best::best;
 use super::candidates::{Seats, nominal};
 use super::face::{CourseFace, unfold_with};
+use super::known::Known;
 use super::layout::{Laid, assemble, grid_of};
-use super::matching::matching;
 use super::problem::{Problem, Seat};
+use super::recut::Cutting;
 use super::runs::{ladder, runs};
+use super::tell::{relaxed, seated};
 use super::{
     Choices, Courses, Effort, FaceLayout, LayRules, Layout, Reuse, ShingleFormat, StartCorner,
-    path, rules,
+    path, rules, size,
 };
 
 impl Courses {
@@ -25,7 +27,8 @@ impl Courses {
         rules: &LayRules,
         choices: &Choices,
     ) -> Result<Self, Vec<Finding>> {
-        let problems = rules::problems(format, rules);
+        let mut problems = rules::problems(format, rules);
+        problems.extend(size::refused(roof, format));
         if !problems.is_empty() {
             return Err(problems);
         }
@@ -78,36 +81,6 @@ pub fn lay_faces(
         .collect())
 }
 
-/// Faces laid already, in one format under one set of rules.
-#[derive(Default)]
-struct Known {
-    laid: Vec<(CourseFace, Wish, FaceLayout)>,
-}
-
-impl Known {
-    fn lay(
-        &mut self,
-        face: CourseFace,
-        format: &ShingleFormat,
-        rules: &LayRules,
-        wish: Wish,
-        effort: Effort,
-    ) -> FaceLayout {
-        let twin = self
-            .laid
-            .iter()
-            .find(|(other, w, _)| *w == wish && other.has_shape_of(&face));
-        if let Some((.., layout)) = twin {
-            let mut layout = layout.clone();
-            layout.face = face.face;
-            return layout;
-        }
-        let layout = lay_checked(&face, format, rules, wish, effort);
-        self.laid.push((face, wish, layout.clone()));
-        layout
-    }
-}
-
 /// A face's findings with its name and place.
 fn told(roof: &Roof, id: FaceId, findings: &[Finding]) -> Vec<Finding> {
     let face = roof.face(id);
@@ -124,7 +97,7 @@ fn told(roof: &Roof, id: FaceId, findings: &[Finding]) -> Vec<Finding> {
 /// What the user wishes for one face.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(super) struct Wish {
-    start: StartCorner,
+    pub(super) start: Option<StartCorner>,
     offset_in: Option<f64>,
     layout: Layout,
 }
@@ -132,7 +105,7 @@ pub(super) struct Wish {
 impl Wish {
     pub(super) fn of(choices: &Choices, face: FaceId) -> Self {
         Self {
-            start: choices.start.get(&face).copied().unwrap_or_default(),
+            start: choices.start.get(&face).copied(),
             offset_in: choices.offset_in.get(&face).copied(),
             layout: choices.layout,
         }
@@ -172,7 +145,7 @@ pub(super) fn lay_checked(
     wish: Wish,
     effort: Effort,
 ) -> FaceLayout {
-    match wish.start {
+    match wish.start.unwrap_or_default() {
         StartCorner::Left => lay_from_left(face, format, rules, wish, effort),
         // Everything about a shingle is the same in a mirror but the end that the piece feeds.
         StartCorner::Right => {
@@ -193,13 +166,7 @@ fn lay_from_left(
     let runs = runs(face, format, rules, &ladder);
     let problem = Problem::new(&runs, format, rules);
     let grid = grid_of(format);
-    let mut findings = problem.findings(rules);
-    if rules.reuse == Reuse::SquareCut {
-        findings.push(Finding::note(
-            "square-cut-as-two-piece",
-            "square-cut ends are allowed, but offcuts are counted by the two-piece rule, which opens as few shingles on rakes and hips; a start cycle may be laid instead",
-        ));
-    }
+    let mut findings = relaxed(&problem, rules);
     let usual = usual(&problem, offset_in.unwrap_or(format.exposure_in), grid);
     let found = best(&problem, &runs, rules, grid, &usual, wish.layout, effort);
     if wish.layout == Layout::Regular && offset_in.is_none() && found.steps.is_empty() {
@@ -217,10 +184,7 @@ fn lay_from_left(
         .copied()
         .collect::<Option<Vec<Seat>>>()
         .map(|seats| seats.iter().map(|&s| Problem::pieces(s)).sum::<usize>());
-    let pairs = match rules.reuse {
-        Reuse::None => Vec::new(),
-        Reuse::TwoPiece | Reuse::SquareCut => matching(&problem, &seats, rules.wait_courses),
-    };
+    let cutting = Cutting::new(&problem, &seats, rules);
     assemble(Laid {
         face,
         rules,
@@ -229,7 +193,7 @@ fn lay_from_left(
         runs: &runs,
         problem: &problem,
         seats: &seats,
-        pairs: &pairs,
+        cutting: &cutting,
         bound: found.bound,
         usual_pieces,
         steps: found.steps,
@@ -254,30 +218,56 @@ fn usual(problem: &Problem, step: f64, grid: f64) -> Seats {
     }
 }
 
-/// The seats of a layout that may have gaps: a run that the rules leave no room for gets its first place, told.
-fn seated(problem: &Problem, seats: &Seats, findings: &mut Vec<Finding>) -> Vec<Seat> {
-    let mut courses = Vec::new();
-    let all = seats
-        .iter()
-        .enumerate()
-        .map(|(i, seat)| {
-            seat.unwrap_or_else(|| {
-                courses.push((problem.runs[i].course + 1).to_string());
-                problem.any_seat(i)
-            })
-        })
-        .collect();
-    if !courses.is_empty() {
-        findings.push(
-            Finding::warning(
-                "joints-too-close",
-                format!(
-                    "the joint rules leave no place in course {}, so joints come closer there than they should",
-                    courses.join(", ")
-                ),
-            )
-            .remedy("ask for a smaller joint distance or least end piece, or run the other side through the valley"),
-        );
+#[cfg(test)]
+mod tests {
+    use super::super::{CourseFace, EdgeKind, FaceRing, LayRules, formats};
+    use super::{Problem, grid_of, ladder, nominal, path, runs};
+    use crate::geometry::Point;
+    use crate::roof::FaceId;
+
+    /// Between two valleys that are run through, joints have a window in every course that the keep-outs leave: first a
+    /// wide one, then a narrow one. What lies nearest to its step in the wide one may stand over all of the narrow one.
+    #[test]
+    fn where_going_up_step_by_step_runs_into_a_dead_end_a_path_is_found() {
+        for (wide, lean, step) in [(36.0, 0.3, 5.0), (59.0, 0.7, 8.0)] {
+            let high = 15.0;
+            let corners = [
+                (0.0, 0.0),
+                (wide, 0.0),
+                (wide + lean * high, high),
+                (-lean * high, high),
+            ];
+            let points = corners.map(|(u, v)| Point::new(u, v)).to_vec();
+            let kinds = vec![
+                EdgeKind::Eave,
+                EdgeKind::ValleyThrough,
+                EdgeKind::Ridge,
+                EdgeKind::ValleyThrough,
+            ];
+            let ring = FaceRing::new(points, kinds);
+            let face = CourseFace::new(FaceId(0), ring, Vec::new())
+                .unwrap_or_else(|finding| unreachable!("{}", finding.message));
+            let format = formats::by_name("36x12", &[])
+                .unwrap_or_else(|finding| unreachable!("{}", finding.message));
+            let rules = LayRules {
+                eave_overhang_in: 0.0,
+                ..LayRules::default()
+            };
+            let runs = runs(&face, &format, &rules, &ladder(&face, &format, &rules));
+            let problem = Problem::new(&runs, &format, &rules);
+            let grid = grid_of(&format);
+            let origin = problem.runs[0].left_reach + problem.width;
+            let by_steps = nominal(&problem, step, grid);
+            assert!(by_steps.iter().any(Option::is_none), "{wide} {lean}");
+            let found = path::shortest(&problem, origin, step, grid)
+                .unwrap_or_else(|| unreachable!("no path for {wide} {lean}"));
+            for (run, &seat) in found.iter().enumerate() {
+                let seats: Vec<_> = found.iter().copied().map(Some).collect();
+                assert!(
+                    problem.agrees(run, seat, &seats),
+                    "{wide} {lean}: run {run}"
+                );
+            }
+        }
     }
-    all
 }

@@ -45,7 +45,10 @@ pub(super) struct Limits {
 /// they were, so that a layout made by one instruction keeps as much of it as its count allows.
 pub(super) fn improve(problem: &Problem, seats: &mut Vec<Seat>, limits: Limits) -> usize {
     let plan = seats.clone();
-    Walk::new(problem, seats.clone(), limits).run(seats);
+    let opened = Walk::new(problem, seats.clone(), limits).run(seats);
+    if *seats == plan {
+        return opened;
+    }
     let mut walk = Walk::new(problem, seats.clone(), limits);
     walk.straighten(&plan);
     seats.clone_from(&walk.seats);

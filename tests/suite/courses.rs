@@ -511,3 +511,24 @@ fn without_reuse_no_layout_opens_fewer_than_with_it() {
     assert_eq!(without.opened(), with.opened_without_reuse());
     assert!(with.bound() <= with.opened());
 }
+
+#[test]
+fn a_roof_of_absurd_size_is_refused_before_a_shingle_is_laid_and_the_scale_is_named() {
+    let lay = |length_ft, format: &ShingleFormat| {
+        let roof = gable(length_ft, 2000.0, 6.0);
+        let (rules, choices) = (LayRules::default(), Choices::default());
+        Courses::lay(&roof, format, &rules, &choices).map(|laid| laid.opened())
+    };
+    // 120,000 squares.
+    let refused = lay(6000.0, &format("39x13")).unwrap_err();
+    assert_eq!(refused.len(), 1);
+    assert_eq!(refused[0].code, "roof-too-large");
+    assert!(refused[0].message.contains("120000 squares"));
+    assert!(refused[0].message.contains("scale"));
+    // 40,000 squares would be laid of ordinary shingles, of matchsticks they are not.
+    let mut small = format("39x13");
+    (small.width_in, small.exposure_in) = (12.0, 2.0);
+    let refused = lay(2000.0, &small).unwrap_err();
+    assert_eq!(refused[0].code, "shingles-too-many");
+    assert!(lay(20.0, &small).is_ok());
+}
