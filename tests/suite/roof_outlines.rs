@@ -39,14 +39,21 @@ impl Count {
             face.plane = None;
         }
         self.roofs += 1;
-        let solve = |accept_falls: bool| {
+        let solve = |accept_falls: bool, adjust: bool| {
             let options = SolveOptions {
                 accept_falls,
-                adjust: false,
+                adjust,
                 ..SolveOptions::default()
             };
             Roof::solve(std::slice::from_ref(&made.map), &options)
         };
+        // An exact drawing needs no adjusting, and adjusting leaves it as it is.
+        if let (Ok(drawn), Ok(adjusted)) = (solve(true, false), solve(true, true)) {
+            for (a, b) in drawn.faces.iter().zip(&adjusted.faces) {
+                let turned = (a.plane.gradient - b.plane.gradient).length();
+                assert!(turned < 2e-3, "{name}: {} turned by {turned}", a.name);
+            }
+        }
         // Every face is found again by a corner of its own: its gradient must be the one that was built.
         let right = |roof: &Roof| {
             roof.faces.iter().all(|face| {
@@ -60,7 +67,7 @@ impl Count {
                 })
             })
         };
-        match solve(true) {
+        match solve(true, false) {
             Ok(roof) => {
                 let area = roof.true_area().to_square_feet();
                 let expected = built.true_area().to_square_feet();
@@ -72,7 +79,7 @@ impl Count {
             }
             Err(refused) => assert!(!refused.findings.is_empty()),
         }
-        match solve(false) {
+        match solve(false, false) {
             Ok(roof) if !right(&roof) => self.silent_wrong.push(name.to_owned()),
             Ok(_) => {}
             Err(_) => self.asked += 1,
@@ -102,14 +109,13 @@ fn roofs_over_random_outlines_are_recovered_or_asked_about() {
             .collect();
         mixed.add(name, &with_pitches(rings, |i| Some(pitches[i % 64])));
     }
-    // Two of mixed pitches are settled otherwise than built (all totals are right): a known weakness, told with the others.
-    for (what, count, most_silent) in [("one pitch", &even, 0), ("mixed pitches", &mixed, 2)] {
+    for (what, count) in [("one pitch", &even), ("mixed pitches", &mixed)] {
         eprintln!(
             "{what}: {} roofs ({} passed over), {} first right, {} asked, silently wrong {:?}",
             count.roofs, count.passed_over, count.first_right, count.asked, count.silent_wrong
         );
         assert!(count.roofs >= 20, "{what}");
-        assert!(count.silent_wrong.len() <= most_silent, "{what}");
+        assert!(count.silent_wrong.is_empty(), "{what}");
         assert!(count.first_right * 10 >= count.roofs * 9, "{what}");
     }
 }

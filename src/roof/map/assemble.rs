@@ -8,10 +8,15 @@ use super::piece::Piece;
 use super::simplify::{Run, straighten};
 use super::{DirectedEdge, DrawnPiece, MapEdge, MapFace, PlanMap};
 use crate::drawing::Stroke;
+use crate::geometry::{Point, Vector};
 use crate::place::Source;
 
 /// A point in the middle of an edge may lie this part of the tolerance off the straight line.
 const STRAIGHT: f64 = 0.3;
+/// A piece and an edge that differ by less than this in direction are one line (the sine of 6°).
+const ONE_LINE_SIN: f64 = 0.1;
+/// The line of a piece is trusted so far beyond its end, as a part of its length.
+const BEYOND_PART: f64 = 3.0;
 
 /// Builds the map of one level; and for each face of the subdivision its index in the map.
 pub(super) fn assemble(
@@ -174,22 +179,21 @@ fn drawn(
         };
         let mut nodes: Vec<usize> = chain.iter().filter_map(|&n| node_index[n]).collect();
         let mut anchored = [node_index[first].is_some(), node_index[last].is_some()];
-        let way = attempt.sub.nodes[last] - attempt.sub.nodes[first];
-        // An end in the middle of an edge: the piece is taken on to the edge's own end.
+        let from = attempt.sub.nodes[first];
+        let way = attempt.sub.nodes[last] - from;
         for (i, end) in [first, last].into_iter().enumerate() {
             let Some(run) = run_of_node[end].map(|r| &runs[r]) else {
                 continue;
             };
-            let at = |n: usize| way.dot(attempt.sub.nodes[n] - attempt.sub.nodes[first]);
-            let farther = (at(run.a) < at(run.b)) == (i == 1);
-            let node = node_index[if farther { run.b } else { run.a }];
-            match (i, node) {
-                (0, Some(n)) if nodes.first() != Some(&n) => nodes.insert(0, n),
-                (1, Some(n)) if nodes.last() != Some(&n) => nodes.push(n),
+            let taken_to = end_of_run(&attempt.sub.nodes, run, end, way, i == 1);
+            match (i, taken_to.and_then(|n| node_index[n])) {
+                (0, Some(n)) => nodes.insert(0, n),
+                (1, Some(n)) => nodes.push(n),
                 _ => {}
             }
             anchored[i] = false;
         }
+        nodes.dedup();
         if nodes.len() >= 2 {
             drawn.push(DrawnPiece {
                 ends: piece.ends,
@@ -199,4 +203,19 @@ fn drawn(
         }
     }
     drawn
+}
+
+/// The corner that a piece is taken on to where it ends in the middle of an edge: the far end of that edge, which lies on its
+/// line where the edge was drawn in two strokes. `None` where the edge runs another way: then the piece's line says nothing
+/// about either of its corners.
+fn end_of_run(nodes: &[Point], run: &Run, end: usize, way: Vector, onward: bool) -> Option<usize> {
+    let along = nodes[run.b] - nodes[run.a];
+    if along.cross(way).abs() > ONE_LINE_SIN * along.length() * way.length() {
+        return None;
+    }
+    let forward = along.dot(way) > 0.0;
+    let corner = if forward == onward { run.b } else { run.a };
+    // A short stroke says nothing about a corner far beyond it.
+    let beyond = nodes[end].distance(nodes[corner]);
+    (beyond <= BEYOND_PART * way.length()).then_some(corner)
 }

@@ -18,6 +18,9 @@ use super::sparse::{Normal, SelectedInverse, thin_order};
 
 /// The tracing error at the start, as a part of the snap tolerance.
 const START_PART_OF_TOLERANCE: f64 = 0.25;
+/// ... and the most that it can turn out to be: lines further off would not have been joined. Without this bound a small roof,
+/// whose few lines hardly check each other, may let go of its lines altogether.
+const MOST_PART_OF_TOLERANCE: f64 = 0.5;
 /// The tracing error is never taken for less (metres): a plan is drawn, not machined.
 const LEAST_TRACING_M: f64 = 0.0005;
 /// Near small features a line cannot be off by more than this part of the distance to the next one.
@@ -29,8 +32,12 @@ const INNER_PART: f64 = 0.4;
 const INNER_LEAST_M: f64 = 0.010;
 /// Planes meet at common corners to this (metres).
 const MEET_M: f64 = 0.004;
-/// Edges within this of square to the fall are held level ...
-const LEVEL_DEG: f64 = 3.0;
+/// Edges within this of square to the fall are held level, and this much more of the snap tolerance over their length: on
+/// an exact drawing a ridge that slopes a little is no level one ...
+const LEVEL_DEG: f64 = 0.25;
+const LEVEL_TOLERANCES: f64 = 2.0;
+/// ... up to this ...
+const MOST_LEVEL_DEG: f64 = 3.0;
 /// ... to this rise per run, and this more over the length (metres).
 const LEVEL_SIGMA: (f64, f64) = (0.009, 0.010);
 /// A face said to be level may still fall a little (rise over run).
@@ -221,9 +228,14 @@ fn pieces(map: &PlanMap, sheet: &Sheet) -> Vec<Piece> {
 }
 
 fn level_edges(sheet: &Sheet, planes: &[Plane]) -> Vec<(usize, usize)> {
-    let limit = LEVEL_DEG.to_radians().sin();
+    let most = MOST_LEVEL_DEG.to_radians().sin();
     let mut level = Vec::new();
     for (index, edge) in sheet.edges.iter().enumerate() {
+        let traced = LEVEL_TOLERANCES * sheet.tolerance / edge.length;
+        let limit = match edge.outer() {
+            Some(_) => most,
+            None => (LEVEL_DEG.to_radians() + traced).min(most),
+        };
         for face in [edge.left, edge.right].into_iter().flatten() {
             let g = planes[face].gradient;
             let slope = g.length();
@@ -565,7 +577,8 @@ impl Adjuster<'_> {
         };
         if across.redundancy > 1.0 {
             let factor = across.squares / across.redundancy;
-            self.tracing = (before * factor.sqrt()).max(LEAST_TRACING_M);
+            let most = (MOST_PART_OF_TOLERANCE * self.sheet.tolerance).max(LEAST_TRACING_M);
+            self.tracing = (before * factor.sqrt()).clamp(LEAST_TRACING_M, most);
         }
     }
 

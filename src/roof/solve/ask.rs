@@ -8,17 +8,23 @@ use super::sheet::Sheet;
 
 /// Ask about a face whose nearest rival is closer than this in cost.
 const ASK_BELOW: f64 = 3.0;
-/// The same on a roof that itself shows what an inside-out one shows: outer edges that faces rise towards, or level
-/// valleys. Of parts cut out of real roofs, on which the weights were not fitted, most that were settled wrongly do.
+/// The same on a roof that itself shows what an inside-out one shows: outer edges that faces rise towards or that are
+/// oblique to their falls, or level valleys. Of parts cut out of real roofs, on which the weights were not fitted, most that were settled wrongly do.
 const ASK_BELOW_ODD: f64 = 4.0;
 /// The same for a face too flat for shingles: such roofs drain inward or to any side, and their eaves say less.
 const ASK_BELOW_FLAT: f64 = 5.0;
+/// The same for the only sloped face of its sheet: no other one says how it falls.
+const ASK_BELOW_LONE: f64 = 5.0;
+/// On a stepped roof in which an arrow was given: more than twice the usual, since steps cost little and fit much.
+const ASK_BELOW_STEPPED: f64 = 7.0;
 /// Rise over run below which a face is that flat (2 in 12).
 const FLAT: f64 = 2.0 / 12.0;
 /// A roof is odd when this part of its level outer edges and valleys is of that kind.
 const ODD_PART: f64 = 0.1;
-/// An edge this near to square to the fall (degrees) is level.
+/// An edge this near to square to the fall (degrees) is level ...
 const SQUARE_DEG: f64 = 5.0;
+/// ... and one that is this far from square and from along it is oblique.
+const OBLIQUE_DEG: f64 = 15.0;
 
 /// How sure one face's fall is.
 #[derive(Clone, Copy, Debug)]
@@ -73,13 +79,18 @@ fn entropy(others: &[(Vector, f64)]) -> f64 {
 }
 
 /// The faces to ask about, the most telling first. In a plan with steps lines do not decide: every sloped face is asked
-/// about. An arrow settles its face.
+/// about, and once an arrow was given those that it leaves in doubt. An arrow settles its face.
 pub(super) fn asked(sheet: &Sheet, best: &Roofing, doubts: &[Doubt], stepped: bool) -> Vec<usize> {
     let odd = is_odd(sheet, best);
+    let any_arrow = sheet.faces.iter().any(|f| f.arrow.is_some());
+    let limit = |f: usize| match stepped {
+        true => ASK_BELOW_STEPPED,
+        false => ask_below(sheet, f, odd),
+    };
     let area = |f: usize| sheet.faces[f].area;
     let mut faces: Vec<usize> = (0..doubts.len())
         .filter(|&f| sheet.faces[f].arrow.is_none() && !sheet.faces[f].is_flat())
-        .filter(|&f| stepped || doubts[f].margin < ask_below(sheet, f, odd))
+        .filter(|&f| doubts[f].margin < limit(f) || (stepped && !any_arrow))
         .collect();
     faces.sort_by(|&a, &b| {
         doubts[b]
@@ -92,7 +103,9 @@ pub(super) fn asked(sheet: &Sheet, best: &Roofing, doubts: &[Doubt], stepped: bo
 }
 
 fn ask_below(sheet: &Sheet, face: usize, odd: bool) -> f64 {
+    let lone = sheet.faces.iter().filter(|f| !f.is_flat()).count() == 1;
     match sheet.faces[face].slope {
+        _ if lone => ASK_BELOW_LONE,
         Some(slope) if slope < FLAT => ASK_BELOW_FLAT,
         _ if odd => ASK_BELOW_ODD,
         _ => ASK_BELOW,
@@ -104,20 +117,29 @@ fn is_odd(sheet: &Sheet, roofing: &Roofing) -> bool {
     let (mut odd, mut usual) = (0.0, 0.0);
     for edge in &sheet.edges {
         let across = edge.along.turn_left();
-        let square = |face: usize| {
+        // The sine of the angle between the edge and the level lines of a sloped face.
+        let off_level = |face: usize| {
             let g = roofing.planes[face].gradient;
-            g.dot(edge.along).abs() <= SQUARE_DEG.to_radians().sin() * g.length()
-                && !sheet.faces[face].is_flat()
+            let sloped = !sheet.faces[face].is_flat() && g.length() > 0.0;
+            sloped.then(|| g.dot(edge.along).abs() / g.length())
         };
-        // Rise going away from the edge into the faces: positive where they fall towards it.
+        let square =
+            |face: usize| off_level(face).is_some_and(|sin| sin <= SQUARE_DEG.to_radians().sin());
+        let oblique = |face: usize| {
+            let (low, high) = OBLIQUE_DEG.to_radians().sin_cos();
+            off_level(face).is_some_and(|sin| (low..high).contains(&sin))
+        };
         if let Some((face, out)) = edge.outer() {
-            if square(face) {
-                let falls_out = roofing.planes[face].gradient.dot(out) < 0.0;
-                *(if falls_out { &mut usual } else { &mut odd }) += edge.length;
+            let falls_out = roofing.planes[face].gradient.dot(out) < 0.0;
+            if square(face) && falls_out {
+                usual += edge.length;
+            } else if square(face) || oblique(face) {
+                odd += edge.length;
             }
         } else if let Some((left, right)) = edge.both()
             && square(left)
             && square(right)
+            // Both fall towards the edge.
             && roofing.planes[left].gradient.dot(across) > 0.0
             && roofing.planes[right].gradient.dot(across) < 0.0
         {

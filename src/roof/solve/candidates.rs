@@ -67,10 +67,13 @@ pub(super) fn candidates(sheet: &Sheet) -> Vec<Vec<Vector>> {
         .collect()
 }
 
-/// Both normals of each own edge, longest edge first.
+/// Both normals of each own edge: outer ones first, since an eave is level where a ridge almost along it need not be, and
+/// then the longest first.
 fn own_normals(sheet: &Sheet, edges: &[usize], slope: f64) -> Vec<Vector> {
     let mut list = Vec::new();
-    for edge in longest_first(sheet, edges) {
+    let mut sorted = longest_first(sheet, edges);
+    sorted.sort_by_key(|&edge| sheet.edges[edge].outer().is_none());
+    for edge in sorted {
         if sheet.edges[edge].length < SHORT_EDGE_M && list.len() >= 2 {
             break;
         }

@@ -216,6 +216,15 @@ pub(super) fn solved_gap(sheet: &Sheet, gaps: [f64; 2], steeper: f64) -> f64 {
     GAP * sum.min(40.0)
 }
 
+/// What it costs that a face falls towards a wall: the trough there is as unlikely as a level valley.
+pub(super) fn against_wall(sheet: &Sheet, edge: &SheetEdge, g: Vector, towards: Vector) -> f64 {
+    if g.length() == 0.0 || g.dot(towards) > 0.0 {
+        return 0.0;
+    }
+    let level = grade(angle_deg(g, -towards), GRADE_DEG);
+    LEVEL_VALLEY * level * edge.length / sheet.unit_length
+}
+
 /// What it costs to let an inner edge be a step in height.
 pub(super) fn step(sheet: &Sheet, edge: &SheetEdge) -> f64 {
     STEP_LENGTH * edge.length / sheet.unit_length + STEP_EDGE

@@ -5,6 +5,7 @@ use crate::geometry::{Plane, Vector};
 use super::cost;
 use super::ponds::Drainage;
 use super::refine::{Planes, gaps_between};
+use super::sets::Sets;
 use super::sheet::Sheet;
 
 /// What a pond costs. On no real roof of the set that the weights were fitted on does water stand, so this is a rule: a
@@ -97,6 +98,7 @@ pub(super) fn price(
     usual_eave: f64,
 ) -> Price {
     let mut price = Price::default();
+    let mut tied = tied_faces(sheet, roofing, region);
     for &face in &region.faces {
         price.cost += cost::alone(sheet, &face_edges[face], face, roofing.gradient(face));
     }
@@ -111,6 +113,7 @@ pub(super) fn price(
         };
         if roofing.is_step[index] {
             price.cost += cost::step(sheet, edge);
+            price.cost += against_wall(sheet, roofing, index, &mut tied);
             continue;
         }
         let (g, h) = (roofing.gradient(left), roofing.gradient(right));
@@ -126,6 +129,42 @@ pub(super) fn price(
     price.ponds = drainage.ponds(sheet, &roofing.planes, &roofing.is_step, &region.nodes);
     price.cost += price.gap_cost + POND * price.ponds.len() as f64;
     price
+}
+
+/// The sets of faces whose heights over each other are known, since they share edges.
+fn tied_faces(sheet: &Sheet, roofing: &Roofing, region: &Region) -> Sets {
+    let mut sets = Sets::new(sheet.faces.len());
+    for &index in &region.edges {
+        if let Some((left, right)) = sheet.edges[index]
+            .both()
+            .filter(|_| !roofing.is_step[index])
+        {
+            sets.join(left, right);
+        }
+    }
+    sets
+}
+
+/// What it costs that the lower face of a step falls towards the wall of the upper one. Where nothing ties their heights, the
+/// wall may stand on the other side.
+fn against_wall(sheet: &Sheet, roofing: &Roofing, index: usize, tied: &mut Sets) -> f64 {
+    let edge = &sheet.edges[index];
+    let Some((left, right)) = edge.both().filter(|&(l, r)| tied.find(l) == tied.find(r)) else {
+        return 0.0;
+    };
+    let gaps = gaps_between(
+        &sheet.nodes,
+        edge,
+        roofing.planes[left],
+        roofing.planes[right],
+    );
+    let gap = (gaps[0] + gaps[1]) / 2.0;
+    let (lower, towards) = if gap > 0.0 {
+        (right, edge.along.turn_left())
+    } else {
+        (left, -edge.along.turn_left())
+    };
+    cost::against_wall(sheet, edge, roofing.gradient(lower), towards)
 }
 
 /// The height and length of an outer edge if it is an eave.
