@@ -1,5 +1,6 @@
 //! Where in the drawing something was.
 
+use std::borrow::Cow;
 use std::sync::Arc;
 
 use crate::geometry::Point;
@@ -10,7 +11,7 @@ pub struct Source {
     /// The `id` written in the file, if any.
     pub id: Option<String>,
     /// The element's name, such as `path`.
-    pub tag: String,
+    pub tag: Cow<'static, str>,
     /// The nearest layer or group name, as a person reads it.
     pub layer: Option<String>,
     /// Line in the file as it was read, from 1; 0 where there is none.

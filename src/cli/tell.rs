@@ -1,5 +1,6 @@
 //! Findings printed for people, on standard error.
 
+use std::collections::BTreeMap;
 use std::io::{IsTerminal as _, Write as _};
 use std::path::Path;
 
@@ -10,6 +11,9 @@ use eavewright::{Finding, Severity};
 /// Bold on a terminal, and back.
 const BOLD: &str = "\x1b[1m";
 const PLAIN: &str = "\x1b[0m";
+
+/// So many warnings of one kind are told one by one; forty of them are read by nobody.
+const MOST_ALIKE: usize = 3;
 
 /// Prints findings with their place in the file and in the plan.
 pub(crate) struct Teller<'a> {
@@ -42,27 +46,46 @@ impl<'a> Teller<'a> {
         }
     }
 
-    /// Prints the findings, errors first; notes only when they were asked for.
-    pub(crate) fn tell(&self, findings: &[Finding], notes_too: bool) {
+    /// Prints the findings, errors first; notes, and every one of many warnings alike, only when they were asked for.
+    pub(crate) fn tell(&self, findings: &[Finding], all: bool) {
         let mut sorted: Vec<&Finding> = findings.iter().collect();
         sorted.sort_by_key(|f| std::cmp::Reverse(f.severity));
+        sorted.retain(|finding| match finding.severity {
+            Severity::Error => true,
+            Severity::Warning => !self.quiet,
+            Severity::Note => all && !self.quiet,
+        });
+        let mut alike: BTreeMap<&str, usize> = BTreeMap::new();
+        let mut before: Vec<&Finding> = Vec::new();
         for finding in sorted {
-            let shown = match finding.severity {
-                Severity::Error => true,
-                Severity::Warning => !self.quiet,
-                Severity::Note => notes_too && !self.quiet,
-            };
-            if shown {
-                self.print(&self.text(finding));
+            let count = alike.entry(finding.code).or_default();
+            *count += 1;
+            if all || *count <= MOST_ALIKE || finding.severity == Severity::Error {
+                self.print(&self.text(finding, &before));
+                before.push(finding);
             }
+        }
+        for (code, more) in alike.into_iter().filter(|_| !all) {
+            let told = before.iter().filter(|f| f.code == code).count();
+            self.tell_more(code, more - told);
+        }
+    }
+
+    fn tell_more(&self, code: &str, more: usize) {
+        if more > 0 {
+            let warnings = if more == 1 { "warning" } else { "warnings" };
+            let said = format!("{more} more {warnings} [{code}]: --verbose tells every one");
+            self.print(&wrapped(&said, "", "  "));
         }
     }
 
     /// Prints all findings in their order, each with its number from 1, as marks in the drawing carry it.
     pub(crate) fn tell_numbered(&self, findings: &[Finding]) {
+        let mut before = Vec::new();
         for (index, finding) in findings.iter().enumerate() {
             if finding.severity == Severity::Error || !self.quiet {
-                self.print(&format!("{} {}", index + 1, self.text(finding)));
+                self.print(&format!("{} {}", index + 1, self.text(finding, &before)));
+                before.push(finding);
             }
         }
     }
@@ -72,7 +95,8 @@ impl<'a> Teller<'a> {
         let _ = std::io::stderr().lock().write_all(text.as_bytes());
     }
 
-    fn text(&self, finding: &Finding) -> String {
+    /// What is to be done is not said again where a finding `before` said it.
+    fn text(&self, finding: &Finding, before: &[&Finding]) -> String {
         let word = match finding.severity {
             Severity::Error => "error",
             Severity::Warning => "warning",
@@ -96,7 +120,8 @@ impl<'a> Teller<'a> {
             1 => text += "  and one more place\n",
             more => text += &format!("  and {more} more places\n"),
         }
-        if !finding.remedy.is_empty() {
+        let known = |other: &&Finding| other.code == finding.code && other.remedy == finding.remedy;
+        if !finding.remedy.is_empty() && !before.iter().any(known) {
             text += &wrapped(&printable(&finding.remedy), "  do ", "     ");
         }
         text

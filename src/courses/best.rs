@@ -7,6 +7,7 @@ use super::grid::{Grid, complete};
 use super::matching::matching;
 use super::pairing::Pairing;
 use super::problem::{Problem, Seat};
+use super::recut::Cutting;
 use super::runs::Run;
 use super::search::{Limits, Score, improve, quick_score};
 use super::threshold::Lengths;
@@ -66,8 +67,13 @@ pub(super) fn best(
         }
         handy = Handiest::new(problem, runs, rules);
     }
-    if let Some((opened, seats)) = &best {
-        handy.offer(*opened, seats.clone());
+    let offered = match rules.reuse {
+        // What two pieces of a shingle leave is not in the ranking.
+        Reuse::SquareCut => ranking.ranked.len(),
+        Reuse::None | Reuse::TwoPiece => 1,
+    };
+    for (score, seats) in ranking.ranked.iter().take(offered) {
+        handy.offer(score.opened, seats.clone());
     }
     for (seed, (_, seats)) in ranking.ranked.iter().take(effort.starts).enumerate() {
         if best.as_ref().is_some_and(|(opened, _)| *opened <= bound) {
@@ -360,13 +366,28 @@ impl<'a> Handiest<'a> {
         }
     }
 
-    fn offer(&mut self, opened: usize, seats: Vec<Seat>) {
+    /// Offers a layout that opens so many shingles by the two-piece rule.
+    fn offer(&mut self, by_two_pieces: usize, seats: Vec<Seat>) {
+        let opened = match self.rules.reuse {
+            Reuse::SquareCut => pieces_of(&seats) - self.cutting(&seats).spared(),
+            Reuse::None | Reuse::TwoPiece => by_two_pieces,
+        };
         if self.best.as_ref().is_some_and(|(o, ..)| *o < opened) {
             return;
         }
         let key = (opened, self.trouble(&seats));
         if self.best.as_ref().is_none_or(|(o, t, _)| key < (*o, *t)) {
             self.best = Some((key.0, key.1, seats));
+        }
+    }
+
+    fn cutting(&self, seats: &[Seat]) -> Cutting {
+        match self.rules.reuse {
+            // How hard a layout is to lay is judged by the pairs that it could have.
+            Reuse::None | Reuse::TwoPiece => {
+                Cutting::of_pairs(matching(self.problem, seats, self.rules.wait_courses))
+            }
+            Reuse::SquareCut => Cutting::new(self.problem, seats, self.rules),
         }
     }
 
@@ -380,13 +401,13 @@ impl<'a> Handiest<'a> {
             })
             .collect();
         let following = pattern::commonest(&firsts, self.problem.width).map_or(0, |s| s.runs);
-        let pairs = matching(self.problem, seats, self.rules.wait_courses);
+        let cutting = self.cutting(seats);
         let least = 2.0 * self.rules.least_piece_in;
         (
             firsts.len() - following,
-            tally::cuts(self.problem, self.runs, seats, &pairs),
+            tally::cuts(self.problem, self.runs, seats, &cutting),
             tally::pieces_under(self.runs, self.problem, seats, least),
-            tally::waiting(self.problem, &pairs).0,
+            tally::waiting(self.problem, &cutting).0,
         )
     }
 

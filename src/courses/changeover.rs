@@ -145,8 +145,9 @@ impl FaceLayout {
             }
         }
         // The shingle of a pair is opened for the piece that is laid first.
-        for &(closing, opening) in &self.pairs {
-            let later = self.runs[closing].course.max(self.runs[opening].course);
+        let again = self.cut_again.iter().map(|c| (c.of.0, c.piece.0));
+        for (one, other) in self.pairs.iter().copied().chain(again) {
+            let later = self.runs[one].course.max(self.runs[other].course);
             if let Some(sum) = needed.get_mut(later) {
                 *sum -= 1;
             }

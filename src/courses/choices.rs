@@ -19,6 +19,17 @@ pub enum StartCorner {
     Right,
 }
 
+impl StartCorner {
+    /// The corner at the other end of the eave.
+    #[must_use]
+    pub fn other(self) -> Self {
+        match self {
+            Self::Left => Self::Right,
+            Self::Right => Self::Left,
+        }
+    }
+}
+
 /// What a layout is to be good at.
 #[derive(
     Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize,

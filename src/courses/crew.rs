@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{FaceLayout, pattern};
+use super::{FaceLayout, RunEnd, pattern};
 
 /// How a run is opened or closed.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -104,6 +104,14 @@ impl FaceLayout {
         for &(closing, opening) in &self.pairs {
             closes.insert(closing, opening);
             opens.insert(opening, closing);
+        }
+        for again in &self.cut_again {
+            for ((run, end), other) in [(again.piece, again.of.0), (again.of, again.piece.0)] {
+                match end {
+                    RunEnd::Opening => opens.entry(run).or_insert(other),
+                    RunEnd::Closing => closes.entry(run).or_insert(other),
+                };
+            }
         }
         let (pattern, follows) = self.pattern(&opens);
         let rows = (0..self.runs.len())

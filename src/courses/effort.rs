@@ -16,12 +16,12 @@ pub struct Effort {
 }
 
 impl Effort {
-    /// Half a millisecond to a few a face: the default.
+    /// A millisecond or two a face: the default.
     pub const QUICK: Self = Self {
         starts: 2,
-        moves_a_run: 14,
+        moves_a_run: 30,
         moves: 1000,
-        stride: 3,
+        stride: 2,
         rounds: 40,
     };
     /// Tens to hundreds of milliseconds a face, for a last shingle or two and a bound closer to the count.

@@ -8,8 +8,8 @@ use super::candidates::{Seats, nominal};
 use super::face::{CourseFace, unfold_with};
 use super::known::Known;
 use super::layout::{Laid, assemble, grid_of};
-use super::matching::matching;
 use super::problem::{Problem, Seat};
+use super::recut::Cutting;
 use super::runs::{ladder, runs};
 use super::tell::{relaxed, seated};
 use super::{
@@ -167,12 +167,6 @@ fn lay_from_left(
     let problem = Problem::new(&runs, format, rules);
     let grid = grid_of(format);
     let mut findings = relaxed(&problem, rules);
-    if rules.reuse == Reuse::SquareCut {
-        findings.push(Finding::note(
-            "square-cut-as-two-piece",
-            "square-cut ends are allowed, but offcuts are counted by the two-piece rule, which opens as few shingles on rakes and hips; a start cycle may be laid instead",
-        ));
-    }
     let usual = usual(&problem, offset_in.unwrap_or(format.exposure_in), grid);
     let found = best(&problem, &runs, rules, grid, &usual, wish.layout, effort);
     if wish.layout == Layout::Regular && offset_in.is_none() && found.steps.is_empty() {
@@ -190,10 +184,7 @@ fn lay_from_left(
         .copied()
         .collect::<Option<Vec<Seat>>>()
         .map(|seats| seats.iter().map(|&s| Problem::pieces(s)).sum::<usize>());
-    let pairs = match rules.reuse {
-        Reuse::None => Vec::new(),
-        Reuse::TwoPiece | Reuse::SquareCut => matching(&problem, &seats, rules.wait_courses),
-    };
+    let cutting = Cutting::new(&problem, &seats, rules);
     assemble(Laid {
         face,
         rules,
@@ -202,7 +193,7 @@ fn lay_from_left(
         runs: &runs,
         problem: &problem,
         seats: &seats,
-        pairs: &pairs,
+        cutting: &cutting,
         bound: found.bound,
         usual_pieces,
         steps: found.steps,
@@ -224,5 +215,59 @@ fn usual(problem: &Problem, step: f64, grid: f64) -> Seats {
     match path::shortest(problem, origin, step, grid) {
         Some(found) => found.into_iter().map(Some).collect(),
         None => seats,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{CourseFace, EdgeKind, FaceRing, LayRules, formats};
+    use super::{Problem, grid_of, ladder, nominal, path, runs};
+    use crate::geometry::Point;
+    use crate::roof::FaceId;
+
+    /// Between two valleys that are run through, joints have a window in every course that the keep-outs leave: first a
+    /// wide one, then a narrow one. What lies nearest to its step in the wide one may stand over all of the narrow one.
+    #[test]
+    fn where_going_up_step_by_step_runs_into_a_dead_end_a_path_is_found() {
+        for (wide, lean, step) in [(36.0, 0.3, 5.0), (59.0, 0.7, 8.0)] {
+            let high = 15.0;
+            let corners = [
+                (0.0, 0.0),
+                (wide, 0.0),
+                (wide + lean * high, high),
+                (-lean * high, high),
+            ];
+            let points = corners.map(|(u, v)| Point::new(u, v)).to_vec();
+            let kinds = vec![
+                EdgeKind::Eave,
+                EdgeKind::ValleyThrough,
+                EdgeKind::Ridge,
+                EdgeKind::ValleyThrough,
+            ];
+            let ring = FaceRing::new(points, kinds);
+            let face = CourseFace::new(FaceId(0), ring, Vec::new())
+                .unwrap_or_else(|finding| unreachable!("{}", finding.message));
+            let format = formats::by_name("36x12", &[])
+                .unwrap_or_else(|finding| unreachable!("{}", finding.message));
+            let rules = LayRules {
+                eave_overhang_in: 0.0,
+                ..LayRules::default()
+            };
+            let runs = runs(&face, &format, &rules, &ladder(&face, &format, &rules));
+            let problem = Problem::new(&runs, &format, &rules);
+            let grid = grid_of(&format);
+            let origin = problem.runs[0].left_reach + problem.width;
+            let by_steps = nominal(&problem, step, grid);
+            assert!(by_steps.iter().any(Option::is_none), "{wide} {lean}");
+            let found = path::shortest(&problem, origin, step, grid)
+                .unwrap_or_else(|| unreachable!("no path for {wide} {lean}"));
+            for (run, &seat) in found.iter().enumerate() {
+                let seats: Vec<_> = found.iter().copied().map(Some).collect();
+                assert!(
+                    problem.agrees(run, seat, &seats),
+                    "{wide} {lean}: run {run}"
+                );
+            }
+        }
     }
 }

@@ -4,8 +4,8 @@ use crate::Finding;
 use crate::geometry::Point;
 
 use super::face::CourseFace;
-use super::matching::Shared;
 use super::problem::{Problem, Seat};
+use super::recut::{Cutting, EndOfRun, Recut};
 use super::runs::{Ladder, Run};
 use super::{FaceLayout, LayRules, RunLayout, ShingleFormat, StartCorner, StepOption, tally};
 
@@ -18,7 +18,7 @@ pub(super) struct Laid<'a> {
     pub(super) runs: &'a [Run],
     pub(super) problem: &'a Problem,
     pub(super) seats: &'a [Seat],
-    pub(super) pairs: &'a [Shared],
+    pub(super) cutting: &'a Cutting,
     pub(super) bound: usize,
     /// Pieces of the layout in one repeated step, where the rules allow it.
     pub(super) usual_pieces: Option<usize>,
@@ -49,13 +49,13 @@ pub(super) fn assemble(laid: Laid<'_>) -> FaceLayout {
         problem,
         runs,
         seats,
-        pairs,
+        cutting,
         rules,
         ..
     } = laid;
     let pieces_laid: usize = seats.iter().map(|&s| Problem::pieces(s)).sum();
-    let opened = pieces_laid - pairs.len();
-    let (largest_pile, longest_wait_courses) = tally::waiting(problem, pairs);
+    let opened = pieces_laid - cutting.spared();
+    let (largest_pile, longest_wait_courses) = tally::waiting(problem, cutting);
     FaceLayout {
         face: laid.face.face,
         net_area_sqin: laid.face.net_area_sqin(),
@@ -65,16 +65,18 @@ pub(super) fn assemble(laid: Laid<'_>) -> FaceLayout {
             .zip(seats)
             .map(|(run, &seat)| run_layout(run, seat, problem.width))
             .collect(),
-        pairs: pairs
+        pairs: cutting
+            .pairs
             .iter()
             .map(|p| (p.closing_run, p.opening_run))
             .collect(),
+        cut_again: cutting.recuts.iter().map(CutAgain::from).collect(),
         opened,
         opened_without_reuse: laid.usual_pieces.unwrap_or(pieces_laid),
         bound: laid.bound,
         pieces_laid,
-        cuts: tally::cuts(problem, runs, seats, pairs),
-        offcuts_reused: pairs.len(),
+        cuts: tally::cuts(problem, runs, seats, cutting),
+        offcuts_reused: cutting.spared(),
         short_pieces: tally::pieces_under(runs, problem, seats, 2.0 * rules.least_piece_in),
         smallest_joint_distance_in: tally::smallest_distance(problem, seats),
         ridge_remainder_in: laid.ladder.remainder,
@@ -106,6 +108,38 @@ fn run_layout(run: &Run, seat: Seat, width: f64) -> RunLayout {
     }
 }
 
+/// One end of a run.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum RunEnd {
+    /// The left end, with its opening piece.
+    Opening,
+    /// The right end, with its closing piece.
+    Closing,
+}
+
+/// A piece cut from what other pieces leave of their shingle, square-cut towards the field. Runs are indices into
+/// [`FaceLayout::runs`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct CutAgain {
+    /// A piece of the shingle that it comes out of.
+    pub of: (usize, RunEnd),
+    /// The piece.
+    pub piece: (usize, RunEnd),
+}
+
+impl From<&Recut> for CutAgain {
+    fn from(recut: &Recut) -> Self {
+        let end = |e: EndOfRun| match e.opens {
+            true => (e.run, RunEnd::Opening),
+            false => (e.run, RunEnd::Closing),
+        };
+        Self {
+            of: end(recut.of),
+            piece: end(recut.piece),
+        }
+    }
+}
+
 /// What a piece is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum PieceKind {
@@ -130,19 +164,15 @@ pub struct Piece {
     pub kind: PieceKind,
     /// The exposed outline in (u, v), inches, counter-clockwise, cut to the end lines, overhang and laps included.
     pub polygon: Vec<Point>,
-    /// Index into [`FaceLayout::pairs`] where it shares a shingle.
+    /// Where it shares a shingle, the number of that shingle: an index into [`FaceLayout::pairs`], or beyond them for
+    /// shingles that only pieces cut again come out of.
     pub pair: Option<usize>,
 }
 
 impl FaceLayout {
     /// Every piece as it shows, course by course from left to right.
     pub fn pieces(&self) -> Vec<Piece> {
-        let mut opening_pair = vec![None; self.runs.len()];
-        let mut closing_pair = vec![None; self.runs.len()];
-        for (i, &(closing, opening)) in self.pairs.iter().enumerate() {
-            closing_pair[closing] = Some(i);
-            opening_pair[opening] = Some(i);
-        }
+        let (opening_pair, closing_pair) = self.shingle_numbers();
         let mut pieces = Vec::new();
         for (index, run) in self.runs.iter().enumerate() {
             let last = run.joints_in.len();
@@ -169,6 +199,30 @@ impl FaceLayout {
         pieces
     }
 
+    /// For every run the number of the shingle that its opening and its closing piece share with others.
+    pub(crate) fn shingle_numbers(&self) -> (Vec<Option<usize>>, Vec<Option<usize>>) {
+        let mut opening = vec![None; self.runs.len()];
+        let mut closing = vec![None; self.runs.len()];
+        for (i, &(c, o)) in self.pairs.iter().enumerate() {
+            closing[c] = Some(i);
+            opening[o] = Some(i);
+        }
+        let mut next = self.pairs.len();
+        for again in &self.cut_again {
+            let number = *match again.of {
+                (run, RunEnd::Opening) => &mut opening[run],
+                (run, RunEnd::Closing) => &mut closing[run],
+            }
+            .get_or_insert(next);
+            match again.piece {
+                (run, RunEnd::Opening) => opening[run] = Some(number),
+                (run, RunEnd::Closing) => closing[run] = Some(number),
+            }
+            next = next.max(number + 1);
+        }
+        (opening, closing)
+    }
+
     /// The same layout so many inches farther to the right.
     pub(super) fn moved(mut self, by_in: f64) -> Self {
         for run in &mut self.runs {
@@ -193,10 +247,14 @@ impl FaceLayout {
             .iter()
             .map(|&(closing, opening)| (place[opening], place[closing]))
             .collect();
-        self.start = match self.start {
-            StartCorner::Left => StartCorner::Right,
-            StartCorner::Right => StartCorner::Left,
+        let flip = |(run, end): (usize, RunEnd)| match end {
+            RunEnd::Opening => (place[run], RunEnd::Closing),
+            RunEnd::Closing => (place[run], RunEnd::Opening),
         };
+        for again in &mut self.cut_again {
+            (again.of, again.piece) = (flip(again.of), flip(again.piece));
+        }
+        self.start = self.start.other();
         self
     }
 }

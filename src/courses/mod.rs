@@ -26,6 +26,7 @@ mod path;
 mod pattern;
 mod problem;
 mod random;
+mod recut;
 mod regular;
 mod room;
 mod rules;
@@ -47,7 +48,7 @@ pub use effort::Effort;
 pub use face::{CourseFace, EdgeKind, FaceRing, through_face, unfold, unfold_with};
 pub use format::{FormatSource, ShingleFormat};
 pub use lay::{lay_face, lay_face_with, lay_faces};
-pub use layout::{Piece, PieceKind};
+pub use layout::{CutAgain, Piece, PieceKind, RunEnd};
 pub use nailing::{Nailing, STEEP_ABOVE_IN_12, nailing};
 pub use rules::{LayRules, Reuse, ValleyType};
 pub use suggest::{Suggested, Suggestion, suggestions};
@@ -84,6 +85,8 @@ pub struct FaceLayout {
     /// Pairs cut from one shingle: (run whose right end takes the piece with the factory left end, run whose left
     /// end takes the piece with the factory right end), as indices into `runs`.
     pub pairs: Vec<(usize, usize)>,
+    /// Pieces cut from what the pieces of a shingle leave of it; only where square cuts are allowed.
+    pub cut_again: Vec<CutAgain>,
     /// Shingles opened with the reuse that the rules allow.
     pub opened: usize,
     /// Shingles opened if no offcut were used again.

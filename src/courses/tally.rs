@@ -2,11 +2,13 @@
 
 use super::matching::Shared;
 use super::problem::{Problem, Seat};
+use super::recut::Cutting;
 use super::runs::Run;
 
 /// Cuts made: one for every end piece that is not a whole shingle (two for a run of one piece that is cut at both
-/// ends), but one for both pieces of a shingle that are parted by a single straight cut and use all of it.
-pub(super) fn cuts(problem: &Problem, runs: &[Run], seats: &[Seat], pairs: &[Shared]) -> usize {
+/// ends), but one for both pieces of a shingle that are parted by a single straight cut and use all of it; one more for
+/// a piece cut again, at its end towards the field.
+pub(super) fn cuts(problem: &Problem, runs: &[Run], seats: &[Seat], cutting: &Cutting) -> usize {
     let all: usize = runs
         .iter()
         .enumerate()
@@ -28,11 +30,12 @@ pub(super) fn cuts(problem: &Problem, runs: &[Run], seats: &[Seat], pairs: &[Sha
             }
         })
         .sum();
-    let at_one_stroke = pairs
+    let at_one_stroke = cutting
+        .pairs
         .iter()
         .filter(|p| uses_all(problem, runs, seats, p))
         .count();
-    all - at_one_stroke.min(all)
+    all - at_one_stroke.min(all) + cutting.recuts.len()
 }
 
 fn is_cut(problem: &Problem, length: f64, square: bool) -> bool {
@@ -75,12 +78,14 @@ pub(super) fn pieces_under(runs: &[Run], problem: &Problem, seats: &[Seat], leng
 }
 
 /// The most offcuts waiting at one time, and the longest wait in courses.
-pub(super) fn waiting(problem: &Problem, pairs: &[Shared]) -> (usize, usize) {
+pub(super) fn waiting(problem: &Problem, cutting: &Cutting) -> (usize, usize) {
     let mut change = vec![0i64; problem.runs.last().map_or(0, |r| r.course) + 2];
     let mut longest = 0;
-    for pair in pairs {
-        let a = problem.runs[pair.closing_run].course;
-        let b = problem.runs[pair.opening_run].course;
+    let pairs = cutting.pairs.iter().map(|p| (p.closing_run, p.opening_run));
+    let again = cutting.recuts.iter().map(|r| (r.of.run, r.piece.run));
+    for (one, other) in pairs.chain(again) {
+        let a = problem.runs[one].course;
+        let b = problem.runs[other].course;
         change[a.min(b)] += 1;
         change[a.max(b)] -= 1;
         longest = longest.max(a.abs_diff(b));

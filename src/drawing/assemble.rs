@@ -10,7 +10,7 @@ use super::layer::NameRole;
 use super::read::{FLATTENING_TOLERANCE_FT, Reader};
 use super::shape::Shape;
 use super::words::Words;
-use super::{Drawing, FallArrow, Label, LeftOut, Role, Says, Scale, Stroke};
+use super::{Drawing, FallArrow, Label, LeftOut, Mistyped, Role, Says, Scale, Stroke};
 use super::{dashes, hatch, strip, xml};
 use crate::geometry::Point;
 use crate::{Finding, Place};
@@ -171,6 +171,11 @@ impl Reader<'_> {
                         .map(|l| to_plan(l.far)),
                     height_ft: words.size() * drawing.scale.feet_per_unit,
                     level: element.says.level,
+                    source: Arc::clone(&element.source),
+                }),
+                Meaning::NearPitch => drawing.mistyped.push(Mistyped {
+                    text: words.text.clone(),
+                    at,
                     source: Arc::clone(&element.source),
                 }),
                 Meaning::Spoilt => drawing.findings.push(spoilt(words, element, at)),

@@ -38,10 +38,22 @@ impl Piece {
 }
 
 impl Outline {
+    /// The closed outline through the points of a ring.
+    pub(super) fn of_ring(ring: Vec<Point>) -> Option<Self> {
+        let mut points = ring.into_iter();
+        Some(Self {
+            start: points.next()?,
+            pieces: points.map(Piece::Line).collect(),
+            closed: true,
+        })
+    }
+
     /// As straight pieces that nowhere lie further than `tolerance` from the curve. Points closer than `same` are one.
     pub(super) fn flatten(&self, tolerance: f64, same: f64) -> Chain {
+        let mut points = Vec::with_capacity(self.pieces.len() + 1);
+        points.push(self.start);
         let mut chain = Chain {
-            points: vec![self.start],
+            points,
             closed: self.closed,
             curved: false,
         };
@@ -65,6 +77,16 @@ impl Outline {
             chain.closed = false;
         }
         chain
+    }
+
+    /// The points between its pieces, and its ends.
+    pub(super) fn corners(&self) -> impl Iterator<Item = Point> + '_ {
+        std::iter::once(self.start).chain(self.pieces.iter().map(|p| p.end()))
+    }
+
+    /// Whether it can hold a fill: a single straight line cannot.
+    pub(super) fn may_hold_a_fill(&self) -> bool {
+        self.pieces.len() > 1 || matches!(self.pieces[..], [Piece::Cubic(..)])
     }
 
     /// The corners and the handles.

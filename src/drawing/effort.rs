@@ -1,6 +1,6 @@
-//! What costs the resolver more than its size in the file: letters, and style rules.
+//! What costs the resolver more than its size in the file: letters, style rules, and clip paths made anew for each shape.
 
-use usvg::roxmltree::Document;
+use usvg::roxmltree::{Document, Node};
 
 use super::options::Limits;
 use super::xml::refused;
@@ -9,12 +9,18 @@ use crate::Finding;
 /// Letters along a path cost more the more there are; nobody writes so many.
 const ALONG_A_PATH: usize = 2_000;
 
-/// Refuses drawings with more text, or more style rules for their elements, than the limits.
+/// Bytes of clip paths that are made anew for each element, times elements.
+const CLIPPING: usize = 256 << 20;
+
+/// Refuses drawings with more text, or more style rules for their elements, than the limits; and clip paths in shares of
+/// what they clip that multiply.
 pub(super) fn check(document: &Document<'_>, limits: &Limits) -> Result<(), Finding> {
     let (mut elements, mut letters, mut rules) = (0_usize, 0_usize, 0_usize);
+    let mut clipping = 0_usize;
     for node in document.descendants() {
         if !node.is_text() {
             elements += usize::from(node.is_element());
+            clipping = clipping.max(bytes_made_anew(&node));
             continue;
         }
         let inside = |name: &str| node.ancestors().any(|a| a.tag_name().name() == name);
@@ -49,5 +55,28 @@ pub(super) fn check(document: &Document<'_>, limits: &Limits) -> Result<(), Find
             limits.styling / elements.max(1),
         ));
     }
+    if clipping.saturating_mul(elements) > CLIPPING {
+        return Err(refused(
+            "too-much-clipping",
+            "clip paths in shares of their shapes, in bytes for each, more than",
+            CLIPPING / elements.max(1),
+        ));
+    }
     Ok(())
+}
+
+/// The size of a clip path in shares of the clipped shape's box, which is worked out for each shape; what it uses from
+/// elsewhere may be anything in the file.
+fn bytes_made_anew(node: &Node<'_, '_>) -> usize {
+    if node.tag_name().name() != "clipPath"
+        || node.attribute("clipPathUnits") != Some("objectBoundingBox")
+    {
+        return 0;
+    }
+    let uses = node.descendants().any(|n| n.tag_name().name() == "use");
+    if uses {
+        node.document().input_text().len()
+    } else {
+        node.range().len()
+    }
 }

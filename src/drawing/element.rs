@@ -18,6 +18,8 @@ pub(super) struct Element {
     pub(super) markers: (bool, bool),
     /// The words that the file keeps for its shapes or those around it, by their number.
     pub(super) spoken: Option<usize>,
+    /// Whether it, or a group round it, is drawn through a mask.
+    pub(super) masked: bool,
 }
 
 /// What names say, the innermost winning.

@@ -17,6 +17,8 @@ pub(super) enum Meaning {
     Roof(Says),
     /// Meant as a pitch, but unreadable.
     Spoilt,
+    /// A pitch but for a slip, or something else altogether.
+    NearPitch,
     /// Nothing that is needed here.
     Other,
 }
@@ -54,6 +56,9 @@ pub(super) fn read(text: &str, bare: Option<LengthUnit>) -> Meaning {
     }
     if text::looks_like_a_pitch(text) {
         return Meaning::Spoilt;
+    }
+    if text::nearly_a_pitch(text) {
+        return Meaning::NearPitch;
     }
     Meaning::Other
 }

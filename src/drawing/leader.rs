@@ -20,6 +20,8 @@ pub(super) struct Leader {
 pub(super) struct Candidate {
     pub(super) shape: usize,
     pub(super) ends: [Point; 2],
+    /// The next corner after each end: an elbow points at its text with its last piece only.
+    pub(super) next: [Point; 2],
     /// Whether its layer or an arrow head already says that it is no roof line.
     pub(super) sure: bool,
 }
@@ -39,11 +41,12 @@ pub(super) fn find(
     let mut found: Vec<(f64, Leader)> = Vec::new();
     for candidate in candidates {
         for (near, far) in [(0, 1), (1, 0)] {
+            let before = candidate.next[near];
             let (near, far) = (candidate.ends[near], candidate.ends[far]);
             let gap = box_gap(words, near);
             if gap > REACH * size
                 || box_gap(words, far) < 1.5 * size
-                || !points_at(words, far, near)
+                || !points_at(words, before, near)
             {
                 continue;
             }
@@ -78,9 +81,9 @@ fn local(words: &Words, p: Point) -> (f64, f64) {
     (v.dot(words.along()), words.along().cross(v))
 }
 
-/// Whether the line, gone on, meets the text.
-fn points_at(words: &Words, far: Point, near: Point) -> bool {
-    let Some(u) = (near - far).unit() else {
+/// Whether the line's last piece, gone on, meets the text.
+fn points_at(words: &Words, before: Point, near: Point) -> bool {
+    let Some(u) = (near - before).unit() else {
         return false;
     };
     let beyond = near + u * (words.width() + 2.0 * words.size());

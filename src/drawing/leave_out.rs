@@ -200,9 +200,14 @@ impl Reader<'_> {
             .names
             .iter()
             .any(|n| n.to_lowercase().contains("leader"));
+        let corners: Vec<Point> = outline.corners().collect();
+        let [.., before_last, last] = corners[..] else {
+            return None;
+        };
         Some(Candidate {
             shape: index,
-            ends: [outline.start, outline.pieces.last()?.end()],
+            ends: [corners[0], last],
+            next: [corners[1], before_last],
             sure: role != NameRole::Unsaid || named || element.markers != (false, false),
         })
     }

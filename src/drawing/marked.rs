@@ -228,6 +228,7 @@ impl<'d> Sheet<'d> {
 
     fn findings(&self, findings: &[Finding], falls: &[Fall]) -> String {
         let mut content = String::new();
+        let mut taken = Vec::new();
         for (i, finding) in findings.iter().enumerate() {
             let places = finding.places.iter().filter_map(|p| self.point(p));
             for at in places {
@@ -243,7 +244,7 @@ impl<'d> Sheet<'d> {
                     escape(message.trim()),
                     p = self.prefix
                 );
-                let beside = at + Vector::new(1.2, -0.6) * self.size;
+                let beside = self.clear_of(&mut taken, at + Vector::new(1.2, -0.6) * self.size);
                 content += &self.text(beside, &(i + 1).to_string());
             }
         }
@@ -255,6 +256,19 @@ impl<'d> Sheet<'d> {
             content += &self.text(beside, &fall.name);
         }
         self.layer(FINDINGS_LAYER, &content)
+    }
+
+    /// The first place from here downwards for a number that no other number stands on.
+    fn clear_of(&self, taken: &mut Vec<Point>, from: Point) -> Point {
+        // Two figures and a blank, and a line of them.
+        let (width, line) = (1.7 * self.size, 1.1 * self.size);
+        let meets = |a: &Point, b: Point| (a.x - b.x).abs() < width && (a.y - b.y).abs() < line;
+        let mut at = from;
+        while taken.iter().any(|other| meets(other, at)) {
+            at.y += line;
+        }
+        taken.push(at);
+        at
     }
 
     fn text(&self, at: Point, text: &str) -> String {

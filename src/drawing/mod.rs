@@ -8,8 +8,12 @@ mod arrow;
 mod assemble;
 mod boxed;
 mod bytes;
+mod clip;
 mod css;
+mod css_colour;
+mod css_transform;
 mod curve;
+mod cut;
 mod dashes;
 mod dimension;
 mod effort;
@@ -17,6 +21,7 @@ mod element;
 mod extent;
 mod frame;
 mod hatch;
+mod ids;
 mod label;
 mod layer;
 mod leader;
@@ -24,6 +29,7 @@ mod leave_out;
 mod lines;
 pub mod marked;
 mod markers;
+mod masked;
 mod names;
 mod numbers;
 mod options;
@@ -31,6 +37,7 @@ mod outlined;
 mod page;
 mod prepass;
 mod read;
+mod region;
 mod reuse;
 mod rule;
 mod scale;
@@ -68,6 +75,8 @@ pub struct Drawing {
     pub dimensions: Vec<Dimension>,
     /// How drawing units became feet.
     pub scale: Scale,
+    /// Texts that are a pitch but for a slip of the pen, or something else altogether.
+    pub mistyped: Vec<Mistyped>,
     /// What was left out, and why; told by `--explain`.
     pub left_out: Vec<LeftOut>,
     /// What was noticed while reading. Never of severity error: those make reading fail.
@@ -170,6 +179,17 @@ pub enum Says {
     },
     /// The diameter of a pipe, in feet.
     Diameter(f64),
+}
+
+/// A text such as `6x12` or `6:12:`: a mistyped pitch where it stands in a face.
+#[derive(Clone, Debug)]
+pub struct Mistyped {
+    /// The text as read.
+    pub text: String,
+    /// The middle of the text.
+    pub at: Point,
+    /// The element it came from.
+    pub source: Arc<Source>,
 }
 
 /// An arrow or line from high to low.

@@ -2,10 +2,11 @@
 //! is taken out.
 //!
 //! Every drawing element gets an id that can be found again after styles, transforms and references are resolved.
-//! Layer names, line numbers and markers are kept by that id. Patterns, filters, masks, clip paths, markers, images,
-//! scripts and foreign elements are cut out: they draw no roof line, and they are what hostile files are made of.
+//! Layer names, line numbers and markers are kept by that id. Patterns, filters, masks, markers, images, scripts and
+//! foreign elements are cut out: they draw no roof line, and they are what hostile files are made of.
 
-use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::borrow::Cow;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 use std::sync::Arc;
 
@@ -13,13 +14,16 @@ use usvg::roxmltree::{Document, Node, NodeType};
 
 use super::element::{Element, Says};
 use super::frame::{self, Frame};
+use super::ids::Ids;
 use super::layer::{self, NameRole, NameSays};
 use super::lines::LineIndex;
 use super::markers::{MarkerClasses, marker_classes};
 use super::options::Limits;
-use super::{LeftOut, boxed, css, effort, names, numbers, reuse, spoken};
+use super::{
+    LeftOut, boxed, css, css_colour, css_transform, effort, masked, names, numbers, reuse, spoken,
+};
 use crate::place::Source;
-use crate::{Finding, Place};
+use crate::{Finding, Place, Severity};
 
 const SVG: &str = "http://www.w3.org/2000/svg";
 
@@ -31,7 +35,7 @@ pub(super) struct Prepared {
     /// Elements by number.
     pub(super) elements: Vec<Element>,
     /// The number of an element by its id in `text`.
-    pub(super) by_id: HashMap<String, usize>,
+    pub(super) ids: Ids,
     /// Ids of patterns, now plain gradients: what is filled with one is hatched.
     pub(super) hatches: BTreeSet<String>,
     /// The root's size.
@@ -43,9 +47,9 @@ pub(super) struct Prepared {
 }
 
 /// Elements that draw, or hold what draws, and are handed on.
-const KEPT: [&str; 19] = [
-    "svg", "g", "a", "use", "symbol", "defs", "switch", "style", "path", "line", "polyline",
-    "polygon", "rect", "circle", "ellipse", "text", "tspan", "textPath", "tref",
+const KEPT: [&str; 20] = [
+    "clipPath", "svg", "g", "a", "use", "symbol", "defs", "switch", "style", "path", "line",
+    "polyline", "polygon", "rect", "circle", "ellipse", "text", "tspan", "textPath", "tref",
 ];
 const DRAWING: [&str; 9] = [
     "path", "line", "polyline", "polygon", "rect", "circle", "ellipse", "text", "use",
@@ -69,14 +73,15 @@ pub(super) fn prepare(
         limits,
         lines: LineIndex::new(text),
         edits: Vec::new(),
-        used: ids(document),
-        next: 0,
-        seen: BTreeSet::new(),
         markers: marker_classes(document),
+        masks: masked::masks(document),
         layers: names::layer_table(document),
         variables: css::Variables::of(text, document),
         errors: Vec::new(),
-        out: Prepared::default(),
+        out: Prepared {
+            ids: Ids::of(document),
+            ..Prepared::default()
+        },
     };
     pass.root(&root);
     let context = Context {
@@ -85,6 +90,7 @@ pub(super) fn prepare(
         layer: None,
         markers: (false, false),
         spoken: None,
+        masked: false,
     };
     pass.children(&root, &context, 1);
     if !pass.errors.is_empty() {
@@ -113,6 +119,7 @@ struct Context {
     layer: Option<Arc<str>>,
     markers: (bool, bool),
     spoken: Option<usize>,
+    masked: bool,
 }
 
 struct Pass<'t> {
@@ -120,10 +127,8 @@ struct Pass<'t> {
     limits: &'t Limits,
     lines: LineIndex,
     edits: Vec<(Range<usize>, String)>,
-    used: BTreeSet<String>,
-    next: usize,
-    seen: BTreeSet<String>,
     markers: MarkerClasses,
+    masks: BTreeSet<String>,
     layers: BTreeMap<String, String>,
     variables: css::Variables,
     errors: Vec<Finding>,
@@ -221,21 +226,66 @@ impl<'t> Pass<'t> {
         true
     }
 
-    /// Style functions that the resolver does not know become plain values.
+    /// What styles say in words that the resolver does not know is said in plain ones.
     fn plain_styles(&mut self, node: &Node<'_, '_>) {
         for attribute in node.attributes() {
-            if let Some(value) = self.variables.resolved(attribute.value()) {
+            let mut value = self.plain_style(attribute.value());
+            if attribute.name() == "style" {
+                let known = value.as_deref().unwrap_or(attribute.value());
+                match css_transform::plain(known) {
+                    Ok(Some(plain)) => value = Some(plain),
+                    Ok(None) => {}
+                    Err(what) => self.errors.push(self.not_followed(node, &what)),
+                }
+            }
+            if let Some(value) = value {
                 self.edits.push((attribute.range_value(), escape(&value)));
             }
         }
-        if node.tag_name().name() != "style" {
-            return;
-        }
-        for part in node.children().filter(Node::is_text) {
-            if let Some(css) = part.text().and_then(|t| self.variables.resolved(t)) {
-                self.edits.push((part.range(), escape(&css)));
+        if node.tag_name().name() == "style" {
+            for part in node.children().filter(Node::is_text) {
+                self.plain_sheet(node, &part);
             }
         }
+    }
+
+    fn plain_style(&self, value: &str) -> Option<String> {
+        let resolved = self.variables.resolved(value);
+        let known = resolved.as_deref().unwrap_or(value);
+        css_colour::plain(known).or(resolved)
+    }
+
+    /// Whether a rule of a style sheet applies to anything is not known here: what it says is told, not refused.
+    fn plain_sheet(&mut self, node: &Node<'_, '_>, part: &Node<'_, '_>) {
+        let Some(css) = part.text() else { return };
+        let mut value = self.plain_style(css);
+        match css_transform::plain(value.as_deref().unwrap_or(css)) {
+            Ok(Some(plain)) => value = Some(plain),
+            Ok(None) => {}
+            Err(what) => {
+                let mut told = self.not_followed(node, &what);
+                told.severity = Severity::Warning;
+                self.out.findings.push(told);
+            }
+        }
+        if let Some(css) = value {
+            self.edits.push((part.range(), escape(&css)));
+        }
+    }
+
+    fn not_followed(&self, node: &Node<'_, '_>, what: &str) -> Finding {
+        let source = Arc::new(self.source(node, None));
+        Finding::error(
+            "transform-not-followed",
+            format!(
+                "A <{}> {what}, which cannot be followed: its lines would be in a wrong place.",
+                source.tag
+            ),
+        )
+        .remedy(
+            "Save the drawing as plain SVG, with transforms as matrices or applied to the lines.",
+        )
+        .place(Place::of(&source))
     }
 
     /// Cuts an element out, telling what the eye would have seen of it.
@@ -268,13 +318,14 @@ impl<'t> Pass<'t> {
             return;
         };
         let inner = self.context(node, context);
-        let id = self.new_id();
+        let id = self.out.ids.made(self.out.elements.len());
         let element = text.element(&id, &prefix_of(self.text, node));
         self.edits.push((node.range(), element));
-        self.push(id, node, &inner);
+        self.push(node, &inner);
     }
 
-    /// A pattern becomes a gradient of the same id, so that what is filled with it stays a filled shape.
+    /// A pattern becomes a gradient of the same id, so that what is filled with it stays a filled shape; in user space, since
+    /// a line along an axis has no box to take shares of.
     fn hatch(&mut self, node: &Node<'_, '_>) {
         let Some(id) = node.attribute("id") else {
             self.edits.push((node.range(), String::new()));
@@ -286,7 +337,7 @@ impl<'t> Pass<'t> {
             format!("<{prefix}stop offset=\"{at}\" stop-color=\"{colour}\"/>")
         };
         let gradient = format!(
-            "<{prefix}linearGradient id=\"{}\">{}{}</{prefix}linearGradient>",
+            "<{prefix}linearGradient id=\"{}\" gradientUnits=\"userSpaceOnUse\" x2=\"1\">{}{}</{prefix}linearGradient>",
             escape(id),
             stop(0, "#888"),
             stop(1, "#777"),
@@ -322,6 +373,7 @@ impl<'t> Pass<'t> {
             inner.names = own.chain(outer.names.iter().cloned()).collect();
         }
         inner.markers = self.markers.of(node, outer.markers);
+        inner.masked |= masked::is_masked(node, &self.masks);
         inner
     }
 
@@ -332,18 +384,18 @@ impl<'t> Pass<'t> {
     }
 
     fn remember(&mut self, node: &Node<'_, '_>, context: &Context) {
-        let id = self.give_id(node);
-        self.push(id, node, context);
+        self.give_id(node);
+        self.push(node, context);
     }
 
-    fn push(&mut self, id: String, node: &Node<'_, '_>, context: &Context) {
-        self.out.by_id.insert(id, self.out.elements.len());
+    fn push(&mut self, node: &Node<'_, '_>, context: &Context) {
         self.out.elements.push(Element {
             source: Arc::new(self.source(node, context.layer.as_deref())),
             says: context.says,
             names: Arc::clone(&context.names),
             markers: context.markers,
             spoken: context.spoken,
+            masked: context.masked,
         });
     }
 
@@ -354,25 +406,25 @@ impl<'t> Pass<'t> {
                 .attribute("id")
                 .filter(|i| !i.is_empty())
                 .map(str::to_string),
-            tag: node.tag_name().name().to_string(),
+            tag: tag_of(node),
             layer: layer.map(str::to_string),
             line,
             column,
         }
     }
 
-    /// The element's id in the text handed on: its own where it is the first to have it, else a new one.
-    fn give_id(&mut self, node: &Node<'_, '_>) -> String {
+    /// The next element keeps its id in the text handed on where it is the first to have it, else it gets a new one.
+    fn give_id(&mut self, node: &Node<'_, '_>) {
+        let element = self.out.elements.len();
         let own = node
             .attribute_node("id")
             .filter(|a| a.namespace().is_none());
         if let Some(attribute) = &own
-            && !attribute.value().is_empty()
-            && self.seen.insert(attribute.value().to_string())
+            && self.out.ids.keep(attribute.value(), element)
         {
-            return attribute.value().to_string();
+            return;
         }
-        let id = self.new_id();
+        let id = self.out.ids.made(element);
         match own {
             Some(attribute) => {
                 self.edits.push((attribute.range(), format!("id=\"{id}\"")));
@@ -380,17 +432,6 @@ impl<'t> Pass<'t> {
             None => {
                 let at = node.range().start + 1 + qualified_name_length(self.text, node);
                 self.edits.push((at..at, format!(" id=\"{id}\"")));
-            }
-        }
-        id
-    }
-
-    fn new_id(&mut self) -> String {
-        loop {
-            let id = format!("ew.{}", self.next);
-            self.next += 1;
-            if !self.used.contains(&id) {
-                return id;
             }
         }
     }
@@ -441,18 +482,17 @@ impl<'t> Pass<'t> {
     }
 }
 
-fn draws(node: &Node<'_, '_>) -> bool {
-    DRAWING.contains(&node.tag_name().name())
+/// The usual names cost no memory for each element.
+fn tag_of(node: &Node<'_, '_>) -> Cow<'static, str> {
+    let name = node.tag_name().name();
+    match KEPT.iter().find(|k| **k == name) {
+        Some(kept) => Cow::Borrowed(kept),
+        None => Cow::Owned(name.to_string()),
+    }
 }
 
-/// Ids of the file that look like those given here.
-fn ids(document: &Document<'_>) -> BTreeSet<String> {
-    document
-        .descendants()
-        .filter_map(|n| n.attribute("id"))
-        .filter(|id| id.starts_with("ew."))
-        .map(str::to_string)
-        .collect()
+fn draws(node: &Node<'_, '_>) -> bool {
+    DRAWING.contains(&node.tag_name().name())
 }
 
 fn qualified_name_length(text: &str, node: &Node<'_, '_>) -> usize {

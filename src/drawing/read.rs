@@ -19,7 +19,7 @@ use super::scale::{self, Evidence};
 use super::shape::{Letter, Shape, Shown};
 use super::text::{LengthUnit, ScaleText};
 use super::words::{self, Words};
-use super::{Drawing, Scale, strip, tree, xml};
+use super::{Drawing, LeftOut, Scale, strip, tree, xml};
 use crate::geometry::Point;
 use crate::{Finding, Place};
 
@@ -81,6 +81,8 @@ pub(super) struct Reader<'o> {
     pub(super) outlined: Vec<Outlined>,
     pub(super) arrows: Vec<Arrow>,
     pub(super) leaders: Vec<Leader>,
+    /// Elements that are clipped by the shapes of letters.
+    pub(super) clipped_by_text: Vec<usize>,
 }
 
 impl<'o> Reader<'o> {
@@ -91,6 +93,12 @@ impl<'o> Reader<'o> {
             .letters
             .into_iter()
             .partition(|l| elements[l.element].says.role == NameRole::LeftOut);
+        prepared
+            .left_out
+            .extend(shown.clipped_away.iter().map(|&e| LeftOut {
+                place: Place::of(&elements[e].source),
+                why: "hidden by a clip path".to_string(),
+            }));
         let mut words = words::join(&counting);
         words.extend(words::join(&left_out));
         words.retain(|w| !ignored(w, &elements[w.element], &options.ignore_rules));
@@ -108,6 +116,7 @@ impl<'o> Reader<'o> {
             outlined: Vec::new(),
             arrows: Vec::new(),
             leaders: Vec::new(),
+            clipped_by_text: shown.clipped_by_text,
         }
     }
 
@@ -135,6 +144,7 @@ impl<'o> Reader<'o> {
         self.leave_out_leaders();
         self.leave_out_arrows();
         self.tell_outlined(&scale);
+        self.tell_masked();
         let stated = self.stated(&dimensions, scale.feet_per_unit);
         let mut drawing = self.drawing(scale).map_err(|f| vec![f])?;
         drawing.dimensions = stated;

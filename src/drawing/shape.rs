@@ -9,8 +9,10 @@ use crate::geometry::{Point, Vector};
 pub(super) struct Shown {
     pub(super) shapes: Vec<Shape>,
     pub(super) letters: Vec<Letter>,
-    /// Elements that were drawn, visible or not, by their numbers.
-    pub(super) unseen: Vec<usize>,
+    /// Elements of which a clip path hides all, by their numbers.
+    pub(super) clipped_away: Vec<usize>,
+    /// Elements that a clip path made of letters may hide, which is not followed.
+    pub(super) clipped_by_text: Vec<usize>,
 }
 
 /// One visible shape.

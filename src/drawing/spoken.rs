@@ -77,7 +77,10 @@ impl Reader<'_> {
                 continue;
             };
             let meaning = label::read(&text, bare);
-            if matches!(meaning, Meaning::Other | Meaning::Spoilt) {
+            if matches!(
+                meaning,
+                Meaning::Other | Meaning::Spoilt | Meaning::NearPitch
+            ) {
                 continue;
             }
             places.push(Place::of(&self.elements[element].source));

@@ -1,4 +1,5 @@
-//! The resolver at work: styles, transforms, references and text positions. The only file that knows its types.
+//! The resolver at work: styles, transforms, references and text positions. Beside [`super::clip`] the only file that
+//! knows its types.
 
 use std::sync::{Arc, LazyLock};
 
@@ -6,35 +7,44 @@ use usvg::tiny_skia_path::{PathSegment, Point as RawPoint, Transform};
 use usvg::{Group, Node, Paint, roxmltree};
 
 use super::Style;
+use super::clip::Clips;
 use super::curve::{Outline, Piece};
 use super::prepass::Prepared;
 use super::shape::{Letter, Shape, Shown};
 use crate::geometry::{Point, Vector};
 use crate::{Finding, fonts};
 
-/// Markers become false lines, a reference to a missing filter or clip makes a shape vanish, and paint order splits a
+/// Markers become false lines, a reference to a missing filter or mask makes a shape vanish, and paint order splits a
 /// shape in two; a broken miter limit stops the resolver. None of them changes where a line runs: each is set to a value
-/// that does nothing. The first word is what a file that uses the property must hold.
+/// that does nothing. Letters spaced wide would look like words of one letter. The first word is what a file that uses the property must hold.
 const UNWANTED: [(&str, &str); 6] = [
     (
         "marker",
         "marker-start:none !important;marker-mid:none !important;marker-end:none !important;",
     ),
     ("paint-order", "paint-order:normal !important;"),
-    ("clip-path", "clip-path:none !important;"),
     ("mask", "mask:none !important;"),
     ("filter", "filter:none !important;"),
+    ("letter-spacing", "letter-spacing:normal !important;"),
     ("miterlimit", "stroke-miterlimit:4 !important;"),
 ];
 
 /// The rule against the unwanted properties that the file mentions: every property costs time at every element.
+/// Clip paths are followed, but not clip paths of clip paths, which can be chained without end.
 fn style_sheet(text: &str) -> Option<String> {
     let rules: String = UNWANTED
         .iter()
         .filter(|(word, _)| text.contains(word))
         .map(|(_, rule)| *rule)
         .collect();
-    (!rules.is_empty()).then(|| format!("*{{{rules}}}"))
+    let mut sheet = String::new();
+    if !rules.is_empty() {
+        sheet = format!("*{{{rules}}}");
+    }
+    if text.contains("clip-path") {
+        sheet += "clipPath,clipPath *{clip-path:none !important}";
+    }
+    (!sheet.is_empty()).then_some(sheet)
 }
 
 /// Anything fainter is not seen.
@@ -66,10 +76,22 @@ pub(super) fn resolve(prepared: &Prepared) -> Result<Shown, Finding> {
         prepared,
         offset,
         face,
+        clips: Clips::default(),
         shown: Shown::default(),
     };
-    walk.group(tree.root(), None, true);
+    walk.group(tree.root(), None, true, Transform::default());
+    if walk.clips.is_too_much() {
+        return Err(too_much_clipping());
+    }
     Ok(walk.shown)
+}
+
+fn too_much_clipping() -> Finding {
+    Finding::error(
+        "too-much-clipping",
+        "The drawing's clip paths have too many sides for all that they cut.",
+    )
+    .remedy("Trace the roof in a new drawing, or release the clip paths round it.")
 }
 
 /// The one typeface as the resolver wants it, made once.
@@ -100,60 +122,78 @@ struct Walk<'p> {
     /// The root's viewBox starts here; the resolver moves it to the origin.
     offset: Vector,
     face: Option<ttf_parser::Face<'static>>,
+    clips: Clips,
     shown: Shown,
 }
 
 impl Walk<'_> {
-    fn group(&mut self, group: &Group, element: Option<usize>, visible: bool) {
+    /// `outer` maps to the root user space: what the resolver keeps for the group of a clipped symbol leaves out the place
+    /// where the symbol is used.
+    fn group(&mut self, group: &Group, element: Option<usize>, visible: bool, outer: Transform) {
+        let transform = outer.pre_concat(group.transform());
         let element = self.element(group.id(), element);
         let visible = visible && group.opacity().get() > FAINTEST;
+        if let Some(clip) = group.clip_path() {
+            self.clips.enter(clip, transform, self.offset);
+        }
         for node in group.children() {
             match node {
-                Node::Group(inner) => self.group(inner, element, visible),
+                Node::Group(inner) => self.group(inner, element, visible, transform),
                 Node::Path(path) => self.path(path, element, visible),
                 Node::Text(text) => self.text(text, element, visible),
                 Node::Image(_) => {}
             }
         }
+        if group.clip_path().is_some() {
+            self.clips.leave();
+        }
     }
 
     /// The element of an id; nodes inside a reused element have none and belong to the one that uses it.
     fn element(&self, id: &str, outer: Option<usize>) -> Option<usize> {
-        self.prepared.by_id.get(id).copied().or(outer)
+        self.prepared.ids.element(id).or(outer)
     }
 
     fn path(&mut self, path: &usvg::Path, outer: Option<usize>, visible: bool) {
         let Some(element) = self.element(path.id(), outer) else {
             return;
         };
-        let stroke = path
-            .stroke()
-            .filter(|s| s.opacity().get() > FAINTEST && visible && path.is_visible());
-        let fill = path
-            .fill()
-            .filter(|f| f.opacity().get() > FAINTEST && visible && path.is_visible());
-        if stroke.is_none() && fill.is_none() {
-            self.shown.unseen.push(element);
+        if !(visible && path.is_visible()) {
             return;
         }
         let transform = path.abs_transform();
-        let stretch = f64::from(transform.sx * transform.sy - transform.kx * transform.ky)
-            .abs()
-            .sqrt();
+        let outlines = outlines(path.data().segments(), transform, self.offset);
+        let stroke = path.stroke().filter(|s| s.opacity().get() > FAINTEST);
+        // Programs leave the fill of a line as it is by default, though a line holds none.
+        let fill = path
+            .fill()
+            .filter(|f| f.opacity().get() > FAINTEST)
+            .filter(|_| outlines.iter().any(Outline::may_hold_a_fill));
+        if stroke.is_none() && fill.is_none() {
+            return;
+        }
         let hatched = fill.is_some_and(|f| self.is_hatch(f.paint()));
         let style = Style {
             stroke: stroke.map(|s| colour(s.paint())),
             fill: fill.filter(|_| !hatched).map(|f| colour(f.paint())),
-            width: stroke.map_or(0.0, |s| f64::from(s.width().get()) * stretch),
+            width: stroke.map_or(0.0, |s| f64::from(s.width().get()) * stretch(transform)),
             dashed: stroke.is_some_and(|s| is_dashed(s.dasharray())),
         };
-        self.shown.shapes.push(Shape {
+        let mut shape = Shape {
             element,
-            outlines: outlines(path.data().segments(), transform, self.offset),
+            outlines,
             style,
             filled: fill.is_some(),
             hatched,
-        });
+        };
+        if self.clips.cut(&mut shape) {
+            if self.clips.hide_more() {
+                self.shown.clipped_by_text.push(element);
+            }
+            self.shown.shapes.push(shape);
+        } else {
+            self.shown.clipped_away.push(element);
+        }
     }
 
     fn is_hatch(&self, paint: &Paint) -> bool {
@@ -207,10 +247,16 @@ impl Walk<'_> {
             up: map(0.0, -f32::from(em)) - start,
             fill,
         };
-        if letter.start.is_finite() && letter.end.is_finite() && letter.up.length() > 0.0 {
+        let sound = letter.start.is_finite() && letter.end.is_finite() && letter.up.length() > 0.0;
+        if sound && self.clips.shows(&letter) {
             self.shown.letters.push(letter);
         }
     }
+}
+
+/// How many times longer lines become, on the mean of all directions.
+fn stretch(t: Transform) -> f64 {
+    f64::from(t.sx * t.sy - t.kx * t.ky).abs().sqrt()
 }
 
 /// Dash lists of zeros draw a solid line.
@@ -243,7 +289,7 @@ fn mapped(t: Transform, p: RawPoint, offset: Vector) -> Point {
     ) + offset
 }
 
-fn outlines(
+pub(super) fn outlines(
     segments: usvg::tiny_skia_path::PathSegmentsIter<'_>,
     transform: Transform,
     offset: Vector,

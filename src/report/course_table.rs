@@ -7,7 +7,8 @@ use serde::Serialize;
 use super::typeset::wrap;
 use super::{OutputUnits, json, number};
 use crate::courses::{
-    Courses, CrewRow, EndPiece, FaceLayout, Layout, Pattern, StartCorner, Suggested, Suggestion,
+    Courses, CrewRow, EndPiece, FaceLayout, Layout, Pattern, RunEnd, StartCorner, Suggested,
+    Suggestion,
 };
 use crate::roof::Roof;
 use crate::units::{Area, Length, True};
@@ -135,6 +136,13 @@ fn remainder(inches: f64, units: OutputUnits) -> String {
     match units {
         OutputUnits::Feet => number::inches_to_sixteenth(inches),
         OutputUnits::Metres => units.small(Length::<True>::inches(inches)),
+    }
+}
+
+fn end_key(end: RunEnd) -> &'static str {
+    match end {
+        RunEnd::Opening => "opening",
+        RunEnd::Closing => "closing",
     }
 }
 
@@ -316,6 +324,8 @@ struct FaceOut<'a> {
     runs: Vec<RunOut>,
     /// [run that the piece closes, run that the piece opens]: two pieces of one shingle.
     pairs: &'a [(usize, usize)],
+    /// Pieces cut again, as ([run, end] of a piece of the same shingle, [run, end] of the piece).
+    cut_again: Vec<[(usize, &'static str); 2]>,
 }
 
 #[derive(Serialize)]
@@ -335,8 +345,6 @@ struct CrewOut {
 struct SuggestionOut<'a> {
     choose: &'static str,
     face: &'a str,
-    /// The other face of the valley, where the choice is of one.
-    against: Option<&'a str>,
     saves_pieces: usize,
 }
 
@@ -411,19 +419,15 @@ pub fn course_json(
 }
 
 fn suggestion_out<'a>(roof: &'a Roof, suggestion: &Suggestion) -> SuggestionOut<'a> {
-    let (choose, face, against) = match suggestion.choose {
-        Suggested::Start(face, StartCorner::Left) => ("start-left", face, None),
-        Suggested::Start(face, StartCorner::Right) => ("start-right", face, None),
-        Suggested::Through(valley, face) => {
-            let faces = &roof.edge(valley).faces;
-            let other = faces.iter().copied().find(|f| *f != face);
-            ("through", face, other)
-        }
+    let (choose, face) = match suggestion.choose {
+        Suggested::Start(face, StartCorner::Left) => ("start-left", face),
+        Suggested::Start(face, StartCorner::Right) => ("start-right", face),
+        Suggested::Through(face, true) => ("through", face),
+        Suggested::Through(face, false) => ("not-through", face),
     };
     SuggestionOut {
         choose,
         face: &roof.face(face).name,
-        against: against.map(|f| roof.face(f).name.as_str()),
         saves_pieces: suggestion.saves,
     }
 }
@@ -462,17 +466,19 @@ pub fn suggestion_words(roof: &Roof, better: &[Suggestion]) -> String {
     let mut out = String::new();
     for suggestion in better {
         let said = suggestion_out(roof, suggestion);
-        let what = match (said.choose, said.against) {
-            ("through", Some(against)) => {
-                format!("{} run through its valley with {against}", said.face)
-            }
-            ("start-left", _) => format!("{} started from its left corner", said.face),
-            _ => format!("{} started from its right corner", said.face),
+        let (what, key) = match said.choose {
+            "through" => ("run through its valleys", "through = true"),
+            "not-through" => (
+                "cut at its valleys, the faces beyond running through,",
+                "through = false",
+            ),
+            "start-left" => ("started from its left corner", "start = \"left\""),
+            _ => ("started from its right corner", "start = \"right\""),
         };
         let shingles = super::summary::plural(said.saves_pieces, "shingle");
         let words = format!(
-            "{what} opens {shingles} fewer; the job file's [shingles.faces.{}] chooses.",
-            said.face
+            "{face} {what} saves {shingles} of the roof's; {key} under [shingles.faces.{face}] in the job file chooses it.",
+            face = said.face
         );
         wrap(&words, "suggested: ", "  ", &mut out);
     }
@@ -555,5 +561,10 @@ fn face_out<'a>(
             })
             .collect(),
         pairs: &layout.pairs,
+        cut_again: layout
+            .cut_again
+            .iter()
+            .map(|c| [c.of, c.piece].map(|(run, end)| (run, end_key(end))))
+            .collect(),
     }
 }

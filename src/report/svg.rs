@@ -30,9 +30,11 @@ pub fn svg(report: &Report<'_>) -> Result<String, Finding> {
     );
     let area = Area::new(0.0, foot, size.x, size.y).inset(2.0);
     let projection = Projection::centred(scale, low, high, area);
-    let mut canvas = Canvas::new(&fonts);
+    let mut canvas = Canvas::new(fonts);
     let scope = plan::Scope::whole(report);
-    plan::draw(&mut canvas, report, &scope, &projection, area, 1.8).north(&mut canvas, report);
+    let mut drawn = plan::draw(&mut canvas, report, &scope, &projection, area, 1.8);
+    drawn.mark_findings(&mut canvas, report, None, &projection);
+    drawn.north(&mut canvas, report);
     foot_of(&mut canvas, report, scale, size);
     Ok(write(&canvas, size, report.title()))
 }

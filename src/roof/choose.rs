@@ -3,7 +3,7 @@
 use super::map::{self, MapOptions, PlanMap, StrokeSet};
 use super::outline::{OutlineOptions, build_outlines};
 use super::round::{self, Arc};
-use super::{Edge, Roof, SolveOptions, Unsolved, fan};
+use super::{Edge, Roof, SolveOptions, Unsolved, fan, mistyped};
 use crate::Finding;
 use crate::drawing::Drawing;
 use crate::geometry::ring;
@@ -76,7 +76,11 @@ impl Roof {
         let Some(best) = (0..tried.len()).min_by_key(rank) else {
             return Err(Unsolved::default());
         };
-        tried.swap_remove(best).result
+        let mut result = tried.swap_remove(best).result;
+        if let Ok(roof) = &mut result {
+            mistyped::tell(roof, drawing);
+        }
+        result
     }
 }
 

@@ -6,6 +6,7 @@
 mod choose;
 mod fan;
 pub mod map;
+mod mistyped;
 pub mod outline;
 mod round;
 mod solve;

@@ -3,13 +3,13 @@
 //! The international foot (exactly 0.3048 m) is the only foot here.
 
 mod length;
-mod parse;
 mod pitch;
+pub mod text;
 mod written;
 
 pub use length::{Area, Length, Plan, Surface, True, Vertical};
-pub use parse::parse_length_in;
 pub use pitch::Pitch;
+pub use text::parse_length_in;
 pub use written::{AreaText, LengthText};
 
 /// Metres in one international foot, by definition (international yard and pound agreement, 1959).

@@ -433,3 +433,38 @@ fn a_gable_is_laid_in_one_repeated_step_where_that_opens_as_few_shingles() {
     assert!(sheet.step_in().is_some());
     assert_eq!(sheet.exceptions(), 0, "{:?}", sheet.pattern);
 }
+
+#[test]
+fn between_two_through_valleys_the_path_that_replaces_a_dead_end_keeps_every_rule() {
+    // The faces of the unit test that shows the dead ends, in the step that runs into them.
+    for (wide, lean, step) in [(36.0, 0.3, 5.0), (59.0, 0.7, 8.0)] {
+        let high = 15.0;
+        let points = vec![
+            (0.0, 0.0),
+            (wide, 0.0),
+            (wide + lean * high, high),
+            (-lean * high, high),
+        ];
+        let kinds = vec!["eave", "valley_through", "ridge", "valley_through"];
+        let drawn = ((points, kinds), Vec::new());
+        let f = format(36.0, 12.0, 5.0);
+        for reuse in [Reuse::None, Reuse::TwoPiece] {
+            let mut choices = Choices::default();
+            choices.offset_in.insert(FaceId(0), step);
+            let rules = LayRules {
+                reuse,
+                ..rules(1.0)
+            };
+            let face = course_face(&drawn, 1.0);
+            let laid = lay_face_with(&face, &f, &rules, &choices, Effort::QUICK).unwrap();
+            assert!(laid.findings.is_empty(), "{:?}", laid.findings);
+            let found = check(
+                &checked_face(&drawn),
+                &checked_rules(&f),
+                &rows(&laid),
+                &opening_first(&laid),
+            );
+            assert_eq!(found, Ok(laid.opened), "{wide} {lean}");
+        }
+    }
+}

@@ -4,7 +4,7 @@
 use std::fs;
 
 use eavewright::courses::{
-    Choices, CourseFace, Courses, EdgeKind, FaceRing, LayRules, formats, lay_face,
+    Choices, CourseFace, Courses, EdgeKind, EndPiece, FaceRing, LayRules, formats, lay_face,
 };
 use eavewright::geometry::Point;
 use eavewright::roof::FaceId;
@@ -82,4 +82,62 @@ fn no_real_roof_opens_fewer_shingles_than_its_bound_or_more_than_without_reuse()
     }
     assert!(laid > 50, "only {laid} faces were laid");
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn the_crew_is_told_the_longest_side_of_a_first_piece_that_leans_where_the_eave_steps() {
+    // A hip on the left that leans in by 0.8; its eave is 13 in higher than the one to the right of it, so that the
+    // third course (butt 11.25 in up) shows the foot of the hip 1.75 in above its butt.
+    let (lean, step) = (0.8, 13.0);
+    let top = 90.0;
+    let points = [
+        (100.0, 0.0),
+        (400.0, 0.0),
+        (400.0, top),
+        (lean * (top - step), top),
+        (0.0, step),
+        (100.0, step),
+    ];
+    let points = points.map(|(x, y)| Point::new(x, y)).to_vec();
+    let kinds = vec![
+        EdgeKind::Eave,
+        EdgeKind::Wall,
+        EdgeKind::Ridge,
+        EdgeKind::Hip,
+        EdgeKind::Eave,
+        EdgeKind::Wall,
+    ];
+    let face = CourseFace::new(FaceId(0), FaceRing::new(points, kinds), Vec::new()).unwrap();
+    let rules = LayRules {
+        eave_overhang_in: 0.0,
+        ..LayRules::default()
+    };
+    let format = formats::by_name("39x13", &[]).unwrap();
+    let layout = lay_face(&face, &format, &rules).unwrap();
+    let sheet = layout.crew_sheet();
+    let mut leaning = 0;
+    for (run, row) in layout.runs.iter().zip(&sheet.rows) {
+        let butt = run.course as f64 * format.exposure_in;
+        // The leaning end is governed by its butt edge, the hip's line carried on below its foot.
+        let foot = if butt + run.strip_in > step {
+            lean * (butt - step)
+        } else {
+            100.0
+        };
+        let told = match row.opening {
+            EndPiece::Whole => format.width_in,
+            EndPiece::Cut { length_in, .. } | EndPiece::Offcut { length_in, .. } => length_in,
+            EndPiece::None => panic!("course {} is one piece", row.course),
+        };
+        let first = run.joints_in[0];
+        assert!(
+            (told - (first - foot)).abs() < 1e-6,
+            "course {}: {told} told, {} needed",
+            row.course,
+            first - foot
+        );
+        leaning += usize::from(foot < 100.0);
+    }
+    assert_eq!(layout.runs[2].course, 2);
+    assert!(leaning >= layout.runs.len() - 2 && leaning >= 10);
 }

@@ -109,6 +109,21 @@ fn a_number_that_is_none_is_told_with_its_element() {
 }
 
 #[test]
+fn a_transform_that_cannot_be_followed_is_refused_on_an_element_and_told_in_a_sheet() {
+    for style in [
+        "transform-box:fill-box;transform:rotate(30deg)",
+        "transform: translate(-50%, 0)",
+        "rotate: 30deg",
+    ] {
+        let body = format!("<g style=\"{style}\">{OUTLINE}</g>{DIMENSION}");
+        let finding = fault(svg(&body).as_bytes(), "transform-not-followed");
+        assert!(finding.places[0].source.is_some());
+        let sheet = format!("<style>.spin {{ {style} }}</style>{OUTLINE}{DIMENSION}");
+        warned(&svg(&sheet), "transform-not-followed");
+    }
+}
+
+#[test]
 fn every_bad_number_is_told_at_once() {
     let line = "<line x1=\"NaN\" y1=\"0\" x2=\"9\" y2=\"9\" stroke=\"#000\"/>";
     let errors = read(svg(&line.repeat(3)).as_bytes()).unwrap_err();

@@ -1,7 +1,7 @@
 //! However the same lines are drawn — element kinds, point order, groups, transforms, units, reuse — the same drawing is
 //! read.
 
-use std::fmt::Write as _;
+use std::io::Write as _;
 
 use eavewright::drawing::{Drawing, ReadOptions, Says};
 use eavewright::geometry::Point;
@@ -51,6 +51,9 @@ enum Group {
     Rotate(f64, f64, f64),
     Nested,
     Styled,
+    Switch,
+    Symbol,
+    Clipped,
 }
 
 #[derive(Clone, Debug)]
@@ -74,11 +77,14 @@ fn ways() -> impl Strategy<Value = Vec<Way>> {
         Just(Group::None),
         Just(Group::Nested),
         Just(Group::Styled),
+        Just(Group::Switch),
+        Just(Group::Symbol),
+        Just(Group::Clipped),
         matrix.prop_map(Group::Matrix),
         (-180.0..180.0_f64, -40.0..40.0_f64, -40.0..40.0_f64)
             .prop_map(|(r, x, y)| Group::Rotate(r, x, y)),
     ];
-    let way = (0..8_u8, any::<bool>(), group).prop_map(|(kind, reversed, group)| Way {
+    let way = (0..12_u8, any::<bool>(), group).prop_map(|(kind, reversed, group)| Way {
         kind,
         reversed,
         group,
@@ -101,6 +107,13 @@ fn element(kind: u8, (x1, y1): (f64, f64), (x2, y2): (f64, f64), id: usize) -> S
         6 => format!(
             "<defs><path id=\"d{id}\" d=\"M{x1} {y1}L{x2} {y2}\" {pen}/></defs><use href=\"#d{id}\"/>"
         ),
+        7 => format!("<polygon points=\"{x1} {y1} {x2} {y2}\" class=\"pen\"/>"),
+        8 => format!("<line x1=\"{x1}\" y1=\"{y1}\" x2=\"{x2}\" y2=\"{y2}\" style=\"&pen;\"/>"),
+        // Drawn twice, once the other way.
+        9 => format!("<path d=\"M{x1} {y1}L{x2} {y2}M{x2} {y2}L{x1} {y1}\" {pen}/>"),
+        10 => format!(
+            "<a href=\"#x\"><path d=\"M{x1} {y1}L{x2} {y2}\" {pen} stroke-dasharray=\".5 .2\" marker-end=\"url(#none)\"/></a>"
+        ),
         _ => {
             let (mx, my) = (x1 + dx * 0.25, y1 + dy * 0.25);
             format!("<path d=\"M{x1} {y1}Q{mx} {my} {x2} {y2}\" class=\"pen\"/>")
@@ -118,6 +131,21 @@ fn drawn(way: &Way, [x1, y1, x2, y2]: [f64; 4], id: usize) -> String {
         Group::None => element(way.kind, a, b, id),
         Group::Styled => format!(
             "<g style=\"stroke-linecap:round\"><g>{}</g></g>",
+            element(way.kind, a, b, id)
+        ),
+        Group::Switch => format!(
+            "<switch><g systemLanguage=\"xx\"><path d=\"M0 0L9 33\" stroke=\"#000\"/></g><g>{}</g></switch>",
+            element(way.kind, a, b, id)
+        ),
+        Group::Symbol => {
+            let m = [0.25, 0.0, 0.0, 0.25, -10.0, -10.0];
+            format!(
+                "<symbol id=\"s{id}\" viewBox=\"0 0 400 400\">{}</symbol><use href=\"#s{id}\" x=\"-10\" y=\"-10\" width=\"100\" height=\"100\"/>",
+                element(way.kind, put(m, a), put(m, b), id)
+            )
+        }
+        Group::Clipped => format!(
+            "<clipPath id=\"c{id}\"><circle cx=\"20\" cy=\"20\" r=\"60\"/></clipPath><g clip-path=\"url(#c{id})\">{}</g>",
             element(way.kind, a, b, id)
         ),
         Group::Nested => {
@@ -155,22 +183,55 @@ fn drawn(way: &Way, [x1, y1, x2, y2]: [f64; 4], id: usize) -> String {
     }
 }
 
+/// A label in one element, in a run for every letter, with a place for every letter, or in a box of web text.
+fn label(form: u8, x: f64, y: f64, text: &str) -> String {
+    let letters = |each: &dyn Fn(char) -> String| text.chars().map(each).collect::<String>();
+    match form {
+        0 => format!(
+            "<text x=\"{x}\" y=\"{y}\" font-size=\"1\" text-anchor=\"middle\">{text}</text>"
+        ),
+        1 => format!(
+            "<text x=\"{x}\" y=\"{y}\" font-size=\"1\" text-anchor=\"middle\">{}</text>",
+            letters(&|c| format!("<tspan>{c}</tspan>"))
+        ),
+        _ => format!(
+            "<g transform=\"translate({x} {y})\"><text y=\"0\" style=\"font-size:1px;text-anchor:middle\"><tspan>{text}</tspan></text></g>"
+        ),
+    }
+}
+
+/// The file's bytes: as they are, with a byte order mark, in UTF-16 of either kind, or packed.
+fn written(text: &str, form: u8) -> Vec<u8> {
+    let wide = |mark: [u8; 2], unit: fn(u16) -> [u8; 2]| {
+        let units = text.encode_utf16().flat_map(unit);
+        mark.into_iter().chain(units).collect()
+    };
+    match form {
+        0 => text.as_bytes().to_vec(),
+        1 => [b"\xef\xbb\xbf", text.as_bytes()].concat(),
+        2 => wide([0xff, 0xfe], u16::to_le_bytes),
+        3 => wide([0xfe, 0xff], u16::to_be_bytes),
+        _ => {
+            let mut packer = flate2::write::GzEncoder::new(Vec::new(), flate2::Compression::fast());
+            packer.write_all(text.as_bytes()).unwrap();
+            packer.finish().unwrap()
+        }
+    }
+}
+
 /// The plan with every line in its own way, `units` drawing units to the foot.
-fn plan(ways: &[Way], order: usize, units: f64) -> String {
+fn plan(ways: &[Way], order: usize, units: f64, labels: u8) -> String {
     let mut body = String::new();
     for i in 0..LINES.len() {
         let i = (i + order) % LINES.len();
         body += &drawn(&ways[i], LINES[i], i);
     }
     for (x, y, text) in LABELS {
-        let _ = write!(
-            body,
-            "<text x=\"{x}\" y=\"{y}\" font-size=\"1\" text-anchor=\"middle\">{text}</text>"
-        );
+        body += &label(labels, x, y, text);
     }
     let size = 60.0 * units;
     format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"{0} {0} {size} {size}\"><style>.pen{{fill:none;stroke:#000}}</style>\
+        "<!DOCTYPE svg [<!ENTITY pen \"fill:none;stroke:#000;stroke-width:.1\">]><svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"{0} {0} {size} {size}\"><style>.pen{{fill:none;stroke:#000}}</style>\
          <g transform=\"scale({units})\"><g id=\"roof\">{body}</g><g id=\"scale\"><path d=\"M0 40h20\" stroke=\"#000\"/>\
          <text x=\"10\" y=\"39.5\" font-size=\"1\" text-anchor=\"middle\">20'-0\"</text></g></g></svg>",
         -5.0 * units
@@ -193,23 +254,28 @@ fn sorted(mut all: Vec<Piece>) -> Vec<Piece> {
 
 fn pieces(drawing: &Drawing) -> Vec<Piece> {
     let strokes = drawing.strokes.iter();
-    sorted(
+    let mut all = sorted(
         strokes
             .flat_map(|s| s.points.windows(2).map(|w| (w[0], w[1])))
             .collect(),
-    )
+    );
+    // A line drawn twice is one line.
+    all.dedup_by(|b, a| a.0.distance(b.0) < 1e-3 && a.1.distance(b.1) < 1e-3);
+    all
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 48, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 96, ..ProptestConfig::default() })]
     #[test]
     fn the_same_lines_drawn_in_any_way_are_the_same_drawing(
         ways in ways(),
         order in 0..LINES.len(),
+        labels in 0..3_u8,
+        bytes in 0..5_u8,
         units in prop_oneof![Just(1.0), Just(9.0), Just(12.5), Just(304.8)],
     ) {
-        let text = plan(&ways, order, units);
-        let drawing = Drawing::read(text.as_bytes(), &ReadOptions::default())
+        let text = plan(&ways, order, units, labels);
+        let drawing = Drawing::read(&written(&text, bytes), &ReadOptions::default())
             .map_err(|e| TestCaseError::fail(format!("{e:?}\n{text}")))?;
         prop_assert!((drawing.scale.feet_per_unit * units - 1.0).abs() < 1e-5);
         let expected = sorted(LINES.iter().map(|l| (Point::new(l[0], -l[1]), Point::new(l[2], -l[3]))).collect());

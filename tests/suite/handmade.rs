@@ -253,7 +253,7 @@ pub(crate) fn gable_with_chimney() -> Roof {
 fn element(id: &str) -> Arc<Source> {
     Arc::new(Source {
         id: Some(id.to_owned()),
-        tag: "rect".to_owned(),
+        tag: "rect".into(),
         layer: Some("openings".to_owned()),
         line: 12,
         column: 3,

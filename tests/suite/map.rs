@@ -80,7 +80,7 @@ impl Plan {
 fn source(id: &str) -> Arc<Source> {
     Arc::new(Source {
         id: Some(id.to_owned()),
-        tag: "path".to_owned(),
+        tag: "path".into(),
         ..Source::default()
     })
 }

@@ -287,6 +287,7 @@ pub(crate) fn courses_in(roof: &Roof, format: ShingleFormat) -> Courses {
                 findings: Vec::new(),
                 runs: Vec::new(),
                 pairs: Vec::new(),
+                cut_again: Vec::new(),
                 opened,
                 opened_without_reuse: opened,
                 bound: opened,

@@ -104,16 +104,16 @@ fn parts_of_real_roofs_are_asked_about_rather_than_settled_wrongly() {
             }
         }
     }
-    for (what, count, most_silent) in [
-        ("levels of stepped roofs", &levels, 0),
-        ("roofs less a face", &less_one, 0),
-        ("roofs less two faces", &less_two, 3),
+    for (what, count, most_silent, least_right) in [
+        ("levels of stepped roofs", &levels, 0, 31),
+        ("roofs less a face", &less_one, 0, 455),
+        ("roofs less two faces", &less_two, 3, 870),
     ] {
         eprintln!(
             "{what}: {} parts, {} first right, {} asked, silently wrong {:?}",
             count.parts, count.first_right, count.asked, count.silent_wrong
         );
         assert!(count.silent_wrong.len() <= most_silent, "{what}");
-        assert!(count.first_right * 5 >= count.parts * 4, "{what}");
+        assert!(count.first_right >= least_right, "{what}");
     }
 }

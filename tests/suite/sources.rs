@@ -261,6 +261,11 @@ fn the_l_shaped_roof_is_taken_off_whatever_habits_a_drawing_has() {
         // Its pitches are written as 26.57°, which is 6.001 in 12.
         ("metres-y-up.svg", METRIC, 0.001),
         ("labels-outside-with-leaders.svg", NOTHING, 0.001),
+        ("colours-in-new-functions.svg", NOTHING, 0.001),
+        ("turned-in-css-degrees.svg", NOTHING, 0.001),
+        ("lines-painted-with-a-pattern.svg", NOTHING, 0.001),
+        ("spaced-letters.svg", NOTHING, 0.001),
+        ("clipped-away-lines.svg", NOTHING, 0.001),
     ] {
         let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/habits");
         let bytes = std::fs::read(folder.join(name)).unwrap();

@@ -1,7 +1,6 @@
 //! Stated areas: `2450 SF`, `24.5 squares`, `228 m²`.
 
-use super::normalise;
-use super::scan::Scanner;
+use crate::units::text::{Scanner, normalise};
 use crate::units::{METRES_PER_FOOT, SQUARE_FEET_PER_SQUARE};
 
 /// An area as written.
@@ -17,53 +16,88 @@ pub struct AreaText {
     pub half_step_sqft: f64,
 }
 
-/// Reads a text that is an area, perhaps with words such as `roof area` or `total` before it.
+/// Words that may stand before or after an area.
+const WORDS: [&str; 25] = [
+    "roof",
+    "area",
+    "total",
+    "true",
+    "sloped",
+    "surface",
+    "approx",
+    "plan",
+    "projected",
+    "horizontal",
+    "of",
+    "main",
+    "net",
+    "gross",
+    "about",
+    "garage",
+    "porch",
+    "dormer",
+    "upper",
+    "lower",
+    "addition",
+    "shed",
+    "flat",
+    "on",
+    "slope",
+];
+
+/// Words that name a part: what is said with them is not of the whole roof.
+const PARTS: [&str; 8] = [
+    "garage", "porch", "dormer", "upper", "lower", "addition", "shed", "flat",
+];
+
+/// Reads a text that is an area, perhaps with words such as `roof area` or `total` before or after it, or with the mark
+/// of a face (`A =`, `S1:`).
 ///
 /// ```
 /// use eavewright::drawing::text::parse_area;
 /// assert_eq!(parse_area("Roof area: 2,450 sq ft").unwrap().square_feet, 2450.0);
 /// assert_eq!(parse_area("24.5 squares").unwrap().square_feet, 2450.0);
+/// assert_eq!(parse_area("S1: 425 SF ±").unwrap().square_feet, 425.0);
 /// ```
 pub fn parse_area(text: &str) -> Option<AreaText> {
-    let plain = normalise(text).replace("sq. ", "sq ");
+    let plain = normalise(text)
+        .replace("+/-", " ")
+        .replace(['±', '~', '≈'], " ");
+    let plain = without_mark(plain.trim()).replace("sq. ", "sq ");
     let start = plain.find(|c: char| c.is_ascii_digit())?;
-    let words = plain[..start].trim_end_matches([' ', ':', '=', '.']);
-    let allowed = words
-        .split([' ', ':', '='])
-        .filter(|w| !w.is_empty())
-        .all(|w| {
-            matches!(
-                w,
-                "roof"
-                    | "area"
-                    | "total"
-                    | "true"
-                    | "sloped"
-                    | "surface"
-                    | "approx"
-                    | "plan"
-                    | "projected"
-                    | "horizontal"
-            )
-        });
-    if !allowed {
-        return None;
-    }
     let mut scanner = Scanner::new(&plain[start..]);
     let number = scanner.decimal()?;
     let per_unit = unit(&mut scanner)?;
-    let after = scanner.rest().trim();
-    if !matches!(after, "" | "total" | "roof" | "roof area") {
+    let words: Vec<&str> = [&plain[..start], scanner.rest()]
+        .into_iter()
+        .flat_map(|side| side.split([' ', ':', '=', '.', '-', ',', '(', ')']))
+        .filter(|w| !w.is_empty())
+        .collect();
+    if !words.iter().all(|w| WORDS.contains(w)) {
         return None;
     }
-    let says = |word: &str| words.split([' ', ':', '=']).any(|w| w == word);
-    let whole_roof = (says("roof") && says("area")) || says("total") || !after.is_empty();
+    let says = |word: &str| words.contains(&word);
+    let part = PARTS.into_iter().any(says);
     Some(AreaText {
         square_feet: number.value * per_unit,
-        whole_roof,
+        whole_roof: !part && (says("roof") || says("total")),
         plan: ["plan", "projected", "horizontal"].into_iter().any(says),
         half_step_sqft: number.step / 2.0 * per_unit,
     })
+}
+
+/// The text without the mark of a face before it: `A =`, `S1:`, `NW-2:`.
+fn without_mark(plain: &str) -> &str {
+    let letters = plain.find(|c: char| !c.is_ascii_alphabetic());
+    let Some(letters) = letters.filter(|&n| (1..=2).contains(&n)) else {
+        return plain;
+    };
+    let after = plain[letters..].trim_start_matches('-');
+    let after = after.trim_start_matches(|c: char| c.is_ascii_digit());
+    match after.trim_start().strip_prefix([':', '=']) {
+        Some(rest) => rest.trim_start(),
+        None => plain,
+    }
 }
 
 fn unit(scanner: &mut Scanner<'_>) -> Option<f64> {
@@ -129,6 +163,40 @@ mod tests {
         let plan = parse_area("ROOF PLAN AREA: 960 SF").unwrap();
         assert!(plan.plan && plan.whole_roof);
         assert_eq!(plan.half_step_sqft, 0.5);
+    }
+
+    #[test]
+    fn areas_are_read_with_whatever_stands_round_them() {
+        for text in [
+            "ROOF AREA - 1073 SF",
+            "AREA OF ROOF = 1073 SF",
+            "MAIN ROOF: 1073 SF",
+            "1073 SF ROOF",
+            "TOTAL 1,073 SF (SLOPED)",
+            "Roof area ± 1073 sf",
+        ] {
+            let area = parse_area(text).unwrap();
+            assert!(
+                area.whole_roof && area.square_feet == 1073.0,
+                "{text}: {area:?}"
+            );
+        }
+        for text in [
+            "A = 425 SF",
+            "S1: 425 SF",
+            "NW-2 : 425 sq. ft.",
+            "425 SF ±",
+            "425± SF",
+            "AREA +/- 425 SF",
+            "GARAGE ROOF 425 SF",
+        ] {
+            let area = parse_area(text).unwrap();
+            assert!(
+                !area.whole_roof && area.square_feet == 425.0,
+                "{text}: {area:?}"
+            );
+        }
+        assert!(parse_area("ROOF 1073 SF (PLAN)").unwrap().plan);
     }
 
     #[test]

@@ -1,8 +1,7 @@
 //! Pitches as people write them: rise in 12, rise : run, degrees, percent, words.
 
-use super::normalise;
-use super::scan::{Number, Scanner};
 use crate::units::Pitch;
+use crate::units::text::{Number, Scanner, normalise};
 
 /// A pitch as written.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -105,6 +104,20 @@ pub fn looks_like_a_pitch(text: &str) -> bool {
                 .all(|c| c.is_ascii_digit() || "?xlioz.,- ½".contains(c))
     };
     number_like(over) && number_like(under) && (digits > 0) && !is_plain_fraction(over, under)
+}
+
+/// Whether a text that says nothing is a pitch in 12 but for a slip: `6x12`, `6:12:`, `6\12`, `6//12`.
+pub fn nearly_a_pitch(text: &str) -> bool {
+    let plain = normalise(text).replace(' ', "");
+    let plain = plain.trim_matches(['(', ')', '.', ':', '/', ';', ',']);
+    let Some(before) = plain.strip_suffix("12") else {
+        return false;
+    };
+    let rise = before.trim_end_matches(|c: char| !c.is_ascii_digit());
+    let sign = &before[rise.len()..];
+    let slip = |c: char| "x×*\\|;_~=/:".contains(c);
+    let rise_fits = rise.parse::<f64>().is_ok_and(|r| r <= 24.0);
+    rise_fits && (1..=2).contains(&sign.chars().count()) && sign.chars().all(slip)
 }
 
 fn two_pitches(plain: &str) -> bool {
@@ -336,6 +349,21 @@ mod tests {
         assert!((half("6 1/2 /12") - 0.25).abs() < 1e-12);
         let degree = parse_pitch("45°").unwrap().half_step;
         assert!((degree - 0.5_f64.to_radians() * 2.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_pitch_with_a_slip_in_it_is_nearly_one() {
+        for text in [
+            "6x12", "6:12:", "6 × 12", "6\\12", "6//12", "6.5|12", "(6;12)",
+        ] {
+            assert_eq!(pitch_in_words(text), None, "{text}");
+            assert!(nearly_a_pitch(text), "{text}");
+        }
+        for text in [
+            "612", "12", "6/12/24", "12/6/12", "48x12", "6.12", "A:12", "level 12",
+        ] {
+            assert!(!nearly_a_pitch(text), "{text}");
+        }
     }
 
     #[test]

@@ -1,8 +1,6 @@
 //! Scales as people write them: `1/4" = 1'-0"`, `1:48`, `20ft=283.5`.
 
-use super::length::length_at;
-use super::normalise;
-use super::scan::Scanner;
+use crate::units::text::{Scanner, length_at, normalise};
 
 /// A scale as written.
 #[derive(Clone, Debug, PartialEq)]

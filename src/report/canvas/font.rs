@@ -1,9 +1,10 @@
 //! The one typeface, measured.
 
-use std::collections::BTreeMap;
+use std::sync::OnceLock;
 
 use ttf_parser::Face;
 
+use super::CharTable;
 use crate::{Finding, fonts};
 
 /// A weight of the typeface.
@@ -29,12 +30,16 @@ pub(crate) struct Fonts {
 #[derive(Clone, Debug)]
 struct Metrics {
     /// Advances as shares of the size.
-    advances: BTreeMap<char, f64>,
+    advances: CharTable<f64>,
 }
 
 impl Fonts {
-    /// Reads the bundled typeface.
-    pub(crate) fn load() -> Result<Self, Finding> {
+    /// The bundled typeface, read once a process: it is the same for every plan.
+    pub(crate) fn load() -> Result<&'static Self, Finding> {
+        static READ: OnceLock<Result<Fonts, Finding>> = OnceLock::new();
+        READ.get_or_init(Self::read).as_ref().map_err(Clone::clone)
+    }
+    fn read() -> Result<Self, Finding> {
         Ok(Self {
             regular: Metrics::read(fonts::REGULAR)?,
             bold: Metrics::read(fonts::BOLD)?,
@@ -48,11 +53,11 @@ impl Fonts {
     }
     /// Whether the typeface can draw a character.
     pub(crate) fn has(&self, font: Font, c: char) -> bool {
-        self.metrics(font).advances.contains_key(&c)
+        self.metrics(font).advances.get(c).is_some()
     }
     /// Advance of a character as a share of the size.
     pub(crate) fn advance(&self, font: Font, c: char) -> f64 {
-        self.metrics(font).advances.get(&c).copied().unwrap_or(0.0)
+        self.metrics(font).advances.get(c).unwrap_or(0.0)
     }
 }
 
@@ -65,7 +70,7 @@ impl Metrics {
             )
         })?;
         let units = f64::from(face.units_per_em());
-        let mut advances = BTreeMap::new();
+        let mut advances = CharTable::new();
         for table in face
             .tables()
             .cmap

@@ -2,10 +2,12 @@
 //! them into PDF or SVG, and tests read them back.
 
 mod area;
+mod char_table;
 mod font;
 mod text;
 
 pub(crate) use area::Area;
+pub(crate) use char_table::CharTable;
 pub(crate) use font::{DESCENT, Font, Fonts};
 pub(crate) use text::{Align, Text, TextStyle};
 
@@ -259,7 +261,7 @@ impl<'f> Canvas<'f> {
     }
     /// The width that a text would take, in mm.
     pub(crate) fn width(&self, style: TextStyle, content: &str) -> f64 {
-        Text::new(self.fonts, Point::default(), style, content).width
+        text::width(self.fonts, style, content)
     }
     /// Breaks a text into lines of at most `width` mm, the first of them shorter by `used`; the first is empty where
     /// not even one word fits on it.

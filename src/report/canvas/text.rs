@@ -154,6 +154,21 @@ pub(crate) fn direction(angle_deg: f64) -> Vector {
     }
 }
 
+/// The width of a text in mm.
+pub(super) fn width(fonts: &Fonts, style: TextStyle, content: &str) -> f64 {
+    let begins_fraction =
+        |c: char| !c.is_ascii() && (ready_made(c).is_some() || raised(c).is_some());
+    if content.chars().any(begins_fraction) {
+        return set(fonts, style, content).1;
+    }
+    ems(fonts, style.font, content) * style.size()
+}
+
+/// The advance of a text as it stands, over the size.
+fn ems(fonts: &Fonts, font: Font, content: &str) -> f64 {
+    content.chars().map(|c| fonts.advance(font, c)).sum()
+}
+
 /// Splits a text into runs and measures them.
 fn set(fonts: &Fonts, style: TextStyle, content: &str) -> (Vec<Run>, f64) {
     let mut setter = Setter {
@@ -268,11 +283,7 @@ impl Setter<'_> {
             raise,
             along: self.along,
         });
-        let ems: f64 = text
-            .chars()
-            .map(|c| self.fonts.advance(self.style.font, c))
-            .sum();
-        self.along += ems * self.style.size() * scale;
+        self.along += ems(self.fonts, self.style.font, text) * self.style.size() * scale;
     }
 }
 
@@ -286,7 +297,7 @@ pub(super) fn wrap(fonts: &Fonts, style: TextStyle, content: &str, width: f64) -
         } else {
             format!("{line} {word}")
         };
-        if line.is_empty() || set(fonts, style, &longer).1 <= width {
+        if line.is_empty() || self::width(fonts, style, &longer) <= width {
             line = longer;
         } else {
             lines.push(std::mem::replace(&mut line, word.to_owned()));

@@ -4,6 +4,7 @@
 //! Without scripts the plan and the schedules still stand; only the model is missing.
 
 mod escape;
+mod finding_marks;
 mod label;
 mod lines;
 mod model;

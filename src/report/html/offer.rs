@@ -4,6 +4,7 @@ use super::Page;
 use super::escape::escape;
 use super::table::Table;
 use crate::report::number::{decimal, money};
+use crate::report::typeset::typeset;
 
 pub(super) fn section(page: &Page) -> Option<String> {
     let bid = &page.report.inputs().offer?.bid;
@@ -22,7 +23,12 @@ pub(super) fn section(page: &Page) -> Option<String> {
             });
         table.row(
             "",
-            &[escape(&line.what), quantity, unit, in_currency(line.amount)],
+            &[
+                escape(&typeset(&line.what)),
+                quantity,
+                unit,
+                in_currency(line.amount),
+            ],
         );
     }
     let empty = String::new;
@@ -53,7 +59,7 @@ pub(super) fn section(page: &Page) -> Option<String> {
         }
         let items: String = sentences
             .iter()
-            .map(|s| format!("<li>{}</li>\n", escape(s)))
+            .map(|s| format!("<li>{}</li>\n", escape(&typeset(s))))
             .collect();
         out += &format!("<h2>{head}</h2>\n<ul>\n{items}</ul>\n");
     }

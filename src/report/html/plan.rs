@@ -4,9 +4,9 @@ use std::fmt::Write as _;
 
 use super::Page;
 use super::escape::escape;
+use super::finding_marks;
 use super::label::{Board, Box2};
 use super::lines::Line;
-use crate::Severity;
 use crate::geometry::{Point, Vector, ring};
 use crate::report::view3d;
 use crate::report::{OutputUnits, number};
@@ -78,10 +78,10 @@ pub(super) fn svg(page: &Page) -> Option<String> {
     out.push_str("</g>\n");
     openings(&mut out, page, &sheet, &mut board);
     edge_lines(&mut out, page, &sheet);
-    marks(&mut out, page, &sheet, &mut board);
     for face in &page.report.roof().faces {
         face_label(&mut out, &sheet, face, &mut board);
     }
+    finding_marks::draw(&mut out, page, |p| sheet.place(p), &mut board);
     edge_labels(&mut out, page, &sheet, &mut board);
     north(&mut out, page, width);
     scale_bar(&mut out, page, &sheet, height);
@@ -109,7 +109,7 @@ fn px(v: f64) -> String {
     format!("{rounded}")
 }
 
-fn at(p: Point) -> String {
+pub(super) fn at(p: Point) -> String {
     format!("{} {}", px(p.x), px(p.y))
 }
 
@@ -223,25 +223,6 @@ fn openings(out: &mut String, page: &Page, sheet: &Sheet, board: &mut Board) {
             at(middle + Vector::new(-4.0, 0.0))
         );
         board.claim(Box2::around(middle, 10.0, 10.0));
-    }
-    out.push_str("</g>\n");
-}
-
-/// Numbered diamonds where somebody should look: warnings, but no notes, which would hide the faces they are about.
-fn marks(out: &mut String, page: &Page, sheet: &Sheet, board: &mut Board) {
-    out.push_str("<g class=\"plan-findings\">\n");
-    let findings = page.report.findings().iter().enumerate();
-    for (i, finding) in findings.filter(|(_, f)| f.severity > Severity::Note) {
-        for place in finding.places.iter().filter_map(|p| p.at) {
-            let middle = sheet.place(place);
-            board.claim(Box2::around(middle, 24.0, 24.0));
-            let _ = writeln!(
-                out,
-                "<g class=\"mark\" data-finding=\"{i}\" transform=\"translate({})\"><path d=\"M0 -12L12 0L0 12L-12 0Z\"/><text y=\"4\">{}</text></g>",
-                at(middle),
-                i + 1
-            );
-        }
     }
     out.push_str("</g>\n");
 }

@@ -5,6 +5,7 @@ use super::escape::escape;
 use super::lines::Line;
 use super::table::Table;
 use crate::report::number::{count, decimal};
+use crate::report::typeset::typeset;
 use crate::report::{OutputUnits, Report};
 use crate::roof::{EdgeClass, Face, FaceId};
 
@@ -255,7 +256,10 @@ pub(super) fn courses(page: &Page) -> Option<String> {
     let courses = page.report.inputs().courses?;
     let mut table = Table::new(
         "courses",
-        format!("Shingles by face, {}", courses.format.description),
+        format!(
+            "Shingles by face, {}",
+            typeset(&courses.format.description)
+        ),
     )
     .words("Face")
     .figures("Courses")
@@ -303,13 +307,13 @@ pub(super) fn materials(page: &Page) -> Option<String> {
         table.row(
             "",
             &[
-                escape(&line.item),
+                escape(&typeset(&line.item)),
                 decimal(line.needed, 2),
                 escape(&line.needed_unit),
                 format!("<strong>{}</strong>", decimal(line.quantity, 0)),
                 escape(&line.unit),
-                escape(&line.basis),
-                escape(&line.source),
+                escape(&typeset(&line.basis)),
+                escape(&typeset(&line.source)),
             ],
         );
     }

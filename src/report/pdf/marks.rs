@@ -47,7 +47,7 @@ pub struct LineMark {
 /// Draws the sheets and tells what stands on them.
 pub fn marks(report: &Report<'_>, options: &PdfOptions) -> Result<Vec<SheetMarks>, Finding> {
     let fonts = Fonts::load()?;
-    let pages = sheets::draw(report, &fonts, options);
+    let pages = sheets::draw(report, fonts, options);
     Ok(pages.iter().map(sheet).collect())
 }
 

@@ -1,5 +1,6 @@
-//! The sheets as a PDF: what to draw and on which paper. How a PDF is written is `writer`'s business alone.
+//! The sheets as a PDF: what to draw and on which paper. How a PDF is put together is `writer`'s business alone.
 
+mod content;
 mod marks;
 mod paper;
 mod writer;
@@ -55,12 +56,12 @@ pub(crate) struct Page<'f> {
 /// Draws the sheets. The same report and options give the same bytes.
 pub fn pdf(report: &Report<'_>, options: &PdfOptions) -> Result<PdfFile, Finding> {
     let fonts = Fonts::load()?;
-    let pages = sheets::draw(report, &fonts, options);
+    let pages = sheets::draw(report, fonts, options);
     let bytes = writer::write(&pages, &document(report))?;
     Ok(PdfFile {
         bytes,
         sheets: pages.len(),
-        findings: unprintable(&pages, &fonts).into_iter().collect(),
+        findings: unprintable(&pages, fonts).into_iter().collect(),
     })
 }
 
@@ -98,7 +99,7 @@ fn unprintable(pages: &[Page<'_>], fonts: &Fonts) -> Option<Finding> {
             format!(
                 "The typeface lacks {}: printed as {}.",
                 listed.join(", "),
-                writer::SUBSTITUTE
+                content::SUBSTITUTE
             ),
         )
         .remedy("Write these names in Latin, Greek or Cyrillic letters in the job file."),

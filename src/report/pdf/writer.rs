@@ -1,51 +1,48 @@
-//! The one file that knows how a PDF is written. Marks in millimetres go in, the bytes of a file come out.
+//! The one file that knows how a PDF is put together. Pages come in, the bytes of a file come out.
 //!
-//! Coordinates are rounded to a thousandth of a point before they are written, and minus zero to zero, so that the
-//! last bit of a sine makes no difference between machines. Fonts are cut down to the characters used. Names of
-//! resources are our own and the file's identity is a hash of its content: the same marks give the same bytes.
+//! Coordinates are rounded to a thousandth of a point before they are written, so that the last bit of a sine makes no
+//! difference between machines. Fonts are cut down to the characters used. Names of resources are our own and the
+//! file's identity is a hash of its content: the same marks give the same bytes.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::io::Write as _;
 
 use lopdf::{Dictionary, Document, Object, ObjectId, StringFormat};
 use printpdf::{
-    Color, FontId, FontMetrics, Greyscale, Line, LineCapStyle, LineDashPattern, LineJoinStyle,
-    LinePoint, Op, PaintMode, ParsedFont, PdfDocument, PdfFont, PdfFontHandle, PdfPage,
-    PdfSaveOptions, Point as PdfPoint, Polygon, PolygonRing, Pt, Rect, Rgb, TextItem, TextMatrix,
-    TextRenderingMode, WindingOrder,
+    FontId, FontMetrics, Op, ParsedFont, PdfDocument, PdfFont, PdfFontHandle, PdfPage,
+    PdfSaveOptions, Pt, Rect, TextItem,
 };
 
+use super::content::{self, Codes, SUBSTITUTE, resource};
 use super::{DocumentInfo, Page};
-use crate::geometry::Point;
-use crate::report::canvas::{Font, Ink, Item, Mark, Pen, Text};
+use crate::report::canvas::{CharTable, Font, Mark};
 use crate::{Finding, fonts};
-
-/// Printed for a character that the typeface lacks.
-pub(super) const SUBSTITUTE: char = '□';
-
-/// Points in a millimetre.
-const POINTS_PER_MM: f64 = 72.0 / 25.4;
 
 /// Writes the pages as one file.
 pub(super) fn write(pages: &[Page<'_>], info: &DocumentInfo) -> Result<Vec<u8>, Finding> {
     let mut document = PdfDocument::new(&info.title);
-    for (font, characters) in used_characters(pages) {
-        let (id, program) = subset(font, &characters)?;
-        document
-            .resources
-            .fonts
-            .map
-            .insert(id, PdfFont::new(program));
+    let mut codes = Codes::new();
+    let used = used_characters(pages);
+    for (&font, characters) in &used {
+        let (program, of_font) = subset(font, characters)?;
+        let id = FontId(resource(font).to_owned());
+        let fonts = &mut document.resources.fonts.map;
+        fonts.insert(id, PdfFont::new(program));
+        codes.insert(font, of_font);
     }
     document.pages = pages.iter().map(page).collect();
+    if let Some(first) = document.pages.first_mut() {
+        first.ops = uses(&used);
+    }
     let mut warnings = Vec::new();
     let options = PdfSaveOptions {
-        optimize: true,
+        optimize: false,
         subset_fonts: false,
         secure: true,
         image_optimization: None,
     };
     let mut file = printpdf::serialize::to_lopdf_doc(&document, &options, &mut warnings);
+    set_marks(&mut file, pages, &codes);
     finish(&mut file, pages, info);
     let mut bytes = Vec::new();
     file.save_to(&mut bytes).map_err(|error| {
@@ -58,16 +55,6 @@ pub(super) fn write(pages: &[Page<'_>], info: &DocumentInfo) -> Result<Vec<u8>, 
 }
 
 // ---- fonts
-
-fn resource(font: Font) -> FontId {
-    FontId(
-        match font {
-            Font::Regular => "Regular",
-            Font::Bold => "Bold",
-        }
-        .to_owned(),
-    )
-}
 
 fn used_characters(pages: &[Page<'_>]) -> BTreeMap<Font, BTreeSet<char>> {
     let mut used: BTreeMap<Font, BTreeSet<char>> = BTreeMap::new();
@@ -83,8 +70,11 @@ fn used_characters(pages: &[Page<'_>]) -> BTreeMap<Font, BTreeSet<char>> {
     used
 }
 
-/// The typeface cut down to some characters.
-fn subset(font: Font, characters: &BTreeSet<char>) -> Result<(FontId, ParsedFont), Finding> {
+/// The typeface cut down to some characters, and their codes in it.
+fn subset(
+    font: Font,
+    characters: &BTreeSet<char>,
+) -> Result<(ParsedFont, CharTable<u16>), Finding> {
     let broken = |what: String| {
         Finding::error(
             "typeface-unreadable",
@@ -98,10 +88,12 @@ fn subset(font: Font, characters: &BTreeSet<char>) -> Result<(FontId, ParsedFont
     let face = ttf_parser::Face::parse(bytes, 0).map_err(|e| broken(e.to_string()))?;
     let mut remapper = subsetter::GlyphRemapper::new();
     let (mut glyphs, mut advances) = (BTreeMap::new(), BTreeMap::new());
+    let mut codes = CharTable::new();
     for &c in characters {
         if let Some(glyph) = face.glyph_index(c) {
             let new = remapper.remap(glyph.0);
             glyphs.insert(u32::from(c), new);
+            codes.insert(c, new);
             advances.insert(new, face.glyph_hor_advance(glyph).unwrap_or(0));
         }
     }
@@ -119,254 +111,57 @@ fn subset(font: Font, characters: &BTreeSet<char>) -> Result<(FontId, ParsedFont
         face.units_per_em(),
         metrics,
     );
-    Ok((resource(font), program))
+    Ok((program, codes))
 }
 
-// ---- marks
+// ---- pages
 
+/// A page as printpdf knows it: its size. Its marks are set by [`set_marks`].
 fn page(page: &Page<'_>) -> PdfPage {
-    let (width, height) = page.size;
-    let area = Rect::from_wh(points(width), points(height));
-    let mut writer = Marks::default();
-    for item in &page.canvas.items {
-        writer.item(item);
-    }
+    let points = |mm: f64| Pt((mm * 72_000.0 / 25.4).round() as f32 / 1_000.0);
+    let area = Rect::from_wh(points(page.size.0), points(page.size.1));
     PdfPage {
         media_box: area.clone(),
         trim_box: area.clone(),
         crop_box: area,
-        ops: writer.ops,
+        ops: Vec::new(),
     }
 }
 
-/// Rounded to so many places, without a minus zero.
-fn tidy(value: f64, places: i32) -> f32 {
-    let unit = 10_f64.powi(places);
-    let rounded = (value * unit).round() / unit;
-    if rounded == 0.0 { 0.0 } else { rounded as f32 }
-}
-
-fn points(mm: f64) -> Pt {
-    Pt(tidy(mm * POINTS_PER_MM, 3))
-}
-
-fn line_points(points_mm: &[Point]) -> Vec<LinePoint> {
-    points_mm
-        .iter()
-        .map(|p| LinePoint {
-            p: PdfPoint {
-                x: points(p.x),
-                y: points(p.y),
+/// Operators that use every character once: printpdf embeds a font, and tells which letters its codes stand for, as far
+/// as a page uses it. They are replaced by the marks of the page.
+fn uses(used: &BTreeMap<Font, BTreeSet<char>>) -> Vec<Op> {
+    let of_font = |(&font, characters): (&Font, &BTreeSet<char>)| {
+        [
+            Op::SetFont {
+                font: PdfFontHandle::External(FontId(resource(font).to_owned())),
+                size: Pt(1.0),
             },
-            bezier: false,
-        })
+            Op::ShowText {
+                items: vec![TextItem::Text(characters.iter().collect())],
+            },
+        ]
+    };
+    std::iter::once(Op::StartTextSection)
+        .chain(used.iter().flat_map(of_font))
+        .chain([Op::EndTextSection])
         .collect()
 }
 
-fn color(ink: Ink) -> Color {
-    let grey = |share| {
-        Color::Greyscale(Greyscale {
-            percent: share,
-            icc_profile: None,
-        })
-    };
-    match ink {
-        Ink::Black => grey(0.0),
-        Ink::White => grey(1.0),
-        Ink::Grey => grey(0.33),
-        Ink::Pale => grey(0.75),
-        Ink::Accent => Color::Rgb(Rgb {
-            r: 0.639,
-            g: 0.071,
-            b: 0.047,
-            icc_profile: None,
-        }),
-    }
-}
-
-/// Ops so far, and the graphics state that they leave: what is set already is not set again.
-#[derive(Default)]
-struct Marks {
-    ops: Vec<Op>,
-    state: State,
-}
-
-#[derive(Default)]
-struct State {
-    pen: Option<Pen>,
-    fill: Option<Ink>,
-}
-
-impl Marks {
-    fn item(&mut self, item: &Item) {
-        match &item.mark {
-            Mark::Stroke {
-                points,
-                closed,
-                pen,
-            } => self.stroke(points, *closed, *pen),
-            Mark::Fill { rings, ink } => self.fill(rings, *ink),
-            Mark::Text(text) => self.text(text),
-        }
-    }
-
-    fn stroke(&mut self, points_mm: &[Point], closed: bool, pen: Pen) {
-        self.pen(pen);
-        self.ops.push(Op::DrawLine {
-            line: Line {
-                points: line_points(points_mm),
-                is_closed: closed,
-            },
+/// Sets the content of every page.
+fn set_marks(file: &mut Document, pages: &[Page<'_>], codes: &Codes) {
+    let ids: Vec<ObjectId> = file.get_pages().into_values().collect();
+    for (id, page) in ids.into_iter().zip(pages) {
+        let content = file.get_dictionary(id).ok().and_then(|dictionary| {
+            let content = dictionary.get(b"Contents").ok()?;
+            content.as_reference().ok()
         });
-    }
-
-    fn fill(&mut self, rings: &[Vec<Point>], ink: Ink) {
-        self.fill_ink(ink);
-        self.polygon(rings, PaintMode::Fill);
-    }
-
-    fn polygon(&mut self, rings: &[Vec<Point>], mode: PaintMode) {
-        let rings = rings
-            .iter()
-            .map(|ring| PolygonRing {
-                points: line_points(ring),
-            })
-            .collect();
-        self.ops.push(Op::DrawPolygon {
-            polygon: Polygon {
-                rings,
-                mode,
-                winding_order: WindingOrder::EvenOdd,
-            },
-        });
-    }
-
-    fn pen(&mut self, pen: Pen) {
-        let old = self.state.pen;
-        if old.map(|p| p.ink) != Some(pen.ink) {
-            self.ops.push(Op::SetOutlineColor {
-                col: color(pen.ink),
-            });
-        }
-        if old.map(|p| p.width) != Some(pen.width) {
-            self.ops.push(Op::SetOutlineThickness {
-                pt: points(pen.width),
-            });
-        }
-        if old.map(|p| p.dash) != Some(pen.dash) {
-            let pattern: Vec<f32> = pen.dash.iter().map(|&mm| points(mm).0).collect();
-            self.ops.push(Op::SetLineDashPattern {
-                dash: LineDashPattern::new(0.0, &pattern),
-            });
-        }
-        if old.map(|p| p.round) != Some(pen.round) {
-            let (cap, join) = if pen.round {
-                (LineCapStyle::Round, LineJoinStyle::Round)
-            } else {
-                (LineCapStyle::Butt, LineJoinStyle::Miter)
-            };
-            self.ops.push(Op::SetLineCapStyle { cap });
-            self.ops.push(Op::SetLineJoinStyle { join });
-        }
-        self.state.pen = Some(pen);
-    }
-
-    fn fill_ink(&mut self, ink: Ink) {
-        if self.state.fill != Some(ink) {
-            self.ops.push(Op::SetFillColor { col: color(ink) });
-            self.state.fill = Some(ink);
-        }
-    }
-
-    fn text(&mut self, text: &Text) {
-        let style = text.style;
-        if style.halo > 0.0 {
-            // Reads as nothing: the text proper follows.
-            self.spelled("", |marks| {
-                marks.show(text, Ink::White, style.halo, TextRenderingMode::Stroke);
-            });
-        }
-        let mode = if style.outline > 0.0 {
-            TextRenderingMode::FillStroke
-        } else {
-            TextRenderingMode::Fill
+        let Some(Object::Stream(stream)) = content.and_then(|id| file.objects.get_mut(&id)) else {
+            continue;
         };
-        // A reader that guesses words from places of letters guesses wrong on a slope.
-        if text.is_set() || style.angle_deg != 0.0 {
-            self.spelled(&text.content, |marks| {
-                marks.show(text, style.ink, style.outline, mode);
-            });
-        } else {
-            self.show(text, style.ink, style.outline, mode);
-        }
+        stream.dict.remove(b"Filter");
+        stream.set_content(content::stream(&page.canvas.items, codes));
     }
-
-    /// Wraps marks that read as something other than their glyphs spell.
-    fn spelled(&mut self, reads: &str, draw: impl FnOnce(&mut Self)) {
-        let data = utf16(reads);
-        let actual = printpdf::DictItem::String {
-            data,
-            literal: false,
-        };
-        self.ops.push(Op::BeginMarkedContentWithProperties {
-            tag: "Span".to_owned(),
-            properties: printpdf::DictItem::Dict {
-                map: BTreeMap::from([("ActualText".to_owned(), actual)]),
-            },
-        });
-        draw(self);
-        self.ops.push(Op::EndMarkedContent);
-    }
-
-    fn show(&mut self, text: &Text, ink: Ink, outline: f64, mode: TextRenderingMode) {
-        if outline > 0.0 {
-            self.pen(Pen::new(outline).ink(ink).round());
-        }
-        self.fill_ink(ink);
-        self.ops.push(Op::StartTextSection);
-        self.ops.push(Op::SetTextRenderingMode { mode });
-        let along = text.along();
-        let up = along.turn_left();
-        for run in &text.runs {
-            let at = text.start + along * run.along + up * run.raise;
-            self.ops.push(Op::SetFont {
-                font: PdfFontHandle::External(resource(text.style.font)),
-                size: points(text.style.size() * run.scale),
-            });
-            let (cos, sin) = (tidy(along.x, 6), tidy(along.y, 6));
-            self.ops.push(Op::SetTextMatrix {
-                matrix: TextMatrix::Raw([
-                    cos,
-                    sin,
-                    if sin == 0.0 { 0.0 } else { -sin },
-                    cos,
-                    points(at.x).0,
-                    points(at.y).0,
-                ]),
-            });
-            self.ops.push(Op::ShowText {
-                items: vec![TextItem::Text(printable(text.style.font, &run.text))],
-            });
-        }
-        self.ops.push(Op::EndTextSection);
-    }
-}
-
-/// With a box for every character that the typeface lacks.
-fn printable(font: Font, text: &str) -> String {
-    let bytes = match font {
-        Font::Regular => fonts::REGULAR,
-        Font::Bold => fonts::BOLD,
-    };
-    if text.is_ascii() {
-        return text.to_owned();
-    }
-    let Ok(face) = ttf_parser::Face::parse(bytes, 0) else {
-        return text.to_owned();
-    };
-    text.chars()
-        .map(|c| face.glyph_index(c).map_or(SUBSTITUTE, |_| c))
-        .collect()
 }
 
 // ---- the document round the pages

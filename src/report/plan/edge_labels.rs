@@ -130,6 +130,8 @@ impl Label {
             return None;
         }
         let play = (self.length * SHARE_OF_EDGE - width) / 2.0;
+        let set_at = |base| Text::new(canvas.fonts, base, style, &self.content);
+        let home = Slanted::of(&set_at(Point::default()));
         for above in self.sides {
             for slide in slides(play) {
                 let middle = self.a.midpoint(self.b) + self.along * slide;
@@ -139,9 +141,8 @@ impl Label {
                 } else {
                     middle - up * (self.reach.1 + BASELINE_OFF * 0.5 + self.height)
                 };
-                let text = Text::new(canvas.fonts, base, style, &self.content);
-                if field.is_clear(&Slanted::of(&text)) {
-                    return Some(text);
+                if field.is_clear(&home.moved(base - Point::default())) {
+                    return Some(set_at(base));
                 }
             }
         }
@@ -152,7 +153,9 @@ impl Label {
     fn with_leader(&self, canvas: &Canvas<'_>, field: &Field) -> Option<(Text, Point, Point)> {
         let style = self.style();
         let width = canvas.width(style, &self.content);
-        let mut best: Option<(f64, Text, Point, Point)> = None;
+        let set_at = |base| Text::new(canvas.fonts, base, style, &self.content);
+        let home = Slanted::of(&set_at(Point::default()));
+        let mut best: Option<(f64, Point, Point, Point)> = None;
         for share in [0.5, 0.3, 0.7] {
             let target = self.a.lerp(self.b, share);
             for (distance, direction) in around() {
@@ -169,10 +172,10 @@ impl Label {
                         0.0,
                     );
                 let base = center - Vector::new(0.0, self.height / 2.0);
-                let text = Text::new(canvas.fonts, base, style, &self.content);
-                let clear = field.is_clear(&Slanted::of(&text))
+                let label = home.moved(base - Point::default());
+                let clear = field.is_clear(&label)
                     && field.line_is_clear_of_boxes(target, knee)
-                    && !Slanted::of(&text).grown(LINE_CLEARANCE).meets(target, knee);
+                    && !label.grown(LINE_CLEARANCE).meets(target, knee);
                 if !clear {
                     continue;
                 }
@@ -183,11 +186,11 @@ impl Label {
                 }
                 let cost = distance + 12.0 * crossed as f64 + 4.0 * (share - 0.5_f64).abs();
                 if best.as_ref().is_none_or(|(least, ..)| cost < *least) {
-                    best = Some((cost, text, target, knee));
+                    best = Some((cost, base, target, knee));
                 }
             }
         }
-        best.map(|(_, text, target, knee)| (text, target, knee))
+        best.map(|(_, base, target, knee)| (set_at(base), target, knee))
     }
 }
 

@@ -447,18 +447,20 @@ fn beside(
     content: &str,
 ) -> Option<(Text, Point)> {
     let width = canvas.width(style, content);
+    let set_at = |base| Text::new(canvas.fonts, base, style.align(Align::Middle), content);
+    let home = Slanted::of(&set_at(Point::default()));
     around()
         .filter_map(|(distance, direction)| {
             let knee = target + direction * distance;
             let shift = (width / 2.0 + 0.8) * if direction.x >= 0.0 { 1.0 } else { -1.0 };
             let base = knee + Vector::new(shift, -style.height / 2.0);
-            let text = Text::new(canvas.fonts, base, style.align(Align::Middle), content);
-            let clear = field.is_clear(&Slanted::of(&text))
+            let label = home.moved(base - Point::default());
+            let clear = field.is_clear(&label)
                 && field.line_is_clear_of_boxes(target, knee)
-                && !Slanted::of(&text).grown(LINE_CLEARANCE).meets(target, knee);
+                && !label.grown(LINE_CLEARANCE).meets(target, knee);
             let cost = distance + 12.0 * field.crossings(target, knee) as f64;
-            clear.then_some((cost, text, knee))
+            clear.then_some((cost, base, knee))
         })
         .min_by(|a, b| a.0.total_cmp(&b.0))
-        .map(|(_, text, knee)| (text, knee))
+        .map(|(_, base, knee)| (set_at(base), knee))
 }

@@ -92,8 +92,8 @@ fn place_for(field: &Field, place: Point, count: usize) -> Option<Point> {
 /// A line over another costs as much as so many mm of it.
 const CROSSING_COST: f64 = 6.0;
 
-/// Where one diamond goes when no line can lead to it without crossing a label: over that label rather than nowhere; on
-/// the place itself in the end.
+/// Where one diamond goes when no line can lead to it without crossing a label: near its place without a line, rather
+/// than nowhere; on the place itself in the end.
 fn place_at_any_cost(field: &Field, place: Point) -> Point {
     let clear = |center: &Point| field.is_clear(&block(*center, 1));
     lattice(field.bounds())
@@ -149,8 +149,12 @@ fn mark(canvas: &mut Canvas<'_>, field: &mut Field, place: Point, numbers: &[usi
     };
     let line = THIN_LINE.ink(Ink::Accent);
     let head = nearest - toward * (0.75 * DIAMOND);
-    canvas.line(foot, head, line);
-    field.add_line(foot, head, line.width);
+    // A label under a line cannot be read: where no way to the place is free of them the diamond stands alone near it,
+    // and the table of findings says where the place is.
+    if field.line_is_clear_of_boxes(foot, head) {
+        canvas.line(foot, head, line);
+        field.add_line(foot, head, line.width);
+    }
     for (i, &number) in numbers.iter().enumerate() {
         let (column, row) = (i % MOST_IN_ROW, i / MOST_IN_ROW);
         let step = 2.0 * DIAMOND;

@@ -95,6 +95,16 @@ impl Drawn {
     pub(crate) fn take_room(&mut self, width: f64, height: f64) -> Option<Point> {
         self.field.take_room(width, height)
     }
+    /// Marks the places of findings, all of them or those in a part.
+    pub(crate) fn mark_findings(
+        &mut self,
+        canvas: &mut Canvas<'_>,
+        report: &Report<'_>,
+        part: Option<&details::Part>,
+        projection: &Projection,
+    ) {
+        finding_marks::draw(canvas, report, part, projection, &mut self.field);
+    }
     /// Draws the north mark where there is room.
     pub(crate) fn north(&mut self, canvas: &mut Canvas<'_>, report: &Report<'_>) {
         furniture::north(canvas, report, &mut self.field);
@@ -113,9 +123,6 @@ pub(crate) fn draw(
     let mut field = Field::new(area);
     linework::draw(canvas, report.roof(), scope, projection, &mut field);
     let unplaced = label(canvas, report, scope, projection, &mut field, text);
-    if scope.part.is_none() && !finding_marks::need_a_sheet(report) {
-        finding_marks::draw(canvas, report, None, projection, &mut field);
-    }
     Drawn { field, unplaced }
 }
 
@@ -188,9 +195,6 @@ pub(crate) fn draw_section(
     let meetings = division.meetings(index);
     match_lines::draw(canvas, &meetings, sheet_of, &projection, &mut field, text);
     let unplaced = label(canvas, report, scope, &projection, &mut field, text);
-    if !finding_marks::need_a_sheet(report) {
-        finding_marks::draw(canvas, report, Some(&part), &projection, &mut field);
-    }
     (Drawn { field, unplaced }, projection)
 }
 
@@ -215,9 +219,6 @@ pub(crate) fn draw_overall(
     face_labels::draw_with_leaders(
         canvas, report, &scope, pending, projection, &mut field, text,
     );
-    if !finding_marks::need_a_sheet(report) {
-        finding_marks::draw(canvas, report, None, projection, &mut field);
-    }
     Drawn {
         field,
         unplaced: Unplaced::default(),

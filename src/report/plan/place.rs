@@ -36,6 +36,13 @@ impl Slanted {
             along: Vector::new(1.0, 0.0),
         }
     }
+    /// Carried along.
+    pub(crate) fn moved(self, by: Vector) -> Self {
+        Self {
+            center: self.center + by,
+            ..self
+        }
+    }
     /// Larger by `by` on every side.
     pub(crate) fn grown(self, by: f64) -> Self {
         Self {

@@ -34,7 +34,7 @@ pub fn svg(revised: &Revised<'_>) -> Result<String, Finding> {
     let scale = DrawingScale::fitting(units, extent, LONGEST, LONGEST).at_most_ratio(48.0);
     let k = scale.mm_per_foot();
     let width = (extent.x * k + 2.0 * MARGIN).max(LEAST_WIDTH);
-    let mut canvas = Canvas::new(&fonts);
+    let mut canvas = Canvas::new(fonts);
     let style = TextStyle::new(2.2);
     let lines = words(revised, &canvas, style, width - 12.0);
     let foot = (lines.len() + 2) as f64 * style.pitch() + 12.0;

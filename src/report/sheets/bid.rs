@@ -53,8 +53,13 @@ fn set_out<'f>(
     flow.table(alternates(bid));
     let (given, left_out) = (set(&bid.assumptions), set(&bid.exclusions));
     let could_change = set(&bid.cautions);
-    flow.lists(&[("Taken as given", &given), ("Not in the price", &left_out)]);
-    flow.lists(&[("Could change the price", &could_change)]);
+    flow.columns_of_lists(&[
+        &[("Taken as given", &given)],
+        &[
+            ("Not in the price", &left_out),
+            ("Could change the price", &could_change),
+        ],
+    ]);
     flow.block(19.0, |canvas, area| signatures(canvas, area, report, bid));
     flow.finish()
 }

@@ -1,5 +1,7 @@
 //! A face unfolded, with its courses.
 
+use std::collections::BTreeMap;
+
 use crate::courses::{CourseFace, Courses, FaceLayout, RunLayout};
 use crate::geometry::{Point, Vector, ring};
 use crate::report::canvas::{Align, Area, Canvas, Layer, Pen, Text, TextStyle};
@@ -497,21 +499,21 @@ fn starts(canvas: &mut Canvas<'_>, report: &Report<'_>, drawing: &Drawing<'_>) {
     }
 }
 
-/// For every run the number at its left end and at its right end.
+/// For every run the number at its left end and at its right end: of shingles that several pieces come out of, as they
+/// come up the roof.
 fn pair_numbers(layout: &FaceLayout) -> Vec<(Option<usize>, Option<usize>)> {
-    let mut numbers = vec![(None, None); layout.runs.len()];
-    // Numbered as they come up the roof.
-    let mut pairs = layout.pairs.clone();
-    pairs.sort_by_key(|&(right, left)| (right.min(left), right, left));
-    for (i, (right, left)) in pairs.into_iter().enumerate() {
-        if let Some(entry) = numbers.get_mut(right) {
-            entry.1 = Some(i + 1);
-        }
-        if let Some(entry) = numbers.get_mut(left) {
-            entry.0 = Some(i + 1);
-        }
-    }
-    numbers
+    let (openings, closings) = layout.shingle_numbers();
+    let mut met = BTreeMap::new();
+    let mut number = |shingle: usize| {
+        let next = met.len() + 1;
+        *met.entry(shingle).or_insert(next)
+    };
+    let ends = closings.into_iter().zip(openings);
+    ends.map(|(right, left)| {
+        let right = right.map(&mut number);
+        (left.map(&mut number), right)
+    })
+    .collect()
 }
 
 fn draw_numbers(

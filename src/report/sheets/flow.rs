@@ -244,25 +244,45 @@ impl<'f> Flow<'f> {
 
     /// Lists of sentences side by side, each with its head; one after another where they do not fit so.
     pub(super) fn lists(&mut self, lists: &[(&str, &[String])]) {
-        let lists: Vec<_> = lists.iter().filter(|(_, said)| !said.is_empty()).collect();
-        let width =
-            (self.area().width() - COLUMN_GAP * (lists.len() as f64 - 1.0)) / lists.len() as f64;
-        let set: Vec<List> = lists
+        let columns: Vec<&[(&str, &[String])]> = lists.iter().map(std::slice::from_ref).collect();
+        self.columns_of_lists(&columns);
+    }
+
+    /// Columns of lists, those of one column under each other.
+    pub(super) fn columns_of_lists(&mut self, columns: &[&[(&str, &[String])]]) {
+        let said = |column: &&[(&str, &[String])]| column.iter().any(|(_, said)| !said.is_empty());
+        let columns: Vec<_> = columns.iter().copied().filter(said).collect();
+        let count = columns.len() as f64;
+        let width = (self.area().width() - COLUMN_GAP * (count - 1.0)) / count;
+        let set: Vec<Vec<List>> = columns
             .iter()
-            .map(|(head, said)| List::new(&self.canvas, self.style, head, said, width))
+            .map(|column| {
+                let lists = column.iter().filter(|(_, said)| !said.is_empty());
+                lists
+                    .map(|(head, said)| List::new(&self.canvas, self.style, head, said, width))
+                    .collect()
+            })
             .collect();
-        let height = set.iter().map(List::height).fold(0.0, f64::max);
+        let gap = self.block_gap;
+        let height_of = |column: &Vec<List>| {
+            let lists: f64 = column.iter().map(List::height).sum();
+            lists + gap * (column.len() as f64 - 1.0)
+        };
+        let height = set.iter().map(height_of).fold(0.0, f64::max);
         let whole = self.columns.first().map_or(0.0, |c| c.height());
         if height > whole {
-            for (head, said) in lists {
+            for (head, said) in columns.into_iter().flatten() {
                 self.paragraphs(head, said);
             }
             return;
         }
         self.block(height, |canvas, area| {
-            for (i, list) in set.iter().enumerate() {
-                let left = area.left + i as f64 * (width + COLUMN_GAP);
-                list.draw(canvas, Point::new(left, area.top));
+            for (i, column) in set.iter().enumerate() {
+                let mut at = Point::new(area.left + i as f64 * (width + COLUMN_GAP), area.top);
+                for list in column {
+                    list.draw(canvas, at);
+                    at.y -= list.height() + gap;
+                }
             }
         });
         self.y -= self.block_gap;

@@ -202,8 +202,8 @@ fn findings(report: &Report<'_>, zone_of: impl Fn(Point) -> Option<String>) -> T
     table
 }
 
-/// What kills and hurts on roofs. Rules: 29 CFR 1926 (construction), where the paragraph is named.
-/// What must be kept in mind before anybody goes up.
+/// What must be kept in mind before anybody goes up: what kills and hurts on roofs. Rules: 29 CFR 1926 (construction),
+/// where the paragraph is named.
 pub(crate) fn cautions(report: &Report<'_>) -> Vec<String> {
     let steep = faces_where(report, |f| f.pitch.to_in_12() > STEEP_ABOVE_IN_12);
     let mut out = Vec::new();

@@ -110,6 +110,10 @@ impl Sections {
                 };
                 draw(index, &scope)
             };
+            if !plan::finding_marks::need_a_sheet(report) {
+                let part = self.division.sections[index].part;
+                section.mark_findings(&mut canvas, report, Some(&part), &projection);
+            }
             section.mark_details(&mut canvas, &projection, &own, lettered);
             section.north(&mut canvas, report);
             let sized = details.sized(&own, lettered);

@@ -77,6 +77,9 @@ pub(super) fn draw<'f>(
     };
     let (mut canvas, mut drawn, parts) =
         plan::clear_of_details(report, fonts, &scope, &projection, draw_in);
+    if !plan::finding_marks::need_a_sheet(report) {
+        drawn.mark_findings(&mut canvas, report, None, &projection);
+    }
     drawn.mark_details(&mut canvas, &projection, &parts, 0);
     drawn.north(&mut canvas, report);
     let details = Details::new(report, fonts, size, arranged.scale, &scope.chains);

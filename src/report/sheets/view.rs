@@ -287,7 +287,7 @@ fn top_face(polygons: &[Polygon], p: Point) -> Option<usize> {
     }
 }
 
-/// Level marks at the right: the lowest eave, and every height of a ridge.
+/// Level marks at the right: every height of a ridge and of an eave, as far as there is room.
 fn heights(
     canvas: &mut Canvas<'_>,
     report: &Report<'_>,
@@ -301,14 +301,15 @@ fn heights(
         let words = match edge.class {
             EdgeClass::Ridge => "ridge",
             EdgeClass::Eave if edge.start.z.abs() < 0.01 => "lowest eave, datum",
+            EdgeClass::Eave => "eave",
             _ => continue,
         };
         let ends = [edge.start, edge.end].map(|end| (picture.of(end), end.z, words));
         marks.extend(ends);
     }
-    // The highest first. A ridge at its rightmost end; the datum at its nearest corner, which nothing hides.
+    // The highest first. A ridge at its rightmost end; an eave at its nearest corner, which nothing hides.
     let level = |z: f64| (z * 50.0).round();
-    let first = |&(at, z, _): &(Point, f64, &str)| if level(z) == 0.0 { at.y } else { -at.x };
+    let first = |&(at, _, words): &(Point, f64, &str)| if words == "ridge" { -at.x } else { at.y };
     marks.sort_by(|a, b| {
         level(b.1)
             .total_cmp(&level(a.1))

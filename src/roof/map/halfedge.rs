@@ -247,7 +247,7 @@ fn place_holes(
     let most_left = starts.first().map_or(0.0, |s| s.0.x);
     for (p, cycle) in starts {
         let own = sub.part[rings[cycle][0] / 2];
-        let mut nearest: Option<(f64, usize)> = None;
+        let mut nearest: Option<(f64, f64, usize)> = None;
         let ray = AABB::from_corners([most_left, p.y], [p.x, p.y]);
         for hit in tree.locate_in_envelope_intersecting(&ray) {
             let link = &sub.links[hit.data];
@@ -255,14 +255,18 @@ fn place_holes(
             if sub.part[hit.data] == own || (a.y > p.y) == (b.y > p.y) {
                 continue;
             }
-            let x = a.x + (p.y - a.y) / (b.y - a.y) * (b.x - a.x);
-            // The half-edge that goes down has the right-hand side of the line on its left.
-            let half = 2 * hit.data + usize::from(b.y > a.y);
-            if x <= p.x && nearest.is_none_or(|(best, _)| x > best) {
-                nearest = Some((x, half));
+            let (low, high) = if b.y > a.y { (a, b) } else { (b, a) };
+            // From the lower end: lines that meet at the height of the ray are met in the very same point. Of them the
+            // one that leans farthest to the right is the one next to what is looked for.
+            let lean = (high.x - low.x) / (high.y - low.y);
+            let x = low.x + (p.y - low.y) * lean;
+            let nearer = nearest.is_none_or(|(best, best_lean, _)| (x, lean) > (best, best_lean));
+            if x <= p.x && nearer {
+                // The half-edge that goes down has the right-hand side of the line on its left.
+                nearest = Some((x, lean, 2 * hit.data + usize::from(b.y > a.y)));
             }
         }
-        if let Some(face) = nearest.and_then(|(_, half)| face_of[cycle_of[half]]) {
+        if let Some(face) = nearest.and_then(|(_, _, half)| face_of[cycle_of[half]]) {
             face_of[cycle] = Some(face);
             sub.faces[face].push(rings[cycle].clone());
         }
@@ -315,6 +319,36 @@ mod tests {
         let areas: Vec<f64> = (0..sub.faces.len()).map(|f| sub.area(f)).collect();
         assert_eq!(areas, [96.0, 4.0]);
         assert!(sub.left.iter().filter(|f| f.is_none()).count() == 4);
+    }
+
+    #[test]
+    fn parts_that_stand_on_one_level_are_no_holes_of_each_other() {
+        // Three hipped roofs in a row, as on a plan of house and garage: a look to the left meets walls and hips of the
+        // next one in its very corner.
+        let mut nodes = Vec::new();
+        let mut links = Vec::new();
+        for n in 0..3_usize {
+            let x = 50.0 * n as f64;
+            let corners = [(0, 0), (40, 0), (40, 24), (0, 24), (12, 12), (28, 12)];
+            nodes.extend(corners.map(|(u, v)| Point::new(x + f64::from(u), f64::from(v))));
+            let lines = [
+                (0, 1),
+                (1, 2),
+                (2, 3),
+                (3, 0),
+                (0, 4),
+                (3, 4),
+                (1, 5),
+                (2, 5),
+                (4, 5),
+            ];
+            links.extend(lines.map(|(a, b)| link(6 * n + a, 6 * n + b)));
+        }
+        let sub = subdivide(nodes, links);
+        let mut areas: Vec<f64> = (0..sub.faces.len()).map(|f| sub.area(f)).collect();
+        areas.sort_by(f64::total_cmp);
+        assert_eq!(areas, [[144.0; 6], [336.0; 6]].concat());
+        assert_eq!(sub.outside.len(), 3);
     }
 
     #[test]

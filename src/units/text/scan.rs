@@ -53,6 +53,14 @@ impl<'a> Scanner<'a> {
         }
         false
     }
+    /// Takes the first of the words that is next, right before a digit.
+    pub(crate) fn word_before_digits(&mut self, words: &[&str]) -> bool {
+        let rest = self.rest.trim_start();
+        let mut after = words.iter().filter_map(|w| rest.strip_prefix(w));
+        let taken = after.find(|a| a.starts_with(|c: char| c.is_ascii_digit()));
+        self.rest = taken.unwrap_or(self.rest);
+        taken.is_some()
+    }
     /// A whole or decimal number after blanks: `6`, `6.5`, `.5`, `6,5`, `2,450`, `1 234,5` is not one.
     pub(crate) fn decimal(&mut self) -> Option<Number> {
         let rest = self.rest.trim_start();

@@ -1,6 +1,6 @@
 //! Lengths as people write them: feet, inches and fractions, metres, millimetres.
 
-use super::normalise;
+use super::normal::normalise;
 use super::scan::{Number, Scanner};
 use crate::units::METRES_PER_FOOT;
 
@@ -9,6 +9,8 @@ use crate::units::METRES_PER_FOOT;
 pub struct LengthText {
     /// In feet.
     pub feet: f64,
+    /// The same in inches, not rounded once more: 18 1/2 in is 18.5.
+    pub inches: f64,
     /// One unit of the last digit written, in feet.
     pub step_ft: f64,
     /// Whether it was written in metric units.
@@ -24,9 +26,13 @@ pub enum LengthUnit {
     Inches,
     /// Metres.
     Metres,
+    /// Centimetres.
+    Centimetres,
     /// Millimetres.
     Millimetres,
 }
+
+const MILLIMETRES_PER_INCH: f64 = 25.4;
 
 impl LengthUnit {
     /// Feet in one of it.
@@ -35,11 +41,12 @@ impl LengthUnit {
             Self::Feet => 1.0,
             Self::Inches => 1.0 / 12.0,
             Self::Metres => 1.0 / METRES_PER_FOOT,
+            Self::Centimetres => 0.01 / METRES_PER_FOOT,
             Self::Millimetres => 0.001 / METRES_PER_FOOT,
         }
     }
     const fn is_metric(self) -> bool {
-        matches!(self, Self::Metres | Self::Millimetres)
+        !matches!(self, Self::Feet | Self::Inches)
     }
 }
 
@@ -47,7 +54,7 @@ impl LengthUnit {
 /// text is no length.
 ///
 /// ```
-/// use eavewright::drawing::text::parse_length;
+/// use eavewright::units::text::parse_length;
 /// assert_eq!(parse_length("24'-6 1/2\"", None).unwrap().feet, 24.0 + 6.5 / 12.0);
 /// assert_eq!(parse_length("7.62 m", None).unwrap().feet, 25.0);
 /// assert!(parse_length("12\" OVERHANG", None).is_none());
@@ -57,6 +64,30 @@ pub fn parse_length(text: &str, bare: Option<LengthUnit>) -> Option<LengthText> 
     let mut scanner = Scanner::new(&plain);
     let length = length_at(&mut scanner, bare)?;
     scanner.at_end().then_some(length)
+}
+
+/// Reads a length with its unit and gives inches; `None` where it is no length or has no unit. The result may be negative
+/// or zero: what is allowed is the caller's business. A comma inside a number is refused: in a setting nothing tells whether
+/// it parts thousands or decimals.
+///
+/// ```
+/// use eavewright::units::parse_length_in;
+/// assert_eq!(parse_length_in("1'-6 1/2\""), Some(18.5));
+/// assert_eq!(parse_length_in("5⅝ in"), Some(5.625));
+/// assert_eq!(parse_length_in("254 mm"), Some(10.0));
+/// assert_eq!(parse_length_in("12"), None);
+/// ```
+pub fn parse_length_in(text: &str) -> Option<f64> {
+    let plain = normalise(text);
+    let comma_in_number = |w: &[u8]| w[1] == b',' && w[2].is_ascii_digit();
+    if plain.as_bytes().windows(3).any(comma_in_number) {
+        return None;
+    }
+    let (sign, size) = match plain.strip_prefix('-') {
+        Some(size) => (-1.0, size),
+        None => (1.0, plain.as_str()),
+    };
+    Some(sign * parse_length(size, None)?.inches)
 }
 
 /// Reads a length at the scanner's place and leaves the scanner after it.
@@ -73,7 +104,7 @@ pub(crate) fn length_at(scanner: &mut Scanner<'_>, bare: Option<LengthUnit>) -> 
         return Some(in_unit(number, LengthUnit::Millimetres));
     }
     if scanner.word(&["cm", "centimetres", "centimeters"]) {
-        return Some(scaled(number, 0.01 / METRES_PER_FOOT, true));
+        return Some(in_unit(number, LengthUnit::Centimetres));
     }
     if scanner.word(&["m", "metre", "metres", "meter", "meters"]) {
         return Some(in_unit(
@@ -105,18 +136,20 @@ fn metres_with_comma(start: &Scanner<'_>) -> Option<Number> {
 }
 
 fn feet_sign(scanner: &mut Scanner<'_>) -> bool {
-    scanner.sign('\'') || scanner.word(&["ft", "feet", "foot"])
+    const WORDS: [&str; 3] = ["ft", "feet", "foot"];
+    // Inches may follow without a blank: 1ft6in.
+    scanner.sign('\'') || scanner.word(&WORDS) || scanner.word_before_digits(&WORDS)
 }
 
 fn inch_sign(scanner: &mut Scanner<'_>) -> bool {
     scanner.sign('"') || scanner.word(&["in", "inch", "inches", "ins"])
 }
 
-/// What follows the feet: nothing, or a dash or blank and inches, whose mark people often leave out.
+/// What follows the feet: nothing, or a dash, comma or blank and inches, whose mark people often leave out.
 fn feet_and_inches(scanner: &mut Scanner<'_>, feet: Number) -> LengthText {
     let after_feet = scanner.clone();
     let mut ahead = scanner.clone();
-    ahead.sign('-');
+    let _ = ahead.sign('-') || ahead.sign(',');
     ahead.skip_blanks();
     if feet.whole
         && let Some(inches) = ahead.mixed()
@@ -127,6 +160,7 @@ fn feet_and_inches(scanner: &mut Scanner<'_>, feet: Number) -> LengthText {
             *scanner = ahead;
             return LengthText {
                 feet: feet.value + inches.value / 12.0,
+                inches: feet.value * 12.0 + inches.value,
                 step_ft: inches.step / 12.0,
                 metric: false,
             };
@@ -136,30 +170,26 @@ fn feet_and_inches(scanner: &mut Scanner<'_>, feet: Number) -> LengthText {
     in_unit(feet, LengthUnit::Feet)
 }
 
+/// Divided where the unit is the smaller part of another: 6 in is exactly half a foot, 254 mm exactly 10 in.
 fn in_unit(number: Number, unit: LengthUnit) -> LengthText {
-    if unit == LengthUnit::Inches {
-        // Divided, not multiplied by a rounded twelfth: 6 in is exactly half a foot.
-        return LengthText {
-            feet: number.value / 12.0,
-            step_ft: number.step / 12.0,
-            metric: false,
-        };
-    }
-    if unit == LengthUnit::Metres {
-        return LengthText {
-            feet: number.value / METRES_PER_FOOT,
-            step_ft: number.step / METRES_PER_FOOT,
-            metric: true,
-        };
-    }
-    scaled(number, unit.feet(), unit.is_metric())
-}
-
-fn scaled(number: Number, feet: f64, metric: bool) -> LengthText {
+    let feet = |value: f64| match unit {
+        LengthUnit::Feet => value,
+        LengthUnit::Inches => value / 12.0,
+        LengthUnit::Metres => value / METRES_PER_FOOT,
+        LengthUnit::Centimetres | LengthUnit::Millimetres => value * unit.feet(),
+    };
+    let inches = match unit {
+        LengthUnit::Feet => number.value * 12.0,
+        LengthUnit::Inches => number.value,
+        LengthUnit::Metres => number.value * 1000.0 / MILLIMETRES_PER_INCH,
+        LengthUnit::Centimetres => number.value * 10.0 / MILLIMETRES_PER_INCH,
+        LengthUnit::Millimetres => number.value / MILLIMETRES_PER_INCH,
+    };
     LengthText {
-        feet: number.value * feet,
-        step_ft: number.step * feet,
-        metric,
+        feet: feet(number.value),
+        inches,
+        step_ft: feet(number.step),
+        metric: unit.is_metric(),
     }
 }
 
@@ -227,5 +257,60 @@ mod tests {
         let length = parse_length("7470", Some(LengthUnit::Millimetres)).unwrap();
         assert!((length.feet - 7.47 / 0.3048).abs() < 1e-9);
         assert!(length.metric);
+    }
+
+    #[track_caller]
+    fn case_in(text: &str, inches: Option<f64>) {
+        match (parse_length_in(text), inches) {
+            (Some(a), Some(b)) => assert!((a - b).abs() < 1e-12, "{text}: {a}, not {b}"),
+            (a, b) => assert_eq!(a, b, "{text}"),
+        }
+    }
+
+    #[test]
+    fn settings_in_feet_inches_and_fractions_are_read() {
+        case_in("12in", Some(12.0));
+        case_in("12 in.", Some(12.0));
+        case_in("3/4\"", Some(0.75));
+        case_in("1 1/2 in", Some(1.5));
+        case_in("1½″", Some(1.5));
+        case_in("1ft 6in", Some(18.0));
+        case_in("24'-6 1/2\"", Some(294.5));
+        case_in("24′ 6½″", Some(294.5));
+        case_in("24' 6", Some(294.0));
+        case_in("24.5 ft", Some(294.0));
+        case_in("1'6''", Some(18.0));
+        case_in("1ft6in", Some(18.0));
+        case_in("1 ft, 6 in", Some(18.0));
+        case_in("-2in", Some(-2.0));
+    }
+
+    #[test]
+    fn metric_settings_are_exact() {
+        case_in("25.4mm", Some(1.0));
+        case_in("2.54 cm", Some(1.0));
+        case_in("0.3048 m", Some(12.0));
+        case_in("7 metres", Some(7000.0 / 25.4));
+    }
+
+    #[test]
+    fn what_is_no_length_in_settings_is_refused() {
+        for text in [
+            "",
+            "12",
+            "in",
+            "1/0 in",
+            "12 inside",
+            "1m 3in",
+            "6in 1ft",
+            "1ft 14in",
+            "1e400in",
+            "ten in",
+            "1.2.3in",
+            "1,5 ft",
+            "1,200 mm",
+        ] {
+            case_in(text, None);
+        }
     }
 }

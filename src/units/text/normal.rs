@@ -4,7 +4,7 @@
 /// (`6½` becomes `6 1/2`); runs of blanks as one blank; zero-width characters gone.
 ///
 /// ```
-/// use eavewright::drawing::text::normalise;
+/// use eavewright::units::text::normalise;
 /// assert_eq!(normalise("24’ – 6½”"), "24' - 6 1/2\"");
 /// ```
 pub fn normalise(text: &str) -> String {

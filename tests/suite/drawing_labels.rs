@@ -1,0 +1,60 @@
+//! What belongs to a text: its leader, its face, and slips of the pen in it.
+
+use eavewright::drawing::{Drawing, ReadOptions};
+use eavewright::geometry::Point;
+use eavewright::roof::{Roof, RoofOptions};
+
+/// A gable of 40 × 24 ft with its ridge, and what is drawn besides; a foot is 10 units.
+fn gable(labels: &str) -> Drawing {
+    let text = format!(
+        r##"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 600 500">
+        <g id="roof" fill="none" stroke="#000"><rect x="50" y="50" width="400" height="240"/><line x1="50" y1="170" x2="450" y2="170"/></g>
+        <g id="scale"><line x1="50" y1="450" x2="450" y2="450" stroke="#000"/><text x="230" y="446" font-size="12">40'-0"</text></g>
+        {labels}</svg>"##
+    );
+    Drawing::read(text.as_bytes(), &ReadOptions::default()).unwrap()
+}
+
+fn text(x: f64, y: f64, words: &str) -> String {
+    format!(r##"<text x="{x}" y="{y}" font-size="12">{words}</text>"##)
+}
+
+fn points_at(drawing: &Drawing, words: &str) -> Option<Point> {
+    let label = drawing.labels.iter().find(|l| l.text == words).unwrap();
+    label.points_at
+}
+
+/// Programs leave the fill of a line at its default, black, which shows nothing.
+#[test]
+fn a_leader_needs_no_word_about_its_fill() {
+    let drawing = gable(
+        &(text(230.0, 120.0, "6/12")
+            + &text(480.0, 260.0, "8/12")
+            + r##"<line x1="476" y1="256" x2="300" y2="230" stroke="#444"/>"##),
+    );
+    let at = points_at(&drawing, "8/12").unwrap();
+    assert!(at.distance(Point::new(30.0, -23.0)) < 0.01, "{at:?}");
+}
+
+/// The chord from end to end points far past the text; the piece at the text points at it.
+#[test]
+fn an_elbow_leader_points_with_its_last_piece_and_ends_where_it_ends() {
+    let elbow = r##"<path d="M300 230L460 380L480 380" fill="none" stroke="#444"/>"##;
+    let drawing = gable(&(text(230.0, 120.0, "6/12") + &text(484.0, 384.0, "8/12") + elbow));
+    let at = points_at(&drawing, "8/12").unwrap();
+    assert!(at.distance(Point::new(30.0, -23.0)) < 0.01, "{at:?}");
+}
+
+fn codes(drawing: &Drawing) -> Vec<&'static str> {
+    let roof = Roof::from_drawing(drawing, &RoofOptions::default()).unwrap();
+    let told = roof.findings.iter().map(|f| f.code);
+    told.filter(|c| *c == "mistyped-pitch").collect()
+}
+
+#[test]
+fn a_mistyped_pitch_is_told_where_it_stands_in_a_face_that_has_another() {
+    let labels = text(230.0, 120.0, "6/12") + &text(230.0, 240.0, "6/12");
+    let slip = |x: f64, y: f64| codes(&gable(&(labels.clone() + &text(x, y, "8x12"))));
+    assert_eq!(slip(100.0, 240.0), ["mistyped-pitch"]);
+    assert!(slip(500.0, 240.0).is_empty(), "furniture");
+}
