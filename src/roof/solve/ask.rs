@@ -82,10 +82,11 @@ fn entropy(others: &[(Vector, f64)]) -> f64 {
 /// about, and once an arrow was given those that it leaves in doubt. An arrow settles its face.
 pub(super) fn asked(sheet: &Sheet, best: &Roofing, doubts: &[Doubt], stepped: bool) -> Vec<usize> {
     let odd = is_odd(sheet, best);
+    let lone = sheet.faces.iter().filter(|f| !f.is_flat()).count() == 1;
     let any_arrow = sheet.faces.iter().any(|f| f.arrow.is_some());
     let limit = |f: usize| match stepped {
         true => ASK_BELOW_STEPPED,
-        false => ask_below(sheet, f, odd),
+        false => ask_below(sheet, f, lone, odd),
     };
     let area = |f: usize| sheet.faces[f].area;
     let mut faces: Vec<usize> = (0..doubts.len())
@@ -102,8 +103,7 @@ pub(super) fn asked(sheet: &Sheet, best: &Roofing, doubts: &[Doubt], stepped: bo
     faces
 }
 
-fn ask_below(sheet: &Sheet, face: usize, odd: bool) -> f64 {
-    let lone = sheet.faces.iter().filter(|f| !f.is_flat()).count() == 1;
+fn ask_below(sheet: &Sheet, face: usize, lone: bool, odd: bool) -> f64 {
     match sheet.faces[face].slope {
         _ if lone => ASK_BELOW_LONE,
         Some(slope) if slope < FLAT => ASK_BELOW_FLAT,

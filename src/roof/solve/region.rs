@@ -131,8 +131,12 @@ pub(super) fn price(
     price
 }
 
-/// The sets of faces whose heights over each other are known, since they share edges.
+/// The sets of faces whose heights over each other are known, since they share edges; empty where there is no step to ask
+/// about.
 fn tied_faces(sheet: &Sheet, roofing: &Roofing, region: &Region) -> Sets {
+    if !region.edges.iter().any(|&index| roofing.is_step[index]) {
+        return Sets::new(0);
+    }
     let mut sets = Sets::new(sheet.faces.len());
     for &index in &region.edges {
         if let Some((left, right)) = sheet.edges[index]
