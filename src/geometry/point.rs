@@ -74,6 +74,10 @@ impl Vector {
     pub fn length(self) -> f64 {
         self.x.hypot(self.y)
     }
+    /// Whether it is the zero vector; needs no square root.
+    pub fn is_zero(self) -> bool {
+        self.x == 0.0 && self.y == 0.0
+    }
     /// The scalar product.
     pub fn dot(self, other: Self) -> f64 {
         self.x * other.x + self.y * other.y

@@ -179,7 +179,8 @@ fn neighbour(sheet: &Sheet, edge: usize, face: usize) -> Option<usize> {
 
 fn add(list: &mut Vec<Vector>, g: Vector, slope: f64) {
     let limit = SAME_PART_OF_SLOPE * slope;
-    if list.iter().all(|&known| (known - g).length() > limit) {
+    let off_squared = |known: Vector| (known - g).dot(known - g);
+    if list.iter().all(|&known| off_squared(known) > limit * limit) {
         list.push(g);
     }
 }
@@ -202,7 +203,7 @@ fn keep_along(list: &mut Vec<Vector>, uphill: Vector, slope: Option<f64>) {
 
 /// The angle between two directions in degrees; 0 where one is the zero vector.
 pub(super) fn angle_deg(a: Vector, b: Vector) -> f64 {
-    if a.length() == 0.0 || b.length() == 0.0 {
+    if a.is_zero() || b.is_zero() {
         return 0.0;
     }
     a.cross(b).atan2(a.dot(b)).abs().to_degrees()

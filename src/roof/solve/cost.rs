@@ -64,7 +64,7 @@ fn grade(value: f64, limit: f64) -> f64 {
 
 /// What an outer edge says about the fall of its one face. `out` is the unit normal pointing out of the face.
 pub(super) fn outer(sheet: &Sheet, edge: &SheetEdge, g: Vector, out: Vector) -> f64 {
-    if g.length() == 0.0 || edge.on_wall {
+    if g.is_zero() || edge.on_wall {
         return 0.0;
     }
     let units = edge.length / sheet.unit_length;
@@ -105,7 +105,7 @@ pub(super) fn alone(sheet: &Sheet, edges: &[usize], face: usize, g: Vector) -> f
             sum += outer(sheet, edge, g, out);
         }
     }
-    let square = g.length() == 0.0 || has_square_edge(sheet, edges, g);
+    let square = g.is_zero() || has_square_edge(sheet, edges, g);
     if !square && sheet.faces[face].slope.is_some() {
         sum += NO_LEVEL_EDGE;
     }
@@ -126,7 +126,7 @@ pub(super) fn crease(sheet: &Sheet, edge: &SheetEdge, left: Vector, right: Vecto
         return 0.0;
     }
     let units = edge.length / sheet.unit_length;
-    let (flat_left, flat_right) = (left.length() == 0.0, right.length() == 0.0);
+    let (flat_left, flat_right) = (left.is_zero(), right.is_zero());
     if flat_left && flat_right {
         return units * NO_CREASE;
     }
@@ -164,8 +164,8 @@ fn form_per_unit(
 ) -> f64 {
     let rise = ((left + right).dot(edge.along) / 2.0).abs();
     let level = grade(rise, GRADE_RISE);
-    if left.length() == 0.0 || right.length() == 0.0 {
-        let sloped = if left.length() == 0.0 {
+    if left.is_zero() || right.is_zero() {
+        let sloped = if left.is_zero() {
             into_right
         } else {
             into_left
@@ -218,7 +218,7 @@ pub(super) fn solved_gap(sheet: &Sheet, gaps: [f64; 2], steeper: f64) -> f64 {
 
 /// What it costs that a face falls towards a wall: the trough there is as unlikely as a level valley.
 pub(super) fn against_wall(sheet: &Sheet, edge: &SheetEdge, g: Vector, towards: Vector) -> f64 {
-    if g.length() == 0.0 || g.dot(towards) > 0.0 {
+    if g.is_zero() || g.dot(towards) > 0.0 {
         return 0.0;
     }
     let level = grade(angle_deg(g, -towards), GRADE_DEG);

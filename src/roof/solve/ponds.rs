@@ -133,7 +133,7 @@ impl Drainage {
 
 /// Whether water at the corner runs away over the face itself.
 fn falls_into(corner: &Corner, fall: Vector) -> bool {
-    if fall.length() == 0.0 {
+    if fall.is_zero() {
         return false;
     }
     let turn = |v: Vector| {

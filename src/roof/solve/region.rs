@@ -31,7 +31,7 @@ pub(super) struct Roofing {
 impl Roofing {
     /// The gradient that the cost sees: level faces stay level, whatever refining made of them.
     fn gradient(&self, face: usize) -> Vector {
-        if self.chosen[face].length() == 0.0 {
+        if self.chosen[face].is_zero() {
             Vector::default()
         } else {
             self.planes[face].gradient
@@ -177,7 +177,7 @@ fn eave(sheet: &Sheet, roofing: &Roofing, index: usize) -> Option<(f64, f64)> {
     let (face, out) = edge.outer()?;
     let g = roofing.gradient(face);
     let off = super::candidates::angle_deg(g, -out);
-    if g.length() == 0.0 || g.dot(out) >= 0.0 || off > EAVE_DEG {
+    if g.is_zero() || g.dot(out) >= 0.0 || off > EAVE_DEG {
         return None;
     }
     let middle = sheet.nodes[edge.a].midpoint(sheet.nodes[edge.b]);
