@@ -71,6 +71,7 @@ mod roof_dormers;
 mod roof_error;
 mod roof_laws;
 mod roof_masses;
+mod roof_missing;
 mod roof_outlines;
 mod roof_plans;
 mod roof_random;

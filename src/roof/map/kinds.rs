@@ -34,6 +34,8 @@ pub(super) struct Kinds {
 const LARGEST_OPENING_SQFT: f64 = 100.0;
 /// Smaller ones, in square feet, are symbols: arrow heads, letters.
 const LEAST_OPENING_SQFT: f64 = 1.0;
+/// A face without a label is one of the roof, of a pitch to be computed, where so many labelled faces share an edge with it.
+const LEAST_KNOWN_BESIDE: usize = 2;
 /// Where there is no label at all, a part smaller than this share of the largest is no roof.
 const LEAST_SHARE: f64 = 0.02;
 
@@ -74,7 +76,8 @@ pub(super) fn kinds(context: &Context<'_>) -> Kinds {
         } else if kinds.alone[face] {
             FaceKind::Roof(inside[face].first().map(|l| l.as_pitch()))
         } else if inside[face].is_empty() {
-            unlabelled(context, face, outside[face], &mut kinds.findings)
+            let beside = Beside::new(context, &inside, face, outside[face]);
+            unlabelled(context, face, &beside, &mut kinds.findings)
         } else {
             labelled(&inside[face], &mut kinds.findings)
         };
@@ -188,10 +191,45 @@ fn touches_outside(context: &Context<'_>, parts: &[usize]) -> Vec<bool> {
     outside
 }
 
+/// What lies beside a face without a label.
+struct Beside {
+    /// Whether it touches the outside.
+    outside: bool,
+    /// How many labelled faces share an edge of its outer ring: what lies in a hole of it, as a plan in its frame, does not
+    /// count.
+    labelled: usize,
+    /// Whether another face without a label does. Two courtyards do not lie side by side.
+    another: bool,
+}
+
+impl Beside {
+    fn new(
+        context: &Context<'_>,
+        inside: &[Vec<&PitchLabel<'_>>],
+        face: usize,
+        outside: bool,
+    ) -> Self {
+        let sub = &context.attempt.sub;
+        let mut beside: Vec<usize> = sub.faces[face][0]
+            .iter()
+            .filter_map(|half| sub.left[half ^ 1])
+            .filter(|&other| other != face && (!inside[other].is_empty() || !is_thin(sub, other)))
+            .collect();
+        beside.sort_unstable();
+        beside.dedup();
+        let labelled = beside.iter().filter(|&&f| !inside[f].is_empty()).count();
+        Self {
+            outside,
+            labelled,
+            another: labelled < beside.len(),
+        }
+    }
+}
+
 fn unlabelled(
     context: &Context<'_>,
     face: usize,
-    outside: bool,
+    beside: &Beside,
     findings: &mut Vec<Finding>,
 ) -> FaceKind {
     let sub = &context.attempt.sub;
@@ -202,14 +240,18 @@ fn unlabelled(
     if let Some(pitch) = context.options.default_pitch {
         return FaceKind::Roof(Some(default_pitch(pitch)));
     }
+    // Between known faces its pitch may follow from theirs: the solver says. A frame beside its title block has one neighbour.
+    if beside.outside && beside.labelled >= LEAST_KNOWN_BESIDE {
+        return FaceKind::Roof(None);
+    }
     let at = super::tell::inside_place(&sub.corners(&sub.faces[face][0]));
-    if outside {
+    if beside.outside || beside.another {
         findings.push(
             Finding::error(
                 "face-without-pitch",
                 format!("A face of {area:.0} ft² in plan has no pitch in it."),
             )
-            .remedy("Write its pitch inside it, or give --pitch for all faces without one.")
+            .remedy("Write its pitch inside it, or give --pitch for all faces without one; if it is no face (a frame round the plan), draw it on a layer named note.")
             .place(Place::at(at)),
         );
     } else {
