@@ -171,19 +171,21 @@ impl<'a> Grid<'a> {
         })
     }
 
+    /// The place so many places to the left of another, round the grid; both below its number of places.
+    fn to_the_left(&self, place: usize, step: usize) -> usize {
+        let round = if place >= step { 0 } else { self.cells };
+        place + round - step
+    }
+
     /// The places of a layout with every run at its step.
     pub(super) fn at_steps(&self, origin: usize, step: usize, places: &mut Vec<u8>) {
-        let (cells, step) = (self.cells, step % self.cells);
-        let (mut course, mut target) = (0, origin % cells);
+        let step = step % self.cells;
+        let (mut course, mut target) = (0, origin % self.cells);
         places.clear();
         places.extend(self.problem.runs.iter().map(|room| {
             while course < room.course {
                 course += 1;
-                target = if target >= step {
-                    target
-                } else {
-                    target + cells
-                } - step;
+                target = self.to_the_left(target, step);
             }
             target as u8
         }));
@@ -198,11 +200,7 @@ impl<'a> Grid<'a> {
         for (run, room) in self.problem.runs.iter().enumerate() {
             while course < room.course {
                 course += 1;
-                target = if target >= step {
-                    target
-                } else {
-                    target + cells
-                } - step;
+                target = self.to_the_left(target, step);
             }
             let mut free = self.allowed[run];
             for near in &self.near[self.near_of[run] as usize..self.near_of[run + 1] as usize] {

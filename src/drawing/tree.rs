@@ -16,7 +16,8 @@ use crate::{Finding, fonts};
 
 /// Markers become false lines, a reference to a missing filter or mask makes a shape vanish, and paint order splits a
 /// shape in two; a broken miter limit stops the resolver. None of them changes where a line runs: each is set to a value
-/// that does nothing. Letters spaced wide would look like words of one letter. The first word is what a file that uses the property must hold.
+/// that does nothing. Letters spaced wide would look like words of one letter. The first word is what a file that uses
+/// the property must hold.
 const UNWANTED: [(&str, &str); 6] = [
     (
         "marker",

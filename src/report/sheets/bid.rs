@@ -36,7 +36,8 @@ fn set_out<'f>(
     paper: Paper,
     style: TableStyle,
 ) -> Vec<Draft<'f>> {
-    let mut flow = Flow::new(fonts, paper.sides_mm(), "Offer", style, &[1.0]).with_gap(2.8);
+    let gap = if style.is_tight() { 2.0 } else { 2.8 };
+    let mut flow = Flow::new(fonts, paper.sides_mm(), "Offer", style, &[1.0]).with_gap(gap);
     flow.block(33.0, |canvas, area| header(canvas, area, report, bid));
     let scope = set(&bid.scope);
     let (first, second) = scope.split_at(scope.len().div_ceil(2));

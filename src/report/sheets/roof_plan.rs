@@ -397,8 +397,9 @@ fn note_texts(report: &Report<'_>) -> Vec<String> {
         } else {
             ""
         };
+        let findings = crate::report::summary::plural(warnings, "finding");
         notes.push(format!(
-            "{warnings} to look at: {place}see the sheet on method and findings."
+            "{findings} to look at: {place}see the sheet on method and findings."
         ));
     }
     notes

@@ -9,7 +9,8 @@ use super::sheet::Sheet;
 /// Ask about a face whose nearest rival is closer than this in cost.
 const ASK_BELOW: f64 = 3.0;
 /// The same on a roof that itself shows what an inside-out one shows: outer edges that faces rise towards or that are
-/// oblique to their falls, or level valleys. Of parts cut out of real roofs, on which the weights were not fitted, most that were settled wrongly do.
+/// oblique to their falls, or level valleys. Of parts cut out of real roofs, on which the weights were not fitted, most
+/// that were settled wrongly do.
 const ASK_BELOW_ODD: f64 = 4.0;
 /// The same for a face too flat for shingles: such roofs drain inward or to any side, and their eaves say less.
 const ASK_BELOW_FLAT: f64 = 5.0;

@@ -1,10 +1,10 @@
 //! Checks that a reviewer trusts, each with its largest residual and where it is.
 
-use crate::Place;
-use crate::geometry::{Point, Vector, ring};
+use crate::geometry::{Point, Point3, Vector, ring};
 use crate::roof::map::PlanMap;
 use crate::roof::{Check, EdgeClass, Roof};
 use crate::units::METRES_PER_FOOT;
+use crate::{Finding, Place};
 
 use super::assemble::SolvedSheet;
 use super::heights::CornerHeights;
@@ -74,7 +74,35 @@ pub(super) fn checks(
         two_ways(roof),
     ];
     list.extend(bisecting(roof, tolerance));
+    list.extend(holes_within(roof, MEET_FT + tolerance));
     list
+}
+
+/// A warning for each check that does not hold.
+pub(super) fn told(checks: &[Check]) -> Vec<Finding> {
+    let failed = checks.iter().filter(|check| !check.holds());
+    let finding = |check: &Check| {
+        let show = |value: f64| match check.unit {
+            // Closer than a tape is read: what fails may fail by little.
+            "ft" => format!("{:.2} in", value * 12.0),
+            unit => format!("{value:.2} {unit}"),
+        };
+        let told = Finding::warning(
+            "check-does-not-hold",
+            format!(
+                "the check that {} does not hold: off by {}, where {} is allowed",
+                check.what,
+                show(check.residual),
+                show(check.limit)
+            ),
+        )
+        .remedy("look at the lines and pitches there: areas and lengths beside them may be wrong");
+        match &check.place {
+            Some(place) => told.place(place.clone()),
+            None => told,
+        }
+    };
+    failed.map(finding).collect()
 }
 
 fn corners(sheets: &[SolvedSheet], heights: &[CornerHeights]) -> Largest {
@@ -150,6 +178,38 @@ fn plan_areas(maps: &[PlanMap], roof: &Roof) -> Check {
     }
 }
 
+/// How far a hole reaches beyond its face, by their boxes; `None` where no face has a hole.
+fn holes_within(roof: &Roof, limit: f64) -> Option<Check> {
+    let mut largest = Largest::default();
+    for face in &roof.faces {
+        for hole in &face.holes {
+            for corner in &hole.corners {
+                let at = corner.plan();
+                largest.see(beyond_box(&face.outline.corners, at), || Place::at(at));
+            }
+        }
+    }
+    largest.place.is_some().then(|| {
+        largest.check(
+            "no hole of a face, cut out or covered, reaches beyond it",
+            limit,
+            "ft",
+        )
+    })
+}
+
+/// How far a place lies outside the box round some corners.
+fn beyond_box(corners: &[Point3], p: Point) -> f64 {
+    let off = |of: fn(Point) -> f64| {
+        let along = corners.iter().map(|c| of(c.plan()));
+        let (low, high) = along.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| {
+            (low.min(v), high.max(v))
+        });
+        (low - of(p)).max(of(p) - high)
+    };
+    off(|p| p.x).max(off(|p| p.y)).max(0.0)
+}
+
 /// The true area by pitch factor against the area of the polygons in space.
 fn two_ways(roof: &Roof) -> Check {
     let in_space: f64 = roof
@@ -209,4 +269,36 @@ fn bisecting(roof: &Roof, tolerance: f64) -> Option<Check> {
             "°",
         )
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_check_that_fails_is_a_warning_with_its_place_and_one_that_holds_is_none() {
+        let check = |residual: f64| Check {
+            what: "planes agree along every shared edge".to_owned(),
+            residual,
+            limit: 0.25,
+            unit: "ft",
+            place: Some(Place::at(Point::new(3.0, 4.0))),
+        };
+        let [finding] = &told(&[check(0.2), check(1.25)])[..] else {
+            unreachable!("one of them fails")
+        };
+        assert!(
+            finding
+                .message
+                .contains("off by 15.00 in, where 3.00 in is allowed")
+        );
+        assert_eq!(finding.places.len(), 1);
+    }
+
+    #[test]
+    fn a_hole_reaches_beyond_a_face_by_how_far_its_box_does() {
+        let corners = [(0.0, 0.0), (4.0, 0.0), (0.0, 3.0)].map(|(x, y)| Point3::new(x, y, 1.0));
+        assert_eq!(beyond_box(&corners, Point::new(3.9, 2.9)), 0.0);
+        assert_eq!(beyond_box(&corners, Point::new(6.5, 1.0)), 2.5);
+    }
 }

@@ -201,6 +201,8 @@ fn finish(
     let mut assembled = assemble(maps, sheets, options.up_bearing_deg);
     assembled.roof.findings = findings;
     assembled.roof.checks = checks::checks(maps, sheets, &assembled.heights, &assembled.roof);
+    let told = checks::told(&assembled.roof.checks);
+    assembled.roof.findings.extend(told);
     openings::cut(maps, sheets, &mut assembled);
     let mut roof = assembled.roof;
     levels::meet(maps, &mut roof);
