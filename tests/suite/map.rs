@@ -288,11 +288,11 @@ fn a_roof_without_pitches_inside_a_face_is_refused_and_not_taken_for_a_courtyard
             .pitch((10.0, 10.0), rise)
     };
     let with_ridge = |rise: f64| square(rise).line((20.0, 30.0), (40.0, 30.0));
-    let in_a_slope = gable().shape(&[(10.0, 2.0), (30.0, 2.0), (30.0, 10.0), (10.0, 10.0)]);
+    let in_a_slope = gable().shape(&[(25.0, 2.0), (39.0, 2.0), (39.0, 10.0), (25.0, 10.0)]);
     for (refused, says, at) in [
         (with_ridge(0.0), "400 ft²", Point::new(30.0, 30.0)),
         (with_ridge(4.0), "400 ft²", Point::new(30.0, 30.0)),
-        (in_a_slope, "160 ft²", Point::new(20.0, 6.0)),
+        (in_a_slope, "112 ft²", Point::new(32.0, 6.0)),
     ] {
         let findings = refused.refused();
         assert_eq!(codes(&findings), ["shape-without-pitch"]);
