@@ -11,7 +11,7 @@ use super::read::{FLATTENING_TOLERANCE_FT, Reader};
 use super::shape::Shape;
 use super::words::Words;
 use super::{Drawing, FallArrow, Label, LeftOut, Mistyped, Role, Says, Scale, Stroke};
-use super::{dashes, hatch, strip, xml};
+use super::{dashes, hatch, rounded, strip, xml};
 use crate::geometry::Point;
 use crate::{Finding, Place};
 
@@ -76,6 +76,7 @@ impl Reader<'_> {
         drawing.findings.extend(self.findings);
         strip::to_centre_lines(&mut drawing);
         dashes::join(&mut drawing);
+        rounded::mark(&mut drawing);
         hatch::leave_out(&mut drawing);
         Ok(drawing)
     }

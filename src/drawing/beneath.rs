@@ -45,7 +45,8 @@ impl Fill {
 
 impl Reader<'_> {
     /// Leaves out what lies wholly beneath a fill, and tells of lines that do for a good part. What a layer names is
-    /// believed: a higher roof drawn filled lies over lines of the lower one that count.
+    /// believed: a higher roof drawn filled lies over lines of the lower one that count. Nobody hides most of a drawing:
+    /// where a fill would, it is only told.
     pub(super) fn leave_out_beneath(&mut self, feet_per_unit: f64) {
         let depth = DEPTH_FT / feet_per_unit;
         let fills = self.opaque_fills(depth);
@@ -53,20 +54,27 @@ impl Reader<'_> {
             return;
         }
         let mut effort = Effort::new(MOST_EFFORT);
-        let mut partly: Vec<usize> = Vec::new();
-        for i in 0..self.shapes.len() {
-            if self.out.contains_key(&i) || self.role(i) != NameRole::Unsaid || self.is_roof(i) {
-                continue;
-            }
+        let (mut wholly, mut partly): (Vec<usize>, Vec<usize>) = (Vec::new(), Vec::new());
+        let may_be_hidden: Vec<usize> = (0..self.shapes.len())
+            .filter(|i| !self.out.contains_key(i))
+            .filter(|&i| self.role(i) == NameRole::Unsaid && !self.is_roof(i))
+            .collect();
+        for &i in &may_be_hidden {
             let share = self.hidden_share(i, &fills, depth, &mut effort);
             if effort.is_spent() {
                 return;
             }
             if share >= 1.0 {
-                self.put_out(i, "hidden beneath a filled shape");
+                wholly.push(i);
             } else if share >= SHARE_TOLD {
                 partly.push(i);
             }
+        }
+        if 2 * wholly.len() > may_be_hidden.len() {
+            partly.append(&mut wholly);
+        }
+        for i in wholly {
+            self.put_out(i, "hidden beneath a filled shape");
         }
         self.tell_partly_hidden(&partly);
     }

@@ -6,11 +6,38 @@ use usvg::roxmltree::{Document, Node};
 /// itself.
 const MOST: usize = 64;
 
-/// Whether the clip paths of clip paths are few enough to be followed.
-pub(super) fn is_short(document: &Document<'_>) -> bool {
-    let clip_paths = || document.descendants().filter(is_clip_path);
-    let few = clip_paths().nth(MOST).is_none();
-    few || (clip_paths().filter(is_clipped).nth(MOST).is_none() && !by_style_sheet(document))
+/// What clip paths of clip paths a drawing may have.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(super) enum Chains {
+    /// There is no clip path at all.
+    #[default]
+    None,
+    /// Few enough to be followed.
+    Short,
+    /// Not to be followed.
+    Long,
+}
+
+impl Chains {
+    pub(super) fn of(document: &Document<'_>) -> Self {
+        let clip_paths = || document.descendants().filter(is_clip_path);
+        let clipped = || clip_paths().filter(is_clipped).count();
+        match clip_paths().take(MOST + 1).count() {
+            0 => Self::None,
+            1..=MOST => Self::Short,
+            _ if clipped() <= MOST && !by_style_sheet(document) => Self::Short,
+            _ => Self::Long,
+        }
+    }
+
+    /// Whether the clip path of this element is not followed: that of a clip path in a long chain, and that of a shape
+    /// inside a clip path, which could be multiplied without end.
+    pub(super) fn lose(self, node: &Node<'_, '_>) -> bool {
+        self != Self::None
+            && is_clipped(node)
+            && (is_clip_path(node) && self == Self::Long
+                || node.ancestors().skip(1).any(|outer| is_clip_path(&outer)))
+    }
 }
 
 /// Whether a style sheet may clip anything, clip paths too.
@@ -20,14 +47,6 @@ fn by_style_sheet(document: &Document<'_>) -> bool {
         .filter(|n| n.tag_name().name() == "style");
     let mut texts = sheets.flat_map(|n| n.children().filter_map(|c| c.text()));
     texts.any(|css| css.contains("clip-path"))
-}
-
-/// Whether the clip path of this element is not followed: that of a clip path in a long chain, and that of a shape inside a
-/// clip path, which could be multiplied without end.
-pub(super) fn is_not_followed(node: &Node<'_, '_>, short: bool) -> bool {
-    is_clipped(node)
-        && (is_clip_path(node) && !short
-            || node.ancestors().skip(1).any(|outer| is_clip_path(&outer)))
 }
 
 fn is_clip_path(node: &Node<'_, '_>) -> bool {

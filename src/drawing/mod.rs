@@ -41,6 +41,7 @@ mod prepass;
 mod read;
 mod region;
 mod reuse;
+mod rounded;
 mod rule;
 mod scale;
 mod shape;

@@ -6,12 +6,14 @@
 //! foreign elements are cut out: they draw no roof line, and they are what hostile files are made of.
 
 use std::borrow::Cow;
+use std::cell::OnceCell;
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 use std::sync::Arc;
 
 use usvg::roxmltree::{Document, Node, NodeType};
 
+use super::clip_chain::Chains;
 use super::element::{Element, Says};
 use super::frame::{self, Frame};
 use super::ids::Ids;
@@ -20,8 +22,7 @@ use super::lines::LineIndex;
 use super::markers::{MarkerClasses, marker_classes};
 use super::options::Limits;
 use super::{
-    LeftOut, boxed, clip_chain, css, css_colour, css_transform, effort, masked, names, numbers,
-    reuse, spoken,
+    LeftOut, boxed, css, css_colour, css_transform, effort, masked, names, numbers, reuse, spoken,
 };
 use crate::place::Source;
 use crate::{Finding, Place, Severity};
@@ -41,8 +42,7 @@ pub(super) struct Prepared {
     pub(super) hatches: BTreeSet<String>,
     /// The root's size.
     pub(super) frame: Frame,
-    /// Whether clip paths of clip paths are few enough to be followed.
-    pub(super) clip_chains_are_short: bool,
+    pub(super) clip_chains: Chains,
     /// Words kept for shapes that may be their letters.
     pub(super) spoken: Vec<String>,
     pub(super) left_out: Vec<LeftOut>,
@@ -81,9 +81,10 @@ pub(super) fn prepare(
         layers: names::layer_table(document),
         variables: css::Variables::of(text, document),
         errors: Vec::new(),
+        drawing_elements: OnceCell::new(),
         out: Prepared {
             ids: Ids::of(document),
-            clip_chains_are_short: clip_chain::is_short(document),
+            clip_chains: Chains::of(document),
             ..Prepared::default()
         },
     };
@@ -136,6 +137,8 @@ struct Pass<'t> {
     layers: BTreeMap<String, String>,
     variables: css::Variables,
     errors: Vec<Finding>,
+    /// How many elements of the file draw something.
+    drawing_elements: OnceCell<usize>,
     out: Prepared,
 }
 
@@ -209,9 +212,7 @@ impl<'t> Pass<'t> {
     /// The first clip path inside a clip path that is not followed is told.
     fn tell_clipped_clip(&mut self, node: &Node<'_, '_>) {
         const CODE: &str = "clip-path-not-followed";
-        if !clip_chain::is_not_followed(node, self.out.clip_chains_are_short)
-            || self.out.findings.iter().any(|f| f.code == CODE)
-        {
+        if !self.out.clip_chains.lose(node) || self.out.findings.iter().any(|f| f.code == CODE) {
             return;
         }
         self.out.findings.push(
@@ -384,7 +385,7 @@ impl<'t> Pass<'t> {
                 )
             })
             .find(|(said, _)| *said != NameSays::default())
-            .filter(|(said, _)| said.role != NameRole::LeftOut || !self.holds_nearly_all(node));
+            .filter(|(said, _)| !self.is_wrapper(node, said.role));
         if let Some((said, by_id)) = said {
             inner.says = outer.says.inside(said, by_id);
         }
@@ -400,10 +401,17 @@ impl<'t> Pass<'t> {
         inner
     }
 
-    /// Whether a group is only the wrapper of the whole drawing: programs call that a frame or a sheet.
-    fn holds_nearly_all(&self, group: &Node<'_, '_>) -> bool {
+    /// Whether a group is only the wrapper of the whole drawing: programs call that a frame or a sheet, and people title
+    /// the whole roof plan so.
+    fn is_wrapper(&self, group: &Node<'_, '_>, role: NameRole) -> bool {
+        let percent = match role {
+            NameRole::LeftOut => 80,
+            NameRole::Roof => 98,
+            _ => return false,
+        };
         let inside = group.descendants().filter(draws).count();
-        inside > 5 && inside * 10 > group.document().descendants().filter(draws).count() * 8
+        let all = || group.document().descendants().filter(draws).count();
+        inside > 5 && inside * 100 > *self.drawing_elements.get_or_init(all) * percent
     }
 
     fn remember(&mut self, node: &Node<'_, '_>, context: &Context) {

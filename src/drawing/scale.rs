@@ -78,6 +78,9 @@ pub(super) fn choose(evidence: &Evidence<'_>) -> Result<(Scale, Vec<Finding>), V
     if !errors.is_empty() {
         return Err(errors);
     }
+    if best.over == 0.0 && best.rounding > AGREE {
+        return Err(vec![rounded_page(best, evidence)]);
+    }
     findings.extend(pixel_note(best, evidence));
     Ok((
         scale(best.feet_per_unit, best.from.clone(), metric, evidence),
@@ -245,6 +248,26 @@ fn pixel_note(best: &Opinion, evidence: &Evidence<'_>) -> Option<Finding> {
         Some(place) => finding.place(place),
         None => finding,
     })
+}
+
+/// A page written in whole centimetres or points may be larger or smaller by half of one.
+fn rounded_page(best: &Opinion, evidence: &Evidence<'_>) -> Finding {
+    let finding = Finding::error(
+        "page-size-rounded",
+        format!(
+            "The only scale is {}, a size that is rounded: lengths may be off by {:.1} %.",
+            best.from,
+            100.0 * best.rounding
+        ),
+    )
+    .remedy(
+        "Draw one dimension line with its true length as text, or give a true length and the same length in drawing units, \
+         such as --scale 20ft=283.5.",
+    );
+    match place_of(best.words, evidence) {
+        Some(place) => finding.place(place),
+        None => finding,
+    }
 }
 
 fn no_paper(text: &str, evidence: &Evidence<'_>) -> Finding {

@@ -8,6 +8,7 @@ use usvg::{BlendMode, Fill, Group, Node, Paint, roxmltree};
 
 use super::Style;
 use super::clip::Clips;
+use super::clip_chain::Chains;
 use super::curve::{Outline, Piece};
 use super::prepass::Prepared;
 use super::shape::{Letter, Shape, Shown};
@@ -44,10 +45,9 @@ fn style_sheet(prepared: &Prepared) -> Option<String> {
         sheet = format!("*{{{rules}}}");
     }
     if text.contains("clip-path") {
-        let chains = if prepared.clip_chains_are_short {
-            ""
-        } else {
-            "clipPath,"
+        let chains = match prepared.clip_chains {
+            Chains::Long => "clipPath,",
+            Chains::Short | Chains::None => "",
         };
         sheet += &format!("{chains}clipPath *{{clip-path:none !important}}");
     }

@@ -152,6 +152,21 @@ fn a_written_scale_on_pixels_is_refused_with_the_remedy() {
     assert_eq!(errors[0].code, "scale-without-paper");
 }
 
+/// A page written as 12 cm high may be 11 cm to 12 cm high where centimetres are rounded up: 8.3 %.
+#[test]
+fn a_written_scale_on_a_page_rounded_to_centimetres_is_refused() {
+    let page = |width: &str, height: &str| {
+        let size = format!("<svg width=\"{width}\" height=\"{height}\" ");
+        svg(&format!(
+            "{OUTLINE}<text x=\"5\" y=\"58\" font-size=\"3\">1:48</text>"
+        ))
+        .replacen("<svg ", &size, 1)
+    };
+    let finding = fault(page("20cm", "12cm").as_bytes(), "page-size-rounded");
+    assert!(finding.message.contains("8.3 %"), "{}", finding.message);
+    assert!(read(page("20.0cm", "12.0cm").as_bytes()).is_ok());
+}
+
 #[test]
 fn two_scales_that_disagree_are_refused_naming_both() {
     let other = "<g id=\"dims\"><line x1=\"60\" y1=\"50\" x2=\"90\" y2=\"50\" stroke=\"#000\"/>\

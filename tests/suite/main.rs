@@ -79,4 +79,5 @@ mod roof_random;
 mod roof_real;
 mod roof_real_parts;
 mod sources;
+mod sources_changed;
 mod watch;

@@ -14,14 +14,14 @@ use crate::support::shared_data;
 
 /// What is given on the command line.
 #[derive(Clone, Copy, Default)]
-struct Given {
+pub(super) struct Given {
     pitch: Option<&'static str>,
     scale: Option<&'static str>,
     ignore: Option<&'static str>,
     metric: bool,
 }
 
-const NOTHING: Given = Given {
+pub(super) const NOTHING: Given = Given {
     pitch: None,
     scale: None,
     ignore: None,
@@ -40,7 +40,7 @@ const WITHOUT_TEXT: Given = Given {
 };
 
 /// Files of the L-shaped roof that need nothing.
-const L_PLANS: [&str; 26] = [
+pub(super) const L_PLANS: [&str; 26] = [
     "layer-labels-in-mm",
     "converted-with-stray-layer",
     "flowed-text-90-to-the-inch",
@@ -69,7 +69,7 @@ const L_PLANS: [&str; 26] = [
     "symbols-and-nested-views",
 ];
 
-fn fixture(name: &str) -> Vec<u8> {
+pub(super) fn fixture(name: &str) -> Vec<u8> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/drawings");
     std::fs::read(folder.join(name)).unwrap()
 }
@@ -83,7 +83,7 @@ fn take_off(name: &str, given: Given) -> Result<Roof, Vec<Finding>> {
     take_off_bytes(&fixture(&format!("{name}.svg")), given)
 }
 
-fn take_off_bytes(bytes: &[u8], given: Given) -> Result<Roof, Vec<Finding>> {
+pub(super) fn take_off_bytes(bytes: &[u8], given: Given) -> Result<Roof, Vec<Finding>> {
     let read = ReadOptions {
         scale: given.scale.map(|s| parse_scale_text(s).unwrap()),
         ignore_rules: given
@@ -144,7 +144,7 @@ impl Comparison {
     }
 }
 
-fn differences_from_the_l(roof: &Roof, share: f64) -> Vec<String> {
+pub(super) fn differences_from_the_l(roof: &Roof, share: f64) -> Vec<String> {
     let plan = &plans()["L"];
     let mut all = Comparison {
         share,
@@ -175,7 +175,7 @@ fn assert_is_the_l(name: &str, given: Given, share: f64) {
     check_the_l(name, take_off(name, given), share);
 }
 
-fn check_the_l(name: &str, result: Result<Roof, Vec<Finding>>, share: f64) {
+pub(super) fn check_the_l(name: &str, result: Result<Roof, Vec<Finding>>, share: f64) {
     let roof = result.unwrap_or_else(|findings| {
         let told: Vec<String> = findings
             .iter()

@@ -1,4 +1,5 @@
-//! A roof drawn with a pen that was left out: a dormer or a wing in a colour of its own, without a pitch.
+//! A roof drawn with a pen that was left out: a dormer or a wing in a colour of its own, without a pitch, or one of the
+//! faces that were drawn as filled shapes.
 //!
 //! Lines that are left out are walls, hatches, furniture as a rule. What tells a roof from these is the end of a ridge:
 //! three lines that meet with no two of them in line, round closed areas. Walls and tables meet at corners and in T
@@ -9,10 +10,12 @@ use std::collections::BTreeSet;
 use super::attempt::Attempt;
 use super::build::{MapOptions, spots};
 use super::halfedge::Subdivision;
+use super::labels::FaceFinder;
 use super::ladder::climb;
 use super::load;
 use super::piece::{Piece, pieces};
 use super::select::{StrokeSet, looks};
+use super::tell;
 use crate::drawing::{Drawing, Role, Stroke};
 use crate::geometry::{Point, Vector};
 use crate::{Finding, Place};
@@ -48,7 +51,11 @@ pub(in crate::roof) fn roof_left_out(
             strokes: &here,
             chosen: of_level(&chosen),
         };
-        overlay.ridge_end().map(told)
+        let beside = || overlay.filled_beside(|| labelled_faces(&chosen, drawing, level, options));
+        overlay
+            .ridge_end()
+            .map(told_on)
+            .or_else(|| beside().map(told_beside))
     })
 }
 
@@ -65,6 +72,27 @@ fn parted<'a>(drawing: &'a Drawing, set: &StrokeSet) -> Option<(Vec<&'a Stroke>,
         .collect();
     let too_much = load::is_too_much(left_out.iter().copied());
     (!left_out.is_empty() && !too_much).then(|| (of(chosen).collect(), left_out))
+}
+
+/// What tells whether a place lies in a face with a pitch that the chosen lines alone make.
+fn labelled_faces(
+    chosen: &[&Stroke],
+    drawing: &Drawing,
+    level: u32,
+    options: &MapOptions,
+) -> impl Fn(Point) -> bool {
+    let here: Vec<&Stroke> = chosen
+        .iter()
+        .copied()
+        .filter(|s| s.level == level)
+        .collect();
+    let attempt = climb(&pieces(&here), &spots(drawing, level), options.tolerance_ft);
+    let finder = FaceFinder::new(&attempt.sub);
+    move |p| {
+        finder
+            .at(p)
+            .is_some_and(|f| attempt.label_face.contains(&Some(f)))
+    }
 }
 
 /// The chosen lines with the left out ones over them.
@@ -114,35 +142,87 @@ impl<'a> Overlay<'a> {
         run.unit().unwrap_or_default()
     }
 
+    /// A left out filled shape without a pitch that has an edge in common with a chosen filled shape with one, and lies
+    /// beside it. A hatched region lies on it.
+    fn filled_beside<F: Fn(Point) -> bool>(
+        &self,
+        in_a_face: impl FnOnce() -> F,
+    ) -> Option<(Point, &'a Stroke)> {
+        let mut found: Vec<(Point, &Stroke)> = Vec::new();
+        let sub = self.sub();
+        for half in 0..2 * sub.links.len() {
+            let (Some(known), Some(other)) = (sub.left[half], sub.left[half ^ 1]) else {
+                continue;
+            };
+            if self.is_labelled(known) && !self.is_labelled(other) && self.is_wide(other) {
+                let stroke = self.filled_on_both_sides(half / 2);
+                let at = || tell::inside_place(&sub.corners(&sub.faces[other][0]));
+                found.extend(stroke.map(|s| (at(), s)));
+            }
+        }
+        if found.is_empty() {
+            return None;
+        }
+        let in_a_face = in_a_face();
+        found.into_iter().find(|(at, _)| !in_a_face(*at))
+    }
+
+    /// The left out filled shape of a link that a chosen filled shape was drawn along too.
+    fn filled_on_both_sides(&self, link: usize) -> Option<&'a Stroke> {
+        let drawn = self.sub().links[link].pieces.iter();
+        let filled = drawn
+            .map(|&p| self.pieces[p].stroke)
+            .filter(|&s| self.strokes[s].closed && self.strokes[s].style.fill.is_some());
+        let (chosen, left_out): (Vec<usize>, Vec<usize>) = filled.partition(|&s| s < self.chosen);
+        let &first = left_out.first()?;
+        (!chosen.is_empty()).then(|| self.strokes[first])
+    }
+
+    fn is_labelled(&self, face: usize) -> bool {
+        self.attempt.label_face.contains(&Some(face))
+    }
+
+    fn is_wide(&self, face: usize) -> bool {
+        let (area, around) = (self.sub().area(face), self.sub().perimeter(face));
+        area >= LEAST_FACE_SQFT && area >= LEAST_WIDTH_FT * around
+    }
+
     /// Whether two areas without a pitch and a face with one lie round the ends of these half-edges.
     fn lies_on_a_face(&self, halves: &[usize]) -> bool {
         let sub = self.sub();
         let faces: BTreeSet<usize> = halves.iter().filter_map(|&h| sub.left[h]).collect();
-        let labelled = |f: &usize| self.attempt.label_face.contains(&Some(*f));
-        let (with, without): (Vec<usize>, Vec<usize>) = faces.into_iter().partition(labelled);
-        let wide = |f: &usize| {
-            let area = sub.area(*f);
-            area >= LEAST_FACE_SQFT && area >= LEAST_WIDTH_FT * sub.perimeter(*f)
-        };
-        with.len() == 1 && without.len() == 2 && without.iter().all(wide)
+        let (with, without): (Vec<usize>, Vec<usize>) =
+            faces.into_iter().partition(|&f| self.is_labelled(f));
+        with.len() == 1 && without.len() == 2 && without.iter().all(|&f| self.is_wide(f))
     }
 }
 
-fn told((at, stroke): (Point, &Stroke)) -> Finding {
-    let rule = match (&stroke.source.layer, &stroke.style.stroke) {
+fn told_on(found: (Point, &Stroke)) -> Finding {
+    let message = format!(
+        "Lines that are not drawn as the roof's are ({}) meet inside a face like a ridge and its valleys, round areas without a pitch: a dormer or a wing would be lost.",
+        looks(found.1)
+    );
+    told(message, found)
+}
+
+fn told_beside(found: (Point, &Stroke)) -> Finding {
+    let message = format!(
+        "A filled shape ({}) beside the roof's faces, filled as they are, has no pitch in it: a face would be lost.",
+        looks(found.1)
+    );
+    told(message, found)
+}
+
+fn told(message: String, (at, stroke): (Point, &Stroke)) -> Finding {
+    let colour = stroke.style.stroke.as_ref().or(stroke.style.fill.as_ref());
+    let rule = match (&stroke.source.layer, colour) {
         (Some(layer), _) => format!(" (--ignore 'layer:{layer}')"),
         (None, Some(colour)) => format!(" (--ignore 'colour:{colour}')"),
         (None, None) => String::new(),
     };
-    Finding::error(
-        "roof-without-pitch-left-out",
-        format!(
-            "Lines that are not drawn as the roof's are ({}) meet inside a face like a ridge and its valleys, round areas without a pitch: a dormer or a wing would be lost.",
-            looks(stroke)
-        ),
-    )
-    .remedy(format!(
-        "Write the pitch inside each of these areas; if they are no roof, leave their lines out{rule} or draw them on a layer named note."
-    ))
-    .place(Place::on(&stroke.source, at))
+    Finding::error("roof-without-pitch-left-out", message)
+        .remedy(format!(
+            "Write the pitch inside each of these areas; if they are no roof, leave them out{rule} or draw them on a layer named note."
+        ))
+        .place(Place::on(&stroke.source, at))
 }
