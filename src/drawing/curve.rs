@@ -84,6 +84,15 @@ impl Outline {
         std::iter::once(self.start).chain(self.pieces.iter().map(|p| p.end()))
     }
 
+    /// Its pieces as chords, with a closing one where it is closed or `as_fill`.
+    pub(super) fn chords(&self, as_fill: bool) -> impl Iterator<Item = (Point, Point)> + '_ {
+        let closes = (self.closed || as_fill) && self.pieces.len() > 1;
+        let closing = closes.then_some(self.start);
+        let ends = self.pieces.iter().map(|p| p.end()).chain(closing);
+        let starts = self.corners();
+        starts.zip(ends).filter(|(a, b)| a != b)
+    }
+
     /// Whether it can hold a fill: a single straight line cannot.
     pub(super) fn may_hold_a_fill(&self) -> bool {
         self.pieces.len() > 1 || matches!(self.pieces[..], [Piece::Cubic(..)])

@@ -78,8 +78,10 @@ pub(super) fn find(
     segments: &[Segment],
 ) -> Option<Dimension> {
     let text = Box2::of(words);
+    let beyond = text.half_width + 4.5 * text.size;
     let near: Vec<Segment> = segments
         .iter()
+        .filter(|s| s.may_come_near(text.middle, beyond))
         .filter(|s| text.distance(s.a, s.b) < 2.0 * text.size)
         .copied()
         .collect();
@@ -118,6 +120,14 @@ pub(super) fn find(
         ends: [start.shapes, end.shapes].concat(),
         shafts: shaft.shapes,
     })
+}
+
+impl Segment {
+    /// Whether it may come within a distance of a place: at no cost for nearly all that do not.
+    fn may_come_near(&self, p: Point, distance: f64) -> bool {
+        let between = |a: f64, b: f64, v: f64| a.min(b) - distance <= v && v <= a.max(b) + distance;
+        between(self.a.x, self.b.x, p.x) && between(self.a.y, self.b.y, p.y)
+    }
 }
 
 impl Shaft {
@@ -242,8 +252,11 @@ fn end_at(
     (size, reach): (f64, f64),
     segments: &[Segment],
 ) -> End {
+    // A line that would meet the shaft if it went on by 0.6 sizes, however aslant, ends within two sizes of there.
+    let end = shaft.a + u * target;
     let mut marks: Vec<Mark> = segments
         .iter()
+        .filter(|s| s.may_come_near(end, reach + 2.0 * size))
         .filter(|s| {
             !shaft.shapes.contains(&s.shape) || s.a.distance(s.b) < shaft.a.distance(shaft.b)
         })

@@ -245,32 +245,24 @@ impl<'o> Reader<'o> {
         let mut all = Vec::new();
         for (i, shape) in self.shapes.iter().enumerate() {
             let dimension_layer = self.elements[shape.element].says.role == NameRole::Dimension;
-            for chain in self.chains(shape, f64::INFINITY) {
-                if shape.filled_only()
-                    && let Some(([a, b], _)) = strip::centre_line(&chain.points, STRIP_SLENDER)
-                {
-                    all.push(Segment {
-                        a,
-                        b,
-                        shape: i,
-                        dimension_layer,
-                        filled_only: false,
-                    });
-                    continue;
+            let filled_only = shape.filled_only();
+            let segment = |(a, b): (Point, Point), filled_only: bool| Segment {
+                a,
+                b,
+                shape: i,
+                dimension_layer,
+                filled_only,
+            };
+            for outline in &shape.outlines {
+                let centre_line = filled_only
+                    .then(|| outline.flatten(f64::INFINITY, 0.0))
+                    .and_then(|chain| strip::centre_line(&chain.points, STRIP_SLENDER));
+                match centre_line {
+                    Some(([a, b], _)) => all.push(segment((a, b), false)),
+                    None => {
+                        all.extend(outline.chords(filled_only).map(|c| segment(c, filled_only)))
+                    }
                 }
-                let n = chain.points.len();
-                let sides = if chain.closed || shape.filled_only() {
-                    n
-                } else {
-                    n - 1
-                };
-                all.extend((0..sides).map(|k| Segment {
-                    a: chain.points[k],
-                    b: chain.points[(k + 1) % n],
-                    shape: i,
-                    dimension_layer,
-                    filled_only: shape.filled_only(),
-                }));
             }
         }
         all
