@@ -214,7 +214,7 @@ impl<'a> Ranking<'a> {
             let step = step as f64 * pitch;
             for origin in (0..cells).step_by(stride) {
                 let origin = start + origin as f64 * pitch;
-                if let Some(seats) = complete(stepped(self.problem, origin, step, pitch)) {
+                if let Some(seats) = stepped(self.problem, origin, step, pitch) {
                     self.offer(seats, origin, step);
                 }
             }
@@ -322,7 +322,7 @@ impl<'a> Ranking<'a> {
         pure.sort_by_key(|p| p.opened);
         pure.into_iter()
             .take(PURE_TRIED)
-            .filter_map(|p| complete(stepped(self.problem, p.origin, p.step, grid)))
+            .filter_map(|p| stepped(self.problem, p.origin, p.step, grid))
             .collect()
     }
 

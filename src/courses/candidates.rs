@@ -1,19 +1,31 @@
 //! Layouts made by a simple instruction: one repeated step, or every course opened with what a course below left.
 
+use super::grid::complete;
 use super::problem::{Problem, Seat};
 
 /// Seats for every run, where the rules allowed one.
 pub(super) type Seats = Vec<Option<Seat>>;
 
 /// Lays every course one step to the left of the course below, from a first joint at `origin`; where the rules
-/// forbid that, at the nearest place of the grid that they allow.
-pub(super) fn stepped(problem: &Problem, origin: f64, step: f64, grid: f64) -> Seats {
+/// forbid that, at the nearest place of the grid that they allow. `None` where a run has none.
+pub(super) fn stepped(problem: &Problem, origin: f64, step: f64, grid: f64) -> Option<Vec<Seat>> {
     let mut seats: Seats = vec![None; problem.runs.len()];
     for i in 0..problem.runs.len() {
-        let target = origin - problem.runs[i].course as f64 * step;
-        seats[i] = nearest(problem, i, target, grid, &seats);
+        seats[i] = Some(at_step(problem, i, (origin, step), grid, &seats)?);
     }
-    seats
+    complete(seats)
+}
+
+/// The place nearest to where a run would lie in steps from a first joint at the origin.
+fn at_step(
+    problem: &Problem,
+    run: usize,
+    (origin, step): (f64, f64),
+    grid: f64,
+    seats: &[Option<Seat>],
+) -> Option<Seat> {
+    let target = origin - problem.runs[run].course as f64 * step;
+    nearest(problem, run, target, grid, seats)
 }
 
 /// The seat nearest to a phase that agrees with the seats set so far.
@@ -87,11 +99,16 @@ pub(super) fn run_on(problem: &Problem, lag: usize, step: f64, grid: f64) -> Sea
     seats
 }
 
-/// The layout as it is usually made: the first course opened with a whole shingle, every course one step shorter.
+/// The layout as it is usually made: the first course opened with a whole shingle, every course one step shorter. Runs
+/// that the rules leave no place in are left out.
 pub(super) fn nominal(problem: &Problem, step: f64, grid: f64) -> Seats {
     let origin = problem
         .runs
         .first()
         .map_or(0.0, |r| r.left_reach + problem.width);
-    stepped(problem, origin, step, grid)
+    let mut seats: Seats = vec![None; problem.runs.len()];
+    for i in 0..problem.runs.len() {
+        seats[i] = at_step(problem, i, (origin, step), grid, &seats);
+    }
+    seats
 }

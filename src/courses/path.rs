@@ -12,23 +12,34 @@ const KEPT: usize = 2000;
 /// What a whole shingle off its step costs, in pieces: far less than a piece, so that pieces are counted first.
 const OFF_STEP: f64 = 0.05;
 
+/// Places of a run that are looked at: as many as a set has bits. A grid has 50 at most, and a run a few stretches.
+const PLACES: usize = u128::BITS as usize;
+
 /// A beginning of a layout: the place of its last run, and the beginning that it goes on from.
 #[derive(Clone, Copy)]
 struct Label {
     cost: f64,
-    seat: Seat,
-    back: usize,
+    place: u8,
+    back: u32,
+}
+
+/// What a run may do: its places, each with its cost, and for runs below that its joints must keep away from, the
+/// places that agree with each place of theirs, a bit a place.
+struct Stop {
+    places: Vec<(f64, Seat)>,
+    agreeing: Vec<(usize, Vec<u128>)>,
 }
 
 /// The seats that take the fewest pieces and then stay nearest to a step, all rules kept; `None` where the places of
 /// the grid and the ends of the allowed stretches hold no such layout.
 pub(super) fn shortest(problem: &Problem, origin: f64, step: f64, grid: f64) -> Option<Vec<Seat>> {
-    let n = problem.runs.len();
-    let mut layers: Vec<Vec<Label>> = Vec::with_capacity(n);
-    for run in 0..n {
-        let target = origin - problem.runs[run].course as f64 * step;
-        let places = places(problem, run, target, grid);
-        let next = extended(problem, &layers, run, &places);
+    let mut stops: Vec<Stop> = Vec::with_capacity(problem.runs.len());
+    let mut layers: Vec<Vec<Label>> = Vec::with_capacity(problem.runs.len());
+    for (run, room) in problem.runs.iter().enumerate() {
+        let places = places(problem, run, origin - room.course as f64 * step, grid);
+        let agreeing = agreeing(problem, &stops, run, &places);
+        stops.push(Stop { places, agreeing });
+        let next = extended(problem, &layers, &stops);
         if next.is_empty() {
             return None;
         }
@@ -36,10 +47,10 @@ pub(super) fn shortest(problem: &Problem, origin: f64, step: f64, grid: f64) -> 
     }
     let last = layers.last()?;
     let mut at = (0..last.len()).min_by(|&a, &b| last[a].cost.total_cmp(&last[b].cost))?;
-    let mut seats = Vec::with_capacity(n);
-    for layer in layers.iter().rev() {
-        seats.push(layer[at].seat);
-        at = layer[at].back;
+    let mut seats = Vec::with_capacity(layers.len());
+    for (layer, stop) in layers.iter().zip(&stops).rev() {
+        seats.push(stop.places[usize::from(layer[at].place)].1);
+        at = layer[at].back as usize;
     }
     seats.reverse();
     Some(seats)
@@ -53,10 +64,13 @@ fn places(problem: &Problem, run: usize, target: f64, grid: f64) -> Vec<(f64, Se
     let on_grid = (0..cells).map(|k| start + k as f64 * grid);
     let ends = room.ranges.iter().flat_map(|r| [r.low, r.high]);
     let single = room.single.then_some(Seat::Single { as_closing: false });
-    on_grid
-        .chain(ends)
-        .filter_map(|phase| problem.seat_at(run, phase))
-        .chain(single)
+    single
+        .into_iter()
+        .chain(
+            on_grid
+                .chain(ends)
+                .filter_map(|phase| problem.seat_at(run, phase)),
+        )
         .map(|seat| {
             let off = match seat {
                 Seat::Joints { first, .. } => {
@@ -67,80 +81,92 @@ fn places(problem: &Problem, run: usize, target: f64, grid: f64) -> Vec<(f64, Se
             };
             (Problem::pieces(seat) as f64 + OFF_STEP * off, seat)
         })
+        .take(PLACES)
         .collect()
 }
 
-/// All beginnings with one run more, the cheapest of those that are alike to the runs to come.
-fn extended(
+/// For every run below that a run keeps away from: by its places, the places of the run that agree.
+fn agreeing(
     problem: &Problem,
-    layers: &[Vec<Label>],
+    below: &[Stop],
     run: usize,
     places: &[(f64, Seat)],
-) -> Vec<Label> {
+) -> Vec<(usize, Vec<u128>)> {
+    let room = &problem.runs[run];
+    let near = |runs: &[usize], distance: f64| {
+        runs.iter()
+            .filter_map(|&other| {
+                let stop = below.get(other)?;
+                let sets = stop.places.iter().map(|&(_, there)| {
+                    let apart = places
+                        .iter()
+                        .enumerate()
+                        .filter(|(_, (_, here))| problem.apart(*here, there, distance));
+                    apart.fold(0, |set, (bit, _)| set | 1 << bit)
+                });
+                Some((other, sets.collect()))
+            })
+            .collect::<Vec<_>>()
+    };
+    let mut sets = near(&room.next, problem.joint_distance);
+    sets.extend(near(&room.second, problem.second_distance));
+    sets
+}
+
+/// All beginnings with the last stop's run more, the cheapest of those that are alike to the runs to come.
+fn extended(problem: &Problem, layers: &[Vec<Label>], stops: &[Stop]) -> Vec<Label> {
+    let run = layers.len();
+    let stop = &stops[run];
     let course = problem.runs[run].course;
     // What the next run keeps away from: two courses below its own.
     let coming = problem.runs.get(run + 1).map_or(course, |r| r.course);
     let window = problem.runs.partition_point(|r| r.course + 2 < coming);
     let far = problem.runs.partition_point(|r| r.course + 2 < course);
-    let mut alike: BTreeMap<Vec<i64>, Label> = BTreeMap::new();
-    let before = layers.last().map_or(1, Vec::len);
-    for back in 0..before {
-        let known = seats_since(layers, back, far.min(window));
+    let from = far.min(window).min(run);
+    // The beginnings that are alike but for the new run: the best way to each of its places.
+    let mut alike: BTreeMap<Vec<u8>, Vec<Option<Label>>> = BTreeMap::new();
+    for back in 0..layers.last().map_or(1, Vec::len) {
+        let known = places_since(layers, back, from);
+        let free = stop.agreeing.iter().fold(u128::MAX, |free, (other, sets)| {
+            free & sets[usize::from(known[other - from])]
+        });
         let cost = layers.last().map_or(0.0, |layer| layer[back].cost);
-        for &(more, seat) in places {
-            if !agrees(problem, run, seat, far.min(window), &known) {
-                continue;
-            }
+        let skip = (window - from).min(known.len());
+        let ways = alike
+            .entry(known[skip..].to_vec())
+            .or_insert_with(|| vec![None; stop.places.len()]);
+        for (place, (way, (more, _))) in (0..).zip(ways.iter_mut().zip(&stop.places)) {
             let label = Label {
                 cost: cost + more,
-                seat,
-                back,
+                place,
+                back: back as u32,
             };
-            let skip = window - far.min(window);
-            let key: Vec<i64> = known
-                .iter()
-                .skip(skip)
-                .chain([&seat])
-                .map(|s| name(problem, *s))
-                .collect();
-            let kept = alike.entry(key).or_insert(label);
-            if label.cost < kept.cost {
-                *kept = label;
+            if free & (1 << place) != 0 && way.is_none_or(|known| label.cost < known.cost) {
+                *way = Some(label);
             }
         }
     }
-    let mut labels: Vec<Label> = alike.into_values().collect();
-    labels.sort_by(|a, b| a.cost.total_cmp(&b.cost));
-    labels.truncate(KEPT);
+    let mut labels: Vec<Label> = alike.into_values().flatten().flatten().collect();
+    let cheaper = |a: &Label, b: &Label| {
+        let way = |label: &Label| (label.back, label.place);
+        a.cost.total_cmp(&b.cost).then(way(a).cmp(&way(b)))
+    };
+    if labels.len() > KEPT {
+        labels.select_nth_unstable_by(KEPT, cheaper);
+        labels.truncate(KEPT);
+    }
+    labels.sort_unstable_by(cheaper);
     labels
 }
 
-/// The seats of the runs from a number on, along the beginning that ends in a label of the last layer.
-fn seats_since(layers: &[Vec<Label>], back: usize, from: usize) -> Vec<Seat> {
-    let mut seats = Vec::with_capacity(layers.len().saturating_sub(from));
+/// The places of the runs from a number on, along the beginning that ends in a label of the last layer.
+fn places_since(layers: &[Vec<Label>], back: usize, from: usize) -> Vec<u8> {
+    let mut places = Vec::with_capacity(layers.len().saturating_sub(from));
     let mut at = back;
     for layer in layers.iter().skip(from).rev() {
-        seats.push(layer[at].seat);
-        at = layer[at].back;
+        places.push(layer[at].place);
+        at = layer[at].back as usize;
     }
-    seats.reverse();
-    seats
-}
-
-fn agrees(problem: &Problem, run: usize, seat: Seat, from: usize, known: &[Seat]) -> bool {
-    let room = &problem.runs[run];
-    let keeps = |near: &[usize], distance: f64| {
-        near.iter()
-            .filter_map(|&j| known.get(j.checked_sub(from)?))
-            .all(|&other| problem.apart(seat, other, distance))
-    };
-    keeps(&room.next, problem.joint_distance) && keeps(&room.second, problem.second_distance)
-}
-
-/// A whole number that tells places apart.
-fn name(problem: &Problem, seat: Seat) -> i64 {
-    match seat {
-        Seat::Joints { first, .. } => (first / problem.tolerance / 10.0).round() as i64,
-        Seat::Single { .. } => i64::MAX,
-    }
+    places.reverse();
+    places
 }

@@ -1,7 +1,6 @@
 //! Where no repeated step keeps the rules on every course: the step that most courses can follow.
 
 use super::candidates::stepped;
-use super::grid::complete;
 use super::matching::matching;
 use super::problem::{Problem, Seat};
 use super::search::quick_score;
@@ -29,7 +28,7 @@ pub(super) fn nearest(problem: &Problem, wait: usize, grid: f64) -> Option<(Vec<
     let first = (problem.joint_distance / STEP_IN).ceil() * STEP_IN;
     for step in places(first, problem.width - problem.joint_distance, STEP_IN) {
         for origin in places(0.0, problem.width - ORIGIN_IN, ORIGIN_IN) {
-            let Some(seats) = complete(stepped(problem, start + origin, step, grid)) else {
+            let Some(seats) = stepped(problem, start + origin, step, grid) else {
                 continue;
             };
             let departing = departures(problem, &seats, start + origin, step);

@@ -57,12 +57,21 @@ impl Roof {
             if first.unlabelled {
                 set.stray_labels == first.stray_labels
             } else {
-                set.faults == first.faults && set.covered_sqft >= least
+                // Pitches that lie in one face without some lines say that these are the roof's.
+                set.faults == first.faults
+                    && set.stray_labels == first.stray_labels
+                    && set.covered_sqft >= least
             }
         };
         let mut tried: Vec<Tried> = Vec::new();
         for set in sets.iter().filter(alike) {
-            let tried_now = Tried::new(solved(drawing, set, options), set);
+            let mut result = solved(drawing, set, options);
+            if result.is_ok()
+                && let Some(lost) = map::roof_left_out(drawing, set, &options.map)
+            {
+                result = Err(unsolved(vec![lost]));
+            }
+            let tried_now = Tried::new(result, set);
             let done = tried_now.flaw == Flaw::None && !set.unlabelled;
             tried.push(tried_now);
             if done {

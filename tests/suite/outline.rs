@@ -303,6 +303,24 @@ fn an_eave_that_goes_on_straight_as_a_gable_is_refused_for_that_reason() {
     near(build(&input).plan_area().to_square_feet(), 980.0);
 }
 
+/// Found by the outline target of the fuzzing: a needle 28 ft long and a hundred-millionth of a radian open. Its sides
+/// lie on one line to the outline's own tolerance, and the roof over it missed its sum of areas by a millionth.
+#[test]
+fn a_side_that_runs_back_over_the_one_before_it_is_refused_as_crossing() {
+    let needle = [
+        (-0.113, 29.888),
+        (-0.118, 2.093),
+        (-0.113, 29.887),
+        (29.978, -0.113),
+    ];
+    let input = with_pitches(&vec![ring(&needle)], |n| {
+        [Some(4.0), None, None, Some(4.0)][n]
+    });
+    let problem = outline::build(&input, &OutlineRules::default()).unwrap_err();
+    assert_eq!(problem.code(), "outline-crosses-itself", "{problem}");
+    assert_eq!(problem.sides(), [0, 1]);
+}
+
 /// Walls of 40 by 24, plates level, 1.5 ft overhang: the roof is the hip roof of 43 by 27, 0.75 ft lower.
 #[test]
 fn an_outline_traced_on_the_walls_is_moved_out_and_down_to_the_eaves() {

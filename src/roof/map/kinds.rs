@@ -3,6 +3,7 @@
 use super::LabelledPitch;
 use super::attempt::{Attempt, is_thin};
 use super::build::{MapOptions, PitchLabel};
+use super::islands::islands;
 use super::piece::Piece;
 use crate::drawing::{Label, Stroke};
 use crate::geometry::{Point, ring};
@@ -29,11 +30,6 @@ pub(super) struct Kinds {
     pub(super) findings: Vec<Finding>,
 }
 
-/// A closed shape inside a face that nothing names is left out up to this size, in square feet: estimators do not deduct
-/// small openings (a textbook of estimating: none under 30 ft²). Larger ones are taken for a courtyard.
-const LARGEST_OPENING_SQFT: f64 = 100.0;
-/// Smaller ones, in square feet, are symbols: arrow heads, letters.
-const LEAST_OPENING_SQFT: f64 = 1.0;
 /// A face without a label is one of the roof, of a pitch to be computed, where so many labelled faces share an edge with it.
 const LEAST_KNOWN_BESIDE: usize = 2;
 /// Where there is no label at all, a part smaller than this share of the largest is no roof.
@@ -293,70 +289,4 @@ fn labelled(inside: &[&PitchLabel<'_>], findings: &mut Vec<Finding>) -> FaceKind
         );
     }
     FaceKind::Roof(Some(first.as_pitch()))
-}
-
-/// Closed shapes without a label that lie inside a face and touch no other line: courtyards where they are large; the
-/// rest is left out and told, like shapes beside the roof.
-fn islands(context: &Context<'_>, kinds: &mut Kinds) {
-    let sub = &context.attempt.sub;
-    let roof = kinds.parts.clone();
-    let is_roof = |part: usize| roof.binary_search(&part).is_ok();
-    let mut left_out: Vec<Place> = Vec::new();
-    for (face, rings) in sub.faces.iter().enumerate() {
-        for hole in rings.iter().skip(1) {
-            let part = sub.part[hole[0] / 2];
-            if is_roof(part) || !matches!(kinds.faces[face], FaceKind::Roof(_)) {
-                continue;
-            }
-            let mut ring = sub.corners(hole);
-            ring.reverse();
-            let area = ring::signed_area(&ring);
-            let first = sub.links[hole[0] / 2].pieces.first();
-            let stroke = first.map(|&p| context.strokes[context.pieces[p].stroke]);
-            let Some(stroke) = stroke else { continue };
-            let place = Place::on(&stroke.source, ring::centroid(&ring));
-            if area < LEAST_OPENING_SQFT {
-                left_out.push(place);
-            } else if area <= LARGEST_OPENING_SQFT {
-                kinds.findings.push(
-                    Finding::note(
-                        "closed-shape-not-cut-out",
-                        format!("A closed shape of {area:.1} ft² in plan inside a face has no pitch in it and no layer that says what it is: it was left out, and the face's area is not less for it."),
-                    )
-                    .remedy("If it is a chimney or a skylight, draw it on a layer named chimney, skylight or opening: then it is cut out and flashed round.")
-                    .place(place),
-                );
-            } else {
-                kinds.findings.push(
-                    Finding::warning(
-                        "taken-for-courtyard",
-                        format!("A closed shape of {area:.0} ft² inside a face has no pitch in it: it was taken for a courtyard and not counted."),
-                    )
-                    .remedy("If it is a part of the roof, write its pitch inside it.")
-                    .place(place),
-                );
-                kinds.parts.push(part);
-            }
-        }
-    }
-    kinds.parts.sort_unstable();
-    for hole in &sub.outside {
-        let first = sub.links[hole[0] / 2].pieces.first();
-        if let (false, Some(&p)) = (is_roof(sub.part[hole[0] / 2]), first) {
-            let source = &context.strokes[context.pieces[p].stroke].source;
-            left_out.push(Place::on(source, ring::centroid(&sub.corners(hole))));
-        }
-    }
-    if !left_out.is_empty() {
-        kinds.findings.push(super::tell::several(
-            Finding::note(
-                "no-roof",
-                format!(
-                    "{} closed shapes hold no pitch and were left out.",
-                    left_out.len()
-                ),
-            ),
-            left_out,
-        ));
-    }
 }

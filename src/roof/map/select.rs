@@ -142,7 +142,8 @@ fn fill_seen(stroke: &Stroke) -> Option<&str> {
         .flatten()
 }
 
-fn looks(stroke: &Stroke) -> String {
+/// What a stroke looks like, in words.
+pub(super) fn looks(stroke: &Stroke) -> String {
     let mut words = Vec::new();
     if let Some(layer) = &stroke.source.layer {
         words.push(format!("layer {layer}"));

@@ -263,12 +263,7 @@ fn check_crossings(clean: &Clean) -> Result<(), OutlineProblem> {
         })
     };
     for (i, &j) in next.iter().enumerate() {
-        let (a, b) = (&clean.sides[i], &clean.sides[j]);
-        let (u, v) = (
-            (a.end.0 - a.start.0, a.end.1 - a.start.1),
-            (b.end.0 - b.start.0, b.end.1 - b.start.1),
-        );
-        if turn(a.start, a.end, b.end) == 0 && u.0 * v.0 + u.1 * v.1 < 0.0 {
+        if on_one_line(&clean.sides[i], &clean.sides[j]) == Some(Onward::Back) {
             return refuse(i, j);
         }
     }
@@ -339,7 +334,9 @@ fn check_collinear(clean: &Clean) -> Result<(), OutlineProblem> {
     let next = clean.successors();
     for (i, side) in clean.sides.iter().enumerate() {
         let other = &clean.sides[next[i]];
-        if side.rise_per_run == other.rise_per_run || !in_line(side, other) {
+        if side.rise_per_run == other.rise_per_run
+            || on_one_line(side, other) != Some(Onward::Straight)
+        {
             continue;
         }
         let sides = [side.input, other.input];
@@ -356,12 +353,29 @@ fn check_collinear(clean: &Clean) -> Result<(), OutlineProblem> {
     Ok(())
 }
 
-/// Whether a side goes on straight in the next one, as the fronts see it.
-fn in_line(a: &CleanSide, b: &CleanSide) -> bool {
+/// How a side that lies on the line of the one before it goes on.
+#[derive(Clone, Copy, PartialEq)]
+enum Onward {
+    Straight,
+    Back,
+}
+
+/// How the next side goes on if both lie on one line, as the fronts see it; `None` where they turn.
+fn on_one_line(a: &CleanSide, b: &CleanSide) -> Option<Onward> {
     let (u, v) = (
         (a.end.0 - a.start.0, a.end.1 - a.start.1),
         (b.end.0 - b.start.0, b.end.1 - b.start.1),
     );
     let longer = u.0.hypot(u.1).max(v.0.hypot(v.1));
-    (u.0 * v.1 - u.1 * v.0).abs() <= SAME_LINE_WITHIN_FT * longer && u.0 * v.0 + u.1 * v.1 > 0.0
+    if (u.0 * v.1 - u.1 * v.0).abs() > SAME_LINE_WITHIN_FT * longer {
+        return None;
+    }
+    let onward = u.0 * v.0 + u.1 * v.1;
+    if onward > 0.0 {
+        Some(Onward::Straight)
+    } else if onward < 0.0 {
+        Some(Onward::Back)
+    } else {
+        None
+    }
 }
