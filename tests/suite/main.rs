@@ -23,6 +23,7 @@ mod courses_roofs;
 mod courses_square_cut;
 mod courses_suggest;
 mod drawing;
+mod drawing_beneath;
 mod drawing_clips;
 mod drawing_faults;
 mod drawing_labels;
