@@ -7,6 +7,7 @@
     reason = "tests may stop the run"
 )]
 
+mod command;
 mod handmade;
 mod support;
 

@@ -88,3 +88,13 @@ fn a_shed_dormer_is_proposed_to_fall_with_the_slope_below_it_and_not_against_a_w
     assert!(dormer.fall.y < -0.99, "{dormer:?}");
     assert_eq!(falls.len(), 3);
 }
+
+#[test]
+fn arrows_of_one_stroke_with_their_head_point_along_their_shaft() {
+    let drawing = Drawing::read(GABLE.as_bytes(), &ReadOptions::default()).unwrap();
+    assert_eq!(drawing.falls.len(), 4);
+    for fall in &drawing.falls {
+        let run = (fall.to - fall.from).unit().unwrap();
+        assert!(run.x.abs().max(run.y.abs()) > 0.9999, "{fall:?}");
+    }
+}
