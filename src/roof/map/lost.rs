@@ -53,16 +53,12 @@ pub(in crate::roof) fn roof_left_out(
 }
 
 /// The lines of a choice, and the solid ones that it leaves out. `None` where layers decide or nothing is left out.
-fn parted<'a>(
-    drawing: &'a Drawing,
-    set: &StrokeSet,
-) -> Option<(Vec<&'a Stroke>, Vec<&'a Stroke>)> {
+fn parted<'a>(drawing: &'a Drawing, set: &StrokeSet) -> Option<(Vec<&'a Stroke>, Vec<&'a Stroke>)> {
     if drawing.strokes.iter().any(|s| s.role == Role::Roof) {
         return None;
     }
     let taken = |i: usize| set.strokes.binary_search(&i).is_ok();
-    let (chosen, rest): (Vec<_>, Vec<_>) =
-        (0..drawing.strokes.len()).partition(|&i| taken(i));
+    let (chosen, rest): (Vec<_>, Vec<_>) = (0..drawing.strokes.len()).partition(|&i| taken(i));
     let of = |indices: Vec<usize>| indices.into_iter().map(|i| &drawing.strokes[i]);
     let left_out: Vec<&Stroke> = of(rest)
         .filter(|s| s.role == Role::Unsaid && !s.style.dashed)
