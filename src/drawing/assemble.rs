@@ -3,7 +3,6 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use super::curve::Chain;
 use super::element::Element;
 use super::label::Meaning;
 use super::layer::NameRole;
@@ -106,16 +105,20 @@ impl Reader<'_> {
         })
     }
 
-    /// The longest line of a shape, turned so that the shorter ones, which draw the head, stand at its end.
+    /// The longest line of a shape, turned so that the shorter ones, which draw the head, stand at its end. A shaft and its
+    /// head may be one stroke of the pen.
     fn shaft(&self, shape: &Shape) -> Option<(Point, Point)> {
-        let mut chains: Vec<Chain> = self.chains(shape, f64::INFINITY).collect();
-        chains.sort_by(|a, b| length(b).total_cmp(&length(a)));
-        let (shaft, heads) = chains.split_first()?;
-        let (from, to) = (*shaft.points.first()?, *shaft.points.last()?);
+        let mut runs: Vec<Vec<Point>> = self
+            .chains(shape, f64::INFINITY)
+            .flat_map(|chain| until_turned_back(&chain.points))
+            .collect();
+        runs.sort_by(|a, b| length(b).total_cmp(&length(a)));
+        let (shaft, heads) = runs.split_first()?;
+        let (from, to) = (*shaft.first()?, *shaft.last()?);
         let nearest = |end: Point| {
             heads
                 .iter()
-                .flat_map(|c| &c.points)
+                .flatten()
                 .map(|p| p.distance(end))
                 .fold(f64::INFINITY, f64::min)
         };
@@ -221,8 +224,26 @@ fn spoilt(words: &Words, element: &Element, at: Point) -> Finding {
     .place(Place::on(&element.source, at))
 }
 
-fn length(chain: &Chain) -> f64 {
-    chain.points.windows(2).map(|w| w[0].distance(w[1])).sum()
+fn length(run: &[Point]) -> f64 {
+    run.windows(2).map(|w| w[0].distance(w[1])).sum()
+}
+
+/// The runs of a line between the corners where it turns by more than a right angle.
+fn until_turned_back(points: &[Point]) -> Vec<Vec<Point>> {
+    let mut runs: Vec<Vec<Point>> = Vec::new();
+    let mut run: Vec<Point> = Vec::new();
+    for &p in points {
+        if let [.., before, corner] = run[..]
+            && (corner - before).dot(p - corner) < 0.0
+        {
+            runs.push(std::mem::replace(&mut run, vec![corner]));
+        }
+        if run.last() != Some(&p) {
+            run.push(p);
+        }
+    }
+    runs.push(run);
+    runs
 }
 
 /// The role of a stroke. Where a rule says which lines are the roof's, no layer is believed for that.

@@ -19,8 +19,10 @@ const BORDER_SHARE: f64 = 1e-5;
 
 /// The clip paths in force, from the outermost.
 pub(super) struct Clips {
-    /// `None` for one that cannot be followed: it is made of text.
+    /// `None` for one that cannot be followed: it is made of text, or one of its shapes is clipped itself.
     regions: Vec<Option<Region>>,
+    /// How many were in force before each group that was entered.
+    outside: Vec<usize>,
     effort: Effort,
 }
 
@@ -28,14 +30,24 @@ impl Default for Clips {
     fn default() -> Self {
         Self {
             regions: Vec::new(),
+            outside: Vec::new(),
             effort: Effort::new(MOST_EFFORT),
         }
     }
 }
 
 impl Clips {
-    /// Puts the clip path of a group, whose user space is `group`, in force.
+    /// Puts the clip path of a group, whose user space is `group`, in force, and those that it is clipped by itself.
     pub(super) fn enter(&mut self, clip: &ClipPath, group: Transform, offset: Vector) {
+        self.outside.push(self.regions.len());
+        let mut next = Some(clip);
+        while let Some(clip) = next {
+            self.put_in_force(clip, group, offset);
+            next = clip.clip_path();
+        }
+    }
+
+    fn put_in_force(&mut self, clip: &ClipPath, group: Transform, offset: Vector) {
         let transform = group.pre_concat(clip.transform());
         let mut parts = Vec::new();
         let followed =
@@ -47,7 +59,8 @@ impl Clips {
     }
 
     pub(super) fn leave(&mut self) {
-        self.regions.pop();
+        let before = self.outside.pop().unwrap_or(0);
+        self.regions.truncate(before);
     }
 
     /// Whether the clip paths ask for more than anybody draws: then what was cut is not to be used.
@@ -133,9 +146,10 @@ fn cut_fill(shape: &mut Shape, region: &Region, extent: &Extent, effort: &mut Ef
     }
 }
 
-/// Gathers the shapes of a clip path; `false` where one of them is text.
+/// Gathers the shapes of a clip path; `false` where one of them is text, or clipped itself.
 fn parts_of(group: &Group, transform: Transform, offset: Vector, parts: &mut Vec<Part>) -> bool {
     group.children().iter().all(|node| match node {
+        Node::Group(inner) if inner.clip_path().is_some() => false,
         Node::Group(inner) => parts_of(inner, transform, offset, parts),
         Node::Path(path) => {
             let at = transform.pre_concat(path.abs_transform());

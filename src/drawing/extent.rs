@@ -55,6 +55,11 @@ impl Extent {
         let y = apart(self.low.y, self.high.y, other.low.y, other.high.y);
         x.hypot(y)
     }
+    /// Whether a place lies in the box.
+    pub(super) fn holds(&self, p: Point) -> bool {
+        let inside = |low: f64, v: f64, high: f64| low <= v && v <= high;
+        inside(self.low.x, p.x, self.high.x) && inside(self.low.y, p.y, self.high.y)
+    }
     /// Whether this box covers the other but for `slack` on each side.
     pub(super) fn covers(&self, other: &Self, slack: f64) -> bool {
         self.low.x <= other.low.x + slack

@@ -10,8 +10,8 @@ use crate::geometry::{Point, Vector};
 pub(super) struct Leader {
     /// The number of its text.
     pub(super) words: usize,
-    /// The shape of the line.
-    pub(super) shape: usize,
+    /// The shapes of its lines: two where an elbow was drawn as two lines.
+    pub(super) shapes: Vec<usize>,
     /// Its far end, in drawing units.
     pub(super) far: Point,
 }
@@ -50,15 +50,14 @@ pub(super) fn find(
             {
                 continue;
             }
-            if candidate.sure || is_loose(candidate, size, shapes) {
-                found.push((
-                    gap,
-                    Leader {
-                        words: index,
-                        shape: candidate.shape,
-                        far,
-                    },
-                ));
+            let alone = [candidate.shape];
+            if candidate.sure || touches_nothing(&candidate.ends, &alone, size, shapes) {
+                found.push((gap, leader(index, alone.to_vec(), far)));
+            } else if let Some((other, far)) = after_elbow(candidate, far, candidates) {
+                let both = [candidate.shape, other];
+                if touches_nothing(&[near, far], &both, size, shapes) {
+                    found.push((gap, leader(index, both.to_vec(), far)));
+                }
             }
         }
     }
@@ -66,6 +65,29 @@ pub(super) fn find(
         .into_iter()
         .min_by(|a, b| a.0.total_cmp(&b.0))
         .map(|(_, leader)| leader)
+}
+
+fn leader(words: usize, shapes: Vec<usize>, far: Point) -> Leader {
+    Leader { words, shapes, far }
+}
+
+/// The ends of two lines that draw an elbow lie this near each other, as a part of the shorter line's length.
+const ELBOW_GAP: f64 = 0.01;
+
+/// The only other line that begins where a line ends, and where that one ends.
+fn after_elbow(
+    first: &Candidate,
+    elbow: Point,
+    candidates: &[Candidate],
+) -> Option<(usize, Point)> {
+    let length = |c: &Candidate| c.ends[0].distance(c.ends[1]);
+    let mut going_on = candidates.iter().filter_map(|c| {
+        let reach = ELBOW_GAP * length(c).min(length(first));
+        let from = (0..2).find(|&i| c.ends[i].distance(elbow) <= reach)?;
+        (c.shape != first.shape).then_some((c.shape, c.ends[1 - from]))
+    });
+    let found = going_on.next();
+    found.filter(|_| going_on.next().is_none())
 }
 
 /// The distance from the text's box to a point.
@@ -91,24 +113,21 @@ fn points_at(words: &Words, before: Point, near: Point) -> bool {
     box_gap(words, nearest) < 0.5 * words.size()
 }
 
-/// Whether both ends touch nothing.
-fn is_loose(candidate: &Candidate, size: f64, shapes: &[Shape]) -> bool {
+/// Whether neither of the ends of some shapes touches another shape.
+fn touches_nothing(ends: &[Point; 2], own: &[usize], size: f64, shapes: &[Shape]) -> bool {
     let reach = 0.3 * size;
-    let touches = |end: Point, i: usize| {
-        let shape = &shapes[i];
-        i != candidate.shape
-            && shape.outlines.iter().any(|o| {
-                let mut from = o.start;
-                let closing = o.closed.then_some(o.start);
-                o.pieces.iter().map(|p| p.end()).chain(closing).any(|to| {
-                    let near = nearest_on(end, from, to).distance(end) < reach;
-                    from = to;
-                    near
-                })
+    let touches = |end: Point, shape: &Shape| {
+        shape.outlines.iter().any(|o| {
+            let mut from = o.start;
+            let closing = o.closed.then_some(o.start);
+            o.pieces.iter().map(|p| p.end()).chain(closing).any(|to| {
+                let near = nearest_on(end, from, to).distance(end) < reach;
+                from = to;
+                near
             })
+        })
     };
-    candidate
-        .ends
-        .iter()
-        .all(|&end| !(0..shapes.len()).any(|i| touches(end, i)))
+    let others = || shapes.iter().enumerate().filter(|(i, _)| !own.contains(i));
+    ends.iter()
+        .all(|&end| !others().any(|(_, shape)| touches(end, shape)))
 }

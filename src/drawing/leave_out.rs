@@ -172,7 +172,9 @@ impl Reader<'_> {
             .collect();
         for leader in &leaders {
             let why = format!("the leader line of “{}”", self.words[leader.words].text);
-            self.put_out(leader.shape, why);
+            for &shape in &leader.shapes {
+                self.put_out(shape, why.clone());
+            }
         }
         self.leaders = leaders;
     }

@@ -6,9 +6,11 @@
 
 mod arrow;
 mod assemble;
+mod beneath;
 mod boxed;
 mod bytes;
 mod clip;
+mod clip_chain;
 mod css;
 mod css_colour;
 mod css_transform;
@@ -43,6 +45,7 @@ mod rule;
 mod scale;
 mod shape;
 mod spoken;
+mod stacked;
 mod strip;
 pub mod text;
 mod tree;

@@ -20,7 +20,8 @@ use super::lines::LineIndex;
 use super::markers::{MarkerClasses, marker_classes};
 use super::options::Limits;
 use super::{
-    LeftOut, boxed, css, css_colour, css_transform, effort, masked, names, numbers, reuse, spoken,
+    LeftOut, boxed, clip_chain, css, css_colour, css_transform, effort, masked, names, numbers,
+    reuse, spoken,
 };
 use crate::place::Source;
 use crate::{Finding, Place, Severity};
@@ -40,6 +41,8 @@ pub(super) struct Prepared {
     pub(super) hatches: BTreeSet<String>,
     /// The root's size.
     pub(super) frame: Frame,
+    /// Whether clip paths of clip paths are few enough to be followed.
+    pub(super) clip_chains_are_short: bool,
     /// Words kept for shapes that may be their letters.
     pub(super) spoken: Vec<String>,
     pub(super) left_out: Vec<LeftOut>,
@@ -80,6 +83,7 @@ pub(super) fn prepare(
         errors: Vec::new(),
         out: Prepared {
             ids: Ids::of(document),
+            clip_chains_are_short: clip_chain::is_short(document),
             ..Prepared::default()
         },
     };
@@ -183,6 +187,7 @@ impl<'t> Pass<'t> {
             return;
         }
         self.plain_styles(node);
+        self.tell_clipped_clip(node);
         if GRADIENTS.contains(&name) || name == "style" {
             return;
         }
@@ -199,6 +204,24 @@ impl<'t> Pass<'t> {
             self.text_lines(node);
         }
         self.children(node, &inner, depth + 1);
+    }
+
+    /// The first clip path inside a clip path that is not followed is told.
+    fn tell_clipped_clip(&mut self, node: &Node<'_, '_>) {
+        const CODE: &str = "clip-path-not-followed";
+        if !clip_chain::is_not_followed(node, self.out.clip_chains_are_short)
+            || self.out.findings.iter().any(|f| f.code == CODE)
+        {
+            return;
+        }
+        self.out.findings.push(
+            Finding::warning(
+                CODE,
+                "A clip path, or a shape inside one, is clipped itself, which is not followed: what only that hides counts as seen.",
+            )
+            .remedy("Release the inner clip path, or save the drawing with its clipped shapes cut to what is seen.")
+            .place(Place::of(&Arc::new(self.source(node, None)))),
+        );
     }
 
     fn too_much(&mut self, node: &Node<'_, '_>, depth: usize) -> bool {

@@ -19,7 +19,7 @@ use super::scale::{self, Evidence};
 use super::shape::{Letter, Shape, Shown};
 use super::text::{LengthUnit, ScaleText};
 use super::words::{self, Words};
-use super::{Drawing, LeftOut, Scale, strip, tree, xml};
+use super::{Drawing, LeftOut, Scale, stacked, strip, tree, xml};
 use crate::geometry::Point;
 use crate::{Finding, Place};
 
@@ -99,7 +99,7 @@ impl<'o> Reader<'o> {
                 place: Place::of(&elements[e].source),
                 why: "hidden by a clip path".to_string(),
             }));
-        let mut words = words::join(&counting);
+        let mut words = stacked::join(words::join(&counting));
         words.extend(words::join(&left_out));
         words.retain(|w| !ignored(w, &elements[w.element], &options.ignore_rules));
         let bare = options.metric_job.then_some(LengthUnit::Millimetres);
@@ -143,6 +143,7 @@ impl<'o> Reader<'o> {
         self.leave_out_dimensions(&dimensions);
         self.leave_out_leaders();
         self.leave_out_arrows();
+        self.leave_out_beneath(scale.feet_per_unit);
         self.tell_outlined(&scale);
         self.tell_masked();
         let stated = self.stated(&dimensions, scale.feet_per_unit);

@@ -23,6 +23,8 @@ pub(super) struct Shape {
     pub(super) outlines: Vec<Outline>,
     pub(super) style: Style,
     pub(super) filled: bool,
+    /// Filled so that nothing beneath is seen.
+    pub(super) opaque: bool,
     /// Filled with a pattern.
     pub(super) hatched: bool,
 }

@@ -4,7 +4,7 @@
 use std::sync::{Arc, LazyLock};
 
 use usvg::tiny_skia_path::{PathSegment, Point as RawPoint, Transform};
-use usvg::{Group, Node, Paint, roxmltree};
+use usvg::{BlendMode, Fill, Group, Node, Paint, roxmltree};
 
 use super::Style;
 use super::clip::Clips;
@@ -31,8 +31,9 @@ const UNWANTED: [(&str, &str); 6] = [
 ];
 
 /// The rule against the unwanted properties that the file mentions: every property costs time at every element.
-/// Clip paths are followed, but not clip paths of clip paths, which can be chained without end.
-fn style_sheet(text: &str) -> Option<String> {
+/// Clip paths are followed, but not those of the shapes inside clip paths, nor long chains of clip paths.
+fn style_sheet(prepared: &Prepared) -> Option<String> {
+    let text = &prepared.text;
     let rules: String = UNWANTED
         .iter()
         .filter(|(word, _)| text.contains(word))
@@ -43,17 +44,42 @@ fn style_sheet(text: &str) -> Option<String> {
         sheet = format!("*{{{rules}}}");
     }
     if text.contains("clip-path") {
-        sheet += "clipPath,clipPath *{clip-path:none !important}";
+        let chains = if prepared.clip_chains_are_short {
+            ""
+        } else {
+            "clipPath,"
+        };
+        sheet += &format!("{chains}clipPath *{{clip-path:none !important}}");
     }
     (!sheet.is_empty()).then_some(sheet)
 }
 
 /// Anything fainter is not seen.
 const FAINTEST: f32 = 0.02;
+/// Nothing is seen beneath a fill stronger than this.
+const OPAQUE: f32 = 0.98;
+
+/// How what lies in a group is painted.
+#[derive(Clone, Copy)]
+struct Look {
+    visible: bool,
+    /// Whether a solid fill hides what lies beneath.
+    covers: bool,
+}
+
+impl Look {
+    fn inside(self, group: &Group) -> Self {
+        let opacity = group.opacity().get();
+        Self {
+            visible: self.visible && opacity > FAINTEST,
+            covers: self.covers && opacity > OPAQUE && group.blend_mode() == BlendMode::Normal,
+        }
+    }
+}
 
 /// Resolves the prepared text.
 pub(super) fn resolve(prepared: &Prepared) -> Result<Shown, Finding> {
-    let options = options(style_sheet(&prepared.text));
+    let options = options(style_sheet(prepared));
     let parsing = roxmltree::ParsingOptions {
         allow_dtd: true,
         ..Default::default()
@@ -80,7 +106,11 @@ pub(super) fn resolve(prepared: &Prepared) -> Result<Shown, Finding> {
         clips: Clips::default(),
         shown: Shown::default(),
     };
-    walk.group(tree.root(), None, true, Transform::default());
+    let look = Look {
+        visible: true,
+        covers: true,
+    };
+    walk.group(tree.root(), None, look, Transform::default());
     if walk.clips.is_too_much() {
         return Err(too_much_clipping());
     }
@@ -130,18 +160,18 @@ struct Walk<'p> {
 impl Walk<'_> {
     /// `outer` maps to the root user space: what the resolver keeps for the group of a clipped symbol leaves out the place
     /// where the symbol is used.
-    fn group(&mut self, group: &Group, element: Option<usize>, visible: bool, outer: Transform) {
+    fn group(&mut self, group: &Group, element: Option<usize>, outer_look: Look, outer: Transform) {
         let transform = outer.pre_concat(group.transform());
         let element = self.element(group.id(), element);
-        let visible = visible && group.opacity().get() > FAINTEST;
+        let look = outer_look.inside(group);
         if let Some(clip) = group.clip_path() {
             self.clips.enter(clip, transform, self.offset);
         }
         for node in group.children() {
             match node {
-                Node::Group(inner) => self.group(inner, element, visible, transform),
-                Node::Path(path) => self.path(path, element, visible),
-                Node::Text(text) => self.text(text, element, visible),
+                Node::Group(inner) => self.group(inner, element, look, transform),
+                Node::Path(path) => self.path(path, element, look),
+                Node::Text(text) => self.text(text, element, look),
                 Node::Image(_) => {}
             }
         }
@@ -155,11 +185,11 @@ impl Walk<'_> {
         self.prepared.ids.element(id).or(outer)
     }
 
-    fn path(&mut self, path: &usvg::Path, outer: Option<usize>, visible: bool) {
+    fn path(&mut self, path: &usvg::Path, outer: Option<usize>, look: Look) {
         let Some(element) = self.element(path.id(), outer) else {
             return;
         };
-        if !(visible && path.is_visible()) {
+        if !(look.visible && path.is_visible()) {
             return;
         }
         let transform = path.abs_transform();
@@ -185,6 +215,7 @@ impl Walk<'_> {
             outlines,
             style,
             filled: fill.is_some(),
+            opaque: look.covers && fill.is_some_and(is_solid),
             hatched,
         };
         if self.clips.cut(&mut shape) {
@@ -201,7 +232,7 @@ impl Walk<'_> {
         matches!(paint, Paint::LinearGradient(g) if self.prepared.hatches.contains(g.id()))
     }
 
-    fn text(&mut self, text: &usvg::Text, outer: Option<usize>, visible: bool) {
+    fn text(&mut self, text: &usvg::Text, outer: Option<usize>, look: Look) {
         let Some(element) = self.element(text.id(), outer) else {
             return;
         };
@@ -211,7 +242,7 @@ impl Walk<'_> {
                 .as_ref()
                 .is_some_and(|f| f.opacity().get() > FAINTEST)
                 || span.stroke.is_some();
-            if !(visible && span.visible && painted) {
+            if !(look.visible && span.visible && painted) {
                 continue;
             }
             let fill = span.fill.as_ref().map(|f| colour(f.paint()));
@@ -258,6 +289,11 @@ impl Walk<'_> {
 /// How many times longer lines become, on the mean of all directions.
 fn stretch(t: Transform) -> f64 {
     f64::from(t.sx * t.sy - t.kx * t.ky).abs().sqrt()
+}
+
+/// Whether a fill is of one colour through which nothing shows.
+fn is_solid(fill: &Fill) -> bool {
+    matches!(fill.paint(), Paint::Color(_)) && fill.opacity().get() > OPAQUE
 }
 
 /// Dash lists of zeros draw a solid line.

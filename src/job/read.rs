@@ -12,14 +12,20 @@ use crate::Finding;
 /// Two words are near enough to suggest one for the other (Jaro-Winkler similarity; found by trying typing errors).
 const NEAR: f64 = 0.75;
 
+/// Broken places of a job file that are told one by one: another kind of file is broken in every line.
+const BROKEN_TOLD: usize = 3;
+
 pub(super) fn job(text: &str) -> Result<Job, Vec<Finding>> {
     let (table, broken) = DeTable::parse_recoverable(text);
     let mut reader = Reader {
         text,
         findings: Vec::new(),
     };
-    for error in &broken {
+    for error in broken.iter().take(BROKEN_TOLD) {
         reader.syntax(error);
+    }
+    if broken.len() > BROKEN_TOLD {
+        reader.many_broken(broken.len() - BROKEN_TOLD);
     }
     if !broken.is_empty() {
         return Err(reader.findings);
@@ -84,6 +90,16 @@ impl Reader<'_> {
                 ),
             )
             .remedy("Correct the line; the job file is TOML: `key = value` under `[table]` heads."),
+        );
+    }
+
+    fn many_broken(&mut self, more: usize) {
+        self.findings.push(
+            Finding::error(
+                "job-not-toml",
+                format!("The job file cannot be read in {more} more places."),
+            )
+            .remedy("If this is no job file, give another; `eavewright job new` writes one to start from."),
         );
     }
 

@@ -225,15 +225,13 @@ impl<'r> Figures<'r> {
     }
 
     fn openings(&self, all: &mut Vec<Alternative>) {
-        let gross = self.sum(|face| {
-            let holes: f64 = face
-                .holes
-                .iter()
-                .map(|h| ring::signed_area(&plan(&h.corners)).abs())
-                .sum();
-            self.own(face) * (1.0 + holes / plan_sqft(face))
-        });
+        let gross = self.sum(|face| self.own(face) * (1.0 + holes_sqft(face) / plan_sqft(face)));
         all.push(close(Cause::OpeningsLeftIn, gross));
+        let in_plan = self.sum(|face| plan_sqft(face) + holes_sqft(face));
+        // Without openings it is the plan area, which has a name of its own.
+        if self.surface == SurfaceSaid::True && in_plan > self.plan() {
+            all.push(close(Cause::PlanWithOpenings, in_plan));
+        }
     }
 
     /// Another whole pitch for a face; one of the roof's own pitches for all of it.
@@ -319,6 +317,13 @@ fn plan_sqft(face: &Face) -> f64 {
 }
 fn true_sqft(face: &Face) -> f64 {
     face.true_area.to_square_feet()
+}
+/// What openings, and parts covered by others, take out of a face in plan.
+fn holes_sqft(face: &Face) -> f64 {
+    let holes = face.holes.iter();
+    holes
+        .map(|h| ring::signed_area(&plan(&h.corners)).abs())
+        .sum()
 }
 const fn near(cause: Cause, sqft: f64) -> Alternative {
     Alternative {

@@ -7,6 +7,8 @@ use crate::roof::FaceId;
 pub enum Cause {
     /// The plan area was stated for the area on the slope.
     PlanForTrue,
+    /// The plan area with openings in it was stated for the area on the slope without them.
+    PlanWithOpenings,
     /// The area on the slope was stated where the words say plan.
     TrueForPlan,
     /// Measured to the walls: the overhang was left out.
@@ -129,6 +131,7 @@ impl Cause {
     pub const fn key(&self) -> &'static str {
         match self {
             Self::PlanForTrue => "plan-for-true",
+            Self::PlanWithOpenings => "plan-with-openings-for-true",
             Self::TrueForPlan => "true-for-plan",
             Self::OverhangLeftOut { .. } => "overhang-left-out",
             Self::PlanInsideWalls { .. } => "plan-inside-walls",
@@ -159,6 +162,10 @@ impl Cause {
     pub(super) fn is_like(&self, other: &Self) -> bool {
         match (self, other) {
             (Self::OtherPitch { in_12: a }, Self::OtherPitch { in_12: b }) => a == b,
+            // A face with a chimney and one without, both stated in plan.
+            (Self::PlanForTrue | Self::PlanWithOpenings, _) => {
+                matches!(other, Self::PlanForTrue | Self::PlanWithOpenings)
+            }
             _ => self.key() == other.key(),
         }
     }

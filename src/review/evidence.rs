@@ -92,6 +92,7 @@ impl<'r> Lengths<'r> {
             }
             (
                 Cause::PlanForTrue
+                | Cause::PlanWithOpenings
                 | Cause::TrueForPlan
                 | Cause::OtherPitch { .. }
                 | Cause::OpeningsLeftIn,

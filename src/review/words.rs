@@ -90,6 +90,9 @@ impl Cause {
             Self::FaceMissing(face) => format!("face {} left out", name(face)),
             Self::FaceTwice(face) => format!("face {} counted twice", name(face)),
             Self::OpeningsLeftIn => "openings not taken out".to_owned(),
+            Self::PlanWithOpenings => {
+                "plan area, not multiplied by the slope, openings not taken out".to_owned()
+            }
             Self::OtherPitch { in_12 } => format!("taken at {in_12}/12"),
         }
     }
@@ -97,7 +100,7 @@ impl Cause {
     /// What to ask whoever stated it.
     pub fn question(&self) -> &'static str {
         match self {
-            Self::PlanForTrue | Self::OtherPitch { .. } => {
+            Self::PlanForTrue | Self::PlanWithOpenings | Self::OtherPitch { .. } => {
                 "Ask for the area on the slope, and with which pitch it was worked out."
             }
             Self::TrueForPlan => "Ask which of plan and slope is meant.",

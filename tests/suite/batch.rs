@@ -9,6 +9,8 @@ use std::time::{Duration, Instant};
 use parquet::file::reader::{FileReader as _, SerializedFileReader};
 use parquet::record::RowAccessor as _;
 
+use crate::command::{run, status, told};
+
 const GABLE: &str = include_str!("../../fixtures/roofs/gable-40x24-6in12/plan.svg");
 
 fn fixture(name: &str) -> PathBuf {
@@ -21,18 +23,6 @@ fn program(arguments: &[&str], folder: &Path) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_eavewright"));
     command.args(arguments).current_dir(folder);
     command
-}
-
-fn run(arguments: &[&str], folder: &Path) -> Output {
-    program(arguments, folder).output().unwrap()
-}
-
-fn status(output: &Output) -> i32 {
-    output.status.code().expect("the program was killed")
-}
-
-fn told(output: &Output) -> String {
-    String::from_utf8(output.stderr.clone()).unwrap()
 }
 
 /// A folder with a copy of every roof of the fixtures, in folders of its own.

@@ -3,7 +3,9 @@
 use std::fmt::Write as _;
 use std::fs;
 use std::path::Path;
-use std::process::{Command, Output, Stdio};
+use std::process::{Command, Stdio};
+
+use crate::command::told;
 
 const GABLE: &str = include_str!("../../fixtures/roofs/gable-40x24-6in12/plan.svg");
 
@@ -59,10 +61,6 @@ fn outcomes(folder: &Path) -> Vec<(String, String, String)> {
         (row[plan].into(), row[outcome].into(), row[code].into())
     });
     rows.collect()
-}
-
-fn told(output: &Output) -> String {
-    String::from_utf8(output.stderr.clone()).unwrap()
 }
 
 #[test]

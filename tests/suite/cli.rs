@@ -2,27 +2,12 @@
 
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Output};
+use std::process::Output;
+
+use crate::command::{run, status, told};
 
 fn repository() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
-}
-
-fn run(arguments: &[&str], folder: &Path) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_eavewright"))
-        .args(arguments)
-        .current_dir(folder)
-        .env("NO_COLOR", "1")
-        .output()
-        .unwrap()
-}
-
-fn status(output: &Output) -> i32 {
-    output.status.code().expect("the program was killed")
-}
-
-fn told(output: &Output) -> String {
-    String::from_utf8(output.stderr.clone()).unwrap()
 }
 
 /// A folder of its own with the plan of a fixture in it.

@@ -113,6 +113,44 @@ fn clip_paths_inside_each_other_leave_what_both_show() {
     assert_eq!(ends(&drawing), [[20.0, 10.0, 60.0, 10.0]]);
 }
 
+#[test]
+fn a_clip_path_that_is_clipped_itself_shows_what_both_show() {
+    let outer = |more: &str| {
+        format!(
+            r##"<clipPath id="a"><rect x="20" width="80" height="60"/></clipPath>
+            <clipPath id="b" {more}><rect width="60" height="60"/></clipPath>
+            <g clip-path="url(#b)">{}</g>"##,
+            line(10.0, 10.0, 90.0, 10.0)
+        )
+    };
+    for more in [
+        r##"clip-path="url(#a)""##,
+        r##"style="clip-path: url(#a)""##,
+    ] {
+        let drawing = read(&outer(more));
+        assert_eq!(ends(&drawing), [[20.0, 10.0, 60.0, 10.0]], "{more}");
+        assert!(drawing.findings.is_empty(), "{:?}", drawing.findings);
+    }
+    assert_eq!(ends(&read(&outer(""))), [[10.0, 10.0, 60.0, 10.0]]);
+}
+
+#[test]
+fn a_shape_inside_a_clip_path_that_is_clipped_itself_is_told() {
+    let drawing = read(&format!(
+        r##"<clipPath id="a"><rect x="20" width="80" height="60"/></clipPath>
+        <clipPath id="b"><rect id="r" clip-path="url(#a)" width="60" height="60"/></clipPath>
+        <g clip-path="url(#b)">{}</g>"##,
+        line(10.0, 10.0, 90.0, 10.0)
+    ));
+    assert_eq!(ends(&drawing), [[10.0, 10.0, 60.0, 10.0]]);
+    let [told] = &drawing.findings[..] else {
+        panic!("{:?}", drawing.findings)
+    };
+    assert_eq!(told.code, "clip-path-not-followed");
+    let source = told.places[0].source.as_ref();
+    assert_eq!(source.and_then(|s| s.id.as_deref()), Some("r"));
+}
+
 /// A texture larger than the face, clipped to the face: the usual way to fill one.
 #[test]
 fn a_fill_clipped_to_a_face_is_the_face() {

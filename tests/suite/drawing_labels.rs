@@ -1,6 +1,6 @@
 //! What belongs to a text: its leader, its face, and slips of the pen in it.
 
-use eavewright::drawing::{Drawing, ReadOptions};
+use eavewright::drawing::{Drawing, LeftOut, ReadOptions};
 use eavewright::geometry::Point;
 use eavewright::roof::{Roof, RoofOptions};
 
@@ -43,6 +43,30 @@ fn an_elbow_leader_points_with_its_last_piece_and_ends_where_it_ends() {
     let drawing = gable(&(text(230.0, 120.0, "6/12") + &text(484.0, 384.0, "8/12") + elbow));
     let at = points_at(&drawing, "8/12").unwrap();
     assert!(at.distance(Point::new(30.0, -23.0)) < 0.01, "{at:?}");
+}
+
+#[test]
+fn an_elbow_drawn_as_two_lines_is_one_leader() {
+    let elbow =
+        r##"<g stroke="#444"><path d="M460 380L480 380"/><path d="M460 380L300 230"/></g>"##;
+    let drawing = gable(&(text(230.0, 120.0, "6/12") + &text(484.0, 384.0, "8/12") + elbow));
+    let at = points_at(&drawing, "8/12").unwrap();
+    assert!(at.distance(Point::new(30.0, -23.0)) < 0.01, "{at:?}");
+    let told = |l: &LeftOut| l.why == "the leader line of “8/12”";
+    assert_eq!(drawing.left_out.iter().filter(|l| told(l)).count(), 2);
+}
+
+#[test]
+fn a_rise_written_above_its_run_is_a_pitch() {
+    let drawing = gable(&(text(230.0, 120.0, "6") + &text(226.0, 134.0, "12")));
+    let [label] = &drawing.labels[..] else {
+        panic!("{:?}", drawing.labels)
+    };
+    assert_eq!(label.text, "6/12");
+    assert!(
+        label.at.distance(Point::new(23.3, -12.27)) < 0.01,
+        "{label:?}"
+    );
 }
 
 fn codes(drawing: &Drawing) -> Vec<&'static str> {

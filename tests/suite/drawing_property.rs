@@ -84,7 +84,7 @@ fn ways() -> impl Strategy<Value = Vec<Way>> {
         (-180.0..180.0_f64, -40.0..40.0_f64, -40.0..40.0_f64)
             .prop_map(|(r, x, y)| Group::Rotate(r, x, y)),
     ];
-    let way = (0..12_u8, any::<bool>(), group).prop_map(|(kind, reversed, group)| Way {
+    let way = (0..13_u8, any::<bool>(), group).prop_map(|(kind, reversed, group)| Way {
         kind,
         reversed,
         group,
@@ -114,6 +114,15 @@ fn element(kind: u8, (x1, y1): (f64, f64), (x2, y2): (f64, f64), id: usize) -> S
         10 => format!(
             "<a href=\"#x\"><path d=\"M{x1} {y1}L{x2} {y2}\" {pen} stroke-dasharray=\".5 .2\" marker-end=\"url(#none)\"/></a>"
         ),
+        // Each dash a line of its own, half a dash apart.
+        11 => {
+            let count = (dx.hypot(dy) / 0.6).ceil().max(8.0);
+            let dash = 1.0 / (1.5 * count - 0.5);
+            let at = |t: f64| format!("{} {}", x1 + dx * t, y1 + dy * t);
+            let starts = (0..count as usize).map(|i| 1.5 * dash * i as f64);
+            let dashes = starts.map(|t| format!("<path d=\"M{}L{}\" {pen}/>", at(t), at(t + dash)));
+            dashes.collect()
+        }
         _ => {
             let (mx, my) = (x1 + dx * 0.25, y1 + dy * 0.25);
             format!("<path d=\"M{x1} {y1}Q{mx} {my} {x2} {y2}\" class=\"pen\"/>")

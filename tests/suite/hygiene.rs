@@ -2,24 +2,12 @@
 
 use std::fs;
 use std::path::Path;
-use std::process::{Command, Output};
+
+use crate::command::{run, told};
 
 const GABLE: &str = include_str!("../../fixtures/roofs/gable-40x24-6in12/plan.svg");
 const HOUSE: &str = include_str!("../../examples/quillback-road.svg");
 const JOB: &str = include_str!("../../examples/quillback-road.toml");
-
-fn run(arguments: &[&str], folder: &Path) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_eavewright"))
-        .args(arguments)
-        .current_dir(folder)
-        .env("NO_COLOR", "1")
-        .output()
-        .unwrap()
-}
-
-fn told(output: &Output) -> String {
-    String::from_utf8(output.stderr.clone()).unwrap()
-}
 
 fn takeoff(arguments: &[&str], folder: &Path) -> Vec<u8> {
     let all = [

@@ -78,6 +78,17 @@ fn broken_toml_is_told_with_line_and_column() {
 }
 
 #[test]
+fn another_kind_of_file_is_told_in_a_few_lines() {
+    let findings = Job::parse(&"<svg>\n".repeat(60)).unwrap_err();
+    assert_eq!(findings.len(), 4, "{findings:#?}");
+    assert!(
+        findings[3].message.contains("more places"),
+        "{}",
+        findings[3].message
+    );
+}
+
+#[test]
 fn a_rule_or_price_that_is_not_known_is_refused_with_the_nearest() {
     let findings = Job::parse("[site]\nrules_off = [\"drip-edges\"]\n").unwrap_err();
     assert!(findings[0].remedy.contains("`drip-edge`"), "{findings:#?}");

@@ -2,19 +2,11 @@
 
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Output};
 
 use eavewright::job::{Job, SCHEMA};
 use eavewright::materials::PriceList;
 
-fn run(arguments: &[&str], folder: &Path) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_eavewright"))
-        .args(arguments)
-        .current_dir(folder)
-        .env("NO_COLOR", "1")
-        .output()
-        .unwrap()
-}
+use crate::command::run;
 
 fn text(bytes: &[u8]) -> String {
     String::from_utf8(bytes.to_vec()).unwrap()

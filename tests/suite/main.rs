@@ -7,6 +7,7 @@
     reason = "tests may stop the run"
 )]
 
+mod command;
 mod handmade;
 mod support;
 
@@ -23,6 +24,7 @@ mod courses_roofs;
 mod courses_square_cut;
 mod courses_suggest;
 mod drawing;
+mod drawing_beneath;
 mod drawing_clips;
 mod drawing_faults;
 mod drawing_labels;

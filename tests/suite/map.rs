@@ -280,6 +280,31 @@ fn a_higher_roof_drawn_inside_a_flat_one_leaves_a_hole_in_it() {
 }
 
 #[test]
+fn a_roof_without_pitches_inside_a_face_is_refused_and_not_taken_for_a_courtyard() {
+    let square = |rise: f64| {
+        Plan::default()
+            .shape(&[(0.0, 0.0), (60.0, 0.0), (60.0, 60.0), (0.0, 60.0)])
+            .shape(&[(20.0, 20.0), (40.0, 20.0), (40.0, 40.0), (20.0, 40.0)])
+            .pitch((10.0, 10.0), rise)
+    };
+    let with_ridge = |rise: f64| square(rise).line((20.0, 30.0), (40.0, 30.0));
+    let in_a_slope = gable().shape(&[(25.0, 2.0), (39.0, 2.0), (39.0, 10.0), (25.0, 10.0)]);
+    for (refused, says, at) in [
+        (with_ridge(0.0), "400 ft²", Point::new(30.0, 30.0)),
+        (with_ridge(4.0), "400 ft²", Point::new(30.0, 30.0)),
+        (in_a_slope, "112 ft²", Point::new(32.0, 6.0)),
+    ] {
+        let findings = refused.refused();
+        assert_eq!(codes(&findings), ["shape-without-pitch"]);
+        assert!(findings[0].message.contains(says));
+        assert_eq!(findings[0].places[0].at, Some(at));
+    }
+    let in_a_flat_roof = square(0.0).map();
+    near(&areas(&in_a_flat_roof), &[3200.0], 1e-9);
+    assert!(codes(&in_a_flat_roof.findings).contains(&"taken-for-courtyard"));
+}
+
+#[test]
 fn a_frame_and_a_north_arrow_without_a_pitch_are_left_out_and_told() {
     let map = gable()
         .shape(&[(-20.0, -20.0), (80.0, -20.0), (80.0, 60.0), (-20.0, 60.0)])

@@ -2,25 +2,13 @@
 
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Output};
+
+use crate::command::{run, status};
 
 fn fixture(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR"))
         .join("fixtures")
         .join(name)
-}
-
-fn run(arguments: &[&str], folder: &Path) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_eavewright"))
-        .args(arguments)
-        .current_dir(folder)
-        .env("NO_COLOR", "1")
-        .output()
-        .unwrap()
-}
-
-fn status(output: &Output) -> i32 {
-    output.status.code().expect("the program was killed")
 }
 
 fn folder_with(plan: &str) -> tempfile::TempDir {

@@ -2,12 +2,13 @@
 
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Output};
 
 use eavewright::review::{ChangeKind, Revision};
 use eavewright::roof::{EdgeClass, Roof};
 
 use crate::support::roof_of;
+
+use crate::command::run;
 
 fn fixture(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR"))
@@ -135,15 +136,6 @@ fn back_again_is_the_change_turned_round() {
         count(&there, |k| matches!(k, ChangeKind::Shrank { .. })),
         count(&back, |k| matches!(k, ChangeKind::Grew { .. }))
     );
-}
-
-fn run(arguments: &[&str], folder: &Path) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_eavewright"))
-        .args(arguments)
-        .current_dir(folder)
-        .env("NO_COLOR", "1")
-        .output()
-        .unwrap()
 }
 
 fn folder() -> tempfile::TempDir {

@@ -1,8 +1,9 @@
 //! Dormers drawn in the roof's own layer: what is asked about, and what is proposed.
 
-use eavewright::drawing::{Drawing, ReadOptions};
+use eavewright::drawing::{Drawing, ReadOptions, Rule};
+use eavewright::geometry::Point;
 use eavewright::roof::map::{self, MapOptions, PlanMap};
-use eavewright::roof::{Roof, SolveOptions, SuggestedFall};
+use eavewright::roof::{Roof, RoofOptions, SolveOptions, SuggestedFall};
 
 /// The plan with only those arrows that pass `keep`, by the fall's component to the north.
 fn plan(svg: &str, keep: impl Fn(f64) -> bool) -> Vec<PlanMap> {
@@ -19,6 +20,51 @@ fn asked(maps: &[PlanMap]) -> Vec<SuggestedFall> {
         Ok(_) => Vec::new(),
         Err(unsolved) => unsolved.suggested_falls,
     }
+}
+
+/// A gable 60 × 40 ft with a dormer in its south slope, drawn with a pen of its own.
+fn own_pen(pitches: &str) -> String {
+    format!(
+        r##"<svg xmlns="http://www.w3.org/2000/svg" viewBox="-10 -10 100 80"><style>text{{font-size:1px}}</style>
+        <path d="M0 0H60V40H0ZM0 20H60" fill="none" stroke="#000"/><text x="30" y="10">6/12</text><text x="10" y="32">6/12</text>
+        <path d="M24 30V36H36V30L30 24ZM24 30L30 24M30 24V36" fill="none" stroke="#c00"/>{pitches}
+        <g id="scale"><path d="M0 50h40" stroke="#00f"/><text x="16" y="49.5">40'-0"</text></g></svg>"##
+    )
+}
+
+#[test]
+fn a_dormer_drawn_with_its_own_pen_is_never_lost() {
+    let read = |svg: &str| Drawing::read(svg.as_bytes(), &ReadOptions::default()).unwrap();
+    let solve = |drawing: &Drawing| Roof::from_drawing(drawing, &RoofOptions::default());
+    let labelled = own_pen(r##"<text x="26" y="33">6/12</text><text x="32" y="33">6/12</text>"##);
+    let asked = solve(&read(&labelled)).unwrap_err();
+    assert_eq!(asked.suggested_falls.len(), 4);
+    let refused = solve(&read(&own_pen(""))).unwrap_err();
+    let [told] = &refused.findings[..] else {
+        panic!("{:?}", refused.findings)
+    };
+    assert_eq!(told.code, "roof-without-pitch-left-out");
+    assert!(told.remedy.contains("colour:#cc0000"), "{}", told.remedy);
+    assert_eq!(told.places[0].at, Some(Point::new(30.0, -24.0)));
+    // Where its lines are said to be no roof's, nothing is asked.
+    let options = ReadOptions {
+        ignore_rules: vec![Rule::parse("colour:#cc0000").unwrap()],
+        ..ReadOptions::default()
+    };
+    let without = Drawing::read(own_pen("").as_bytes(), &options).unwrap();
+    assert_eq!(solve(&without).unwrap().faces.len(), 2);
+}
+
+/// A floor plan beneath the roof: walls that meet in corners and T joints, with a pen of their own.
+#[test]
+fn walls_and_furniture_in_their_own_pen_are_left_out() {
+    let rooms = own_pen("").replace(
+        "M24 30V36H36V30L30 24ZM24 30L30 24M30 24V36",
+        "M2 2H58V38H2ZM2 15H58M20 2V38M40 15V38M25 25h8v5h-8z",
+    );
+    let drawing = Drawing::read(rooms.as_bytes(), &ReadOptions::default()).unwrap();
+    let roof = Roof::from_drawing(&drawing, &RoofOptions::default()).unwrap();
+    assert_eq!(roof.faces.len(), 2);
 }
 
 const GABLE: &str = include_str!("../../fixtures/roofs/gable-dormer-6in12/plan.svg");
@@ -41,4 +87,14 @@ fn a_shed_dormer_is_proposed_to_fall_with_the_slope_below_it_and_not_against_a_w
         .unwrap();
     assert!(dormer.fall.y < -0.99, "{dormer:?}");
     assert_eq!(falls.len(), 3);
+}
+
+#[test]
+fn arrows_of_one_stroke_with_their_head_point_along_their_shaft() {
+    let drawing = Drawing::read(GABLE.as_bytes(), &ReadOptions::default()).unwrap();
+    assert_eq!(drawing.falls.len(), 4);
+    for fall in &drawing.falls {
+        let run = (fall.to - fall.from).unit().unwrap();
+        assert!(run.x.abs().max(run.y.abs()) > 0.9999, "{fall:?}");
+    }
 }

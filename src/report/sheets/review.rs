@@ -340,7 +340,9 @@ fn verdict(report: &Report<'_>, review: &Review) -> Vec<String> {
     let units = report.units();
     let mut out = vec![match (stated, differ) {
         (0, _) => "Nothing is stated: nothing was compared.".to_owned(),
+        (1, 0) => format!("The one stated figure agrees within {tolerance} %."),
         (_, 0) => format!("All {stated} stated figures agree within {tolerance} %."),
+        (1, _) => format!("The one stated figure differs by more than {tolerance} %."),
         _ => format!("{differ} of {stated} stated figures differ by more than {tolerance} %."),
     }];
     if review.lines_off > 0 {

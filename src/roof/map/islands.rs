@@ -3,7 +3,7 @@
 
 use super::attempt::is_thin;
 use super::kinds::{Context, FaceKind, Kinds};
-use super::tell;
+use super::{LabelledPitch, tell};
 use crate::geometry::ring;
 use crate::{Finding, Place};
 
@@ -16,12 +16,17 @@ const LEAST_OPENING_SQFT: f64 = 1.0;
 /// deduct smaller openings (a textbook of estimating: none under 30 ft²). Lines in a larger shape part the faces of a roof.
 const LARGEST_WITH_LINES_SQFT: f64 = 30.0;
 
+/// A flat roof may have this pitch, rise over run: 1/2 in 12 (common practice, no source).
+const FLATTEST_SLOPE: f64 = 0.5 / 12.0;
+
 /// A closed shape inside a face of the roof.
 struct Island {
     part: usize,
     area_sqft: f64,
     /// Into how many closed areas its own lines part it.
     areas: usize,
+    /// Whether the face round it slopes; one that stands alone may be the outline of a roof round a courtyard.
+    in_slope: bool,
     place: Place,
 }
 
@@ -34,6 +39,8 @@ pub(super) fn islands(context: &Context<'_>, kinds: &mut Kinds) {
             left_out.push(island.place);
         } else if island.areas > 1 && island.area_sqft > LARGEST_WITH_LINES_SQFT {
             kinds.findings.push(roof_without_pitch(island));
+        } else if island.area_sqft > LARGEST_OPENING_SQFT && island.in_slope {
+            kinds.findings.push(dormer_or_courtyard(island));
         } else if island.area_sqft > LARGEST_OPENING_SQFT {
             kinds.parts.push(island.part);
             kinds.findings.push(courtyard(island));
@@ -59,10 +66,21 @@ fn inside_faces(context: &Context<'_>, kinds: &Kinds) -> Vec<Island> {
     for face in (0..sub.faces.len()).filter(|&f| !is_thin(sub, f)) {
         areas[sub.face_part[face]] += 1;
     }
-    let roofs = (0..sub.faces.len()).filter(|&f| matches!(kinds.faces[f], FaceKind::Roof(_)));
-    let holes = roofs.flat_map(|f| sub.faces[f].iter().skip(1));
+    let holes = (0..sub.faces.len()).filter_map(|f| match &kinds.faces[f] {
+        FaceKind::Roof(pitch) => {
+            let in_slope = !kinds.alone[f] && pitch.as_ref().is_some_and(slopes);
+            Some(
+                sub.faces[f]
+                    .iter()
+                    .skip(1)
+                    .map(move |hole| (in_slope, hole)),
+            )
+        }
+        FaceKind::Not => None,
+    });
     holes
-        .filter_map(|hole| {
+        .flatten()
+        .filter_map(|(in_slope, hole)| {
             let part = sub.part[hole[0] / 2];
             if kinds.parts.binary_search(&part).is_ok() {
                 return None;
@@ -72,10 +90,15 @@ fn inside_faces(context: &Context<'_>, kinds: &Kinds) -> Vec<Island> {
                 part,
                 area_sqft: -ring::signed_area(&corners),
                 areas: areas[part],
+                in_slope,
                 place: place(context, hole)?,
             })
         })
         .collect()
+}
+
+fn slopes(pitch: &LabelledPitch) -> bool {
+    pitch.pitch.to_rise_per_run() > FLATTEST_SLOPE
 }
 
 /// The closed shapes beside the roof that are no part of it.
@@ -105,6 +128,19 @@ fn roof_without_pitch(island: Island) -> Finding {
         ),
     )
     .remedy("Write the pitch inside each of its areas, and draw it on a layer named upper if it stands over the roof; if it is no roof, draw it on a layer named opening or note.")
+    .place(island.place)
+}
+
+/// Courtyards and light wells lie in flat roofs or between slopes; what lies in the middle of one slope is a dormer as likely.
+fn dormer_or_courtyard(island: Island) -> Finding {
+    Finding::error(
+        "shape-without-pitch",
+        format!(
+            "A closed shape of {:.0} ft² inside a sloped face has no pitch in it: it may be a dormer, or an opening.",
+            island.area_sqft
+        ),
+    )
+    .remedy("If it is a part of the roof, write its pitch inside it; if it is a hole in the roof, draw it on a layer named opening, else on one named note.")
     .place(island.place)
 }
 

@@ -89,8 +89,8 @@ impl<N: Number> Wavefront<N> {
         (p.x.to_f64(), p.y.to_f64())
     }
 
-    /// Enters a front in the cells that it sweeps within the span.
-    fn enter_front(&mut self, x: u32) {
+    /// What a front sweeps until the end of the span, or until it is gone.
+    fn swept(&self, x: u32) -> [(f64, f64); 4] {
         let y = self.vertex(x).next;
         let mut top = N::of(self.search.until);
         if let Some(h) = self.collapse_of(x)
@@ -98,12 +98,25 @@ impl<N: Number> Wavefront<N> {
         {
             top = h;
         }
-        let swept = [
+        [
             self.plain(x, self.now),
             self.plain(y, self.now),
             self.plain(y, top),
             self.plain(x, top),
-        ];
+        ]
+    }
+
+    /// Where a vertex runs until the end of the span.
+    fn path(&self, v: u32) -> [(f64, f64); 2] {
+        [
+            self.plain(v, self.now),
+            self.plain(v, N::of(self.search.until)),
+        ]
+    }
+
+    /// Enters a front in the cells that it sweeps within the span.
+    fn enter_front(&mut self, x: u32) {
+        let swept = self.swept(x);
         self.search.grid.cover(&swept);
         for &cell in &self.search.grid.cells {
             let head = &mut self.search.front_heads[cell as usize];
@@ -113,10 +126,7 @@ impl<N: Number> Wavefront<N> {
     }
 
     fn enter_reflex(&mut self, v: u32) {
-        let path = [
-            self.plain(v, self.now),
-            self.plain(v, N::of(self.search.until)),
-        ];
+        let path = self.path(v);
         self.search.grid.cover(&path);
         for &cell in &self.search.grid.cells {
             let head = &mut self.search.reflex_heads[cell as usize];
@@ -165,10 +175,7 @@ impl<N: Number> Wavefront<N> {
             }
             return;
         }
-        let path = [
-            self.plain(v, self.now),
-            self.plain(v, N::of(self.search.until)),
-        ];
+        let path = self.path(v);
         self.search.grid.cover(&path);
         self.search.question += 1;
         let question = self.search.question;
@@ -196,19 +203,7 @@ impl<N: Number> Wavefront<N> {
             }
             return;
         }
-        let y = self.vertex(x).next;
-        let mut top = N::of(self.search.until);
-        if let Some(h) = self.collapse_of(x)
-            && h < top
-        {
-            top = h;
-        }
-        let swept = [
-            self.plain(x, self.now),
-            self.plain(y, self.now),
-            self.plain(y, top),
-            self.plain(x, top),
-        ];
+        let swept = self.swept(x);
         self.search.grid.cover(&swept);
         self.search.question += 1;
         let question = self.search.question;

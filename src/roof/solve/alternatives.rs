@@ -192,6 +192,13 @@ impl<'a> Searcher<'a> {
                 roofing.is_step[edge] = true;
                 self.refiner.refine(self.sheet, roofing, region, slot);
             }
+            for _ in 0..steps::MOST_ADDED {
+                let Some(edge) = steps::cheaper_apart(self.sheet, roofing, region) else {
+                    break;
+                };
+                roofing.is_step[edge] = true;
+                self.refiner.refine(self.sheet, roofing, region, slot);
+            }
         }
     }
 

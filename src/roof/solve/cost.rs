@@ -43,6 +43,8 @@ const GAP: f64 = 1.1;
 const NO_LEVEL_EDGE: f64 = 1.8;
 /// How far from square that edge may be, in degrees.
 const SQUARE_DEG: f64 = 5.0;
+/// How carefully arrows are drawn (degrees): a foot or two of them, with ends an inch off.
+const ARROW_SIGMA_DEG: f64 = 2.5;
 /// A level edge grades into an oblique one over this angle: real eaves are up to 5° off.
 const GRADE_DEG: f64 = 8.0;
 /// A level inner edge grades into a sloping one over this rise per run.
@@ -108,6 +110,9 @@ pub(super) fn alone(sheet: &Sheet, edges: &[usize], face: usize, g: Vector) -> f
     let square = g.is_zero() || has_square_edge(sheet, edges, g);
     if !square && sheet.faces[face].slope.is_some() {
         sum += NO_LEVEL_EDGE;
+    }
+    if let Some(arrow) = sheet.faces[face].arrow {
+        sum += robust(angle_deg(g, -arrow) / ARROW_SIGMA_DEG);
     }
     sum
 }

@@ -117,3 +117,24 @@ pub(super) fn worst_gaping(sheet: &Sheet, roofing: &Roofing, region: &Region) ->
         .max_by(|a, b| likely(a.1).total_cmp(&likely(b.1)).then(b.1.cmp(&a.1)))
         .map(|g| g.1)
 }
+
+/// The shared edge of the region whose gap costs most more than a step in its place would: least squares may share one gap
+/// out over several lines, none of which gapes beyond what tracing explains.
+pub(super) fn cheaper_apart(sheet: &Sheet, roofing: &Roofing, region: &Region) -> Option<usize> {
+    let saved = |&index: &usize| {
+        let edge = &sheet.edges[index];
+        let (left, right) = edge.both().filter(|_| !roofing.is_step[index])?;
+        let (left, right) = (roofing.planes[left], roofing.planes[right]);
+        let gaps = gaps_between(&sheet.nodes, edge, left, right);
+        let steeper = left.gradient.length().max(right.gradient.length());
+        let gap = cost::solved_gap(sheet, gaps, steeper);
+        Some((gap - cost::step(sheet, edge).max(MOST_GAP_COST), index))
+    };
+    region
+        .edges
+        .iter()
+        .filter_map(saved)
+        .filter(|(saved, _)| *saved > 0.0)
+        .max_by(|a, b| a.0.total_cmp(&b.0).then(b.1.cmp(&a.1)))
+        .map(|(_, index)| index)
+}
