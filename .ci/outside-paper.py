@@ -27,9 +27,17 @@ def takeoff(plan, name, *more):
 
 def text_of_pages():
     house, job = "examples/quillback-road.svg", os.path.join(root, "examples/quillback-road.toml")
-    cases = [("quillback-road", ()), ("quillback-road-with-job", ("--job", job)), ("quillback-road-metres", ("--units", "m", "--sheets", "plan,schedules,view,courses"))]
-    for name, more in cases:
-        pdf = takeoff(house, name, *more)
+    few = ("--sheets", "plan,schedules,view,crew")
+    cases = [
+        ("quillback-road", house, ()),
+        ("quillback-road-with-job", house, ("--job", job)),
+        ("quillback-road-metres", house, ("--units", "m", "--sheets", "plan,schedules,view,courses")),
+        ("octagon-turret", "fixtures/roofs/octagon-turret-10ft-12in12/plan.svg", few),
+        ("lantern-on-gable", "fixtures/roofs/lantern-on-gable-6in12/plan.svg", few),
+        ("gable-dormer-a3", "fixtures/roofs/gable-dormer-6in12/plan.svg", ("--paper", "a3", *few)),
+    ]
+    for name, plan, more in cases:
+        pdf = takeoff(plan, name, *more)
         pages = run("pdftotext", "-raw", pdf, "-").rstrip("\f").split("\f")
         text = "".join(f"==== sheet {i + 1}\n{page}" for i, page in enumerate(pages))
         path = os.path.join(root, "fixtures/pages", name + ".txt")

@@ -1,8 +1,9 @@
-//! What the crew needs of a layout: one pattern, then only what departs from it.
+//! What the crew needs of a layout: one pattern, then only what departs from it. All of it is told from the corner that
+//! the face is begun at: what is said of a left end holds for the right end of a face begun at its right corner.
 
 use std::collections::BTreeMap;
 
-use super::{FaceLayout, RunEnd, pattern};
+use super::{FaceLayout, RunEnd, RunLayout, StartCorner, pattern};
 
 /// How a run is opened or closed.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -31,14 +32,14 @@ pub enum EndPiece {
 /// The one instruction that most courses follow.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Pattern {
-    /// Every course's joints lie one step to the left of those of the course below.
+    /// Every course's joints lie one step nearer to the start corner than those of the course below.
     Step {
         /// The step in inches.
         step_in: f64,
-        /// From the left end of the first course, at its farthest, to its first joint by the pattern.
+        /// From the start of the first course, at its farthest, to its first joint by the pattern.
         first_joint_in: f64,
     },
-    /// Every course is opened with the piece left at the right end of the course so many below.
+    /// Every course is opened with the piece left at the far end of the course so many below.
     RunOn {
         /// So many courses.
         lag: usize,
@@ -54,11 +55,11 @@ pub struct CrewRow {
     pub course: usize,
     /// Index into [`FaceLayout::runs`].
     pub run: usize,
-    /// The left end.
+    /// The end at the start corner.
     pub opening: EndPiece,
     /// Whole shingles between the end pieces.
     pub whole: usize,
-    /// The right end.
+    /// The far end.
     pub closing: EndPiece,
     /// Whether its joints lie where the pattern puts them. A run of one piece has none and always follows.
     pub follows: bool,
@@ -72,7 +73,7 @@ pub struct CrewSheet {
     /// Of most pairs of pieces that come from one shingle: how many courses the opening one lies above the closing
     /// one (below, where negative); `None` without pairs.
     pub offcut_lag: Option<i64>,
-    /// Every run.
+    /// Every run, course by course from the start corner on.
     pub rows: Vec<CrewRow>,
     /// Heights to snap a chalk line at, in inches up the slope from the lowest eave: every fifth butt line
     /// (Navy manual, as cited in the trade notes).
@@ -96,9 +97,53 @@ impl CrewSheet {
     }
 }
 
+impl CrewRow {
+    /// Names runs by their numbers in the layout itself: `order` tells them for those of its mirror image.
+    fn refer_to(&mut self, order: &[usize]) {
+        self.run = order[self.run];
+        for end in [&mut self.opening, &mut self.closing] {
+            match end {
+                EndPiece::Cut {
+                    save_for: Some(run),
+                    ..
+                }
+                | EndPiece::Offcut { of: run, .. } => *run = order[*run],
+                EndPiece::Cut { save_for: None, .. } | EndPiece::Whole | EndPiece::None => {}
+            }
+        }
+    }
+}
+
 impl FaceLayout {
-    /// The crew's sheet.
+    /// The crew's sheet, told from the corner that the face is begun at.
     pub fn crew_sheet(&self) -> CrewSheet {
+        match self.start {
+            StartCorner::Left => self.sheet_from_left(),
+            StartCorner::Right => {
+                let order = self.mirror_order();
+                let mut sheet = self.clone().mirrored().sheet_from_left();
+                for row in &mut sheet.rows {
+                    row.refer_to(&order);
+                }
+                sheet
+            }
+        }
+    }
+
+    /// The width at the butt of the piece that a run is begun with at the start corner, in inches. A run that leans by
+    /// more than a shingle has its first joint before its butt begins, or far beyond: it is laid with whole shingles and
+    /// trimmed to the line.
+    pub(crate) fn first_piece_in(&self, run: &RunLayout) -> f64 {
+        let (first, last) = (run.joints_in.first(), run.joints_in.last());
+        let width = match self.start {
+            StartCorner::Left => first.unwrap_or(&run.butt_in.1) - run.butt_in.0,
+            StartCorner::Right => run.butt_in.1 - last.unwrap_or(&run.butt_in.0),
+        };
+        let leans = width <= 0.0 || width > self.width_in + 1e-6;
+        if leans { self.width_in } else { width }
+    }
+
+    fn sheet_from_left(&self) -> CrewSheet {
         let mut opens = BTreeMap::new();
         let mut closes = BTreeMap::new();
         for &(closing, opening) in &self.pairs {

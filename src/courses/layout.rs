@@ -231,13 +231,19 @@ impl FaceLayout {
         self
     }
 
-    /// The same layout seen in a mirror, its start at the other corner.
-    pub(super) fn mirrored(mut self) -> Self {
+    /// The numbers of the runs in the order of the mirror image: courses stay in order, within a course the runs change
+    /// places.
+    pub(super) fn mirror_order(&self) -> Vec<usize> {
         let n = self.runs.len();
         let mut order: Vec<usize> = (0..n).collect();
-        // Courses stay in order; within a course the runs change places.
         order.sort_by_key(|&i| (self.runs[i].course, n - i));
-        let mut place = vec![0; n];
+        order
+    }
+
+    /// The same layout seen in a mirror, its start at the other corner.
+    pub(super) fn mirrored(mut self) -> Self {
+        let order = self.mirror_order();
+        let mut place = vec![0; order.len()];
         for (to, &from) in order.iter().enumerate() {
             place[from] = to;
         }

@@ -95,6 +95,12 @@ pub(super) fn figure(x: f64, decimals: usize) -> String {
     grouped
 }
 
+/// A count of what comes whole: the one that is begun counts.
+pub(super) fn whole(x: f64) -> String {
+    const LAST_BITS: f64 = 1e-6;
+    figure((x - LAST_BITS).ceil(), 0)
+}
+
 /// `1 run`, `2 runs`.
 pub(super) fn counted(n: usize, one: &str) -> String {
     if n == 1 {

@@ -3,8 +3,9 @@
 use std::fmt::Write as _;
 
 use super::OutputUnits;
+use super::crew_words::corner_words;
 use super::typeset::wrap;
-use crate::courses::{Changeover, FaceLayout, ShingleFormat};
+use crate::courses::{Changeover, FaceLayout, ShingleFormat, StartCorner};
 use crate::units::{Length, True};
 
 /// Changeovers listed.
@@ -42,32 +43,41 @@ pub fn changeover_words(
     };
     out.push('\n');
     let runs = layout.runs.iter().filter(|r| r.course == best.course);
+    let near = corner_words(layout.start).near;
     for (run, joints) in runs.zip(&best.joints_in) {
+        // From the start corner on, as they are laid.
         let ends = run.left_line_in.iter().map(|p| p.1);
-        let left = ends.reduce(f64::min).unwrap_or(0.0);
-        let Some(first) = joints.first() else {
+        let far_ends = run.right_line_in.iter().map(|p| p.1);
+        let (left, right) = (ends.reduce(f64::min), far_ends.reduce(f64::max));
+        let from_start = |u: f64| match layout.start {
+            StartCorner::Left => u - left.unwrap_or(0.0),
+            StartCorner::Right => right.unwrap_or(0.0) - u,
+        };
+        let mut joints: Vec<f64> = joints.iter().map(|&u| from_start(u)).collect();
+        joints.sort_by(f64::total_cmp);
+        let Some(&first) = joints.first() else {
             continue;
         };
         let mut words = format!(
-            "start with a piece {} long, then whole pieces",
-            small(first - left)
+            "start at the {near} with a piece {} long, then whole pieces",
+            small(first)
         );
         for two in joints.windows(2) {
             if two[1] - two[0] < new.width_in - 1e-9 {
                 let _ = write!(
                     words,
-                    ", but one of {} from {} to {} from the left end",
+                    ", but one of {} from {} to {} from the {near} end",
                     small(two[1] - two[0]),
-                    small(two[0] - left),
-                    small(two[1] - left),
+                    small(two[0]),
+                    small(two[1]),
                 );
             }
         }
-        if let Some(too_close) = best.too_close_in.first() {
+        if let Some(&too_close) = best.too_close_in.first() {
             let _ = write!(
                 words,
                 " (whole, its joint would come too close to one below at {})",
-                small(too_close - left)
+                small(from_start(too_close))
             );
         }
         let lead = format!("course {}: ", best.course + 1);

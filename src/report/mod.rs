@@ -6,7 +6,10 @@
 mod canvas;
 mod changeover_words;
 mod comparison;
+mod course_choices;
+mod course_json;
 mod course_table;
+mod crew_words;
 mod csv;
 mod face_svg;
 pub mod glb;
@@ -31,7 +34,9 @@ pub mod view3d;
 
 pub use changeover_words::changeover_words;
 pub use comparison::{comparison_csv, comparison_json, comparison_table};
-pub use course_table::{course_json, course_table, layout_words, suggestion_words};
+pub use course_choices::{layout_words, suggestion_words};
+pub use course_json::course_json;
+pub use course_table::course_table;
 pub use csv::csv;
 pub use face_svg::face_svg;
 pub use json::{json, refusal_json};

@@ -11,6 +11,8 @@ const MINUS: char = '−';
 
 /// A guard against a half that binary arithmetic put a hair below the half: 1e-9 of the last digit is printed.
 const HALF_GUARD: f64 = 0.5 + 1e-9;
+/// The same for what is whole but for the last bits.
+const WHOLE_GUARD: f64 = 1e-6;
 
 /// Rounds to whole units, halves away from zero.
 fn whole(value: f64) -> i64 {
@@ -59,6 +61,30 @@ pub(crate) fn trimmed(value: f64, places: u32) -> String {
         return out;
     }
     out.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// Whether an amount in this unit is measured rather than counted.
+pub(crate) fn is_measure(unit: &str) -> bool {
+    matches!(unit, "ft" | "m" | "ft²" | "m²")
+}
+
+/// An amount that is needed: lengths and areas to so many places; of what comes whole, the whole one that is begun is
+/// needed.
+pub(crate) fn needed(value: f64, unit: &str, places: u32) -> String {
+    if is_measure(unit) {
+        trimmed(value, places)
+    } else {
+        trimmed((value - WHOLE_GUARD).ceil(), 0)
+    }
+}
+
+/// An amount that is left over: of what comes whole, only what is left whole.
+pub(crate) fn left_over(value: f64, unit: &str) -> String {
+    if is_measure(unit) {
+        trimmed(value, 1)
+    } else {
+        trimmed((value + WHOLE_GUARD).floor(), 0)
+    }
 }
 
 /// A whole count: `1,031`.

@@ -183,7 +183,7 @@ fn materials(report: &Report<'_>, out: &mut String) {
 
 /// The unit of so many: `bundle` of one, `bundles`, `boxes`.
 fn several(unit: &str, quantity: f64) -> String {
-    if (quantity - 1.0).abs() < 1e-9 {
+    if (quantity - 1.0).abs() < 1e-9 || number::is_measure(unit) {
         unit.to_owned()
     } else if unit.ends_with('x') {
         format!("{unit}es")
@@ -206,7 +206,11 @@ pub(super) fn clipped(name: &str, width: usize) -> String {
 pub(super) fn material_rows(materials: &MaterialList, out: &mut String) {
     line(out, &format!("{:<40}{:>14}  order", "material", "needed"));
     for item in &materials.lines {
-        let needed = format!("{} {}", number::trimmed(item.needed, 1), item.needed_unit);
+        let needed = format!(
+            "{} {}",
+            number::needed(item.needed, &item.needed_unit, 1),
+            several(&item.needed_unit, item.needed)
+        );
         let name = typeset(&item.item);
         let fits = name.chars().count() + needed.chars().count() < 54;
         let beside = if fits { name.as_str() } else { "" };

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use eavewright::courses::{
     Choices, CourseFace, Courses, EdgeKind, Effort, FaceLayout, FaceRing, LayRules, Reuse,
     ShingleFormat, StartCorner, changeover, compare, endless_clearance_in, formats, lay_face,
-    lay_faces, longest_clean_run_in, nailing, saving, start_cycle,
+    lay_face_with, lay_faces, longest_clean_run_in, nailing, saving, start_cycle,
 };
 use eavewright::geometry::Point;
 use eavewright::roof::{FaceId, Roof};
@@ -531,4 +531,43 @@ fn a_roof_of_absurd_size_is_refused_before_a_shingle_is_laid_and_the_scale_is_na
     let refused = lay(2000.0, &small).unwrap_err();
     assert_eq!(refused[0].code, "shingles-too-many");
     assert!(lay(20.0, &small).is_ok());
+}
+
+#[test]
+fn the_crew_sheet_of_a_face_begun_at_its_right_corner_is_that_of_its_mirror_image() {
+    // A face between hip and rake, and the same seen in a mirror.
+    let points = vec![(0.0, 0.0), (300.0, 0.0), (300.0, 90.0), (90.0, 90.0)];
+    let kinds = vec![
+        EdgeKind::Eave,
+        EdgeKind::Rake,
+        EdgeKind::Ridge,
+        EdgeKind::Hip,
+    ];
+    let points = points.into_iter().map(|(x, y)| Point::new(x, y)).collect();
+    let face = CourseFace::new(FaceId(0), FaceRing::new(points, kinds), Vec::new()).unwrap();
+    let (format, rules) = (format("39x13"), LayRules::default());
+    let lay_from = |face: &CourseFace, corner: StartCorner| {
+        let mut choices = Choices::default();
+        choices.start.insert(FaceId(0), corner);
+        lay_face_with(face, &format, &rules, &choices, Effort::default()).unwrap()
+    };
+    let left = lay_from(&face, StartCorner::Left);
+    let right = lay_from(&face.mirrored(), StartCorner::Right);
+    let (told, mirrored) = (left.crew_sheet(), right.crew_sheet());
+    assert_eq!(told.pattern, mirrored.pattern);
+    for (a, b) in told.rows.iter().zip(&mirrored.rows) {
+        assert_eq!(
+            (a.course, a.whole, a.follows),
+            (b.course, b.whole, b.follows)
+        );
+        // By hand: the first piece lies between the start of the run and its first joint.
+        let (a, b) = (&left.runs[a.run], &right.runs[b.run]);
+        let from_left = a.joints_in.first().unwrap_or(&a.butt_in.1) - a.butt_in.0;
+        let from_right = b.butt_in.1 - b.joints_in.last().unwrap_or(&b.butt_in.0);
+        assert!(
+            near(from_left, from_right, 1e-9),
+            "{from_left} {from_right}"
+        );
+    }
+    assert!(told.exceptions() > 0, "nothing but the pattern was told");
 }

@@ -60,6 +60,7 @@ mod rafter_tables;
 mod report;
 mod report_glb;
 mod report_html;
+mod report_lengths;
 mod report_marks;
 mod report_pdf;
 mod report_roofs;

@@ -20,6 +20,9 @@ pub(crate) const CAPITAL_HEIGHT: f64 = 1409.0 / 2048.0;
 /// Descender depth over the capital height: the letters g, j, p, y reach 0.30 below the line.
 pub(crate) const DESCENT: f64 = 0.30;
 
+/// Printed for a character that the typeface lacks.
+pub(crate) const SUBSTITUTE: char = '□';
+
 /// Both weights with the advances of their characters.
 #[derive(Clone, Debug)]
 pub(crate) struct Fonts {
@@ -55,9 +58,11 @@ impl Fonts {
     pub(crate) fn has(&self, font: Font, c: char) -> bool {
         self.metrics(font).advances.get(c).is_some()
     }
-    /// Advance of a character as a share of the size.
+    /// Advance of a character, or of what is printed for it, as a share of the size.
     pub(crate) fn advance(&self, font: Font, c: char) -> f64 {
-        self.metrics(font).advances.get(c).unwrap_or(0.0)
+        let advances = &self.metrics(font).advances;
+        let printed = advances.get(c).or_else(|| advances.get(SUBSTITUTE));
+        printed.unwrap_or(0.0)
     }
 }
 

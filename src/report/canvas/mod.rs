@@ -8,7 +8,8 @@ mod text;
 
 pub(crate) use area::Area;
 pub(crate) use char_table::CharTable;
-pub(crate) use font::{DESCENT, Font, Fonts};
+pub(crate) use font::{DESCENT, Font, Fonts, SUBSTITUTE};
+use text::Run;
 pub(crate) use text::{Align, Text, TextStyle};
 
 use crate::geometry::{Point, Vector};
@@ -255,9 +256,28 @@ impl<'f> Canvas<'f> {
         text
     }
     pub(crate) fn put_text(&mut self, text: Text) {
-        if !text.content.trim().is_empty() {
+        let is_seen = |run: &Run| !run.text.trim().is_empty();
+        if text.runs.iter().any(is_seen) {
             self.put(Mark::Text(text));
         }
+    }
+    /// A line of text that has to fit: set smaller down to `least`, then cut, which its end tells; what is copied is the
+    /// whole text.
+    pub(crate) fn text_within(
+        &mut self,
+        at: Point,
+        style: TextStyle,
+        (content, room, least): (&str, f64, f64),
+    ) -> Text {
+        let wanted = style.height * (room / self.width(style, content).max(1e-9)).min(1.0);
+        let style = TextStyle {
+            height: wanted.max(least.min(style.height)),
+            ..style
+        };
+        let shown = text::cut(self.fonts, style, content, room);
+        let text = Text::new(self.fonts, at, style, &shown).reading(content);
+        self.put_text(text.clone());
+        text
     }
     /// The width that a text would take, in mm.
     pub(crate) fn width(&self, style: TextStyle, content: &str) -> f64 {

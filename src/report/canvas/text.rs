@@ -135,10 +135,32 @@ impl Text {
         let run = along * self.width;
         [low, low + run, low + run + rise, low + rise]
     }
+    /// The same glyphs, read and copied as something else.
+    pub(crate) fn reading(mut self, content: &str) -> Self {
+        self.content = content.to_owned();
+        self
+    }
     /// Whether it must be told how it reads, since its glyphs spell it otherwise.
     pub(crate) fn is_set(&self) -> bool {
-        self.runs.iter().any(|run| run.scale < 1.0)
+        let spelled = self.runs.iter().flat_map(|run| run.text.chars());
+        self.runs.iter().any(|run| run.scale < 1.0) || !spelled.eq(self.content.chars())
     }
+}
+
+/// As much of a text as fits, with an ellipsis for the rest.
+pub(super) fn cut(fonts: &Fonts, style: TextStyle, content: &str, room: f64) -> String {
+    const SLACK: f64 = 1e-6;
+    if width(fonts, style, content) <= room + SLACK {
+        return content.to_owned();
+    }
+    let mut kept: Vec<char> = content.chars().collect();
+    while kept.pop().is_some() {
+        let shown: String = kept.iter().collect::<String>().trim_end().to_owned() + "…";
+        if width(fonts, style, &shown) <= room + SLACK {
+            return shown;
+        }
+    }
+    String::new()
 }
 
 /// A unit vector at an angle; the right angles exactly.

@@ -61,6 +61,7 @@ function makeCanvas(host, roof) {
   canvas.north.textContent = "N";
   canvas.marks = roof.findings.map((finding) => {
     const g = element(canvas.findings, "g", { class: "mark", "aria-hidden": "true" });
+    element(g, "path", { class: "stem" });
     element(g, "path", { d: "M0 -12L12 0L0 12L-12 0Z" });
     element(g, "text", { y: 4 }).textContent = finding.number;
     return g;
@@ -196,6 +197,7 @@ function paintCourses(canvas, roof, view, screen, slack, shown) {
 }
 
 // Names of large faces first; a name that would touch another, or is out of sight, waits for the focus.
+// Returns the boxes that are taken.
 function paintNames(canvas, roof, view, screen, slack, size, note) {
   const taken = note ? [note] : [];
   const order = roof.faces.map((f) => f.index).sort((i, j) => roof.faces[j].area - roof.faces[i].area || i - j);
@@ -205,7 +207,7 @@ function paintNames(canvas, roof, view, screen, slack, size, note) {
     const box = [p[0] - half[0], p[1] - half[1], p[0] + half[0], p[1] + half[1]];
     const outside = box[0] < 0 || box[1] < 0 || box[2] > size[0] || box[3] > size[1];
     const turned = f.facing <= 0.05 || isCovered(p, i, screen, slack);
-    const touches = taken.some((t) => t[0] < box[2] && box[0] < t[2] && t[1] < box[3] && box[1] < t[3]);
+    const touches = taken.some((t) => meet(t, box));
     const unseen = outside || turned || touches;
     if (!unseen) taken.push(box);
     tag.classList.toggle("unseen", unseen);
@@ -215,14 +217,34 @@ function paintNames(canvas, roof, view, screen, slack, size, note) {
     rect.setAttribute("x", -half[0]);
     rect.setAttribute("width", 2 * half[0]);
   }
+  return taken;
 }
 
-function paintMarks(canvas, roof, view, screen, slack) {
+// Where the place is taken by a name or by another diamond, one stands beside it, with a line to its place.
+function paintMarks(canvas, roof, view, screen, slack, taken) {
   roof.findings.forEach((finding, i) => {
-    const p = view.project(finding.at);
-    canvas.marks[i].setAttribute("transform", `translate(${fixed(p[0])} ${fixed(p[1])})`);
-    canvas.marks[i].classList.toggle("unseen", isCovered(p, -1, screen, slack + 2));
+    const p = view.project(finding.at), at = freeOf(taken, p), mark = canvas.marks[i];
+    taken.push(boxOfMark(at));
+    mark.setAttribute("transform", `translate(${fixed(at[0])} ${fixed(at[1])})`);
+    mark.firstChild.setAttribute("d", at === p ? "" : move([0, 0], [p[0] - at[0], p[1] - at[1]]));
+    mark.classList.toggle("unseen", isCovered(p, -1, screen, slack + 2));
   });
+}
+
+const boxOfMark = (p) => [p[0] - 11, p[1] - 11, p[0] + 11, p[1] + 11];
+const meet = (a, b) => a[0] < b[2] && b[0] < a[2] && a[1] < b[3] && b[1] < a[3];
+
+// The place itself, or the nearest of those round it that is clear of what is taken.
+function freeOf(taken, p) {
+  const clear = (q) => !taken.some((box) => meet(box, boxOfMark(q)));
+  if (clear(p)) return p;
+  for (let r = 24; r <= 144; r += 12) {
+    for (let k = 0; k < 12; k++) {
+      const angle = (k * Math.PI) / 6, q = [p[0] + r * Math.cos(angle), p[1] + r * Math.sin(angle)];
+      if (clear(q)) return q;
+    }
+  }
+  return p;
 }
 
 function paintCompass(canvas, roof, view, size) {
@@ -264,9 +286,9 @@ function draw(canvas, roof, state, size) {
   paintTones(canvas, roof, view, screen, state.face);
   paintCourses(canvas, roof, view, screen, slack, state.showCourses);
   const pieces = paintLines(canvas, roof, view, screen, slack, state);
-  paintMarks(canvas, roof, view, screen, slack);
   const note = paintNote(canvas, roof, view, state, size);
-  paintNames(canvas, roof, view, screen, slack, size, note);
+  const taken = paintNames(canvas, roof, view, screen, slack, size, note);
+  paintMarks(canvas, roof, view, screen, slack, taken);
   paintCompass(canvas, roof, view, size);
   return { screen, pieces };
 }

@@ -7,6 +7,7 @@ use serde_json::{Value, json};
 use super::Page;
 use super::lines::Line;
 use super::schedule::falls_to;
+use crate::Severity;
 use crate::courses::Courses;
 use crate::geometry::{Point, Point3, ring};
 use crate::report::view3d;
@@ -107,20 +108,13 @@ impl Model<'_> {
         sides
     }
 
-    /// Numbered places of the findings; those without a place have no mark.
+    /// One place of every warning that has one: marks at all of them, and notes, would hide the faces they are about.
     fn findings(&self) -> Vec<Value> {
         let roof = self.page.report.roof();
-        self.page
-            .report
-            .findings()
-            .iter()
-            .enumerate()
-            .flat_map(|(i, finding)| {
-                finding
-                    .places
-                    .iter()
-                    .filter_map(move |place| place.at.map(|p| (i, p)))
-            })
+        let findings = self.page.report.findings().iter().enumerate();
+        findings
+            .filter(|(_, finding)| finding.severity > Severity::Note)
+            .filter_map(|(i, finding)| Some((i, finding.places.iter().find_map(|p| p.at)?)))
             .map(|(i, p)| json!({"number": i + 1, "at": self.point(p.at_height(height_over(roof, p)))}))
             .collect()
     }

@@ -4,10 +4,7 @@
 use std::collections::BTreeMap;
 
 use crate::geometry::Point;
-use crate::report::canvas::{CharTable, Font, Ink, Item, Mark, Pen, Text};
-
-/// Printed for a character that the typeface lacks.
-pub(super) const SUBSTITUTE: char = '□';
+use crate::report::canvas::{CharTable, Font, Ink, Item, Mark, Pen, SUBSTITUTE, Text};
 
 /// Points in a millimetre.
 const POINTS_PER_MM: f64 = 72.0 / 25.4;

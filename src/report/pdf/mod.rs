@@ -8,7 +8,7 @@ mod writer;
 pub use marks::{LabelMark, LineMark, SheetMarks, marks};
 pub use paper::Paper;
 
-use super::canvas::{Canvas, Fonts, Mark};
+use super::canvas::{Canvas, Fonts, Mark, SUBSTITUTE};
 use super::{Report, Sheet, sheets};
 use crate::Finding;
 
@@ -99,7 +99,7 @@ fn unprintable(pages: &[Page<'_>], fonts: &Fonts) -> Option<Finding> {
             format!(
                 "The typeface lacks {}: printed as {}.",
                 listed.join(", "),
-                content::SUBSTITUTE
+                SUBSTITUTE
             ),
         )
         .remedy("Write these names in Latin, Greek or Cyrillic letters in the job file."),

@@ -53,6 +53,20 @@ impl Paper {
             Self::A4 | Self::A3 => Self::A3,
         }
     }
+    /// The size of its family for what is carried up a ladder or signed at a table.
+    pub(crate) const fn in_the_hand(self) -> Self {
+        match self {
+            Self::A4 | Self::A3 => Self::A4,
+            Self::Letter | Self::Tabloid | Self::ArchB | Self::ArchC | Self::ArchD => Self::Letter,
+        }
+    }
+    /// The size of its family for tables and text, which nobody measures from and nobody reads better a yard wide.
+    pub(crate) const fn on_the_desk(self) -> Self {
+        match self {
+            Self::ArchC | Self::ArchD => Self::ArchB,
+            other => other,
+        }
+    }
     /// The shorter and the longer side in mm.
     pub(crate) const fn sides_mm(self) -> (f64, f64) {
         match self {

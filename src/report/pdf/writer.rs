@@ -13,9 +13,9 @@ use printpdf::{
     PdfSaveOptions, Pt, Rect, TextItem,
 };
 
-use super::content::{self, Codes, SUBSTITUTE, resource};
+use super::content::{self, Codes, resource};
 use super::{DocumentInfo, Page};
-use crate::report::canvas::{CharTable, Font, Mark};
+use crate::report::canvas::{CharTable, Font, Mark, SUBSTITUTE};
 use crate::{Finding, fonts};
 
 /// Writes the pages as one file.
@@ -44,6 +44,7 @@ pub(super) fn write(pages: &[Page<'_>], info: &DocumentInfo) -> Result<Vec<u8>, 
     let mut file = printpdf::serialize::to_lopdf_doc(&document, &options, &mut warnings);
     set_marks(&mut file, pages, &codes);
     finish(&mut file, pages, info);
+    file.trailer.set("ID", identity_of(NO_IDENTITY));
     let mut bytes = Vec::new();
     file.save_to(&mut bytes).map_err(|error| {
         Finding::error(
@@ -51,6 +52,7 @@ pub(super) fn write(pages: &[Page<'_>], info: &DocumentInfo) -> Result<Vec<u8>, 
             format!("The PDF cannot be put together: {error}."),
         )
     })?;
+    identify(&mut bytes);
     Ok(bytes)
 }
 
@@ -222,14 +224,11 @@ fn finish(file: &mut Document, pages: &[Page<'_>], info: &DocumentInfo) {
     file.trailer.set("Info", Object::Reference(about));
     file.prune_objects();
     file.renumber_objects();
-    file.trailer.remove(b"ID");
     compress(file);
-    let identity = identity(file);
-    file.trailer.set("ID", identity);
 }
 
-/// Level of compression: the usual one. The densest takes far longer for files hardly smaller.
-const COMPRESSION: u32 = 6;
+/// Level of compression: a light one. Denser ones take far longer for files hardly smaller.
+const COMPRESSION: u32 = 3;
 
 /// Compresses what is not compressed yet.
 fn compress(file: &mut Document) {
@@ -253,21 +252,32 @@ fn compress(file: &mut Document) {
     }
 }
 
-/// A hash of everything in the file. An identity, not a signature.
-fn identity(file: &mut Document) -> Object {
-    let mut content = Vec::new();
-    // Writing to memory does not fail; were it to, the hash of what came out is as good an identity.
-    let _ = file.save_to(&mut content);
-    let hash = |seed: u64| {
-        content.iter().fold(seed, |hash, &byte| {
-            (hash ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01B3)
-        })
-    };
-    // FNV-1a, once from its own offset and once from another.
-    let mut bytes = hash(0xCBF2_9CE4_8422_2325).to_be_bytes().to_vec();
-    bytes.extend(hash(0x9E37_79B9_7F4A_7C15).to_be_bytes());
-    let id = Object::String(bytes, StringFormat::Hexadecimal);
+/// What stands in the place of the identity while it is computed.
+const NO_IDENTITY: [u8; 16] = [0; 16];
+
+fn identity_of(bytes: [u8; 16]) -> Object {
+    let id = Object::String(bytes.to_vec(), StringFormat::Hexadecimal);
     Object::Array(vec![id.clone(), id])
+}
+
+/// Puts a hash of everything in the file into its trailer, at its end. An identity, not a signature.
+fn identify(file: &mut [u8]) {
+    // FNV-1a, once from its own offset and once from another.
+    let seeds = (0xCBF2_9CE4_8422_2325_u64, 0x9E37_79B9_7F4A_7C15_u64);
+    let (a, b) = file.iter().fold(seeds, |(a, b), &byte| {
+        let mixed = |hash: u64| (hash ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01B3);
+        (mixed(a), mixed(b))
+    });
+    let hexadecimal = |bytes: u128| format!("<{bytes:032X}>").into_bytes();
+    let none = hexadecimal(u128::from_be_bytes(NO_IDENTITY));
+    let hash = hexadecimal(u128::from(a) << 64 | u128::from(b));
+    // Twice, as it was first made and as it is now.
+    for _ in 0..2 {
+        let place = file.windows(none.len()).rposition(|bytes| bytes == none);
+        if let Some(place) = place {
+            file[place..place + hash.len()].copy_from_slice(&hash);
+        }
+    }
 }
 
 /// A bookmark, and those under it.

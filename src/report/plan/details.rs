@@ -159,6 +159,59 @@ pub(crate) fn scales(
     all
 }
 
+/// A part cut into halves until each can be drawn so much larger than the plan that it helps: a detail that holds most of
+/// a roof would only be the plan again.
+pub(crate) fn divided(
+    units: OutputUnits,
+    plan: DrawingScale,
+    part: Part,
+    room: (f64, f64),
+) -> Vec<Part> {
+    /// No part is cut more often than this.
+    const CUTS: u32 = 4;
+    fn cut(part: Part, helps: &impl Fn(&Part) -> bool, room: (f64, f64), cuts: u32) -> Vec<Part> {
+        if cuts == 0 || helps(&part) {
+            return vec![part];
+        }
+        let (middle, size) = (part.low.midpoint(part.high), part.size());
+        // Across the side that is longer for the sheet.
+        let (a, b) = if size.x / room.0 > size.y / room.1 {
+            (
+                Point::new(middle.x, part.high.y),
+                Point::new(middle.x, part.low.y),
+            )
+        } else {
+            (
+                Point::new(part.high.x, middle.y),
+                Point::new(part.low.x, middle.y),
+            )
+        };
+        let halves = [
+            Part {
+                low: part.low,
+                high: a,
+            },
+            Part {
+                low: b,
+                high: part.high,
+            },
+        ];
+        halves
+            .into_iter()
+            .flat_map(|half| cut(half, helps, room, cuts - 1))
+            .collect()
+    }
+    let helps = |part: &Part| {
+        let larger = scales(units, plan, part, room);
+        // The largest scale of all has nothing larger.
+        plan.ratio <= LARGEST_RATIO
+            || larger
+                .iter()
+                .any(|s| s.ratio * LEAST_ENLARGEMENT <= plan.ratio)
+    };
+    cut(part, &helps, room, CUTS)
+}
+
 /// The name of a detail.
 pub(crate) fn name(index: usize) -> String {
     let letter = char::from(b'A' + (index % 26) as u8);

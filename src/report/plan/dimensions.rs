@@ -13,15 +13,17 @@ use crate::report::Report;
 use crate::report::canvas::{Align, Canvas, Layer, Pen, Text, TextStyle};
 use crate::roof::EdgeClass;
 
-/// From the edge to its dimension line; further rows.
+/// From the edge to its dimension line; further rows: for text up to this height, farther apart for larger.
 const ROWS: [f64; 3] = [7.0, 12.6, 18.2];
+const ROWS_FOR_TEXT: f64 = 2.5;
 /// Between the edge and its extension line, and how far that runs past the dimension line.
 const EXTENSION_GAP: f64 = 1.2;
 const OVERSHOOT: f64 = 1.2;
 /// Half the length of the oblique stroke at each end.
 const STROKE: f64 = 1.1;
-/// From the dimension line to the baseline.
+/// From the dimension line to the baseline: at least so much, and the same part of larger text.
 const BASELINE_OFF: f64 = 0.9;
+const BASELINE_OFF_SHARE: f64 = 0.4;
 
 /// Dimensions the outer level edges that have room for it; returns which chains these are.
 pub(super) fn draw(
@@ -39,7 +41,7 @@ pub(super) fn draw(
     order.sort_by(|&a, &b| chains[a].plan_ft.total_cmp(&chains[b].plan_ft));
     let mut done = BTreeSet::new();
     for i in order {
-        let clear = ROWS.into_iter().find_map(|row| {
+        let clear = rows(height).into_iter().find_map(|row| {
             let dimension = Dimension::new(canvas, report, &chains[i], projection, row, height);
             let dimension = dimension.without_doubled_extensions(field);
             dimension.is_clear(field).then_some(dimension)
@@ -106,7 +108,7 @@ pub(super) fn overall(
                 .map(|c| (*c - Point::default()).dot(out))
                 .fold(f64::NEG_INFINITY, f64::max);
             let ends = ends(out)?;
-            ROWS.into_iter().find_map(|row| {
+            rows(height).into_iter().find_map(|row| {
                 let dimension =
                     Dimension::between(canvas, ends, (out, level), row, (&said, height))
                         .without_doubled_extensions(field);
@@ -117,6 +119,10 @@ pub(super) fn overall(
             dimension.draw(canvas, field);
         }
     }
+}
+
+fn rows(text: f64) -> [f64; 3] {
+    ROWS.map(|row| row * (text / ROWS_FOR_TEXT).max(1.0))
 }
 
 /// An edge within this of the whole says it: half of what is printed.
@@ -198,7 +204,8 @@ impl Dimension {
             .outline(0.09)
             .align(Align::Middle)
             .turned(angle);
-        let base = low.midpoint(high) + reading.turn_left() * BASELINE_OFF;
+        let off = BASELINE_OFF.max(BASELINE_OFF_SHARE * height);
+        let base = low.midpoint(high) + reading.turn_left() * off;
         let text = Text::new(canvas.fonts, base, style, said);
         Self {
             fits: text.width + 2.0 < ends[0].distance(ends[1]),

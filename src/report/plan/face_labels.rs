@@ -382,14 +382,13 @@ fn pitch_triangle(
     let top = right + Vector::new(0.0, height);
     canvas.ring(vec![low, right, top], THIN_LINE);
     let style = figure_style(figure);
-    // The rise first, as it is said: what is copied reads 6 12.
+    // What is copied reads as the pitch is said, 6/12: all of it at the rise.
     let beside = right + Vector::new(0.8, (height - figure).max(0.0) / 2.0);
-    canvas.text(beside, style, rise);
-    canvas.text(
-        foot + Vector::new(base / 2.0, 0.0),
-        style.align(Align::Middle),
-        "12",
-    );
+    let rise_text = Text::new(canvas.fonts, beside, style, rise).reading(&format!("{rise}/12"));
+    canvas.put_text(rise_text);
+    let under = foot + Vector::new(base / 2.0, 0.0);
+    let run = Text::new(canvas.fonts, under, style.align(Align::Middle), "12");
+    canvas.put_text(run.reading(""));
 }
 
 /// An arrow with a filled head.

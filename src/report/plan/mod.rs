@@ -25,6 +25,7 @@ use place::Field;
 use super::Report;
 use super::canvas::{Align, Area, Canvas, Fonts, Layer, TextStyle};
 use crate::geometry::{Point, Vector};
+use crate::roof::LEVEL_RISE_FT;
 
 /// What is drawn: the whole roof, or a part of it.
 #[derive(Clone, Debug)]
@@ -161,11 +162,12 @@ pub(crate) fn clear_of_details<'f>(
     fonts: &'f Fonts,
     scope: &Scope,
     projection: &Projection,
+    enlargeable: impl Fn(Vec<details::Part>) -> Vec<details::Part>,
     draw: impl Fn(&mut Canvas<'f>, &Scope) -> Drawn,
 ) -> (Canvas<'f>, Drawn, Vec<details::Part>) {
     let mut canvas = Canvas::new(fonts);
     let drawn = draw(&mut canvas, scope);
-    let parts = details::parts(report, &drawn.unplaced, projection);
+    let parts = enlargeable(details::parts(report, &drawn.unplaced, projection));
     if parts.is_empty() {
         return (canvas, drawn, parts);
     }
@@ -176,6 +178,22 @@ pub(crate) fn clear_of_details<'f>(
     let mut canvas = Canvas::new(fonts);
     let drawn = draw(&mut canvas, &scope);
     (canvas, drawn, parts)
+}
+
+/// The level edges whose length stands nowhere among these texts; those of sloping edges stand in their schedule.
+pub(crate) fn unlettered(
+    report: &Report<'_>,
+    chains: &[Chain],
+    texts: &std::collections::BTreeSet<&str>,
+) -> Vec<Chain> {
+    let lettered = chains.iter().filter_map(Chain::lettered);
+    lettered
+        .filter(|chain| chain.rise_ft() <= LEVEL_RISE_FT)
+        .filter(|chain| {
+            let words = edge_labels::words(report, chain);
+            !texts.contains(words.as_str()) && !texts.contains(format!("{words} in all").as_str())
+        })
+        .collect()
 }
 
 /// Draws one section of a divided roof, with its match lines; `sheet_of` tells the sheet of a section.

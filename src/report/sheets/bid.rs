@@ -17,6 +17,8 @@ const TEXT: f64 = 2.0;
 const NAME: f64 = 3.2;
 const TITLE: f64 = 6.0;
 const LABEL: f64 = 1.6;
+/// Width of the small plan, in mm.
+const PLAN: f64 = 44.0;
 
 /// Draws the offer, on as many sheets as it needs.
 pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> Vec<Draft<'f>> {
@@ -38,7 +40,8 @@ fn set_out<'f>(
 ) -> Vec<Draft<'f>> {
     let gap = if style.is_tight() { 2.0 } else { 2.8 };
     let mut flow = Flow::new(fonts, paper.sides_mm(), "Offer", style, &[1.0]).with_gap(gap);
-    flow.block(33.0, |canvas, area| header(canvas, area, report, bid));
+    let height = header_height(&Canvas::new(fonts), flow.width(), report);
+    flow.block(height, |canvas, area| header(canvas, area, report, bid));
     let scope = set(&bid.scope);
     let (first, second) = scope.split_at(scope.len().div_ceil(2));
     flow.lists(&[("The work", first), ("", second)]);
@@ -69,51 +72,74 @@ fn set(sentences: &[String]) -> Vec<String> {
     sentences.iter().map(|s| typeset(s)).collect()
 }
 
-/// Title, whose roof, who offers to whom, and the roof in the corner.
-fn header(canvas: &mut Canvas<'_>, area: Area, report: &Report<'_>, bid: &Bid) {
-    const PLAN: f64 = 44.0;
+/// Who offers to whom: a label with its lines.
+fn parties(
+    canvas: &Canvas<'_>,
+    report: &Report<'_>,
+    width: f64,
+) -> [(&'static str, Vec<String>); 2] {
     let project = report.inputs().project;
-    let room = area.width() - PLAN - 6.0;
-    let fitted = |canvas: &Canvas<'_>, style: TextStyle, text: &str| {
-        let width = canvas.width(style, text);
-        TextStyle {
-            height: style.height * (room / width).min(1.0),
-            ..style
-        }
-    };
-    canvas.on(Layer::Tables);
-    let mut y = area.top - TITLE;
-    let style = fitted(canvas, TextStyle::new(TITLE).bold(), &bid.title);
-    canvas.text(Point::new(area.left, y), style, &bid.title);
-    y -= NAME * 2.0;
-    let whose = joined(&[report.title(), &project.address]);
-    let style = fitted(canvas, TextStyle::new(NAME), &whose);
-    canvas.text(Point::new(area.left, y), style, &whose);
-    y -= 8.0;
-    let parties = [
+    [
         ("Offered to", [&project.client, &project.address]),
         (
             "Offered by",
             [&project.contractor, &project.contractor_address],
         ),
-    ];
+    ]
+    .map(|(label, texts)| {
+        let given = texts.into_iter().filter(|text| !text.is_empty());
+        let lines = given.flat_map(|text| canvas.wrap(TextStyle::new(TEXT), text, width));
+        (label, lines.collect())
+    })
+}
+
+/// What of the header's width stands beside the small plan.
+fn header_room(width: f64) -> f64 {
+    width - PLAN - 6.0
+}
+
+/// The height of the header: it grows with the parties' lines.
+fn header_height(canvas: &Canvas<'_>, width: f64, report: &Report<'_>) -> f64 {
+    const LINES: usize = 3;
+    let parties = parties(canvas, report, header_room(width) / 2.0 - 4.0);
+    let lines = parties.iter().map(|p| p.1.len()).max().unwrap_or(0);
+    33.0 + lines.saturating_sub(LINES) as f64 * TEXT * 1.75
+}
+
+/// Title, whose roof, who offers to whom, and the roof in the corner.
+fn header(canvas: &mut Canvas<'_>, area: Area, report: &Report<'_>, bid: &Bid) {
+    let project = report.inputs().project;
+    let room = header_room(area.width());
+    canvas.on(Layer::Tables);
+    let mut y = area.top - TITLE;
+    let title = (bid.title.as_str(), room, NAME);
+    canvas.text_within(
+        Point::new(area.left, y),
+        TextStyle::new(TITLE).bold(),
+        title,
+    );
+    y -= NAME * 2.0;
+    let whose = joined(&[report.title(), &project.address]);
+    let at = Point::new(area.left, y);
+    canvas.text_within(at, TextStyle::new(NAME), (&whose, room, TEXT));
+    y -= 8.0;
     let step = room / 2.0;
+    let parties = parties(canvas, report, step - 4.0);
     for (i, (label, lines)) in parties.iter().enumerate() {
         let left = area.left + step * i as f64;
-        if lines.iter().all(|l| l.is_empty()) {
+        if lines.is_empty() {
             continue;
         }
         canvas.text(Point::new(left, y), TextStyle::new(LABEL), label);
         let mut base = y;
-        for line in lines.iter().filter(|l| !l.is_empty()) {
-            for part in canvas.wrap(TextStyle::new(TEXT), line, step - 4.0) {
-                base -= TEXT * 1.75;
-                canvas.text(Point::new(left, base), TextStyle::new(TEXT), &part);
-            }
+        for line in lines {
+            base -= TEXT * 1.75;
+            canvas.text(Point::new(left, base), TextStyle::new(TEXT), line);
         }
     }
     let corner = Area {
         left: area.right - PLAN,
+        bottom: area.top - 33.0,
         ..area
     };
     small_plan::draw(canvas, report, corner, None);

@@ -7,6 +7,7 @@ use super::{Draft, text_height};
 use crate::courses::{self, Courses, FaceLayout};
 use crate::geometry::{Point, Vector};
 use crate::report::canvas::{Area, Canvas, Fonts, Layer, TextStyle};
+use crate::report::crew_words::corner_words;
 use crate::report::pdf::Paper;
 use crate::report::{OutputUnits, Report, number};
 use crate::units::{Length, True};
@@ -110,7 +111,8 @@ fn head(
     let name = canvas.text(base, TextStyle::new(7.0).bold(), &face.name);
     let format = &courses.format;
     let about = format!(
-        "seen from outside, eave at the bottom  ·  {}  ·  {} × {}, {} exposed  ·  {} courses",
+        "seen from outside, eave at the bottom  ·  begun at the {}  ·  {}  ·  {} × {}, {} exposed  ·  {} courses",
+        corner_words(layout.start).near,
         units.pitch(face.pitch),
         true_inches(units, format.width_in),
         true_inches(units, format.height_in),
@@ -213,7 +215,7 @@ fn reach(layout: &FaceLayout) -> Table {
 /// How to read the drawing, and what it could not show.
 fn notes(courses: &Courses, drawing: &Drawing<'_>, missing: usize) -> Vec<String> {
     let mut notes = vec![
-        "Hatched rising to the right: the piece that opens a run. Hatched falling: the piece that closes it. No hatching: whole shingles.".to_owned(),
+        "Hatched rising to the right: the piece at the left end of a run. Hatched falling: the piece at its right end. No hatching: whole shingles.".to_owned(),
         "Equal small numbers are two parts of one shingle; a hatched piece without a number leaves its rest as waste.".to_owned(),
     ];
     if courses.rules.reuse == courses::Reuse::TwoPiece {

@@ -6,6 +6,7 @@ use super::{Draft, small_plan};
 use crate::courses::{CourseFace, Courses, EdgeKind, FaceLayout};
 use crate::geometry::{Point, Vector};
 use crate::report::canvas::{Area, Canvas, Fonts, Ink, Layer, Pen, TextStyle};
+use crate::report::crew_words::corner_words;
 use crate::report::pdf::Paper;
 use crate::report::{OutputUnits, Report, number};
 use crate::roof::Face;
@@ -48,15 +49,15 @@ pub(super) struct Crew<'a> {
     pub(super) report: &'a Report<'a>,
     courses: &'a Courses,
     pub(super) layout: &'a FaceLayout,
-    face: &'a Face,
-    unfolded: &'a CourseFace,
+    pub(super) face: &'a Face,
+    pub(super) unfolded: &'a CourseFace,
 }
 
 impl Crew<'_> {
-    fn units(&self) -> OutputUnits {
+    pub(super) fn units(&self) -> OutputUnits {
         self.report.units()
     }
-    fn inches(&self, inches: f64) -> String {
+    pub(super) fn inches(&self, inches: f64) -> String {
         self.units().small(Length::<True>::inches(inches))
     }
 
@@ -116,7 +117,7 @@ impl Crew<'_> {
             .text(Point::new(left, top), TextStyle::new(HEAD).bold(), &falls);
         let (low, high) = self.unfolded.v_range();
         let about = format!(
-            "{}, up the slope {}",
+            "{}, slope {}; left, right as you face it",
             self.units().pitch(self.face.pitch),
             self.units().length((high - low) / 12.0)
         );
@@ -134,8 +135,9 @@ impl Crew<'_> {
             page.area.right,
             page.y + 2.0,
         );
-        let face = Some(self.layout.face);
-        small_plan::draw(&mut page.canvas, self.report, room, face);
+        let start = self.start_in_plan();
+        let marked = Some((self.layout.face, start));
+        small_plan::draw(&mut page.canvas, self.report, room, marked);
     }
 
     fn counts(&self, page: &mut Page<'_>) {
@@ -145,11 +147,18 @@ impl Crew<'_> {
             .opened
             .div_ceil(format.pieces_per_bundle.max(1) as usize);
         let nailing = self.courses.nailing(self.report.roof(), self.layout.face);
+        let start = self
+            .edge_at_start()
+            .map_or_else(|| "start".to_owned(), |edge| format!("start at {edge}"));
         let figures = [
             (number::count(self.layout.courses), "courses"),
             (number::count(self.layout.opened), "shingles"),
             (number::count(bundles), "bundles up"),
             (nailing.per_piece.to_string(), "nails each"),
+            (
+                corner_words(self.layout.start).near.to_owned(),
+                start.as_str(),
+            ),
         ];
         page.canvas.on(Layer::Tables);
         let step = page.area.width() / figures.len() as f64;
@@ -160,48 +169,6 @@ impl Crew<'_> {
             page.canvas.text(under, TextStyle::new(TEXT), words);
         }
         page.y -= COUNT + 7.0;
-    }
-
-    /// The width of the first piece of every course at its left end.
-    fn starts(&self, page: &mut Page<'_>) {
-        let sheet = self.layout.crew_sheet();
-        let mut cells = Vec::new();
-        let mut more_runs = false;
-        let mut last = None;
-        for (run, row) in self.layout.runs.iter().zip(&sheet.rows) {
-            if last == Some(run.course) {
-                more_runs = true;
-                continue;
-            }
-            last = Some(run.course);
-            // What the pattern gives needs no line of its own.
-            if row.follows && sheet.step_in().is_some() {
-                continue;
-            }
-            let first = run.joints_in.first().copied().unwrap_or(run.butt_in.1) - run.butt_in.0;
-            // A run that leans by more than a shingle has its first joint before its butt begins, or far beyond: it is laid
-            // with whole shingles and trimmed to the line.
-            let width = self.layout.width_in;
-            let leans = first <= 0.0 || first > width + 1e-6;
-            let first = if leans { width } else { first };
-            cells.push(((run.course + 1).to_string(), self.inches(first)));
-        }
-        let pattern = crate::report::course_table::pattern_words(self.layout, self.units());
-        page.head("Pattern", &pattern.join(" "));
-        if !cells.is_empty() {
-            page.head(
-                "First piece, left",
-                "its width at the butt, where the pattern does not give it",
-            );
-            page.cells(&cells);
-        }
-        if more_runs {
-            page.y -= 5.5;
-            let at = Point::new(page.area.left, page.y);
-            let words = "Courses go on beyond a valley or an opening: see the course layout.";
-            page.canvas.text(at, TextStyle::new(LEAST), words);
-            page.y -= 1.0;
-        }
     }
 
     fn chalk_lines(&self, page: &mut Page<'_>) {

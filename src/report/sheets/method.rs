@@ -21,7 +21,11 @@ const NO_SHINGLES_BELOW_IN_12: f64 = 2.0;
 const CRICKET_OVER_IN: f64 = 30.0;
 
 /// Draws the sheet, more than one where there are many findings.
-pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> Vec<Draft<'f>> {
+pub(super) fn draw<'f>(
+    report: &Report<'_>,
+    fonts: &'f Fonts,
+    (paper, of_plan): (Paper, Paper),
+) -> Vec<Draft<'f>> {
     let size = paper.landscape();
     let style = TableStyle::new(text_height(size));
     let mut flow = Flow::new(
@@ -37,7 +41,7 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
     flow.table(sums::slope(report));
     flow.next_column();
     flow.table(findings(report, |at| {
-        roof_plan::zone(report, fonts, paper, at)
+        roof_plan::zone(report, fonts, of_plan, at)
     }));
     flow.paragraphs("Before anybody goes up", &cautions(report));
     let mut sheets = flow.finish();

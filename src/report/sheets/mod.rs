@@ -3,9 +3,11 @@
 mod bid;
 mod cost;
 mod course_drawing;
+mod course_labels;
 mod course_layout;
 mod crew_page;
 mod crew_sheet;
+mod crew_starts;
 mod crew_steps;
 mod flow;
 mod formats;
@@ -13,6 +15,7 @@ mod frame;
 mod materials;
 pub(crate) mod method;
 mod plan_details;
+mod plan_rest;
 mod plan_sections;
 mod review;
 mod roof_plan;
@@ -116,20 +119,22 @@ pub(super) fn draw<'f>(
     options: &PdfOptions,
 ) -> Vec<Page<'f>> {
     let mut drafts: Vec<Draft<'f>> = Vec::new();
+    let paper = options.paper;
+    let (desk, hand) = (paper.on_the_desk(), paper.in_the_hand());
     for sheet in &options.sheets {
         let next = drafts.len() + 1;
         drafts.extend(match sheet {
-            Sheet::RoofPlan => roof_plan::draw(report, fonts, options.paper, next),
-            Sheet::Schedules => schedules::draw(report, fonts, options.paper),
-            Sheet::Materials => materials::draw(report, fonts, options.paper),
-            Sheet::View => view::draw(report, fonts, options.paper),
-            Sheet::CourseLayout => course_layout::draw(report, fonts, options.paper, next),
-            Sheet::Crew => crew_sheet::draw(report, fonts, options.paper),
-            Sheet::Formats => formats::draw(report, fonts, options.paper),
-            Sheet::Method => method::draw(report, fonts, options.paper),
-            Sheet::Review => review::draw(report, fonts, options.paper),
-            Sheet::Bid => bid::draw(report, fonts, options.paper),
-            Sheet::Cost => cost::draw(report, fonts, options.paper),
+            Sheet::RoofPlan => roof_plan::draw(report, fonts, paper, next),
+            Sheet::Schedules => schedules::draw(report, fonts, (desk, paper)),
+            Sheet::Materials => materials::draw(report, fonts, desk),
+            Sheet::View => view::draw(report, fonts, paper),
+            Sheet::CourseLayout => course_layout::draw(report, fonts, paper, next),
+            Sheet::Crew => crew_sheet::draw(report, fonts, hand),
+            Sheet::Formats => formats::draw(report, fonts, desk),
+            Sheet::Method => method::draw(report, fonts, (desk, paper)),
+            Sheet::Review => review::draw(report, fonts, paper),
+            Sheet::Bid => bid::draw(report, fonts, hand),
+            Sheet::Cost => cost::draw(report, fonts, hand),
         });
     }
     let of = drafts.len();
@@ -165,7 +170,12 @@ fn finish<'f>(report: &Report<'_>, draft: Draft<'f>, number: usize, of: usize) -
     }
 }
 
-/// Height of running text: larger sheets are read from farther away.
+/// Height of running text: larger sheets are read from farther away. Heights after ISO 3098, and one between.
 fn text_height(size: (f64, f64)) -> f64 {
-    if size.0.max(size.1) > 400.0 { 2.2 } else { 1.8 }
+    match size.0.max(size.1) {
+        long if long > 800.0 => 3.5,
+        long if long > 500.0 => 2.5,
+        long if long > 400.0 => 2.2,
+        _ => 1.8,
+    }
 }

@@ -2,7 +2,8 @@
 //! their own.
 
 use super::frame::Frame;
-use super::{Draft, text_height};
+use super::table::{Measured, TableStyle};
+use super::{Draft, plan_rest, text_height};
 use crate::geometry::{Point, Vector};
 use crate::report::Report;
 use crate::report::canvas::{Area, Canvas, Fonts, Layer, TextStyle};
@@ -12,6 +13,8 @@ use crate::report::plan::{self, Chain, DrawingScale, Drawn, Projection, details}
 const TITLE: f64 = 7.0;
 /// Between details.
 const GAP: f64 = 5.0;
+/// Width of the table of what found no room, at the usual height of text.
+const REST_WIDTH: f64 = 70.0;
 /// A title with its scale takes so much.
 const LEAST_WIDTH: f64 = 52.0;
 
@@ -75,32 +78,63 @@ impl<'a, 'f> Details<'a, 'f> {
         left
     }
 
-    /// Draws details on as many sheets as they need.
-    pub(super) fn sheets(&self, sized: &[Sized]) -> Vec<Draft<'f>> {
+    /// Draws details on as many sheets as they need, and what found no room on them or on the sheets `before`.
+    pub(super) fn sheets(&self, sized: &[Sized], before: &[Draft<'f>]) -> Vec<Draft<'f>> {
         let mut sheets: Vec<Draft<'f>> = Vec::new();
-        let mut pen = Shelf::new(Frame::of(self.size).content);
+        let mut shelves = Shelves::new(Frame::of(self.size).content);
         for detail in sized {
-            let (at, fresh) = pen.place(detail.width, detail.height);
-            if fresh || sheets.is_empty() {
-                sheets.push(Draft {
-                    title: "Roof plan, details".to_owned(),
-                    group: None,
-                    size: self.size,
-                    scale: "as shown".to_owned(),
-                    canvas: Canvas::new(self.fonts),
-                });
-            }
-            if let Some(sheet) = sheets.last_mut() {
-                self.draw(&mut sheet.canvas, detail, at);
-            }
+            let (sheet, at) = shelves.place(detail.width, detail.height);
+            self.draw(&mut self.sheet(&mut sheets, sheet).canvas, detail, at);
+        }
+        let drawn: Vec<&Draft<'_>> = before.iter().chain(&sheets).collect();
+        if let Some(rest) = plan_rest::table(self.report, self.chains, &drawn) {
+            let text = text_height(self.size);
+            let measured = Measured::new(
+                &Canvas::new(self.fonts),
+                rest,
+                TableStyle::new(text),
+                REST_WIDTH * text / 1.8,
+            );
+            let (sheet, at) = shelves.place(REST_WIDTH * text / 1.8, measured.whole_height());
+            let canvas = &mut self.sheet(&mut sheets, sheet).canvas;
+            measured.draw(canvas, at.x, at.y, 0, measured.len());
         }
         sheets
     }
 
+    /// The sheet of details of such an index, begun where it is the next.
+    fn sheet<'s>(&self, sheets: &'s mut Vec<Draft<'f>>, index: usize) -> &'s mut Draft<'f> {
+        if index == sheets.len() {
+            sheets.push(Draft {
+                title: "Roof plan, details".to_owned(),
+                group: None,
+                size: self.size,
+                scale: "as shown".to_owned(),
+                canvas: Canvas::new(self.fonts),
+            });
+        }
+        &mut sheets[index]
+    }
+
+    /// Parts small enough to be drawn larger than the plan.
+    pub(super) fn enlargeable(&self, parts: Vec<details::Part>) -> Vec<details::Part> {
+        let room = self.room();
+        let units = self.report.units();
+        parts
+            .into_iter()
+            .flat_map(|part| details::divided(units, self.plan_scale, part, room))
+            .collect()
+    }
+
+    /// What a detail may fill, in mm.
+    fn room(&self) -> (f64, f64) {
+        let content = Frame::of(self.size).content;
+        (content.width(), content.height() - TITLE)
+    }
+
     /// The smallest scale at which everything finds its place; the one at which most does where none will do.
     fn choose(&self, part: &details::Part, index: usize) -> Sized {
-        let content = Frame::of(self.size).content;
-        let room = (content.width(), content.height() - TITLE);
+        let room = self.room();
         let mut best: Option<(usize, Sized)> = None;
         for scale in details::scales(self.report.units(), self.plan_scale, part, room) {
             let sized = sized(*part, scale, index);
@@ -153,43 +187,63 @@ fn sized(part: details::Part, scale: DrawingScale, index: usize) -> Sized {
     }
 }
 
-/// Rows of details from the top left.
-struct Shelf {
+/// Details on sheets, each at the highest place, then the leftmost, of the first sheet that has room for it.
+struct Shelves {
     content: Area,
-    x: f64,
-    top: f64,
-    row: f64,
-    begun: bool,
+    /// What stands on each sheet.
+    taken: Vec<Vec<Area>>,
 }
 
-impl Shelf {
+impl Shelves {
     fn new(content: Area) -> Self {
         Self {
             content,
-            x: content.left,
-            top: content.top,
-            row: 0.0,
-            begun: false,
+            taken: Vec::new(),
         }
     }
-    /// The top left of the next detail, and whether it begins a new sheet.
-    fn place(&mut self, width: f64, height: f64) -> (Point, bool) {
-        if self.x > self.content.left && self.x + width > self.content.right {
-            self.x = self.content.left;
-            self.top -= self.row + GAP;
-            self.row = 0.0;
+    /// The sheet of the next detail, and its top left.
+    fn place(&mut self, width: f64, height: f64) -> (usize, Point) {
+        for (sheet, taken) in self.taken.iter_mut().enumerate() {
+            if let Some(area) = free_place(self.content, taken, width, height) {
+                taken.push(area);
+                return (sheet, Point::new(area.left, area.top));
+            }
         }
-        let fresh =
-            self.begun && self.top - height < self.content.bottom && self.top < self.content.top;
-        if fresh {
-            self.x = self.content.left;
-            self.top = self.content.top;
-            self.row = 0.0;
-        }
-        self.begun = true;
-        let at = Point::new(self.x, self.top);
-        self.x += width + GAP;
-        self.row = self.row.max(height);
-        (at, fresh)
+        // One that is larger than a sheet has been chosen to fit none; it stands at the corner all the same.
+        let corner = Point::new(self.content.left, self.content.top);
+        self.taken.push(vec![under(corner, width, height)]);
+        (self.taken.len() - 1, corner)
     }
+}
+
+/// The area of such a size with its top left at a place.
+fn under(corner: Point, width: f64, height: f64) -> Area {
+    Area::new(corner.x, corner.y - height, corner.x + width, corner.y)
+}
+
+/// The highest, then leftmost place that is free: beside or below what stands there.
+fn free_place(content: Area, taken: &[Area], width: f64, height: f64) -> Option<Area> {
+    let lefts: Vec<f64> = std::iter::once(content.left)
+        .chain(taken.iter().map(|a| a.right + GAP))
+        .collect();
+    let mut tops: Vec<f64> = std::iter::once(content.top)
+        .chain(taken.iter().map(|a| a.bottom - GAP))
+        .collect();
+    tops.sort_by(|a, b| b.total_cmp(a));
+    let places = tops
+        .iter()
+        .flat_map(|&top| lefts.iter().map(move |&left| Point::new(left, top)));
+    const SLACK: f64 = 1e-6;
+    places
+        .map(|corner| under(corner, width, height))
+        .find(|area| {
+            let fits = area.right <= content.right + SLACK && area.bottom >= content.bottom - SLACK;
+            let apart = |other: &Area| {
+                area.right <= other.left - GAP + SLACK
+                    || other.right <= area.left - GAP + SLACK
+                    || area.top <= other.bottom - GAP + SLACK
+                    || other.top <= area.bottom - GAP + SLACK
+            };
+            fits && taken.iter().all(apart)
+        })
 }

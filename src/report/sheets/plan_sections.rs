@@ -84,7 +84,7 @@ impl Sections {
             .collect();
         let mut sheets = Vec::new();
         let scale = self.division.scale;
-        let details = Details::new(report, fonts, self.size, scale, &whole.chains);
+        let details_of = Details::new(report, fonts, self.size, scale, &whole.chains);
         let draw = |index: usize, scope: &Scope| {
             let mut canvas = Canvas::new(fonts);
             let sheet_of = |other| self.sheet_of(other);
@@ -99,6 +99,7 @@ impl Sections {
         for (index, first) in drawn.into_iter().enumerate() {
             let unplaced = self.nowhere_else(report, &scopes, &missing, index);
             let own = details::parts(report, &unplaced, &first.2);
+            let own = details_of.enlargeable(own);
             // Once more without the leaders that the details make needless.
             let (mut canvas, mut section, projection) = if own.is_empty() {
                 first
@@ -116,9 +117,9 @@ impl Sections {
             }
             section.mark_details(&mut canvas, &projection, &own, lettered);
             section.north(&mut canvas, report);
-            let sized = details.sized(&own, lettered);
+            let sized = details_of.sized(&own, lettered);
             lettered += own.len();
-            apart.extend(details.on_plan(&mut canvas, &mut section, sized));
+            apart.extend(details_of.on_plan(&mut canvas, &mut section, sized));
             self.band(&mut canvas, report, index);
             sheets.push(Draft {
                 title: format!("Roof plan, section {} of {count}", index + 1),
@@ -128,7 +129,8 @@ impl Sections {
                 canvas,
             });
         }
-        sheets.extend(details.sheets(&apart));
+        let more = details_of.sheets(&apart, &sheets);
+        sheets.extend(more);
         sheets
     }
 

@@ -75,14 +75,15 @@ pub(super) fn draw<'f>(
         ),
         None => plan::draw(canvas, report, scope, &projection, area, text),
     };
+    let details = Details::new(report, fonts, size, arranged.scale, &scope.chains);
+    let enlargeable = |parts| details.enlargeable(parts);
     let (mut canvas, mut drawn, parts) =
-        plan::clear_of_details(report, fonts, &scope, &projection, draw_in);
+        plan::clear_of_details(report, fonts, &scope, &projection, enlargeable, draw_in);
     if !plan::finding_marks::need_a_sheet(report) {
         drawn.mark_findings(&mut canvas, report, None, &projection);
     }
     drawn.mark_details(&mut canvas, &projection, &parts, 0);
     drawn.north(&mut canvas, report);
-    let details = Details::new(report, fonts, size, arranged.scale, &scope.chains);
     let apart = details.on_plan(&mut canvas, &mut drawn, details.sized(&parts, 0));
     arranged.draw_key(&mut canvas, report);
     if arranged.arrangement != Arrangement::Elsewhere {
@@ -101,10 +102,11 @@ pub(super) fn draw<'f>(
     if plan::finding_marks::need_a_sheet(report) {
         sheets.push(findings(report, fonts, size, &arranged, &projection));
     }
-    sheets.extend(match sections {
+    let more = match sections {
         Some(sections) => sections.draw(report, fonts, &scope),
-        None => details.sheets(&apart),
-    });
+        None => details.sheets(&apart, &sheets),
+    };
+    sheets.extend(more);
     sheets
 }
 

@@ -12,10 +12,14 @@ use crate::report::{OutputUnits, Report, number};
 use crate::roof::EdgeClass;
 
 /// Draws the schedules, on as many sheets as they need.
-pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> Vec<Draft<'f>> {
+pub(super) fn draw<'f>(
+    report: &Report<'_>,
+    fonts: &'f Fonts,
+    (paper, of_plan): (Paper, Paper),
+) -> Vec<Draft<'f>> {
     let size = paper.landscape();
     let chains = chain::whole(report.roof());
-    let faces_here = !roof_plan::holds_schedule(report, fonts, paper);
+    let faces_here = !roof_plan::holds_schedule(report, fonts, of_plan);
     let set = |style: TableStyle, longest_last: bool| {
         let mut flow = Flow::new(fonts, size, "Schedules", style, &[1.0, 1.2]);
         if faces_here {

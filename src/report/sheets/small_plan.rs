@@ -5,8 +5,17 @@ use crate::report::canvas::{Area, Canvas, Ink, Layer, Pen};
 use crate::report::{Report, plan};
 use crate::roof::FaceId;
 
-/// Draws the roof's edges into an area, flush right, one face grey where one is meant.
-pub(super) fn draw(canvas: &mut Canvas<'_>, report: &Report<'_>, room: Area, face: Option<FaceId>) {
+/// Of the dot at the corner that work begins at.
+const DOT: f64 = 1.3;
+
+/// Draws the roof's edges into an area, flush right; where one face is meant, it is grey, with a dot at the corner that
+/// it is begun at.
+pub(super) fn draw(
+    canvas: &mut Canvas<'_>,
+    report: &Report<'_>,
+    room: Area,
+    marked: Option<(FaceId, Option<Point>)>,
+) {
     let Some((low, high)) = plan::extent(report) else {
         return;
     };
@@ -20,7 +29,7 @@ pub(super) fn draw(canvas: &mut Canvas<'_>, report: &Report<'_>, room: Area, fac
     };
     let roof = report.roof();
     canvas.on(Layer::Key);
-    if let Some(id) = face {
+    if let Some((id, _)) = marked {
         let corners = &roof.face(id).outline.corners;
         let ring = corners.iter().map(|c| at(c.plan())).collect();
         canvas.fill(vec![ring], Ink::Pale);
@@ -32,5 +41,8 @@ pub(super) fn draw(canvas: &mut Canvas<'_>, report: &Report<'_>, room: Area, fac
             at(edge.end.plan()),
             Pen::new(pen).round(),
         );
+    }
+    if let Some((_, Some(start))) = marked {
+        canvas.dot(at(start), DOT, Ink::Black);
     }
 }

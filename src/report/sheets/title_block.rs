@@ -44,6 +44,9 @@ fn bold(label: &'static str, text: impl Into<String>, width: f64, height: f64) -
     }
 }
 
+/// Nothing in the block is set smaller than its labels: a longer text is cut.
+const LEAST: f64 = 1.3;
+
 /// Draws the block at the foot of the frame.
 pub(super) fn draw(
     canvas: &mut Canvas<'_>,
@@ -133,12 +136,28 @@ fn prepared_for(project: &ProjectInfo) -> String {
     given.join(", ")
 }
 
+/// The job's name in one line, in two smaller ones where it is long, over where the takeoff comes from.
 fn project_name(canvas: &mut Canvas<'_>, area: Area, report: &Report<'_>) {
+    const TWO_LINES: f64 = 2.5;
     let left = area.left + 4.0;
     let room = area.width() - 6.0;
     let name = TextStyle::new(3.5).bold();
-    let fitted = fit(canvas, name, report.title(), room);
-    canvas.text(Point::new(left, area.bottom + 8.6), fitted, report.title());
+    let smaller = TextStyle::new(TWO_LINES).bold();
+    if canvas.width(smaller, report.title()) <= room {
+        let at = Point::new(left, area.bottom + 8.6);
+        canvas.text_within(at, name, (report.title(), room, TWO_LINES));
+    } else {
+        let lines = canvas.wrap(smaller, report.title(), room);
+        let (first, rest) = lines
+            .split_first()
+            .map_or(("", String::new()), |(first, rest)| {
+                (first.as_str(), rest.join(" "))
+            });
+        for (line, up) in [(first, 10.6), (rest.as_str(), 6.9)] {
+            let at = Point::new(left, area.bottom + up);
+            canvas.text_within(at, smaller, (line, room, LEAST));
+        }
+    }
     let project = report.inputs().project;
     let made = if project.name.is_empty() || project.source_file.is_empty() {
         "Roof takeoff, made with eavewright".to_owned()
@@ -148,8 +167,8 @@ fn project_name(canvas: &mut Canvas<'_>, area: Area, report: &Report<'_>) {
             project.source_file
         )
     };
-    let style = fit(canvas, TextStyle::new(1.8), &made, room);
-    canvas.text(Point::new(left, area.bottom + 3.4), style, &made);
+    let at = Point::new(left, area.bottom + 3.4);
+    canvas.text_within(at, TextStyle::new(1.8), (&made, room, LEAST));
 }
 
 fn row(canvas: &mut Canvas<'_>, area: Area, fields: &[Field]) {
@@ -180,23 +199,11 @@ fn value(canvas: &mut Canvas<'_>, field: &Field, left: f64, width: f64, base: f6
     } else {
         TextStyle::new(1.8)
     };
-    let style = fit(canvas, style, &field.text, width - 2.0);
+    let within = (field.text.as_str(), width - 2.0, LEAST);
     if field.label == "Sheet" {
         let at = Point::new(left + width - 1.0, base);
-        canvas.text(at, style.align(Align::Right), &field.text);
+        canvas.text_within(at, style.align(Align::Right), within);
     } else {
-        canvas.text(Point::new(left + 1.0, base), style, &field.text);
-    }
-}
-
-/// A style small enough for a text to fit a width: a long name is set smaller, never cut.
-fn fit(canvas: &Canvas<'_>, style: TextStyle, text: &str, room: f64) -> TextStyle {
-    let width = canvas.width(style, text);
-    if width <= room {
-        return style;
-    }
-    TextStyle {
-        height: style.height * room / width,
-        ..style
+        canvas.text_within(Point::new(left + 1.0, base), style, within);
     }
 }

@@ -2,7 +2,7 @@
 
 use super::Eye;
 use crate::geometry::{Point, Point3, ring};
-use crate::roof::{EdgeId, FaceId, OpeningId, Roof, Side};
+use crate::roof::{EdgeId, Face, FaceId, OpeningId, Ring, Roof, Side};
 
 /// What a polygon shows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -119,7 +119,7 @@ pub(crate) fn polygons(roof: &Roof, eye: Eye) -> Vec<Polygon> {
         let corners = rings().map(|r| r.corners.clone()).collect();
         out.extend(Polygon::new(eye, Kind::Face(FaceId(i)), corners, sides));
         for ring in rings() {
-            walls(roof, eye, ring, &mut out);
+            walls(roof, eye, (ring, face.level), &mut out);
         }
     }
     smooth_walls(&mut out);
@@ -129,8 +129,8 @@ pub(crate) fn polygons(roof: &Roof, eye: Eye) -> Vec<Polygon> {
     out
 }
 
-/// Walls under the sides that belong to this face alone.
-fn walls(roof: &Roof, eye: Eye, ring: &crate::roof::Ring, out: &mut Vec<Polygon>) {
+/// Walls under the sides that belong to this face alone: down to the ground, or to the roof beneath an upper level.
+fn walls(roof: &Roof, eye: Eye, (ring, level): (&Ring, u32), out: &mut Vec<Polygon>) {
     use crate::roof::EdgeClass::{Headwall, Sidewall};
     let n = ring.corners.len();
     for i in 0..n {
@@ -143,11 +143,64 @@ fn walls(roof: &Roof, eye: Eye, ring: &crate::roof::Ring, out: &mut Vec<Polygon>
             continue;
         }
         let (a, b) = (ring.corners[i], ring.corners[(i + 1) % n]);
-        let down = |p: Point3| Point3 { z: -WALL_FT, ..p };
-        let corners = vec![down(a), down(b), b, a];
-        let sides = vec![vec![None; 4]];
-        out.extend(Polygon::new(eye, Kind::Wall, vec![corners], sides));
+        let beneath: Vec<&Face> = roof.faces.iter().filter(|f| f.level < level).collect();
+        for (a, b) in parts_over(&beneath, a, b) {
+            let foot = foot_of(&beneath, a.plan().midpoint(b.plan()));
+            let down = |p: Point3| Point3 {
+                z: foot
+                    .map_or(-WALL_FT, |f| f.plane.height_at(p.plan()))
+                    .min(p.z),
+                ..p
+            };
+            let corners = vec![down(a), down(b), b, a];
+            let sides = vec![vec![None; 4]];
+            out.extend(Polygon::new(eye, Kind::Wall, vec![corners], sides));
+        }
     }
+}
+
+/// An edge cut where it crosses the sides of the faces beneath it.
+fn parts_over(beneath: &[&Face], a: Point3, b: Point3) -> Vec<(Point3, Point3)> {
+    let (p, q) = (a.plan(), b.plan());
+    let mut cuts = vec![0.0, 1.0];
+    for face in beneath {
+        for ring in std::iter::once(&face.outline).chain(&face.holes) {
+            for i in 0..ring.corners.len() {
+                let r = ring.corners[i].plan();
+                let s = ring.corners[(i + 1) % ring.corners.len()].plan();
+                let (d, e) = (q - p, s - r);
+                let det = d.cross(e);
+                let (t, u) = ((r - p).cross(e) / det, (r - p).cross(d) / det);
+                // Parallel sides give no number and no cut.
+                if (0.0..=1.0).contains(&t) && (0.0..=1.0).contains(&u) {
+                    cuts.push(t);
+                }
+            }
+        }
+    }
+    cuts.sort_by(f64::total_cmp);
+    cuts.dedup_by(|x, y| (*x - *y).abs() < 1e-6);
+    let at = |t: f64| p.lerp(q, t).at_height(a.z + (b.z - a.z) * t);
+    cuts.windows(2)
+        .map(|two| (at(two[0]), at(two[1])))
+        .collect()
+}
+
+/// The highest of the faces beneath a place.
+fn foot_of<'a>(beneath: &[&'a Face], at: Point) -> Option<&'a Face> {
+    let covers = |face: &&&Face| {
+        let rings = std::iter::once(&face.outline).chain(&face.holes);
+        let inside = rings.filter(|r| {
+            let corners: Vec<Point> = r.corners.iter().map(|c| c.plan()).collect();
+            ring::contains(&corners, at)
+        });
+        inside.count() % 2 == 1
+    };
+    let height = |face: &&&Face| face.plane.height_at(at);
+    let under = beneath.iter().filter(covers);
+    under
+        .max_by(|x, y| height(x).total_cmp(&height(y)))
+        .copied()
 }
 
 /// Takes the upright side from where two walls run on in one line, as under a gable's ridge.

@@ -41,33 +41,56 @@ pub(super) fn lift(maps: &[PlanMap], sheets: &mut [SolvedSheet], heights: &[Corn
             .copied()
             .filter(|&s| maps[sheets[s].map].level < level)
             .collect();
-        let rest = beneath_clearance(&sheets[index], &heights[index], sheets, &beneath);
+        let rest = beneath_clearance(&sheets[index], sheets, &beneath);
         sheets[index].lift_ft = rest.unwrap_or(-lowest / METRES_PER_FOOT);
     }
 }
 
-/// The lift at which a sheet's corners touch the lower sheets from above; `None` where nothing lies beneath.
+/// The lift at which a sheet touches the lower sheets from above; `None` where nothing lies beneath.
 fn beneath_clearance(
     upper: &SolvedSheet,
-    corners: &CornerHeights,
     sheets: &[SolvedSheet],
     beneath: &[usize],
 ) -> Option<f64> {
     let mut lift: Option<f64> = None;
-    for (&(node, _), &height) in &corners.height {
-        let at = upper.sheet.to_plan(upper.sheet.nodes[node]);
+    for over in 0..upper.sheet.faces.len() {
+        let over_rings = super::pending::plan_rings(&upper.sheet, over);
         for &lower in beneath {
             for face in 0..sheets[lower].sheet.faces.len() {
                 let rings = super::pending::plan_rings(&sheets[lower].sheet, face);
-                if rings.iter().filter(|r| ring::contains(r, at)).count() % 2 == 1 {
-                    let needed =
-                        sheets[lower].plane_ft(face).height_at(at) - height / METRES_PER_FOOT;
+                for at in first_touches(&over_rings, &rings) {
+                    let needed = sheets[lower].plane_ft(face).height_at(at)
+                        - upper.plane_ft(over).height_at(at);
                     lift = Some(lift.map_or(needed, |l| l.max(needed)));
                 }
             }
         }
     }
     lift
+}
+
+/// Where one plane face over another may touch it first: corners of either in the other, and where their sides cross.
+fn first_touches(over: &[Vec<Point>], under: &[Vec<Point>]) -> Vec<Point> {
+    let inside = |rings: &[Vec<Point>], at: Point| {
+        rings.iter().filter(|r| ring::contains(r, at)).count() % 2 == 1
+    };
+    let mut places: Vec<Point> = Vec::new();
+    for (one, other) in [(over, under), (under, over)] {
+        let corners = one.iter().flatten().copied();
+        places.extend(corners.filter(|&at| inside(other, at)));
+    }
+    for (p, q) in over.iter().flat_map(|r| ring::sides(r)) {
+        for (r, s) in under.iter().flat_map(|r| ring::sides(r)) {
+            let (d, e) = (q - p, s - r);
+            let det = d.cross(e);
+            let (t, u) = ((r - p).cross(e) / det, (r - p).cross(d) / det);
+            // Parallel sides give no number and no place.
+            if (0.0..=1.0).contains(&t) && (0.0..=1.0).contains(&u) {
+                places.push(p.lerp(q, t));
+            }
+        }
+    }
+    places
 }
 
 /// Tells what upper levels cover, and makes lower edges that end against them headwalls and sidewalls.
