@@ -77,5 +77,6 @@ mod roof_plans;
 mod roof_random;
 mod roof_real;
 mod roof_real_parts;
+mod roof_real_retraced;
 mod sources;
 mod watch;
