@@ -80,6 +80,7 @@ mod roof_plans;
 mod roof_random;
 mod roof_real;
 mod roof_real_parts;
+mod roof_real_retraced;
 mod sources;
 mod sources_changed;
 mod watch;

@@ -63,6 +63,9 @@ pub(super) struct Searcher<'a> {
     steps_allowed: bool,
 }
 
+/// A choice by what differs from the search's own best, and its ponds.
+type LookedAt<'a> = (&'a [(usize, usize)], &'a [Vec<usize>]);
+
 /// A rival while it is compared: relative to the search's own best choice.
 struct Tried {
     choice: Vec<(usize, usize)>,
@@ -127,21 +130,44 @@ impl<'a> Searcher<'a> {
             let solved = tables.problem.solve();
             let base = self.whole(&tables, &solved.best, &mut slot);
             let tried = self.try_rivals(&tables, &solved, &base, &mut slot);
-            let mut told = false;
-            let ponds = std::iter::once((&[][..], &base.price.ponds))
-                .chain(tried.iter().map(|t| (&t.choice[..], &t.ponds)));
-            for (changes, ponds) in ponds {
-                for pond in ponds {
-                    told |= cuts.add(&mut tables, &self.drainage, pond, |f| {
-                        chosen(&solved, changes, f)
-                    });
-                }
-            }
+            let told = self.tell_ponds(&mut tables, &mut cuts, &solved, &base, &tried);
             if !told || round >= MOST_ROUNDS {
                 return self.rank(base, tried, tables.dropped, &mut slot);
             }
             round += 1;
         }
+    }
+
+    /// Tells the search the ponds of all that was tried; whether one was new.
+    fn tell_ponds(
+        &self,
+        tables: &mut Tables,
+        cuts: &mut Cuts,
+        solved: &Solved,
+        base: &Solution,
+        tried: &[Tried],
+    ) -> bool {
+        let looked_at: Vec<LookedAt> = std::iter::once((&[][..], &base.price.ponds[..]))
+            .chain(tried.iter().map(|t| (&t.choice[..], &t.ponds[..])))
+            .collect();
+        let mut told = false;
+        for &(changes, ponds) in &looked_at {
+            for pond in ponds {
+                let without: Vec<_> = looked_at
+                    .iter()
+                    .filter(|(_, ponds)| !ponds.iter().flatten().any(|n| pond.contains(n)))
+                    .map(|&(changes, _)| move |face| chosen(solved, changes, face))
+                    .collect();
+                told |= cuts.add(
+                    tables,
+                    &self.drainage,
+                    pond,
+                    |face| chosen(solved, changes, face),
+                    &without,
+                );
+            }
+        }
+        told
     }
 
     /// The whole roof of a choice.

@@ -203,14 +203,16 @@ pub(super) fn robust(q: f64) -> f64 {
     if q <= 2.0 { q * q / 2.0 } else { 2.0 * q - 2.0 }
 }
 
-/// The gap of an inner edge in the search, where only gradients are known.
-pub(super) fn search_gap(edge: &SheetEdge, left: Vector, right: Vector) -> f64 {
+/// The gap of an inner edge in the search, where only gradients are known: candidates are turned by the tracing of the
+/// edges they come from.
+pub(super) fn search_gap(sheet: &Sheet, edge: &SheetEdge, left: Vector, right: Vector) -> f64 {
     if is_unknown(left) || is_unknown(right) {
         return 0.0;
     }
     let steeper = left.length().max(right.length());
     let gap = ((left - right).dot(edge.along) * edge.length).abs();
-    let sigma = 0.03 * steeper * edge.length + 0.04 * steeper + 0.01;
+    let sigma =
+        0.03 * steeper * edge.length + 0.04 * steeper + 0.01 + 0.5 * steeper * sheet.tolerance;
     GAP * robust(gap / sigma).min(MOST_GAP)
 }
 

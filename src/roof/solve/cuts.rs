@@ -19,20 +19,26 @@ const MOST_FACES: usize = 6;
 /// Cells of such a table.
 const MOST_CELLS: usize = 50_000;
 
-/// The ponds told so far: the faces and which candidates make it.
+/// The faces round a pond and which of their candidates make it.
+type Guilty = Vec<(usize, Vec<usize>)>;
+
+/// The ponds told so far.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Cuts {
-    known: BTreeSet<Vec<(usize, Vec<usize>)>>,
+    known: BTreeSet<Guilty>,
 }
 
 impl Cuts {
-    /// Adds a pond of a choice; whether it was new.
+    /// Adds a pond of a choice; whether it was new. Falls alike those chosen are taken to make the same pond. Where one of the
+    /// `others`, which have no such pond, falls alike, only the falls chosen are; where it has those very falls, it
+    /// hangs on faces farther off and is not told.
     pub(super) fn add(
         &mut self,
         tables: &mut Tables,
         drainage: &Drainage,
         pond: &[usize],
         chosen: impl Fn(usize) -> usize,
+        others: &[impl Fn(usize) -> usize],
     ) -> bool {
         let faces: BTreeSet<usize> = pond
             .iter()
@@ -42,10 +48,24 @@ impl Cuts {
         if faces.len() > MOST_FACES || cells > MOST_CELLS {
             return false;
         }
-        let guilty: Vec<(usize, Vec<usize>)> = faces
+        let drains = |guilty: &Guilty| {
+            let same = |other: &dyn Fn(usize) -> usize| {
+                guilty
+                    .iter()
+                    .all(|(face, falls)| falls.contains(&other(*face)))
+            };
+            others.iter().any(|other| same(other))
+        };
+        let mut guilty: Guilty = faces
             .iter()
             .map(|&f| (f, alike(&tables.lists[f], chosen(f))))
             .collect();
+        if drains(&guilty) {
+            guilty = faces.iter().map(|&f| (f, vec![chosen(f)])).collect();
+        }
+        if drains(&guilty) {
+            return false;
+        }
         if !self.known.insert(guilty.clone()) {
             return false;
         }

@@ -245,8 +245,12 @@ fn search(sheet: &Sheet) -> (Search, Option<&'static str>) {
     let search = Searcher::new(sheet, false).run();
     let reason = steps::needed(sheet, &search.best)
         .or_else(|| misfit::unexplained(sheet, &labels::held(sheet, &search.best.roofing)));
-    match reason {
-        Some(_) => (Searcher::new(sheet, true).run(), reason),
+    if reason.is_none() && !steps::may_help(&search.best) {
+        return (search, None);
+    }
+    let stepped = Searcher::new(sheet, true).run();
+    match reason.or_else(|| steps::better(&search.best, &stepped.best)) {
+        Some(why) => (stepped, Some(why)),
         None => (search, None),
     }
 }

@@ -13,6 +13,8 @@ use super::sheet::Sheet;
 
 /// The best roof without steps may leave gaps of this cost: true roofs leave a tenth of it.
 const MOST_GAP_COST: f64 = 1.0;
+/// A roof with steps must fit better by this cost where one without them could be: as much as makes a rival no rival.
+const CHEAPER_BY: f64 = 3.0;
 /// Planes whose slopes across their edge differ by less have no crease there (rise over run; 1.5°).
 const NO_CREASE: f64 = 0.026;
 /// ... if the edge is at least so long, in units of √(mean face area): a short line in a plane is a slip of the pen.
@@ -57,6 +59,17 @@ pub(super) fn needed(sheet: &Sheet, best: &Solution) -> Option<&'static str> {
     None
 }
 
+/// Whether the best roof without steps leaves gaps that tracing hardly explains, though no line gapes for sure.
+pub(super) fn may_help(best: &Solution) -> bool {
+    best.price.gap_cost > MOST_GAP_COST
+}
+
+/// Why the best roof with steps is to be taken rather than the best one without.
+pub(super) fn better(without: &Solution, with: &Solution) -> Option<&'static str> {
+    (with.price.cost < without.price.cost - CHEAPER_BY)
+        .then_some("without a step the planes could meet only by bending them")
+}
+
 /// Whether planes were made to meet by turning one away from the fall that its arrow gives. Candidates that agree with
 /// the arrow were chosen, so it is the neighbours' planes that turned it: they meet it only by being bent.
 fn turned_from_arrow(sheet: &Sheet, roofing: &Roofing) -> bool {
@@ -79,7 +92,7 @@ pub(super) fn choose(sheet: &Sheet, roofing: &mut Roofing, region: &Region) {
             continue;
         };
         let (g, h) = (roofing.chosen[left], roofing.chosen[right]);
-        let shared = cost::crease(sheet, edge, g, h) + cost::search_gap(edge, g, h);
+        let shared = cost::crease(sheet, edge, g, h) + cost::search_gap(sheet, edge, g, h);
         roofing.is_step[index] = shared > cost::step(sheet, edge);
     }
 }

@@ -127,7 +127,8 @@ fn pairs(sheet: &Sheet, lists: &[Vec<Vector>], steps_allowed: bool) -> Vec<PairC
 /// What an inner edge costs in the search.
 fn inner(sheet: &Sheet, index: usize, left: Vector, right: Vector, steps_allowed: bool) -> f64 {
     let edge = &sheet.edges[index];
-    let shared = cost::crease(sheet, edge, left, right) + cost::search_gap(edge, left, right);
+    let shared =
+        cost::crease(sheet, edge, left, right) + cost::search_gap(sheet, edge, left, right);
     if steps_allowed {
         shared.min(cost::step(sheet, edge))
     } else {
