@@ -57,7 +57,10 @@ fn lost(roof: Roof, paper: Paper) -> Vec<String> {
             let edge = &roof.edges[i];
             let run = straight_run(&roof, edge);
             let feet: f64 = run.iter().map(|e| e.true_length.to_feet()).sum();
-            let slopes = (edge.start.z - edge.end.z).abs() > LEVEL_RISE_FT;
+            let heights = || run.iter().flat_map(|e| [e.start.z, e.end.z]);
+            let rise = heights().fold(f64::NEG_INFINITY, f64::max)
+                - heights().fold(f64::INFINITY, f64::min);
+            let slopes = rise > LEVEL_RISE_FT;
             (
                 format!("{} {}", edge.class.words(), feet_and_inches(feet)),
                 slopes,
