@@ -34,6 +34,8 @@ pub(super) struct Attempt {
     /// For each label the face that it lies in.
     pub(super) label_face: Vec<Option<usize>>,
     pub(super) faults: Faults,
+    /// A place where the lines lie nearer together than the tolerance, so that they could not be split at their crossings.
+    pub(super) tangled_at: Option<Point>,
     /// Specks between faces that were given to a neighbour: area in square feet, and a place.
     pub(super) absorbed: Vec<(f64, Point)>,
     /// Nodes of the roof's parts.
@@ -53,11 +55,18 @@ pub(super) struct Faults {
     pub(super) lost_lines: usize,
     /// Edges drawn twice that still stand apart.
     pub(super) twins: usize,
+    /// One where the lines could not be split at their crossings.
+    pub(super) tangles: usize,
 }
 
 impl Faults {
     pub(super) fn sum(self) -> usize {
-        self.stray_labels + self.crowded_labels + self.slivers + self.lost_lines + self.twins
+        self.stray_labels
+            + self.crowded_labels
+            + self.slivers
+            + self.lost_lines
+            + self.twins
+            + self.tangles
     }
 }
 
@@ -65,9 +74,9 @@ impl Faults {
 pub(super) fn attempt(pieces: &[Piece], labels: &[Spot], tolerance: f64) -> Attempt {
     let mut net = join_ends(pieces, tolerance);
     split_at_joints(&mut net, pieces, tolerance);
-    split_at_crossings(&mut net, pieces, tolerance);
-    if mend_loose_ends(&mut net, pieces, tolerance) {
-        split_at_crossings(&mut net, pieces, tolerance);
+    let mut tangled_at = split_at_crossings(&mut net, pieces, tolerance);
+    if tangled_at.is_none() && mend_loose_ends(&mut net, pieces, tolerance) {
+        tangled_at = split_at_crossings(&mut net, pieces, tolerance);
     }
     let mut sub = subdivide(net.nodes.clone(), net.links());
     let mut finder = FaceFinder::new(&sub);
@@ -81,7 +90,10 @@ pub(super) fn attempt(pieces: &[Piece], labels: &[Spot], tolerance: f64) -> Atte
         label_face = assign(&finder, labels, |f| !is_thin(&sub, f));
     }
     let in_roof = roof_faces(&sub, &label_face);
-    let faults = judge(&sub, &finder, &label_face, &in_roof, pieces, tolerance);
+    let faults = Faults {
+        tangles: usize::from(tangled_at.is_some()),
+        ..judge(&sub, &finder, &label_face, &in_roof, pieces, tolerance)
+    };
     let mut used = vec![false; sub.nodes.len()];
     for (i, link) in sub.links.iter().enumerate() {
         let roof = [2 * i, 2 * i + 1]
@@ -92,6 +104,7 @@ pub(super) fn attempt(pieces: &[Piece], labels: &[Spot], tolerance: f64) -> Atte
     }
     Attempt {
         tolerance,
+        tangled_at,
         absorbed,
         net,
         node_count: used.iter().filter(|&&u| u).count(),
@@ -180,6 +193,7 @@ fn judge(
             .filter(in_roof_face)
             .count(),
         twins: twins(sub, &labels, in_roof, pieces, tolerance),
+        tangles: 0,
     }
 }
 

@@ -14,6 +14,9 @@ use crate::geometry::Point;
 const CROSSING_REACH: f64 = 1.5;
 /// Rounds of splitting at crossings; the last ones snap no more and so end.
 const ROUNDS: usize = 6;
+/// The first round splits at the crossings that were drawn, the others at what snapping has made of them: far fewer. Where
+/// it is more than this many times as many, and these, the lines lie nearer together than the tolerance.
+const TANGLED: (usize, usize) = (4, 100);
 
 /// A straight bit of a chain: piece, and its two nodes.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -129,21 +132,29 @@ fn crossing(a: Point, b: Point, c: Point, d: Point) -> Option<Point> {
     t.is_finite().then(|| a.lerp(b, t.clamp(0.0, 1.0)))
 }
 
-/// Splits pieces where they cross, using a node that is near the crossing where there is one.
-pub(super) fn split_at_crossings(net: &mut Net, pieces: &[Piece], tolerance: f64) {
+/// Splits pieces where they cross, using a node that is near the crossing where there is one. Gives a crossing where
+/// splitting only makes more of them.
+pub(super) fn split_at_crossings(net: &mut Net, pieces: &[Piece], tolerance: f64) -> Option<Point> {
+    let mut drawn = None;
     for round in 0..ROUNDS {
         let reach = if round + 2 < ROUNDS {
             CROSSING_REACH * tolerance
         } else {
             0.0
         };
-        if !split_once(net, pieces, reach) {
-            return;
+        let found = crossings(net);
+        let &(at, ..) = found.first()?;
+        let drawn = *drawn.get_or_insert(found.len());
+        if found.len() > TANGLED.0 * drawn + TANGLED.1 {
+            return Some(at);
         }
+        split_at(net, pieces, found, reach);
     }
+    None
 }
 
-fn split_once(net: &mut Net, pieces: &[Piece], reach: f64) -> bool {
+/// Where bits of chains cross properly, with the two bits.
+fn crossings(net: &Net) -> Vec<(Point, Bit, Bit)> {
     let all = bits(net);
     let tree = RTree::bulk_load(all.clone());
     let mut found: Vec<(Point, Bit, Bit)> = Vec::new();
@@ -162,10 +173,14 @@ fn split_once(net: &mut Net, pieces: &[Piece], reach: f64) -> bool {
         }
     }
     found.sort_unstable_by_key(|(_, a, b)| (a.piece, a.from, b.piece, b.from));
+    found
+}
+
+/// Puts a node at each crossing into both chains.
+fn split_at(net: &mut Net, pieces: &[Piece], found: Vec<(Point, Bit, Bit)>, reach: f64) {
     let mut made: NodeTree = node_tree(std::iter::empty());
     // A chain may be crossed many times: new nodes are put where they belong along it, so later inserts look the
     // place up by distance instead of by neighbours.
-    let any = !found.is_empty();
     for (at, a, b) in found {
         let node = near_node(net, at, &a, &b, reach)
             .or_else(|| {
@@ -182,7 +197,6 @@ fn split_once(net: &mut Net, pieces: &[Piece], reach: f64) -> bool {
         }
         net.settle(node, pieces);
     }
-    any
 }
 
 /// The nearest of the four ends, where it is within reach and far from the far ends.

@@ -50,6 +50,16 @@ fn roof_nodes(attempt: &Attempt, parts: &[usize]) -> Vec<bool> {
     in_roof
 }
 
+/// Lines that no tolerance parts.
+pub(super) fn tangled(at: Point) -> Finding {
+    Finding::error(
+        "lines-tangled",
+        "Lines lie so near together here, crossing each other, that no faces can be made out.",
+    )
+    .remedy("Draw each edge once; leave hatches and details out with --ignore, or draw the roof on a layer named roof.")
+    .place(Place::at(at))
+}
+
 /// What was joined and mended: notes, and the largest move with its place.
 pub(super) fn mending(
     context: &Context<'_>,
