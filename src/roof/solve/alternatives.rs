@@ -150,13 +150,26 @@ impl<'a> Searcher<'a> {
         let looked_at: Vec<LookedAt> = std::iter::once((&[][..], &base.price.ponds[..]))
             .chain(tried.iter().map(|t| (&t.choice[..], &t.ponds[..])))
             .collect();
+        // Who chose another fall for a face; all that did not fall there as the first does.
+        let mut changing: Vec<Vec<usize>> = vec![Vec::new(); self.sheet.faces.len()];
+        for (number, (changes, _)) in looked_at.iter().enumerate() {
+            for &(face, _) in *changes {
+                changing[face].push(number);
+            }
+        }
+        let standing: Vec<BTreeSet<usize>> = looked_at
+            .iter()
+            .map(|(_, ponds)| ponds.iter().flatten().copied().collect())
+            .collect();
         let mut told = false;
         for &(changes, ponds) in &looked_at {
             for pond in ponds {
-                let without: Vec<_> = looked_at
-                    .iter()
-                    .filter(|(_, ponds)| !ponds.iter().flatten().any(|n| pond.contains(n)))
-                    .map(|&(changes, _)| move |face| chosen(solved, changes, face))
+                let faces = pond.iter().flat_map(|&n| self.drainage.faces_at(n));
+                let without: Vec<_> = std::iter::once(0)
+                    .chain(faces.flat_map(|&f| changing[f].iter().copied()))
+                    .filter(|&number| !pond.iter().any(|n| standing[number].contains(n)))
+                    .map(|number| looked_at[number].0)
+                    .map(|changes| move |face| chosen(solved, changes, face))
                     .collect();
                 told |= cuts.add(
                     tables,
