@@ -46,7 +46,7 @@ impl Fill {
 impl Reader<'_> {
     /// Leaves out what lies wholly beneath a fill, and tells of lines that do for a good part. What a layer names is
     /// believed: a higher roof drawn filled lies over lines of the lower one that count. Nobody hides most of a drawing:
-    /// where a fill would, it is only told.
+    /// where a fill would, it is only told. Where there is too much to look at, all counts as seen.
     pub(super) fn leave_out_beneath(&mut self, feet_per_unit: f64) {
         let depth = DEPTH_FT / feet_per_unit;
         let fills = self.opaque_fills(depth);
@@ -112,13 +112,12 @@ impl Reader<'_> {
     fn hidden_share(&self, index: usize, fills: &[Fill], depth: f64, effort: &mut Effort) -> f64 {
         let shape = &self.shapes[index];
         let level = self.level(index);
-        let Some(extent) = Extent::of_shape(shape) else {
-            return 0.0;
+        let extent = Extent::of_shape(shape).filter(|_| effort.spend(fills.len()));
+        let lies_over = |f: &&Fill| {
+            let meets = extent.is_some_and(|e| f.extent.overlaps(&e));
+            f.shape > index && f.level == level && meets
         };
-        let above: Vec<&Fill> = fills
-            .iter()
-            .filter(|f| f.shape > index && f.level == level && f.extent.gap(&extent) == 0.0)
-            .collect();
+        let above: Vec<&Fill> = fills.iter().filter(lies_over).collect();
         if above.is_empty() {
             return 0.0;
         }

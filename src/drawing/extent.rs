@@ -55,6 +55,13 @@ impl Extent {
         let y = apart(self.low.y, self.high.y, other.low.y, other.high.y);
         x.hypot(y)
     }
+    /// Whether the boxes have a place in common.
+    pub(super) fn overlaps(&self, other: &Self) -> bool {
+        self.low.x <= other.high.x
+            && other.low.x <= self.high.x
+            && self.low.y <= other.high.y
+            && other.low.y <= self.high.y
+    }
     /// Whether a place lies in the box.
     pub(super) fn holds(&self, p: Point) -> bool {
         let inside = |low: f64, v: f64, high: f64| low <= v && v <= high;

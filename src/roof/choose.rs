@@ -65,13 +65,7 @@ impl Roof {
         };
         let mut tried: Vec<Tried> = Vec::new();
         for set in sets.iter().filter(alike) {
-            let mut result = solved(drawing, set, options);
-            if result.is_ok()
-                && let Some(lost) = map::roof_left_out(drawing, set, &options.map)
-            {
-                result = Err(unsolved(vec![lost]));
-            }
-            let tried_now = Tried::new(result, set);
+            let tried_now = Tried::new(solved_whole(drawing, set, options), set);
             let done = tried_now.flaw == Flaw::None && !set.unlabelled;
             tried.push(tried_now);
             if done {
@@ -158,6 +152,23 @@ fn flaw(result: &Result<Roof, Unsolved>) -> Flaw {
             gaps => Flaw::Refused(gaps),
         },
         Err(unsolved) => Flaw::Asked(unsolved.suggested_falls.len()),
+    }
+}
+
+/// As [`solved`], but for a choice that leaves out what looks like a roof. Where one pitch was given for all faces, the
+/// choice with more faces is taken anyway.
+fn solved_whole(
+    drawing: &Drawing,
+    set: &StrokeSet,
+    options: &RoofOptions,
+) -> Result<Roof, Unsolved> {
+    let roof = solved(drawing, set, options)?;
+    if set.unlabelled {
+        return Ok(roof);
+    }
+    match map::roof_left_out(drawing, set, &options.map) {
+        Some(lost) => Err(unsolved(vec![lost])),
+        None => Ok(roof),
     }
 }
 

@@ -10,7 +10,7 @@ use std::collections::BTreeSet;
 use super::attempt::Attempt;
 use super::build::{MapOptions, spots};
 use super::halfedge::Subdivision;
-use super::labels::FaceFinder;
+use super::labels::{FaceFinder, Spot};
 use super::ladder::climb;
 use super::load;
 use super::piece::{Piece, pieces};
@@ -36,27 +36,28 @@ pub(in crate::roof) fn roof_left_out(
     let (chosen, left_out) = parted(drawing, set)?;
     let levels: BTreeSet<u32> = left_out.iter().map(|s| s.level).collect();
     levels.into_iter().find_map(|level| {
-        let of_level = |all: &[&Stroke]| all.iter().copied().filter(|s| s.level == level).count();
-        let here: Vec<&Stroke> = chosen
-            .iter()
-            .chain(&left_out)
-            .copied()
-            .filter(|s| s.level == level)
-            .collect();
-        let all = pieces(&here);
-        let attempt = climb(&all, &spots(drawing, level), options.tolerance_ft);
-        let overlay = Overlay {
-            attempt: &attempt,
-            pieces: &all,
-            strokes: &here,
-            chosen: of_level(&chosen),
-        };
-        let beside = || overlay.filled_beside(|| labelled_faces(&chosen, drawing, level, options));
-        overlay
-            .ridge_end()
-            .map(told_on)
-            .or_else(|| beside().map(told_beside))
+        let spots = spots(drawing, level);
+        let [chosen, left_out] = [&chosen, &left_out].map(|all| of_level(all, level));
+        let both = [chosen.as_slice(), left_out.as_slice()].concat();
+        let pieces = pieces(&both);
+        let attempt = climb(&pieces, &spots, options.tolerance_ft);
+        let overlay = Overlay::new(&attempt, &pieces, &both, chosen.len());
+        if let Some(found) = overlay.ridge_end() {
+            return Some(told_on(found));
+        }
+        let beside = overlay.filled_beside();
+        if beside.is_empty() {
+            return None;
+        }
+        let in_a_face = labelled_faces(&chosen, &spots, options);
+        let lost = beside.into_iter().find(|(at, _)| !in_a_face(*at));
+        lost.map(told_beside)
     })
+}
+
+fn of_level<'a>(strokes: &[&'a Stroke], level: u32) -> Vec<&'a Stroke> {
+    let of_level = strokes.iter().filter(|s| s.level == level);
+    of_level.copied().collect()
 }
 
 /// The lines of a choice, and the solid ones that it leaves out. `None` where layers decide or nothing is left out.
@@ -77,27 +78,28 @@ fn parted<'a>(drawing: &'a Drawing, set: &StrokeSet) -> Option<(Vec<&'a Stroke>,
 /// What tells whether a place lies in a face with a pitch that the chosen lines alone make.
 fn labelled_faces(
     chosen: &[&Stroke],
-    drawing: &Drawing,
-    level: u32,
+    spots: &[Spot],
     options: &MapOptions,
 ) -> impl Fn(Point) -> bool {
-    let here: Vec<&Stroke> = chosen
-        .iter()
-        .copied()
-        .filter(|s| s.level == level)
-        .collect();
-    let attempt = climb(&pieces(&here), &spots(drawing, level), options.tolerance_ft);
+    let attempt = climb(&pieces(chosen), spots, options.tolerance_ft);
     let finder = FaceFinder::new(&attempt.sub);
-    move |p| {
-        finder
-            .at(p)
-            .is_some_and(|f| attempt.label_face.contains(&Some(f)))
+    let labelled = labelled(&attempt);
+    move |p| finder.at(p).is_some_and(|face| labelled[face])
+}
+
+/// For each face whether it holds a pitch.
+fn labelled(attempt: &Attempt) -> Vec<bool> {
+    let mut labelled = vec![false; attempt.sub.faces.len()];
+    for &face in attempt.label_face.iter().flatten() {
+        labelled[face] = true;
     }
+    labelled
 }
 
 /// The chosen lines with the left out ones over them.
 struct Overlay<'a> {
-    attempt: &'a Attempt,
+    sub: &'a Subdivision,
+    labelled: Vec<bool>,
     pieces: &'a [Piece],
     /// The chosen ones first.
     strokes: &'a [&'a Stroke],
@@ -105,13 +107,24 @@ struct Overlay<'a> {
 }
 
 impl<'a> Overlay<'a> {
-    fn sub(&self) -> &'a Subdivision {
-        &self.attempt.sub
+    fn new(
+        attempt: &'a Attempt,
+        pieces: &'a [Piece],
+        strokes: &'a [&'a Stroke],
+        chosen: usize,
+    ) -> Self {
+        Self {
+            sub: &attempt.sub,
+            labelled: labelled(attempt),
+            pieces,
+            strokes,
+            chosen,
+        }
     }
 
     /// The first end of a ridge that left out lines alone make, and one of these lines.
     fn ridge_end(&self) -> Option<(Point, &'a Stroke)> {
-        let sub = self.sub();
+        let sub = self.sub;
         let mut out_of: Vec<Vec<usize>> = vec![Vec::new(); sub.nodes.len()];
         for half in 0..2 * sub.links.len() {
             out_of[sub.start(half)].push(half);
@@ -124,7 +137,7 @@ impl<'a> Overlay<'a> {
     fn is_ridge_end(&self, halves: &[usize]) -> bool {
         let &[a, b, c] = halves else { return false };
         let left_out = |half: &usize| {
-            let drawn = &self.sub().links[half / 2].pieces;
+            let drawn = &self.sub.links[half / 2].pieces;
             drawn.iter().all(|&p| self.pieces[p].stroke >= self.chosen)
         };
         let turned = |p: usize, q: usize| self.way(p).dot(self.way(q)).abs() < IN_LINE;
@@ -137,39 +150,28 @@ impl<'a> Overlay<'a> {
 
     /// The direction of a half-edge, of length 1.
     fn way(&self, half: usize) -> Vector {
-        let sub = self.sub();
+        let sub = self.sub;
         let run = sub.nodes[sub.start(half ^ 1)] - sub.nodes[sub.start(half)];
         run.unit().unwrap_or_default()
     }
 
-    /// A left out filled shape without a pitch that has an edge in common with a chosen filled shape with one, and lies
-    /// beside it. A hatched region lies on it.
-    fn filled_beside<F: Fn(Point) -> bool>(
-        &self,
-        in_a_face: impl FnOnce() -> F,
-    ) -> Option<(Point, &'a Stroke)> {
-        let mut found: Vec<(Point, &Stroke)> = Vec::new();
-        let sub = self.sub();
-        for half in 0..2 * sub.links.len() {
-            let (Some(known), Some(other)) = (sub.left[half], sub.left[half ^ 1]) else {
-                continue;
-            };
-            if self.is_labelled(known) && !self.is_labelled(other) && self.is_wide(other) {
-                let stroke = self.filled_on_both_sides(half / 2);
-                let at = || tell::inside_place(&sub.corners(&sub.faces[other][0]));
-                found.extend(stroke.map(|s| (at(), s)));
-            }
-        }
-        if found.is_empty() {
-            return None;
-        }
-        let in_a_face = in_a_face();
-        found.into_iter().find(|(at, _)| !in_a_face(*at))
+    /// Left out filled shapes without a pitch that have an edge in common with a chosen filled shape with one. A hatched
+    /// region is one too, and lies on the chosen faces.
+    fn filled_beside(&self) -> Vec<(Point, &'a Stroke)> {
+        let sub = self.sub;
+        let of_half = |half: usize| {
+            let (known, other) = (sub.left[half]?, sub.left[half ^ 1]?);
+            let lost = self.labelled[known] && !self.labelled[other] && self.is_wide(other);
+            let stroke = self.filled_on_both_sides(half / 2).filter(|_| lost)?;
+            let at = tell::inside_place(&sub.corners(&sub.faces[other][0]));
+            Some((at, stroke))
+        };
+        (0..2 * sub.links.len()).filter_map(of_half).collect()
     }
 
     /// The left out filled shape of a link that a chosen filled shape was drawn along too.
     fn filled_on_both_sides(&self, link: usize) -> Option<&'a Stroke> {
-        let drawn = self.sub().links[link].pieces.iter();
+        let drawn = self.sub.links[link].pieces.iter();
         let filled = drawn
             .map(|&p| self.pieces[p].stroke)
             .filter(|&s| self.strokes[s].closed && self.strokes[s].style.fill.is_some());
@@ -178,21 +180,17 @@ impl<'a> Overlay<'a> {
         (!chosen.is_empty()).then(|| self.strokes[first])
     }
 
-    fn is_labelled(&self, face: usize) -> bool {
-        self.attempt.label_face.contains(&Some(face))
-    }
-
     fn is_wide(&self, face: usize) -> bool {
-        let (area, around) = (self.sub().area(face), self.sub().perimeter(face));
+        let (area, around) = (self.sub.area(face), self.sub.perimeter(face));
         area >= LEAST_FACE_SQFT && area >= LEAST_WIDTH_FT * around
     }
 
     /// Whether two areas without a pitch and a face with one lie round the ends of these half-edges.
     fn lies_on_a_face(&self, halves: &[usize]) -> bool {
-        let sub = self.sub();
+        let sub = self.sub;
         let faces: BTreeSet<usize> = halves.iter().filter_map(|&h| sub.left[h]).collect();
         let (with, without): (Vec<usize>, Vec<usize>) =
-            faces.into_iter().partition(|&f| self.is_labelled(f));
+            faces.into_iter().partition(|&f| self.labelled[f]);
         with.len() == 1 && without.len() == 2 && without.iter().all(|&f| self.is_wide(f))
     }
 }
