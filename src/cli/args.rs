@@ -5,6 +5,9 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use eavewright::batch::Shard;
+use eavewright::report::Paper;
+
+use super::Failure;
 
 /// Takes off a shingle roof from a traced plan.
 ///
@@ -92,6 +95,38 @@ pub(crate) struct ReadingArgs {
     pub(crate) no_adjust: bool,
 }
 
+/// How much is told on a terminal.
+#[derive(Clone, Copy, Debug, Args)]
+pub(crate) struct TellingArgs {
+    /// Print errors only
+    #[arg(long, short, conflicts_with = "verbose")]
+    pub(crate) quiet: bool,
+    /// Print notes too, beside warnings
+    #[arg(long, short)]
+    pub(crate) verbose: bool,
+}
+
+/// The size of printed sheets.
+#[derive(Clone, Debug, Args)]
+pub(crate) struct PaperArgs {
+    /// The paper of a PDF: letter, tabloid, arch-b, arch-c, arch-d, a4, a3
+    #[arg(long = "paper", value_name = "NAME")]
+    name: Option<String>,
+}
+
+impl PaperArgs {
+    /// The paper that was named; letter where none was.
+    pub(crate) fn chosen(&self) -> Result<Paper, Failure> {
+        self.name.as_deref().map_or_else(
+            || Ok(Paper::default()),
+            |name| {
+                name.parse()
+                    .map_err(|why| Failure::usage("paper-unknown", why))
+            },
+        )
+    }
+}
+
 /// What every command that reads one plan understands.
 #[derive(Debug, Args)]
 pub(crate) struct PlanArgs {
@@ -106,18 +141,14 @@ pub(crate) struct PlanArgs {
     /// Tell how shapes were chosen, why each face falls as it does, and where numbers came from
     #[arg(long)]
     pub(crate) explain: bool,
-    /// Print errors only
-    #[arg(long, short, conflicts_with = "verbose")]
-    pub(crate) quiet: bool,
-    /// Print notes too, beside warnings
-    #[arg(long, short)]
-    pub(crate) verbose: bool,
+    #[command(flatten)]
+    pub(crate) telling: TellingArgs,
 }
 
 impl PlanArgs {
     /// Whether notes are told with the warnings.
     pub(crate) fn notes_too(&self) -> bool {
-        self.explain || self.verbose
+        self.explain || self.telling.verbose
     }
 }
 
@@ -162,9 +193,8 @@ pub(crate) struct CheckArgs {
     /// The review sheet as PDF
     #[arg(long, value_name = "FILE")]
     pub(crate) pdf: Option<PathBuf>,
-    /// The paper of the PDF: letter, tabloid, arch-b, arch-c, arch-d, a4, a3
-    #[arg(long, value_name = "NAME")]
-    pub(crate) paper: Option<String>,
+    #[command(flatten)]
+    pub(crate) paper: PaperArgs,
 }
 
 /// Where results go.
@@ -179,9 +209,8 @@ pub(crate) struct OutputArgs {
     /// The sheets of the PDF, in this order: plan, schedules, ... (all but cost unless told otherwise)
     #[arg(long, value_name = "NAMES", value_delimiter = ',')]
     pub(crate) sheets: Vec<String>,
-    /// The paper of the PDF: letter, tabloid, arch-b, arch-c, arch-d, a4, a3
-    #[arg(long, value_name = "NAME")]
-    pub(crate) paper: Option<String>,
+    #[command(flatten)]
+    pub(crate) paper: PaperArgs,
     /// The machine-readable takeoff; `-` is standard output
     #[arg(long, value_name = "FILE")]
     pub(crate) json: Option<PathBuf>,
@@ -250,9 +279,8 @@ pub(crate) struct CompareArgs {
     /// The comparison as a sheet with bars
     #[arg(long, value_name = "FILE")]
     pub(crate) pdf: Option<PathBuf>,
-    /// The paper of the PDF: letter, tabloid, arch-b, arch-c, arch-d, a4, a3
-    #[arg(long, value_name = "NAME")]
-    pub(crate) paper: Option<String>,
+    #[command(flatten)]
+    pub(crate) paper: PaperArgs,
     /// The comparison for other programs; `-` is standard output
     #[arg(long, value_name = "FILE")]
     pub(crate) json: Option<PathBuf>,
@@ -274,12 +302,8 @@ pub(crate) struct OrderArgs {
     /// The order for other programs; `-` is standard output
     #[arg(long, value_name = "FILE")]
     pub(crate) json: Option<PathBuf>,
-    /// Print errors only
-    #[arg(long, short, conflicts_with = "verbose")]
-    pub(crate) quiet: bool,
-    /// Print notes too, beside warnings
-    #[arg(long, short)]
-    pub(crate) verbose: bool,
+    #[command(flatten)]
+    pub(crate) telling: TellingArgs,
 }
 
 #[derive(Debug, Args)]
@@ -295,9 +319,8 @@ pub(crate) struct BatchArgs {
     /// What to write for each plan besides its JSON
     #[arg(long, value_name = "KINDS", value_enum, value_delimiter = ',')]
     pub(crate) also: Vec<AlsoArg>,
-    /// The paper of the PDFs: letter, tabloid, arch-b, arch-c, arch-d, a4, a3
-    #[arg(long, value_name = "NAME")]
-    pub(crate) paper: Option<String>,
+    #[command(flatten)]
+    pub(crate) paper: PaperArgs,
     /// Do one share of the plans only, such as `2/5`: the second of five machines
     #[arg(long, value_name = "I/N")]
     pub(crate) shard: Option<Shard>,

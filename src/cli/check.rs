@@ -7,9 +7,7 @@ use std::path::{Path, PathBuf};
 use eavewright::Finding;
 use eavewright::drawing::Drawing;
 use eavewright::drawing::marked::{self, Fall};
-use eavewright::report::{
-    self, Inputs, OutputUnits, PdfOptions, Report, Sheet, review as review_report,
-};
+use eavewright::report::{self, Inputs, PdfOptions, Report, Sheet, review as review_report};
 use eavewright::review::{AgainstList, Overhang, Review, ReviewSettings};
 use eavewright::roof::Roof;
 
@@ -28,8 +26,8 @@ pub(crate) fn run(args: &CheckArgs) -> Result<(), Failure> {
     let review_settings = review_settings(args, &settings)?;
     let against = against(args, settings.metric)?;
     let bytes = road::read(&args.plan.plan)?;
-    let teller = Teller::new(&args.plan.plan, settings.metric, args.plan.quiet);
-    let progress = Progress::new(road::SOLVE_STEPS + 1, args.plan.quiet);
+    let teller = Teller::new(&args.plan.plan, settings.metric, args.plan.telling.quiet);
+    let progress = Progress::new(road::SOLVE_STEPS + 1, args.plan.telling.quiet);
     match road::solve(&bytes, &settings, &progress) {
         Ok((drawing, roof)) => {
             progress.step("looking for slips");
@@ -75,21 +73,8 @@ fn write(
     teller: &Teller<'_>,
 ) -> Result<(), Failure> {
     let project = project(&args.plan.plan, settings);
-    let report = Report::new(Inputs {
-        drawing,
-        roof,
-        courses: None,
-        materials: None,
-        offer: None,
-        comparison: None,
-        project: &project,
-        units: if settings.metric {
-            OutputUnits::Metres
-        } else {
-            OutputUnits::Feet
-        },
-    })
-    .with_review(review);
+    let inputs = Inputs::of_roof(drawing, roof, &project, settings.units());
+    let report = Report::new(inputs).with_review(review);
     let mut findings: Vec<Finding> = report.findings().iter().map(|f| (*f).clone()).collect();
     let mut results = Vec::new();
     if let Some(path) = &args.pdf {
@@ -106,7 +91,7 @@ fn write(
     keep_the_plan(&args.plan.plan, &results)?;
     teller.tell_numbered(&findings);
     save(&results)?;
-    if !args.plan.quiet && !results.iter().any(Pending::to_stdout) {
+    if !args.plan.telling.quiet && !results.iter().any(Pending::to_stdout) {
         let mut text = review_report::text(&report);
         for file in &results {
             text += &format!("wrote {}\n", file.path().display());
@@ -121,16 +106,10 @@ fn write(
 }
 
 fn pdf_options(args: &CheckArgs) -> Result<PdfOptions, Failure> {
-    let mut options = PdfOptions {
+    Ok(PdfOptions {
         sheets: vec![Sheet::Review],
-        ..PdfOptions::default()
-    };
-    if let Some(paper) = &args.paper {
-        options.paper = paper
-            .parse()
-            .map_err(|why| Failure::usage("paper-unknown", why))?;
-    }
-    Ok(options)
+        paper: args.paper.chosen()?,
+    })
 }
 
 fn review_settings(args: &CheckArgs, settings: &Settings) -> Result<ReviewSettings, Failure> {

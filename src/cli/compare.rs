@@ -17,8 +17,8 @@ pub(crate) fn run(args: &CompareArgs) -> Result<(), Failure> {
     let settings = Settings::new(&args.plan)?;
     let formats = formats(args, &settings)?;
     let bytes = road::read(&args.plan.plan)?;
-    let teller = Teller::new(&args.plan.plan, settings.metric, args.plan.quiet);
-    let progress = Progress::new(road::SOLVE_STEPS + 1, args.plan.quiet);
+    let teller = Teller::new(&args.plan.plan, settings.metric, args.plan.telling.quiet);
+    let progress = Progress::new(road::SOLVE_STEPS + 1, args.plan.telling.quiet);
     let (drawing, roof) = match road::solve(&bytes, &settings, &progress) {
         Ok(solved) => solved,
         Err(refused) => {
@@ -54,7 +54,7 @@ pub(crate) fn run(args: &CompareArgs) -> Result<(), Failure> {
     takeoff::keep_the_plan(&args.plan.plan, &results)?;
     teller.tell(&findings, args.plan.notes_too());
     takeoff::save(&results)?;
-    if args.plan.quiet || results.iter().any(Pending::to_stdout) {
+    if args.plan.telling.quiet || results.iter().any(Pending::to_stdout) {
         return Ok(());
     }
     let mut text = report::comparison_table(&comparison, settings.units());
@@ -106,23 +106,14 @@ fn sheet(
     let Some(path) = &args.pdf else {
         return Ok(None);
     };
-    let mut options = PdfOptions {
+    let options = PdfOptions {
         sheets: vec![Sheet::Formats],
-        ..PdfOptions::default()
+        paper: args.paper.chosen()?,
     };
-    if let Some(paper) = &args.paper {
-        options.paper = takeoff::paper(paper)?;
-    }
     let project = takeoff::project(&args.plan.plan, settings);
     let report = Report::new(Inputs {
-        drawing,
-        roof,
-        courses: None,
-        materials: None,
         comparison: Some(comparison),
-        offer: None,
-        project: &project,
-        units: settings.units(),
+        ..Inputs::of_roof(drawing, roof, &project, settings.units())
     });
     let pdf = report::pdf(&report, &options).map_err(|f| Failure::Usage(vec![f]))?;
     Ok(Some(Pending::new(path, pdf.bytes)))

@@ -2,7 +2,7 @@
 
 use eavewright::Finding;
 use eavewright::courses::{self, Courses, FaceLayout, Layout};
-use eavewright::report::{self, Inputs, PdfOptions, Report, Sheet};
+use eavewright::report::{self, PdfOptions, Sheet};
 use eavewright::roof::Roof;
 
 use super::args::CoursesArgs;
@@ -16,8 +16,8 @@ use super::{Failure, print, takeoff};
 pub(crate) fn run(args: &CoursesArgs) -> Result<(), Failure> {
     let settings = Settings::new(&args.plan)?;
     let bytes = road::read(&args.plan.plan)?;
-    let teller = Teller::new(&args.plan.plan, settings.metric, args.plan.quiet);
-    let progress = Progress::new(road::TAKE_OFF_STEPS + 1, args.plan.quiet);
+    let teller = Teller::new(&args.plan.plan, settings.metric, args.plan.telling.quiet);
+    let progress = Progress::new(road::TAKE_OFF_STEPS + 1, args.plan.telling.quiet);
     let taken = match road::take_off(&bytes, &settings, &progress) {
         Ok(taken) => taken,
         Err(refused) => {
@@ -47,7 +47,7 @@ pub(crate) fn run(args: &CoursesArgs) -> Result<(), Failure> {
     takeoff::keep_the_plan(&args.plan.plan, &results)?;
     teller.tell(&findings, args.plan.explain);
     takeoff::save(&results)?;
-    if args.plan.quiet || results.iter().any(Pending::to_stdout) {
+    if args.plan.telling.quiet || results.iter().any(Pending::to_stdout) {
         return Ok(());
     }
     let mut text = report::course_table(&taken.roof, &taken.courses, settings.units());
@@ -96,16 +96,7 @@ fn files(
     }
     if let Some(path) = &args.pdf {
         let project = takeoff::project(&args.plan.plan, settings);
-        let report = Report::new(Inputs {
-            drawing: &taken.drawing,
-            roof,
-            courses: Some(&taken.courses),
-            materials: Some(&taken.materials),
-            offer: None,
-            comparison: None,
-            project: &project,
-            units,
-        });
+        let report = taken.report(&project, units);
         let options = PdfOptions {
             sheets: vec![Sheet::CourseLayout, Sheet::Crew],
             ..PdfOptions::default()

@@ -20,8 +20,8 @@ pub(crate) fn run(args: &DiffArgs) -> Result<(), Failure> {
     let mut refused = false;
     // Both are tried, so that the reasons of both are told.
     for (n, (path, bytes)) in plans.into_iter().zip(&bytes).enumerate() {
-        let teller = Teller::new(path, settings.metric, args.plan.quiet).among_others();
-        let progress = Progress::new(road::TAKE_OFF_STEPS, args.plan.quiet);
+        let teller = Teller::new(path, settings.metric, args.plan.telling.quiet).among_others();
+        let progress = Progress::new(road::TAKE_OFF_STEPS, args.plan.telling.quiet);
         let taken_off = road::take_off(bytes, &settings, &progress);
         drop(progress);
         match taken_off {
@@ -77,7 +77,7 @@ fn write(
     keep_the_plan(&args.plan.plan, &results)?;
     keep_the_plan(&args.old, &results)?;
     save(&results)?;
-    if args.plan.quiet || results.iter().any(Pending::to_stdout) {
+    if args.plan.telling.quiet || results.iter().any(Pending::to_stdout) {
         return Ok(());
     }
     let mut text = revision_report::text(&revised);

@@ -56,9 +56,10 @@ pub(crate) fn run(args: &OrderArgs) -> Result<(), Failure> {
         .filter(|f| !told.contains(f))
         .cloned()
         .collect();
-    Teller::new("the order".as_ref(), settings.metric, args.quiet).tell(&of_all, args.verbose);
+    Teller::new("the order".as_ref(), settings.metric, args.telling.quiet)
+        .tell(&of_all, args.telling.verbose);
     save(&results)?;
-    if args.quiet || results.iter().any(Pending::to_stdout) {
+    if args.telling.quiet || results.iter().any(Pending::to_stdout) {
         return Ok(());
     }
     let mut text = order::text(&ordered);
@@ -75,13 +76,13 @@ fn take_off_all(args: &OrderArgs, settings: &mut Settings) -> Result<Vec<Takeoff
     for plan in &args.plans {
         settings.read.file_name = plan.display().to_string();
         let bytes = road::read(plan)?;
-        let teller = Teller::new(plan, settings.metric, args.quiet).among_others();
-        let progress = Progress::new(road::TAKE_OFF_STEPS, args.quiet);
+        let teller = Teller::new(plan, settings.metric, args.telling.quiet).among_others();
+        let progress = Progress::new(road::TAKE_OFF_STEPS, args.telling.quiet);
         let taken_off = road::take_off(&bytes, settings, &progress);
         drop(progress);
         match taken_off {
             Ok(takeoff) => {
-                teller.tell(&takeoff.findings(), args.verbose);
+                teller.tell(&takeoff.findings(), args.telling.verbose);
                 taken.push(takeoff);
             }
             Err(reasons) => {

@@ -6,11 +6,11 @@ use std::path::{Path, PathBuf};
 use eavewright::Finding;
 use eavewright::drawing::Drawing;
 use eavewright::drawing::marked::{self, Fall};
-use eavewright::report::{self, Paper, PdfOptions, ProjectInfo, Sheet};
+use eavewright::report::{self, PdfOptions, ProjectInfo, Sheet};
 
 use eavewright::roof::SuggestedFall;
 
-use super::args::{PlanArgs, TakeoffArgs};
+use super::args::{PaperArgs, PlanArgs, TakeoffArgs};
 use super::output::{Pending, write_all};
 use super::progress::Progress;
 use super::road::{self, Refused, Takeoff};
@@ -30,8 +30,8 @@ pub(crate) fn run(args: &TakeoffArgs) -> Result<(), Failure> {
 pub(crate) fn once(args: &TakeoffArgs) -> Result<(), Failure> {
     let settings = Settings::new(&args.plan)?;
     let bytes = road::read(&args.plan.plan)?;
-    let teller = Teller::new(&args.plan.plan, settings.metric, args.plan.quiet);
-    let progress = Progress::new(road::TAKE_OFF_STEPS + 2, args.plan.quiet);
+    let teller = Teller::new(&args.plan.plan, settings.metric, args.plan.telling.quiet);
+    let progress = Progress::new(road::TAKE_OFF_STEPS + 2, args.plan.telling.quiet);
     match road::take_off(&bytes, &settings, &progress) {
         Ok(mut takeoff) => {
             progress.step("comparing and pricing");
@@ -84,7 +84,7 @@ fn write(
     teller: &Teller<'_>,
 ) -> Result<(), Failure> {
     progress.step("drawing the sheets");
-    let (paper, sheets) = (args.outputs.paper.as_deref(), &args.outputs.sheets);
+    let (paper, sheets) = (&args.outputs.paper, &args.outputs.sheets);
     let pdf_options = pdf_options(paper, sheets, takeoff.offer.is_some())?;
     let project = project(&args.plan.plan, settings);
     let report = takeoff.report(&project, settings.units());
@@ -128,7 +128,7 @@ fn write(
     teller.tell(&findings, args.plan.notes_too());
     save(&results)?;
     let to_stdout = results.iter().any(Pending::to_stdout);
-    if !args.plan.quiet && !to_stdout {
+    if !args.plan.telling.quiet && !to_stdout {
         let mut text = report::summary(&report);
         if args.plan.explain {
             text += &explanation(takeoff);
@@ -158,14 +158,14 @@ pub(crate) fn marked(
 
 /// The sheets and the paper that were asked for.
 pub(crate) fn pdf_options(
-    paper_name: Option<&str>,
+    paper: &PaperArgs,
     sheets: &[String],
     priced: bool,
 ) -> Result<PdfOptions, Failure> {
-    let mut options = PdfOptions::default();
-    if let Some(name) = paper_name {
-        options.paper = paper(name)?;
-    }
+    let mut options = PdfOptions {
+        paper: paper.chosen()?,
+        ..PdfOptions::default()
+    };
     if !sheets.is_empty() {
         options.sheets = sheets
             .iter()
@@ -188,12 +188,6 @@ pub(crate) fn pdf_options(
         }
     }
     Ok(options)
-}
-
-/// The paper of a name.
-pub(crate) fn paper(name: &str) -> Result<Paper, Failure> {
-    name.parse()
-        .map_err(|why| Failure::usage("paper-unknown", why))
 }
 
 fn sheet(name: &str) -> Result<Sheet, Failure> {

@@ -75,6 +75,27 @@ pub struct Inputs<'a> {
     pub units: OutputUnits,
 }
 
+impl<'a> Inputs<'a> {
+    /// Of a roof alone, before anything is laid on it.
+    pub fn of_roof(
+        drawing: &'a Drawing,
+        roof: &'a Roof,
+        project: &'a ProjectInfo,
+        units: OutputUnits,
+    ) -> Self {
+        Self {
+            drawing,
+            roof,
+            courses: None,
+            materials: None,
+            comparison: None,
+            offer: None,
+            project,
+            units,
+        }
+    }
+}
+
 /// Who and what for, as the title block prints it. Empty fields stay empty.
 #[derive(Clone, Debug, Default)]
 pub struct ProjectInfo {

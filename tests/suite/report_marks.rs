@@ -318,3 +318,26 @@ fn no_label_touches_another_or_a_line_on_any_sheet_of_the_fixtures_and_the_examp
     assert!(drawn >= 15, "only {drawn} of {} plans drawn", plans.len());
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
+
+#[test]
+fn names_that_are_long_or_in_letters_that_the_typeface_lacks_stay_in_their_fields() {
+    let mut job = Job::of(ell())
+        .laid("39x13")
+        .offered("[labour]\nrate = 61\nhours_per_square = 1.5\n[bid]\nmarkup_percent = 15\n");
+    let long =
+        "A rather long name of an ordinary house at the corner of two streets with long names";
+    job.project.name = format!("{long}, {long}");
+    job.project.client = format!("東京の屋根の家 {long}");
+    job.project.address = format!("東京都千代田区千代田一丁目一番一号 {long}");
+    job.project.document = long.to_owned();
+    job.project.status = long.to_owned();
+    job.project.contractor = long.to_owned();
+    for paper in Paper::ALL {
+        let wrong = faults_of(&job, paper);
+        assert!(wrong.is_empty(), "{}:\n{}", paper.name(), wrong.join("\n"));
+    }
+    // Nothing is lost to whoever copies it.
+    let sheets = report::marks(&job.report(), &PdfOptions::default()).unwrap();
+    let labels = |sheet: &SheetMarks| sheet.labels.iter().any(|l| l.words == job.project.document);
+    assert!(sheets.iter().all(labels));
+}

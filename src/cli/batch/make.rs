@@ -46,7 +46,7 @@ impl Maker {
         also.dedup();
         Ok(Self {
             units: settings.units(),
-            pdf: pdf_options(args.paper.as_deref(), &[], false)?,
+            pdf: pdf_options(&args.paper, &[], false)?,
             how: how(args, &also, &settings)?,
             settings,
             also,

@@ -8,8 +8,9 @@ use crate::report::canvas::{CharTable, Font, Ink, Item, Mark, Pen, SUBSTITUTE, T
 
 /// Points in a millimetre.
 const POINTS_PER_MM: f64 = 72.0 / 25.4;
-/// Decimal places of coordinates, widths and sizes in points, and of the sines of turned text.
-const PLACES: u32 = 3;
+/// Decimal places of coordinates, widths and sizes in points, and of the sines of turned text: 0.004 mm, a fiftieth of
+/// the thinnest line.
+const PLACES: u32 = 2;
 const SINE_PLACES: u32 = 6;
 
 /// The codes of characters in the fonts as they are embedded.

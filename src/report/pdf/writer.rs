@@ -1,6 +1,6 @@
 //! The one file that knows how a PDF is put together. Pages come in, the bytes of a file come out.
 //!
-//! Coordinates are rounded to a thousandth of a point before they are written, so that the last bit of a sine makes no
+//! Coordinates are rounded to a hundredth of a point before they are written, so that the last bit of a sine makes no
 //! difference between machines. Fonts are cut down to the characters used. Names of resources are our own and the
 //! file's identity is a hash of its content: the same marks give the same bytes.
 

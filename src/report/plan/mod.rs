@@ -5,6 +5,7 @@ pub(crate) mod details;
 mod dimensions;
 pub(crate) mod division;
 mod edge_labels;
+mod face_block;
 mod face_labels;
 pub(crate) mod finding_marks;
 mod furniture;

@@ -328,6 +328,7 @@ fn signatures(canvas: &mut Canvas<'_>, area: Area, report: &Report<'_>, bid: &Bi
             Point::new(left + width, y),
             Pen::new(0.35),
         );
-        canvas.text(Point::new(left, y - 3.2), TextStyle::new(LABEL), label);
+        let under = Point::new(left, y - 3.2);
+        canvas.text_within(under, TextStyle::new(LABEL), (label, width, LABEL));
     }
 }

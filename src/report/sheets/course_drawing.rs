@@ -29,6 +29,8 @@ pub(super) struct Drawing<'a> {
     pub(super) scale: DrawingScale,
     projection: Projection,
     pub(super) area: Area,
+    /// Text over its usual height, on larger sheets.
+    pub(super) grow: f64,
     /// Where the drawing is a part of the face: its left and right end in feet along the eave.
     part: Option<(f64, f64)>,
 }
@@ -39,10 +41,10 @@ impl<'a> Drawing<'a> {
         courses: &'a Courses,
         layout: &'a FaceLayout,
         face: &'a CourseFace,
-        area: Area,
+        (area, grow): (Area, f64),
     ) -> Self {
         let (low, high) = extent(layout, face);
-        let room = room(area, layout.start);
+        let room = room(area, layout.start, grow);
         let scale = DrawingScale::fitting(report.units(), high - low, room.width(), room.height());
         let drawn = (high - low) * scale.mm_per_foot();
         // Towards the left, so that the figures at the start stand under each other on all sheets.
@@ -57,6 +59,7 @@ impl<'a> Drawing<'a> {
             scale,
             projection: Projection::centred(scale, low, high, place),
             area,
+            grow,
             part: None,
         }
     }
@@ -64,7 +67,7 @@ impl<'a> Drawing<'a> {
     /// already is too much.
     pub(super) fn parts(&self, report: &Report<'_>) -> Option<Vec<Self>> {
         let (low, high) = extent(self.layout, self.face);
-        let room = room(self.area, self.layout.start);
+        let room = room(self.area, self.layout.start, self.grow);
         let scale = *DrawingScale::standard(report.units())
             .iter()
             .rfind(|scale| self.exposure_mm(**scale) >= READABLE_COURSE)?;
@@ -157,15 +160,16 @@ impl<'a> Drawing<'a> {
 }
 
 /// What of an area the face may fill.
-fn room(area: Area, start: StartCorner) -> Area {
+fn room(area: Area, start: StartCorner, grow: f64) -> Area {
+    let beside = START_ROOM * grow;
     let inner = area.inset(ROOM);
     match start {
         StartCorner::Left => Area {
-            left: area.left + START_ROOM,
+            left: area.left + beside,
             ..inner
         },
         StartCorner::Right => Area {
-            right: area.right - START_ROOM,
+            right: area.right - beside,
             ..inner
         },
     }

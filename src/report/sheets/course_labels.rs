@@ -13,8 +13,14 @@ use crate::units::{Length, True};
 
 /// Height of the smallest figures.
 const FIGURE: f64 = 1.5;
-/// Rows of such figures stand no closer.
-const FIGURE_ROW: f64 = 1.96;
+/// Rows of figures stand no closer, over their height.
+const FIGURE_ROW: f64 = 1.307;
+
+/// Height of the figures of a drawing: larger on larger sheets, as far as its courses leave room.
+fn figure(drawing: &Drawing<'_>) -> f64 {
+    let room = FIGURE * drawing.course_mm() / READABLE_COURSE;
+    (FIGURE * drawing.grow).min(room).max(FIGURE)
+}
 
 /// Class and length of the sides of the outer ring.
 pub(super) fn edge_labels(
@@ -42,7 +48,7 @@ pub(super) fn edge_labels(
             };
             let words = format!("{} {length}{whole}", class.words());
             let ends = (ends.0.lerp(ends.1, from), ends.0.lerp(ends.1, to));
-            edge_label(canvas, ends, &words, drawing.layout.start, field);
+            edge_label(canvas, ends, &words, drawing, field);
         }
     }
 }
@@ -52,14 +58,14 @@ fn edge_label(
     canvas: &mut Canvas<'_>,
     (a, b): (Point, Point),
     words: &str,
-    start: StartCorner,
+    drawing: &Drawing<'_>,
     field: &mut Field,
 ) {
     let Some(along) = (b - a).unit() else { return };
     let out = -along.turn_left();
     let upright = along.x.abs() < 1e-3;
     // Where the starts stand, the length is left to the schedule of sloping edges.
-    if out.x * side(start) > 0.3 {
+    if out.x * side(drawing.layout.start) > 0.3 {
         return;
     }
     let reading = if upright {
@@ -76,7 +82,8 @@ fn edge_label(
     } else {
         reading.y.atan2(reading.x).to_degrees()
     };
-    let style = TextStyle::new(1.8)
+    let height = 1.8 * drawing.grow;
+    let style = TextStyle::new(height)
         .outline(0.09)
         .align(Align::Middle)
         .turned(angle);
@@ -84,7 +91,7 @@ fn edge_label(
         return;
     }
     let up = reading.turn_left();
-    let below = if up.dot(out) > 0.0 { 0.0 } else { 1.8 };
+    let below = if up.dot(out) > 0.0 { 0.0 } else { height };
     // Numbers of parts, and shingles that run past a valley, may be in the way: farther out then.
     let clear = [1.6, 4.2, 7.0, 10.0].into_iter().find_map(|off| {
         let base = a.midpoint(b) + out * (off + below);
@@ -108,6 +115,7 @@ const fn side(start: StartCorner) -> f64 {
 
 /// The columns beside the start: course numbers, and the widths of first pieces where the start is on this sheet.
 struct StartColumns {
+    figure: f64,
     number_x: f64,
     start: Option<(f64, TextStyle)>,
 }
@@ -133,22 +141,26 @@ impl StartColumns {
             .filter(|_| goes_on)
             .map(|window| if way < 0.0 { window.left } else { window.right });
         // Course numbers are set flush right, so at the right they stand farther out by their own width.
+        let figure = figure(drawing);
+        let grow = figure / FIGURE;
         let own = if way < 0.0 { 0.0 } else { 2.5 };
-        let figure = TextStyle::new(FIGURE);
+        let style = TextStyle::new(figure);
         match border {
             // Where the face goes on there, course numbers stand beyond the words of the match line.
             Some(border) => Self {
-                number_x: border + way * (6.5 + own),
+                figure,
+                number_x: border + way * grow * (6.5 + own),
                 start: None,
             },
             None => Self {
-                number_x: outermost + way * (18.0 + own),
+                figure,
+                number_x: outermost + way * grow * (18.0 + own),
                 start: Some((
-                    outermost + way * 2.5,
+                    outermost + way * grow * 2.5,
                     if way < 0.0 {
-                        figure.align(Align::Right)
+                        style.align(Align::Right)
                     } else {
-                        figure
+                        style
                     },
                 )),
             },
@@ -156,7 +168,7 @@ impl StartColumns {
     }
     fn write(&self, canvas: &mut Canvas<'_>, y: f64, bold: bool, course: &str, start: &str) {
         let weight = |style: TextStyle| if bold { style.bold() } else { style };
-        let number = weight(TextStyle::new(FIGURE).align(Align::Right));
+        let number = weight(TextStyle::new(self.figure).align(Align::Right));
         canvas.text(Point::new(self.number_x, y), number, course);
         if let Some((x, style)) = self.start {
             canvas.text(Point::new(x, y), weight(style), start);
@@ -170,6 +182,8 @@ pub(super) fn starts(canvas: &mut Canvas<'_>, report: &Report<'_>, drawing: &Dra
     let step = (READABLE_COURSE / drawing.course_mm()).ceil().max(1.0) as usize;
     let step = if step == 1 { 1 } else { 5 * step.div_ceil(5) };
     let columns = StartColumns::of(drawing);
+    let figure = columns.figure;
+    let row = FIGURE_ROW * figure;
     let mut highest = f64::NEG_INFINITY;
     for run in first_runs(drawing.layout) {
         let number = run.course + 1;
@@ -179,7 +193,7 @@ pub(super) fn starts(canvas: &mut Canvas<'_>, report: &Report<'_>, drawing: &Dra
         let low = drawing.paper(0.0, run.butt_height_in).y;
         let height = drawing.paper(0.0, drawing.top_in(run)).y - low;
         // The strip of a last course may be lower than its figures, which then stand above those of the course below.
-        let y = (low + (height - FIGURE) / 2.0).max(highest + FIGURE_ROW);
+        let y = (low + (height - figure) / 2.0).max(highest + row);
         highest = y;
         let width = Length::<True>::inches(drawing.layout.first_piece_in(run));
         let width = report.units().small(width);
@@ -192,13 +206,7 @@ pub(super) fn starts(canvas: &mut Canvas<'_>, report: &Report<'_>, drawing: &Dra
         );
     }
     let top = drawing.paper(0.0, drawing.face.v_range().1).y + 2.2;
-    columns.write(
-        canvas,
-        top.max(highest + FIGURE_ROW),
-        false,
-        "course",
-        "start",
-    );
+    columns.write(canvas, top.max(highest + row), false, "course", "start");
 }
 
 /// The run of every course that is begun at the start corner.
@@ -257,14 +265,27 @@ pub(super) fn draw_numbers(
         );
     }
     let way = side(drawing.layout.start);
+    let figure = figure(drawing);
     for (run, (left, right)) in drawing.layout.runs.iter().zip(pair_numbers(drawing.layout)) {
         if let Some(number) = left {
             let piece = drawing.piece(run, None, run.joints_in.first().copied());
-            missing += usize::from(!part_number(canvas, field, &piece, number, (-1.0, way)));
+            missing += usize::from(!part_number(
+                canvas,
+                field,
+                &piece,
+                (number, figure),
+                (-1.0, way),
+            ));
         }
         if let Some(number) = right {
             let piece = drawing.piece(run, run.joints_in.last().copied(), None);
-            missing += usize::from(!part_number(canvas, field, &piece, number, (1.0, way)));
+            missing += usize::from(!part_number(
+                canvas,
+                field,
+                &piece,
+                (number, figure),
+                (1.0, way),
+            ));
         }
     }
     missing
@@ -276,11 +297,11 @@ fn part_number(
     canvas: &mut Canvas<'_>,
     field: &mut Field,
     piece: &[Point; 4],
-    number: usize,
+    (number, figure): (usize, f64),
     (end, starts): (f64, f64),
 ) -> bool {
     const BESIDE: f64 = 0.7;
-    let style = TextStyle::new(FIGURE).align(Align::Middle).halo(0.7);
+    let style = TextStyle::new(figure).align(Align::Middle).halo(0.7);
     let words = number.to_string();
     let width = canvas.width(style, &words);
     let middle = ring::centroid(piece);
@@ -300,7 +321,7 @@ fn part_number(
     let inside = piece[0].distance(piece[1]) >= width + 0.4;
     let places = inside.then_some(middle.x).into_iter().chain(outside);
     for x in places {
-        let at = Point::new(x, middle.y - FIGURE / 2.0);
+        let at = Point::new(x, middle.y - figure / 2.0);
         let text = Text::new(canvas.fonts, at, style, &words);
         if field.is_free(&Slanted::of(&text)) {
             field.add_box(Slanted::of(&text));

@@ -2,7 +2,8 @@
 
 use super::course_drawing::{self, Drawing};
 use super::frame::Frame;
-use super::table::{self, Column, Table, TableStyle};
+use super::table::{Column, Table, TableStyle};
+use super::table_set::draw_whole;
 use super::{Draft, text_height};
 use crate::courses::{self, Courses, FaceLayout};
 use crate::geometry::{Point, Vector};
@@ -55,7 +56,8 @@ fn face<'f>(
             bottom: content.bottom + TABLES * text_height(size) / 1.8,
             ..content
         };
-        Drawing::new(report, courses, layout, &unfolded, area)
+        let grow = text_height(size) / 1.8;
+        Drawing::new(report, courses, layout, &unfolded, (area, grow))
     };
     let usual = paper.landscape();
     let larger = paper.larger().landscape();
@@ -140,13 +142,13 @@ fn tables(
         right: content.left + width,
         ..content
     };
-    table::draw_whole(canvas, count(report, courses, layout), style, left);
+    draw_whole(canvas, count(report, courses, layout), style, left);
     let middle = Area {
         left: left.right + 9.0,
         right: left.right + 9.0 + 58.0 * text / 1.8,
         ..left
     };
-    table::draw_whole(canvas, reach(layout), style, middle);
+    draw_whole(canvas, reach(layout), style, middle);
 }
 
 fn count(report: &Report<'_>, courses: &Courses, layout: &FaceLayout) -> Table {

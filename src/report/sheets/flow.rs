@@ -2,7 +2,8 @@
 
 use super::Draft;
 use super::frame::Frame;
-use super::table::{Measured, Table, TableStyle};
+use super::table::{Table, TableStyle};
+use super::table_set::Measured;
 use crate::geometry::Point;
 use crate::report::canvas::{Area, Canvas, Fonts, Layer, TextStyle};
 

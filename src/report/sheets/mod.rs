@@ -24,6 +24,7 @@ mod schedules;
 mod small_plan;
 mod sums;
 mod table;
+mod table_set;
 mod title_block;
 mod view;
 

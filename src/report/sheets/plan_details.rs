@@ -2,7 +2,8 @@
 //! their own.
 
 use super::frame::Frame;
-use super::table::{Measured, TableStyle};
+use super::table::TableStyle;
+use super::table_set::Measured;
 use super::{Draft, plan_rest, text_height};
 use crate::geometry::{Point, Vector};
 use crate::report::Report;

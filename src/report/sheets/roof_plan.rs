@@ -3,7 +3,8 @@
 use super::frame::Frame;
 use super::plan_details::Details;
 use super::plan_sections::Sections;
-use super::table::{self, Column, Table, TableStyle};
+use super::table::{Column, Table, TableStyle};
+use super::table_set::draw_whole;
 use super::{Draft, text_height};
 use crate::geometry::{Point, Vector};
 use crate::report::canvas::{Area, Canvas, Fonts, Layer, TextStyle};
@@ -228,7 +229,7 @@ fn arrange(report: &Report<'_>, fonts: &Fonts, size: (f64, f64), extent: Vector)
 /// Schedule, total and notes; returns the y under them.
 fn column(canvas: &mut Canvas<'_>, report: &Report<'_>, area: Area, text: f64) -> f64 {
     let style = TableStyle::new(text);
-    let y = table::draw_whole(canvas, faces(report), style, area);
+    let y = draw_whole(canvas, faces(report), style, area);
     let y = squares(canvas, report, Point::new(area.left, y - 5.0), text);
     notes(
         canvas,

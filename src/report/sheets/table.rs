@@ -1,18 +1,16 @@
 //! Tables: rules above and below, words left, figures right, the unit in the head.
 
-use crate::geometry::Point;
-use crate::report::canvas::{Align, Area, Canvas, Ink, Layer, Pen, TextStyle};
-use crate::report::plan::{finding_marks, line_types};
+use crate::report::canvas::{Align, TextStyle};
 use crate::roof::EdgeClass;
 
 /// A column's head, which way it is set, and whether it takes the room that the others leave.
 #[derive(Clone, Debug)]
 pub(super) struct Column {
-    head: &'static str,
-    align: Align,
+    pub(super) head: &'static str,
+    pub(super) align: Align,
     /// Its share of the room that the others leave; 0 for a column as wide as its widest cell.
-    grows: f64,
-    bold: bool,
+    pub(super) grows: f64,
+    pub(super) bold: bool,
 }
 
 impl Column {
@@ -108,13 +106,6 @@ pub(super) struct TableStyle {
     row: f64,
 }
 
-/// Width of a drawn line sample.
-const SAMPLE: f64 = 15.0;
-/// Height of a row with a finding's mark.
-const DIAMOND_ROW: f64 = 2.0 * finding_marks::DIAMOND + 1.0;
-/// Between columns.
-const GAP: f64 = 3.6;
-
 /// Height of a row over that of its capitals, usually and where a sheet can be spared by it.
 const ROW: f64 = 2.5;
 const TIGHT_ROW: f64 = 2.28;
@@ -136,13 +127,13 @@ impl TableStyle {
     pub(super) fn row(self) -> f64 {
         self.row * self.text
     }
-    fn title(self) -> f64 {
+    pub(super) fn title(self) -> f64 {
         2.5 / 1.8 * self.text
     }
-    fn words(self) -> TextStyle {
+    pub(super) fn words(self) -> TextStyle {
         TextStyle::new(self.text)
     }
-    fn strong(self) -> TextStyle {
+    pub(super) fn strong(self) -> TextStyle {
         TextStyle::new(self.text).bold()
     }
     /// From the top of a table to its first row.
@@ -154,317 +145,4 @@ impl TableStyle {
         };
         title + if table.heads { self.row() } else { 0.0 }
     }
-}
-
-/// A table measured for a width: where its columns stand and how its cells break.
-#[derive(Clone, Debug)]
-pub(super) struct Measured {
-    table: Table,
-    style: TableStyle,
-    /// Left and right of every column, from the table's left.
-    spans: Vec<(f64, f64)>,
-    /// Lines of every cell, for rows and total.
-    rows: Vec<MeasuredRow>,
-    width: f64,
-    notes: Vec<String>,
-}
-
-#[derive(Clone, Debug)]
-struct MeasuredRow {
-    cells: Vec<CellLines>,
-    height: f64,
-    total: bool,
-}
-
-#[derive(Clone, Debug)]
-enum CellLines {
-    Text(Vec<String>),
-    Line(EdgeClass),
-    Diamond(usize),
-    Differing(String),
-}
-
-impl Measured {
-    /// Lays a table out in a width.
-    pub(super) fn new(canvas: &Canvas<'_>, table: Table, style: TableStyle, width: f64) -> Self {
-        let spans = spans(canvas, &table, style, width);
-        let mut rows: Vec<MeasuredRow> = table
-            .rows
-            .iter()
-            .map(|row| measure_row(canvas, &table.columns, row, style, &spans, false))
-            .collect();
-        if let Some(total) = &table.total {
-            rows.push(measure_row(
-                canvas,
-                &table.columns,
-                total,
-                style,
-                &spans,
-                true,
-            ));
-        }
-        let notes = table
-            .notes
-            .iter()
-            .flat_map(|note| canvas.wrap(style.words(), note, width))
-            .collect();
-        Self {
-            table,
-            style,
-            spans,
-            rows,
-            width,
-            notes,
-        }
-    }
-    /// Rows, the total among them.
-    pub(super) fn len(&self) -> usize {
-        self.rows.len()
-    }
-    /// From the top of the title to the rule under row `to`, starting with row `from`.
-    pub(super) fn height(&self, from: usize, to: usize) -> f64 {
-        let rows: f64 = self.rows[from..to].iter().map(|r| r.height).sum();
-        self.style.head(&self.table) + rows
-    }
-    /// Height of the notes under the table.
-    pub(super) fn notes_height(&self) -> f64 {
-        if self.notes.is_empty() {
-            return 0.0;
-        }
-        1.5 + self.notes.len() as f64 * self.style.words().pitch()
-    }
-    /// The height of it all.
-    pub(super) fn whole_height(&self) -> f64 {
-        self.height(0, self.len()) + self.notes_height()
-    }
-    /// How many rows from `from` fit a height; never leaves a total alone.
-    pub(super) fn fitting(&self, from: usize, height: f64) -> usize {
-        let mut to = from;
-        while to < self.len() && self.height(from, to + 1) <= height {
-            to += 1;
-        }
-        if to + 1 == self.len() && self.table.total.is_some() && to > from {
-            to -= 1;
-        }
-        to
-    }
-    /// Draws rows `from..to` with the head; returns the y under them.
-    pub(super) fn draw(
-        &self,
-        canvas: &mut Canvas<'_>,
-        left: f64,
-        top: f64,
-        from: usize,
-        to: usize,
-    ) -> f64 {
-        canvas.on(Layer::Tables);
-        let mut y = self.draw_title(canvas, left, top, from > 0);
-        rule(canvas, left, self.width, y, 0.35, Ink::Black);
-        if self.table.heads {
-            self.draw_heads(canvas, left, y);
-            y -= self.style.row();
-            rule(canvas, left, self.width, y, 0.25, Ink::Black);
-        }
-        let uneven = self
-            .rows
-            .iter()
-            .any(|r| !r.total && r.height > self.style.row());
-        for (i, row) in self.rows[from..to].iter().enumerate() {
-            if row.total {
-                rule(canvas, left, self.width, y, 0.25, Ink::Black);
-            } else if uneven && i > 0 {
-                rule(canvas, left, self.width, y, 0.13, Ink::Grey);
-            }
-            self.draw_row(canvas, row, left, y);
-            y -= row.height;
-        }
-        rule(canvas, left, self.width, y, 0.35, Ink::Black);
-        if to == self.len() {
-            y = self.draw_notes(canvas, left, y);
-        }
-        y
-    }
-
-    fn draw_title(&self, canvas: &mut Canvas<'_>, left: f64, top: f64, continued: bool) -> f64 {
-        if self.table.title.is_empty() {
-            return top;
-        }
-        let style = TextStyle::new(self.style.title()).bold();
-        let base = Point::new(left, top - self.style.title());
-        let title = canvas.text(base, style, &self.table.title);
-        let beside = if continued {
-            "continued"
-        } else {
-            &self.table.subject
-        };
-        let at = Point::new(left + title.width + 4.0, base.y);
-        canvas.text(at, self.style.words(), beside);
-        base.y - 2.0
-    }
-
-    fn draw_heads(&self, canvas: &mut Canvas<'_>, left: f64, y: f64) {
-        let base = y - (self.style.row() + self.style.text) / 2.0;
-        for (column, span) in self.table.columns.iter().zip(&self.spans) {
-            let style = self.style.strong().align(column.align);
-            canvas.text(anchor(column, *span, left, base), style, column.head);
-        }
-    }
-
-    fn draw_row(&self, canvas: &mut Canvas<'_>, row: &MeasuredRow, left: f64, top: f64) {
-        let first = top - (self.style.row() + self.style.text) / 2.0;
-        for ((cell, column), span) in row.cells.iter().zip(&self.table.columns).zip(&self.spans) {
-            match cell {
-                CellLines::Line(class) => {
-                    let y = top - self.style.row() / 2.0;
-                    let a = Point::new(left + span.0, y);
-                    line_types::sample(canvas, *class, a, SAMPLE);
-                    canvas.on(Layer::Tables);
-                }
-                CellLines::Diamond(number) => {
-                    let y = top - DIAMOND_ROW / 2.0;
-                    let center = Point::new(left + span.0 + finding_marks::DIAMOND, y);
-                    finding_marks::diamond(canvas, center, *number);
-                }
-                CellLines::Differing(text) => {
-                    let style = self.style.strong().ink(Ink::Accent).align(column.align);
-                    canvas.text(anchor(column, *span, left, first), style, text);
-                }
-                CellLines::Text(lines) => {
-                    let style = if row.total || column.bold {
-                        self.style.strong()
-                    } else {
-                        self.style.words()
-                    };
-                    for (i, line) in lines.iter().enumerate() {
-                        let base = first - i as f64 * style.pitch();
-                        let at = anchor(column, *span, left, base);
-                        canvas.text(at, style.align(column.align), line);
-                    }
-                }
-            }
-        }
-    }
-
-    fn draw_notes(&self, canvas: &mut Canvas<'_>, left: f64, y: f64) -> f64 {
-        let style = self.style.words();
-        let mut base = y - 1.5;
-        for note in &self.notes {
-            base -= style.pitch();
-            canvas.text(Point::new(left, base), style, note);
-        }
-        base
-    }
-}
-
-fn anchor(column: &Column, span: (f64, f64), left: f64, base: f64) -> Point {
-    let x = match column.align {
-        Align::Right => span.1,
-        _ => span.0,
-    };
-    Point::new(left + x, base)
-}
-
-fn rule(canvas: &mut Canvas<'_>, left: f64, width: f64, y: f64, pen: f64, ink: Ink) {
-    canvas.line(
-        Point::new(left, y),
-        Point::new(left + width, y),
-        Pen::new(pen).ink(ink),
-    );
-}
-
-/// Widths that the columns need; the room left over goes to the growing column, or between the columns.
-fn spans(canvas: &Canvas<'_>, table: &Table, style: TableStyle, width: f64) -> Vec<(f64, f64)> {
-    let needs: Vec<f64> = (0..table.columns.len())
-        .map(|i| need(canvas, table, style, i))
-        .collect();
-    let count = needs.len();
-    let sides = 0.5;
-    let room = width - 2.0 * sides - GAP * count.saturating_sub(1) as f64;
-    let fixed: f64 = table
-        .columns
-        .iter()
-        .zip(&needs)
-        .filter(|(column, _)| column.grows == 0.0)
-        .map(|(_, need)| need)
-        .sum();
-    let growing: f64 = table.columns.iter().map(|c| c.grows).sum();
-    let (share, spread) = if growing > 0.0 {
-        ((room - fixed) / growing, 0.0)
-    } else {
-        (
-            0.0,
-            ((room - fixed) / count.saturating_sub(1).max(1) as f64).max(0.0),
-        )
-    };
-    let mut x = sides;
-    let mut spans = Vec::new();
-    for (column, need) in table.columns.iter().zip(&needs) {
-        let own = if column.grows > 0.0 {
-            share * column.grows
-        } else {
-            *need
-        };
-        spans.push((x, x + own));
-        x += own + GAP + spread;
-    }
-    spans
-}
-
-fn need(canvas: &Canvas<'_>, table: &Table, style: TableStyle, column: usize) -> f64 {
-    let head = canvas.width(style.strong(), table.columns[column].head);
-    let rows = table.rows.iter().chain(&table.total);
-    rows.filter_map(|row| row.get(column))
-        .map(|cell| match cell {
-            Cell::Text(text) | Cell::Differing(text) => canvas.width(style.strong(), text),
-            Cell::Line(_) => SAMPLE,
-            Cell::Diamond(_) => 2.0 * finding_marks::DIAMOND,
-        })
-        .fold(head, f64::max)
-}
-
-fn measure_row(
-    canvas: &Canvas<'_>,
-    columns: &[Column],
-    row: &[Cell],
-    style: TableStyle,
-    spans: &[(f64, f64)],
-    total: bool,
-) -> MeasuredRow {
-    let mut most = 1;
-    let mut least: f64 = 0.0;
-    let cells = row
-        .iter()
-        .zip(columns)
-        .zip(spans)
-        .map(|((cell, column), span)| match cell {
-            Cell::Line(class) => CellLines::Line(*class),
-            Cell::Diamond(number) => {
-                least = DIAMOND_ROW;
-                CellLines::Diamond(*number)
-            }
-            Cell::Differing(text) => CellLines::Differing(text.clone()),
-            Cell::Text(text) if column.grows > 0.0 => {
-                let lines = canvas.wrap(style.words(), text, span.1 - span.0);
-                most = most.max(lines.len());
-                CellLines::Text(lines)
-            }
-            Cell::Text(text) => CellLines::Text(vec![text.clone()]),
-        })
-        .collect();
-    MeasuredRow {
-        cells,
-        height: least.max(style.row() + (most - 1) as f64 * style.words().pitch()),
-        total,
-    }
-}
-
-/// A table drawn whole; returns the y under it.
-pub(super) fn draw_whole(
-    canvas: &mut Canvas<'_>,
-    table: Table,
-    style: TableStyle,
-    area: Area,
-) -> f64 {
-    let measured = Measured::new(canvas, table, style, area.width());
-    measured.draw(canvas, area.left, area.top, 0, measured.len())
 }

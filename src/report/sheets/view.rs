@@ -1,7 +1,7 @@
 //! The view: the roof in parallel projection, hatched with its courses, with heights.
 
-use super::Draft;
 use super::frame::Frame;
+use super::{Draft, text_height};
 use crate::geometry::{Point, Point3, Vector};
 use crate::report::canvas::{Align, Area, Canvas, Fonts, Ink, Layer, Pen, TextStyle};
 use crate::report::pdf::Paper;
@@ -71,7 +71,7 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
     let eye = Eye::on(roof);
     let polygons = view::polygons(roof, eye);
     let area = Area {
-        right: content.right - HEIGHTS,
+        right: content.right - HEIGHTS * text_height(size) / 1.8,
         bottom: content.bottom + FOOT,
         ..content
     }
@@ -92,9 +92,10 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
             field.add_line(picture.paper(a), picture.paper(b), 0.7);
         }
     }
-    heights(&mut canvas, report, &picture, content, &mut field);
-    names(&mut canvas, roof, &polygons, &picture, &mut field);
-    foot(&mut canvas, report, &picture, content);
+    let grow = text_height(size) / 1.8;
+    heights(&mut canvas, report, &picture, (content, grow), &mut field);
+    names(&mut canvas, roof, &polygons, (&picture, grow), &mut field);
+    foot(&mut canvas, report, &picture, (content, grow));
     vec![Draft {
         title: "View".to_owned(),
         group: None,
@@ -234,13 +235,13 @@ fn names(
     canvas: &mut Canvas<'_>,
     roof: &Roof,
     polygons: &[Polygon],
-    picture: &Picture,
+    (picture, grow): (&Picture, f64),
     field: &mut Field,
 ) {
     canvas.on(Layer::FaceNames);
     for (i, face) in roof.faces.iter().enumerate() {
         let home = picture.of(face.label_at.at_height(face.plane.height_at(face.label_at)));
-        for height in [3.5, 2.5, 1.8] {
+        for height in [3.5, 2.5, 1.8].map(|height| height * grow) {
             let style = TextStyle::new(height).bold().align(Align::Middle).halo(1.6);
             let width = canvas.width(style, &face.name);
             let place = spiral(home).find(|&c| {
@@ -292,7 +293,7 @@ fn heights(
     canvas: &mut Canvas<'_>,
     report: &Report<'_>,
     picture: &Picture,
-    content: Area,
+    (content, grow): (Area, f64),
     field: &mut Field,
 ) {
     let roof = report.roof();
@@ -308,7 +309,9 @@ fn heights(
         marks.extend(ends);
     }
     // The highest first. A ridge at its rightmost end; an eave at its nearest corner, which nothing hides.
-    let level = |z: f64| (z * 50.0).round();
+    // Heights nearer to each other than this, in feet, are one by all that tracing tells: half an inch.
+    const ONE_LEVEL: f64 = 0.5 / 12.0;
+    let level = |z: f64| (z / ONE_LEVEL).round();
     let first = |&(at, _, words): &(Point, f64, &str)| if words == "ridge" { -at.x } else { at.y };
     marks.sort_by(|a, b| {
         level(b.1)
@@ -320,11 +323,12 @@ fn heights(
         // What is lower stands lower on the sheet as well, or the marks would mislead.
         let fits = taken
             .iter()
-            .all(|&(y, marked)| y - at.y > 8.5 && level(marked) != level(z));
+            .all(|&(y, marked)| y - at.y > 8.5 * grow && (marked - z).abs() > ONE_LEVEL);
         if fits {
             taken.push((at.y, z));
             field.add_line(at, Point::new(content.right, at.y), 0.25);
-            level_mark(canvas, report.units(), at, z, words, content.right);
+            let mark = (at, z, words);
+            level_mark(canvas, report.units(), mark, (content.right, grow));
         }
     }
 }
@@ -332,20 +336,18 @@ fn heights(
 fn level_mark(
     canvas: &mut Canvas<'_>,
     units: OutputUnits,
-    at: Point,
-    z: f64,
-    words: &str,
-    right: f64,
+    (at, z, words): (Point, f64, &str),
+    (right, grow): (f64, f64),
 ) {
     canvas.on(Layer::Dimensions);
     let thin = Pen::new(0.25);
     canvas.line(at + Vector::new(1.0, 0.0), Point::new(right, at.y), thin);
-    let tip = Point::new(right - 27.0, at.y);
+    let tip = Point::new(right - 27.0 * grow, at.y);
     canvas.ring(
         vec![
             tip,
-            tip + Vector::new(1.2, 2.0),
-            tip + Vector::new(-1.2, 2.0),
+            tip + Vector::new(1.2, 2.0) * grow,
+            tip + Vector::new(-1.2, 2.0) * grow,
         ],
         thin,
     );
@@ -354,15 +356,20 @@ fn level_mark(
     } else {
         format!("+{}", units.length(z))
     };
-    let text = tip + Vector::new(2.6, 1.0);
-    canvas.text(text, TextStyle::new(2.5).bold(), &height);
-    let below = tip + Vector::new(2.6, -2.9);
-    canvas.text(below, TextStyle::new(1.8), words);
+    let text = tip + Vector::new(2.6, 1.0) * grow;
+    canvas.text(text, TextStyle::new(2.5 * grow).bold(), &height);
+    let below = tip + Vector::new(2.6, -2.9) * grow;
+    canvas.text(below, TextStyle::new(1.8 * grow), words);
 }
 
-fn foot(canvas: &mut Canvas<'_>, report: &Report<'_>, picture: &Picture, content: Area) {
+fn foot(
+    canvas: &mut Canvas<'_>,
+    report: &Report<'_>,
+    picture: &Picture,
+    (content, grow): (Area, f64),
+) {
     canvas.on(Layer::Key);
-    let style = TextStyle::new(1.8);
+    let style = TextStyle::new(1.8 * grow);
     let hatching = if report.inputs().courses.is_some() {
         "Hatching follows the courses, denser away from the light."
     } else {
@@ -374,7 +381,7 @@ fn foot(canvas: &mut Canvas<'_>, report: &Report<'_>, picture: &Picture, content
         "Walls, and how far chimneys and other openings stand up, are for reading only: nobody measured them.",
     ];
     for (i, line) in lines.into_iter().enumerate() {
-        let y = content.bottom + 3.15 * (lines.len() - 1 - i) as f64;
+        let y = content.bottom + style.pitch() * (lines.len() - 1 - i) as f64;
         canvas.text(Point::new(content.left, y), style, line);
     }
     let north = Vector::from_bearing_deg(-report.inputs().project.up_bearing_deg);
