@@ -3,7 +3,10 @@
 //! The drawing does not say how high one level stands over another. The upper one is set down until it touches what is
 //! beneath it, which is told; no area or length of a face depends on it.
 
-use geo::{Area as _, BooleanOps, LineString, MultiPolygon, Polygon};
+use geo::{
+    Area as _, BooleanOps, BoundingRect as _, Intersects as _, LineString, MultiPoint,
+    MultiPolygon, Polygon, Rect,
+};
 
 use crate::geometry::{Point, ring};
 use crate::roof::map::PlanMap;
@@ -46,27 +49,54 @@ pub(super) fn lift(maps: &[PlanMap], sheets: &mut [SolvedSheet], heights: &[Corn
     }
 }
 
-/// The lift at which a sheet touches the lower sheets from above; `None` where nothing lies beneath.
+/// A face of a lower sheet, in plan.
+struct Beneath {
+    sheet: usize,
+    face: usize,
+    rings: Vec<Vec<Point>>,
+    bounds: Rect,
+}
+
+/// The lift at which a sheet touches the lower sheets from above; `None` where nothing lies beneath. A roof
+/// that only touches one beside it stands on that too: its eave is over the roof that runs up to its wall.
 fn beneath_clearance(
     upper: &SolvedSheet,
     sheets: &[SolvedSheet],
     beneath: &[usize],
 ) -> Option<f64> {
+    let under: Vec<Beneath> = beneath
+        .iter()
+        .flat_map(|&sheet| (0..sheets[sheet].sheet.faces.len()).map(move |face| (sheet, face)))
+        .filter_map(|(sheet, face)| {
+            let rings = super::pending::plan_rings(&sheets[sheet].sheet, face);
+            let bounds = bounds_of(&rings)?;
+            Some(Beneath {
+                sheet,
+                face,
+                rings,
+                bounds,
+            })
+        })
+        .collect();
     let mut lift: Option<f64> = None;
     for over in 0..upper.sheet.faces.len() {
-        let over_rings = super::pending::plan_rings(&upper.sheet, over);
-        for &lower in beneath {
-            for face in 0..sheets[lower].sheet.faces.len() {
-                let rings = super::pending::plan_rings(&sheets[lower].sheet, face);
-                for at in first_touches(&over_rings, &rings) {
-                    let needed = sheets[lower].plane_ft(face).height_at(at)
-                        - upper.plane_ft(over).height_at(at);
-                    lift = Some(lift.map_or(needed, |l| l.max(needed)));
-                }
+        let rings = super::pending::plan_rings(&upper.sheet, over);
+        let Some(bounds) = bounds_of(&rings) else {
+            continue;
+        };
+        for lower in under.iter().filter(|l| l.bounds.intersects(&bounds)) {
+            for at in first_touches(&rings, &lower.rings) {
+                let needed = sheets[lower.sheet].plane_ft(lower.face).height_at(at)
+                    - upper.plane_ft(over).height_at(at);
+                lift = Some(lift.map_or(needed, |l| l.max(needed)));
             }
         }
     }
     lift
+}
+
+fn bounds_of(rings: &[Vec<Point>]) -> Option<Rect> {
+    MultiPoint::from_iter(rings.iter().flatten().map(|p| (p.x, p.y))).bounding_rect()
 }
 
 /// Where one plane face over another may touch it first: corners of either in the other, and where their sides cross.
