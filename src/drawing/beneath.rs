@@ -18,6 +18,8 @@ const SHARE_TOLD: f64 = 1.0 / 3.0;
 const LOOKED_AT: [f64; 4] = [0.125, 0.375, 0.625, 0.875];
 /// Sides of fills that are looked at, at most: some 0.1 seconds.
 const MOST_EFFORT: usize = 20_000_000;
+/// A place is compared with so many boxes of fills in the time that one side takes.
+const BOXES_A_SIDE: usize = 8;
 /// Places named in one finding.
 const MOST_PLACES: usize = 12;
 
@@ -121,7 +123,10 @@ impl Reader<'_> {
         if above.is_empty() {
             return 0.0;
         }
-        let mut hides = |p: Point| above.iter().any(|f| f.hides(p, depth, effort));
+        let mut hides = |p: Point| {
+            effort.spend(1 + above.len() / BOXES_A_SIDE)
+                && above.iter().any(|f| f.hides(p, depth, effort))
+        };
         let (mut all, mut hidden, mut seen_corner) = (0.0, 0.0, false);
         for (a, b) in self.sides(shape, depth) {
             seen_corner |= !hides(a) || !hides(b);

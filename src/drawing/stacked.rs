@@ -11,22 +11,26 @@ const ASIDE: f64 = 0.4;
 const SAME_SIZE: f64 = 0.2;
 /// No roof rises more than this in twelve.
 const STEEPEST_IN_12: f64 = 36.0;
+/// Pairs of a rise and a run that are looked at, at most: some 0.1 seconds. A drawing with more is no roof's.
+const MOST_PAIRS: usize = 10_000_000;
 
 /// Joins each rise with the 12 below it to one text.
 pub(super) fn join(words: Vec<Words>) -> Vec<Words> {
-    let runs: Vec<usize> = (0..words.len())
-        .filter(|&i| words[i].text == "12")
-        .collect();
-    if runs.is_empty() {
+    let those = |are: fn(&str) -> bool| -> Vec<usize> {
+        let all = 0..words.len();
+        all.filter(|&i| are(&words[i].text)).collect()
+    };
+    let (rises, runs) = (those(is_rise), those(|text| text == "12"));
+    if runs.is_empty() || rises.len().saturating_mul(runs.len()) > MOST_PAIRS {
         return words;
     }
     let mut run_of: Vec<Option<usize>> = vec![None; words.len()];
     let mut taken = vec![false; words.len()];
     for run in runs {
-        let rise = (0..words.len()).find(|&i| {
-            i != run && !taken[i] && is_rise(&words[i].text) && stands_on(&words[i], &words[run])
-        });
-        if let Some(rise) = rise {
+        // A 12 may be the rise of 12/12.
+        let stands_here = |i: &usize| *i != run && !taken[*i] && stands_on(&words[*i], &words[run]);
+        let rise = rises.iter().copied().find(stands_here);
+        if let Some(rise) = rise.filter(|_| !taken[run]) {
             run_of[rise] = Some(run);
             (taken[rise], taken[run]) = (true, true);
         }
@@ -104,6 +108,16 @@ mod tests {
             texts(vec![words("12", 5.0, 4.1), words("4½", 5.0, 3.0)]),
             ["4½/12"]
         );
+    }
+
+    #[test]
+    fn each_number_of_a_column_is_a_part_of_one_pitch() {
+        for order in [[0, 1, 2], [2, 1, 0], [1, 0, 2]] {
+            let column = order.map(|i| words("12", 5.0, 1.1 * f64::from(i)));
+            let mut joined = texts(column.to_vec());
+            joined.sort();
+            assert_eq!(joined, ["12", "12/12"]);
+        }
     }
 
     #[test]

@@ -215,7 +215,8 @@ impl Walk<'_> {
             outlines,
             style,
             filled: fill.is_some(),
-            opaque: look.covers && fill.is_some_and(is_solid),
+            // What cannot be cut as it is seen is not known to hide anything.
+            opaque: look.covers && fill.is_some_and(is_solid) && !self.clips.hide_more(),
             hatched,
         };
         if self.clips.cut(&mut shape) {

@@ -77,7 +77,14 @@ impl Words {
 /// A figure with at most so many decimals, no idle zeros, and commas between thousands.
 pub(super) fn figure(x: f64, decimals: usize) -> String {
     let text = format!("{x:.decimals$}");
-    let (whole, part) = text.split_once('.').unwrap_or((&text, ""));
+    let is_zero = !text.contains(|c: char| ('1'..='9').contains(&c));
+    // Zero has no sign, whatever it was rounded from.
+    let text = if is_zero {
+        text.trim_start_matches('-')
+    } else {
+        &text
+    };
+    let (whole, part) = text.split_once('.').unwrap_or((text, ""));
     let part = part.trim_end_matches('0');
     let digits = whole.trim_start_matches('-').len();
     let mut grouped = String::with_capacity(text.len() + digits / 3);
@@ -112,7 +119,7 @@ pub(super) fn counted(n: usize, one: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{Words, figure};
+    use super::{Words, figure, whole};
 
     #[test]
     fn figures_are_short_but_not_shorter_than_they_are() {
@@ -121,6 +128,8 @@ mod tests {
         assert_eq!(figure(100.0, 0), "100");
         assert_eq!(figure(1199.15, 2), "1,199.15");
         assert_eq!(figure(-1_234_567.0, 0), "-1,234,567");
+        assert_eq!((figure(-0.004, 2), whole(0.0)), ("0".into(), "0".into()));
+        assert_eq!((whole(2.0 + 1e-9), whole(2.1)), ("2".into(), "3".into()));
         assert_eq!(Words::new(true).run(10.0), "3.05 m");
         assert_eq!(Words::new(false).small(5.625), "5.625 in");
     }

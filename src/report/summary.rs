@@ -181,9 +181,9 @@ fn materials(report: &Report<'_>, out: &mut String) {
     }
 }
 
-/// The unit of so many: `bundle` of one, `bundles`, `boxes`.
-fn several(unit: &str, quantity: f64) -> String {
-    if (quantity - 1.0).abs() < 1e-9 || number::is_measure(unit) {
+/// The unit of as many as are printed: `bundle` of one, `bundles`, `boxes`.
+fn several(unit: &str, printed: &str) -> String {
+    if printed == "1" || number::is_measure(unit) {
         unit.to_owned()
     } else if unit.ends_with('x') {
         format!("{unit}es")
@@ -206,24 +206,21 @@ pub(super) fn clipped(name: &str, width: usize) -> String {
 pub(super) fn material_rows(materials: &MaterialList, out: &mut String) {
     line(out, &format!("{:<40}{:>14}  order", "material", "needed"));
     for item in &materials.lines {
-        let needed = format!(
-            "{} {}",
-            number::needed(item.needed, &item.needed_unit, 1),
-            several(&item.needed_unit, item.needed)
-        );
+        let amount = number::needed(item.needed, &item.needed_unit, 1);
+        let needed = format!("{amount} {}", several(&item.needed_unit, &amount));
         let name = typeset(&item.item);
         let fits = name.chars().count() + needed.chars().count() < 54;
         let beside = if fits { name.as_str() } else { "" };
         if !fits {
             line(out, &name);
         }
+        let quantity = number::trimmed(item.quantity, 2);
         line(
             out,
             &format!(
-                "{}{:>7} {}",
+                "{}{quantity:>7} {}",
                 pair(beside, &needed, 54),
-                number::trimmed(item.quantity, 2),
-                several(&item.unit, item.quantity)
+                several(&item.unit, &quantity)
             ),
         );
     }

@@ -162,13 +162,20 @@ fn solved_whole(
     set: &StrokeSet,
     options: &RoofOptions,
 ) -> Result<Roof, Unsolved> {
-    let roof = solved(drawing, set, options)?;
+    let result = solved(drawing, set, options);
     if set.unlabelled {
-        return Ok(roof);
+        return result;
     }
-    match map::roof_left_out(drawing, set, &options.map) {
-        Some(lost) => Err(unsolved(vec![lost])),
-        None => Ok(roof),
+    let Some(lost) = map::roof_left_out(drawing, set, &options.map) else {
+        return result;
+    };
+    match result {
+        Ok(_) => Err(unsolved(vec![lost])),
+        // With a hole where a face was lost the falls beside it may be open for want of that face alone.
+        Err(mut asked) => {
+            asked.findings.insert(0, lost);
+            Err(asked)
+        }
     }
 }
 

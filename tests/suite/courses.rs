@@ -555,6 +555,7 @@ fn the_crew_sheet_of_a_face_begun_at_its_right_corner_is_that_of_its_mirror_imag
     let right = lay_from(&face.mirrored(), StartCorner::Right);
     let (told, mirrored) = (left.crew_sheet(), right.crew_sheet());
     assert_eq!(told.pattern, mirrored.pattern);
+    assert_eq!(told.rows.len(), mirrored.rows.len());
     for (a, b) in told.rows.iter().zip(&mirrored.rows) {
         assert_eq!(
             (a.course, a.whole, a.follows),

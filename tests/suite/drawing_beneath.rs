@@ -48,6 +48,13 @@ fn a_line_above_a_fill_or_beneath_one_that_shows_it_counts() {
     assert!(is_read(&read(BENEATH, holed), "old"));
 }
 
+#[test]
+fn a_fill_that_shows_through_letters_alone_hides_nothing() {
+    let lettered = r##"<clipPath id="c"><text x="10" y="40" font-size="30">W</text></clipPath>
+        <g clip-path="url(#c)"><path d="M10 10H80V60H10z" fill="#fff"/></g>"##;
+    assert!(is_read(&read(BENEATH, lettered), "old"));
+}
+
 /// Faces drawn as filled shapes lie over each other's edges by as much as they were drawn badly.
 #[test]
 fn the_edge_of_a_face_beneath_the_next_one_counts() {

@@ -134,6 +134,45 @@ fn a_clip_path_that_is_clipped_itself_shows_what_both_show() {
     assert_eq!(ends(&read(&outer(""))), [[10.0, 10.0, 60.0, 10.0]]);
 }
 
+/// The resolver notices circles of two alone, and went round others until its stack was full.
+#[test]
+fn clip_paths_that_clip_each_other_in_a_circle_are_not_followed() {
+    let ring = |clipped_by: &dyn Fn(usize) -> String| -> String {
+        let clip = |i: usize| {
+            let by = clipped_by((i + 1) % 3);
+            format!(r##"<clipPath id="c{i}" {by}><rect width="50" height="60"/></clipPath>"##)
+        };
+        (0..3).map(clip).collect()
+    };
+    let read_ring = |style: &str, ring: &str| {
+        read(&format!(
+            r##"{style}{ring}<g clip-path="url(#c0)">{}</g>"##,
+            line(10.0, 10.0, 90.0, 10.0)
+        ))
+    };
+    for by in [
+        |i: usize| format!(r##"clip-path="url(#c{i})""##),
+        |i: usize| format!(r##"style="fill:red;clip-path:url('#c{i}') !important""##),
+    ] {
+        let drawing = read_ring("", &ring(&by));
+        assert_eq!(ends(&drawing), [[10.0, 10.0, 50.0, 10.0]]);
+        assert!(
+            drawing
+                .findings
+                .iter()
+                .any(|f| f.code == "clip-path-not-followed")
+        );
+    }
+    let sheet: String = (0..3)
+        .map(|i| format!(".k{i}{{clip-path:url(#c{i})}}"))
+        .collect();
+    let by_sheet = read_ring(
+        &format!("<style>{sheet}</style>"),
+        &ring(&|i| format!(r##"class="k{i}""##)),
+    );
+    assert_eq!(ends(&by_sheet), [[10.0, 10.0, 50.0, 10.0]]);
+}
+
 #[test]
 fn a_shape_inside_a_clip_path_that_is_clipped_itself_is_told() {
     let drawing = read(&format!(

@@ -96,9 +96,18 @@ impl<'a, 'f> Details<'a, 'f> {
                 TableStyle::new(text),
                 REST_WIDTH * text / 1.8,
             );
-            let (sheet, at) = shelves.place(REST_WIDTH * text / 1.8, measured.whole_height());
-            let canvas = &mut self.sheet(&mut sheets, sheet).canvas;
-            measured.draw(canvas, at.x, at.y, 0, measured.len());
+            let (width, most) = (
+                REST_WIDTH * text / 1.8,
+                Frame::of(self.size).content.height(),
+            );
+            let mut from = 0;
+            while from < measured.len() {
+                let to = measured.fitting(from, most).max(from + 1);
+                let (sheet, at) = shelves.place(width, measured.height(from, to));
+                let canvas = &mut self.sheet(&mut sheets, sheet).canvas;
+                measured.draw(canvas, at.x, at.y, from, to);
+                from = to;
+            }
         }
         sheets
     }

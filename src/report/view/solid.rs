@@ -132,6 +132,7 @@ pub(crate) fn polygons(roof: &Roof, eye: Eye) -> Vec<Polygon> {
 /// Walls under the sides that belong to this face alone: down to the ground, or to the roof beneath an upper level.
 fn walls(roof: &Roof, eye: Eye, (ring, level): (&Ring, u32), out: &mut Vec<Polygon>) {
     use crate::roof::EdgeClass::{Headwall, Sidewall};
+    let beneath: Vec<&Face> = roof.faces.iter().filter(|f| f.level < level).collect();
     let n = ring.corners.len();
     for i in 0..n {
         let Some(Side::Edge(id)) = ring.sides.get(i) else {
@@ -143,7 +144,6 @@ fn walls(roof: &Roof, eye: Eye, (ring, level): (&Ring, u32), out: &mut Vec<Polyg
             continue;
         }
         let (a, b) = (ring.corners[i], ring.corners[(i + 1) % n]);
-        let beneath: Vec<&Face> = roof.faces.iter().filter(|f| f.level < level).collect();
         for (a, b) in parts_over(&beneath, a, b) {
             let foot = foot_of(&beneath, a.plan().midpoint(b.plan()));
             let down = |p: Point3| Point3 {

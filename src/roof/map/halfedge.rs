@@ -150,9 +150,13 @@ fn walk(nodes: &[Point], links: &[Link]) -> (Vec<usize>, Vec<usize>, Vec<usize>)
     (next, cycle_of, cycles)
 }
 
-/// The order of two places by their direction from `o`, counter-clockwise from the positive x axis.
+/// The order of two places by their direction from `o`, counter-clockwise from the positive x axis; a place at `o` itself,
+/// which crossings computed to the last digit may give, after all others.
 fn by_angle(o: Point, a: Point, b: Point) -> std::cmp::Ordering {
     let upper = |p: Point| p.y > o.y || (p.y == o.y && p.x > o.x);
+    if a == o || b == o {
+        return (a == o).cmp(&(b == o));
+    }
     upper(b).cmp(&upper(a)).then_with(|| match turn(o, a, b) {
         Orientation::CounterClockwise => std::cmp::Ordering::Less,
         Orientation::Clockwise => std::cmp::Ordering::Greater,
@@ -349,6 +353,19 @@ mod tests {
         areas.sort_by(f64::total_cmp);
         assert_eq!(areas, [[144.0; 6], [336.0; 6]].concat());
         assert_eq!(sub.outside.len(), 3);
+    }
+
+    #[test]
+    fn directions_go_round_and_a_place_at_the_node_itself_comes_last() {
+        let o = Point::new(1.0, 1.0);
+        let round = [(2.0, 1.0), (1.0, 2.0), (0.0, 1.0), (1.0, 0.0), (1.0, 1.0)];
+        let round = round.map(|(x, y)| Point::new(x, y));
+        for first in 0..round.len() {
+            let mut places = round;
+            places.rotate_left(first);
+            places.sort_by(|a, b| by_angle(o, *a, *b));
+            assert_eq!(places, round);
+        }
     }
 
     #[test]

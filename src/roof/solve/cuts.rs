@@ -44,8 +44,11 @@ impl Cuts {
             .iter()
             .flat_map(|&n| drainage.faces_at(n).iter().copied())
             .collect();
+        if faces.len() > MOST_FACES {
+            return false;
+        }
         let cells: usize = faces.iter().map(|&f| tables.lists[f].len()).product();
-        if faces.len() > MOST_FACES || cells > MOST_CELLS {
+        if cells > MOST_CELLS {
             return false;
         }
         let drains = |guilty: &Guilty| {
