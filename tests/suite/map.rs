@@ -249,9 +249,9 @@ fn a_point_in_the_middle_of_a_straight_eave_makes_no_second_edge() {
     assert_eq!((half.nodes.len(), half.anchored), (2, [true, false]));
 }
 
-#[test]
-fn a_courtyard_is_no_face_and_is_told() {
-    let map = Plan::default()
+/// Four slopes round a square in the middle, with the pitch of one.
+fn around_a_court() -> Plan {
+    Plan::default()
         .shape(&[(0.0, 0.0), (60.0, 0.0), (60.0, 60.0), (0.0, 60.0)])
         .shape(&[(20.0, 20.0), (40.0, 20.0), (40.0, 40.0), (20.0, 40.0)])
         .line((0.0, 0.0), (20.0, 20.0))
@@ -259,6 +259,11 @@ fn a_courtyard_is_no_face_and_is_told() {
         .line((60.0, 60.0), (40.0, 40.0))
         .line((0.0, 60.0), (20.0, 40.0))
         .pitch((30.0, 10.0), 4.0)
+}
+
+#[test]
+fn a_courtyard_is_no_face_and_is_told() {
+    let map = around_a_court()
         .pitch((50.0, 30.0), 4.0)
         .pitch((30.0, 50.0), 4.0)
         .pitch((10.0, 30.0), 4.0)
@@ -302,6 +307,48 @@ fn a_roof_without_pitches_inside_a_face_is_refused_and_not_taken_for_a_courtyard
     let in_a_flat_roof = square(0.0).map();
     near(&areas(&in_a_flat_roof), &[3200.0], 1e-9);
     assert!(codes(&in_a_flat_roof.findings).contains(&"taken-for-courtyard"));
+}
+
+#[test]
+fn a_shape_on_an_upper_layer_without_a_pitch_is_refused_and_not_left_out() {
+    let mut plan = gable().shape(&[(10.0, 2.0), (18.0, 2.0), (18.0, 8.0), (10.0, 8.0)]);
+    plan.0.strokes.last_mut().unwrap().level = 1;
+    let findings = plan.refused();
+    assert_eq!(codes(&findings), ["shape-without-pitch"]);
+    assert!(findings[0].message.contains("48 ft²"), "{findings:?}");
+    assert_eq!(findings[0].places[0].at, Some(Point::new(14.0, 5.0)));
+}
+
+#[test]
+fn a_dormer_of_48_square_feet_in_the_roofs_own_pen_is_refused_and_a_chimney_is_not() {
+    let dormer = gable().shape(&[(10.0, 2.0), (18.0, 2.0), (18.0, 8.0), (10.0, 8.0)]);
+    assert_eq!(codes(&dormer.refused()), ["shape-without-pitch"]);
+    let chimney = gable().shape(&[(10.0, 2.0), (15.0, 2.0), (15.0, 7.0), (10.0, 7.0)]);
+    let told = chimney.map().findings;
+    assert!(codes(&told).contains(&"closed-shape-not-cut-out"));
+}
+
+#[test]
+fn a_long_strip_without_a_pitch_is_told_with_its_place() {
+    let map = gable().line((0.0, 12.3), (40.0, 12.3)).map();
+    let told = map
+        .findings
+        .iter()
+        .find(|f| f.code == "strip-without-pitch");
+    let at = told.unwrap().places[0].at.unwrap();
+    assert!(at.distance(Point::new(20.0, 12.15)) < 1e-6, "{at:?}");
+}
+
+#[test]
+fn an_area_inside_is_no_courtyard_where_another_face_lacks_its_pitch() {
+    let findings = around_a_court()
+        .pitch((50.0, 30.0), 4.0)
+        .pitch((30.0, 50.0), 4.0)
+        .refused();
+    assert!(
+        codes(&findings).contains(&"face-without-pitch"),
+        "{findings:?}"
+    );
 }
 
 #[test]

@@ -55,6 +55,47 @@ fn a_dormer_drawn_with_its_own_pen_is_never_lost() {
     assert_eq!(solve(&without).unwrap().faces.len(), 2);
 }
 
+/// A shed dormer is one closed shape, as much of what is left out is: it is told from these by its size and by standing
+/// alone.
+#[test]
+fn a_shed_dormer_without_a_pitch_in_its_own_pen_is_refused_and_not_left_out() {
+    let drawn = |path: &str| {
+        let svg = own_pen("").replace("M24 30V36H36V30L30 24ZM24 30L30 24M30 24V36", path);
+        let drawing = Drawing::read(svg.as_bytes(), &ReadOptions::default()).unwrap();
+        Roof::from_drawing(&drawing, &RoofOptions::default())
+    };
+    for (shed, says) in [
+        ("M24 24V34H36V24Z", "120 ft²"),
+        // Its top is the ridge.
+        ("M24 20V34H36V20", "168 ft²"),
+        ("M24 20V34H36V20Z", "168 ft²"),
+        ("M24 26V33H30V26Z", "42 ft²"),
+        // With a chimney on the ridge in the same pen.
+        ("M24 24V34H36V24ZM8 18h4v4h-4z", "120 ft²"),
+    ] {
+        let refused = drawn(shed).unwrap_err();
+        let [told] = &refused.findings[..] else {
+            panic!("{shed}: {:?}", refused.findings)
+        };
+        assert_eq!(told.code, "roof-without-pitch-left-out", "{shed}");
+        assert!(told.message.contains(says), "{}", told.message);
+    }
+    for other in [
+        // A chimney; a skylight with a cross; a row of panels; a tank, and a compass as a circle.
+        "M24 24v5h5v-5z",
+        "M24 24v5h5v-5zl5 5m0-5l-5 5",
+        "M20 24h18v5h-18zM26 24v5M32 24v5",
+        "M30 26a4 4 0 0 1 0 8a4 4 0 0 1 0 -8z",
+        // A gutter or a walkway drawn as a strip.
+        "M5 24h50v2h-50z",
+        // The walls beneath the slope.
+        "M2 22h56v16h-56z",
+    ] {
+        let roof = drawn(other).unwrap_or_else(|u| panic!("{other}: {:?}", u.findings));
+        assert_eq!(roof.faces.len(), 2, "{other}");
+    }
+}
+
 /// A floor plan beneath the roof: walls that meet in corners and T joints, with a pen of their own.
 #[test]
 fn walls_and_furniture_in_their_own_pen_are_left_out() {

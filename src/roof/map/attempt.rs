@@ -36,10 +36,40 @@ pub(super) struct Attempt {
     pub(super) faults: Faults,
     /// A place where the lines lie nearer together than the tolerance, so that they could not be split at their crossings.
     pub(super) tangled_at: Option<Point>,
-    /// Specks between faces that were given to a neighbour: area in square feet, and a place.
-    pub(super) absorbed: Vec<(f64, Point)>,
+    /// Specks between faces that were given to a neighbour.
+    pub(super) absorbed: Vec<Speck>,
     /// Nodes of the roof's parts.
     pub(super) node_count: usize,
+}
+
+/// A tiny or thin face without a label that was given to a face beside it.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Speck {
+    pub(super) area_sqft: f64,
+    /// Round it, in feet.
+    pub(super) perimeter_ft: f64,
+    /// Its middle.
+    pub(super) at: Point,
+}
+
+impl Speck {
+    fn new(sub: &Subdivision, face: usize) -> Self {
+        Self {
+            area_sqft: sub.area(face),
+            perimeter_ft: sub.perimeter(face),
+            at: crate::geometry::ring::centroid(&sub.corners(&sub.faces[face][0])),
+        }
+    }
+
+    /// As a strip: half of what is round it, in feet.
+    pub(super) fn length_ft(&self) -> f64 {
+        self.perimeter_ft / 2.0
+    }
+
+    /// As a strip, in feet.
+    pub(super) fn width_ft(&self) -> f64 {
+        self.area_sqft / self.length_ft()
+    }
 }
 
 /// What speaks against a tolerance.
@@ -120,7 +150,7 @@ pub(super) fn attempt(pieces: &[Piece], labels: &[Spot], tolerance: f64) -> Atte
 fn without_specks(
     sub: &Subdivision,
     label_face: &[Option<usize>],
-) -> Option<(Vec<Link>, Vec<Link>, Vec<(f64, Point)>)> {
+) -> Option<(Vec<Link>, Vec<Link>, Vec<Speck>)> {
     let mut labelled = vec![false; sub.faces.len()];
     for &face in label_face.iter().flatten() {
         labelled[face] = true;
@@ -136,8 +166,7 @@ fn without_specks(
             .max_by(|&g, &h| length(g).total_cmp(&length(h)).then(h.cmp(&g)));
         if let Some(half) = longest {
             out[half / 2] = true;
-            let at = crate::geometry::ring::centroid(&sub.corners(&sub.faces[face][0]));
-            specks.push((sub.area(face), at));
+            specks.push(Speck::new(sub, face));
         }
     }
     if specks.is_empty() {

@@ -147,7 +147,8 @@ pub(super) fn spots(drawing: &Drawing, level: u32) -> Vec<Spot> {
     labels.iter().map(PitchLabel::spot).collect()
 }
 
-fn pitch_labels(drawing: &Drawing, level: u32) -> Vec<PitchLabel<'_>> {
+/// The pitch labels of a level.
+pub(super) fn pitch_labels(drawing: &Drawing, level: u32) -> Vec<PitchLabel<'_>> {
     let of_level = drawing.labels.iter().filter(|l| l.level == level);
     of_level
         .filter_map(|label| match label.says {

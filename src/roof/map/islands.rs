@@ -3,12 +3,15 @@
 
 use super::attempt::is_thin;
 use super::kinds::{Context, FaceKind, Kinds};
-use super::{LabelledPitch, tell};
+use super::shed::is_of_dormer_size;
+use super::tell;
+use crate::drawing::{Role, Stroke};
 use crate::geometry::ring;
+use crate::units::Pitch;
 use crate::{Finding, Place};
 
-/// A closed shape inside a face that nothing names is left out up to this size, in square feet. Larger ones are taken for
-/// a courtyard.
+/// A closed shape inside a face that nothing names is left out up to this size, in square feet, unless it may be a shed
+/// dormer. Larger ones are taken for a courtyard.
 const LARGEST_OPENING_SQFT: f64 = 100.0;
 /// Smaller ones, in square feet, are symbols: arrow heads, letters.
 const LEAST_OPENING_SQFT: f64 = 1.0;
@@ -23,6 +26,8 @@ const FLATTEST_SLOPE: f64 = 0.5 / 12.0;
 struct Island {
     part: usize,
     area_sqft: f64,
+    /// Whether a shed dormer may have its size and proportions.
+    like_a_dormer: bool,
     /// Into how many closed areas its own lines part it.
     areas: usize,
     /// Whether the face round it slopes; one that stands alone may be the outline of a roof round a courtyard.
@@ -33,13 +38,19 @@ struct Island {
 /// Closed shapes without a label that lie inside a face and touch no other line: courtyards where they are large, roofs
 /// without a pitch where lines part them; the rest is left out and told, like shapes beside the roof.
 pub(super) fn islands(context: &Context<'_>, kinds: &mut Kinds) {
-    let mut left_out = beside(context, &kinds.parts);
+    let (upper, aside): (Vec<Aside>, Vec<Aside>) = beside(context, &kinds.parts)
+        .into_iter()
+        .partition(|aside| aside.on_upper_layer && aside.like_a_dormer);
+    kinds.findings.extend(upper.into_iter().map(upper_roof));
+    let mut left_out: Vec<Place> = aside.into_iter().map(|aside| aside.place).collect();
     for island in inside_faces(context, kinds) {
         if island.area_sqft < LEAST_OPENING_SQFT {
             left_out.push(island.place);
         } else if island.areas > 1 && island.area_sqft > LARGEST_WITH_LINES_SQFT {
             kinds.findings.push(roof_without_pitch(island));
-        } else if island.area_sqft > LARGEST_OPENING_SQFT && island.in_slope {
+        } else if island.in_slope
+            && (island.like_a_dormer || island.area_sqft > LARGEST_OPENING_SQFT)
+        {
             kinds.findings.push(dormer_or_courtyard(island));
         } else if island.area_sqft > LARGEST_OPENING_SQFT {
             kinds.parts.push(island.part);
@@ -68,7 +79,7 @@ fn inside_faces(context: &Context<'_>, kinds: &Kinds) -> Vec<Island> {
     }
     let holes = (0..sub.faces.len()).filter_map(|f| match &kinds.faces[f] {
         FaceKind::Roof(pitch) => {
-            let in_slope = !kinds.alone[f] && pitch.as_ref().is_some_and(slopes);
+            let in_slope = !kinds.alone[f] && pitch.as_ref().is_some_and(|p| slopes(p.pitch));
             Some(
                 sub.faces[f]
                     .iter()
@@ -86,9 +97,11 @@ fn inside_faces(context: &Context<'_>, kinds: &Kinds) -> Vec<Island> {
                 return None;
             }
             let corners = sub.corners(hole);
+            let area_sqft = -ring::signed_area(&corners);
             Some(Island {
                 part,
-                area_sqft: -ring::signed_area(&corners),
+                area_sqft,
+                like_a_dormer: is_of_dormer_size(area_sqft, ring::perimeter(&corners)),
                 areas: areas[part],
                 in_slope,
                 place: place(context, hole)?,
@@ -97,26 +110,64 @@ fn inside_faces(context: &Context<'_>, kinds: &Kinds) -> Vec<Island> {
         .collect()
 }
 
-fn slopes(pitch: &LabelledPitch) -> bool {
-    pitch.pitch.to_rise_per_run() > FLATTEST_SLOPE
+/// Whether a face of this pitch is a slope.
+pub(super) fn slopes(pitch: Pitch) -> bool {
+    pitch.to_rise_per_run() > FLATTEST_SLOPE
+}
+
+/// A closed shape beside the roof that is no part of it.
+struct Aside {
+    area_sqft: f64,
+    /// Whether a roof may have its size and proportions.
+    like_a_dormer: bool,
+    /// Whether its layer says that it is a roof over others: nothing else is drawn there.
+    on_upper_layer: bool,
+    place: Place,
 }
 
 /// The closed shapes beside the roof that are no part of it.
-fn beside(context: &Context<'_>, parts: &[usize]) -> Vec<Place> {
+fn beside(context: &Context<'_>, parts: &[usize]) -> Vec<Aside> {
     let sub = &context.attempt.sub;
     let outside = sub.outside.iter();
     outside
         .filter(|ring| parts.binary_search(&sub.part[ring[0] / 2]).is_err())
-        .filter_map(|ring| place(context, ring))
+        .filter_map(|ring| {
+            let corners = sub.corners(ring);
+            let area_sqft = -ring::signed_area(&corners);
+            let stroke = stroke(context, ring)?;
+            Some(Aside {
+                area_sqft,
+                like_a_dormer: is_of_dormer_size(area_sqft, ring::perimeter(&corners)),
+                on_upper_layer: stroke.role == Role::Roof && stroke.level > 0,
+                place: Place::on(&stroke.source, ring::centroid(&corners)),
+            })
+        })
         .collect()
 }
 
 /// The middle of a ring, on the element that its first side was drawn with.
 fn place(context: &Context<'_>, ring: &[usize]) -> Option<Place> {
-    let sub = &context.attempt.sub;
-    let &piece = sub.links[ring[0] / 2].pieces.first()?;
-    let source = &context.strokes[context.pieces[piece].stroke].source;
-    Some(Place::on(source, ring::centroid(&sub.corners(ring))))
+    let corners = context.attempt.sub.corners(ring);
+    let stroke = stroke(context, ring)?;
+    Some(Place::on(&stroke.source, ring::centroid(&corners)))
+}
+
+/// What the first side of a ring was drawn with.
+fn stroke<'a>(context: &Context<'a>, ring: &[usize]) -> Option<&'a Stroke> {
+    let &piece = context.attempt.sub.links[ring[0] / 2].pieces.first()?;
+    Some(context.strokes[context.pieces[piece].stroke])
+}
+
+fn upper_roof(aside: Aside) -> Finding {
+    Finding::error(
+        "shape-without-pitch",
+        format!(
+            "A closed shape of {:.0} ft² on a layer of roofs over others has no pitch that was read.",
+            aside.area_sqft
+        ),
+    )
+    .remedy("Write its pitch inside it on a layer of its own, named upper pitch (level 2 pitch and so on); if it is no roof, draw it on a layer named note.")
+    .place(aside.place)
 }
 
 fn roof_without_pitch(island: Island) -> Finding {

@@ -66,13 +66,19 @@ pub(super) fn kinds(context: &Context<'_>) -> Kinds {
         }
     }
     let outside = touches_outside(context, &kinds.parts);
+    let is_forgotten = |f: usize| {
+        let is_roof = kinds.parts.binary_search(&sub.face_part[f]).is_ok();
+        is_roof && outside[f] && !kinds.alone[f] && inside[f].is_empty() && !is_thin(sub, f)
+    };
+    let forgotten = (0..sub.faces.len()).any(is_forgotten);
     for face in 0..sub.faces.len() {
         let kind = if kinds.parts.binary_search(&sub.face_part[face]).is_err() {
             FaceKind::Not
         } else if kinds.alone[face] {
             FaceKind::Roof(inside[face].first().map(|l| l.as_pitch()))
         } else if inside[face].is_empty() {
-            let beside = Beside::new(context, &inside, face, outside[face]);
+            let mut beside = Beside::new(context, &inside, face, outside[face]);
+            beside.another |= forgotten;
             unlabelled(context, face, &beside, &mut kinds.findings)
         } else {
             labelled(&inside[face], &mut kinds.findings)
@@ -194,7 +200,8 @@ struct Beside {
     /// How many labelled faces share an edge of its outer ring: what lies in a hole of it, as a plan in its frame, does not
     /// count.
     labelled: usize,
-    /// Whether another face without a label does. Two courtyards do not lie side by side.
+    /// Whether another face without a label does: two courtyards do not lie side by side. Or whether one at the outside
+    /// has none: where one label was forgotten, another may be.
     another: bool,
 }
 

@@ -8,8 +8,9 @@
 use std::collections::BTreeSet;
 
 use super::attempt::Attempt;
-use super::build::{MapOptions, spots};
+use super::build::{MapOptions, pitch_labels, spots};
 use super::halfedge::Subdivision;
+use super::islands::slopes;
 use super::labels::{FaceFinder, Spot};
 use super::ladder::climb;
 use super::load;
@@ -18,6 +19,7 @@ use super::select::{StrokeSet, looks};
 use super::tell;
 use crate::drawing::{Drawing, Role, Stroke};
 use crate::geometry::{Point, Vector};
+use crate::units::Pitch;
 use crate::{Finding, Place};
 
 /// Two lines that turn by less than this at their joint, as the cosine (10°), run on.
@@ -37,13 +39,18 @@ pub(in crate::roof) fn roof_left_out(
     let levels: BTreeSet<u32> = left_out.iter().map(|s| s.level).collect();
     levels.into_iter().find_map(|level| {
         let spots = spots(drawing, level);
+        let labels = pitch_labels(drawing, level);
+        let pitches: Vec<Pitch> = labels.iter().map(|label| label.pitch).collect();
         let [chosen, left_out] = [&chosen, &left_out].map(|all| of_level(all, level));
         let both = [chosen.as_slice(), left_out.as_slice()].concat();
         let pieces = pieces(&both);
         let attempt = climb(&pieces, &spots, options.tolerance_ft);
-        let overlay = Overlay::new(&attempt, &pieces, &both, chosen.len());
+        let overlay = Overlay::new(&attempt, &pitches, &pieces, &both, chosen.len());
         if let Some(found) = overlay.ridge_end() {
             return Some(told_on(found));
+        }
+        if let Some(found) = overlay.shed_dormer() {
+            return Some(told_shed(found));
         }
         let beside = overlay.filled_beside();
         if beside.is_empty() {
@@ -96,19 +103,32 @@ fn labelled(attempt: &Attempt) -> Vec<bool> {
     labelled
 }
 
+/// For each face whether it holds a pitch that water runs down.
+fn sloped(attempt: &Attempt, pitches: &[Pitch]) -> Vec<bool> {
+    let mut sloped = vec![false; attempt.sub.faces.len()];
+    for (face, &pitch) in attempt.label_face.iter().zip(pitches) {
+        if let Some(face) = face {
+            sloped[*face] |= slopes(pitch);
+        }
+    }
+    sloped
+}
+
 /// The chosen lines with the left out ones over them.
-struct Overlay<'a> {
-    sub: &'a Subdivision,
-    labelled: Vec<bool>,
-    pieces: &'a [Piece],
+pub(super) struct Overlay<'a> {
+    pub(super) sub: &'a Subdivision,
+    pub(super) labelled: Vec<bool>,
+    pub(super) sloped: Vec<bool>,
+    pub(super) pieces: &'a [Piece],
     /// The chosen ones first.
-    strokes: &'a [&'a Stroke],
+    pub(super) strokes: &'a [&'a Stroke],
     chosen: usize,
 }
 
 impl<'a> Overlay<'a> {
     fn new(
         attempt: &'a Attempt,
+        pitches: &[Pitch],
         pieces: &'a [Piece],
         strokes: &'a [&'a Stroke],
         chosen: usize,
@@ -116,6 +136,7 @@ impl<'a> Overlay<'a> {
         Self {
             sub: &attempt.sub,
             labelled: labelled(attempt),
+            sloped: sloped(attempt, pitches),
             pieces,
             strokes,
             chosen,
@@ -136,16 +157,18 @@ impl<'a> Overlay<'a> {
 
     fn is_ridge_end(&self, halves: &[usize]) -> bool {
         let &[a, b, c] = halves else { return false };
-        let left_out = |half: &usize| {
-            let drawn = &self.sub.links[half / 2].pieces;
-            drawn.iter().all(|&p| self.pieces[p].stroke >= self.chosen)
-        };
         let turned = |p: usize, q: usize| self.way(p).dot(self.way(q)).abs() < IN_LINE;
-        halves.iter().all(left_out)
+        halves.iter().all(|&half| self.is_left_out(half))
             && turned(a, b)
             && turned(b, c)
             && turned(c, a)
             && self.lies_on_a_face(halves)
+    }
+
+    /// Whether a half-edge was drawn with left out lines alone.
+    pub(super) fn is_left_out(&self, half: usize) -> bool {
+        let drawn = &self.sub.links[half / 2].pieces;
+        drawn.iter().all(|&p| self.pieces[p].stroke >= self.chosen)
     }
 
     /// The direction of a half-edge, of length 1.
@@ -201,6 +224,14 @@ fn told_on(found: (Point, &Stroke)) -> Finding {
         looks(found.1)
     );
     told(message, found)
+}
+
+fn told_shed((at, area_sqft, stroke): (Point, f64, &Stroke)) -> Finding {
+    let message = format!(
+        "A closed shape of {area_sqft:.0} ft² that is not drawn as the roof's lines are ({}) stands by itself in a slope, without a pitch: a shed dormer would be lost.",
+        looks(stroke)
+    );
+    told(message, (at, stroke))
 }
 
 fn told_beside(found: (Point, &Stroke)) -> Finding {

@@ -22,6 +22,7 @@ mod piece;
 mod repair;
 mod select;
 mod self_crossing;
+mod shed;
 mod simplify;
 mod snap;
 mod tell;

@@ -123,7 +123,8 @@ fn groups(drawing: &Drawing, strokes: &[usize]) -> Vec<Group> {
     groups
 }
 
-fn alike(a: &Stroke, b: &Stroke) -> bool {
+/// Whether two strokes look as if drawn with one pen on one layer.
+pub(super) fn alike(a: &Stroke, b: &Stroke) -> bool {
     let width = a.style.width.max(b.style.width);
     a.source.layer == b.source.layer
         && a.level == b.level

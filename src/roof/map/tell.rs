@@ -1,6 +1,6 @@
 //! Findings about what snapping and mending did, each kind told once with its number and its farthest place.
 
-use super::attempt::{Attempt, long_loose_links};
+use super::attempt::{Attempt, Speck, long_loose_links};
 use super::build::PitchLabel;
 use super::halfedge::Subdivision;
 use super::kinds::Context;
@@ -10,6 +10,9 @@ use crate::{Finding, Place};
 
 /// A finding names this many places at most.
 const MOST_PLACES: usize = 8;
+/// A strip without a pitch, and a line that bounds nothing at the roof's edge, may have been a face's from this length
+/// on, in feet.
+const LONG_FT: f64 = 3.0;
 /// Moves under this, in feet, are rounding.
 const ROUNDING_FT: f64 = 1e-3;
 
@@ -124,17 +127,40 @@ pub(super) fn mending(
             );
         }
     }
-    if let Some(&(_, at)) = attempt.absorbed.first() {
-        let area: f64 = attempt.absorbed.iter().map(|&(a, _)| a).sum();
-        findings.push(
+    findings.extend(specks(attempt));
+    largest
+}
+
+/// What was given to the face beside it: left-overs of the tracing, and strips too long and too wide to be any.
+fn specks(attempt: &Attempt) -> Vec<Finding> {
+    let meant = |s: &Speck| s.length_ft() >= LONG_FT && s.width_ft() > attempt.tolerance;
+    let (strips, left_overs): (Vec<Speck>, Vec<Speck>) =
+        attempt.absorbed.iter().copied().partition(meant);
+    let mut told: Vec<Finding> = strips.iter().map(strip).collect();
+    if let Some(first) = left_overs.first() {
+        let area: f64 = left_overs.iter().map(|s| s.area_sqft).sum();
+        told.push(
             Finding::note(
                 "specks-absorbed",
-                format!("{} specks between faces, {area:.2} ft² in all, were given to the face beside them.", attempt.absorbed.len()),
+                format!("{} specks between faces, {area:.2} ft² in all, were given to the face beside them.", left_overs.len()),
             )
-            .place(Place::at(at)),
+            .place(Place::at(first.at)),
         );
     }
-    largest
+    told
+}
+
+fn strip(strip: &Speck) -> Finding {
+    Finding::warning(
+        "strip-without-pitch",
+        format!(
+            "A strip between faces, {:.1} ft long and {:.2} ft wide, has no pitch in it and was given to the face beside it: a steep face, seen nearly edge-on, would be lost.",
+            strip.length_ft(),
+            strip.width_ft()
+        ),
+    )
+    .remedy("If it is a face, write its pitch with a leader that ends in it.")
+    .place(Place::at(strip.at))
 }
 
 /// Lines that bound nothing, and labels that no face holds.
@@ -144,6 +170,8 @@ pub(super) fn open_lines(context: &Context<'_>, parts: &[usize], findings: &mut 
     let finder = super::labels::FaceFinder::new(sub);
     let mut inside: Vec<Place> = Vec::new();
     let mut outside: Vec<Place> = Vec::new();
+    let mut at_the_roof: Vec<Place> = Vec::new();
+    let of_roof = nodes_of_roof(sub, parts);
     for i in long_loose_links(sub, context.pieces, attempt.tolerance) {
         let link = &sub.loose[i];
         let middle = sub.nodes[link.a].midpoint(sub.nodes[link.b]);
@@ -151,7 +179,13 @@ pub(super) fn open_lines(context: &Context<'_>, parts: &[usize], findings: &mut 
         let in_roof = finder
             .at(middle)
             .is_some_and(|f| parts.binary_search(&sub.face_part[f]).is_ok());
-        let list = if in_roof { &mut inside } else { &mut outside };
+        let meets_roof = of_roof[link.a] || of_roof[link.b];
+        let is_long = sub.nodes[link.a].distance(sub.nodes[link.b]) >= LONG_FT;
+        let list = match (in_roof, meets_roof && is_long) {
+            (true, _) => &mut inside,
+            (false, true) => &mut at_the_roof,
+            (false, false) => &mut outside,
+        };
         list.push(Place::on(source, middle));
     }
     let stray: Vec<_> = context
@@ -178,6 +212,19 @@ pub(super) fn open_lines(context: &Context<'_>, parts: &[usize], findings: &mut 
             inside,
         ));
     }
+    if !at_the_roof.is_empty() {
+        findings.push(several(
+            Finding::warning(
+                "line-from-the-roof",
+                format!(
+                    "{} lines start at the roof's edge, bound no face and were left out: where one of them is a side of a face, that part of the face is lost.",
+                    at_the_roof.len()
+                ),
+            )
+            .remedy("Draw sides of faces on to the next corner, and leaders on a layer named note."),
+            at_the_roof,
+        ));
+    }
     if !outside.is_empty() {
         findings.push(several(
             Finding::note(
@@ -190,6 +237,17 @@ pub(super) fn open_lines(context: &Context<'_>, parts: &[usize], findings: &mut 
             outside,
         ));
     }
+}
+
+/// For each node whether lines of the roof meet there.
+fn nodes_of_roof(sub: &Subdivision, parts: &[usize]) -> Vec<bool> {
+    let mut of_roof = vec![false; sub.nodes.len()];
+    for (link, part) in sub.links.iter().zip(&sub.part) {
+        let is_roof = parts.binary_search(part).is_ok();
+        of_roof[link.a] |= is_roof;
+        of_roof[link.b] |= is_roof;
+    }
+    of_roof
 }
 
 /// A label that no face holds. Among lines it is one of a face that does not close; else it stands beside the roof.
