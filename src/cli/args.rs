@@ -134,7 +134,7 @@ pub(crate) struct PlanArgs {
     pub(crate) plan: PathBuf,
     #[command(flatten)]
     pub(crate) reading: ReadingArgs,
-    /// Write the drawing back with every finding, and every fall that is asked about, marked on top (diff: NEW with
+    /// Write the drawing back with every finding, and every fall that is asked about, marked on top (diff: PLAN with
     /// everything that changed)
     #[arg(long, value_name = "FILE")]
     pub(crate) marked: Option<PathBuf>,
@@ -165,7 +165,7 @@ pub(crate) struct TakeoffArgs {
 
 #[derive(Debug, Args)]
 pub(crate) struct DiffArgs {
-    /// The earlier revision
+    /// The earlier revision; the plan is the later one
     pub(crate) old: PathBuf,
     #[command(flatten)]
     pub(crate) plan: PlanArgs,

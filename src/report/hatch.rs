@@ -5,8 +5,8 @@ use crate::geometry::{Point, Vector, ring};
 
 /// Hatch lines are never closer than this on paper, in mm.
 pub(crate) const LEAST_SPACING: f64 = 0.9;
-/// The thinnest line that a copier keeps.
-const PEN: Pen = Pen::new(0.16);
+/// The thinnest line that a copier keeps, and the thinnest of the standard widths used.
+const PEN: Pen = Pen::new(0.18);
 
 /// Fills a convex polygon with lines in a direction, `spacing` mm apart. Lines are counted from the sheet's corner,
 /// so that neighbouring shapes hatch as one.

@@ -1,7 +1,8 @@
 //! A crew sheet being filled from the top: heads, rows of figures, steps, entries; nothing too small for arm's length.
 
+use super::frame::Frame;
 use crate::geometry::{Point, Vector};
-use crate::report::canvas::{Area, Canvas, Layer, Pen, TextStyle};
+use crate::report::canvas::{Area, Canvas, Fonts, Layer, Pen, TextStyle};
 
 /// Heights of capitals, in mm: nothing to work by is smaller than the least.
 pub(super) const LEAST: f64 = 2.5;
@@ -11,8 +12,10 @@ pub(super) const HEAD: f64 = 5.0;
 const ENTRY: f64 = 17.0;
 /// Height of the words of entries.
 const ENTRY_TEXT: f64 = 2.8;
-/// Above and below a line across.
+/// Above and below a line across: usually, where a page is spared by it, and where there is room.
 const ROUND_RULE: f64 = 1.6;
+const LEAST_ROUND_RULE: f64 = 0.8;
+const MOST_ROUND_RULE: f64 = 4.0;
 
 /// A page being filled from the top.
 pub(super) struct Page<'f> {
@@ -22,9 +25,42 @@ pub(super) struct Page<'f> {
     pub(super) y: f64,
     /// Pages that are full.
     pub(super) full: Vec<Canvas<'f>>,
+    /// Above and below a line across.
+    round_rule: f64,
+    rules: usize,
 }
 
-impl Page<'_> {
+impl<'f> Page<'f> {
+    /// A page filled by `fill`, or as many as it takes; the room that one page leaves at its foot goes between its
+    /// parts.
+    pub(super) fn filled(fonts: &'f Fonts, frame: &Frame, fill: impl Fn(&mut Self)) -> Self {
+        let with = |round_rule| {
+            let mut page = Self {
+                canvas: Canvas::new(fonts),
+                area: frame.content,
+                frame: frame.frame,
+                y: frame.content.top,
+                full: Vec::new(),
+                round_rule,
+                rules: 0,
+            };
+            fill(&mut page);
+            page
+        };
+        let usual = with(ROUND_RULE);
+        let other = if usual.full.is_empty() {
+            let spare = (usual.y - usual.area.bottom).max(0.0) / (2 * usual.rules.max(1)) as f64;
+            with((ROUND_RULE + spare).min(MOST_ROUND_RULE))
+        } else {
+            with(LEAST_ROUND_RULE)
+        };
+        let spared = other.full.len() < usual.full.len();
+        if spared || other.full.is_empty() {
+            other
+        } else {
+            usual
+        }
+    }
     /// Goes on on a further page where so much does not fit on this one.
     pub(super) fn need(&mut self, height: f64) {
         if self.y - height < self.area.bottom {
@@ -35,18 +71,19 @@ impl Page<'_> {
     }
     /// A line across, and room for what follows it.
     pub(super) fn rule(&mut self, next: f64) {
-        if self.y - 2.0 * ROUND_RULE - next < self.area.bottom {
+        if self.y - 2.0 * self.round_rule - next < self.area.bottom {
             self.need(f64::INFINITY);
             return;
         }
-        self.y -= ROUND_RULE;
+        self.rules += 1;
+        self.y -= self.round_rule;
         let (left, right) = (self.frame.left, self.frame.right);
         self.canvas.on(Layer::Tables).line(
             Point::new(left, self.y),
             Point::new(right, self.y),
             Pen::new(0.35),
         );
-        self.y -= ROUND_RULE;
+        self.y -= self.round_rule;
     }
     pub(super) fn head(&mut self, head: &str, beside: &str) {
         self.y -= HEAD;

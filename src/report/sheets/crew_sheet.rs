@@ -5,7 +5,7 @@ use super::frame::Frame;
 use super::{Draft, small_plan};
 use crate::courses::{CourseFace, Courses, EdgeKind, FaceLayout};
 use crate::geometry::{Point, Vector};
-use crate::report::canvas::{Area, Canvas, Fonts, Ink, Layer, Pen, TextStyle};
+use crate::report::canvas::{Area, Fonts, Ink, Layer, Pen, TextStyle};
 use crate::report::crew_words::corner_words;
 use crate::report::pdf::Paper;
 use crate::report::{OutputUnits, Report, number};
@@ -14,6 +14,8 @@ use crate::units::{Length, True};
 
 const COUNT: f64 = 8.0;
 const NAME: f64 = 12.0;
+/// The roof in the corner is at most so wide.
+const SMALL_PLAN: f64 = 42.0;
 /// Over this pitch a roof is steep: 29 CFR 1926.500(b).
 const STEEP_ABOVE_IN_12: f64 = 4.0;
 /// The shingle with its nails is drawn so wide.
@@ -62,32 +64,8 @@ impl Crew<'_> {
     }
 
     fn drafts<'f>(&self, fonts: &'f Fonts, paper: Paper) -> Vec<Draft<'f>> {
-        let (short, long) = paper.sides_mm();
-        let frame = Frame::of((short, long));
-        let mut page = Page {
-            canvas: Canvas::new(fonts),
-            area: frame.content,
-            frame: frame.frame,
-            y: frame.content.top,
-            full: Vec::new(),
-        };
-        self.name(&mut page);
-        page.rule(COUNT + 8.0);
-        self.counts(&mut page);
-        let sequence = self.sequence();
-        if !sequence.is_empty() {
-            page.rule(40.0);
-            page.head("Order of work", "");
-            page.steps(&sequence);
-        }
-        page.rule(30.0);
-        self.starts(&mut page);
-        page.rule(28.0);
-        self.chalk_lines(&mut page);
-        page.rule(30.0);
-        self.edges(&mut page);
-        page.rule(12.0);
-        self.safety(&mut page);
+        let size = paper.sides_mm();
+        let page = Page::filled(fonts, &Frame::of(size), |page| self.fill(page));
         let mut pages = page.full;
         pages.push(page.canvas);
         pages
@@ -95,11 +73,32 @@ impl Crew<'_> {
             .map(|canvas| Draft {
                 title: format!("Crew sheet, face {}", self.face.name),
                 group: Some("Crew sheets".to_owned()),
-                size: (short, long),
+                size,
                 scale: "no scale".to_owned(),
                 canvas,
             })
             .collect()
+    }
+
+    /// Sets all parts of the sheet, one under the other.
+    fn fill(&self, page: &mut Page<'_>) {
+        self.name(page);
+        page.rule(COUNT + 8.0);
+        self.counts(page);
+        let sequence = self.sequence();
+        if !sequence.is_empty() {
+            page.rule(40.0);
+            page.head("Order of work", "");
+            page.steps(&sequence);
+        }
+        page.rule(30.0);
+        self.starts(page);
+        page.rule(28.0);
+        self.chalk_lines(page);
+        page.rule(30.0);
+        self.edges(page);
+        page.rule(12.0);
+        self.safety(page);
     }
 
     fn name(&self, page: &mut Page<'_>) {
@@ -121,8 +120,11 @@ impl Crew<'_> {
             self.units().pitch(self.face.pitch),
             self.units().length((high - low) / 12.0)
         );
+        let room = page.area.right - SMALL_PLAN - 2.0 - left;
+        let fits = |height: &f64| page.canvas.width(TextStyle::new(*height), &about) <= room;
+        let height = [TEXT, 3.0].into_iter().find(fits).unwrap_or(LEAST);
         page.canvas
-            .text(Point::new(left, base.y), TextStyle::new(TEXT), &about);
+            .text(Point::new(left, base.y), TextStyle::new(height), &about);
         self.small_plan(page);
         page.y = base.y - 3.0;
     }
@@ -130,7 +132,7 @@ impl Crew<'_> {
     /// The roof in the corner, this face grey.
     fn small_plan(&self, page: &mut Page<'_>) {
         let room = Area::new(
-            page.area.right - 42.0,
+            page.area.right - SMALL_PLAN,
             page.y - NAME - 3.0,
             page.area.right,
             page.y + 2.0,
@@ -268,7 +270,7 @@ impl Crew<'_> {
         let nailing = self.courses.nailing(self.report.roof(), self.layout.face);
         let room = page.area.width() - NAILED - 6.0;
         let words = format!(
-            "{} above the butt, {} from the ends and evenly between; cut pieces too",
+            "{} above the butt, {} from the ends, evenly between; cut pieces too",
             self.inches(nailing.line_in),
             self.inches(NAIL_FROM_END_IN),
         );

@@ -23,7 +23,7 @@ impl Crew<'_> {
             page.y -= 0.8;
             page.head(
                 &format!("First piece, {near}"),
-                "its width at the butt, where the pattern does not give it",
+                "width at the butt where the pattern gives none",
             );
             page.cells(&cells);
         }

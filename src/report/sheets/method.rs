@@ -27,31 +27,49 @@ pub(super) fn draw<'f>(
     (paper, of_plan): (Paper, Paper),
 ) -> Vec<Draft<'f>> {
     let size = paper.landscape();
-    let style = TableStyle::new(text_height(size));
-    let mut flow = Flow::new(
-        fonts,
-        size,
-        "Method, findings, cautions",
-        style,
-        &[1.0, 1.0],
-    );
-    flow.paragraphs("How it was measured", &measured(report));
-    flow.paragraphs("What the pitches ask for", &pitches(report));
-    flow.table(sums::plan(report));
-    flow.table(sums::slope(report));
-    flow.next_column();
-    flow.table(findings(report, |at| {
-        roof_plan::zone(report, fonts, of_plan, at)
-    }));
-    flow.paragraphs("Before anybody goes up", &cautions(report));
-    let mut sheets = flow.finish();
+    let text = text_height(size);
+    let findings = findings(report, |at| roof_plan::zone(report, fonts, of_plan, at));
+    let drawn = |apart| {
+        on_fewest_sheets(text, |style| {
+            method(report, fonts, size, style, findings.clone(), apart)
+        })
+    };
+    let mut sheets = drawn(true);
+    if sheets.len() > 1 {
+        let run_on = drawn(false);
+        if run_on.len() < sheets.len() {
+            sheets = run_on;
+        }
+    }
     if let Some(materials) = report.inputs().materials {
-        let text = text_height(size);
         sheets.extend(on_fewest_sheets(text, |style| {
             rules::draw(materials, fonts, size, style)
         }));
     }
     sheets
+}
+
+/// The method, then findings and cautions: `apart` in a column of their own, else wherever there is room.
+fn method<'f>(
+    report: &Report<'_>,
+    fonts: &'f Fonts,
+    size: (f64, f64),
+    style: TableStyle,
+    findings: Table,
+    apart: bool,
+) -> Vec<Draft<'f>> {
+    let title = "Method, findings, cautions";
+    let mut flow = Flow::new(fonts, size, title, style, &[1.0, 1.0]);
+    flow.paragraphs("How it was measured", &measured(report));
+    flow.paragraphs("What the pitches ask for", &pitches(report));
+    flow.table(sums::plan(report));
+    flow.table(sums::slope(report));
+    if apart {
+        flow.next_column();
+    }
+    flow.table(findings);
+    flow.paragraphs("Before anybody goes up", &cautions(report));
+    flow.finish()
 }
 
 /// How the roof was measured, a sentence or two each.

@@ -94,13 +94,13 @@ impl Measured {
     pub(super) fn whole_height(&self) -> f64 {
         self.height(0, self.len()) + self.notes_height()
     }
-    /// How many rows from `from` fit a height; never leaves a total alone.
+    /// How many rows from `from` fit a height; never leaves a last row or a total alone.
     pub(super) fn fitting(&self, from: usize, height: f64) -> usize {
         let mut to = from;
         while to < self.len() && self.height(from, to + 1) <= height {
             to += 1;
         }
-        if to + 1 == self.len() && self.table.total.is_some() && to > from {
+        if to + 1 == self.len() && to > from {
             to -= 1;
         }
         to
@@ -116,11 +116,11 @@ impl Measured {
     ) -> f64 {
         canvas.on(Layer::Tables);
         let mut y = self.draw_title(canvas, left, top, from > 0);
-        rule(canvas, left, self.width, y, 0.35, Ink::Black);
+        rule(canvas, left, self.width, y, 0.35);
         if self.table.heads {
             self.draw_heads(canvas, left, y);
             y -= self.style.row();
-            rule(canvas, left, self.width, y, 0.25, Ink::Black);
+            rule(canvas, left, self.width, y, 0.25);
         }
         let uneven = self
             .rows
@@ -128,14 +128,14 @@ impl Measured {
             .any(|r| !r.total && r.height > self.style.row());
         for (i, row) in self.rows[from..to].iter().enumerate() {
             if row.total {
-                rule(canvas, left, self.width, y, 0.25, Ink::Black);
+                rule(canvas, left, self.width, y, 0.25);
             } else if uneven && i > 0 {
-                rule(canvas, left, self.width, y, 0.13, Ink::Grey);
+                rule(canvas, left, self.width, y, 0.18);
             }
             self.draw_row(canvas, row, left, y);
             y -= row.height;
         }
-        rule(canvas, left, self.width, y, 0.35, Ink::Black);
+        rule(canvas, left, self.width, y, 0.35);
         if to == self.len() {
             y = self.draw_notes(canvas, left, y);
         }
@@ -187,11 +187,7 @@ impl Measured {
                     canvas.text(anchor(column, *span, left, first), style, text);
                 }
                 CellLines::Text(lines) => {
-                    let style = if row.total || column.bold {
-                        self.style.strong()
-                    } else {
-                        self.style.words()
-                    };
+                    let style = cell_style(column, self.style, row.total);
                     for (i, line) in lines.iter().enumerate() {
                         let base = first - i as f64 * style.pitch();
                         let at = anchor(column, *span, left, base);
@@ -221,11 +217,11 @@ fn anchor(column: &Column, span: (f64, f64), left: f64, base: f64) -> Point {
     Point::new(left + x, base)
 }
 
-fn rule(canvas: &mut Canvas<'_>, left: f64, width: f64, y: f64, pen: f64, ink: Ink) {
+fn rule(canvas: &mut Canvas<'_>, left: f64, width: f64, y: f64, pen: f64) {
     canvas.line(
         Point::new(left, y),
         Point::new(left + width, y),
-        Pen::new(pen).ink(ink),
+        Pen::new(pen),
     );
 }
 
@@ -279,6 +275,15 @@ fn need(canvas: &Canvas<'_>, table: &Table, style: TableStyle, column: usize) ->
         .fold(head, f64::max)
 }
 
+/// How a text in a column is set, and so how wide it is.
+fn cell_style(column: &Column, style: TableStyle, total: bool) -> TextStyle {
+    if total || column.bold {
+        style.strong()
+    } else {
+        style.words()
+    }
+}
+
 fn measure_row(
     canvas: &Canvas<'_>,
     columns: &[Column],
@@ -301,7 +306,7 @@ fn measure_row(
             }
             Cell::Differing(text) => CellLines::Differing(text.clone()),
             Cell::Text(text) if column.grows > 0.0 => {
-                let lines = canvas.wrap(style.words(), text, span.1 - span.0);
+                let lines = canvas.wrap(cell_style(column, style, total), text, span.1 - span.0);
                 most = most.max(lines.len());
                 CellLines::Text(lines)
             }
