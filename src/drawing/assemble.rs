@@ -198,9 +198,10 @@ impl Reader<'_> {
             return stray;
         }
         for i in (0..self.shapes.len()).filter(|&i| seen(i) && self.role(i) == NameRole::Unsaid) {
-            let source = &self.elements[self.shapes[i].element].source;
-            if source.layer.is_some() {
-                stray.insert(source.layer.clone());
+            let element = &self.elements[self.shapes[i].element];
+            // Beside a roof layer one that says a level alone holds that level's roof.
+            if element.source.layer.is_some() && !element.says.level_alone {
+                stray.insert(element.source.layer.clone());
             }
         }
         let labels = |in_stray: bool| {
