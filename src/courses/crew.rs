@@ -180,16 +180,22 @@ impl FaceLayout {
         }
     }
 
-    /// The pattern with the fewest exceptions, and which runs follow it. A step wins a tie: it needs no pile.
+    /// The pattern with the fewest exceptions, if most runs follow it, and which those are. A step wins a tie: it needs no pile.
     fn pattern(&self, opens: &BTreeMap<usize, usize>) -> (Pattern, Vec<bool>) {
         let exceptions = |follows: &[bool]| follows.iter().filter(|f| !**f).count();
         let Some((pattern, follows)) = self.step_pattern() else {
             return (Pattern::None, vec![true; self.runs.len()]);
         };
-        match self.run_on_pattern(opens) {
+        let (pattern, follows) = match self.run_on_pattern(opens) {
             Some((other, others)) if exceptions(&others) < exceptions(&follows) => (other, others),
             _ => (pattern, follows),
+        };
+        // What most runs depart from is no pattern: every run with a joint is told then.
+        if 2 * exceptions(&follows) > self.runs.len() {
+            let jointless = self.runs.iter().map(|r| r.joints_in.is_empty());
+            return (Pattern::None, jointless.collect());
         }
+        (pattern, follows)
     }
 
     /// The step from course to course and the place of the first joint that most runs lie at.

@@ -73,11 +73,12 @@ pub fn changeover_words(
                 );
             }
         }
-        if let Some(&too_close) = best.too_close_in.first() {
+        let too_close = best.too_close_in.iter().copied().map(from_start);
+        if let Some(nearest) = too_close.min_by(f64::total_cmp) {
             let _ = write!(
                 words,
                 " (whole, its joint would come too close to one below at {})",
-                small(from_start(too_close))
+                small(nearest)
             );
         }
         let lead = format!("course {}: ", best.course + 1);

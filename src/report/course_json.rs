@@ -223,7 +223,7 @@ fn face_out<'a>(
             first_joint: first,
             lag_courses: lag,
             offcut_lag_courses: sheet.offcut_lag,
-            exceptions: sheet.rows.iter().filter(|r| !r.follows).count(),
+            exceptions: sheet.exceptions(),
             chalk_lines: sheet.chalk_in.iter().map(|c| length(*c)).collect(),
             split_courses: sheet.split_courses,
         },

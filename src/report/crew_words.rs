@@ -55,7 +55,7 @@ pub(super) fn pattern_words(layout: &FaceLayout, units: OutputUnits) -> Vec<Stri
         Pattern::RunOn { lag } => said.push(format!(
             "Open every course with the piece left at the {far} end of the course {lag} below."
         )),
-        Pattern::None => {}
+        Pattern::None => said.push("Begin every course with its own first piece.".to_owned()),
     }
     // Opening with what the course below left is the rule for offcuts, too.
     let told =
@@ -72,8 +72,8 @@ pub(super) fn pattern_words(layout: &FaceLayout, units: OutputUnits) -> Vec<Stri
             ),
         });
     }
-    let exceptions = sheet.rows.iter().filter(|r| !r.follows).count();
-    if exceptions > 0 {
+    let exceptions = sheet.exceptions();
+    if exceptions > 0 && sheet.pattern != Pattern::None {
         said.push(format!(
             "Except in {} of {} runs:",
             exceptions,

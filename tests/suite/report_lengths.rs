@@ -7,7 +7,7 @@ use eavewright::roof::{Edge, LEVEL_RISE_FT, Roof, SolveOptions};
 
 use crate::report_marks::faults;
 use crate::report_roofs::Job;
-use crate::support::shared_data;
+use crate::support::careful_plans;
 
 /// Feet and inches to the nearest eighth, by an own road.
 fn feet_and_inches(feet: f64) -> String {
@@ -132,18 +132,9 @@ fn every_length_of_the_fixtures_stands_on_a_plan_a_detail_or_in_the_schedule() {
 
 #[test]
 fn every_length_of_real_roofs_stands_on_a_plan_a_detail_or_in_the_schedule() {
-    let Some(folder) = shared_data("realroofs") else {
+    let Some(plans) = careful_plans() else {
         return;
     };
-    let mut plans: Vec<_> = std::fs::read_dir(folder)
-        .expect("a folder")
-        .map(|entry| entry.expect("an entry").path())
-        .filter(|path| {
-            let name = path.to_string_lossy();
-            name.ends_with(".svg") && !name.ends_with(".noisy.svg")
-        })
-        .collect();
-    plans.sort();
     let mut wrong = Vec::new();
     for plan in plans {
         let Some(roof) = solved(&std::fs::read(&plan).expect("a plan")) else {

@@ -9,7 +9,7 @@ use eavewright::roof::map::{self, MapOptions};
 use eavewright::roof::{Roof, SolveOptions};
 
 use crate::report_roofs::{Job, ell, gable, hip};
-use crate::support::shared_data;
+use crate::support::{careful_plans, shared_data};
 
 /// Boxes may touch by this much, in mm: less than any eye sees.
 const SLACK: f64 = 0.02;
@@ -142,19 +142,9 @@ fn real_roof(svg: &[u8]) -> Option<Roof> {
 
 #[test]
 fn no_label_touches_another_or_a_line_on_real_roofs() {
-    let Some(folder) = shared_data("realroofs") else {
+    let Some(plans) = careful_plans() else {
         return;
     };
-    let mut plans: Vec<_> = std::fs::read_dir(folder)
-        .expect("a folder")
-        .map(|entry| entry.expect("an entry").path())
-        // The careful drawings; the noisy ones are of the same roofs.
-        .filter(|path| {
-            let name = path.to_string_lossy();
-            name.ends_with(".svg") && !name.ends_with(".noisy.svg")
-        })
-        .collect();
-    plans.sort();
     let mut drawn = 0;
     let mut wrong = Vec::new();
     for plan in &plans {

@@ -21,6 +21,20 @@ pub(crate) fn shared_data(name: &str) -> Option<PathBuf> {
     None
 }
 
+/// The careful drawings of the real roofs, in order; the noisy ones are of the same roofs.
+pub(crate) fn careful_plans() -> Option<Vec<PathBuf>> {
+    let mut plans: Vec<PathBuf> = std::fs::read_dir(shared_data("realroofs")?)
+        .expect("a folder")
+        .map(|entry| entry.expect("an entry").path())
+        .filter(|path| {
+            let name = path.to_string_lossy();
+            name.ends_with(".svg") && !name.ends_with(".noisy.svg")
+        })
+        .collect();
+    plans.sort();
+    Some(plans)
+}
+
 /// The roof of a plan, with every option at its default.
 pub(crate) fn roof_of(svg: &[u8]) -> Result<Roof, Vec<Finding>> {
     let drawing = Drawing::read(svg, &ReadOptions::default())?;

@@ -15,8 +15,8 @@ use crate::{Finding, Place};
 const LARGEST_OPENING_SQFT: f64 = 100.0;
 /// Smaller ones, in square feet, are symbols: arrow heads, letters.
 const LEAST_OPENING_SQFT: f64 = 1.0;
-/// A chimney or a skylight may have lines in it, such as a cross, up to this size, in square feet: estimators do not
-/// deduct smaller openings (a textbook of estimating: none under 30 ft²). Lines in a larger shape part the faces of a roof.
+/// A chimney or a skylight may have lines in it, such as a cross, up to this size, in square feet: smaller
+/// openings are not deducted as a rule (common practice, no source). Lines in a larger shape part the faces of a roof.
 const LARGEST_WITH_LINES_SQFT: f64 = 30.0;
 
 /// A flat roof may have this pitch, rise over run: 1/2 in 12 (common practice, no source).

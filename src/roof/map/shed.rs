@@ -11,7 +11,7 @@ use super::tell;
 use crate::drawing::Stroke;
 use crate::geometry::{Point, ring};
 
-/// No chimney or skylight is as large, in square feet: estimators do not deduct openings below it (a textbook of estimating).
+/// No chimney or skylight is as large, in square feet: openings below it are not deducted as a rule (common practice, no source).
 const LEAST_DORMER_SQFT: f64 = 30.0;
 /// A dormer is no strip: its area over its perimeter, in feet. One of 4 × 8 ft has 1.33; what lies between the lines of
 /// a hatch 2 ft apart has less than 1.

@@ -229,10 +229,12 @@ pub(super) fn open_lines(context: &Context<'_>, parts: &[usize], findings: &mut 
         findings.push(several(
             Finding::note(
                 "line-left-out",
-                format!(
-                    "{} lines beside the roof bound no face and were left out.",
-                    outside.len()
-                ),
+                match outside.len() {
+                    1 => "A line beside the roof bounds no face and was left out.".to_owned(),
+                    count => {
+                        format!("{count} lines beside the roof bound no face and were left out.")
+                    }
+                },
             ),
             outside,
         ));
