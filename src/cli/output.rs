@@ -37,19 +37,24 @@ pub(crate) struct WriteError {
 
 /// Writes all results: first every file into a temporary file beside its place, then each is renamed into place.
 /// A full disk or a missing permission is met in the first step, before any earlier report has been touched.
+/// What is no file (a device such as `/dev/null`, a named pipe) holds no earlier report and is written to as it is.
 pub(crate) fn write_all(results: &[Pending]) -> Result<(), WriteError> {
     let fail = |path: &Path, cause| WriteError {
         path: path.to_path_buf(),
         cause,
     };
+    let named = || results.iter().filter(|r| !r.to_stdout());
     let mut staged = Vec::new();
-    for result in results.iter().filter(|r| !r.to_stdout()) {
+    for result in named().filter(|r| !is_device(&r.path)) {
         let file = stage(&result.path, &result.bytes).map_err(|e| fail(&result.path, e))?;
         staged.push((result, file));
     }
     for (result, file) in staged {
-        file.persist(&result.path)
-            .map_err(|e| fail(&result.path, e.error))?;
+        put(file, &result.path).map_err(|e| fail(&result.path, e))?;
+    }
+    for result in named().filter(|r| is_device(&r.path)) {
+        let device = std::fs::OpenOptions::new().write(true).open(&result.path);
+        (device.and_then(|mut d| d.write_all(&result.bytes))).map_err(|e| fail(&result.path, e))?;
     }
     for result in results.iter().filter(|r| r.to_stdout()) {
         let mut out = io::stdout().lock();
@@ -57,6 +62,22 @@ pub(crate) fn write_all(results: &[Pending]) -> Result<(), WriteError> {
             .and_then(|()| out.flush())
             .map_err(|e| fail(&result.path, e))?;
     }
+    Ok(())
+}
+
+/// A device or a pipe: a file renamed onto it would take its place, and `/dev/null` be a file from then on.
+fn is_device(path: &Path) -> bool {
+    std::fs::metadata(path).is_ok_and(|kind| !kind.is_file() && !kind.is_dir())
+}
+
+/// Where a link leads to, or the path itself: the rename is to replace the report and not the link to it.
+fn behind_links(path: &Path) -> PathBuf {
+    std::fs::canonicalize(path).unwrap_or_else(|_| path.to_path_buf())
+}
+
+/// Renames a whole temporary file into its place.
+pub(crate) fn put(file: tempfile::NamedTempFile, path: &Path) -> io::Result<()> {
+    file.persist(behind_links(path)).map_err(|e| e.error)?;
     Ok(())
 }
 
@@ -72,6 +93,7 @@ pub(crate) fn beside(path: &Path) -> io::Result<tempfile::NamedTempFile> {
     if path.is_dir() {
         return Err(io::Error::other("it is a directory"));
     }
+    let path = behind_links(path);
     let folder = match path.parent() {
         Some(p) if !p.as_os_str().is_empty() => p,
         _ => Path::new("."),

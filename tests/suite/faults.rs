@@ -238,3 +238,39 @@ fn a_plan_and_a_job_with_the_line_ends_of_another_system_give_the_same_numbers()
     // Neither does a language with a comma for the decimal point change a sign.
     assert_eq!(unix, takeoff("unix", "de_DE.UTF-8"));
 }
+
+#[test]
+fn a_pipe_that_is_named_as_a_result_is_written_to_and_stays_a_pipe() {
+    use std::os::unix::fs::FileTypeExt as _;
+    let (folder, _) = with_an_earlier_report();
+    let pipe = folder.path().join("plan.json");
+    assert!(run(Command::new("mkfifo").arg(&pipe)).status.success());
+    let reading = {
+        let pipe = pipe.clone();
+        std::thread::spawn(move || fs::read_to_string(pipe).unwrap())
+    };
+    let output = run(&mut program(
+        &["takeoff", "plan.svg", "--json", "plan.json"],
+        folder.path(),
+    ));
+    assert!(output.status.success());
+    // Looked at before the reader is waited for: it waits for ever when a file has taken the pipe's place.
+    assert!(fs::symlink_metadata(&pipe).unwrap().file_type().is_fifo());
+    let takeoff: serde_json::Value = serde_json::from_str(&reading.join().unwrap()).unwrap();
+    assert!(takeoff.is_object());
+}
+
+#[test]
+fn a_link_that_is_named_as_a_result_stays_and_its_file_is_the_new_report() {
+    let (folder, earlier) = with_an_earlier_report();
+    let shared = folder.path().join("shared");
+    fs::create_dir(&shared).unwrap();
+    let report = folder.path().join("plan-takeoff.pdf");
+    fs::rename(&report, shared.join("report.pdf")).unwrap();
+    std::os::unix::fs::symlink("shared/report.pdf", &report).unwrap();
+    let output = run(&mut program(&["takeoff", "plan.svg"], folder.path()));
+    assert!(output.status.success());
+    assert!(fs::symlink_metadata(&report).unwrap().is_symlink());
+    assert_ne!(fs::read(shared.join("report.pdf")).unwrap(), earlier);
+    assert_eq!(names(&shared), ["report.pdf"]);
+}

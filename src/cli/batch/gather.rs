@@ -95,8 +95,7 @@ fn finish(pairs: Vec<Pair>) -> Result<Vec<String>, Failure> {
     }
     let mut names = Vec::new();
     for (path, file) in staged {
-        file.persist(&path)
-            .map_err(|e| unwritable(&path, &e.error))?;
+        output::put(file, &path).map_err(|e| unwritable(&path, &e))?;
         names.push(path.display().to_string());
     }
     Ok(names)
