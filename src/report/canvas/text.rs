@@ -178,12 +178,16 @@ pub(crate) fn direction(angle_deg: f64) -> Vector {
 
 /// The width of a text in mm.
 pub(super) fn width(fonts: &Fonts, style: TextStyle, content: &str) -> f64 {
-    let begins_fraction =
-        |c: char| !c.is_ascii() && (ready_made(c).is_some() || raised(c).is_some());
-    if content.chars().any(begins_fraction) {
+    if has_fraction(content) {
         return set(fonts, style, content).1;
     }
     ems(fonts, style.font, content) * style.size()
+}
+
+/// Whether figures of a set fraction begin in a text.
+fn has_fraction(content: &str) -> bool {
+    let begins = |c: char| !c.is_ascii() && (ready_made(c).is_some() || raised(c).is_some());
+    content.chars().any(begins)
 }
 
 /// The advance of a text as it stands, over the size.
@@ -313,17 +317,28 @@ impl Setter<'_> {
 pub(super) fn wrap(fonts: &Fonts, style: TextStyle, content: &str, width: f64) -> Vec<String> {
     let mut lines = Vec::new();
     let mut line = String::new();
+    // The advance of the line so far, over the size: long paragraphs are not measured again from their start for every
+    // word. Set fractions are closer than their figures, and a line with one is measured as a whole.
+    let (mut ems_so_far, mut line_is_set) = (0.0, false);
     for word in content.split_whitespace() {
-        let longer = if line.is_empty() {
-            word.to_owned()
-        } else {
-            format!("{line} {word}")
-        };
-        if line.is_empty() || self::width(fonts, style, &longer) <= width {
-            line = longer;
-        } else {
-            lines.push(std::mem::replace(&mut line, word.to_owned()));
+        if !line.is_empty() {
+            let longer = std::iter::once(' ').chain(word.chars());
+            let ems = longer.fold(ems_so_far, |ems, c| ems + fonts.advance(style.font, c));
+            let set = line_is_set || has_fraction(word);
+            let longer_width = match set {
+                true => self::width(fonts, style, &format!("{line} {word}")),
+                false => ems * style.size(),
+            };
+            if longer_width <= width {
+                line.push(' ');
+                line.push_str(word);
+                (ems_so_far, line_is_set) = (ems, set);
+                continue;
+            }
+            lines.push(std::mem::take(&mut line));
         }
+        line.push_str(word);
+        (ems_so_far, line_is_set) = (ems(fonts, style.font, word), has_fraction(word));
     }
     if !line.is_empty() {
         lines.push(line);

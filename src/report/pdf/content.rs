@@ -261,32 +261,40 @@ fn rounded(value: f64, places: u32) -> i64 {
 
 /// Writes a number given in units of its last place, without needless noughts.
 fn decimal(out: &mut Vec<u8>, value: i64, places: u32) {
+    // From the last figure to the first: 19 figures, a point and a sign are the most there are.
+    let mut figures = [0; 21];
+    let mut at = figures.len();
+    let mut put = |figure: u8| {
+        at -= 1;
+        figures[at] = figure;
+    };
+    let (mut rest, mut place) = (value.unsigned_abs(), places);
+    while place > 0 && rest.is_multiple_of(10) {
+        rest /= 10;
+        place -= 1;
+    }
+    let mut figure = || {
+        let last = b'0' + (rest % 10) as u8;
+        rest /= 10;
+        (last, rest > 0)
+    };
+    for _ in 0..place {
+        put(figure().0);
+    }
+    if place > 0 {
+        put(b'.');
+    }
+    loop {
+        let (last, more) = figure();
+        put(last);
+        if !more {
+            break;
+        }
+    }
     if value < 0 {
-        out.push(b'-');
+        put(b'-');
     }
-    let unit = 10_u64.pow(places);
-    let (whole, mut part) = (value.unsigned_abs() / unit, value.unsigned_abs() % unit);
-    figures(out, whole, 1);
-    if part == 0 {
-        return;
-    }
-    let mut width = places as usize;
-    while part % 10 == 0 {
-        part /= 10;
-        width -= 1;
-    }
-    out.push(b'.');
-    figures(out, part, width);
-}
-
-/// Writes a whole number with so many figures at least.
-fn figures(out: &mut Vec<u8>, mut value: u64, least: usize) {
-    let start = out.len();
-    while value > 0 || out.len() - start < least {
-        out.push(b'0' + (value % 10) as u8);
-        value /= 10;
-    }
-    out[start..].reverse();
+    out.extend_from_slice(&figures[at..]);
 }
 
 #[cfg(test)]

@@ -5,8 +5,8 @@
 //! file's identity is a hash of its content: the same marks give the same bytes.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::io::Write as _;
 
+use flate2::{Compress, FlushCompress, Status};
 use lopdf::{Dictionary, Document, Object, ObjectId, StringFormat};
 use printpdf::{
     FontId, FontMetrics, Op, ParsedFont, PdfDocument, PdfFont, PdfFontHandle, PdfPage,
@@ -60,12 +60,20 @@ pub(super) fn write(pages: &[Page<'_>], info: &DocumentInfo) -> Result<Vec<u8>, 
 
 fn used_characters(pages: &[Page<'_>]) -> BTreeMap<Font, BTreeSet<char>> {
     let mut used: BTreeMap<Font, BTreeSet<char>> = BTreeMap::new();
-    for page in pages {
-        for item in &page.canvas.items {
-            if let Mark::Text(text) = &item.mark {
-                let set = used.entry(text.style.font).or_default();
-                set.insert(SUBSTITUTE);
-                set.extend(text.runs.iter().flat_map(|run| run.text.chars()));
+    let mut seen: BTreeMap<Font, CharTable<()>> = BTreeMap::new();
+    let items = pages.iter().flat_map(|page| &page.canvas.items);
+    for item in items {
+        let Mark::Text(text) = &item.mark else {
+            continue;
+        };
+        let font = text.style.font;
+        // Nearly every letter has been seen before.
+        let seen = seen.entry(font).or_insert_with(CharTable::new);
+        let letters = text.runs.iter().flat_map(|run| run.text.chars());
+        for c in letters.chain([SUBSTITUTE]) {
+            if seen.get(c).is_none() {
+                seen.insert(c, ());
+                used.entry(font).or_default().insert(c);
             }
         }
     }
@@ -228,10 +236,11 @@ fn finish(file: &mut Document, pages: &[Page<'_>], info: &DocumentInfo) {
 }
 
 /// Level of compression: a light one. Denser ones take far longer for files hardly smaller.
-const COMPRESSION: u32 = 3;
+const COMPRESSION: u32 = 2;
 
-/// Compresses what is not compressed yet.
+/// Compresses what is not compressed yet, with one compressor: making one takes as long as compressing a small page.
 fn compress(file: &mut Document) {
+    let mut compressor = Compress::new(flate2::Compression::new(COMPRESSION), true);
     for object in file.objects.values_mut() {
         let Object::Stream(stream) = object else {
             continue;
@@ -239,13 +248,11 @@ fn compress(file: &mut Document) {
         if !stream.allows_compression || stream.dict.has(b"Filter") {
             continue;
         }
-        let level = flate2::Compression::new(COMPRESSION);
-        let mut encoder = flate2::write::ZlibEncoder::new(Vec::new(), level);
-        // Writing to memory does not fail; were it to, the stream stays as it is.
-        let compressed = encoder
-            .write_all(&stream.content)
-            .and_then(|()| encoder.finish());
-        if let Some(compressed) = compressed.ok().filter(|c| c.len() < stream.content.len()) {
+        compressor.reset();
+        // No more room than the stream takes as it is: one that does not get smaller stays as it is.
+        let mut compressed = Vec::with_capacity(stream.content.len());
+        let done = compressor.compress_vec(&stream.content, &mut compressed, FlushCompress::Finish);
+        if done.is_ok_and(|status| status == Status::StreamEnd) {
             stream.dict.set("Filter", name("FlateDecode"));
             stream.set_content(compressed);
         }
