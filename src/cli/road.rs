@@ -5,7 +5,7 @@ use std::io::{self, Read as _};
 use std::path::Path;
 
 use eavewright::Finding;
-use eavewright::courses::{self, Comparison, Courses};
+use eavewright::courses::{self, Comparison, Courses, LaidBefore};
 use eavewright::drawing::{Drawing, ReadOptions};
 use eavewright::materials::{Alternate, CostInputs, Item, MaterialList, Offer, PriceList};
 use eavewright::report::{Inputs, OutputUnits, ProjectInfo, Report};
@@ -78,9 +78,19 @@ pub(crate) fn take_off(
     settings: &Settings,
     progress: &Progress,
 ) -> Result<Takeoff, Box<Refused>> {
+    take_off_after(bytes, settings, progress, &mut LaidBefore::default())
+}
+
+/// [`take_off`] for one of many plans: faces that were on an earlier one are not laid again.
+pub(crate) fn take_off_after(
+    bytes: &[u8],
+    settings: &Settings,
+    progress: &Progress,
+    before: &mut LaidBefore,
+) -> Result<Takeoff, Box<Refused>> {
     progress.step("reading the drawing");
     let drawing = Drawing::read(bytes, &settings.read).map_err(|f| Box::new(Refused::unread(f)))?;
-    match roof_and_on(&drawing, settings, progress) {
+    match roof_and_on(&drawing, settings, progress, before) {
         Ok((roof, courses, materials)) => Ok(Takeoff {
             drawing,
             roof,
@@ -121,13 +131,15 @@ fn roof_and_on(
     drawing: &Drawing,
     settings: &Settings,
     progress: &Progress,
+    before: &mut LaidBefore,
 ) -> Result<(Roof, Courses, MaterialList), Unsolved> {
     progress.step("solving the roof");
     let roof = Roof::from_drawing(drawing, &settings.roof)?;
     let (choices, doubts) = settings.choices(&roof);
     progress.step("laying the courses");
+    let (format, rules) = (&settings.format, &settings.rules);
     let mut courses =
-        Courses::lay(&roof, &settings.format, &settings.rules, &choices).map_err(unsolved)?;
+        Courses::lay_after(&roof, format, rules, &choices, before).map_err(unsolved)?;
     courses.findings.extend(doubts);
     progress.step("listing the materials");
     let materials = MaterialList::compute(&roof, &courses, &settings.materials);

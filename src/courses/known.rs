@@ -1,16 +1,23 @@
 //! Faces laid already: one of the same shape, or of its mirror image, is not laid again.
 
 use super::face::CourseFace;
-use super::lay::{Wish, lay_checked};
-use super::{Effort, FaceLayout, LayRules, ShingleFormat};
+use super::lay::Wish;
+use super::{Effort, FaceLayout, LaidBefore, LayRules, ShingleFormat};
 
-/// Faces laid already, in one format under one set of rules.
-#[derive(Default)]
-pub(super) struct Known {
+/// Faces of a roof laid already, in one format under one set of rules.
+pub(super) struct Known<'b> {
     laid: Vec<(CourseFace, Wish, FaceLayout)>,
+    before: &'b mut LaidBefore,
 }
 
-impl Known {
+impl<'b> Known<'b> {
+    pub(super) fn new(before: &'b mut LaidBefore) -> Self {
+        Self {
+            laid: Vec::new(),
+            before,
+        }
+    }
+
     /// The layout of a face: that of an earlier face of its shape, or the mirror image of an earlier layout where the
     /// corner to start from is left open, or else a new one.
     pub(super) fn lay(
@@ -30,7 +37,7 @@ impl Known {
             layout.face = face.face;
             return layout;
         }
-        let layout = lay_checked(&face, format, rules, wish, effort);
+        let layout = self.before.lay(&face, format, rules, wish, effort);
         self.laid.push((face, wish, layout.clone()));
         layout
     }

@@ -13,8 +13,8 @@ use super::recut::Cutting;
 use super::runs::{ladder, runs};
 use super::tell::{relaxed, seated};
 use super::{
-    Choices, Courses, Effort, FaceLayout, LayRules, Layout, Reuse, ShingleFormat, StartCorner,
-    path, rules, size,
+    Choices, Courses, Effort, FaceLayout, LaidBefore, LayRules, Layout, Reuse, ShingleFormat,
+    StartCorner, path, rules, size,
 };
 
 impl Courses {
@@ -27,6 +27,17 @@ impl Courses {
         rules: &LayRules,
         choices: &Choices,
     ) -> Result<Self, Vec<Finding>> {
+        Self::lay_after(roof, format, rules, choices, &mut LaidBefore::default())
+    }
+
+    /// [`Courses::lay`] for one of many roofs: faces that were on an earlier one are not laid again.
+    pub fn lay_after(
+        roof: &Roof,
+        format: &ShingleFormat,
+        rules: &LayRules,
+        choices: &Choices,
+        before: &mut LaidBefore,
+    ) -> Result<Self, Vec<Finding>> {
         let mut problems = rules::problems(format, rules);
         problems.extend(size::refused(roof, format));
         if !problems.is_empty() {
@@ -34,7 +45,7 @@ impl Courses {
         }
         let mut faces = Vec::new();
         let mut findings = Vec::new();
-        let mut known = Known::default();
+        let mut known = Known::new(before);
         for id in (0..roof.faces.len()).map(FaceId) {
             match unfold_with(roof, id, rules, choices) {
                 Ok(face) => {
@@ -71,7 +82,8 @@ pub fn lay_faces(
     if !problems.is_empty() {
         return Err(problems);
     }
-    let mut known = Known::default();
+    let mut before = LaidBefore::default();
+    let mut known = Known::new(&mut before);
     Ok(faces
         .iter()
         .map(|face| {

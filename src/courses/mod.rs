@@ -1,5 +1,6 @@
 //! Shingles laid course by course on the true shape of every face. Inches throughout.
 
+mod before;
 mod best;
 mod bound;
 mod candidates;
@@ -39,6 +40,7 @@ mod tally;
 mod tell;
 mod threshold;
 
+pub use before::LaidBefore;
 pub use changeover::{Changeover, changeover, endless_clearance_in, longest_clean_run_in};
 pub use choices::{Choices, Layout, StartCorner};
 pub use compare::{Compared, Comparison, Saving, compare, saving};

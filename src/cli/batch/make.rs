@@ -6,6 +6,7 @@ use std::panic::{self, AssertUnwindSafe};
 use std::path::Path;
 
 use eavewright::batch::Outcome;
+use eavewright::courses::LaidBefore;
 use eavewright::report::{self, OutputUnits, PdfOptions, refusal_json};
 use eavewright::{Finding, Severity};
 
@@ -64,8 +65,9 @@ impl Maker {
     }
 
     /// Takes a plan off. A panic is a defect of the program, and no reason to leave the other plans undone.
-    pub(super) fn make(&self, file_name: &str, bytes: &[u8]) -> Made {
-        let made = panic::catch_unwind(AssertUnwindSafe(|| self.take_off(file_name, bytes)));
+    pub(super) fn make(&self, file_name: &str, bytes: &[u8], before: &mut LaidBefore) -> Made {
+        let take_off = AssertUnwindSafe(|| self.take_off(file_name, bytes, before));
+        let made = panic::catch_unwind(take_off);
         made.unwrap_or_else(|panic| {
             let words = (panic.downcast_ref::<&str>().map(ToString::to_string))
                 .or_else(|| panic.downcast_ref::<String>().cloned())
@@ -74,10 +76,11 @@ impl Maker {
         })
     }
 
-    fn take_off(&self, file_name: &str, bytes: &[u8]) -> Made {
+    fn take_off(&self, file_name: &str, bytes: &[u8], before: &mut LaidBefore) -> Made {
         let refused =
             |findings: Vec<Finding>| Made::refused(outcome(&findings), findings, self.units);
-        let mut takeoff = match road::take_off(bytes, &self.settings, &Progress::none()) {
+        let none = Progress::none();
+        let mut takeoff = match road::take_off_after(bytes, &self.settings, &none, before) {
             Ok(takeoff) => takeoff,
             Err(reasons) => return refused(reasons.findings),
         };

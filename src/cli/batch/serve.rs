@@ -8,6 +8,8 @@ use eavewright::batch::content_key;
 
 use super::super::Failure;
 use super::super::args::BatchArgs;
+use eavewright::courses::LaidBefore;
+
 use super::make::Maker;
 use super::wire::{self, Hello};
 
@@ -27,8 +29,9 @@ fn serve(maker: &Maker) -> io::Result<()> {
     let how = content_key(&[maker.how()]);
     wire::say(&mut out, &Hello { how })?;
     out.flush()?;
+    let mut before = LaidBefore::default();
     while let Some((file_name, bytes)) = wire::asked(&mut input)? {
-        wire::answer(&mut out, &maker.make(&file_name, &bytes))?;
+        wire::answer(&mut out, &maker.make(&file_name, &bytes, &mut before))?;
     }
     Ok(())
 }

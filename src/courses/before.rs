@@ -1,0 +1,151 @@
+//! Faces of earlier roofs: the models of a development are drawn once and built many times, and are laid once.
+
+use std::collections::VecDeque;
+
+use super::face::CourseFace;
+use super::lay::{Wish, lay_checked};
+use super::{Effort, FaceLayout, LayRules, ShingleFormat};
+
+/// Runs remembered at most, some ten megabytes: what was laid longest ago is forgotten first.
+const MOST_RUNS: usize = 20_000;
+
+/// Faces that were laid on earlier roofs. A face that is the same in every coordinate, under the same rules, is not laid
+/// again; nothing else about a layout depends on what was laid before it.
+#[derive(Debug, Default)]
+pub struct LaidBefore {
+    laid: VecDeque<Laid>,
+    runs: usize,
+}
+
+#[derive(Debug)]
+struct Laid {
+    face: CourseFace,
+    format: ShingleFormat,
+    rules: LayRules,
+    wish: Wish,
+    effort: Effort,
+    layout: FaceLayout,
+}
+
+impl LaidBefore {
+    /// The layout of a face, laid now or before.
+    pub(super) fn lay(
+        &mut self,
+        face: &CourseFace,
+        format: &ShingleFormat,
+        rules: &LayRules,
+        wish: Wish,
+        effort: Effort,
+    ) -> FaceLayout {
+        let same = |laid: &&Laid| {
+            laid.face == *face
+                && (laid.wish, laid.effort) == (wish, effort)
+                && laid.format == *format
+                && laid.rules == *rules
+        };
+        if let Some(known) = self.laid.iter().find(same) {
+            return known.layout.clone();
+        }
+        let layout = lay_checked(face, format, rules, wish, effort);
+        self.remember(Laid {
+            face: face.clone(),
+            format: format.clone(),
+            rules: rules.clone(),
+            wish,
+            effort,
+            layout: layout.clone(),
+        });
+        layout
+    }
+
+    fn remember(&mut self, laid: Laid) {
+        self.runs += laid.layout.runs.len();
+        self.laid.push_back(laid);
+        while self.runs > MOST_RUNS {
+            let Some(oldest) = self.laid.pop_front() else {
+                break;
+            };
+            self.runs -= oldest.layout.runs.len();
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{EdgeKind, FaceRing, Reuse, formats};
+    use super::*;
+    use crate::geometry::Point;
+    use crate::roof::FaceId;
+
+    fn rectangle(width_in: f64, height_in: f64) -> CourseFace {
+        let corners = [(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0)];
+        let points = corners.map(|(u, v)| Point::new(u * width_in, v * height_in));
+        let kinds = [
+            EdgeKind::Eave,
+            EdgeKind::Rake,
+            EdgeKind::Ridge,
+            EdgeKind::Rake,
+        ];
+        CourseFace::new(
+            FaceId(0),
+            FaceRing::new(points.to_vec(), kinds.to_vec()),
+            Vec::new(),
+        )
+        .unwrap_or_else(|finding| unreachable!("{}", finding.message))
+    }
+
+    fn laid(before: &mut LaidBefore, face: &CourseFace, rules: &LayRules) -> FaceLayout {
+        let format = formats::by_name("36x12", &[])
+            .unwrap_or_else(|finding| unreachable!("{}", finding.message));
+        before.lay(face, &format, rules, Wish::default(), Effort::default())
+    }
+
+    #[test]
+    fn a_face_is_laid_again_only_where_it_or_a_rule_differs() {
+        let (whole, rules) = (rectangle(480.0, 120.0), LayRules::default());
+        let mut before = LaidBefore::default();
+        let first = laid(&mut before, &whole, &rules);
+        assert_eq!(laid(&mut before, &whole, &rules).pieces(), first.pieces());
+        assert_eq!(before.laid.len(), 1);
+
+        let no_reuse = LayRules {
+            reuse: Reuse::None,
+            ..rules.clone()
+        };
+        let wider = rectangle(481.0, 120.0);
+        for (face, rules) in [(&whole, &no_reuse), (&wider, &rules)] {
+            let after = laid(&mut before, face, rules);
+            let alone = laid(&mut LaidBefore::default(), face, rules);
+            assert_eq!(after.opened, alone.opened);
+            assert_eq!(after.pieces(), alone.pieces());
+        }
+        assert_eq!(before.laid.len(), 3);
+    }
+
+    #[test]
+    fn what_was_laid_longest_ago_is_forgotten() {
+        let mut before = LaidBefore::default();
+        let first = rectangle(480.0, 1200.0);
+        let layout = laid(&mut before, &first, &LayRules::default());
+        let most = MOST_RUNS / layout.runs.len();
+        for n in 1..=most {
+            let known = before
+                .laid
+                .back()
+                .map(|l| (l.format.clone(), l.rules.clone()));
+            let Some((format, rules)) = known else {
+                unreachable!("the last one is kept");
+            };
+            before.remember(Laid {
+                face: rectangle(480.0 + n as f64, 1200.0),
+                format,
+                rules,
+                wish: Wish::default(),
+                effort: Effort::default(),
+                layout: layout.clone(),
+            });
+        }
+        assert_eq!(before.laid.len(), most);
+        assert!(before.laid.iter().all(|l| l.face != first));
+    }
+}
