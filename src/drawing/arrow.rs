@@ -1,5 +1,6 @@
 //! Arrows: a line with a marker, or with a small head drawn at one of its ends.
 
+use std::cell::LazyCell;
 use std::collections::BTreeMap;
 
 use super::element::Element;
@@ -53,7 +54,7 @@ pub(super) fn find(
         })
         .collect();
     let grid = Grid::of(&heads);
-    let corners = Corners::of(shapes);
+    let corners = LazyCell::new(|| Corners::of(shapes));
     let mut arrows = Vec::new();
     for (i, shape) in shapes.iter().enumerate() {
         if out(i) || shape.filled_only() {

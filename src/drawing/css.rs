@@ -29,7 +29,7 @@ impl Variables {
 
     /// The value with functions replaced by what they stand for on a light page; `None` when there is none in it.
     pub(super) fn resolved(&self, value: &str) -> Option<String> {
-        if !(value.contains("var(") || value.contains("light-dark(")) {
+        if !calls(value, &["var(", "light-dark("]) {
             return None;
         }
         let mut out = value.to_string();
@@ -63,6 +63,12 @@ impl Variables {
             .or(second.map(str::to_string))
             .unwrap_or_else(|| "none".to_string())
     }
+}
+
+/// Whether one of the functions is called. Nearly no value holds a bracket: every value of every element is looked at.
+pub(super) fn calls(css: &str, functions: &[&str]) -> bool {
+    css.match_indices('(')
+        .any(|(bracket, _)| functions.iter().any(|name| css[..=bracket].ends_with(name)))
 }
 
 fn collect(style: &str, all: &mut BTreeMap<String, String>) {

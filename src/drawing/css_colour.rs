@@ -14,7 +14,7 @@ const UNKNOWN: [&str; 7] = [
 /// The style with such colours replaced by plain ones; `None` where it has none. The same words give the same colour, so
 /// that pens stay told apart, and none is as light as a page; a colour without any opacity becomes `none`.
 pub(super) fn plain(css: &str) -> Option<String> {
-    if !css.contains('(') || !UNKNOWN.iter().any(|name| css.contains(name)) {
+    if !super::css::calls(css, &UNKNOWN) {
         return None;
     }
     let mut out = css.to_string();

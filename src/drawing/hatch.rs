@@ -31,8 +31,12 @@ struct Line {
 /// Leaves out the lines of every hatch.
 pub(super) fn leave_out(drawing: &mut Drawing) {
     let mut hatched = vec![false; drawing.strokes.len()];
+    let pens = pens(&drawing.strokes);
+    if pens.is_empty() {
+        return;
+    }
     let corners = Corners::of(&drawing.strokes);
-    for pen in pens(&drawing.strokes) {
+    for pen in pens {
         for direction in directions(&drawing.strokes, &pen, &corners) {
             for run in runs(&direction) {
                 if !holds_labels(drawing, run) {
@@ -172,20 +176,57 @@ fn holds_labels(drawing: &Drawing, run: &[Line]) -> bool {
     2 * strips.len() >= run.len()
 }
 
-/// Ends and corners of all strokes, to find what meets in them.
-struct Corners(Vec<Point>);
+/// Ends and corners of all strokes, to find what meets in them: in columns from left to right.
+struct Corners {
+    points: Vec<Point>,
+    /// Where each column's points begin, and the end of all.
+    starts: Vec<usize>,
+    left: f64,
+    columns_a_foot: f64,
+}
 
 impl Corners {
     /// Ends no farther apart than this, in feet, meet.
     const REACH_FT: f64 = 0.05;
 
     fn of(strokes: &[Stroke]) -> Self {
-        let mut all: Vec<Point> = strokes
-            .iter()
-            .flat_map(|s| s.points.iter().copied())
-            .collect();
-        all.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
-        Self(all)
+        let all = || strokes.iter().flat_map(|s| s.points.iter().copied());
+        let (mut count, mut left, mut right) = (0, f64::INFINITY, f64::NEG_INFINITY);
+        for p in all() {
+            count += 1;
+            (left, right) = (left.min(p.x), right.max(p.x));
+        }
+        let mut corners = Self {
+            points: vec![Point::default(); count],
+            starts: vec![0; count + 2],
+            left,
+            columns_a_foot: count as f64 / (right - left).max(Self::REACH_FT),
+        };
+        for p in all() {
+            let column = corners.column(p.x);
+            corners.starts[column + 1] += 1;
+        }
+        for column in 1..corners.starts.len() {
+            corners.starts[column] += corners.starts[column - 1];
+        }
+        let mut next = corners.starts.clone();
+        for p in all() {
+            let column = corners.column(p.x);
+            corners.points[next[column]] = p;
+            next[column] += 1;
+        }
+        corners
+    }
+
+    /// The column of a place; the first or the last one for what lies beside all of them.
+    fn column(&self, x: f64) -> usize {
+        (((x - self.left) * self.columns_a_foot) as usize).min(self.starts.len() - 2)
+    }
+
+    /// The points of all columns within reach of a place.
+    fn about(&self, x: f64) -> &[Point] {
+        let (first, last) = (x - Self::REACH_FT, x + Self::REACH_FT);
+        &self.points[self.starts[self.column(first)]..self.starts[self.column(last) + 1]]
     }
 
     /// Whether both ends of a line meet corners of others: an edge of a face does, a line of a hatch ends anywhere
@@ -196,11 +237,8 @@ impl Corners {
             .all(|w| w[0].distance(w[1]) < 2.0 * Self::REACH_FT);
         !short
             && ends.iter().all(|&end| {
-                let from = self.0.partition_point(|p| p.x < end.x - Self::REACH_FT);
-                let near = self.0[from..]
-                    .iter()
-                    .take_while(|p| p.x <= end.x + Self::REACH_FT)
-                    .filter(|p| p.distance(end) <= Self::REACH_FT);
+                let near = self.about(end.x).iter();
+                let near = near.filter(|p| p.distance(end) <= Self::REACH_FT);
                 near.take(2).count() > 1
             })
     }

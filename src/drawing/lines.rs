@@ -8,10 +8,7 @@ pub(super) struct LineIndex {
 
 impl LineIndex {
     pub(super) fn new(text: &str) -> Self {
-        let after = text
-            .bytes()
-            .enumerate()
-            .filter_map(|(i, b)| (b == b'\n').then_some(i + 1));
+        let after = text.match_indices('\n').map(|(i, _)| i + 1);
         Self {
             starts: std::iter::once(0).chain(after).collect(),
         }

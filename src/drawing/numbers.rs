@@ -18,24 +18,55 @@ pub(super) fn fault(name: &str, value: &str) -> Option<String> {
     }
 }
 
+/// Long values are gone through once, by a table of what each byte may be a part of.
+const NO_PATH_DATA: u8 = 1;
+const WORD: u8 = 2;
+const EXPONENT: u8 = 4;
+const KINDS: [u8; 256] = {
+    let mut kinds = [NO_PATH_DATA; 256];
+    let path_data = b"MmZzLlHhVvCcSsQqTtAa.,+-eE0123456789 \t\n\r\x0c";
+    let mut i = 0;
+    while i < path_data.len() {
+        kinds[path_data[i] as usize] = 0;
+        i += 1;
+    }
+    // No word for what is no number is without one of these letters, and hardly any number has one.
+    let words = b"NnUu";
+    let mut i = 0;
+    while i < words.len() {
+        kinds[words[i] as usize] |= WORD;
+        i += 1;
+    }
+    kinds[b'e' as usize] |= EXPONENT;
+    kinds[b'E' as usize] |= EXPONENT;
+    kinds
+};
+
+fn kinds_in(value: &str) -> u8 {
+    value
+        .bytes()
+        .fold(0, |kinds, b| kinds | KINDS[usize::from(b)])
+}
+
 fn path_fault(value: &str) -> Option<String> {
-    let strange = value.bytes().position(|b| {
-        !(b.is_ascii_digit()
-            || b.is_ascii_whitespace()
-            || b"MmZzLlHhVvCcSsQqTtAa.,+-eE".contains(&b))
-    });
-    if strange.is_some() {
+    let kinds = kinds_in(value);
+    if kinds & NO_PATH_DATA != 0 {
         return not_a_number(value).or_else(|| {
             Some("holds something that is no path data; the rest of it would be lost".to_string())
         });
     }
-    exponent(value)
+    if kinds & EXPONENT != 0 {
+        return exponent(value);
+    }
+    None
 }
 
 fn not_a_number(value: &str) -> Option<String> {
-    // None of the words is without one of these letters, and hardly any number has one.
-    let may_be = |b: u8| matches!(b.to_ascii_lowercase(), b'n' | b'u');
-    if !value.bytes().any(may_be) {
+    let kinds = kinds_in(value);
+    if kinds & (WORD | EXPONENT) == 0 {
+        return None;
+    }
+    if kinds & WORD == 0 {
         return exponent(value);
     }
     let lower = value.to_ascii_lowercase();

@@ -167,7 +167,7 @@ fn check_tags(text: &str, limits: &Limits) -> Result<(), Finding> {
         } else if rest.starts_with("<!") {
             doctype_end(rest).map_or(text.len(), |end| start + end)
         } else {
-            let (end, attributes) = tag_end(bytes, start + 1);
+            let (end, attributes) = tag_end(text, start + 1);
             if attributes > ATTRIBUTES {
                 return Err(refused(
                     "too-many-attributes",
@@ -197,20 +197,24 @@ fn check_tags(text: &str, limits: &Limits) -> Result<(), Finding> {
 }
 
 /// Where a tag's `>` is, and how many quoted values stand before it.
-fn tag_end(bytes: &[u8], from: usize) -> (usize, usize) {
-    let mut quote: Option<u8> = None;
+fn tag_end(text: &str, from: usize) -> (usize, usize) {
+    let bytes = text.as_bytes();
     let mut attributes = 0;
-    for (i, &b) in bytes[from..].iter().enumerate() {
-        match quote {
-            Some(q) if q == b => quote = None,
-            Some(_) => {}
-            None if b == b'"' || b == b'\'' => {
-                quote = Some(b);
+    let mut at = from;
+    while let Some(&b) = bytes.get(at) {
+        match b {
+            b'"' | b'\'' => {
                 attributes += 1;
+                // Most of a file is in quotes: a search for their end is faster than a look at each byte.
+                match text[at + 1..].find(char::from(b)) {
+                    Some(length) => at += length + 1,
+                    None => break,
+                }
             }
-            None if b == b'>' => return (from + i, attributes),
-            None => {}
+            b'>' => return (at, attributes),
+            _ => {}
         }
+        at += 1;
     }
     (bytes.len(), attributes)
 }
