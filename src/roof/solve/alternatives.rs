@@ -161,12 +161,19 @@ impl<'a> Searcher<'a> {
             .iter()
             .map(|(_, ponds)| ponds.iter().flatten().copied().collect())
             .collect();
+        let small = self.sheet.faces.len() <= WHOLE_UP_TO;
         let mut told = false;
         for &(changes, ponds) in &looked_at {
             for pond in ponds {
                 let faces = pond.iter().flat_map(|&n| self.drainage.faces_at(n));
-                let without: Vec<_> = std::iter::once(0)
-                    .chain(faces.flat_map(|&f| changing[f].iter().copied()))
+                let compared: Vec<usize> = if small {
+                    (0..looked_at.len()).collect()
+                } else {
+                    let differing = faces.flat_map(|&f| changing[f].iter().copied());
+                    std::iter::once(0).chain(differing).collect()
+                };
+                let without: Vec<_> = compared
+                    .into_iter()
                     .filter(|&number| !pond.iter().any(|n| standing[number].contains(n)))
                     .map(|number| looked_at[number].0)
                     .map(|changes| move |face| chosen(solved, changes, face))

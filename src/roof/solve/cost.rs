@@ -125,8 +125,15 @@ pub(super) fn has_square_edge(sheet: &Sheet, edges: &[usize], g: Vector) -> bool
     })
 }
 
-/// What the form of an inner edge costs, without its gap. `left` and `right` are the gradients of its faces.
-pub(super) fn crease(sheet: &Sheet, edge: &SheetEdge, left: Vector, right: Vector) -> f64 {
+/// What the form of an inner edge costs, without its gap. `left` and `right` are the gradients of its faces, `steeper` the
+/// length of the longer one.
+pub(super) fn crease(
+    sheet: &Sheet,
+    edge: &SheetEdge,
+    left: Vector,
+    right: Vector,
+    steeper: f64,
+) -> f64 {
     if is_unknown(left) || is_unknown(right) {
         return 0.0;
     }
@@ -140,7 +147,6 @@ pub(super) fn crease(sheet: &Sheet, edge: &SheetEdge, left: Vector, right: Vecto
     let (into_left, into_right) = (left.dot(normal), -right.dot(normal));
     let smooth = grade(into_left + into_right, CREASE);
     let form = form_per_unit(edge, left, right, into_left, into_right);
-    let steeper = left.length().max(right.length());
     let one_plane = grade((left - right).length(), ONE_PLANE_PART * steeper);
     units * (smooth * NO_CREASE + (1.0 - smooth) * form) + one_plane * needless(sheet, edge)
 }
@@ -205,11 +211,16 @@ pub(super) fn robust(q: f64) -> f64 {
 
 /// The gap of an inner edge in the search, where only gradients are known: candidates are turned by the tracing of the
 /// edges they come from.
-pub(super) fn search_gap(sheet: &Sheet, edge: &SheetEdge, left: Vector, right: Vector) -> f64 {
+pub(super) fn search_gap(
+    sheet: &Sheet,
+    edge: &SheetEdge,
+    left: Vector,
+    right: Vector,
+    steeper: f64,
+) -> f64 {
     if is_unknown(left) || is_unknown(right) {
         return 0.0;
     }
-    let steeper = left.length().max(right.length());
     let gap = ((left - right).dot(edge.along) * edge.length).abs();
     let sigma =
         0.03 * steeper * edge.length + 0.04 * steeper + 0.01 + 0.5 * steeper * sheet.tolerance;

@@ -72,24 +72,30 @@ impl Cuts {
         if !self.known.insert(guilty.clone()) {
             return false;
         }
-        let table = (0..cells)
-            .map(|cell| {
-                let mut rest = cell;
-                let all = guilty.iter().rev().all(|(face, guilty)| {
-                    let size = tables.lists[*face].len();
-                    let digit = rest % size;
-                    rest /= size;
-                    guilty.contains(&digit)
-                });
-                if all { POND } else { 0.0 }
-            })
-            .collect();
+        let table = pond_table(tables, &guilty, cells);
         tables.problem.groups.push(GroupCost {
             faces: faces.into_iter().collect(),
             table,
         });
         true
     }
+}
+
+/// The cost of a pond: of so many cells those where every face round it falls as one that makes it.
+fn pond_table(tables: &Tables, guilty: &Guilty, cells: usize) -> Vec<f64> {
+    let mut making = vec![0];
+    for (face, falls) in guilty {
+        let size = tables.lists[*face].len();
+        making = making
+            .iter()
+            .flat_map(|cell| falls.iter().map(move |fall| cell * size + fall))
+            .collect();
+    }
+    let mut table = vec![0.0; cells];
+    for cell in making {
+        table[cell] = POND;
+    }
+    table
 }
 
 /// The candidates that fall the same way as one of them.

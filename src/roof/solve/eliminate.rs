@@ -238,22 +238,49 @@ fn send_down(buckets: &mut [Bucket]) {
     }
 }
 
-/// Calls `visit(cell, cell of the factor)` for every cell of a table with these sizes.
-fn walk(sizes: &[usize], strides: &[usize], mut visit: impl FnMut(usize, usize)) {
-    let mut digits = vec![0; sizes.len()];
-    let mut other = 0;
-    for cell in 0..sizes.iter().product() {
-        visit(cell, other);
-        for at in (0..digits.len()).rev() {
-            digits[at] += 1;
-            other += strides[at];
-            if digits[at] < sizes[at] {
+/// A run of cells of a table, and the cell of the factor that goes with its first one. With each cell the factor moves on by
+/// `stride`.
+struct Run {
+    cells: std::ops::Range<usize>,
+    other: usize,
+    stride: usize,
+}
+
+/// Calls `visit` for all cells of a table with these sizes, in order, run by run: the strides are those of a factor.
+fn walk(sizes: &[usize], strides: &[usize], mut visit: impl FnMut(Run)) {
+    let mut axes = merged(sizes, strides);
+    let (length, stride) = axes.pop().unwrap_or((1, 0));
+    let mut digits = vec![0; axes.len()];
+    let (mut cell, mut other) = (0, 0);
+    for _ in 0..axes.iter().map(|axis| axis.0).product() {
+        visit(Run {
+            cells: cell..cell + length,
+            other,
+            stride,
+        });
+        cell += length;
+        for (digit, &(size, stride)) in digits.iter_mut().zip(&axes).rev() {
+            *digit += 1;
+            other += stride;
+            if *digit < size {
                 break;
             }
-            other -= strides[at] * sizes[at];
-            digits[at] = 0;
+            other -= stride * size;
+            *digit = 0;
         }
     }
+}
+
+/// The axes of a table as (size, stride of the factor); neighbours along which the factor moves on evenly are one.
+fn merged(sizes: &[usize], strides: &[usize]) -> Vec<(usize, usize)> {
+    let mut axes: Vec<(usize, usize)> = Vec::with_capacity(sizes.len());
+    for (&size, &stride) in sizes.iter().zip(strides) {
+        match axes.last_mut() {
+            Some(last) if last.1 == stride * size => *last = (last.0 * size, stride),
+            _ => axes.push((size, stride)),
+        }
+    }
+    axes
 }
 
 impl Bucket {
@@ -279,8 +306,19 @@ impl Bucket {
     fn add(&mut self, faces: &[usize], factor: &[f64]) {
         let strides = self.strides(faces);
         let table = &mut self.table;
-        walk(&self.sizes, &strides, |cell, other| {
-            table[cell] += factor[other]
+        walk(&self.sizes, &strides, |run| {
+            let cells = &mut table[run.cells];
+            match run.stride {
+                0 => cells.iter_mut().for_each(|cell| *cell += factor[run.other]),
+                1 => cells
+                    .iter_mut()
+                    .zip(&factor[run.other..])
+                    .for_each(|(cell, cost)| *cell += cost),
+                stride => cells
+                    .iter_mut()
+                    .zip(factor[run.other..].iter().step_by(stride))
+                    .for_each(|(cell, cost)| *cell += cost),
+            }
         });
     }
 
@@ -293,8 +331,19 @@ impl Bucket {
             .map(|at| self.sizes[at])
             .product();
         let mut least = vec![f64::INFINITY; cells];
-        walk(&self.sizes, &strides, |cell, other| {
-            least[other] = least[other].min(self.table[cell]);
+        walk(&self.sizes, &strides, |run| {
+            let cells = &self.table[run.cells];
+            match run.stride {
+                0 => least[run.other] = cells.iter().copied().fold(least[run.other], f64::min),
+                1 => cells
+                    .iter()
+                    .zip(&mut least[run.other..])
+                    .for_each(|(&cell, least)| *least = least.min(cell)),
+                stride => cells
+                    .iter()
+                    .zip(least[run.other..].iter_mut().step_by(stride))
+                    .for_each(|(&cell, least)| *least = least.min(cell)),
+            }
         });
         least
     }

@@ -14,6 +14,7 @@ const PRECISION: f64 = 0.01;
 /// Enough for any face that is not a crack.
 const MOST_CELLS: usize = 4000;
 
+#[derive(Clone, Copy)]
 struct Cell {
     middle: Point,
     half: f64,
@@ -91,9 +92,11 @@ pub(super) fn roomiest_point(rings: &[Vec<Point>]) -> Point {
         for (dx, dy) in [(-half, -half), (half, -half), (-half, half), (half, half)] {
             let next = cell(Point::new(top.middle.x + dx, top.middle.y + dy), half);
             if next.distance > best.distance {
-                best = cell(next.middle, 0.0);
+                best = Cell { half: 0.0, ..next };
             }
-            open.push(next);
+            if next.reach() - best.distance > precision {
+                open.push(next);
+            }
         }
     }
     best.middle
@@ -106,14 +109,20 @@ fn signed_distance(rings: &[Vec<Point>], p: Point) -> f64 {
     for points in rings {
         inside ^= ring::contains(points, p);
         for (a, b) in ring::sides(points) {
-            nearest = nearest.min(distance_to_segment(p, a, b));
+            let to_side = nearest_on_segment(p, a, b) - p;
+            nearest = nearest.min(to_side.dot(to_side));
         }
     }
+    let nearest = nearest.sqrt();
     if inside { nearest } else { -nearest }
 }
 
 /// The distance from a point to a segment.
 pub(super) fn distance_to_segment(p: Point, a: Point, b: Point) -> f64 {
+    p.distance(nearest_on_segment(p, a, b))
+}
+
+fn nearest_on_segment(p: Point, a: Point, b: Point) -> Point {
     let run = b - a;
     let square = run.dot(run);
     let t = if square > 0.0 {
@@ -121,7 +130,7 @@ pub(super) fn distance_to_segment(p: Point, a: Point, b: Point) -> f64 {
     } else {
         0.0
     };
-    p.distance(a.lerp(b, t))
+    a.lerp(b, t)
 }
 
 #[cfg(test)]

@@ -7,7 +7,7 @@
 use super::region::{Region, Roofing, usual_eave};
 use super::sets::Sets;
 use super::sheet::Sheet;
-use super::sparse::{Normal, thin_order};
+use super::sparse::{Normal, Pattern, Term, thin_order};
 
 /// What a step measures where nothing is known (metres), and how loosely.
 const USUAL_STEP_M: f64 = 0.6;
@@ -56,20 +56,29 @@ pub(super) fn stack(sheet: &Sheet, face_edges: &[Vec<usize>], roofing: &mut Roof
         ));
     }
     let order = thin_order(&vec![1.0; count], &links);
-    let mut normal = Normal::new(&order);
+    let pattern = Pattern::new(&vec![1; count], &links, &order);
+    let mut normal = Normal::new(&pattern);
+    let height = |part, sign| Term {
+        block: part,
+        coefficients: [sign, 0.0, 0.0],
+    };
     for (a, b, value, weight) in rows {
-        normal.observe(&[(a, 1.0), (b, -1.0)], value, weight);
+        normal.observe(&[height(a, 1.0), height(b, -1.0)], value, weight);
     }
     for p in 0..count {
         let faces = (0..sheet.faces.len()).filter(|&f| part[f] == p).collect();
         let region = Region::new(sheet, face_edges, faces);
         let eave = usual_eave_of(sheet, roofing, &region, &part, p);
-        normal.observe(&[(p, 1.0)], -eave, 1.0 / (EAVE_SIGMA_M * EAVE_SIGMA_M));
+        normal.observe(
+            &[height(p, 1.0)],
+            -eave,
+            1.0 / (EAVE_SIGMA_M * EAVE_SIGMA_M),
+        );
     }
-    let Some(factor) = normal.factor() else {
+    let Some((factor, right)) = normal.factor() else {
         return;
     };
-    let lift = normal.solve(&factor);
+    let lift = factor.solve(&right);
     for (face, plane) in roofing.planes.iter_mut().enumerate() {
         plane.offset += lift[part[face]];
     }

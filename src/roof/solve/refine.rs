@@ -4,7 +4,7 @@ use crate::geometry::{Plane, Point, Vector};
 
 use super::region::{Region, Roofing};
 use super::sheet::{Sheet, SheetEdge};
-use super::sparse::{Normal, thin_order};
+use super::sparse::{Normal, Pattern, Term, thin_order};
 
 /// How closely heights must agree on a shared edge, besides the snap tolerance (metres).
 const GAP_SIGMA_M: f64 = 0.01;
@@ -22,6 +22,8 @@ const HEIGHT_WEIGHT: f64 = 1e-8;
 const FREE_GRADIENT_WEIGHT: f64 = 1e-6;
 /// Where directions are held, they may turn this much less than usual.
 const HELD: f64 = 0.02;
+/// The unknowns of a face: its gradient, and the height at its middle.
+const UNKNOWNS: usize = 3;
 /// Gauss-Newton rounds.
 const ROUNDS: usize = 4;
 /// Rounds end when no gradient moves more than this.
@@ -33,8 +35,8 @@ pub(super) type Planes = Vec<Plane>;
 /// What stays the same for every choice on one sheet.
 #[derive(Clone, Debug)]
 pub(super) struct Refiner {
-    /// Order of elimination of the faces.
-    order: Vec<usize>,
+    /// The equations of the whole sheet: a block a face.
+    whole: Pattern,
     /// How much closer than usual the chosen directions are kept, as a factor on the deviation.
     hold: f64,
     /// A label's error is taken for at most this part of its slope.
@@ -47,8 +49,10 @@ const LABEL_PART_WITH_STEPS: f64 = 0.01;
 impl Refiner {
     pub(super) fn new(sheet: &Sheet) -> Self {
         let links: Vec<(usize, usize)> = sheet.edges.iter().filter_map(|e| e.both()).collect();
+        let faces = sheet.faces.len();
+        let order = thin_order(&vec![1.0; faces], &links);
         Self {
-            order: thin_order(&vec![1.0; sheet.faces.len()], &links),
+            whole: Pattern::new(&vec![UNKNOWNS; faces], &links, &order),
             hold: 1.0,
             label_part: f64::INFINITY,
         }
@@ -79,29 +83,26 @@ impl Refiner {
         region: &Region,
         slot: &mut [usize],
     ) {
-        for &face in &region.faces {
-            slot[face] = 0;
-        }
-        let unknown: Vec<usize> = if region.faces.len() == self.order.len() {
-            self.order.clone()
-        } else {
-            // The sheet's order keeps the fill of any part small as well, but finding it would walk the whole sheet.
-            region.faces.clone()
-        };
-        for (at, &face) in unknown.iter().enumerate() {
+        for (at, &face) in region.faces.iter().enumerate() {
             slot[face] = at;
             roofing.planes[face] = Plane {
                 gradient: roofing.chosen[face],
                 offset: -roofing.chosen[face].dot(sheet.faces[face].middle - Point::default()),
             };
         }
-        let order: Vec<usize> = (0..3 * unknown.len()).collect();
+        let part;
+        let pattern = if region.faces.len() == self.whole.blocks() {
+            &self.whole
+        } else {
+            part = part_pattern(sheet, region, slot);
+            &part
+        };
         for _ in 0..ROUNDS {
-            let mut normal = Normal::new(&order);
+            let mut normal = Normal::new(pattern);
             for &index in &region.edges {
                 observe_gap(sheet, roofing, index, slot, &mut normal);
             }
-            for (at, &face) in unknown.iter().enumerate() {
+            for (at, &face) in region.faces.iter().enumerate() {
                 observe_face(
                     sheet,
                     (self.hold, self.label_part),
@@ -112,12 +113,12 @@ impl Refiner {
                     &mut normal,
                 );
             }
-            let Some(factor) = normal.factor() else {
+            let Some((factor, right)) = normal.factor() else {
                 break;
             };
-            let x = normal.solve(&factor);
+            let x = factor.solve(&right);
             let mut moved = 0.0_f64;
-            for (at, &face) in unknown.iter().enumerate() {
+            for (at, &face) in region.faces.iter().enumerate() {
                 let g = Vector::new(x[3 * at], x[3 * at + 1]);
                 moved = moved.max((g - roofing.planes[face].gradient).length());
                 let middle = sheet.faces[face].middle - Point::default();
@@ -134,6 +135,21 @@ impl Refiner {
             slot[face] = usize::MAX;
         }
     }
+}
+
+/// The equations of a part of the sheet, its faces eliminated as they come: the sheet's order would keep the fill of any part
+/// small as well, but finding it would walk the whole sheet.
+fn part_pattern(sheet: &Sheet, region: &Region, slot: &[usize]) -> Pattern {
+    let links: Vec<(usize, usize)> = region
+        .edges
+        .iter()
+        .filter_map(|&index| sheet.edges[index].both())
+        .map(|(left, right)| (slot[left], slot[right]))
+        .filter(|&(left, right)| left != usize::MAX && right != usize::MAX)
+        .collect();
+    let count = region.faces.len();
+    let as_they_come: Vec<usize> = (0..count).collect();
+    Pattern::new(&vec![UNKNOWNS; count], &links, &as_they_come)
 }
 
 /// The two faces of an inner edge have one height at both its ends. A face that is not sought is a constant.
@@ -156,7 +172,8 @@ fn observe_gap(
     let sigma = GAP_SIGMA_M + 0.5 * steeper * sheet.tolerance;
     for node in [edge.a, edge.b] {
         let p = sheet.nodes[node];
-        let mut row = Vec::with_capacity(6);
+        let mut row = [Term::default(); 2];
+        let mut count = 0;
         let mut value = 0.0;
         for (face, sign) in [(left, 1.0), (right, -1.0)] {
             let at = slot[face];
@@ -165,13 +182,13 @@ fn observe_gap(
                 continue;
             }
             let arm = p - sheet.faces[face].middle;
-            row.extend([
-                (3 * at, sign * arm.x),
-                (3 * at + 1, sign * arm.y),
-                (3 * at + 2, sign),
-            ]);
+            row[count] = Term {
+                block: at,
+                coefficients: [sign * arm.x, sign * arm.y, sign],
+            };
+            count += 1;
         }
-        normal.observe(&row, value, 1.0 / (sigma * sigma));
+        normal.observe(&row[..count], value, 1.0 / (sigma * sigma));
     }
 }
 
@@ -184,23 +201,29 @@ fn observe_face(
     now: Vector,
     normal: &mut Normal,
 ) {
-    let (x, y) = (3 * at, 3 * at + 1);
-    normal.observe(&[(3 * at + 2, 1.0)], 0.0, HEIGHT_WEIGHT);
+    let mut observe = |coefficients, value, weight| {
+        let term = Term {
+            block: at,
+            coefficients,
+        };
+        normal.observe(&[term], value, weight);
+    };
+    observe([0.0, 0.0, 1.0], 0.0, HEIGHT_WEIGHT);
     let Some(slope) = sheet.faces[face].slope else {
-        normal.observe(&[(x, 1.0)], chosen.x, FREE_GRADIENT_WEIGHT);
-        normal.observe(&[(y, 1.0)], chosen.y, FREE_GRADIENT_WEIGHT);
+        observe([1.0, 0.0, 0.0], chosen.x, FREE_GRADIENT_WEIGHT);
+        observe([0.0, 1.0, 0.0], chosen.y, FREE_GRADIENT_WEIGHT);
         return;
     };
     let (Some(fall), Some(kept)) = (now.unit(), chosen.unit()) else {
         let weight = 1.0 / (FLAT_SIGMA * FLAT_SIGMA);
-        normal.observe(&[(x, 1.0)], 0.0, weight);
-        normal.observe(&[(y, 1.0)], 0.0, weight);
+        observe([1.0, 0.0, 0.0], 0.0, weight);
+        observe([0.0, 1.0, 0.0], 0.0, weight);
         return;
     };
     // |g| is linear along its own direction.
     let label = sheet.faces[face].half_step.min(label_part * slope);
     let sigma = label.max(LEAST_SLOPE_SIGMA);
-    normal.observe(&[(x, fall.x), (y, fall.y)], slope, 1.0 / (sigma * sigma));
+    observe([fall.x, fall.y, 0.0], slope, 1.0 / (sigma * sigma));
     let side = kept.turn_left();
     let part = if sheet.faces[face].arrow.is_some() {
         ARROW_PART
@@ -208,7 +231,7 @@ fn observe_face(
         DIRECTION_PART
     };
     let sigma = hold * part * slope;
-    normal.observe(&[(x, side.x), (y, side.y)], 0.0, 1.0 / (sigma * sigma));
+    observe([side.x, side.y, 0.0], 0.0, 1.0 / (sigma * sigma));
 }
 
 /// The gap of an inner edge at its two ends: left face less right face, in metres.

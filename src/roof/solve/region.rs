@@ -117,14 +117,15 @@ pub(super) fn price(
             continue;
         }
         let (g, h) = (roofing.gradient(left), roofing.gradient(right));
-        price.cost += cost::crease(sheet, edge, g, h);
+        let steeper = g.length().max(h.length());
+        price.cost += cost::crease(sheet, edge, g, h, steeper);
         let gaps = gaps_between(
             &sheet.nodes,
             edge,
             roofing.planes[left],
             roofing.planes[right],
         );
-        price.gap_cost += cost::solved_gap(sheet, gaps, g.length().max(h.length()));
+        price.gap_cost += cost::solved_gap(sheet, gaps, steeper);
     }
     price.ponds = drainage.ponds(sheet, &roofing.planes, &roofing.is_step, &region.nodes);
     price.cost += price.gap_cost + POND * price.ponds.len() as f64;

@@ -92,7 +92,9 @@ pub(super) fn choose(sheet: &Sheet, roofing: &mut Roofing, region: &Region) {
             continue;
         };
         let (g, h) = (roofing.chosen[left], roofing.chosen[right]);
-        let shared = cost::crease(sheet, edge, g, h) + cost::search_gap(sheet, edge, g, h);
+        let steeper = g.length().max(h.length());
+        let shared =
+            cost::crease(sheet, edge, g, h, steeper) + cost::search_gap(sheet, edge, g, h, steeper);
         roofing.is_step[index] = shared > cost::step(sheet, edge);
     }
 }
@@ -121,7 +123,8 @@ pub(super) fn worst_gaping(sheet: &Sheet, roofing: &Roofing, region: &Region) ->
         let edge = &sheet.edges[index];
         edge.both().map_or(0.0, |(left, right)| {
             let [g, h] = [left, right].map(|f| roofing.planes[f].gradient);
-            cost::crease(sheet, edge, g, h) / edge.length
+            let steeper = g.length().max(h.length());
+            cost::crease(sheet, edge, g, h, steeper) / edge.length
         })
     };
     gaping

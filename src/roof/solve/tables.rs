@@ -97,6 +97,10 @@ fn pairs(sheet: &Sheet, lists: &[Vec<Vector>], steps_allowed: bool) -> Vec<PairC
         .filter_map(|(index, e)| e.both().map(|(l, r)| (l.min(r), l.max(r), index)))
         .collect();
     shared.sort_unstable();
+    let slopes: Vec<Vec<f64>> = lists
+        .iter()
+        .map(|list| list.iter().map(|g| g.length()).collect())
+        .collect();
     let mut pairs: Vec<PairCost> = Vec::new();
     for (first, second, index) in shared {
         let fresh = pairs
@@ -111,12 +115,13 @@ fn pairs(sheet: &Sheet, lists: &[Vec<Vector>], steps_allowed: bool) -> Vec<PairC
         }
         let swapped = sheet.edges[index].left != Some(first);
         if let Some(pair) = pairs.last_mut() {
-            let mut cell = 0;
-            for &g in &lists[first] {
-                for &h in &lists[second] {
+            let mut cells = pair.table.iter_mut();
+            for (&g, slope) in lists[first].iter().zip(&slopes[first]) {
+                let seconds = lists[second].iter().zip(&slopes[second]);
+                for ((&h, other), cell) in seconds.zip(&mut cells) {
                     let (left, right) = if swapped { (h, g) } else { (g, h) };
-                    pair.table[cell] += inner(sheet, index, left, right, steps_allowed);
-                    cell += 1;
+                    let steeper = slope.max(*other);
+                    *cell += inner(sheet, index, (left, right), steeper, steps_allowed);
                 }
             }
         }
@@ -125,10 +130,16 @@ fn pairs(sheet: &Sheet, lists: &[Vec<Vector>], steps_allowed: bool) -> Vec<PairC
 }
 
 /// What an inner edge costs in the search.
-fn inner(sheet: &Sheet, index: usize, left: Vector, right: Vector, steps_allowed: bool) -> f64 {
+fn inner(
+    sheet: &Sheet,
+    index: usize,
+    (left, right): (Vector, Vector),
+    steeper: f64,
+    steps_allowed: bool,
+) -> f64 {
     let edge = &sheet.edges[index];
-    let shared =
-        cost::crease(sheet, edge, left, right) + cost::search_gap(sheet, edge, left, right);
+    let shared = cost::crease(sheet, edge, left, right, steeper)
+        + cost::search_gap(sheet, edge, left, right, steeper);
     if steps_allowed {
         shared.min(cost::step(sheet, edge))
     } else {
