@@ -16,7 +16,7 @@ use super::output::Pending;
 use super::progress::Progress;
 use super::road::{self, Refused};
 use super::settings::Settings;
-use super::takeoff::{keep_the_plan, project, proposed, save};
+use super::takeoff::{keep_the_job, keep_the_plan, project, proposed, save};
 use super::tell::Teller;
 use super::{Failure, print};
 
@@ -89,6 +89,7 @@ fn write(
         marked::write(bytes, drawing, &findings, &[]).map_err(|f| Failure::Usage(vec![f]))?;
     results.push(Pending::new(marked_path(args, bytes), marked));
     keep_the_plan(&args.plan.plan, &results)?;
+    keep_the_job(&args.plan.reading, &results)?;
     teller.tell_numbered(&findings);
     save(&results)?;
     if !args.plan.telling.quiet && !results.iter().any(Pending::to_stdout) {

@@ -8,7 +8,7 @@ use super::output::Pending;
 use super::progress::Progress;
 use super::road::{self, Takeoff};
 use super::settings::Settings;
-use super::takeoff::{self, keep_the_plan, marked, project, save};
+use super::takeoff::{self, keep_the_job, keep_the_plan, marked, project, save};
 use super::tell::Teller;
 use super::{Failure, print};
 
@@ -75,6 +75,7 @@ fn write(
     let changes = revision_report::findings(&revised);
     results.extend(marked(&args.plan, bytes, &new.drawing, &changes)?);
     keep_the_plan(&args.plan.plan, &results)?;
+    keep_the_job(&args.plan.reading, &results)?;
     keep_the_plan(&args.old, &results)?;
     save(&results)?;
     if args.plan.telling.quiet || results.iter().any(Pending::to_stdout) {

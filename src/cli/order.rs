@@ -11,7 +11,7 @@ use super::output::Pending;
 use super::progress::Progress;
 use super::road::{self, Takeoff};
 use super::settings::Settings;
-use super::takeoff::{keep_the_plan, save};
+use super::takeoff::{keep_the_job, keep_the_plan, save};
 use super::tell::Teller;
 use super::{Failure, print};
 
@@ -47,6 +47,7 @@ pub(crate) fn run(args: &OrderArgs) -> Result<(), Failure> {
     for plan in &args.plans {
         keep_the_plan(plan, &results)?;
     }
+    keep_the_job(&args.reading, &results)?;
     // What the plans have in common belongs to none of them; their own findings have been told beside their names.
     let told: Vec<Finding> = taken.iter().flat_map(Takeoff::findings).collect();
     let of_all: Vec<Finding> = list

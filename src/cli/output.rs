@@ -1,5 +1,6 @@
 //! Files written whole or not at all.
 
+use std::collections::BTreeSet;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
@@ -65,6 +66,34 @@ pub(crate) fn write_all(results: &[Pending]) -> Result<(), WriteError> {
     Ok(())
 }
 
+/// The place that two results would be written to, the later over the earlier or both into one another.
+pub(crate) fn named_twice(results: &[Pending]) -> Option<&Path> {
+    let mut places = BTreeSet::new();
+    let keeps_nothing = |r: &&Pending| !r.to_stdout() && is_device(&r.path);
+    let kept = results.iter().filter(|r| !keeps_nothing(r));
+    kept.map(Pending::path)
+        .find(|path| !places.insert(place(path)))
+}
+
+/// One name for all ways to name a file, whether it is there yet or not.
+fn place(path: &Path) -> PathBuf {
+    if let Ok(there) = std::fs::canonicalize(path) {
+        return there;
+    }
+    let folder = folder_of(path).canonicalize();
+    match (folder, path.file_name()) {
+        (Ok(folder), Some(name)) => folder.join(name),
+        _ => path.to_path_buf(),
+    }
+}
+
+fn folder_of(path: &Path) -> &Path {
+    match path.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        _ => Path::new("."),
+    }
+}
+
 /// A device or a pipe: a file renamed onto it would take its place, and `/dev/null` be a file from then on.
 fn is_device(path: &Path) -> bool {
     std::fs::metadata(path).is_ok_and(|kind| !kind.is_file() && !kind.is_dir())
@@ -94,10 +123,11 @@ pub(crate) fn beside(path: &Path) -> io::Result<tempfile::NamedTempFile> {
         return Err(io::Error::other("it is a directory"));
     }
     let path = behind_links(path);
-    let folder = match path.parent() {
-        Some(p) if !p.as_os_str().is_empty() => p,
-        _ => Path::new("."),
-    };
+    let folder = folder_of(&path);
+    if !folder.is_dir() {
+        let told = format!("there is no folder {}", folder.display());
+        return Err(io::Error::new(io::ErrorKind::NotFound, told));
+    }
     let mut builder = tempfile::Builder::new();
     #[cfg(unix)]
     {

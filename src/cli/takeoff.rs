@@ -10,8 +10,8 @@ use eavewright::report::{self, PdfOptions, ProjectInfo, Sheet};
 
 use eavewright::roof::SuggestedFall;
 
-use super::args::{PaperArgs, PlanArgs, TakeoffArgs};
-use super::output::{Pending, write_all};
+use super::args::{PaperArgs, PlanArgs, ReadingArgs, TakeoffArgs};
+use super::output::{Pending, named_twice, write_all};
 use super::progress::Progress;
 use super::road::{self, Refused, Takeoff};
 use super::settings::Settings;
@@ -124,6 +124,7 @@ fn write(
     }
     results.extend(marked(&args.plan, bytes, &takeoff.drawing, &findings)?);
     keep_the_plan(&args.plan.plan, &results)?;
+    keep_the_job(&args.plan.reading, &results)?;
     drop(progress);
     teller.tell(&findings, args.plan.notes_too());
     save(&results)?;
@@ -203,25 +204,51 @@ fn sheet(name: &str) -> Result<Sheet, Failure> {
 
 /// A result must never be written over the plan that it was made from.
 pub(crate) fn keep_the_plan(plan: &Path, results: &[Pending]) -> Result<(), Failure> {
-    let Ok(plan) = plan.canonicalize() else {
+    keep(plan, ("output-is-plan", "the plan"), results)
+}
+
+/// Nor over the job file.
+pub(crate) fn keep_the_job(reading: &ReadingArgs, results: &[Pending]) -> Result<(), Failure> {
+    match &reading.job {
+        Some(job) => keep(job, ("output-is-job", "the job file"), results),
+        None => Ok(()),
+    }
+}
+
+fn keep(
+    input: &Path,
+    (code, what): (&'static str, &str),
+    results: &[Pending],
+) -> Result<(), Failure> {
+    let Ok(input) = input.canonicalize() else {
         return Ok(());
     };
-    for result in results {
-        if result.path().canonicalize().is_ok_and(|p| p == plan) {
-            return Err(Failure::usage(
-                "output-is-plan",
-                format!(
-                    "{} is the plan itself; give the result another name.",
-                    result.path().display()
-                ),
-            ));
-        }
+    let over = |result: &&Pending| result.path().canonicalize().is_ok_and(|p| p == input);
+    match results.iter().find(over) {
+        None => Ok(()),
+        Some(result) => Err(Failure::usage(
+            code,
+            format!(
+                "{} is {what} itself; give the result another name.",
+                result.path().display()
+            ),
+        )),
     }
-    Ok(())
 }
 
 /// Writes all results, or says which could not be written.
 pub(crate) fn save(results: &[Pending]) -> Result<(), Failure> {
+    if let Some(path) = named_twice(results) {
+        let place = if path.as_os_str() == "-" {
+            "standard output".to_owned()
+        } else {
+            path.display().to_string()
+        };
+        return Err(Failure::usage(
+            "output-named-twice",
+            format!("Two results would be written to {place}: give each a place of its own."),
+        ));
+    }
     write_all(results).map_err(|e| {
         Failure::usage(
             "output-unwritable",

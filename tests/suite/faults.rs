@@ -274,3 +274,66 @@ fn a_link_that_is_named_as_a_result_stays_and_its_file_is_the_new_report() {
     assert_ne!(fs::read(shared.join("report.pdf")).unwrap(), earlier);
     assert_eq!(names(&shared), ["report.pdf"]);
 }
+
+#[test]
+fn two_results_in_one_place_are_refused_and_nothing_is_written() {
+    let (folder, earlier) = with_an_earlier_report();
+    fs::create_dir(folder.path().join("out")).unwrap();
+    for (json, csv) in [
+        ("sums.txt", "sums.txt"),
+        ("sums.txt", "out/../sums.txt"),
+        ("-", "-"),
+    ] {
+        let output = run(&mut program(
+            &["takeoff", "plan.svg", "--json", json, "--csv", csv],
+            folder.path(),
+        ));
+        let told = String::from_utf8_lossy(&output.stderr);
+        assert_eq!(output.status.code(), Some(2), "{told}");
+        assert!(told.contains("output-named-twice"), "{told}");
+        assert_eq!(
+            names(folder.path()),
+            ["out", "plan-takeoff.pdf", "plan.svg"]
+        );
+    }
+    let report = fs::read(folder.path().join("plan-takeoff.pdf")).unwrap();
+    assert_eq!(report, earlier);
+}
+
+#[test]
+fn the_job_file_is_never_written_over() {
+    let (folder, _) = with_an_earlier_report();
+    let job = folder.path().join("job.toml");
+    fs::write(&job, "[project]\nname = \"A house\"\n").unwrap();
+    let output = run(&mut program(
+        &[
+            "takeoff",
+            "plan.svg",
+            "--job",
+            "job.toml",
+            "--csv",
+            "./job.toml",
+        ],
+        folder.path(),
+    ));
+    let told = String::from_utf8_lossy(&output.stderr);
+    assert_eq!(output.status.code(), Some(2), "{told}");
+    assert!(told.contains("output-is-job"), "{told}");
+    assert_eq!(
+        fs::read_to_string(&job).unwrap(),
+        "[project]\nname = \"A house\"\n"
+    );
+}
+
+#[test]
+fn a_folder_that_is_not_there_is_named() {
+    let (folder, _) = with_an_earlier_report();
+    let output = run(&mut program(
+        &["takeoff", "plan.svg", "--pdf", "bids/plan.pdf"],
+        folder.path(),
+    ));
+    let told = String::from_utf8_lossy(&output.stderr);
+    assert_eq!(output.status.code(), Some(2), "{told}");
+    let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(told.contains("there is no folder bids"), "{told}");
+}
