@@ -67,8 +67,11 @@ impl Variables {
 
 /// Whether one of the functions is called. Nearly no value holds a bracket: every value of every element is looked at.
 pub(super) fn calls(css: &str, functions: &[&str]) -> bool {
-    css.match_indices('(')
-        .any(|(bracket, _)| functions.iter().any(|name| css[..=bracket].ends_with(name)))
+    css.contains('(')
+        && css.match_indices('(').any(|(bracket, _)| {
+            let called = &css[..=bracket];
+            functions.iter().any(|name| called.ends_with(name))
+        })
 }
 
 fn collect(style: &str, all: &mut BTreeMap<String, String>) {

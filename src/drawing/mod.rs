@@ -22,6 +22,7 @@ mod effort;
 mod element;
 mod extent;
 mod frame;
+mod halves;
 mod hatch;
 mod ids;
 mod label;

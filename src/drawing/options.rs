@@ -25,7 +25,7 @@ pub struct ReadOptions {
 pub struct Limits {
     /// Bytes, before and after unpacking. Default 64 MiB.
     pub bytes: usize,
-    /// Elements. Default 500,000.
+    /// Elements. Default 150,000: as many straight pieces are looked at as lines that may be the roof's.
     pub elements: usize,
     /// Nesting. Default 256.
     pub depth: usize,
@@ -44,7 +44,7 @@ impl Default for Limits {
     fn default() -> Self {
         Self {
             bytes: 64 << 20,
-            elements: 500_000,
+            elements: 150_000,
             depth: 256,
             pieces: 2_000_000,
             letters: 200_000,

@@ -30,7 +30,7 @@ pub const FLATTENING_TOLERANCE_FT: f64 = 1.0 / 32.0 / 12.0;
 const STRIP_SLENDER: f64 = 12.0;
 
 /// The stack of the thread that reads: groups may be nested as deep as the limit allows.
-const STACK_BYTES: usize = 64 << 20;
+pub(super) const STACK_BYTES: usize = 64 << 20;
 
 /// Reads on a thread with a deep stack.
 pub(super) fn on_deep_stack(bytes: &[u8], options: &ReadOptions) -> Result<Drawing, Vec<Finding>> {
@@ -39,18 +39,20 @@ pub(super) fn on_deep_stack(bytes: &[u8], options: &ReadOptions) -> Result<Drawi
             .stack_size(STACK_BYTES)
             .spawn_scoped(scope, || read(bytes, options));
         match reading {
-            Ok(thread) => thread.join().unwrap_or_else(|_| {
-                Err(vec![
-                    Finding::error("reader-failed", "The reader failed on this file.")
-                        .remedy("Please report it with the drawing, and save the drawing again as plain SVG meanwhile."),
-                ])
-            }),
+            Ok(thread) => thread.join().unwrap_or_else(|_| Err(vec![reader_failed()])),
             Err(error) => Err(vec![Finding::error(
                 "no-memory",
                 format!("There is no memory to read the drawing: {error}."),
             )]),
         }
     })
+}
+
+/// A fault of the reader's own: nothing that is wrong with a file may end so.
+pub(super) fn reader_failed() -> Finding {
+    Finding::error("reader-failed", "The reader failed on this file.").remedy(
+        "Please report it with the drawing, and save the drawing again as plain SVG meanwhile.",
+    )
 }
 
 fn read(bytes: &[u8], options: &ReadOptions) -> Result<Drawing, Vec<Finding>> {

@@ -24,8 +24,9 @@ pub(super) fn mark(drawing: &mut Drawing) {
 /// Whether a part of a chain turns evenly from corner to corner, as on a circle.
 fn follows_a_circle(points: &[Point], closed: bool) -> bool {
     let count = points.len();
+    // A run may go on across the start of a closed chain.
     let corners = if closed {
-        0..count
+        0..count + FEWEST_CORNERS - 1
     } else {
         1..count.max(2) - 1
     };
@@ -130,6 +131,16 @@ mod tests {
         assert!(follows_a_circle(&polygon(64)[..9], false));
         assert!(!follows_a_circle(&polygon(8), true));
         assert!(!follows_a_circle(&polygon(24)[..5], false));
+    }
+
+    #[test]
+    fn a_round_end_is_round_wherever_the_shape_starts() {
+        // A bay of six even corners, two of them before the start, closed by a straight line across.
+        let mut bay = polygon(24)[..8].to_vec();
+        for _ in 0..bay.len() {
+            assert!(follows_a_circle(&bay, true), "{bay:?}");
+            bay.rotate_left(1);
+        }
     }
 
     #[test]

@@ -15,6 +15,16 @@ pub(super) struct Shown {
     pub(super) clipped_by_text: Vec<usize>,
 }
 
+impl Shown {
+    /// Puts what is drawn after all this behind it.
+    pub(super) fn append(&mut self, mut later: Self) {
+        self.shapes.append(&mut later.shapes);
+        self.letters.append(&mut later.letters);
+        self.clipped_away.append(&mut later.clipped_away);
+        self.clipped_by_text.append(&mut later.clipped_by_text);
+    }
+}
+
 /// One visible shape.
 #[derive(Clone, Debug)]
 pub(super) struct Shape {

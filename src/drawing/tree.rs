@@ -10,7 +10,9 @@ use super::Style;
 use super::clip::Clips;
 use super::clip_chain::Chains;
 use super::curve::{Outline, Piece};
+use super::halves;
 use super::prepass::Prepared;
+use super::read::{STACK_BYTES, reader_failed};
 use super::shape::{Letter, Shape, Shown};
 use crate::geometry::{Point, Vector};
 use crate::{Finding, fonts};
@@ -77,9 +79,35 @@ impl Look {
     }
 }
 
-/// Resolves the prepared text.
+/// Resolves the prepared text: a large one in two halves, by two threads.
 pub(super) fn resolve(prepared: &Prepared) -> Result<Shown, Finding> {
-    let options = options(style_sheet(prepared));
+    let sheet = style_sheet(prepared);
+    let Some([head, tail]) = halves::of(&prepared.text) else {
+        return resolve_text(&prepared.text, prepared, sheet);
+    };
+    let (head, tail) = std::thread::scope(|scope| {
+        let resolve_tail = || resolve_text(&tail, prepared, sheet.clone());
+        let thread = std::thread::Builder::new()
+            .stack_size(STACK_BYTES)
+            .spawn_scoped(scope, resolve_tail);
+        let head = resolve_text(&head, prepared, sheet.clone());
+        let tail = match thread {
+            Ok(thread) => thread.join().unwrap_or_else(|_| Err(reader_failed())),
+            Err(_) => resolve_tail(),
+        };
+        (head, tail)
+    });
+    let mut shown = head?;
+    shown.append(tail?);
+    Ok(shown)
+}
+
+fn resolve_text(
+    text: &str,
+    prepared: &Prepared,
+    style_sheet: Option<String>,
+) -> Result<Shown, Finding> {
+    let options = options(style_sheet);
     let parsing = roxmltree::ParsingOptions {
         allow_dtd: true,
         ..Default::default()
@@ -91,7 +119,7 @@ pub(super) fn resolve(prepared: &Prepared) -> Result<Shown, Finding> {
         )
         .remedy("Open the drawing in a drawing program and save it again as plain SVG.")
     };
-    let document = roxmltree::Document::parse_with_options(&prepared.text, parsing)
+    let document = roxmltree::Document::parse_with_options(text, parsing)
         .map_err(|error| failed(error.to_string()))?;
     let tree = usvg::Tree::from_xmltree(&document, &options).map_err(|e| failed(e.to_string()))?;
     let face = ttf_parser::Face::parse(fonts::REGULAR, 0).ok();

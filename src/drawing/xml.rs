@@ -148,59 +148,82 @@ fn check_entities(text: &str) -> Result<(), Finding> {
     Ok(())
 }
 
-/// Counts nesting and attributes before the parser meets them. Comments and text sections are passed over; what is not
-/// well-formed is left for the parser to tell.
+/// Counts nesting and attributes before the parser meets them. What is not well-formed is left for the parser to tell.
 fn check_tags(text: &str, limits: &Limits) -> Result<(), Finding> {
-    let bytes = text.as_bytes();
     let mut depth = 0_usize;
-    let mut at = 0;
-    while let Some(found) = text[at..].find('<') {
-        let start = at + found;
-        let rest = &text[start..];
-        let skip = |end: &str| rest.find(end).map_or(text.len(), |e| start + e + end.len());
-        at = if rest.starts_with("<!--") {
-            skip("-->")
-        } else if rest.starts_with("<![CDATA[") {
-            skip("]]>")
-        } else if rest.starts_with("<?") {
-            skip("?>")
-        } else if rest.starts_with("<!") {
-            doctype_end(rest).map_or(text.len(), |end| start + end)
-        } else {
-            let (end, attributes) = tag_end(text, start + 1);
-            if attributes > ATTRIBUTES {
-                return Err(refused(
-                    "too-many-attributes",
-                    "an element with more attributes than",
-                    ATTRIBUTES,
-                ));
-            }
-            if rest.starts_with("</") {
-                depth = depth.saturating_sub(1);
-            } else if bytes.get(end.wrapping_sub(1)) != Some(&b'/') {
-                depth += 1;
-            }
-            if depth > limits.depth {
-                return Err(refused(
-                    "too-deep",
-                    "groups nested deeper than",
-                    limits.depth,
-                ));
-            }
-            end
-        };
-        if at >= text.len() {
-            break;
+    for tag in tags(text) {
+        if tag.attributes > ATTRIBUTES {
+            return Err(refused(
+                "too-many-attributes",
+                "an element with more attributes than",
+                ATTRIBUTES,
+            ));
+        }
+        if tag.closes {
+            depth = depth.saturating_sub(1);
+        } else if !tag.closed_at_once {
+            depth += 1;
+        }
+        if depth > limits.depth {
+            return Err(refused(
+                "too-deep",
+                "groups nested deeper than",
+                limits.depth,
+            ));
         }
     }
     Ok(())
 }
 
-/// Where a tag's `>` is, and how many quoted values stand before it.
-fn tag_end(text: &str, from: usize) -> (usize, usize) {
+/// A tag as it stands in the text.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Tag<'t> {
+    /// As written, with its prefix.
+    pub(super) name: &'t str,
+    /// Where its `<` is.
+    pub(super) start: usize,
+    /// Where its `>` is, or the end of the text.
+    pub(super) end: usize,
+    /// It is an end tag.
+    pub(super) closes: bool,
+    /// It stands for an element without content.
+    pub(super) closed_at_once: bool,
+    /// How many quoted values it has.
+    attributes: usize,
+}
+
+/// The tags of a text in their order. Comments and text sections are passed over.
+pub(super) fn tags(text: &str) -> impl Iterator<Item = Tag<'_>> {
+    let mut at = 0;
+    std::iter::from_fn(move || {
+        let start = loop {
+            let start = at + text.get(at..)?.find('<')?;
+            let rest = &text[start..];
+            let skip = |end: &str| rest.find(end).map_or(text.len(), |e| start + e + end.len());
+            at = match rest.as_bytes().get(1) {
+                Some(b'!') if rest.starts_with("<!--") => skip("-->"),
+                Some(b'!') if rest.starts_with("<![CDATA[") => skip("]]>"),
+                Some(b'!') => doctype_end(rest).map_or(text.len(), |end| start + end),
+                Some(b'?') => skip("?>"),
+                _ => break start,
+            };
+        };
+        let tag = tag(text, start);
+        at = tag.end;
+        Some(tag)
+    })
+}
+
+/// The tag that begins at a `<`.
+fn tag(text: &str, start: usize) -> Tag<'_> {
     let bytes = text.as_bytes();
+    let closes = bytes.get(start + 1) == Some(&b'/');
+    let named = start + 1 + usize::from(closes);
+    let ends_name = |b: &u8| b.is_ascii_whitespace() || matches!(b, b'/' | b'>');
+    let length = bytes[named..].iter().position(ends_name);
+    let name_end = length.map_or(bytes.len(), |length| named + length);
     let mut attributes = 0;
-    let mut at = from;
+    let mut at = name_end;
     while let Some(&b) = bytes.get(at) {
         match b {
             b'"' | b'\'' => {
@@ -208,15 +231,23 @@ fn tag_end(text: &str, from: usize) -> (usize, usize) {
                 // Most of a file is in quotes: a search for their end is faster than a look at each byte.
                 match text[at + 1..].find(char::from(b)) {
                     Some(length) => at += length + 1,
-                    None => break,
+                    None => at = bytes.len(),
                 }
             }
-            b'>' => return (at, attributes),
+            b'>' => break,
             _ => {}
         }
         at += 1;
     }
-    (bytes.len(), attributes)
+    let end = at.min(bytes.len());
+    Tag {
+        name: &text[named..name_end],
+        start,
+        end,
+        closes,
+        closed_at_once: !closes && bytes.get(end.wrapping_sub(1)) == Some(&b'/'),
+        attributes,
+    }
 }
 
 pub(super) fn refused(code: &'static str, what: &str, most: usize) -> Finding {

@@ -3,6 +3,7 @@
 use rstar::RTree;
 use rstar::primitives::{GeomWithData, Rectangle};
 
+use super::{select, tangled};
 use crate::Finding;
 use crate::Place;
 use crate::drawing::{Drawing, Role, Stroke};
@@ -14,21 +15,32 @@ const MOST_OVERLAPS: usize = 100;
 /// ... counted from so many pairs on.
 const FEW_OVERLAPS: usize = 200_000;
 
+/// Crossings of lines that are looked through: every choice of pens and every tolerance looks at each of them.
+const MOST_CROSSINGS: usize = 3_000;
+
 /// Why the lines that may be the roof's are too many to be looked at.
 pub(in crate::roof) fn too_many_lines(drawing: &Drawing) -> Option<Finding> {
-    let of = |role: Role| drawing.strokes.iter().filter(move |s| s.role == role);
-    let roof: Vec<&Stroke> = of(Role::Roof).collect();
-    let strokes = if roof.is_empty() {
+    let of =
+        |role: Role| (0..drawing.strokes.len()).filter(move |&i| drawing.strokes[i].role == role);
+    let roof: Vec<usize> = of(Role::Roof).collect();
+    let numbers = if roof.is_empty() {
         of(Role::Unsaid).collect()
     } else {
         roof
     };
+    let strokes: Vec<&Stroke> = numbers.iter().map(|&i| &drawing.strokes[i]).collect();
     let pieces: usize = strokes.iter().map(|s| s.points.len()).sum();
     let told = if pieces > MOST_PIECES {
         format!("{pieces} straight pieces of line, more than {MOST_PIECES}, may be the roof's")
-    } else if overlap_much(&strokes) {
+    } else if too_often(drawing, &numbers, overlap_much) {
         format!(
             "{pieces} straight pieces of line that may be the roof's cross each other everywhere"
+        )
+    } else if too_often(drawing, &numbers, |s| {
+        tangled::cross_more_often_than(MOST_CROSSINGS, s)
+    }) {
+        format!(
+            "{pieces} straight pieces of line that may be the roof's cross each other in more than {MOST_CROSSINGS} places"
         )
     } else {
         return None;
@@ -39,6 +51,16 @@ pub(in crate::roof) fn too_many_lines(drawing: &Drawing) -> Option<Finding> {
             .remedy("Draw the roof on a layer named roof, or leave hatches, grids and maps out with --ignore.")
             .place(Place::of(&first.source)),
     )
+}
+
+/// Whether something is too often so, among the lines of pens that are looked at too: those that cross each other
+/// everywhere are not.
+fn too_often(drawing: &Drawing, numbers: &[usize], is_so: impl Fn(&[&Stroke]) -> bool) -> bool {
+    let is_so = |numbers: &[usize]| {
+        let strokes: Vec<&Stroke> = numbers.iter().map(|&i| &drawing.strokes[i]).collect();
+        is_so(&strokes)
+    };
+    is_so(numbers) && is_so(&select::looked_at(drawing, numbers))
 }
 
 /// Whether strokes are too many to be looked through.

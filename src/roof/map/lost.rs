@@ -75,7 +75,8 @@ fn parted<'a>(drawing: &'a Drawing, set: &StrokeSet) -> Option<(Vec<&'a Stroke>,
     let taken = |i: usize| set.strokes.binary_search(&i).is_ok();
     let (chosen, rest): (Vec<_>, Vec<_>) = (0..drawing.strokes.len()).partition(|&i| taken(i));
     let of = |indices: Vec<usize>| indices.into_iter().map(|i| &drawing.strokes[i]);
-    let left_out: Vec<&Stroke> = of(rest)
+    let looked_at = |i: &usize| set.tangled.binary_search(i).is_err();
+    let left_out: Vec<&Stroke> = of(rest.into_iter().filter(looked_at).collect())
         .filter(|s| s.role == Role::Unsaid && !s.style.dashed)
         .collect();
     let too_much = load::is_too_much(left_out.iter().copied());

@@ -25,6 +25,7 @@ mod self_crossing;
 mod shed;
 mod simplify;
 mod snap;
+mod tangled;
 mod tell;
 mod walls;
 

@@ -11,8 +11,9 @@ use super::ladder::climb;
 use super::load;
 use super::past::running_past;
 use super::piece::pieces;
+use super::tangled::{cross_everywhere, cross_more_often_than};
 use crate::drawing::{Drawing, Label, Role, Says, Stroke};
-use crate::{Finding, Place};
+use crate::{Finding, Place, Severity};
 
 /// A choice of strokes for the roof's lines.
 #[derive(Clone, Debug, Default)]
@@ -28,6 +29,8 @@ pub struct StrokeSet {
     /// Whether nothing but solving can tell the choices apart: one pitch was given for every face without a label, so a
     /// face without one says nothing.
     pub unlabelled: bool,
+    /// Indices of the strokes of pens whose lines cross each other everywhere: nothing is looked for among those left out.
+    pub tangled: Vec<usize>,
     /// What was left out, and why; nothing where layers decided.
     pub findings: Vec<Finding>,
 }
@@ -38,6 +41,8 @@ const TRY_ALL: usize = 6;
 const OFFERED: usize = 8;
 /// ... and where no pitch is written, so that only solving can tell.
 const OFFERED_UNLABELLED: usize = 1 << TRY_ALL;
+/// With so few crossings a pen that crosses itself everywhere is looked at too where labels want it.
+const FEW_CROSSINGS: usize = 2_000;
 /// Line widths that differ by less than this part are one width.
 const SAME_WIDTH: f64 = 0.02;
 
@@ -88,14 +93,25 @@ pub fn candidates(drawing: &Drawing, options: &MapOptions) -> Vec<StrokeSet> {
         }
     }
     search.run();
+    if search.lacks_tangled() {
+        let mut seen = groups.clone();
+        seen.iter_mut().for_each(|g| g.tangled = false);
+        search.groups = &seen;
+        search.rated.clear();
+        search.run();
+        return search.sets();
+    }
     search.sets()
 }
 
 /// Strokes that look alike.
+#[derive(Clone)]
 struct Group {
     strokes: Vec<usize>,
     /// Whether they run across other lines and end in nothing, as leader lines do and roof lines do not.
     runs_past: bool,
+    /// Whether they cross each other everywhere, and others do not: then they are never taken.
+    tangled: bool,
     /// What they look like, in words.
     looks: String,
 }
@@ -113,6 +129,7 @@ fn groups(drawing: &Drawing, strokes: &[usize]) -> Vec<Group> {
             None => groups.push(Group {
                 strokes: vec![i],
                 runs_past,
+                tangled: false,
                 looks: looks(stroke),
             }),
         }
@@ -120,7 +137,34 @@ fn groups(drawing: &Drawing, strokes: &[usize]) -> Vec<Group> {
     for group in groups.iter_mut().filter(|g| g.runs_past) {
         group.looks += ", running past other lines";
     }
+    mark_tangled(drawing, &mut groups);
     groups
+}
+
+/// Marks the groups of pens that cross each other everywhere, unless all do.
+fn mark_tangled(drawing: &Drawing, groups: &mut [Group]) {
+    let first = |group: &Group| &drawing.strokes[group.strokes[0]];
+    let cross = |group: &Group| {
+        let of_pen = groups.iter().filter(|g| alike(first(g), first(group)));
+        let numbers = of_pen.flat_map(|g| g.strokes.iter());
+        let strokes: Vec<&Stroke> = numbers.map(|&i| &drawing.strokes[i]).collect();
+        cross_everywhere(&strokes)
+    };
+    let tangled: Vec<bool> = groups.iter().map(cross).collect();
+    if tangled.iter().all(|&t| t) {
+        return;
+    }
+    for (group, _) in groups.iter_mut().zip(tangled).filter(|(_, t)| *t) {
+        group.tangled = true;
+        group.looks += ", crossing each other everywhere";
+    }
+}
+
+/// Those of the strokes whose choice is looked at.
+pub(super) fn looked_at(drawing: &Drawing, strokes: &[usize]) -> Vec<usize> {
+    let groups = groups(drawing, strokes).into_iter();
+    let taken = groups.filter(|g| !g.tangled);
+    taken.flat_map(|g| g.strokes).collect()
 }
 
 /// Whether two strokes look as if drawn with one pen on one layer.
@@ -190,16 +234,39 @@ struct Search<'a> {
 impl Search<'_> {
     /// Tries every choice where there are few groups; else takes groups off, and puts them on, one by one.
     fn run(&mut self) {
-        let count = self.groups.len();
-        if count <= TRY_ALL {
-            for bits in 0..1_usize << count {
-                let choice: Vec<bool> = (0..count).map(|i| bits >> i & 1 == 1).collect();
+        let groups = self.groups;
+        let open: Vec<usize> = (0..groups.len()).filter(|&i| !groups[i].tangled).collect();
+        if open.len() <= TRY_ALL {
+            for bits in 0..1_usize << open.len() {
+                let mut choice = vec![false; groups.len()];
+                for (bit, &i) in open.iter().enumerate() {
+                    choice[i] = bits >> bit & 1 == 1;
+                }
                 self.rate(&choice);
             }
             return;
         }
-        self.walk(vec![true; count]);
-        self.walk(vec![false; count]);
+        self.walk(groups.iter().map(|g| !g.tangled).collect());
+        self.walk(vec![false; groups.len()]);
+    }
+
+    /// Whether no choice holds all labels, so that a roof of long lines right across many bays may have been taken for a
+    /// tangle, and there are few enough crossings to look at all the same.
+    fn lacks_tangled(&self) -> bool {
+        let unsuited = self.rated.values().map(|r| r.labels_unsuited).min();
+        let tangled = self.tangled();
+        let strokes: Vec<&Stroke> = tangled.iter().map(|&i| &self.drawing.strokes[i]).collect();
+        unsuited.is_some_and(|labels| labels > 0)
+            && !strokes.is_empty()
+            && !cross_more_often_than(FEW_CROSSINGS, &strokes)
+    }
+
+    /// The strokes of the groups that are never taken.
+    fn tangled(&self) -> Vec<usize> {
+        let groups = self.groups.iter().filter(|g| g.tangled);
+        let mut strokes: Vec<usize> = groups.flat_map(|g| g.strokes.iter().copied()).collect();
+        strokes.sort_unstable();
+        strokes
     }
 
     /// From a choice to better ones, changing one group at a time.
@@ -207,7 +274,7 @@ impl Search<'_> {
         let mut best = self.rate(&choice);
         loop {
             let mut better: Option<(Rating, usize)> = None;
-            for i in 0..choice.len() {
+            for i in (0..choice.len()).filter(|&i| !self.groups[i].tangled) {
                 choice[i] = !choice[i];
                 let rating = self.rate(&choice);
                 choice[i] = !choice[i];
@@ -291,6 +358,7 @@ impl Search<'_> {
     /// The rated choices, the best first.
     fn sets(&self) -> Vec<StrokeSet> {
         let unlabelled = self.unlabelled();
+        let tangled = self.tangled();
         let mut order: Vec<(&Rating, &Vec<bool>)> =
             self.rated.iter().map(|(c, r)| (r, c)).collect();
         order.sort();
@@ -302,6 +370,7 @@ impl Search<'_> {
                 stray_labels: rating.labels_unsuited,
                 covered_sqft: -(rating.less_covered as f64),
                 unlabelled,
+                tangled: tangled.clone(),
                 findings: self.tell(choice),
             })
             .filter(|set| !set.strokes.is_empty())
@@ -365,6 +434,11 @@ impl Search<'_> {
                 ),
             )
         };
+        let mut told = told;
+        if left_out.iter().any(|g| g.tangled) {
+            // No dormer is looked for among these.
+            told.severity = Severity::Warning;
+        }
         vec![super::tell::several(
             told.remedy("Name the roof's layer roof, or choose with --roof and --ignore, if that is not right."),
             places,
