@@ -340,6 +340,26 @@ fn a_long_strip_without_a_pitch_is_told_with_its_place() {
 }
 
 #[test]
+fn a_long_line_hardly_beside_a_badly_traced_roof_is_warned_about_and_one_farther_off_is_not() {
+    let told = |off: f64| {
+        let map = Plan::default()
+            .line((0.6, 0.0), (40.0, 0.6))
+            .line((40.6, 0.0), (40.0, 24.6))
+            .line((39.4, 24.0), (0.0, 24.0))
+            .line((0.0, 24.6), (-0.6, 0.6))
+            .line((0.6, 12.0), (39.4, 12.0))
+            .line((5.0, -off), (25.0, -off))
+            .pitch((20.0, 6.0), 6.0)
+            .pitch((20.0, 18.0), 6.0)
+            .map();
+        assert_eq!(map.faces.len(), 2);
+        codes(&map.findings).join(" ")
+    };
+    assert!(told(1.0).contains("line-from-the-roof"), "{}", told(1.0));
+    assert!(told(4.0).contains("line-left-out"), "{}", told(4.0));
+}
+
+#[test]
 fn an_area_inside_is_no_courtyard_where_another_face_lacks_its_pitch() {
     let findings = around_a_court()
         .pitch((50.0, 30.0), 4.0)

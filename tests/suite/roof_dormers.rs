@@ -139,3 +139,49 @@ fn arrows_of_one_stroke_with_their_head_point_along_their_shaft() {
         assert!(run.x.abs().max(run.y.abs()) > 0.9999, "{fall:?}");
     }
 }
+
+/// A gable 60 × 40 ft with an eyebrow dormer in its south slope: an arc over a straight front.
+fn eyebrow(on_upper: bool, falls: &str) -> Vec<PlanMap> {
+    let lines = r#"<path d="M24 36H36"/><path d="M36 36A6 6 0 0 0 24 36"/>"#;
+    let pitch = r#"<text x="29" y="33">3/12</text>"#;
+    let (roof, upper) = if on_upper { ("", lines) } else { (lines, "") };
+    let (roof_pitch, upper_pitch) = if on_upper { ("", pitch) } else { (pitch, "") };
+    let fall_layer = if on_upper { "fall upper" } else { "fall" };
+    let svg = format!(
+        r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="-10 -10 100 80"><style>text{{font-size:1px}}</style>
+        <g id="roof" fill="none" stroke="black"><path d="M0 0H60V40H0ZM0 20H60"/>{roof}</g>
+        <g id="upper" fill="none" stroke="black">{upper}</g>
+        <g id="pitch"><text x="30" y="10">6/12</text><text x="10" y="32">6/12</text>{roof_pitch}</g>
+        <g id="upper pitch">{upper_pitch}</g>
+        <g id="{fall_layer}" stroke="green">{falls}</g>
+        <g id="scale"><path d="M0 50h40" stroke="blue"/><text x="16" y="49.5">40'-0"</text></g></svg>"#
+    );
+    let drawing = Drawing::read(svg.as_bytes(), &ReadOptions::default()).unwrap();
+    map::build(&drawing, &MapOptions::default()).unwrap()
+}
+
+#[test]
+fn an_eyebrow_dormer_in_the_roofs_layer_is_refused_for_its_curve_and_not_for_its_pitch() {
+    let codes = |maps: &[PlanMap]| -> Vec<&str> {
+        let unsolved = Roof::solve(maps, &SolveOptions::default()).unwrap_err();
+        unsolved.findings.iter().map(|f| f.code).collect()
+    };
+    let all = r#"<path d="M30 31V35"/><path d="M5 25V35"/><path d="M5 15V5"/>"#;
+    let told = codes(&eyebrow(false, all));
+    assert!(told.contains(&"curve-between-faces"), "{told:?}");
+    assert!(!told.contains(&"pitch-contradicts-lines"), "{told:?}");
+    let told = codes(&eyebrow(false, ""));
+    assert!(told.contains(&"fall-open"), "{told:?}");
+    assert!(told.contains(&"curve-between-faces"), "{told:?}");
+}
+
+#[test]
+fn an_eyebrow_dormer_on_an_upper_layer_is_taken_off() {
+    let maps = eyebrow(true, r#"<path d="M30 31V35"/>"#);
+    let roof = Roof::solve(&maps, &SolveOptions::default()).unwrap();
+    // Half a circle of 6 ft at 3/12.
+    let true_sqft = std::f64::consts::PI * 18.0 * 1.0_f64.hypot(0.25);
+    let found = roof.faces.iter().find(|f| f.level == 1).unwrap();
+    let area = found.true_area.to_square_feet();
+    assert!((area - true_sqft).abs() < 0.01 * true_sqft, "{area}");
+}

@@ -11,7 +11,7 @@ use crate::geometry::Point;
 /// An end that runs past its joint by less than this many tolerances is cut off.
 const OVERSHOOT: f64 = 1.3;
 /// How many tolerances far a loose end looks for something to meet.
-const REACH: f64 = 2.5;
+pub(super) const REACH: f64 = 2.5;
 /// A loose end never moves farther than this part of its own stroke ...
 const PART_OF_STROKE: f64 = 0.9;
 /// ... or than this many tolerances, where the stroke is a short jog.

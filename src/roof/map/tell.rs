@@ -5,8 +5,12 @@ use super::build::PitchLabel;
 use super::halfedge::Subdivision;
 use super::kinds::Context;
 use super::net::How;
+use super::repair::REACH;
 use crate::geometry::{Point, ring};
 use crate::{Finding, Place};
+
+use rstar::primitives::Line;
+use rstar::{PointDistance as _, RTree};
 
 /// A finding names this many places at most.
 const MOST_PLACES: usize = 8;
@@ -171,17 +175,20 @@ pub(super) fn open_lines(context: &Context<'_>, parts: &[usize], findings: &mut 
     let mut inside: Vec<Place> = Vec::new();
     let mut outside: Vec<Place> = Vec::new();
     let mut at_the_roof: Vec<Place> = Vec::new();
-    let of_roof = nodes_of_roof(sub, parts);
-    for i in long_loose_links(sub, context.pieces, attempt.tolerance) {
+    let loose = long_loose_links(sub, context.pieces, attempt.tolerance);
+    let roof = RoofLines::new(sub, parts, loose.is_empty());
+    let reach = REACH * attempt.tolerance;
+    for i in loose {
         let link = &sub.loose[i];
         let middle = sub.nodes[link.a].midpoint(sub.nodes[link.b]);
         let source = &context.strokes[context.pieces[link.pieces[0]].stroke].source;
         let in_roof = finder
             .at(middle)
             .is_some_and(|f| parts.binary_search(&sub.face_part[f]).is_ok());
-        let meets_roof = of_roof[link.a] || of_roof[link.b];
         let is_long = sub.nodes[link.a].distance(sub.nodes[link.b]) >= LONG_FT;
-        let list = match (in_roof, meets_roof && is_long) {
+        let ends = [link.a, link.b].map(|node| sub.nodes[node]);
+        let meets_roof = || ends.iter().any(|&end| roof.within(end, reach));
+        let list = match (in_roof, is_long && meets_roof()) {
             (true, _) => &mut inside,
             (false, true) => &mut at_the_roof,
             (false, false) => &mut outside,
@@ -217,7 +224,7 @@ pub(super) fn open_lines(context: &Context<'_>, parts: &[usize], findings: &mut 
             Finding::warning(
                 "line-from-the-roof",
                 format!(
-                    "{} lines start at the roof's edge, bound no face and were left out: where one of them is a side of a face, that part of the face is lost.",
+                    "{} lines start at the roof's edge or hardly beside it, bound no face and were left out: where one of them is a side of a face, that part of the face is lost.",
                     at_the_roof.len()
                 ),
             )
@@ -241,15 +248,27 @@ pub(super) fn open_lines(context: &Context<'_>, parts: &[usize], findings: &mut 
     }
 }
 
-/// For each node whether lines of the roof meet there.
-fn nodes_of_roof(sub: &Subdivision, parts: &[usize]) -> Vec<bool> {
-    let mut of_roof = vec![false; sub.nodes.len()];
-    for (link, part) in sub.links.iter().zip(&sub.part) {
-        let is_roof = parts.binary_search(part).is_ok();
-        of_roof[link.a] |= is_roof;
-        of_roof[link.b] |= is_roof;
+/// The roof's lines, to be looked for near a place.
+struct RoofLines(RTree<Line<[f64; 2]>>);
+
+impl RoofLines {
+    /// None where nobody will ask.
+    fn new(sub: &Subdivision, parts: &[usize], unasked: bool) -> Self {
+        let at = |node: usize| [sub.nodes[node].x, sub.nodes[node].y];
+        let lines = sub.links.iter().zip(&sub.part);
+        let lines = lines
+            .filter(|(_, part)| !unasked && parts.binary_search(part).is_ok())
+            .map(|(link, _)| Line::new(at(link.a), at(link.b)))
+            .collect();
+        Self(RTree::bulk_load(lines))
     }
-    of_roof
+
+    fn within(&self, at: Point, reach_ft: f64) -> bool {
+        let at = [at.x, at.y];
+        self.0
+            .nearest_neighbor(&at)
+            .is_some_and(|line| line.distance_2(&at) <= reach_ft * reach_ft)
+    }
 }
 
 /// A label that no face holds. Among lines it is one of a face that does not close; else it stands beside the roof.

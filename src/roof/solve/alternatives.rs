@@ -138,7 +138,9 @@ impl<'a> Searcher<'a> {
         }
     }
 
-    /// Tells the search the ponds of all that was tried; whether one was new.
+    /// Tells the search the ponds of all that was tried; whether one was new. Whether a pond hangs on faces farther off is seen from
+    /// those without it: from all of them on small sheets, else from those that differ round it, so that the time grows with
+    /// the faces.
     fn tell_ponds(
         &self,
         tables: &mut Tables,

@@ -10,6 +10,7 @@ use crate::units::METRES_PER_FOOT;
 use crate::{Finding, Place};
 
 use super::classes;
+use super::curves::Curves;
 use super::pending::label;
 use super::refine;
 use super::region::Roofing;
@@ -60,22 +61,42 @@ pub(super) fn unexplained(sheet: &Sheet, held: &Roofing) -> Option<&'static str>
         .then_some("planes that share an edge cannot meet in it at the pitches written")
 }
 
+/// Where planes do not meet in the lines drawn for them.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Misfits {
+    /// Along straight lines.
+    pub(super) findings: Vec<Finding>,
+    /// The curves along which they do not, and those of them that are too far off.
+    pub(super) curves: Vec<usize>,
+    pub(super) refused_curves: Vec<usize>,
+}
+
 /// Inner edges along which the planes, held to their labels, do not meet.
-pub(super) fn misfits(sheet: &Sheet, held: &Roofing, refuse: bool) -> Vec<Finding> {
+pub(super) fn misfits(sheet: &Sheet, held: &Roofing, curves: &Curves, refuse: bool) -> Misfits {
     let found: Vec<Misfit> = (0..sheet.edges.len())
         .filter_map(|edge| misfit(sheet, held, edge))
         .collect();
+    let mut misfits = Misfits::default();
     if found.is_empty() {
-        return Vec::new();
+        return misfits;
     }
     let face_edges = sheet.face_edges();
-    found
-        .iter()
-        .map(|misfit| {
-            let fits = pitch_for(sheet, held, &face_edges, misfit.faces);
-            tell(sheet, held, misfit, fits, refuse)
-        })
-        .collect()
+    for misfit in &found {
+        match curves.of_edge(misfit.edge) {
+            Some(curve) => {
+                misfits.curves.push(curve);
+                if misfit.refused && refuse {
+                    misfits.refused_curves.push(curve);
+                }
+            }
+            None => {
+                let fits = pitch_for(sheet, held, &face_edges, misfit.faces);
+                let finding = tell(sheet, held, misfit, fits, refuse);
+                misfits.findings.push(finding);
+            }
+        }
+    }
+    misfits
 }
 
 fn misfit(sheet: &Sheet, roofing: &Roofing, index: usize) -> Option<Misfit> {

@@ -15,6 +15,7 @@ mod checks;
 mod classes;
 mod clearance;
 mod cost;
+mod curves;
 mod cuts;
 mod eliminate;
 mod given;
@@ -48,6 +49,8 @@ pub use cautions::SlopeLimits;
 
 use alternatives::{Search, Searcher, Solution};
 use assemble::{SolvedSheet, assemble};
+use curves::Curves;
+use region::Roofing;
 use sheet::Sheet;
 
 /// How to solve.
@@ -167,19 +170,15 @@ fn solve_sheet(
     findings.extend(pending::arrows(&sheet, &search.best));
     findings.extend(pending::computed_pitches(&sheet, &search.best));
     findings.extend(pending::ponds(&sheet, &search.best));
-    let held = labels::held(&sheet, &search.best.roofing);
-    let refuse = !options.tell_misfits;
-    let refuse_area = refuse && misfit::other_area(&sheet, &search.best.roofing);
-    let misfits = misfit::misfits(&sheet, &held, refuse);
-    let odd = labels::odd(&sheet, &search.best.roofing, refuse_area);
-    for finding in misfits.into_iter().chain(odd) {
+    let asked = ask::asked(&sheet, &search.best.roofing, &doubts, step_reason.is_some());
+    for finding in contradictions(map, &sheet, &search.best.roofing, &asked, options) {
         match finding.severity {
             Severity::Error => unsolved.findings.push(finding),
             _ => findings.push(finding),
         }
     }
     findings.extend(step_reason.and_then(|why| pending::stepped(&sheet, &search.best, why)));
-    for face in ask::asked(&sheet, &search.best.roofing, &doubts, step_reason.is_some()) {
+    for face in asked {
         if let Some(open) = pending::suggested_fall(map, &sheet, &search.best, face) {
             let bearing = (open.fall.bearing_deg() + options.up_bearing_deg).rem_euclid(360.0);
             unsolved
@@ -189,6 +188,32 @@ fn solve_sheet(
         }
     }
     settle(map, index, sheet, search.best, why, options)
+}
+
+/// Which of the drawing's statements on one sheet cannot be true together: lines, pitches and, beside faces that are asked about
+/// too, curves.
+fn contradictions(
+    map: &PlanMap,
+    sheet: &Sheet,
+    roofing: &Roofing,
+    asked: &[usize],
+    options: &SolveOptions,
+) -> Vec<Finding> {
+    let refuse = !options.tell_misfits;
+    let held = labels::held(sheet, roofing);
+    let curves = Curves::of(map, sheet);
+    let misfits = misfit::misfits(sheet, &held, &curves, refuse);
+    let mut findings = misfits.findings;
+    findings.extend(curves.told(sheet, &misfits.curves, &misfits.refused_curves));
+    // A fall beside a curve can hardly be answered: there that is said with the question.
+    let refused = refuse && !options.accept_falls;
+    findings.extend(curves.beside(sheet, asked, &misfits.curves, refused));
+    // Pitches that would fit a curve say nothing.
+    if misfits.refused_curves.is_empty() {
+        let refuse_area = refuse && misfit::other_area(sheet, roofing);
+        findings.extend(labels::odd(sheet, roofing, refuse_area));
+    }
+    findings
 }
 
 /// The roof of the solved parts, with its checks and cautions.
