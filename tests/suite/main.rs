@@ -72,6 +72,7 @@ mod review;
 mod review_cli;
 mod review_revision;
 mod roof;
+mod roof_bounds;
 mod roof_dormers;
 mod roof_error;
 mod roof_laws;

@@ -130,7 +130,9 @@ impl<'a> Searcher<'a> {
             let solved = tables.problem.solve();
             let base = self.whole(&tables, &solved.best, &mut slot);
             let tried = self.try_rivals(&tables, &solved, &base, &mut slot);
-            let told = self.tell_ponds(&mut tables, &mut cuts, &solved, &base, &tried);
+            let ponds = tables.problem.groups.len();
+            let told = self.tell_ponds(&mut tables, &mut cuts, &solved, &base, &tried)
+                && tables.shed_ponds(ponds);
             if !told || round >= MOST_ROUNDS {
                 return self.rank(base, tried, tables.dropped, &mut slot);
             }

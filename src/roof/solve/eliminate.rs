@@ -9,7 +9,9 @@ use std::collections::BTreeMap;
 use super::sparse::thin_order;
 
 /// Most cells of one table; beyond it the least likely candidates of its faces are dropped.
-pub(super) const MOST_CELLS: usize = 2_000_000;
+const MOST_CELLS: usize = 2_000_000;
+/// Most cells of all tables together, a quarter of a gigabyte.
+const MOST_CELLS_IN_ALL: usize = 30_000_000;
 
 /// Candidates are numbered per face; costs are tables.
 #[derive(Clone, Debug, Default)]
@@ -62,6 +64,21 @@ pub(super) struct Solved {
     bucket_of: Vec<usize>,
     /// The cheapest choice.
     pub(super) best: Choice,
+}
+
+/// How large the tables of elimination are, in cells.
+#[derive(Default)]
+pub(super) struct Size {
+    largest: usize,
+    in_all: usize,
+    /// The faces in the largest table.
+    pub(super) faces_of_largest: Vec<usize>,
+}
+
+impl Size {
+    pub(super) fn fits(&self) -> bool {
+        self.largest <= MOST_CELLS && self.in_all <= MOST_CELLS_IN_ALL
+    }
 }
 
 impl Problem {
@@ -136,19 +153,19 @@ impl Problem {
             .collect()
     }
 
-    /// The largest table that elimination would need, and the faces in it.
-    pub(super) fn largest_table(&self) -> (usize, Vec<usize>) {
-        let order = self.order();
-        self.scopes(&order)
-            .into_iter()
-            .map(|scope| {
-                let cells = scope
-                    .iter()
-                    .fold(1_usize, |n, &f| n.saturating_mul(self.alone[f].len()));
-                (cells, scope)
-            })
-            .max_by(|a, b| a.0.cmp(&b.0).then(b.1.cmp(&a.1)))
-            .unwrap_or_default()
+    /// How large the tables are that elimination would need.
+    pub(super) fn size(&self) -> Size {
+        let mut size = Size::default();
+        for scope in self.scopes(&self.order()) {
+            let cells = scope
+                .iter()
+                .fold(1_usize, |n, &f| n.saturating_mul(self.alone[f].len()));
+            size.in_all = size.in_all.saturating_add(cells);
+            if cells > size.largest || (cells == size.largest && scope < size.faces_of_largest) {
+                (size.largest, size.faces_of_largest) = (cells, scope);
+            }
+        }
+        size
     }
 
     /// Solves it exactly.

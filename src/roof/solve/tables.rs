@@ -4,7 +4,7 @@ use crate::geometry::Vector;
 
 use super::candidates::candidates;
 use super::cost;
-use super::eliminate::{MOST_CELLS, PairCost, Problem};
+use super::eliminate::{PairCost, Problem};
 use super::sheet::Sheet;
 
 /// Candidates, their costs, and how many were dropped for the tables to fit.
@@ -52,14 +52,17 @@ impl Tables {
     }
 
     fn shrink_to_fit(&mut self) {
+        // Two falls are left to a face as long as that is enough.
+        let mut least = 2;
         loop {
-            let (cells, faces) = self.problem.largest_table();
-            if cells <= MOST_CELLS {
+            let size = self.problem.size();
+            if size.fits() {
                 return;
             }
-            for face in faces {
+            let before = self.dropped;
+            for face in size.faces_of_largest {
                 let bounds = lower_bounds(&self.problem, face);
-                if bounds.len() <= 2 {
+                if bounds.len() <= least {
                     continue;
                 }
                 let worst = (0..bounds.len())
@@ -69,7 +72,24 @@ impl Tables {
                 self.lists[face].remove(worst);
                 self.dropped += 1;
             }
+            if self.dropped == before {
+                if least == 1 {
+                    return;
+                }
+                least = 1;
+            }
         }
+    }
+
+    /// Takes the newest ponds back until the tables fit, but not the first `kept`; whether newer ones stay. Faces round a
+    /// pond stand in one table, and on a sheet full of them the tables outgrow every machine.
+    pub(super) fn shed_ponds(&mut self, kept: usize) -> bool {
+        let mut newer = self.problem.groups.len() - kept;
+        while newer > 0 && !self.problem.size().fits() {
+            newer /= 2;
+            self.problem.groups.truncate(kept + newer);
+        }
+        newer > 0
     }
 }
 
