@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use eavewright::courses::{
-    CourseFace, EdgeKind, EndPiece, FaceLayout, FaceRing, LayRules, Reuse, RunLayout, formats,
-    lay_face, nailing, start_cycle,
+    CourseFace, EdgeKind, EndPiece, FaceLayout, FaceRing, LayRules, Pattern, Reuse, RunLayout,
+    endless_clearance_in, formats, lay_face, longest_clean_run_in, nailing, start_cycle,
 };
 use eavewright::geometry::Point;
 use eavewright::roof::FaceId;
@@ -263,4 +263,109 @@ fn a_format_that_cannot_be_a_shingle_is_refused_with_its_reason() {
     ] {
         assert!(why(size, more).contains(reason), "{more}");
     }
+}
+
+#[test]
+fn the_crew_is_told_the_step_that_the_joints_lie_at_and_every_run_that_departs_from_it() {
+    let format = formats::by_name("39x13", &[]).unwrap();
+    let (mut steps, mut departed) = (0, 0);
+    for wide in [251.0, 300.0, 359.0, 390.0, 411.0] {
+        let laid = lay_face(&face(wide, 180.0), &format, &LayRules::default()).unwrap();
+        let sheet = laid.crew_sheet();
+        let start = laid.runs[0].left_line_in[0].1;
+        if let Pattern::Step {
+            step_in,
+            first_joint_in,
+        } = sheet.pattern
+        {
+            assert!(first_joint_in > 0.0 && first_joint_in <= laid.width_in);
+            for (row, run) in sheet.rows.iter().zip(&laid.runs) {
+                let wished = start + first_joint_in - run.course as f64 * step_in;
+                let off = (run.joints_in[0] - wished).rem_euclid(laid.width_in);
+                // What a tape shows: 1/32 in.
+                let at_it = off.min(laid.width_in - off) < 1.0 / 32.0;
+                assert_eq!(row.follows, at_it, "{wide} in, course {}", row.course);
+            }
+            steps += 1;
+            departed += sheet.exceptions();
+        }
+        let mut lags: BTreeMap<i64, usize> = BTreeMap::new();
+        for &(closing, opening) in &laid.pairs {
+            let course = |run: usize| laid.runs[run].course as i64;
+            *lags.entry(course(opening) - course(closing)).or_default() += 1;
+        }
+        let lag = sheet.offcut_lag.unwrap();
+        assert!(lags.values().all(|n| *n <= lags[&lag]), "{lag} of {lags:?}");
+        // Every fifth butt line from the lowest, which hangs over the eave by half an inch.
+        let fifth = |k: usize| 5.0 * k as f64 * format.exposure_in - 0.5;
+        assert_eq!(sheet.chalk_in.len(), laid.courses.div_ceil(5));
+        for (k, at) in sheet.chalk_in.iter().enumerate() {
+            assert!((at - fifth(k)).abs() < 1e-9, "{at}");
+        }
+        assert!(sheet.split_courses.is_empty());
+    }
+    assert!(steps > 0, "no step was told");
+    eprintln!("{steps} faces in steps, {departed} runs out of step");
+}
+
+#[test]
+fn a_stretch_without_joints_too_close_is_as_long_as_the_best_of_all_first_joints() {
+    // Whole numbers: the best run has joints just at the distance, so its first joints are whole numbers too.
+    let brute = |old: i64, new: i64, distance: i64| -> i64 {
+        let far = 4 * old * new;
+        let reach = |a: i64, b: i64| {
+            let lower: Vec<i64> = (0..)
+                .map(|k| a + k * old)
+                .take_while(|j| *j <= far)
+                .collect();
+            let upper = (0..).map(|k| b + k * new).take_while(|j| *j <= far);
+            let close = upper.flat_map(|u| {
+                let near = lower.iter().filter(move |l| (*l - u).abs() < distance);
+                near.map(move |l| u.max(*l))
+            });
+            close.min().unwrap_or(far)
+        };
+        let firsts = (1..=old).flat_map(|a| (1..=new).map(move |b| (a, b)));
+        firsts.map(|(a, b)| reach(a, b)).max().unwrap_or(0)
+    };
+    let mut compared = 0;
+    for new in 4..=11_i64 {
+        for old in 3..new {
+            // No distance over half a shingle can be kept at all.
+            for distance in 1..=old / 2 {
+                let (a, b, d) = (old as f64, new as f64, distance as f64);
+                let found = longest_clean_run_in(a, b, d);
+                assert_eq!(found, longest_clean_run_in(b, a, d));
+                let gcd = (1..=old)
+                    .rev()
+                    .find(|g| old % g == 0 && new % g == 0)
+                    .unwrap();
+                assert_eq!(endless_clearance_in(a, b), gcd as f64 / 2.0);
+                if gcd >= 2 * distance {
+                    assert_eq!(found, f64::INFINITY);
+                } else {
+                    let best = brute(old, new, distance) as f64;
+                    assert!(
+                        (found - best).abs() < 1e-6,
+                        "{old}, {new}, {distance}: {found}, {best}"
+                    );
+                    compared += 1;
+                }
+            }
+        }
+    }
+    assert!(compared > 70, "{compared}");
+}
+
+#[test]
+fn joints_may_be_kept_half_a_shingle_apart_and_no_farther() {
+    let mut rules = LayRules {
+        second_joint_distance_in: 0.0,
+        ..LayRules::default()
+    };
+    let lay = |rules: &LayRules| lay_face(&face(359.0, 60.0), &three_tab(), rules);
+    rules.joint_distance_in = 18.0;
+    assert!(lay(&rules).is_ok());
+    rules.joint_distance_in = 18.1;
+    assert!(lay(&rules).is_err());
 }

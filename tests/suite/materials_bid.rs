@@ -5,7 +5,7 @@ use eavewright::materials::{CostInputs, MaterialList, Offer, PriceList, Work};
 use eavewright::roof::EdgeClass::{Headwall, Rake, Ridge, Sidewall};
 use eavewright::roof::Roof;
 
-use crate::materials_support::{courses, face, gable, gable_with_wing};
+use crate::materials_support::{courses, face, gable, gable_with_wing, hip};
 
 fn offer(roof: &Roof, job: &str) -> Offer {
     let job = Job::parse(job).unwrap_or_else(|f| panic!("{f:#?}"));
@@ -60,6 +60,9 @@ fn a_bid_says_what_is_done_and_nothing_that_is_not() {
             "Vent the ridges.",
         ]
     );
+    // A hip roof has no rakes: 128 ft round.
+    let hips = scope(&hip(40.0, 24.0, 6.0), "");
+    assert_eq!(hips[1], "Fit new edge metal to 128 ft of eave.");
     let flashed = "Flash walls and openings anew.".to_owned();
     let continuous = "[materials]\nsidewall_flashing = \"continuous\"\n";
     for (right, top, job) in [

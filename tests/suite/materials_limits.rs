@@ -170,8 +170,8 @@ fn a_pitch_change_is_flashed_unless_the_job_says_no() {
     }
 }
 
-/// A face with a chimney 3 ft wide and 4 ft deep in plan, and a valley that ends so far to the left of it.
-fn valley_ends(to_the_left: f64) -> MaterialList {
+/// A face with a chimney 3 ft wide and 4 ft deep in plan, and an edge that ends so far to the left of it.
+fn edge_ends(to_the_left: f64, class: EdgeClass) -> MaterialList {
     let end = (8.0 - to_the_left, 5.0);
     let mut roof = RoofBuilder::default()
         .face(
@@ -180,7 +180,7 @@ fn valley_ends(to_the_left: f64) -> MaterialList {
             (0.0, -1.0),
             (0.0, 0.0),
             &[(0.0, 0.0), (20.0, 0.0), (20.0, 12.0), (0.0, 12.0), end],
-            &[Eave, Rake, Ridge, Valley, Rake],
+            &[Eave, Rake, Ridge, class, Rake],
         )
         .opening("chimney", 36.0, 4.0)
         .roof();
@@ -192,10 +192,11 @@ fn valley_ends(to_the_left: f64) -> MaterialList {
 #[test]
 fn a_cricket_is_drawn_where_a_valley_ends_within_6_in_of_the_chimney() {
     for (to_the_left, drawn) in [(0.0, true), (0.25, true), (0.5, false), (0.75, false)] {
-        let list = valley_ends(to_the_left);
+        let list = edge_ends(to_the_left, Valley);
         assert_eq!(told(&list, "cricket-drawn") == 1, drawn, "{to_the_left}");
         assert_eq!(absent(&list, "cricket"), drawn, "{to_the_left}");
     }
+    assert_eq!(told(&edge_ends(0.0, Rake), "cricket-drawn"), 0);
     let wide = |job| {
         let roof = face(6.0, Rake, Ridge, Rake).opening("chimney", 36.0, 3.0);
         list(&roof.roof(), job)
@@ -397,6 +398,11 @@ fn a_line_says_how_it_was_worked_out() {
     ] {
         assert_eq!(line(&list, key).basis, basis);
     }
+    let walls = crate::materials::list(&face(6.0, Sidewall, Ridge, Sidewall).roof(), "");
+    assert_eq!(
+        line(&walls, "step_flashing").basis,
+        "sidewalls 26.83 ft up the slope: 68"
+    );
     let item = |key| line(&list, key).item.as_str();
     assert_eq!(
         [item("shingles"), item("pipe_boot"), item("starter")],
