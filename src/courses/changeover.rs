@@ -31,22 +31,26 @@ pub fn longest_clean_run_in(a_in: f64, b_in: f64, distance_in: f64) -> f64 {
     if endless_clearance_in(a_in, b_in) >= distance_in - 1e-9 {
         return f64::INFINITY;
     }
-    // The best run has its closest joints just at the distance, and cannot be shifted farther to the right.
+    // The best run has its closest joints just at the distance, and cannot be shifted farther to the right: it begins
+    // with a whole piece below or above.
     let mut best = 0.0_f64;
-    let reach = (old / (new - old)).ceil() as i64 + 2;
+    let over = new.rem_euclid(old);
+    let drift = over.min(old - over);
+    let drift = if drift > 1e-9 { drift } else { old };
+    let reach = (old / drift).ceil() as i64 + 2;
     for i in -reach..=reach {
         for sign in [-1.0, 1.0] {
-            let apart = (sign * distance_in + i as f64 * (new - old)).rem_euclid(old);
-            for (a, b) in [
-                (old, old + apart),
-                (old, apart),
-                (new - apart, new),
-                (new - apart - old, new),
-            ] {
-                if a > 1e-9 && a <= old + 1e-9 && b > 1e-9 && b <= new + 1e-9 {
-                    best = best.max(clean_length(a, old, b, new, distance_in));
+            let apart = (sign * distance_in + i as f64 * new).rem_euclid(old);
+            let mut b = apart;
+            while b <= new + 1e-9 {
+                if b > 1e-9 {
+                    best = best.max(clean_length(old, old, b, new, distance_in));
                 }
+                b += old;
             }
+            let a = (new - apart).rem_euclid(old);
+            let a = if a > 1e-9 { a } else { old };
+            best = best.max(clean_length(a, old, new, new, distance_in));
         }
     }
     best

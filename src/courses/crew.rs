@@ -275,13 +275,17 @@ impl FaceLayout {
         let right = right.reduce(f64::max).unwrap_or(0.0);
         let (opening, closing) = match (run.joints_in.first(), run.joints_in.last()) {
             (Some(first), Some(last)) => (
-                self.end_piece(index, first - left, opens),
-                self.end_piece(index, right - last, closes),
+                self.end_piece((index, RunEnd::Opening), first - left, opens),
+                self.end_piece((index, RunEnd::Closing), right - last, closes),
             ),
-            _ if closes.contains_key(&index) => {
-                (EndPiece::None, self.end_piece(index, right - left, closes))
-            }
-            _ => (self.end_piece(index, right - left, opens), EndPiece::None),
+            _ if closes.contains_key(&index) => (
+                EndPiece::None,
+                self.end_piece((index, RunEnd::Closing), right - left, closes),
+            ),
+            _ => (
+                self.end_piece((index, RunEnd::Opening), right - left, opens),
+                EndPiece::None,
+            ),
         };
         CrewRow {
             course: run.course + 1,
@@ -297,12 +301,13 @@ impl FaceLayout {
     /// piece is laid first.
     fn end_piece(
         &self,
-        index: usize,
+        (index, end): (usize, RunEnd),
         length_in: f64,
         partners: &BTreeMap<usize, usize>,
     ) -> EndPiece {
+        let is_later = |other: usize| other < index || (other == index && end == RunEnd::Closing);
         match partners.get(&index) {
-            Some(&other) if other < index => EndPiece::Offcut {
+            Some(&other) if is_later(other) => EndPiece::Offcut {
                 length_in,
                 of: other,
             },

@@ -41,7 +41,7 @@ pub fn start_cycle(width_in: f64, offset_in: f64, range_in: (f64, f64)) -> Optio
     let sound = [width_in, offset_in, least, most]
         .iter()
         .all(|l| l.is_finite() && *l > 0.0);
-    if !sound || least > most || width_in < least {
+    if !sound {
         return None;
     }
     let tiny = 1e-9 * width_in;

@@ -63,3 +63,44 @@ fn is_level(roof: &Roof, side: Side, a: Point, b: Point) -> bool {
     );
     class && (b.y - a.y).abs() <= LEAST_LEAN_IN.min((b.x - a.x).abs())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::level_chain;
+    use crate::geometry::Point;
+
+    /// The heights of a chain, 7 ft above a corner that is none of it, after levelling.
+    fn levelled(chain: &[(f64, f64)]) -> Vec<f64> {
+        let mut points = vec![Point::new(-50.0, 0.0)];
+        points.extend(chain.iter().map(|&(u, v)| Point::new(u, 84.0 + v)));
+        level_chain(&mut points, 1, chain.len());
+        assert_eq!(points[0], Point::new(-50.0, 0.0));
+        points[1..].iter().map(|p| p.y - 84.0).collect()
+    }
+
+    fn near(got: Vec<f64>, expected: &[f64]) {
+        assert_eq!(got.len(), expected.len());
+        for (a, b) in got.iter().zip(expected) {
+            assert!((a - b).abs() < 1e-3, "{got:?}");
+        }
+    }
+
+    #[test]
+    fn an_eave_traced_askew_by_a_hair_is_level_at_its_mean_height() {
+        near(levelled(&[(0.0, 0.0), (240.0, 1.0)]), &[0.5, 0.5]);
+        // 60 in at 0.5 and 180 in at 1 in the mean: (60 × 0.5 + 180 × 1) / 240.
+        let bent = levelled(&[(0.0, 0.0), (60.0, 1.0), (240.0, 1.0)]);
+        near(bent, &[0.875; 3]);
+    }
+
+    #[test]
+    fn an_eave_that_leans_on_the_roof_stays_as_it_is() {
+        // Twice 20 mm is 1.575 in. Each side leans by less, both together by more.
+        near(levelled(&[(0.0, 0.0), (240.0, 1.6)]), &[0.0, 1.6]);
+        near(levelled(&[(0.0, 0.0), (240.0, 1.5)]), &[0.75, 0.75]);
+        let chain = [(0.0, 0.0), (120.0, 1.0), (240.0, 2.0)];
+        near(levelled(&chain), &[0.0, 1.0, 2.0]);
+        // One corner alone is no side.
+        near(levelled(&[(0.0, 3.0)]), &[3.0]);
+    }
+}

@@ -222,6 +222,20 @@ mod tests {
     }
 
     #[test]
+    fn a_hole_behind_a_long_wall_is_not_joined_through_it() {
+        // The nearest corner of the outline to the upper hole is on the far side of the lower one.
+        for u in [19.0, 20.0, 21.0] {
+            covers(
+                &[(0.0, 0.0), (u, 0.0), (40.0, 0.0), (40.0, 40.0), (0.0, 40.0)],
+                &[
+                    &[(4.0, 2.0), (4.0, 3.0), (36.0, 3.0), (36.0, 2.0)],
+                    &[(20.0, 3.5), (19.0, 5.0), (21.0, 5.0)],
+                ],
+            );
+        }
+    }
+
+    #[test]
     fn holes_in_a_row_are_joined_to_each_other() {
         covers(
             &[(0.0, 0.0), (9.0, 0.0), (9.0, 3.0), (0.0, 3.0)],

@@ -59,5 +59,5 @@ pub(super) fn exposure_ft(site: &Site<'_>) -> Option<f64> {
             .exposure?
             .to_feet(),
     };
-    (settings.applies("caps") && exposure_ft > 0.0).then_some(exposure_ft)
+    settings.applies("caps").then_some(exposure_ft)
 }

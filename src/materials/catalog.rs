@@ -68,6 +68,13 @@ impl Catalog {
         self.products.get(name)
     }
 
+    /// A sheet's width and how far its rows lap, in feet; the lap is less than the width.
+    pub(super) fn sheet(&self, name: &str) -> Option<(f64, f64)> {
+        let product = self.product(name)?;
+        let lap = product.side_lap.map_or(0.0, |l| l.to_feet());
+        Some((product.width?.to_feet(), lap))
+    }
+
     /// All names in order.
     pub fn names(&self) -> impl Iterator<Item = &str> {
         self.products.keys().map(String::as_str)

@@ -113,10 +113,7 @@ fn drawn(site: &Site<'_>, opening: &Opening) -> bool {
 
 fn distance_to_side(p: Point, a: Point, b: Point) -> f64 {
     let along = b - a;
-    let square = along.dot(along);
-    if square <= 0.0 {
-        return p.distance(a);
-    }
-    let t = ((p - a).dot(along) / square).clamp(0.0, 1.0);
+    // Of a side without length no number comes, which is near nothing; its neighbours end where it lies.
+    let t = ((p - a).dot(along) / along.dot(along)).clamp(0.0, 1.0);
     p.distance(a.lerp(b, t))
 }

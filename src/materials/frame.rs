@@ -96,6 +96,24 @@ impl FlatFace {
         })
     }
 
+    /// The eaves whose lower ends lie from one height up to under another, each as a stretch.
+    pub(super) fn eaves_between(&self, from: f64, to: f64) -> Vec<Stretch> {
+        let here = |s: &FlatSide| {
+            s.bound == Bound::Edge(EdgeClass::Eave) && s.low.1 >= from && s.low.1 < to
+        };
+        self.sides
+            .iter()
+            .enumerate()
+            .filter(|(_, s)| here(s))
+            .map(|(i, s)| Stretch {
+                left: s.low.0.min(s.high.0),
+                right: s.low.0.max(s.high.0),
+                left_side: i,
+                right_side: i,
+            })
+            .collect()
+    }
+
     /// The trapezoids that the face has between two heights: (area, stretch).
     fn trapezoids(&self, from: f64, to: f64) -> Vec<(f64, Stretch)> {
         let (from, to) = (from.max(self.lowest), to.min(self.highest));
@@ -191,38 +209,81 @@ mod tests {
     use super::{Bound, FlatFace, FlatSide};
     use crate::roof::EdgeClass;
 
-    /// A hip end 24 ft wide at the eave and 12 ft up the slope.
-    fn triangle() -> FlatFace {
-        let side = |low, high, class| FlatSide {
+    fn side(low: (f64, f64), high: (f64, f64), class: EdgeClass) -> FlatSide {
+        FlatSide {
             low,
             high,
             bound: Bound::Edge(class),
-        };
+        }
+    }
+
+    /// A hip end 24 ft wide at the eave and 12 ft up the slope, its eave at a height.
+    fn triangle(v: f64) -> FlatFace {
         FlatFace {
             sides: vec![
-                side((0.0, 0.0), (24.0, 0.0), EdgeClass::Eave),
-                side((24.0, 0.0), (12.0, 12.0), EdgeClass::Hip),
-                side((0.0, 0.0), (12.0, 12.0), EdgeClass::Hip),
+                side((0.0, v), (24.0, v), EdgeClass::Eave),
+                side((24.0, v), (12.0, v + 12.0), EdgeClass::Hip),
+                side((0.0, v), (12.0, v + 12.0), EdgeClass::Hip),
             ],
-            lowest: 0.0,
-            highest: 12.0,
+            lowest: v,
+            highest: v + 12.0,
         }
     }
 
     #[test]
     fn a_row_on_a_hip_end_is_as_long_as_its_lower_side() {
-        let face = triangle();
-        let rows = face.stretches(3.0, 6.0);
-        assert_eq!(rows.len(), 1);
-        assert!((rows[0].length() - 18.0).abs() < 1e-9);
-        // Half a foot square to a 45° hip is √2/2 ft along the row, at both ends.
-        let long = face.sheet_length(&rows[0], |_| 0.5);
-        assert!((long - 18.0 - 2.0_f64.sqrt()).abs() < 1e-9);
+        for v in [0.0, 5.0] {
+            let face = triangle(v);
+            let rows = face.stretches(v + 3.0, v + 6.0);
+            assert_eq!(rows.len(), 1);
+            assert!((rows[0].length() - 18.0).abs() < 1e-9);
+            // Half a foot square to a 45° hip is √2/2 ft along the row, at both ends.
+            let long = face.sheet_length(&rows[0], |_| 0.5);
+            assert!((long - 18.0 - 2.0_f64.sqrt()).abs() < 1e-9);
+        }
+    }
+
+    #[test]
+    fn a_sheet_across_a_notch_is_as_long_as_the_face_above_it() {
+        // 30 ft wide from 4 ft up, below only from 5 to 12 and from 20 to 30 ft.
+        let upright = |u, low, high| side((u, low), (u, high), EdgeClass::Rake);
+        let face = FlatFace {
+            sides: vec![
+                side((5.0, 0.0), (12.0, 0.0), EdgeClass::Eave),
+                upright(12.0, 0.0, 4.0),
+                side((12.0, 4.0), (20.0, 4.0), EdgeClass::Headwall),
+                upright(20.0, 0.0, 4.0),
+                side((30.0, 0.0), (20.0, 0.0), EdgeClass::Eave),
+                upright(30.0, 0.0, 9.0),
+                side((30.0, 9.0), (0.0, 9.0), EdgeClass::Ridge),
+                upright(0.0, 4.0, 9.0),
+                side((0.0, 4.0), (5.0, 4.0), EdgeClass::Headwall),
+                upright(5.0, 0.0, 4.0),
+            ],
+            lowest: 0.0,
+            highest: 9.0,
+        };
+        let ends = |from, to| -> Vec<(f64, f64)> {
+            let stretches = face.stretches(from, to);
+            stretches.iter().map(|s| (s.left, s.right)).collect()
+        };
+        assert_eq!(ends(0.0, 3.0), [(5.0, 12.0), (20.0, 30.0)]);
+        assert_eq!(ends(3.0, 6.0), [(0.0, 30.0)]);
+        assert!((face.area(3.0, 6.0) - (7.0 + 10.0 + 2.0 * 30.0)).abs() < 1e-9);
+        // The two feet are two eaves, and neither hangs together with the other.
+        let eaves = face.eaves_between(0.0, 0.1);
+        let [left, right] = eaves.as_slice() else {
+            unreachable!("two eaves: {eaves:?}")
+        };
+        assert_eq!((right.left, right.right), (20.0, 30.0));
+        assert!(!left.touches(right) && !right.touches(left));
+        assert!((face.area_of(&[*left], 0.0, 3.0) - 21.0).abs() < 1e-9);
+        assert!((face.area_of(&[*right], 0.0, 3.0) - 30.0).abs() < 1e-9);
     }
 
     #[test]
     fn strips_of_a_hip_end_add_up_to_its_area() {
-        let face = triangle();
+        let face = triangle(0.0);
         let sum: f64 = (0..6)
             .map(|i| face.area(f64::from(i) * 2.0, f64::from(i) * 2.0 + 2.0))
             .sum();

@@ -92,7 +92,7 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) -> Vec<Iced> {
         );
         OVERHANG_ASSUMED_IN
     });
-    let Some((width, lap)) = sheet(settings) else {
+    let Some((width, lap)) = settings.catalog.sheet(Item::SelfAdhered.key()) else {
         return Vec::new();
     };
     let mut iced = Vec::new();
@@ -146,17 +146,11 @@ pub(super) fn rows(reach: f64, width: f64, lap: f64) -> f64 {
     up((reach - lap) / (width - lap)).max(1.0)
 }
 
-fn sheet(settings: &MaterialSettings) -> Option<(f64, f64)> {
-    let product = settings.catalog.product(Item::SelfAdhered.key())?;
-    let width = product.width?.to_feet();
-    let lap = product.side_lap.map_or(0.0, |l| l.to_feet());
-    (width > lap).then_some((width, lap))
-}
+/// Eaves that differ less than this are one level: three quarters of an inch, in feet.
+const ONE_LEVEL_FT: f64 = 1.0 / 16.0;
 
 /// The heights of a face's eaves, lowest first, each once.
 fn eave_levels(flat: &FlatFace) -> Vec<f64> {
-    /// Eaves that differ less than this are one level: three quarters of an inch, in feet.
-    const ONE_LEVEL_FT: f64 = 1.0 / 16.0;
     let mut levels: Vec<f64> = flat
         .sides
         .iter()
@@ -178,7 +172,7 @@ fn lay(
     face: FaceId,
     out: &mut Needs,
 ) {
-    let mut below: Vec<Stretch> = Vec::new();
+    let mut below: Vec<Stretch> = flat.eaves_between(level, level + ONE_LEVEL_FT);
     let mut row = 0.0;
     while row < rows {
         let from = level + row * (width - lap);
@@ -189,7 +183,7 @@ fn lay(
         let here: Vec<Stretch> = flat
             .stretches(from, to)
             .into_iter()
-            .filter(|s| below.is_empty() || below.iter().any(|b| b.touches(s)))
+            .filter(|s| below.iter().any(|b| b.touches(s)))
             .collect();
         // The need is the area within the reach that no lower row covers yet.
         let fresh_from = if row > 0.0 { from + lap } else { from };
@@ -205,5 +199,18 @@ fn lay(
         }
         below = here;
         row += 1.0;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::rows;
+
+    #[test]
+    fn one_more_row_is_laid_as_soon_as_the_barrier_falls_short() {
+        // 36 in sheet lapping 3.5 in: 36, 68.5 and 101 in with one, two and three rows.
+        let of = |reach_in: f64| rows(reach_in / 12.0, 3.0, 3.5 / 12.0);
+        assert_eq!([36.0, 36.1, 68.5, 68.6].map(of), [1.0, 2.0, 2.0, 3.0]);
+        assert_eq!(of(2.0), 1.0);
     }
 }

@@ -82,13 +82,15 @@ fn a_piece(site: &Site<'_>, face: &Face, out: &mut Needs) -> u32 {
 
 fn starters(site: &Site<'_>, size: &Size, out: &mut Needs) {
     let product = site.settings.catalog.product(Item::Starter.key());
-    let piece_ft = product.and_then(|p| p.length).map_or(0.0, |l| l.to_feet());
-    if piece_ft <= 0.0 || !site.settings.applies("starter") {
+    let Some(piece) = product.and_then(|p| p.length) else {
+        return;
+    };
+    if !site.settings.applies("starter") {
         return;
     }
     for (class, _) in starter::places(site) {
         for run in site.runs(class) {
-            let nails = up(run.true_ft / piece_ft) * A_STARTER;
+            let nails = up(run.true_ft / piece.to_feet()) * A_STARTER;
             push(out, size, "starter", nails, |n| n.edges(&run.edges));
         }
     }

@@ -64,7 +64,15 @@ impl Order<'_> {
                 format!("The catalog has no product `{name}`; it cannot be ordered."),
             )
         })?;
-        let tally = self.tally(item, name, product, group)?;
+        let tally = self.tally(item, product, group).ok_or_else(|| {
+            Finding::error(
+                "product-size",
+                format!("The catalog's `{name}` does not say how large it is; it cannot be ordered."),
+            )
+            .remedy(format!(
+                "Say its length and width, what it covers or what it holds, under [materials.products.{name}]."
+            ))
+        })?;
         let spare = self.spare(item, group);
         let scale = match item.measured() {
             Measured::Length => self.words.length(1.0),

@@ -151,11 +151,6 @@ impl PriceList {
         self.prices.contains_key(key)
     }
 
-    /// Whether nothing has a price.
-    pub fn is_empty(&self) -> bool {
-        self.prices.is_empty()
-    }
-
     /// The keys that have a price, in order.
     pub fn keys(&self) -> impl Iterator<Item = &str> {
         self.prices.keys().map(String::as_str)

@@ -18,7 +18,7 @@ pub(super) fn unroll(
     roll_ft: f64,
     lap_ft: f64,
 ) -> Option<Rolled> {
-    if roll_ft <= lap_ft || roll_ft <= 0.0 {
+    if roll_ft <= lap_ft {
         return None;
     }
     let mut rolled = Rolled::default();
@@ -73,5 +73,18 @@ mod tests {
         assert_eq!(rolled.laps, 2);
         assert!((rolled.used_ft - 101.0).abs() < 1e-9);
         assert!(unroll([1.0], 0.5, 0.5).is_none());
+    }
+
+    #[test]
+    fn a_row_that_a_roll_just_holds_takes_no_lap_and_a_rest_of_three_feet_serves() {
+        let rolled = |rows: &[f64], roll, lap| {
+            let rolled = unroll(rows.iter().copied(), roll, lap).unwrap_or_default();
+            (rolled.used_ft, rolled.laps)
+        };
+        assert_eq!(rolled(&[144.0], 144.0, 0.5), (144.0, 0));
+        // 3 ft are left and are the next row.
+        assert_eq!(rolled(&[141.0, 3.0], 144.0, 0.5), (144.0, 0));
+        // Of rolls of 4 ft half a roll serves: less would be lost each time.
+        assert_eq!(rolled(&[2.0, 2.0], 4.0, 0.5), (4.0, 0));
     }
 }

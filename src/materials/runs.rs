@@ -16,7 +16,6 @@ pub(super) struct Run {
     /// The faces along it, each once.
     pub(super) faces: Vec<FaceId>,
     pub(super) true_ft: f64,
-    pub(super) plan_ft: f64,
     /// The ends; of a sloping run the lower one first.
     pub(super) ends: [Point3; 2],
 }
@@ -61,7 +60,6 @@ fn single(roof: &Roof, id: EdgeId) -> Run {
         edges: vec![id],
         faces: edge.faces.clone(),
         true_ft: edge.true_length.to_feet(),
-        plan_ft: edge.plan_length.to_feet(),
         ends: lower_first(edge.start, edge.end),
     }
 }
@@ -73,7 +71,6 @@ fn round_run(roof: &Roof, arc: &[EdgeId]) -> Option<Run> {
     run.ends = lower_first(first.start, last.end);
     for &id in &arc[1..] {
         run.true_ft += roof.edge(id).true_length.to_feet();
-        run.plan_ft += roof.edge(id).plan_length.to_feet();
         run.edges.push(id);
     }
     run.edges.sort_unstable();
@@ -142,7 +139,68 @@ fn joined(a: Run, b: Run) -> Run {
         edges,
         faces,
         true_ft: a.true_ft + b.true_ft,
-        plan_ft: a.plan_ft + b.plan_ft,
         ends: lower_first(p, q),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Run, joined, joins};
+    use crate::geometry::Point3;
+    use crate::roof::{EdgeId, FaceId};
+
+    fn run(id: usize, a: (f64, f64, f64), b: (f64, f64, f64)) -> Run {
+        let ends = [a, b].map(|(x, y, z)| Point3::new(x, y, z));
+        Run {
+            edges: vec![EdgeId(id)],
+            faces: vec![FaceId(id)],
+            true_ft: ends[0].distance(ends[1]),
+            ends,
+        }
+    }
+
+    /// A run of 10 ft, and another of 10 ft from its end, bent by some degrees towards an axis.
+    fn bent(axes: [usize; 2], degrees: f64) -> bool {
+        let at = |along: f64, aside: f64| {
+            let mut p = [2.0, 3.0, 4.0];
+            p[axes[0]] += along;
+            p[axes[1]] += aside;
+            (p[0], p[1], p[2])
+        };
+        let (sin, cos) = degrees.to_radians().sin_cos();
+        let a = run(0, at(0.0, 0.0), at(10.0, 0.0));
+        joins(
+            &a,
+            &run(1, at(10.0, 0.0), at(10.0 + 10.0 * cos, 10.0 * sin)),
+        )
+    }
+
+    #[test]
+    fn edges_are_one_run_where_they_go_on_in_one_line() {
+        for axes in [[0, 1], [1, 0], [0, 2], [2, 0], [1, 2], [2, 1]] {
+            assert!(bent(axes, 0.0) && bent(axes, 0.5) && bent(axes, -0.5));
+            // Bent by 3 degrees it would gape by over half an inch a foot.
+            assert!(!bent(axes, 3.0) && !bent(axes, -3.0) && !bent(axes, 90.0));
+        }
+        let a = run(0, (0.0, 0.0, 0.0), (10.0, 0.0, 0.0));
+        // Folded back on itself; a gap of half an inch; and beside it, 20 ft from end to far end (12, 16, 20).
+        assert!(!joins(&a, &run(1, (10.0, 0.0, 0.0), (0.0, 0.0, 0.0))));
+        assert!(!joins(&a, &run(1, (10.04, 0.0, 0.0), (20.0, 0.0, 0.0))));
+        assert!(!joins(&a, &run(1, (6.0, 12.0, 0.0), (16.0, 12.0, 0.0))));
+    }
+
+    #[test]
+    fn a_joined_run_reaches_from_its_lower_to_its_upper_end_and_has_the_faces_of_both() {
+        let whole = joined(
+            run(2, (5.0, 0.0, 5.0), (9.0, 0.0, 9.0)),
+            run(1, (5.0, 0.0, 5.0), (1.0, 0.0, 1.0)),
+        );
+        assert_eq!(whole.edges, [EdgeId(1), EdgeId(2)]);
+        assert_eq!(whole.faces, [FaceId(2), FaceId(1)]);
+        assert!((whole.true_ft - 128.0_f64.sqrt()).abs() < 1e-9);
+        assert_eq!(
+            whole.ends,
+            [Point3::new(1.0, 0.0, 1.0), Point3::new(9.0, 0.0, 9.0)]
+        );
     }
 }

@@ -6,7 +6,6 @@ use super::order::Order;
 use super::product::Product;
 use super::roll::unroll;
 use super::words::{counted, figure, whole};
-use crate::Finding;
 
 /// Rounds up, forgiving what is only the last digits of a computation.
 pub(super) fn up(x: f64) -> f64 {
@@ -28,35 +27,18 @@ pub(super) struct Tally {
 }
 
 impl Order<'_> {
+    /// `None` where the catalog does not say how large the package is.
     pub(super) fn tally(
         &self,
         item: Item,
-        name: &str,
         product: &Product,
         group: &[&(usize, Need)],
-    ) -> Result<Tally, Finding> {
+    ) -> Option<Tally> {
         let net: f64 = group.iter().map(|n| n.1.net).sum();
-        let lacks = |what: &str| {
-            Finding::error(
-                "product-size",
-                format!("The catalog's `{name}` has no usable {what}; it cannot be ordered."),
-            )
-            .remedy(format!("Say `{what}` under [materials.products.{name}]."))
-        };
         match group.first().map(|n| &n.1.cut) {
-            Some(Cut::Run(_)) => self
-                .pieces(net, product, group)
-                .ok_or_else(|| lacks("length")),
-            Some(Cut::Row { .. }) => self
-                .rolls(item, net, product, group)
-                .ok_or_else(|| lacks("length")),
-            _ => self.loose(item, net, product, group).ok_or_else(|| {
-                lacks(if item == Item::Starter {
-                    "covers"
-                } else {
-                    "holds"
-                })
-            }),
+            Some(Cut::Run(_)) => self.pieces(net, product, group),
+            Some(Cut::Row { .. }) => self.rolls(item, net, product, group),
+            _ => self.loose(item, net, product, group),
         }
     }
 
@@ -65,9 +47,6 @@ impl Order<'_> {
         let piece = product.length?.to_feet();
         let lap = product.end_lap.map_or(0.0, |l| l.to_feet());
         let past = product.past_ends.map_or(0.0, |l| l.to_feet());
-        if piece <= lap {
-            return None;
-        }
         let (sharing, alone): (Vec<_>, Vec<_>) = group
             .iter()
             .filter_map(|n| match n.1.cut {
@@ -209,9 +188,6 @@ impl Order<'_> {
             }
             _ => (1.0, used, String::new()),
         };
-        if holds <= 0.0 {
-            return None;
-        }
         let handling = if item == Item::Shingles {
             1.0 + self.settings.handling_percent / 100.0
         } else {
@@ -255,4 +231,24 @@ fn shared(runs: &[f64], piece: f64, lap: f64) -> (f64, f64) {
         }
     }
     (whole + opened.len() as f64, used)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::shared;
+
+    #[test]
+    fn runs_that_share_rests_open_no_piece_that_a_rest_would_serve() {
+        // Pieces of 10 ft lapping 1 ft. Two runs of 19.5 ft: two whole pieces reach 19 ft, the rest laps 1 ft and is
+        // 1.5 ft long; both come out of one more piece.
+        assert_eq!(shared(&[19.5, 19.5], 10.0, 1.0), (5.0, 43.0));
+        // Just two pieces: what the lap covers needs no third.
+        assert_eq!(shared(&[19.0], 10.0, 1.0), (2.0, 20.0));
+        // Shorter than a piece by less than the lap: a piece each, cut.
+        assert_eq!(shared(&[9.5, 9.5], 10.0, 1.0), (2.0, 19.0));
+        // Shorter than the lap itself: still a piece.
+        assert_eq!(shared(&[0.5], 10.0, 1.0), (1.0, 0.5));
+        // Two halves of one piece.
+        assert_eq!(shared(&[5.0, 5.0], 10.0, 0.0), (1.0, 10.0));
+    }
 }

@@ -35,7 +35,7 @@ pub(super) fn needs(site: &Site<'_>, iced: &[Iced], out: &mut Needs) {
     if !settings.applies("underlayment") {
         return;
     }
-    let Some((width, lap)) = sheet(settings) else {
+    let Some((width, lap)) = settings.catalog.sheet(product_name(settings.underlayment)) else {
         return;
     };
     for (id, face) in site.faces() {
@@ -143,13 +143,4 @@ fn past_of(settings: &MaterialSettings) -> fn(Bound) -> f64 {
     } else {
         |_| 0.0
     }
-}
-
-fn sheet(settings: &MaterialSettings) -> Option<(f64, f64)> {
-    let product = settings
-        .catalog
-        .product(product_name(settings.underlayment))?;
-    let width = product.width?.to_feet();
-    let lap = product.side_lap.map_or(0.0, |l| l.to_feet());
-    (width > lap).then_some((width, lap))
 }

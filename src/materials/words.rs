@@ -87,7 +87,7 @@ pub(super) fn figure(x: f64, decimals: usize) -> String {
     let (whole, part) = text.split_once('.').unwrap_or((text, ""));
     let part = part.trim_end_matches('0');
     let digits = whole.trim_start_matches('-').len();
-    let mut grouped = String::with_capacity(text.len() + digits / 3);
+    let mut grouped = String::new();
     for (i, c) in whole.chars().enumerate() {
         let left = whole.len() - i;
         if left % 3 == 0 && left < digits {
@@ -132,5 +132,15 @@ mod tests {
         assert_eq!((whole(2.0 + 1e-9), whole(2.1)), ("2".into(), "3".into()));
         assert_eq!(Words::new(true).run(10.0), "3.05 m");
         assert_eq!(Words::new(false).small(5.625), "5.625 in");
+        // 9.290304 m² to 100 ft², 6.4516 cm² to the square inch.
+        let (feet, metric) = (Words::new(false), Words::new(true));
+        assert_eq!(feet.surface(1073.313), "1,073.31 ft²");
+        assert_eq!(metric.surface(1073.313), "99.71 m²");
+        assert_eq!(feet.squares(20.44), "20.44 squares");
+        assert_eq!(metric.squares(20.44), "189.89 m²");
+        assert_eq!(
+            (feet.vent(921.6), metric.vent(921.6)),
+            ("922 in²".into(), "5,946 cm²".into())
+        );
     }
 }

@@ -52,6 +52,8 @@ fn points_and_vectors_add_and_turn_as_drawn_on_paper() {
     assert_eq!(u.turn_left(), Vector::new(-4.0, 3.0));
     assert_eq!(u.unit(), Some(Vector::new(3.0, 4.0) * 0.2));
     assert_eq!(Vector::default().unit(), None);
+    assert!(Vector::default().is_zero() && !Vector::new(0.0, -1.0).is_zero());
+    assert!(!Vector::new(1e-300, 0.0).is_zero());
     assert_eq!(Vector::new(f64::INFINITY, 0.0).unit(), None);
     // 2, 3, 6: 7.
     near(

@@ -1,0 +1,235 @@
+//! What a bid says and how its price is shared out, worked by hand.
+
+use eavewright::job::Job;
+use eavewright::materials::{CostInputs, MaterialList, Offer, PriceList, Work};
+use eavewright::roof::EdgeClass::{Headwall, Rake, Ridge, Sidewall};
+use eavewright::roof::Roof;
+
+use crate::materials_support::{courses, face, gable, gable_with_wing, hip};
+
+fn offer(roof: &Roof, job: &str) -> Offer {
+    let job = Job::parse(job).unwrap_or_else(|f| panic!("{f:#?}"));
+    let prices = job.price_list(None).unwrap();
+    let settings = job.material_settings(false).unwrap();
+    let list = MaterialList::compute(roof, &courses(roof), &settings);
+    let inputs = CostInputs {
+        roofs: &[roof],
+        list: &list,
+        prices: &prices,
+        labour: &job.labour,
+        bidding: &job.bid,
+        storeys: job.site.storeys.unwrap_or(1),
+        date: None,
+    };
+    Offer::make(&inputs, None, false).unwrap_or_else(|f| panic!("{f:#?}"))
+}
+
+/// What a bid says is done.
+fn scope(roof: &Roof, job: &str) -> Vec<String> {
+    offer(roof, job).bid.scope
+}
+
+#[test]
+fn a_bid_says_what_is_done_and_nothing_that_is_not() {
+    let busy = face(6.0, Sidewall, Ridge, Rake)
+        .opening("chimney", 36.0, 3.0)
+        .pipe(Some(3.0))
+        .roof();
+    let job = "[plan]\neave_overhang = \"12in\"\n[site]\nexisting_layers = 2\nice_barrier = true\n";
+    // 240 ft² of plan × 1.118 = 268.3 ft²; a rake of 12 × 1.118 = 13.42 ft.
+    assert_eq!(
+        scope(&busy, job),
+        [
+            "Take off 2 layers of roofing from 2.68 squares and haul it away.",
+            "Lay shingles 36x12 on 1 roof face, with underlayment, starter and caps.",
+            "Lay self-adhered sheet along the eaves against ice.",
+            "Fit new edge metal to 20 ft of eave and 13.42 ft of rake.",
+            "Flash walls and openings anew, with a cricket behind each wide chimney.",
+            "Fit new boots to all pipes drawn.",
+            "Vent the ridges.",
+        ]
+    );
+    // Self-adhered sheet lines the valleys, and none is laid against ice. Eaves 12 + 12 + 40 + 10 + 10 ft; rakes
+    // 4 × 13.416 + 2 × 8.944 ft; valleys 2 × 12 ft.
+    assert_eq!(
+        scope(&gable_with_wing(), ""),
+        [
+            "Lay shingles 36x12 on 4 roof faces, with underlayment, starter and caps.",
+            "Fit new edge metal to 84 ft of eave and 71.55 ft of rake.",
+            "Line 24 ft of valley.",
+            "Vent the ridges.",
+        ]
+    );
+    // A hip roof has no rakes: 128 ft round.
+    let hips = scope(&hip(40.0, 24.0, 6.0), "");
+    assert_eq!(hips[1], "Fit new edge metal to 128 ft of eave.");
+    let flashed = "Flash walls and openings anew.".to_owned();
+    let continuous = "[materials]\nsidewall_flashing = \"continuous\"\n";
+    for (right, top, job) in [
+        (Sidewall, Ridge, ""),
+        (Sidewall, Ridge, continuous),
+        (Rake, Headwall, ""),
+    ] {
+        let roof = face(6.0, right, top, Rake).roof();
+        assert!(scope(&roof, job).contains(&flashed));
+    }
+    // A chimney of 24 in needs no cricket.
+    let narrow = face(6.0, Rake, Ridge, Rake).opening("chimney", 24.0, 3.0);
+    assert!(scope(&narrow.roof(), "").contains(&flashed));
+}
+
+#[test]
+fn the_price_is_shared_out_by_what_each_part_costs() {
+    // Priced: one container 100; 3 deck sheets (10.73 squares, two for ten) at 10; 3 rolls of felt at 20; 10 and 8
+    // pieces of edge metal at 1 and 2.50; 33 bundles at 2; 38 ft of vents in 10 pieces at 4; 74 put by: 400. Marked up
+    // by half: 600.
+    let job = "[site]\nexisting_layers = 1\nice_barrier = false\n[prices.items]\n\
+container = { price = 100 }\ndeck_sheet = { price = 10 }\nunderlayment = { price = 20 }\n\
+drip_edge_eave = { price = 1 }\ndrip_edge_rake = { price = 2.5 }\nshingles = { price = 2 }\n\
+ridge_vent = { price = 4 }\n[bid]\nmarkup_percent = 50\n\
+allowances = [{ name = \"Rotten boards\", amount = 44 }, { name = \"Paint\", amount = 30 }]\n";
+    let offer = offer(&gable(40.0, 24.0, 6.0), job);
+    assert_eq!(offer.bid.price.normalize().to_string(), "600");
+    let lines: Vec<(String, String)> = (offer.bid.lines.iter())
+        .map(|l| {
+            let quantity = l.quantity.as_ref();
+            let much = quantity.map_or(String::new(), |(n, unit)| format!(", {n:.2} {unit}"));
+            (
+                format!("{}{much}", l.what),
+                l.amount.normalize().to_string(),
+            )
+        })
+        .collect();
+    let expected = [
+        ("Take off and haul away, 10.73 square", "150"),
+        ("Deck repairs, allowance", "45"),
+        ("Underlayment and valley lining, 10.73 square", "90"),
+        // 80 ft of eaves and 53.67 ft of rakes.
+        ("Edge metal, 133.67 ft", "45"),
+        ("Shingles, laid, with starter and caps, 10.73 square", "99"),
+        ("Ridge vents, 38.00 ft", "60"),
+        ("Allowances: Rotten boards, Paint", "111"),
+    ];
+    assert_eq!(lines, expected.map(|(a, b)| (a.to_owned(), b.to_owned())));
+    let rests = "Nobody has seen the deck: 3 sheets to mend it are in the price.";
+    assert!(offer.bid.assumptions.iter().any(|a| a == rests));
+    let nails = offer
+        .cost
+        .materials
+        .iter()
+        .find(|l| l.key.starts_with("roofing_nails"));
+    assert_eq!(nails.unwrap().work, Work::Shingles);
+}
+
+#[test]
+fn a_bid_warns_of_what_is_not_said_and_of_old_roofing() {
+    let cautions = |job: &str| -> Vec<String> {
+        let offer = offer(&gable(40.0, 24.0, 6.0), job);
+        let first = |text: &String| text.split([';', '.']).next().unwrap().to_owned();
+        offer.bid.cautions.iter().map(first).collect()
+    };
+    let codes = "Local codes and the shingle maker's instructions go before anything in this offer";
+    assert_eq!(
+        cautions(""),
+        [
+            "Nobody said how many layers of roofing lie on the deck",
+            "Nobody said whether the code's table asks for an ice barrier here",
+            codes,
+        ]
+    );
+    let said = "[site]\nexisting_layers = 1\nice_barrier = true\n";
+    assert_eq!(
+        cautions(said),
+        [
+            "Nobody said how far the eaves reach beyond the wall",
+            "Old roofing can hold asbestos",
+            codes,
+        ]
+    );
+    // What is only worth knowing, such as a skylight's own kit, is the contractor's.
+    let skylight = face(6.0, Rake, Ridge, Rake)
+        .opening("skylight", 24.0, 3.0)
+        .roof();
+    let quiet = "[site]\nexisting_layers = 0\nice_barrier = false\n";
+    assert_eq!(offer(&skylight, quiet).bid.cautions.len(), 1);
+}
+
+#[test]
+fn hours_are_paid_by_the_hour_and_go_by_slope_layers_and_cut() {
+    let hours = |rise: f64, job: &str| -> Vec<(String, String)> {
+        let job = format!("{job}hours_per_square = 1\nrate = 10\n");
+        let text = |d: rust_decimal::Decimal| d.normalize().to_string();
+        let labour = offer(&gable(40.0, 24.0, rise), &job).cost.labour;
+        let line =
+            |l: &eavewright::materials::CostLine| (text(l.quantity), text(l.amount.unwrap()));
+        labour.iter().map(line).collect()
+    };
+    let pairs = |pairs: &[(&str, &str)]| -> Vec<(String, String)> {
+        let owned = |p: &(&str, &str)| (p.0.to_owned(), p.1.to_owned());
+        pairs.iter().map(owned).collect()
+    };
+    let slopes = "[labour]\nslope_over_6 = 2\nslope_over_9 = 3\nslope_over_12 = 4\n";
+    // 9.6 squares of plan × √(1 + m²), to two decimals; the factor starts over, not at, 6, 9 and 12 in 12.
+    for (rise, at_ten) in [
+        (6.0, ("10.73", "107.3")),  // 10.7331
+        (9.0, ("24", "240")),       // 12 × 2
+        (9.5, ("36.72", "367.2")),  // 12.2442 × 3, from 12.24
+        (12.0, ("40.74", "407.4")), // 13.5765 × 3, from 13.58
+        (12.5, ("55.44", "554.4")), // 13.8627 × 4, from 13.86
+    ] {
+        assert_eq!(hours(rise, slopes), pairs(&[at_ten]), "{rise}");
+    }
+    // A cut-up roof; and three layers, each further one 0.7 of the first: 10.73 × 0.5 × 2.4 = 12.876.
+    assert_eq!(
+        hours(6.0, "[labour]\ncut_up = 2\n"),
+        pairs(&[("21.46", "214.6")])
+    );
+    let strip = "further_layer_factor = 0.7\ntear_off_hours_per_square = 0.5\n";
+    let layers = |n: u32| format!("[site]\nexisting_layers = {n}\n[labour]\n{strip}");
+    assert_eq!(
+        hours(6.0, &layers(3)),
+        pairs(&[("12.88", "128.8"), ("10.73", "107.3")])
+    );
+    assert_eq!(hours(6.0, &layers(0)), pairs(&[("10.73", "107.3")]));
+    // What was reckoned with: the factor where there is one.
+    let job = format!("{slopes}hours_per_square = 1\n");
+    let said = |rise| {
+        offer(&gable(40.0, 24.0, rise), &job)
+            .cost
+            .labour_assumptions
+    };
+    assert_eq!(said(6.0).len(), 1);
+    assert_eq!(said(8.0)[1], "Lay, over 6:12 to 9:12: factor 2.");
+}
+
+#[test]
+fn a_margin_of_the_whole_price_is_refused() {
+    let job = Job::parse("[bid]\nmargin_percent = 100\n").unwrap();
+    let (list, prices) = (MaterialList::default(), PriceList::default());
+    let inputs = CostInputs {
+        roofs: &[],
+        list: &list,
+        prices: &prices,
+        labour: &job.labour,
+        bidding: &job.bid,
+        storeys: 1,
+        date: None,
+    };
+    let refused = Offer::make(&inputs, None, false).unwrap_err();
+    assert_eq!(refused[0].code, "margin-too-large");
+}
+
+#[test]
+fn invented_prices_are_told_once_until_all_are_replaced() {
+    let mut job = Job::parse("[prices.items]\nstarter = { price = 50 }\n").unwrap();
+    let demo = PriceList::demo().unwrap();
+    let list = demo.clone().with(&job.prices);
+    assert_eq!(list.notes, demo.notes);
+    let mine = job.prices.items["starter"].clone();
+    for key in demo.keys() {
+        job.prices.items.insert(key.to_owned(), mine.clone());
+    }
+    assert!(demo.clone().with(&job.prices).notes.is_empty());
+    assert!(list.lists("starter") && !list.lists("starter:short"));
+    assert!(list.price("starter:short").is_some());
+}
