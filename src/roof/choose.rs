@@ -3,7 +3,7 @@
 use super::map::{self, MapOptions, PlanMap, StrokeSet};
 use super::outline::{OutlineOptions, build_outlines};
 use super::round::{self, Arc};
-use super::{Edge, Roof, SolveOptions, Unsolved, fan, mistyped};
+use super::{Edge, Roof, SolveOptions, Unsolved, courtyard, fan, mistyped};
 use crate::Finding;
 use crate::drawing::Drawing;
 use crate::geometry::ring;
@@ -188,6 +188,9 @@ fn solved(drawing: &Drawing, set: &StrokeSet, options: &RoofOptions) -> Result<R
     round::restore(&mut roof, &arcs);
     roof.findings
         .splice(0..0, maps.iter().flat_map(|m| m.findings.clone()));
+    if courtyard::lacks_a_slope(&mut roof, drawing) {
+        return Err(unsolved(roof.findings));
+    }
     Ok(roof)
 }
 

@@ -4,6 +4,7 @@
 //! face's pitch into a plane; [`Roof`] is the result that every later stage reads.
 
 mod choose;
+mod courtyard;
 mod fan;
 pub mod map;
 mod mistyped;

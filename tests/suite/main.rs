@@ -76,6 +76,7 @@ mod review_cli;
 mod review_revision;
 mod roof;
 mod roof_bounds;
+mod roof_courtyard;
 mod roof_dormers;
 mod roof_error;
 mod roof_laws;

@@ -1,6 +1,7 @@
 //! Closed shapes that hold no pitch and touch no line of the roof: courtyards, symbols, other things beside the roof, and
 //! roofs drawn over roofs without a pitch.
 
+use super::TAKEN_FOR_COURTYARD;
 use super::attempt::is_thin;
 use super::kinds::{Context, FaceKind, Kinds};
 use super::shed::is_of_dormer_size;
@@ -197,7 +198,7 @@ fn dormer_or_courtyard(island: Island) -> Finding {
 
 fn courtyard(island: Island) -> Finding {
     Finding::warning(
-        "taken-for-courtyard",
+        TAKEN_FOR_COURTYARD,
         format!(
             "A closed shape of {:.0} ft² inside a face has no pitch in it: it was taken for a courtyard and not counted.",
             island.area_sqft

@@ -1,10 +1,10 @@
 //! What each face of the subdivision is: a face of the roof with its pitch, a courtyard, or no part of the roof.
 
-use super::LabelledPitch;
 use super::attempt::{Attempt, is_thin};
 use super::build::{MapOptions, PitchLabel};
 use super::islands::islands;
 use super::piece::Piece;
+use super::{LabelledPitch, TAKEN_FOR_COURTYARD};
 use crate::drawing::{Label, Stroke};
 use crate::geometry::{Point, ring};
 use crate::units::Pitch;
@@ -260,7 +260,7 @@ fn unlabelled(
     } else {
         findings.push(
             Finding::warning(
-                "taken-for-courtyard",
+                TAKEN_FOR_COURTYARD,
                 format!("An area of {area:.0} ft² inside the roof has no pitch in it: it was taken for a courtyard and not counted."),
             )
             .remedy("If it is a face of the roof, write its pitch inside it; if it is a chimney or a skylight, draw it on a layer of that name.")

@@ -44,6 +44,12 @@ use crate::geometry::Point;
 use crate::place::Source;
 use crate::units::Pitch;
 
+/// The code of what is told of a hole in the roof that nothing names.
+pub(in crate::roof) const TAKEN_FOR_COURTYARD: &str = "taken-for-courtyard";
+
+/// The code of what is told of an opening that no face has.
+pub(in crate::roof) const OPENING_OUTSIDE: &str = "opening-outside";
+
 /// The plan of one level as a planar graph with its faces.
 #[derive(Clone, Debug, Default)]
 pub struct PlanMap {

@@ -4,11 +4,11 @@ use std::sync::Arc;
 
 use geo::{Area, BooleanOps, BoundingRect, Intersects, LineString, Polygon};
 
-use super::PlanMap;
 use super::halfedge::subdivide;
 use super::noding::{split_at_crossings, split_at_joints};
 use super::piece::pieces;
 use super::snap::join_ends;
+use super::{OPENING_OUTSIDE, PlanMap};
 use crate::drawing::{Drawing, Label, Role, Says, Stroke};
 use crate::geometry::{Point, ring};
 use crate::place::Source;
@@ -92,7 +92,7 @@ pub(super) fn place_openings(map: &mut PlanMap, drawing: &Drawing) {
             };
             map.findings.push(
                 Finding::warning(
-                    "opening-outside",
+                    OPENING_OUTSIDE,
                     format!("An opening of {area:.1} ft² {how} outside the roof."),
                 )
                 .remedy("Move it into its face, or take it out.")
