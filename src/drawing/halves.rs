@@ -35,6 +35,10 @@ pub(super) fn of(text: &str) -> Option<[String; 2]> {
     if text.len() < LEAST_BYTES || HELD_TOGETHER.iter().any(|word| text.contains(word)) {
         return None;
     }
+    // Without a view box a share of the page may be one of all that is drawn.
+    if !text.contains("viewBox") && text.contains('%') {
+        return None;
+    }
     let cut = Cut::near_the_middle(text)?;
     let apart: Vec<&str> = cut.apart.iter().map(|range| &text[range.clone()]).collect();
     let (outermost, inner) = cut.open.split_first()?;
@@ -168,6 +172,7 @@ mod tests {
                 "<path clip-path=\"url(#c)\" d=\"M0 0h9\"/>",
             ),
             ("<switch><g>", line),
+            ("<g>", "<line x2=\"50%\"/>"),
             ("<g><text>", "<tspan>a</tspan>"),
         ] {
             assert_eq!(of(&drawing(start, line)), None, "{start}");
