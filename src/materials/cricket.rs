@@ -75,8 +75,12 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
             )
             .place(Place::of(&opening.source)),
         );
+        let purpose = match flashing::is_chimney(opening) {
+            true => "chimneys",
+            false => "openings",
+        };
         out.push(
-            Need::loose(Item::Cricket, "chimneys", 1.0, 1.0)
+            Need::loose(Item::Cricket, purpose, 1.0, 1.0)
                 .variant(format!(
                     "{} wide, {} high",
                     site.words.small(width_in),

@@ -208,7 +208,7 @@ fn two_widths_come_as_close_as_the_reference_says() {
 }
 
 /// A plain gable face in inches.
-fn gable_face(wide_in: f64, up_in: f64, first_corner: usize) -> CourseFace {
+pub(crate) fn gable_face(wide_in: f64, up_in: f64, first_corner: usize) -> CourseFace {
     let corners = [(0.0, 0.0), (wide_in, 0.0), (wide_in, up_in), (0.0, up_in)];
     let kinds = [
         EdgeKind::Eave,

@@ -3,26 +3,17 @@
 use std::collections::BTreeMap;
 
 use eavewright::courses::{
-    CourseFace, EdgeKind, EndPiece, FaceLayout, FaceRing, LayRules, Pattern, Reuse, RunLayout,
-    endless_clearance_in, formats, lay_face, longest_clean_run_in, nailing, start_cycle,
+    CourseFace, EndPiece, FaceLayout, LayRules, Pattern, Reuse, RunLayout, endless_clearance_in,
+    formats, lay_face, longest_clean_run_in, nailing, start_cycle,
 };
-use eavewright::geometry::Point;
-use eavewright::roof::FaceId;
 use eavewright::units::Pitch;
 
+use crate::courses::gable_face;
 use crate::materials_support::{courses_in, gable, three_tab};
 
 /// A plain face between rakes, in inches.
 fn face(wide_in: f64, up_in: f64) -> CourseFace {
-    let corners = [(0.0, 0.0), (wide_in, 0.0), (wide_in, up_in), (0.0, up_in)];
-    let kinds = [
-        EdgeKind::Eave,
-        EdgeKind::Rake,
-        EdgeKind::Ridge,
-        EdgeKind::Rake,
-    ];
-    let points = corners.map(|(u, v)| Point::new(u, v)).to_vec();
-    CourseFace::new(FaceId(0), FaceRing::new(points, kinds.to_vec()), Vec::new()).unwrap()
+    gable_face(wide_in, up_in, 0)
 }
 
 /// The lengths of the pieces at a run's ends; of a run of one piece its length.

@@ -319,6 +319,11 @@ fn a_chimney_takes_a_cricket_only_when_it_is_wider_than_30_in() {
     near(line(&wide, "head_flashing").quantity, 1.0);
     near(line(&wide, "step_flashing").quantity, 18.0);
     near(line(&wide, "counterflashing").needed, 12.0);
+    // Another opening as wide takes one too (R903.2.2: chimney or penetration), and is called what it is.
+    let hatch = face(6.0, Rake, Ridge, Rake).opening("hatch", 36.0, 3.0);
+    let hatch = list(&hatch.roof(), "");
+    assert!(line(&hatch, "cricket").basis.contains("openings"));
+    assert!(line(&wide, "cricket").basis.contains("chimneys"));
 }
 
 #[test]

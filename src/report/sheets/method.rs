@@ -117,11 +117,15 @@ pub(crate) fn measured(report: &Report<'_>) -> Vec<String> {
             number::decimal(courses.waste_percent_of(courses.bound()), 1),
         ));
     }
-    let left_out = inputs.drawing.left_out.len();
-    if left_out > 0 {
-        out.push(format!(
-            "{left_out} things in the drawing were not taken for roof lines; --explain lists them."
-        ));
+    match inputs.drawing.left_out.len() {
+        0 => {}
+        1 => out.push(
+            "1 thing in the drawing was not taken for a roof line; --explain says which."
+                .to_owned(),
+        ),
+        more => out.push(format!(
+            "{more} things in the drawing were not taken for roof lines; --explain lists them."
+        )),
     }
     out.push(
         "Not seen on a plan, so not counted: rotten boards, layers of old roofing, gutters, what is under the covering."
