@@ -165,11 +165,15 @@ impl Stream<'_> {
 
     /// Wraps marks that read as something other than their glyphs spell.
     fn spelled(&mut self, reads: &str, draw: impl FnOnce(&mut Self)) {
-        self.put("/Span <</ActualText <FEFF");
-        for unit in reads.encode_utf16() {
-            self.hexadecimal(unit);
+        self.put("/Span <</ActualText (");
+        if reads.is_ascii() {
+            reads.bytes().for_each(|byte| self.string_byte(byte));
+        } else {
+            // Two bytes a letter from here on.
+            self.string_unit(0xFEFF);
+            reads.encode_utf16().for_each(|unit| self.string_unit(unit));
         }
-        self.put(">>> BDC\n");
+        self.put(")>> BDC\n");
         draw(self);
         self.put("EMC\n");
     }
@@ -196,9 +200,9 @@ impl Stream<'_> {
                 self.number(sine, SINE_PLACES);
             }
             self.point(text.start + along * run.along + up * run.raise);
-            self.put("Tm\n<");
+            self.put("Tm\n(");
             self.letters(text.style.font, &run.text);
-            self.put("> Tj\n");
+            self.put(") Tj\n");
         }
         self.put("ET\n");
     }
@@ -222,14 +226,23 @@ impl Stream<'_> {
         };
         let substitute = codes.get(SUBSTITUTE).unwrap_or(0);
         for c in text.chars() {
-            self.hexadecimal(codes.get(c).unwrap_or(substitute));
+            self.string_unit(codes.get(c).unwrap_or(substitute));
         }
     }
 
-    fn hexadecimal(&mut self, unit: u16) {
-        const FIGURES: &[u8; 16] = b"0123456789ABCDEF";
-        for shift in [12, 8, 4, 0] {
-            self.bytes.push(FIGURES[usize::from(unit >> shift & 15)]);
+    /// Two bytes of a string, the greater first.
+    fn string_unit(&mut self, unit: u16) {
+        unit.to_be_bytes()
+            .into_iter()
+            .for_each(|byte| self.string_byte(byte));
+    }
+
+    /// A byte of a string: bytes stand for themselves there, but for those that would end it or be read as another.
+    fn string_byte(&mut self, byte: u8) {
+        match byte {
+            b'(' | b')' | b'\\' => self.bytes.extend([b'\\', byte]),
+            b'\r' => self.put("\\r"),
+            _ => self.bytes.push(byte),
         }
     }
 }
