@@ -1,7 +1,7 @@
 //! A layout for faces where going up course by course, each at the place nearest to its step, runs into a course that
 //! the joint rules leave no place in, as beside valleys that are run through: a shortest path over courses and places.
 
-use std::collections::BTreeMap;
+use std::collections::HashMap;
 
 use super::problem::{Problem, Seat};
 
@@ -9,6 +9,8 @@ use super::problem::{Problem, Seat};
 /// courses that the next has to keep away from (a grid of 40 places makes 1,600): then the path is a shortest one. With
 /// several runs a course the cheapest are kept.
 const KEPT: usize = 2000;
+/// So many are kept at first. A path so found is taken where no path takes fewer pieces.
+const KEPT_AT_FIRST: usize = 200;
 /// What a whole shingle off its step costs, in pieces: far less than a piece, so that pieces are counted first.
 const OFF_STEP: f64 = 0.05;
 
@@ -30,16 +32,45 @@ struct Stop {
     agreeing: Vec<(usize, Vec<u128>)>,
 }
 
+impl Stop {
+    /// All its places, a bit a place.
+    fn all(&self) -> u128 {
+        match self.places.len() {
+            0 => 0,
+            places => u128::MAX >> (PLACES - places),
+        }
+    }
+
+    fn fewest_pieces(&self) -> usize {
+        let pieces = self.places.iter().map(|&(_, seat)| Problem::pieces(seat));
+        pieces.min().unwrap_or(0)
+    }
+}
+
 /// The seats that take the fewest pieces and then stay nearest to a step, all rules kept; `None` where the places of
 /// the grid and the ends of the allowed stretches hold no such layout.
 pub(super) fn shortest(problem: &Problem, origin: f64, step: f64, grid: f64) -> Option<Vec<Seat>> {
     let mut stops: Vec<Stop> = Vec::with_capacity(problem.runs.len());
-    let mut layers: Vec<Vec<Label>> = Vec::with_capacity(problem.runs.len());
     for (run, room) in problem.runs.iter().enumerate() {
         let places = places(problem, run, origin - room.course as f64 * step, grid);
         let agreeing = agreeing(problem, &stops, run, &places);
         stops.push(Stop { places, agreeing });
-        let next = extended(problem, &layers, &stops);
+    }
+    let fewest: usize = stops.iter().map(Stop::fewest_pieces).sum();
+    let first = cheapest(problem, &stops, KEPT_AT_FIRST);
+    let pieces = |seats: &Vec<Seat>| seats.iter().map(|&s| Problem::pieces(s)).sum::<usize>();
+    match first {
+        Some(seats) if pieces(&seats) == fewest => Some(seats),
+        _ => cheapest(problem, &stops, KEPT),
+    }
+}
+
+/// The cheapest seats, with so many beginnings kept for every run.
+fn cheapest(problem: &Problem, stops: &[Stop], kept: usize) -> Option<Vec<Seat>> {
+    let mut layers: Vec<Vec<Label>> = Vec::with_capacity(stops.len());
+    for _ in stops {
+        let mut next = extended(problem, &layers, stops);
+        keep_cheapest(&mut next, kept);
         if next.is_empty() {
             return None;
         }
@@ -48,7 +79,7 @@ pub(super) fn shortest(problem: &Problem, origin: f64, step: f64, grid: f64) -> 
     let last = layers.last()?;
     let mut at = (0..last.len()).min_by(|&a, &b| last[a].cost.total_cmp(&last[b].cost))?;
     let mut seats = Vec::with_capacity(layers.len());
-    for (layer, stop) in layers.iter().zip(&stops).rev() {
+    for (layer, stop) in layers.iter().zip(stops).rev() {
         seats.push(stop.places[usize::from(layer[at].place)].1);
         at = layer[at].back as usize;
     }
@@ -113,7 +144,7 @@ fn agreeing(
     sets
 }
 
-/// All beginnings with the last stop's run more, the cheapest of those that are alike to the runs to come.
+/// All beginnings with the next stop's run more, the cheapest of those that are alike to the runs to come.
 fn extended(problem: &Problem, layers: &[Vec<Label>], stops: &[Stop]) -> Vec<Label> {
     let run = layers.len();
     let stop = &stops[run];
@@ -123,50 +154,58 @@ fn extended(problem: &Problem, layers: &[Vec<Label>], stops: &[Stop]) -> Vec<Lab
     let window = problem.runs.partition_point(|r| r.course + 2 < coming);
     let far = problem.runs.partition_point(|r| r.course + 2 < course);
     let from = far.min(window).min(run);
-    // The beginnings that are alike but for the new run: the best way to each of its places.
-    let mut alike: BTreeMap<Vec<u8>, Vec<Option<Label>>> = BTreeMap::new();
-    for back in 0..layers.last().map_or(1, Vec::len) {
-        let known = places_since(layers, back, from);
+    let last = layers.last();
+    let count = last.map_or(1, Vec::len);
+    let mut known = Vec::with_capacity(count * (run - from));
+    for back in 0..count {
+        note_places_since(layers, back, from, &mut known);
+    }
+    let mut labels = Vec::new();
+    // Beginnings that are alike, and the places that they have a way to. The cheapest comes first, and none after it is
+    // a better way to the same place.
+    let mut alike: HashMap<&[u8], u128> = HashMap::new();
+    for back in 0..count {
+        let known = &known[back * (run - from)..][..run - from];
         let free = stop.agreeing.iter().fold(u128::MAX, |free, (other, sets)| {
             free & sets[usize::from(known[other - from])]
         });
-        let cost = layers.last().map_or(0.0, |layer| layer[back].cost);
-        let skip = (window - from).min(known.len());
-        let ways = alike
-            .entry(known[skip..].to_vec())
-            .or_insert_with(|| vec![None; stop.places.len()]);
-        for (place, (way, (more, _))) in (0..).zip(ways.iter_mut().zip(&stop.places)) {
-            let label = Label {
-                cost: cost + more,
+        let reached = alike
+            .entry(&known[(window - from).min(known.len())..])
+            .or_default();
+        let mut new = free & !*reached & stop.all();
+        *reached |= new;
+        let cost = last.map_or(0.0, |layer| layer[back].cost);
+        while new != 0 {
+            let place = new.trailing_zeros() as u8;
+            labels.push(Label {
+                cost: cost + stop.places[usize::from(place)].0,
                 place,
                 back: back as u32,
-            };
-            if free & (1 << place) != 0 && way.is_none_or(|known| label.cost < known.cost) {
-                *way = Some(label);
-            }
+            });
+            new &= new - 1;
         }
     }
-    let mut labels: Vec<Label> = alike.into_values().flatten().flatten().collect();
-    let cheaper = |a: &Label, b: &Label| {
-        let way = |label: &Label| (label.back, label.place);
-        a.cost.total_cmp(&b.cost).then(way(a).cmp(&way(b)))
-    };
-    if labels.len() > KEPT {
-        labels.select_nth_unstable_by(KEPT, cheaper);
-        labels.truncate(KEPT);
-    }
-    labels.sort_unstable_by(cheaper);
     labels
 }
 
-/// The places of the runs from a number on, along the beginning that ends in a label of the last layer.
-fn places_since(layers: &[Vec<Label>], back: usize, from: usize) -> Vec<u8> {
-    let mut places = Vec::with_capacity(layers.len().saturating_sub(from));
+/// Keeps so many of the cheapest, in order of their costs.
+fn keep_cheapest(labels: &mut Vec<Label>, kept: usize) {
+    // Costs are never negative, so their bits are in their order.
+    let by_cost = |label: &Label| (label.cost.to_bits(), label.back, label.place);
+    if labels.len() > kept {
+        labels.select_nth_unstable_by_key(kept, by_cost);
+        labels.truncate(kept);
+    }
+    labels.sort_unstable_by_key(by_cost);
+}
+
+/// Adds the places of the runs from a number on, along the beginning that ends in a label of the last layer.
+fn note_places_since(layers: &[Vec<Label>], back: usize, from: usize, places: &mut Vec<u8>) {
+    let begun = places.len();
     let mut at = back;
     for layer in layers.iter().skip(from).rev() {
         places.push(layer[at].place);
         at = layer[at].back as usize;
     }
-    places.reverse();
-    places
+    places[begun..].reverse();
 }
