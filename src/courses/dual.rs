@@ -45,7 +45,7 @@ pub(super) fn price_bound(problem: &Problem, runs: &[Run], rounds: usize, enough
         for (m, d) in mean.iter_mut().zip(&prices.density) {
             *m += d * (round + 1) as f64;
         }
-        if round % 20 == 19 {
+        if round % 10 == 9 {
             let settled = prices.with(&mean);
             let sum = kinds.iter().map(|k| k.count * k.cheapest(&settled).0).sum();
             best = best.max(sum);
@@ -97,15 +97,22 @@ fn telling_heights(runs: &[Run], width: f64) -> (Vec<f64>, f64) {
 /// Density of F in every part of the width, for every height; all together 1.
 struct Prices {
     density: Vec<f64>,
-    /// F at the ends of the parts, for every height.
-    sums: Vec<f64>,
+    /// F at the beginning of every part, and its density there.
+    parts: Vec<(f64, f64)>,
+    /// F(W) of every height: its share of the whole.
+    shares: Vec<f64>,
+    /// For every height the beginnings of parts, by their numbers, where F grows faster than before, and then those
+    /// where it grows more slowly: see [`Kind::cheapest`].
+    bends: Vec<[Vec<i64>; 2]>,
 }
 
 impl Prices {
     fn level(heights: usize) -> Self {
         let mut prices = Self {
             density: vec![1.0 / (heights * PARTS) as f64; heights * PARTS],
-            sums: vec![0.0; heights * (PARTS + 1)],
+            parts: vec![(0.0, 0.0); heights * PARTS],
+            shares: vec![0.0; heights],
+            bends: vec![[Vec::new(), Vec::new()]; heights],
         };
         prices.add_up();
         prices
@@ -113,7 +120,9 @@ impl Prices {
     fn with(&self, density: &[f64]) -> Self {
         let mut other = Self {
             density: density.to_vec(),
-            sums: self.sums.clone(),
+            parts: self.parts.clone(),
+            shares: self.shares.clone(),
+            bends: self.bends.clone(),
         };
         other.normalise();
         other
@@ -133,41 +142,62 @@ impl Prices {
         self.add_up();
     }
     fn add_up(&mut self) {
-        let heights = self.density.len() / PARTS;
-        for h in 0..heights {
-            let mut sum = 0.0;
-            for part in 0..PARTS {
-                self.sums[h * (PARTS + 1) + part] = sum;
-                sum += self.density[h * PARTS + part];
+        let heights = self.density.chunks_exact(PARTS);
+        let parts = self.parts.chunks_exact_mut(PARTS);
+        for ((density, parts), share) in heights.zip(parts).zip(&mut self.shares) {
+            *share = 0.0;
+            for (part, &density) in parts.iter_mut().zip(density) {
+                *part = (*share, density);
+                *share += density;
             }
-            self.sums[h * (PARTS + 1) + PARTS] = sum;
+        }
+        for (density, [faster, slower]) in self.density.chunks_exact(PARTS).zip(&mut self.bends) {
+            faster.clear();
+            slower.clear();
+            // F is level on both sides of the width.
+            let before = [0.0].iter().chain(density);
+            let after = density.iter().chain(&[0.0]);
+            for (part, (before, after)) in (0..).zip(before.zip(after)) {
+                if after > before {
+                    faster.push(part);
+                } else if after < before {
+                    slower.push(part);
+                }
+            }
         }
     }
-    /// F of one height at a length.
-    fn at(&self, h: usize, mark: Mark) -> f64 {
-        let part = mark.part as usize;
-        self.sums[h * (PARTS + 1) + part] + self.density[h * PARTS + part] * mark.rest
+    /// F of the mark's height at its length.
+    fn at(&self, mark: Mark) -> f64 {
+        let (before, density) = self.parts[mark.part as usize];
+        before + density * mark.rest
     }
-    /// F(W) of one height: its share of the whole.
     fn share(&self, h: usize) -> f64 {
-        self.sums[h * (PARTS + 1) + PARTS]
+        self.shares[h]
     }
 }
 
-/// A length: the part of the width that it ends in, and how much of that part it has.
+/// A length at a height: the part of the width that it ends in, and how much of that part it has.
 #[derive(Clone, Copy, Debug)]
 struct Mark {
+    /// Counted through all heights.
     part: u32,
     rest: f64,
 }
 
 impl Mark {
-    fn of(length: f64, width: f64) -> Self {
+    fn of(h: usize, length: f64, width: f64) -> Self {
         let parts = (length / width * PARTS as f64).clamp(0.0, PARTS as f64);
         let part = (parts as usize).min(PARTS - 1);
         Self {
-            part: part as u32,
+            part: (h * PARTS + part) as u32,
             rest: parts - part as f64,
+        }
+    }
+    /// The whole width.
+    fn all(h: usize) -> Self {
+        Self {
+            part: ((h + 1) * PARTS - 1) as u32,
+            rest: 1.0,
         }
     }
 }
@@ -189,8 +219,8 @@ impl Pull {
         }
     }
     /// Asks for `by` more everywhere below a length.
-    fn add(&mut self, h: usize, mark: Mark, by: f64) {
-        let at = h * PARTS + mark.part as usize;
+    fn add(&mut self, mark: Mark, by: f64) {
+        let at = mark.part as usize;
         self.ends[at] += by;
         self.own[at] += by * mark.rest;
     }
@@ -215,12 +245,25 @@ struct Kind {
     shape: Shape,
     /// Heights that the pieces have.
     heights: Vec<usize>,
-    /// Whole shingles of every seat looked at.
+    /// Seats at the ends of the stretches that the first joint may be on.
+    outermost: Vec<usize>,
+    bending: Vec<Bending>,
+    /// Whole shingles of every seat.
     whole: Vec<f64>,
     /// For every seat, height by height: the opening piece's length, and what the closing piece leaves.
     marks: Vec<(Mark, Mark)>,
     /// Where one piece may cover the run: at every height its length, and what it leaves as a closing piece.
     single: Option<Vec<(Mark, Mark)>>,
+}
+
+/// Seats one part of the width apart, where a length passes from one part to the next.
+struct Bending {
+    height: usize,
+    /// 0 where it is the length of the opening piece, 1 where it is what the closing piece leaves.
+    side: usize,
+    /// The part that begins at the first of them.
+    part: i64,
+    seats: std::ops::Range<usize>,
 }
 
 /// What makes runs alike.
@@ -238,6 +281,14 @@ struct Shape {
 enum Cheapest {
     Joint(usize),
     Single,
+}
+
+fn lesser(best: (f64, Cheapest), price: f64, seat: usize) -> (f64, Cheapest) {
+    if price < best.0 {
+        (price, Cheapest::Joint(seat))
+    } else {
+        best
+    }
 }
 
 fn kinds(problem: &Problem, runs: &[Run], heights: &[f64]) -> Vec<Kind> {
@@ -296,94 +347,109 @@ impl Shape {
                     _ => false,
                 })
     }
-
-    /// The first joints with their whole shingles among which the cheapest is, whatever the prices: between the
-    /// places where a length passes from one part to the next the price is linear.
-    fn telling_joints(&self, width: f64) -> Vec<(f64, usize)> {
-        let part = width / PARTS as f64;
-        let mut joints = Vec::new();
-        for &(low, high, whole) in &self.ranges {
-            joints.push((low, whole));
-            if high > low {
-                joints.push((high, whole));
-            }
-            for &(a, b) in self.ends.iter().flatten() {
-                for base in [a, b - (whole + 1) as f64 * width] {
-                    let mut k = ((low - base) / part).ceil();
-                    while base + k * part <= high {
-                        joints.push((base + k * part, whole));
-                        k += 1.0;
-                    }
-                }
-            }
-        }
-        joints
-    }
 }
 
 impl Kind {
     fn new(shape: Shape, width: f64) -> Self {
-        let present: Vec<(usize, (f64, f64))> = shape
-            .ends
-            .iter()
-            .enumerate()
+        let heights = (0..).zip(&shape.ends);
+        let present: Vec<(usize, (f64, f64))> = heights
             .filter_map(|(h, ends)| Some((h, (*ends)?)))
             .collect();
-        let joints = shape.telling_joints(width);
-        let mut marks = Vec::with_capacity(joints.len() * present.len());
-        for &(first, whole) in &joints {
-            let last = first + whole as f64 * width;
-            marks.extend(present.iter().map(|&(_, (a, b))| {
-                (
-                    Mark::of(first - a, width),
-                    Mark::of(width - (b - last), width),
-                )
-            }));
-        }
         let single = shape.single.then(|| {
-            present
-                .iter()
-                .map(|&(_, (a, b))| (Mark::of(b - a, width), Mark::of(width - (b - a), width)))
-                .collect()
+            let marks = present.iter().map(|&(h, (a, b))| {
+                let wide = b - a;
+                (Mark::of(h, wide, width), Mark::of(h, width - wide, width))
+            });
+            marks.collect()
         });
-        Self {
+        let mut kind = Self {
             count: 1.0,
             heights: present.iter().map(|&(h, _)| h).collect(),
-            whole: joints.iter().map(|&(_, whole)| whole as f64).collect(),
-            marks,
+            outermost: Vec::new(),
+            bending: Vec::new(),
+            whole: Vec::new(),
+            marks: Vec::new(),
             single,
             shape,
+        };
+        kind.note_seats(&present, width);
+        kind
+    }
+
+    /// Notes the seats among which the cheapest is, whatever the prices.
+    fn note_seats(&mut self, present: &[(usize, (f64, f64))], width: f64) {
+        let part = width / PARTS as f64;
+        for (low, high, whole) in self.shape.ranges.clone() {
+            for first in [low, high] {
+                self.outermost.push(self.whole.len());
+                self.note_seat(first, whole, present, width);
+            }
+            for &(height, (a, b)) in present {
+                for (side, base) in [a, b - (whole + 1) as f64 * width].into_iter().enumerate() {
+                    let from = self.whole.len();
+                    let least = ((low - base) / part).ceil();
+                    let mut at = least;
+                    while base + at * part <= high {
+                        self.note_seat(base + at * part, whole, present, width);
+                        at += 1.0;
+                    }
+                    self.bending.push(Bending {
+                        height,
+                        side,
+                        part: least as i64,
+                        seats: from..self.whole.len(),
+                    });
+                }
+            }
         }
     }
 
-    /// The least price of a seat of this run.
+    fn note_seat(&mut self, first: f64, whole: usize, present: &[(usize, (f64, f64))], width: f64) {
+        let last = first + whole as f64 * width;
+        self.whole.push(whole as f64);
+        self.marks.extend(present.iter().map(|&(h, (a, b))| {
+            (
+                Mark::of(h, first - a, width),
+                Mark::of(h, width - (b - last), width),
+            )
+        }));
+    }
+
+    /// The least price of a seat of this run. It is linear in the first joint but where a length passes from one part
+    /// to the next, so the least is at an end of a stretch, or where the price bends upwards: where F grows faster from
+    /// the opening piece's length on, or more slowly from what the closing piece leaves on.
     fn cheapest(&self, prices: &Prices) -> (f64, Cheapest) {
         let mut best = (f64::INFINITY, Cheapest::Single);
         if let Some(single) = &self.single {
             best.0 = self.single_price(single, prices);
         }
         let share: f64 = self.heights.iter().map(|&h| prices.share(h)).sum();
-        let mut look = |i: usize, price: f64| {
-            if price < best.0 {
-                best = (price, Cheapest::Joint(i));
-            }
-        };
-        if let [h] = self.heights[..] {
-            for (i, (whole, &(x, left))) in self.whole.iter().zip(&self.marks).enumerate() {
-                look(i, whole + share + prices.at(h, x) - prices.at(h, left));
-            }
-        } else {
-            let each = self.heights.len();
-            for (i, whole) in self.whole.iter().enumerate() {
-                let marks = &self.marks[i * each..(i + 1) * each];
-                let at = |(&h, &(x, left)): (&usize, &(Mark, Mark))| {
-                    prices.at(h, x) - prices.at(h, left)
-                };
-                let ends: f64 = self.heights.iter().zip(marks).map(at).sum();
-                look(i, whole + share + ends);
+        let price = |seat: usize| self.whole[seat] + share + self.end_price(seat, prices);
+        for &seat in &self.outermost {
+            best = lesser(best, price(seat), seat);
+        }
+        for bending in &self.bending {
+            for part in &prices.bends[bending.height][bending.side] {
+                let at = part - bending.part;
+                let seat = bending.seats.start + at.max(0) as usize;
+                if seat >= bending.seats.end {
+                    break;
+                }
+                if at >= 0 {
+                    best = lesser(best, price(seat), seat);
+                }
             }
         }
         best
+    }
+
+    /// What the end pieces of a seat cost, but for the shares of their heights.
+    fn end_price(&self, seat: usize, prices: &Prices) -> f64 {
+        let ends = |&(x, left): &(Mark, Mark)| prices.at(x) - prices.at(left);
+        match self.heights.len() {
+            1 => ends(&self.marks[seat]),
+            each => self.marks[seat * each..][..each].iter().map(ends).sum(),
+        }
     }
 
     fn single_price(&self, single: &[(Mark, Mark)], prices: &Prices) -> f64 {
@@ -391,8 +457,8 @@ impl Kind {
             .iter()
             .zip(single)
             .map(|(&h, &(wide, left))| {
-                let f = prices.at(h, wide);
-                let g = prices.share(h) - prices.at(h, left);
+                let f = prices.at(wide);
+                let g = prices.share(h) - prices.at(left);
                 f.min(g)
             })
             .sum()
@@ -402,23 +468,18 @@ impl Kind {
     /// piece leaves.
     fn pull(&self, at: Cheapest, pull: &mut Pull) {
         let each = self.heights.len();
-        let all = Mark {
-            part: PARTS as u32 - 1,
-            rest: 1.0,
-        };
-        for (i, &h) in self.heights.iter().enumerate() {
-            match at {
-                Cheapest::Joint(seat) => {
-                    let (x, left) = self.marks[seat * each + i];
-                    pull.add(h, all, self.count);
-                    pull.add(h, x, self.count);
-                    pull.add(h, left, -self.count);
+        match at {
+            Cheapest::Joint(seat) => {
+                let marks = &self.marks[seat * each..][..each];
+                for (&h, &(x, left)) in self.heights.iter().zip(marks) {
+                    pull.add(Mark::all(h), self.count);
+                    pull.add(x, self.count);
+                    pull.add(left, -self.count);
                 }
-                Cheapest::Single => {
-                    let wide = self.single.as_ref().map(|s| s[i].0);
-                    if let Some(wide) = wide {
-                        pull.add(h, wide, self.count);
-                    }
+            }
+            Cheapest::Single => {
+                for &(wide, _) in self.single.iter().flatten() {
+                    pull.add(wide, self.count);
                 }
             }
         }

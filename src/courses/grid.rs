@@ -3,6 +3,7 @@
 //! counted by how many pieces of each length it has.
 
 use super::candidates::Seats;
+use super::hall::{Strips, Tally};
 use super::problem::{Problem, Seat};
 use super::search::Score;
 use super::threshold::Extra;
@@ -10,25 +11,35 @@ use super::threshold::Extra;
 /// Lengths are told apart to this part of the grid when layouts are compared.
 const FINER: usize = 3;
 
-/// Room to count in: openings and what closings leave, for every unit.
-const TALLIES: usize = 2 * (64 * FINER + 1);
-
 /// What a run has at one place of the grid.
 #[derive(Clone, Copy, Debug, Default)]
 struct Cell {
-    /// The opening piece's length in units, rounded up.
+    /// Where the opening piece's length in units, rounded up, is counted.
     opening: u8,
-    /// What the closing piece leaves of a shingle in units, rounded down.
+    /// Where what the closing piece leaves of a shingle in units, rounded down, is counted.
     left: u8,
     whole: u16,
+}
+
+/// The places that a run has, and the runs before it that it keeps away from.
+#[derive(Clone, Copy, Debug)]
+struct Row {
+    course: usize,
+    /// Places, one bit each.
+    allowed: u64,
+    /// Its neighbours are `near[near_from..near_to]`.
+    near_from: usize,
+    near_to: usize,
+    /// Whether one piece may cover it.
+    single: bool,
 }
 
 /// A run before another whose joints may come near to it.
 #[derive(Clone, Copy, Debug)]
 struct Near {
     run: u32,
-    /// 0 for the next course, 1 for the next but one.
-    far: u8,
+    /// Whether it is in the next course but one, and not in the next.
+    far: bool,
 }
 
 /// All places of the grid for all runs.
@@ -40,65 +51,104 @@ pub(super) struct Grid<'a> {
     start: f64,
     /// The distance between two places.
     pub(super) pitch: f64,
+    /// 1 / pitch and 1 / places within a shingle: the search divides by nothing.
     per_pitch: f64,
-    /// Units in a shingle.
+    per_cells: f64,
+    /// Units in a shingle, and where they are counted.
     units: usize,
-    allowed: Vec<u64>,
+    strips: Strips,
+    rows: Vec<Row>,
     table: Vec<Cell>,
     near: Vec<Near>,
-    /// Run i's neighbours are `near[near_of[i]..near_of[i + 1]]`.
-    near_of: Vec<u32>,
-    /// For every place, what a joint there forbids in the next course, and in the next but one; nothing at the place
+    /// Whether every run keeps away from the run before it, as from the next course, and from the one before that, as
+    /// from the next but one, and from no other.
+    is_chain: bool,
+    /// For every place, what a joint there leaves to the next course, and to the next but one; everything at the place
     /// of a run of one piece.
-    forbidden: [[u64; SINGLE as usize + 1]; 2],
+    leaves: [[u64; 256]; 2],
 }
 
 /// The place of a run of one piece.
 const SINGLE: u8 = 64;
 
+impl Row {
+    /// The free place nearest to a target, or that of one piece; `None` where there is neither.
+    #[inline]
+    fn place(&self, free: u64, target: usize, cells: usize) -> Option<u8> {
+        if free & (1 << target) != 0 {
+            return Some(target as u8);
+        }
+        match free {
+            0 => self.single.then_some(SINGLE),
+            _ => Some(nearest(free, target, cells)),
+        }
+    }
+}
+
 impl<'a> Grid<'a> {
-    /// `None` where the grid has too many places for a word.
+    /// `None` where the grid has too many places for a word, or the face too many runs for a tally.
     pub(super) fn new(problem: &'a Problem, pitch: f64) -> Option<Self> {
         let cells = (problem.width / pitch).round().max(1.0) as usize;
         let units = cells * FINER;
-        if cells > 64 || units >= usize::from(u8::MAX) {
+        if cells > 64 || problem.runs.len() > i16::MAX as usize {
             return None;
         }
+        let strips = Strips::new(units)?;
         let mut grid = Self {
             problem,
             cells,
             start: problem.runs.first().map_or(0.0, |r| r.left_reach),
             pitch,
             per_pitch: 1.0 / pitch,
+            per_cells: 1.0 / cells as f64,
             units,
-            allowed: Vec::with_capacity(problem.runs.len()),
+            strips,
+            rows: Vec::with_capacity(problem.runs.len()),
             table: vec![Cell::default(); problem.runs.len() * cells],
             near: Vec::new(),
-            near_of: vec![0],
-            forbidden: [problem.joint_distance, problem.second_distance]
+            is_chain: true,
+            leaves: [problem.joint_distance, problem.second_distance]
                 .map(|distance| forbidden(cells, pitch, distance - problem.tolerance))
                 .map(|at_0| {
-                    let mut at = [0; SINGLE as usize + 1];
-                    for (place, bits) in (0..).zip(&mut at[..cells]) {
-                        *bits = turned(at_0, place, cells);
+                    let mut at = [u64::MAX; 256];
+                    for (place, bits) in at[..cells].iter_mut().enumerate() {
+                        *bits = !turned(at_0, place, cells);
                     }
                     at
                 }),
         };
         let extra = Extra::new(problem);
-        for run in 0..problem.runs.len() {
-            grid.fill_row(run, &extra);
+        for (run, room) in problem.runs.iter().enumerate() {
+            let allowed = grid.fill_cells(run, &extra);
+            let near_from = grid.near.len();
             grid.note_near(run);
+            let row = Row {
+                course: room.course,
+                allowed,
+                near_from,
+                near_to: grid.near.len(),
+                single: room.single,
+            };
+            let before = [1, 2].into_iter().zip([false, true]);
+            let chain = before.filter_map(|(back, far)| Some((run.checked_sub(back)?, far)));
+            grid.is_chain &= grid
+                .near(&row)
+                .iter()
+                .map(|near| (near.run as usize, near.far))
+                .eq(chain);
+            grid.rows.push(row);
         }
         Some(grid)
     }
 
-    fn fill_row(&mut self, run: usize, extra: &Extra) {
+    /// Fills a run's row of the table and returns the places that it has.
+    fn fill_cells(&mut self, run: usize, extra: &Extra) -> u64 {
         let problem = self.problem;
         let room = &problem.runs[run];
         let per_unit = self.units as f64 / problem.width;
         let tolerance = problem.tolerance * per_unit;
         let most = self.units as f64;
+        let place = |units: f64| self.strips.place(units.clamp(0.0, most) as usize);
         let mut allowed = 0;
         for range in &room.ranges {
             let first = ((range.low - problem.tolerance - self.start) / self.pitch).ceil() as i64;
@@ -115,26 +165,23 @@ impl<'a> Grid<'a> {
                     + extra.right[room.right_shape];
                 let left = problem.width - closing;
                 self.table[run * self.cells + cell] = Cell {
-                    opening: (opening * per_unit - tolerance).ceil().clamp(0.0, most) as u8,
-                    left: (left * per_unit + tolerance).floor().clamp(0.0, most) as u8,
+                    opening: place((opening * per_unit - tolerance).ceil()),
+                    left: place((left * per_unit + tolerance).floor()),
                     whole: range.whole.min(usize::from(u16::MAX)) as u16,
                 };
             }
         }
-        self.allowed.push(allowed);
+        allowed
     }
 
     /// Notes the runs below whose joints may come near.
     fn note_near(&mut self, run: usize) {
         let problem = self.problem;
         let room = &problem.runs[run];
-        for (far, (list, distance)) in [
-            (&room.next, problem.joint_distance),
-            (&room.second, problem.second_distance),
-        ]
-        .into_iter()
-        .enumerate()
-        {
+        for (far, list, distance) in [
+            (false, &room.next, problem.joint_distance),
+            (true, &room.second, problem.second_distance),
+        ] {
             for &other in list.iter().filter(|&&j| j < run) {
                 let below = &problem.runs[other];
                 if room.left_reach < below.right_reach + distance
@@ -142,12 +189,20 @@ impl<'a> Grid<'a> {
                 {
                     self.near.push(Near {
                         run: other as u32,
-                        far: far as u8,
+                        far,
                     });
                 }
             }
         }
-        self.near_of.push(self.near.len() as u32);
+    }
+
+    fn near(&self, row: &Row) -> &[Near] {
+        &self.near[row.near_from..row.near_to]
+    }
+
+    /// What a joint at a place leaves to the next course, or to the next but one.
+    fn leaves(&self, place: u8, far: bool) -> u64 {
+        self.leaves[usize::from(far)][usize::from(place)]
     }
 
     pub(super) fn cells(&self) -> usize {
@@ -160,15 +215,16 @@ impl<'a> Grid<'a> {
         let cells = self.cells;
         let too_close = |near: &Near| {
             let between = (1 + usize::from(near.far)) * step % cells;
-            self.forbidden[usize::from(near.far)][0] & (1 << between) != 0
+            self.leaves(0, near.far) & (1 << between) == 0
         };
         if self.near.iter().any(too_close) {
             return 0;
         }
-        let runs = self.problem.runs.iter().zip(&self.allowed);
-        runs.fold(u64::MAX >> (64 - cells), |origins, (room, &allowed)| {
-            origins & turned(allowed, (room.course * step % cells) as u8, cells)
-        })
+        self.rows
+            .iter()
+            .fold(u64::MAX >> (64 - cells), |origins, row| {
+                origins & turned(row.allowed, row.course * step % cells, cells)
+            })
     }
 
     /// The place so many places to the left of another, round the grid; both below its number of places.
@@ -182,8 +238,8 @@ impl<'a> Grid<'a> {
         let step = step % self.cells;
         let (mut course, mut target) = (0, origin % self.cells);
         places.clear();
-        places.extend(self.problem.runs.iter().map(|room| {
-            while course < room.course {
+        places.extend(self.rows.iter().map(|row| {
+            while course < row.course {
                 course += 1;
                 target = self.to_the_left(target, step);
             }
@@ -195,30 +251,45 @@ impl<'a> Grid<'a> {
     /// Puts the places into `places` and says whether every run found one.
     pub(super) fn stepped(&self, origin: usize, step: usize, places: &mut Vec<u8>) -> bool {
         places.clear();
-        let (cells, step) = (self.cells, step % self.cells);
-        let (mut course, mut target) = (0, origin % cells);
-        for (run, room) in self.problem.runs.iter().enumerate() {
-            while course < room.course {
+        let (origin, step) = (origin % self.cells, step % self.cells);
+        if self.is_chain {
+            return self.stepped_chain(origin, step, places);
+        }
+        let (mut course, mut target) = (0, origin);
+        for row in &self.rows {
+            while course < row.course {
                 course += 1;
                 target = self.to_the_left(target, step);
             }
-            let mut free = self.allowed[run];
-            for near in &self.near[self.near_of[run] as usize..self.near_of[run + 1] as usize] {
-                let there = places[near.run as usize];
-                free &= !self.forbidden[usize::from(near.far)][usize::from(there)];
+            let near = self.near(row).iter();
+            let free = near.fold(row.allowed, |free, near| {
+                free & self.leaves(places[near.run as usize], near.far)
+            });
+            match row.place(free, target, self.cells) {
+                Some(place) => places.push(place),
+                None => return false,
             }
-            if free & (1 << target) != 0 {
-                places.push(target as u8);
-                continue;
-            }
-            if free == 0 {
-                if !room.single {
-                    return false;
-                }
-                places.push(SINGLE);
-                continue;
-            }
-            places.push(nearest(free, target, cells));
+        }
+        true
+    }
+
+    /// The same where every run keeps away from the two before it alone.
+    fn stepped_chain(&self, origin: usize, step: usize, places: &mut Vec<u8>) -> bool {
+        let Some(first) = self.rows.first() else {
+            return true;
+        };
+        let [next, next_but_one] = &self.leaves;
+        let mut target = (0..first.course).fold(origin, |at, _| self.to_the_left(at, step));
+        let (mut last, mut last_but_one) = (SINGLE, SINGLE);
+        places.resize(self.rows.len(), SINGLE);
+        for (row, at) in self.rows.iter().zip(places.iter_mut()) {
+            let left = next[usize::from(last)] & next_but_one[usize::from(last_but_one)];
+            let Some(place) = row.place(row.allowed & left, target, self.cells) else {
+                return false;
+            };
+            *at = place;
+            (last, last_but_one) = (place, last);
+            target = self.to_the_left(target, step);
         }
         true
     }
@@ -229,30 +300,34 @@ impl<'a> Grid<'a> {
     pub(super) fn run_on(&self, lag: usize, step: f64, seats: &mut Vec<Seat>) -> bool {
         seats.clear();
         let problem = self.problem;
+        // The last run at least so many courses below.
+        let mut below = 0;
         for (run, room) in problem.runs.iter().enumerate() {
-            let left_by = problem.runs[..run]
-                .iter()
-                .rposition(|below| below.course + lag <= room.course)
+            while problem.runs[below].course + lag <= room.course {
+                below += 1;
+            }
+            let left_by = below
+                .checked_sub(1)
                 .filter(|&j| problem.runs[j].course + lag == room.course);
             let target = match left_by.and_then(|j| problem.closing(j, seats[j])) {
                 Some(closing) => room.left_reach + problem.width - closing,
                 None => room.left_reach + problem.width - room.course as f64 * step,
             };
-            let near = &self.near[self.near_of[run] as usize..self.near_of[run + 1] as usize];
+            let near = self.near(&self.rows[run]);
             let exact = problem.seat_at(run, target).filter(|&seat| {
                 near.iter().all(|near| {
                     let distance = match near.far {
-                        0 => problem.joint_distance,
-                        _ => problem.second_distance,
+                        false => problem.joint_distance,
+                        true => problem.second_distance,
                     };
                     problem.apart(seat, seats[near.run as usize], distance)
                 })
             });
             let seat = exact.or_else(|| {
-                let mut free = self.allowed[run];
+                let mut free = self.rows[run].allowed;
                 for near in near {
                     if let Seat::Joints { first, .. } = seats[near.run as usize] {
-                        free &= !self.forbidden_by(first, usize::from(near.far));
+                        free &= self.left_by(first, near.far);
                     }
                 }
                 if free == 0 {
@@ -272,57 +347,56 @@ impl<'a> Grid<'a> {
 
     /// The place of the grid at a joint or next to the left of it.
     fn place_under(&self, joint: f64) -> usize {
-        let places = (joint - self.start + self.problem.tolerance) * self.per_pitch;
-        // Cut down to a whole number without a call, as on plain x86-64 `f64::floor` is.
-        let cut = places as i64;
-        let floor = if places < cut as f64 { cut - 1 } else { cut };
-        floor.rem_euclid(self.cells as i64) as usize
+        let cells = self.cells as f64;
+        let places = floor((joint - self.start + self.problem.tolerance) * self.per_pitch);
+        // Once round the shingle without a division; the product may lie on the wrong side of a whole number.
+        let place = places - cells * floor(places * self.per_cells);
+        if place < 0.0 {
+            (place + cells) as usize
+        } else if place < cells {
+            place as usize
+        } else {
+            (place - cells) as usize
+        }
     }
 
-    /// The places that a joint anywhere forbids: those that a joint on the places to the left and right of it forbid.
-    fn forbidden_by(&self, joint: f64, far: usize) -> u64 {
+    /// The places that a joint anywhere leaves: those that joints on the places to the left and right of it leave.
+    fn left_by(&self, joint: f64, far: bool) -> u64 {
         let under = self.place_under(joint);
-        self.forbidden[far][under] | self.forbidden[far][(under + 1) % self.cells]
+        let over = if under + 1 < self.cells { under + 1 } else { 0 };
+        self.leaves(under as u8, far) & self.leaves(over as u8, far)
     }
 
-    /// Counts a layout, unless it opens more than `most` however well its pieces fit. Offcuts may wait as long as they
-    /// must; what nearly fits may be counted as not fitting.
+    /// Counts a layout, unless it opens more than `most`. Offcuts may wait as long as they must; what nearly fits may be
+    /// counted as not fitting.
     pub(super) fn count(&self, places: &[u8], most: usize) -> Option<Score> {
-        let mut tally = [0_i16; TALLIES];
+        let mut tally = Tally::new();
         let (mut pieces, mut closings) = (0, 0);
-        for (row, &place) in places.iter().enumerate() {
-            if place == SINGLE {
-                // As an opening piece; there are few of them, and the search looks at both.
-                let room = &self.problem.runs[row];
-                let wide = (room.right_reach - room.left_reach) / self.problem.width;
-                let wide = (wide * self.units as f64)
-                    .ceil()
-                    .clamp(0.0, self.units as f64);
-                tally[wide as usize * 2] += 1;
+        for (run, (row, &place)) in self.table.chunks_exact(self.cells).zip(places).enumerate() {
+            let Some(cell) = row.get(usize::from(place)) else {
+                tally.add_opening(self.single(run));
                 pieces += 1;
                 continue;
-            }
-            let cell = self.table[row * self.cells + usize::from(place)];
-            tally[usize::from(cell.opening) * 2] += 1;
-            tally[usize::from(cell.left) * 2 + 1] += 1;
+            };
+            tally.add_opening(cell.opening);
+            tally.add_closing(cell.left);
             pieces += usize::from(cell.whole) + 2;
             closings += 1;
         }
-        if pieces - closings > most {
-            return None;
-        }
-        // Hall's condition, the longest closing pieces first.
-        let (mut short, mut worst, mut missing) = (0_i32, 0_i32, 0_i32);
-        for pair in tally[..2 * (self.units + 1)].chunks_exact(2) {
-            let closes = i32::from(pair[1]);
-            short += closes - i32::from(pair[0]);
-            worst = worst.max(short);
-            missing += closes * short.max(0);
-        }
-        Some(Score {
-            opened: pieces - closings + worst as usize,
-            missing: missing as usize,
+        let opened = pieces - closings + tally.unserved(self.strips);
+        (opened <= most).then(|| Score {
+            opened,
+            missing: tally.missing(self.strips),
         })
+    }
+
+    /// Where a run of one piece is counted: as an opening piece. There are few of them, and the search looks at both.
+    fn single(&self, run: usize) -> u8 {
+        let room = &self.problem.runs[run];
+        let units = self.units as f64;
+        let wide = (room.right_reach - room.left_reach) / self.problem.width;
+        self.strips
+            .place((wide * units).ceil().clamp(0.0, units) as usize)
     }
 
     /// The seats at the places of a layout.
@@ -352,8 +426,8 @@ impl<'a> Grid<'a> {
 
     /// Whether some run has no place of the grid and more than one piece, so that it asks for places off the grid.
     pub(super) fn misses_a_run(&self) -> bool {
-        let mut runs = self.problem.runs.iter().zip(&self.allowed);
-        runs.any(|(room, &allowed)| allowed == 0 && !room.single)
+        let mut runs = self.problem.runs.iter().zip(&self.rows);
+        runs.any(|(room, row)| row.allowed == 0 && !room.single)
     }
 
     /// Where place `cell` is.
@@ -367,6 +441,12 @@ pub(super) fn complete(seats: Seats) -> Option<Vec<Seat>> {
     seats.into_iter().collect()
 }
 
+/// The greatest whole number that is not more: without the call that `f64::floor` is on plain x86-64.
+fn floor(x: f64) -> f64 {
+    let cut = x as i64 as f64;
+    if x < cut { cut - 1.0 } else { cut }
+}
+
 /// The places nearer than a distance to place 0, once round the shingle.
 fn forbidden(cells: usize, pitch: f64, distance: f64) -> u64 {
     (0..cells)
@@ -374,9 +454,8 @@ fn forbidden(cells: usize, pitch: f64, distance: f64) -> u64 {
         .fold(0, |bits, k| bits | 1 << k)
 }
 
-/// Bits moved up by so many places, once round.
-fn turned(bits: u64, by: u8, cells: usize) -> u64 {
-    let by = usize::from(by);
+/// Bits moved up by so many places, once round; fewer than there are cells.
+fn turned(bits: u64, by: usize, cells: usize) -> u64 {
     if by == 0 {
         return bits;
     }
@@ -386,7 +465,10 @@ fn turned(bits: u64, by: u8, cells: usize) -> u64 {
 
 /// The set bit nearest to a place, once round; the lower of two.
 fn nearest(free: u64, target: usize, cells: usize) -> u8 {
-    let from_target = turned(free, ((cells - target) % cells) as u8, cells);
+    let from_target = match target {
+        0 => free,
+        _ => turned(free, cells - target, cells),
+    };
     let up = from_target.trailing_zeros() as usize;
     let down = cells - (63 - from_target.leading_zeros() as usize);
     let at = if down <= up {
@@ -394,7 +476,8 @@ fn nearest(free: u64, target: usize, cells: usize) -> u8 {
     } else {
         target + up
     };
-    (at % cells) as u8
+    // Without a division: this is where the layouts in steps spend their time.
+    (if at < cells { at } else { at - cells }) as u8
 }
 
 #[cfg(test)]

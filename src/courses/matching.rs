@@ -58,10 +58,10 @@ struct Graph {
 
 impl Graph {
     fn new(problem: &Problem, seats: &[Seat], wait: usize) -> Self {
-        let closings: Vec<(usize, f64)> = seats
-            .iter()
-            .enumerate()
-            .filter_map(|(i, &s)| Some((i, problem.closing(i, s)?)))
+        let reach = problem.within(wait);
+        let closings: Vec<Option<f64>> = (0..)
+            .zip(seats)
+            .map(|(i, &seat)| problem.closing(i, seat))
             .collect();
         let partners = seats
             .iter()
@@ -71,11 +71,11 @@ impl Graph {
                     return Vec::new();
                 };
                 let course = problem.runs[o].course;
-                let mut list: Vec<(usize, usize)> = closings
-                    .iter()
-                    .filter(|&&(c, _)| problem.runs[c].course.abs_diff(course) <= wait)
-                    .filter(|&&closing| problem.share((o, length), closing))
-                    .map(|&(c, _)| (problem.runs[c].course.abs_diff(course), c))
+                let (from, to) = reach[o];
+                let mut list: Vec<(usize, usize)> = (from as usize..to as usize)
+                    .filter_map(|c| Some((c, closings[c]?)))
+                    .filter(|&closing| problem.share((o, length), closing))
+                    .map(|(c, _)| (problem.runs[c].course.abs_diff(course), c))
                     .collect();
                 list.sort_unstable();
                 list

@@ -16,6 +16,7 @@ mod face;
 mod format;
 pub mod formats;
 mod grid;
+mod hall;
 mod known;
 mod lay;
 mod layout;

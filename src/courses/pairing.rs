@@ -7,23 +7,46 @@ use super::problem::{Problem, Seat};
 /// The matching. A run number stands for its opening piece on one side and for its closing piece on the other.
 #[derive(Clone, Debug)]
 pub(super) struct Pairing {
-    /// Lengths of the pieces of every run; an absent piece is longer than any shingle.
-    opening: Vec<f64>,
-    closing: Vec<f64>,
-    closing_of: Vec<u32>,
-    opening_of: Vec<u32>,
+    openings: Side,
+    closings: Side,
     size: usize,
+    /// `most[left shape][right shape]`: what an opening and a closing piece out of one shingle may measure together.
+    most: Vec<Vec<f64>>,
+    rows: Rows,
+    search: Search,
+}
+
+/// What a search has seen; kept so that a search allocates nothing.
+#[derive(Clone, Debug)]
+struct Search {
+    /// Pieces that it has not been at, one bit a run.
+    unseen: Vec<u64>,
+    /// The path that it is on: pieces of one side, each with the piece of the other side that it asks for.
+    path: Vec<(u32, u32)>,
+}
+
+/// All opening or all closing pieces.
+#[derive(Clone, Debug)]
+struct Side {
+    /// Lengths; an absent piece is longer than any shingle.
+    length: Vec<f64>,
+    /// The numbers of their shapes in the problem.
+    shape: Vec<usize>,
+    /// The run whose piece of the other side shares the shingle.
+    partner: Vec<u32>,
+    /// For every piece, the pieces of the other side that fit.
+    fits: Vec<u64>,
+    /// Runs whose piece is there and has no partner, one bit a run.
+    lonely: Vec<u64>,
+}
+
+/// Where rows of bits lie.
+#[derive(Clone, Debug)]
+struct Rows {
     /// Runs whose pieces may wait for each other: `reach[i]` is the range of runs within the wait of run i.
     reach: Vec<(u32, u32)>,
     /// 64-bit words in a row; row i begins at the word that run `reach[i].0` is in.
     words: usize,
-    /// For every opening piece: the closing pieces that fit; for every closing piece: the opening pieces that fit.
-    fits_opening: Vec<u64>,
-    fits_closing: Vec<u64>,
-    /// Runs whose piece has no partner, one bit a run.
-    free_openings: Vec<u64>,
-    free_closings: Vec<u64>,
-    seen: Vec<u64>,
 }
 
 const NONE: u32 = u32::MAX;
@@ -39,19 +62,23 @@ impl Pairing {
             .unwrap_or(1);
         // A row may begin in the last word and still be as long as all others.
         let all = n / 64 + 1 + words;
+        let left_shapes = problem.runs.iter().map(|run| run.left_shape);
+        let right_shapes = problem.runs.iter().map(|run| run.right_shape);
+        let most = |slack: &f64| problem.width + problem.tolerance - slack;
         let mut pairing = Self {
-            opening: vec![f64::INFINITY; n],
-            closing: vec![f64::INFINITY; n],
-            closing_of: vec![NONE; n],
-            opening_of: vec![NONE; n],
+            openings: Side::new(left_shapes.collect(), words, all),
+            closings: Side::new(right_shapes.collect(), words, all),
             size: 0,
-            reach,
-            words,
-            fits_opening: vec![0; n * words],
-            fits_closing: vec![0; n * words],
-            free_openings: vec![u64::MAX; all],
-            free_closings: vec![u64::MAX; all],
-            seen: vec![0; all],
+            most: problem
+                .slack
+                .iter()
+                .map(|row| row.iter().map(most).collect())
+                .collect(),
+            rows: Rows { reach, words },
+            search: Search {
+                unseen: vec![0; all],
+                path: Vec::new(),
+            },
         };
         pairing.fill(problem, seats);
         pairing
@@ -59,16 +86,13 @@ impl Pairing {
 
     /// Starts again with other pieces.
     pub(super) fn fill(&mut self, problem: &Problem, seats: &[Seat]) {
-        self.closing_of.fill(NONE);
-        self.opening_of.fill(NONE);
         self.size = 0;
-        self.fits_opening.fill(0);
-        self.fits_closing.fill(0);
-        self.free_openings.fill(u64::MAX);
-        self.free_closings.fill(u64::MAX);
-        self.opening.fill(f64::INFINITY);
+        self.openings.clear();
+        self.closings.clear();
         for (i, &seat) in seats.iter().enumerate() {
-            self.closing[i] = problem.closing(i, seat).unwrap_or(f64::INFINITY);
+            if let Some(y) = problem.closing(i, seat) {
+                self.closings.put_in(i, y);
+            }
         }
         for (i, &seat) in seats.iter().enumerate() {
             self.set_opening(problem, i, seat);
@@ -78,14 +102,8 @@ impl Pairing {
 
     /// Becomes the same as another of the same face, without a new allocation.
     pub(super) fn copy_from(&mut self, other: &Self) {
-        self.opening.copy_from_slice(&other.opening);
-        self.closing.copy_from_slice(&other.closing);
-        self.closing_of.copy_from_slice(&other.closing_of);
-        self.opening_of.copy_from_slice(&other.opening_of);
-        self.fits_opening.copy_from_slice(&other.fits_opening);
-        self.fits_closing.copy_from_slice(&other.fits_closing);
-        self.free_openings.copy_from_slice(&other.free_openings);
-        self.free_closings.copy_from_slice(&other.free_closings);
+        self.openings.copy_from(&other.openings);
+        self.closings.copy_from(&other.closings);
         self.size = other.size;
     }
 
@@ -93,25 +111,37 @@ impl Pairing {
         self.size
     }
 
-    /// Whether a run has a piece that nothing shares a shingle with.
-    pub(super) fn has_lonely_piece(&self, run: usize) -> bool {
-        (self.closing_of[run] == NONE && self.opening[run].is_finite())
-            || (self.opening_of[run] == NONE && self.closing[run].is_finite())
+    /// The first run from a number on, and round to it, with a piece that nothing shares a shingle with.
+    pub(super) fn next_lonely(&self, run: usize) -> Option<usize> {
+        let words = self.openings.lonely.iter().zip(&self.closings.lonely);
+        let first_in = |keep: &dyn Fn(usize) -> u64| {
+            let mut words = words.clone().enumerate();
+            words.find_map(|(word, (o, c))| {
+                let lonely = (o | c) & keep(word);
+                (lonely != 0).then(|| word * 64 + lonely.trailing_zeros() as usize)
+            })
+        };
+        first_in(&|word| match word.cmp(&(run / 64)) {
+            std::cmp::Ordering::Less => 0,
+            std::cmp::Ordering::Equal => u64::MAX << (run % 64),
+            std::cmp::Ordering::Greater => u64::MAX,
+        })
+        .or_else(|| first_in(&|_| u64::MAX))
     }
 
     /// Gives a run other pieces. The matching stays a largest one: taking a piece out loosens at most its partner,
     /// putting one in adds at most one shared shingle, and each is one search for an augmenting path.
     pub(super) fn reseat(&mut self, problem: &Problem, run: usize, seat: Seat) {
-        let c = self.closing_of[run];
+        let c = self.openings.partner[run];
         if c != NONE {
-            self.part(run as u32, c);
+            self.part(run, c as usize);
         }
         // Read only now: both pieces of one run may share one shingle, and then the pair is undone already.
-        let o = self.opening_of[run];
+        let o = self.closings.partner[run];
         if o != NONE {
-            self.part(o, run as u32);
+            self.part(o as usize, run);
         }
-        self.clear(run);
+        self.take_out(run);
         if c != NONE {
             self.grow_from_closing(c as usize);
         }
@@ -126,19 +156,123 @@ impl Pairing {
         self.grow_from_closing(run);
     }
 
+    fn part(&mut self, opening: usize, closing: usize) {
+        self.openings.loosen(opening);
+        self.closings.loosen(closing);
+        self.size -= 1;
+    }
+
     /// Takes both pieces of a run out.
-    fn clear(&mut self, run: usize) {
-        self.opening[run] = f64::INFINITY;
-        self.closing[run] = f64::INFINITY;
-        let (from, to) = self.reach[run];
-        for other in from as usize..to as usize {
-            let (at, bit) = self.bit(other, run);
-            self.fits_closing[at] &= !bit;
-            self.fits_opening[at] &= !bit;
+    fn take_out(&mut self, run: usize) {
+        let (openings, closings) = (&mut self.openings, &mut self.closings);
+        self.rows.forget(run, openings, closings);
+        self.rows.forget(run, closings, openings);
+        openings.take_out(run);
+        closings.take_out(run);
+    }
+
+    fn set_opening(&mut self, problem: &Problem, run: usize, seat: Seat) {
+        let Some(x) = problem.opening(run, seat) else {
+            return;
+        };
+        self.openings.put_in(run, x);
+        let most = &self.most[self.openings.shape[run]];
+        let fits = |y: f64, shape: usize| y <= most[shape] - x;
+        let (own, others) = (&mut self.openings, &mut self.closings);
+        self.rows.note(run, own, others, fits);
+    }
+
+    fn set_closing(&mut self, problem: &Problem, run: usize, seat: Seat) {
+        let Some(y) = problem.closing(run, seat) else {
+            return;
+        };
+        self.closings.put_in(run, y);
+        let shape = self.closings.shape[run];
+        let fits = |x: f64, left: usize| x <= self.most[left][shape] - y;
+        let (own, others) = (&mut self.closings, &mut self.openings);
+        self.rows.note(run, own, others, fits);
+    }
+
+    fn grow_from_opening(&mut self, opening: usize) {
+        let (from, to) = (&mut self.openings, &mut self.closings);
+        self.size += usize::from(self.search.grow(&self.rows, opening, from, to));
+    }
+
+    fn grow_from_closing(&mut self, closing: usize) {
+        let (from, to) = (&mut self.closings, &mut self.openings);
+        self.size += usize::from(self.search.grow(&self.rows, closing, from, to));
+    }
+}
+
+impl Side {
+    fn new(shape: Vec<usize>, words: usize, all: usize) -> Self {
+        let pieces = shape.len();
+        Self {
+            length: vec![f64::INFINITY; pieces],
+            shape,
+            partner: vec![NONE; pieces],
+            fits: vec![0; pieces * words],
+            lonely: vec![0; all],
         }
-        let row = run * self.words..(run + 1) * self.words;
-        self.fits_opening[row.clone()].fill(0);
-        self.fits_closing[row].fill(0);
+    }
+
+    fn clear(&mut self) {
+        self.length.fill(f64::INFINITY);
+        self.partner.fill(NONE);
+        self.fits.fill(0);
+        self.lonely.fill(0);
+    }
+
+    fn copy_from(&mut self, other: &Self) {
+        self.length.copy_from_slice(&other.length);
+        self.partner.copy_from_slice(&other.partner);
+        self.fits.copy_from_slice(&other.fits);
+        self.lonely.copy_from_slice(&other.lonely);
+    }
+
+    fn is_lonely(&self, piece: usize) -> bool {
+        self.lonely[piece / 64] & (1 << (piece % 64)) != 0
+    }
+
+    fn put_in(&mut self, piece: usize, length: f64) {
+        self.length[piece] = length;
+        self.lonely[piece / 64] |= 1 << (piece % 64);
+    }
+
+    /// Takes a piece out that has no partner.
+    fn take_out(&mut self, piece: usize) {
+        self.length[piece] = f64::INFINITY;
+        self.lonely[piece / 64] &= !(1 << (piece % 64));
+    }
+
+    /// The partners of a set of pieces that have one, in the first word.
+    fn partners_of(&self, mut pieces: u64) -> u64 {
+        let mut partners = 0;
+        while pieces != 0 {
+            partners |= 1 << (self.partner[take_first(&mut pieces)] % 64);
+        }
+        partners
+    }
+
+    fn join(&mut self, piece: usize, partner: usize) {
+        self.partner[piece] = partner as u32;
+        self.lonely[piece / 64] &= !(1 << (piece % 64));
+    }
+
+    fn loosen(&mut self, piece: usize) {
+        self.partner[piece] = NONE;
+        self.lonely[piece / 64] |= 1 << (piece % 64);
+    }
+}
+
+impl Rows {
+    fn within(&self, run: usize) -> std::ops::Range<usize> {
+        let (from, to) = self.reach[run];
+        from as usize..to as usize
+    }
+
+    fn row(&self, run: usize) -> std::ops::Range<usize> {
+        run * self.words..(run + 1) * self.words
     }
 
     /// Where in a row the bit of another run is.
@@ -147,131 +281,127 @@ impl Pairing {
         (at, 1 << (run % 64))
     }
 
-    fn set_opening(&mut self, problem: &Problem, run: usize, seat: Seat) {
-        let Some(x) = problem.opening(run, seat) else {
-            return;
-        };
-        self.opening[run] = x;
-        let slack = &problem.slack[problem.runs[run].left_shape];
-        let (from, to) = self.reach[run];
-        for c in from as usize..to as usize {
-            let most = problem.width + problem.tolerance - slack[problem.runs[c].right_shape] - x;
-            if self.closing[c] <= most {
-                let (at, bit) = self.bit(run, c);
-                self.fits_opening[at] |= bit;
-                let (at, bit) = self.bit(c, run);
-                self.fits_closing[at] |= bit;
+    /// Notes which pieces of the other side, by length and shape, fit a run's piece.
+    fn note(
+        &self,
+        run: usize,
+        own: &mut Side,
+        others: &mut Side,
+        fits: impl Fn(f64, usize) -> bool,
+    ) {
+        let within = self.within(run);
+        let lengths = others.length[within.clone()].iter();
+        let shapes = &others.shape[within.clone()];
+        for (other, (&length, &shape)) in within.zip(lengths.zip(shapes)) {
+            if fits(length, shape) {
+                let (at, bit) = self.bit(run, other);
+                own.fits[at] |= bit;
+                let (at, bit) = self.bit(other, run);
+                others.fits[at] |= bit;
             }
         }
     }
 
-    fn set_closing(&mut self, problem: &Problem, run: usize, seat: Seat) {
-        let Some(y) = problem.closing(run, seat) else {
-            return;
-        };
-        self.closing[run] = y;
-        let shape = problem.runs[run].right_shape;
-        let (from, to) = self.reach[run];
-        for o in from as usize..to as usize {
-            let slack = problem.slack[problem.runs[o].left_shape][shape];
-            if self.opening[o] <= problem.width + problem.tolerance - slack - y {
-                let (at, bit) = self.bit(run, o);
-                self.fits_closing[at] |= bit;
-                let (at, bit) = self.bit(o, run);
-                self.fits_opening[at] |= bit;
+    /// Notes that nothing fits a run's piece.
+    fn forget(&self, run: usize, own: &mut Side, others: &mut Side) {
+        let first = self.reach[run].0 as usize / 64;
+        for (word, fits) in (first..).zip(&mut own.fits[self.row(run)]) {
+            while *fits != 0 {
+                let (at, bit) = self.bit(word * 64 + take_first(fits), run);
+                others.fits[at] &= !bit;
             }
         }
     }
 
-    fn grow_from_opening(&mut self, opening: usize) {
-        if self.closing_of[opening] != NONE || !self.opening[opening].is_finite() {
-            return;
+    /// The first piece that a row and a set of pieces have in common.
+    #[inline]
+    fn first_common(&self, row: usize, fits: &[u64], set: &[u64]) -> Option<usize> {
+        let first = self.reach[row].0 as usize / 64;
+        let words = fits[self.row(row)].iter().zip(&set[first..]);
+        for (word, (a, b)) in (first..).zip(words) {
+            let common = a & b;
+            if common != 0 {
+                return Some(word * 64 + common.trailing_zeros() as usize);
+            }
         }
-        self.seen.fill(0);
-        if self.seek_closing(opening) {
-            self.size += 1;
+        None
+    }
+}
+
+impl Search {
+    /// Gives a piece that has no partner one, by a path on which every second step goes to a partner and which ends at
+    /// a piece of the other side that has none: all pieces on it get new partners. Says whether there is such a path.
+    fn grow(&mut self, rows: &Rows, start: usize, from: &mut Side, to: &mut Side) -> bool {
+        if !from.is_lonely(start) {
+            return false;
         }
+        if let Some(end) = rows.first_common(start, &from.fits, &to.lonely) {
+            from.join(start, end);
+            to.join(end, start);
+            return true;
+        }
+        let worth_it = from.length.len() > 64 || is_reached(start, from, to);
+        worth_it && self.augment(rows, start, from, to)
     }
 
-    fn grow_from_closing(&mut self, closing: usize) {
-        if self.opening_of[closing] != NONE || !self.closing[closing].is_finite() {
-            return;
-        }
-        self.seen.fill(0);
-        if self.seek_opening(closing) {
-            self.size += 1;
-        }
-    }
-
-    fn seek_closing(&mut self, opening: usize) -> bool {
-        let first = self.reach[opening].0 as usize / 64;
-        let row = opening * self.words;
-        for w in 0..self.words {
-            let hit = self.fits_opening[row + w] & self.free_closings[first + w];
-            if hit != 0 {
-                let c = (first + w) * 64 + hit.trailing_zeros() as usize;
-                self.join(opening, c);
+    fn augment(&mut self, rows: &Rows, start: usize, from: &mut Side, to: &mut Side) -> bool {
+        self.unseen.fill(u64::MAX);
+        self.path.clear();
+        let mut at = start;
+        loop {
+            if let Some(end) = rows.first_common(at, &from.fits, &to.lonely) {
+                from.join(at, end);
+                to.join(end, at);
+                for &(piece, partner) in &self.path {
+                    from.join(piece as usize, partner as usize);
+                    to.join(partner as usize, piece as usize);
+                }
                 return true;
             }
-        }
-        for w in 0..self.words {
-            loop {
-                let left = self.fits_opening[row + w] & !self.seen[first + w];
-                if left == 0 {
-                    break;
+            // Back along the path to the last piece that may ask for another.
+            let next = loop {
+                if let Some(next) = rows.first_common(at, &from.fits, &self.unseen) {
+                    break next;
                 }
-                let c = (first + w) * 64 + left.trailing_zeros() as usize;
-                self.seen[first + w] |= left & left.wrapping_neg();
-                if self.seek_closing(self.opening_of[c] as usize) {
-                    self.join(opening, c);
-                    return true;
+                match self.path.pop() {
+                    Some((piece, _)) => at = piece as usize,
+                    None => return false,
                 }
-            }
+            };
+            self.unseen[next / 64] &= !(1 << (next % 64));
+            self.path.push((at as u32, next as u32));
+            at = to.partner[next] as usize;
         }
-        false
     }
+}
 
-    fn seek_opening(&mut self, closing: usize) -> bool {
-        let first = self.reach[closing].0 as usize / 64;
-        let row = closing * self.words;
-        for w in 0..self.words {
-            let hit = self.fits_closing[row + w] & self.free_openings[first + w];
-            if hit != 0 {
-                let o = (first + w) * 64 + hit.trailing_zeros() as usize;
-                self.join(o, closing);
-                return true;
-            }
+/// Whether a path leads from a piece without a partner, and without a lonely one that fits it, to a lonely one of the
+/// other side; for faces whose runs are one word. Looked for from both ends in turn: most often there is none, and few
+/// pieces can be reached from the one end or from the other.
+fn is_reached(start: usize, from: &Side, to: &Side) -> bool {
+    let (lonely, lonely_back) = (to.lonely[0], from.lonely[0]);
+    let (mut asking, mut asking_back) = (1 << start, lonely);
+    let (mut unseen, mut unseen_back) = (u64::MAX, u64::MAX);
+    while asking != 0 && asking_back != 0 {
+        let new = from.fits[take_first(&mut asking)] & unseen;
+        if new & lonely != 0 {
+            return true;
         }
-        for w in 0..self.words {
-            loop {
-                let left = self.fits_closing[row + w] & !self.seen[first + w];
-                if left == 0 {
-                    break;
-                }
-                let o = (first + w) * 64 + left.trailing_zeros() as usize;
-                self.seen[first + w] |= left & left.wrapping_neg();
-                if self.seek_opening(self.closing_of[o] as usize) {
-                    self.join(o, closing);
-                    return true;
-                }
-            }
+        unseen &= !new;
+        asking |= to.partners_of(new);
+        let new = to.fits[take_first(&mut asking_back)] & unseen_back;
+        if new & (1 << start) != 0 {
+            return true;
         }
-        false
+        unseen_back &= !new;
+        // One without a partner is the end of another path, and no step of this one.
+        asking_back |= from.partners_of(new & !lonely_back);
     }
+    false
+}
 
-    fn join(&mut self, opening: usize, closing: usize) {
-        self.closing_of[opening] = closing as u32;
-        self.opening_of[closing] = opening as u32;
-        self.free_openings[opening / 64] &= !(1 << (opening % 64));
-        self.free_closings[closing / 64] &= !(1 << (closing % 64));
-    }
-
-    fn part(&mut self, opening: u32, closing: u32) {
-        let (o, c) = (opening as usize, closing as usize);
-        self.closing_of[o] = NONE;
-        self.opening_of[c] = NONE;
-        self.free_openings[o / 64] |= 1 << (o % 64);
-        self.free_closings[c / 64] |= 1 << (c % 64);
-        self.size -= 1;
-    }
+fn take_first(set: &mut u64) -> usize {
+    let first = set.trailing_zeros() as usize;
+    *set &= *set - 1;
+    first
 }

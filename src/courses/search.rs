@@ -58,6 +58,10 @@ pub(super) fn improve(problem: &Problem, seats: &mut Vec<Seat>, limits: Limits) 
 struct Walk<'a> {
     problem: &'a Problem,
     limits: Limits,
+    /// Places of the grid within a shingle.
+    cells: usize,
+    /// As far as an offcut reaches, in runs.
+    span: usize,
     seats: Vec<Seat>,
     pieces_count: usize,
     lengths: Lengths,
@@ -75,6 +79,8 @@ impl<'a> Walk<'a> {
         Self {
             problem,
             limits,
+            cells: (problem.width / limits.grid).round().max(1.0) as usize,
+            span: limits.wait.min(problem.runs.len()),
             pieces_count: seats.iter().map(|&s| Problem::pieces(s)).sum(),
             seats,
             lengths,
@@ -134,10 +140,7 @@ impl<'a> Walk<'a> {
         if !run.is_multiple_of(2) {
             return run;
         }
-        (0..n)
-            .map(|k| (run + k) % n)
-            .find(|&k| self.exact.has_lonely_piece(k))
-            .unwrap_or(run)
+        self.exact.next_lonely(run).unwrap_or(run)
     }
 
     /// Puts runs back where the plan has them, one after another and then several together, as long as no more
@@ -221,14 +224,16 @@ impl<'a> Walk<'a> {
             });
         }
         if pick < 60 {
-            let cells = (self.problem.width / self.limits.grid).round().max(1.0) as usize;
             let start = self.problem.runs[0].left_reach;
-            let at = start + self.random.below(cells) as f64 * self.limits.grid;
+            let at = start + self.random.below(self.cells) as f64 * self.limits.grid;
             return self.problem.seat_at(run, at);
         }
+        // A run as near as an offcut reaches, once round the face.
         let n = self.problem.runs.len();
-        let span = self.limits.wait.min(n).saturating_mul(2) + 1;
-        let other = (run + n + self.random.below(span)).wrapping_sub(self.limits.wait.min(n)) % n;
+        let mut other = run + n + self.random.below(2 * self.span + 1) - self.span;
+        while other >= n {
+            other -= n;
+        }
         let there = self.seats[other];
         if pick < 80 {
             let y = self.problem.closing(other, there)?;

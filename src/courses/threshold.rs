@@ -98,15 +98,26 @@ impl Lengths {
     }
 }
 
+/// Takes a length out of those sorted, and puts another in.
 fn change(sorted: &mut Vec<f64>, old: Option<f64>, new: Option<f64>) {
-    if let Some(old) = old {
-        let at = sorted.partition_point(|&v| v < old);
-        if at < sorted.len() {
-            sorted.remove(at);
+    let place = |sorted: &[f64], length: f64| sorted.partition_point(|&v| v < length);
+    let out = old.map(|old| place(sorted, old));
+    match (out.filter(|&out| out < sorted.len()), new) {
+        (Some(out), Some(new)) => {
+            // The place with the old one still there.
+            let into = place(sorted, new);
+            if out < into {
+                sorted.copy_within(out + 1..into, out);
+                sorted[into - 1] = new;
+            } else {
+                sorted.copy_within(into..out, into + 1);
+                sorted[into] = new;
+            }
         }
-    }
-    if let Some(new) = new {
-        let at = sorted.partition_point(|&v| v < new);
-        sorted.insert(at, new);
+        (Some(out), None) => {
+            sorted.remove(out);
+        }
+        (None, Some(new)) => sorted.insert(place(sorted, new), new),
+        (None, None) => {}
     }
 }
