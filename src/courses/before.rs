@@ -72,31 +72,16 @@ impl LaidBefore {
 
 #[cfg(test)]
 mod tests {
-    use super::super::{EdgeKind, FaceRing, Reuse, formats};
+    use super::super::plain_faces::{format, trapezoid};
+    use super::super::{EdgeKind, Reuse};
     use super::*;
-    use crate::geometry::Point;
-    use crate::roof::FaceId;
 
     fn rectangle(width_in: f64, height_in: f64) -> CourseFace {
-        let corners = [(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0)];
-        let points = corners.map(|(u, v)| Point::new(u * width_in, v * height_in));
-        let kinds = [
-            EdgeKind::Eave,
-            EdgeKind::Rake,
-            EdgeKind::Ridge,
-            EdgeKind::Rake,
-        ];
-        CourseFace::new(
-            FaceId(0),
-            FaceRing::new(points.to_vec(), kinds.to_vec()),
-            Vec::new(),
-        )
-        .unwrap_or_else(|finding| unreachable!("{}", finding.message))
+        trapezoid(width_in, height_in, 0.0, EdgeKind::Rake)
     }
 
     fn laid(before: &mut LaidBefore, face: &CourseFace, rules: &LayRules) -> FaceLayout {
-        let format = formats::by_name("36x12", &[])
-            .unwrap_or_else(|finding| unreachable!("{}", finding.message));
+        let format = format("36x12");
         before.lay(face, &format, rules, Wish::default(), Effort::default())
     }
 

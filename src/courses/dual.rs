@@ -485,3 +485,49 @@ impl Kind {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::random::Random;
+    use super::*;
+
+    #[test]
+    fn no_first_joint_is_cheaper_than_the_cheapest_seat() {
+        let width = 36.0;
+        let mut random = Random::new(3);
+        for case in 0..300 {
+            // Ends that lean inwards or outwards, pieces that have both heights or only the lower one.
+            let lean = 12.0 * random.unit() - 6.0;
+            let (a, b) = (random.unit(), 100.0 + 30.0 * random.unit());
+            let upper = (case % 3 > 0).then_some((a + lean, b - lean));
+            let low = a + lean.max(0.0) + 4.0;
+            let shape = Shape {
+                ranges: vec![(low, low + 22.0 * random.unit(), 2)],
+                single: false,
+                ends: vec![Some((a, b)), upper],
+            };
+            let kind = Kind::new(shape, width);
+            let mut prices = Prices::level(2);
+            for _ in 0..case % 5 {
+                let pull: Vec<f64> = (0..2 * PARTS).map(|_| random.unit() - 0.5).collect();
+                prices.move_towards(&pull, 2.0);
+            }
+            let (least, _) = kind.cheapest(&prices);
+            let (low, high, whole) = kind.shape.ranges[0];
+            for part in 0..=1000 {
+                let first = low + (high - low) * f64::from(part) / 1000.0;
+                let ends = (0..).zip(&kind.shape.ends);
+                let price: f64 = ends
+                    .filter_map(|(h, ends)| Some((h, (*ends)?)))
+                    .map(|(h, (a, b))| {
+                        let left = width - (b - first - whole as f64 * width);
+                        prices.share(h) + prices.at(Mark::of(h, first - a, width))
+                            - prices.at(Mark::of(h, left, width))
+                    })
+                    .sum();
+                let price = whole as f64 + price;
+                assert!(price >= least - 1e-9, "case {case} at {first}");
+            }
+        }
+    }
+}

@@ -232,41 +232,22 @@ fn usual(problem: &Problem, step: f64, grid: f64) -> Seats {
 
 #[cfg(test)]
 mod tests {
-    use super::super::{CourseFace, EdgeKind, FaceRing, LayRules, formats};
-    use super::{Problem, grid_of, ladder, nominal, path, runs};
-    use crate::geometry::Point;
-    use crate::roof::FaceId;
+    use super::super::plain_faces::{format, problem, trapezoid};
+    use super::super::{EdgeKind, LayRules};
+    use super::{grid_of, nominal, path};
 
     /// Between two valleys that are run through, joints have a window in every course that the keep-outs leave: first a
     /// wide one, then a narrow one. What lies nearest to its step in the wide one may stand over all of the narrow one.
     #[test]
     fn where_going_up_step_by_step_runs_into_a_dead_end_a_path_is_found() {
         for (wide, lean, step) in [(36.0, 0.3, 5.0), (59.0, 0.7, 8.0)] {
-            let high = 15.0;
-            let corners = [
-                (0.0, 0.0),
-                (wide, 0.0),
-                (wide + lean * high, high),
-                (-lean * high, high),
-            ];
-            let points = corners.map(|(u, v)| Point::new(u, v)).to_vec();
-            let kinds = vec![
-                EdgeKind::Eave,
-                EdgeKind::ValleyThrough,
-                EdgeKind::Ridge,
-                EdgeKind::ValleyThrough,
-            ];
-            let ring = FaceRing::new(points, kinds);
-            let face = CourseFace::new(FaceId(0), ring, Vec::new())
-                .unwrap_or_else(|finding| unreachable!("{}", finding.message));
-            let format = formats::by_name("36x12", &[])
-                .unwrap_or_else(|finding| unreachable!("{}", finding.message));
+            let face = trapezoid(wide, 15.0, -lean, EdgeKind::ValleyThrough);
+            let format = format("36x12");
             let rules = LayRules {
                 eave_overhang_in: 0.0,
                 ..LayRules::default()
             };
-            let runs = runs(&face, &format, &rules, &ladder(&face, &format, &rules));
-            let problem = Problem::new(&runs, &format, &rules);
+            let problem = problem(&face, &format, &rules);
             let grid = grid_of(&format);
             let origin = problem.runs[0].left_reach + problem.width;
             let by_steps = nominal(&problem, step, grid);

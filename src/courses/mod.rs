@@ -26,6 +26,8 @@ mod nailing;
 mod pairing;
 mod path;
 mod pattern;
+#[cfg(test)]
+mod plain_faces;
 mod problem;
 mod random;
 mod recut;

@@ -130,26 +130,32 @@ impl Pairing {
     }
 
     /// Gives a run other pieces. The matching stays a largest one: taking a piece out loosens at most its partner,
-    /// putting one in adds at most one shared shingle, and each is one search for an augmenting path.
+    /// putting one in adds at most one shared shingle, and each is one search for an augmenting path. One piece at a
+    /// time: were both taken out before the first search, their partners could be given to each other, and a path
+    /// through both of them from two pieces that were left over before would never be looked for; nor were it, if both
+    /// were put in before.
     pub(super) fn reseat(&mut self, problem: &Problem, run: usize, seat: Seat) {
-        let c = self.openings.partner[run];
-        if c != NONE {
-            self.part(run, c as usize);
+        let closing = self.openings.partner[run];
+        if closing != NONE {
+            self.part(run, closing as usize);
         }
-        // Read only now: both pieces of one run may share one shingle, and then the pair is undone already.
-        let o = self.closings.partner[run];
-        if o != NONE {
-            self.part(o as usize, run);
+        self.openings.take_out(run);
+        self.rows
+            .forget(run, &mut self.openings, &mut self.closings);
+        // The run's own closing piece is taken out as well.
+        if closing != NONE && closing as usize != run {
+            self.grow_from_closing(closing as usize);
         }
-        self.take_out(run);
-        if c != NONE {
-            self.grow_from_closing(c as usize);
+        let opening = self.closings.partner[run];
+        if opening != NONE {
+            self.part(opening as usize, run);
         }
-        if o != NONE {
-            self.grow_from_opening(o as usize);
+        self.closings.take_out(run);
+        self.rows
+            .forget(run, &mut self.closings, &mut self.openings);
+        if opening != NONE {
+            self.grow_from_opening(opening as usize);
         }
-        // One at a time: were both put in before the first search, they could be given to each other, and a path
-        // through both of them from two pieces that were left over before would never be looked for.
         self.set_opening(problem, run, seat);
         self.grow_from_opening(run);
         self.set_closing(problem, run, seat);
@@ -160,15 +166,6 @@ impl Pairing {
         self.openings.loosen(opening);
         self.closings.loosen(closing);
         self.size -= 1;
-    }
-
-    /// Takes both pieces of a run out.
-    fn take_out(&mut self, run: usize) {
-        let (openings, closings) = (&mut self.openings, &mut self.closings);
-        self.rows.forget(run, openings, closings);
-        self.rows.forget(run, closings, openings);
-        openings.take_out(run);
-        closings.take_out(run);
     }
 
     fn set_opening(&mut self, problem: &Problem, run: usize, seat: Seat) {
@@ -404,4 +401,59 @@ fn take_first(set: &mut u64) -> usize {
     let first = set.trailing_zeros() as usize;
     *set &= *set - 1;
     first
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::matching::matching;
+    use super::super::plain_faces::{format, problem, trapezoid};
+    use super::super::random::Random;
+    use super::super::{EdgeKind, LayRules};
+    use super::*;
+
+    /// One hip face, 50 ft along the eave.
+    fn hip(slope_ft: f64) -> Problem {
+        let face = trapezoid(600.0, 12.0 * slope_ft, 0.5, EdgeKind::Hip);
+        problem(&face, &format("36x12"), &LayRules::default())
+    }
+
+    #[test]
+    fn while_runs_change_the_matching_stays_as_large_as_one_made_anew() {
+        let mut random = Random::new(1);
+        // 32 and 91 runs: in one word and in two. Offcuts wait seven courses, or as long as they must.
+        for (slope_ft, wait) in [(15.0, 7), (42.5, 7), (15.0, usize::MAX), (42.5, usize::MAX)] {
+            let problem = hip(slope_ft);
+            let runs = problem.runs.len();
+            let start = problem.runs[0].left_reach;
+            let mut seats: Vec<Seat> = (0..runs).map(|run| problem.any_seat(run)).collect();
+            let mut pairing = Pairing::new(&problem, &seats, wait);
+            for change in 0..400 {
+                let run = random.below(runs);
+                let Some(seat) = problem.seat_at(run, start + random.unit() * problem.width) else {
+                    continue;
+                };
+                seats[run] = seat;
+                pairing.reseat(&problem, run, seat);
+                let anew = matching(&problem, &seats, wait);
+                assert_eq!(pairing.size(), anew.len(), "{runs} runs, change {change}");
+            }
+        }
+    }
+
+    #[test]
+    fn the_next_lonely_run_is_looked_for_once_round_the_face() {
+        let problem = hip(42.5);
+        let runs = problem.runs.len();
+        let seats: Vec<Seat> = (0..runs).map(|run| problem.any_seat(run)).collect();
+        let mut pairing = Pairing::new(&problem, &seats, 7);
+        for side in [&mut pairing.openings, &mut pairing.closings] {
+            side.lonely.fill(0);
+        }
+        assert_eq!(pairing.next_lonely(5), None);
+        pairing.closings.lonely[1] = 1 << 3;
+        pairing.openings.lonely[0] = 1 << 9;
+        for (from, next) in [(0, 9), (9, 9), (10, 67), (67, 67), (68, 9)] {
+            assert_eq!(pairing.next_lonely(from), Some(next), "from {from}");
+        }
+    }
 }
