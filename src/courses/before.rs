@@ -3,7 +3,7 @@
 use std::collections::VecDeque;
 
 use super::face::CourseFace;
-use super::lay::{Wish, lay_checked};
+use super::lay::{Terms, Wish, lay_checked};
 use super::{Effort, FaceLayout, LayRules, ShingleFormat};
 
 /// Runs remembered at most, some ten megabytes: what was laid longest ago is forgotten first.
@@ -27,32 +27,31 @@ struct Laid {
     layout: FaceLayout,
 }
 
+impl Laid {
+    fn terms(&self) -> Terms<'_> {
+        Terms {
+            format: &self.format,
+            rules: &self.rules,
+            wish: self.wish,
+            effort: self.effort,
+        }
+    }
+}
+
 impl LaidBefore {
     /// The layout of a face, laid now or before.
-    pub(super) fn lay(
-        &mut self,
-        face: &CourseFace,
-        format: &ShingleFormat,
-        rules: &LayRules,
-        wish: Wish,
-        effort: Effort,
-    ) -> FaceLayout {
-        let same = |laid: &&Laid| {
-            laid.face == *face
-                && (laid.wish, laid.effort) == (wish, effort)
-                && laid.format == *format
-                && laid.rules == *rules
-        };
+    pub(super) fn lay(&mut self, face: &CourseFace, terms: Terms<'_>) -> FaceLayout {
+        let same = |laid: &&Laid| laid.face == *face && laid.terms() == terms;
         if let Some(known) = self.laid.iter().find(same) {
             return known.layout.clone();
         }
-        let layout = lay_checked(face, format, rules, wish, effort);
+        let layout = lay_checked(face, terms);
         self.remember(Laid {
             face: face.clone(),
-            format: format.clone(),
-            rules: rules.clone(),
-            wish,
-            effort,
+            format: terms.format.clone(),
+            rules: terms.rules.clone(),
+            wish: terms.wish,
+            effort: terms.effort,
             layout: layout.clone(),
         });
         layout
@@ -81,8 +80,13 @@ mod tests {
     }
 
     fn laid(before: &mut LaidBefore, face: &CourseFace, rules: &LayRules) -> FaceLayout {
-        let format = format("36x12");
-        before.lay(face, &format, rules, Wish::default(), Effort::default())
+        let terms = Terms {
+            format: &format("36x12"),
+            rules,
+            wish: Wish::default(),
+            effort: Effort::default(),
+        };
+        before.lay(face, terms)
     }
 
     #[test]

@@ -1,8 +1,8 @@
 //! Faces laid already: one of the same shape, or of its mirror image, is not laid again.
 
 use super::face::CourseFace;
-use super::lay::Wish;
-use super::{Effort, FaceLayout, LaidBefore, LayRules, ShingleFormat};
+use super::lay::{Terms, Wish};
+use super::{FaceLayout, LaidBefore};
 
 /// Faces of a roof laid already, in one format under one set of rules.
 pub(super) struct Known<'b> {
@@ -20,14 +20,8 @@ impl<'b> Known<'b> {
 
     /// The layout of a face: that of an earlier face of its shape, or the mirror image of an earlier layout where the
     /// corner to start from is left open, or else a new one.
-    pub(super) fn lay(
-        &mut self,
-        face: CourseFace,
-        format: &ShingleFormat,
-        rules: &LayRules,
-        wish: Wish,
-        effort: Effort,
-    ) -> FaceLayout {
+    pub(super) fn lay(&mut self, face: CourseFace, terms: Terms<'_>) -> FaceLayout {
+        let wish = terms.wish;
         let twin = self
             .laid
             .iter()
@@ -37,7 +31,7 @@ impl<'b> Known<'b> {
             layout.face = face.face;
             return layout;
         }
-        let layout = self.before.lay(&face, format, rules, wish, effort);
+        let layout = self.before.lay(&face, terms);
         self.laid.push((face, wish, layout.clone()));
         layout
     }

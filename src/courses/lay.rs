@@ -49,8 +49,15 @@ impl Courses {
         for id in (0..roof.faces.len()).map(FaceId) {
             match unfold_with(roof, id, rules, choices) {
                 Ok(face) => {
-                    let wish = Wish::of(choices, id);
-                    let layout = known.lay(face, format, rules, wish, Effort::default());
+                    let layout = known.lay(
+                        face,
+                        Terms {
+                            format,
+                            rules,
+                            wish: Wish::of(choices, id),
+                            effort: Effort::default(),
+                        },
+                    );
                     findings.extend(told(roof, id, &layout.findings));
                     faces.push(layout);
                 }
@@ -87,8 +94,15 @@ pub fn lay_faces(
     Ok(faces
         .iter()
         .map(|face| {
-            let wish = Wish::of(choices, face.face);
-            known.lay(face.clone(), format, rules, wish, effort)
+            known.lay(
+                face.clone(),
+                Terms {
+                    format,
+                    rules,
+                    wish: Wish::of(choices, face.face),
+                    effort,
+                },
+            )
         })
         .collect())
 }
@@ -112,6 +126,15 @@ pub(super) struct Wish {
     pub(super) start: Option<StartCorner>,
     offset_in: Option<f64>,
     layout: Layout,
+}
+
+/// On what terms a face is laid: what its layout depends on beside the face.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Terms<'a> {
+    pub(super) format: &'a ShingleFormat,
+    pub(super) rules: &'a LayRules,
+    pub(super) wish: Wish,
+    pub(super) effort: Effort,
 }
 
 impl Wish {
@@ -143,36 +166,34 @@ pub fn lay_face_with(
 ) -> Result<FaceLayout, Vec<Finding>> {
     let problems = rules::problems(format, rules);
     if problems.is_empty() {
-        let wish = Wish::of(choices, face.face);
-        Ok(lay_checked(face, format, rules, wish, effort))
+        let terms = Terms {
+            format,
+            rules,
+            wish: Wish::of(choices, face.face),
+            effort,
+        };
+        Ok(lay_checked(face, terms))
     } else {
         Err(problems)
     }
 }
 
-pub(super) fn lay_checked(
-    face: &CourseFace,
-    format: &ShingleFormat,
-    rules: &LayRules,
-    wish: Wish,
-    effort: Effort,
-) -> FaceLayout {
-    match wish.start.unwrap_or_default() {
-        StartCorner::Left => lay_from_left(face, format, rules, wish, effort),
+/// Lays a face whose format and rules were found good.
+pub(super) fn lay_checked(face: &CourseFace, terms: Terms<'_>) -> FaceLayout {
+    match terms.wish.start.unwrap_or_default() {
+        StartCorner::Left => lay_from_left(face, terms),
         // Everything about a shingle is the same in a mirror but the end that the piece feeds.
-        StartCorner::Right => {
-            lay_from_left(&face.mirrored(), format, rules, wish, effort).mirrored()
-        }
+        StartCorner::Right => lay_from_left(&face.mirrored(), terms).mirrored(),
     }
 }
 
-fn lay_from_left(
-    face: &CourseFace,
-    format: &ShingleFormat,
-    rules: &LayRules,
-    wish: Wish,
-    effort: Effort,
-) -> FaceLayout {
+fn lay_from_left(face: &CourseFace, terms: Terms<'_>) -> FaceLayout {
+    let Terms {
+        format,
+        rules,
+        wish,
+        effort,
+    } = terms;
     let offset_in = wish.offset_in;
     let ladder = ladder(face, format, rules);
     let runs = runs(face, format, rules, &ladder);

@@ -3,7 +3,7 @@
 use crate::roof::{EdgeClass, EdgeId, FaceId, Roof};
 
 use super::face::{through_face, unfold_with};
-use super::lay::{Wish, lay_checked};
+use super::lay::{Terms, Wish, lay_checked};
 use super::{Choices, Courses, Effort, StartCorner, ValleyType};
 
 /// A choice that opens fewer shingles than the one made.
@@ -125,9 +125,13 @@ fn promises(roof: &Roof, courses: &Courses, choices: &Choices, choose: Suggested
         .iter()
         .map(|&id| {
             let face = unfold_with(roof, id, &courses.rules, &tried).ok()?;
-            let wish = Wish::of(&tried, id);
-            let effort = Effort::default();
-            let laid = lay_checked(&face, &courses.format, &courses.rules, wish, effort);
+            let terms = Terms {
+                format: &courses.format,
+                rules: &courses.rules,
+                wish: Wish::of(&tried, id),
+                effort: Effort::default(),
+            };
+            let laid = lay_checked(&face, terms);
             // A saving that breaks a rule is none.
             laid.findings.is_empty().then_some(laid.opened)
         })

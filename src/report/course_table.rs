@@ -141,7 +141,7 @@ fn crew(roof: &Roof, layout: &FaceLayout, units: OutputUnits, out: &mut String) 
         out,
         "{name}, from the {corner} corner, seen from outside with the eave down:"
     );
-    for sentence in pattern_words(layout, units) {
+    for sentence in pattern_words(layout, &sheet, units) {
         wrap(&sentence, "  ", "  ", out);
     }
     for row in sheet.rows.iter().filter(|r| !r.follows) {

@@ -1,7 +1,7 @@
 //! A face's crew sheet in words: the pattern, then a course. All is told from the corner that the face is begun at.
 
 use super::OutputUnits;
-use crate::courses::{CrewRow, EndPiece, FaceLayout, Pattern, StartCorner};
+use crate::courses::{CrewRow, CrewSheet, EndPiece, FaceLayout, Pattern, StartCorner};
 use crate::units::{Length, True};
 
 /// The sides of a face as a crew knows them, seen from outside with the eave down.
@@ -27,8 +27,11 @@ pub(super) const fn corner_words(start: StartCorner) -> Ends {
 }
 
 /// The instruction that most courses follow, a line each.
-pub(super) fn pattern_words(layout: &FaceLayout, units: OutputUnits) -> Vec<String> {
-    let sheet = layout.crew_sheet();
+pub(super) fn pattern_words(
+    layout: &FaceLayout,
+    sheet: &CrewSheet,
+    units: OutputUnits,
+) -> Vec<String> {
     let Ends { near, far } = corner_words(layout.start);
     let small = |inches: f64| units.small(Length::<True>::inches(inches));
     let mut said = Vec::new();

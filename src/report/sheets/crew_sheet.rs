@@ -3,7 +3,7 @@
 use super::crew_page::{HEAD, LEAST, Page, TEXT};
 use super::frame::Frame;
 use super::{Draft, small_plan};
-use crate::courses::{CourseFace, Courses, EdgeKind, FaceLayout};
+use crate::courses::{CourseFace, Courses, CrewSheet, EdgeKind, FaceLayout};
 use crate::geometry::{Point, Vector};
 use crate::report::canvas::{Area, Fonts, Ink, Layer, Pen, TextStyle};
 use crate::report::crew_words::corner_words;
@@ -38,6 +38,7 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
                 report,
                 courses,
                 layout,
+                sheet: layout.crew_sheet(),
                 face: report.roof().face(layout.face),
                 unfolded: &unfolded,
             };
@@ -51,6 +52,7 @@ pub(super) struct Crew<'a> {
     pub(super) report: &'a Report<'a>,
     courses: &'a Courses,
     pub(super) layout: &'a FaceLayout,
+    pub(super) sheet: CrewSheet,
     pub(super) face: &'a Face,
     pub(super) unfolded: &'a CourseFace,
 }

@@ -16,7 +16,7 @@ impl Crew<'_> {
         let near = corner_words(self.layout.start).near;
         page.head(
             "Pattern",
-            &pattern_words(self.layout, self.units()).join(" "),
+            &pattern_words(self.layout, &self.sheet, self.units()).join(" "),
         );
         let (cells, more_runs) = self.first_pieces();
         if !cells.is_empty() {
@@ -57,18 +57,17 @@ impl Crew<'_> {
 
     /// Course and width of first pieces that the pattern does not give; whether courses go on beyond what is in their way.
     fn first_pieces(&self) -> (Vec<(String, String)>, bool) {
-        let sheet = self.layout.crew_sheet();
         let mut cells = Vec::new();
         let mut more_runs = false;
         let mut last = None;
-        for row in &sheet.rows {
+        for row in &self.sheet.rows {
             if last == Some(row.course) {
                 more_runs = true;
                 continue;
             }
             last = Some(row.course);
             // What the pattern gives needs no line of its own.
-            if row.follows && sheet.step_in().is_some() {
+            if row.follows && self.sheet.step_in().is_some() {
                 continue;
             }
             let first = self.layout.first_piece_in(&self.layout.runs[row.run]);
