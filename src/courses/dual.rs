@@ -488,8 +488,81 @@ impl Kind {
 
 #[cfg(test)]
 mod tests {
+    use super::super::bound::slice_bound;
+    use super::super::matching::matching;
+    use super::super::plain_faces::{format, problem, trapezoid};
+    use super::super::problem::Seat;
     use super::super::random::Random;
+    use super::super::{EdgeKind, LayRules};
     use super::*;
+
+    /// The fewest shingles with every run at a place of a grid or at an end of a stretch that it may take, the joints of
+    /// other courses left aside.
+    fn fewest_on_a_grid(problem: &Problem, places: usize) -> usize {
+        let start = problem.runs[0].left_reach;
+        let seats: Vec<Vec<Seat>> = (0..problem.runs.len())
+            .map(|run| {
+                let at = |k: usize| start + k as f64 * problem.width / places as f64;
+                let ranges = &problem.runs[run].ranges;
+                let ends = ranges.iter().flat_map(|range| [range.low, range.high]);
+                let joints = (0..places)
+                    .map(at)
+                    .chain(ends)
+                    .filter_map(|phase| problem.seat_at(run, phase));
+                let single = [false, true].map(|as_closing| Seat::Single { as_closing });
+                let single = problem.runs[run].single.then_some(single);
+                joints.chain(single.into_iter().flatten()).collect()
+            })
+            .collect();
+        let all: usize = seats.iter().map(Vec::len).product();
+        let counts = (0..all).map(|mut number| {
+            let layout: Vec<Seat> = seats
+                .iter()
+                .map(|places| {
+                    let seat = places[number % places.len()];
+                    number /= places.len();
+                    seat
+                })
+                .collect();
+            let pieces: usize = layout.iter().map(|&s| Problem::pieces(s)).sum();
+            pieces - matching(problem, &layout, usize::MAX).len()
+        });
+        counts.min().unwrap_or(0)
+    }
+
+    #[test]
+    fn no_layout_of_a_small_face_opens_fewer_shingles_than_the_bound() {
+        let rules = LayRules::default();
+        let (mut reached, mut above_slices, mut faces) = (0, 0, 0);
+        for (name, courses) in [("36x12", 2), ("36x12", 3), ("39x13", 3)] {
+            let format = format(name);
+            let slope = format.exposure_in * courses as f64 - 0.5;
+            for (end, lean) in [
+                (EdgeKind::Rake, 0.0),
+                (EdgeKind::Rake, 0.4),
+                (EdgeKind::Hip, 0.9),
+                (EdgeKind::ValleyCut, -0.9),
+                (EdgeKind::Wall, 0.0),
+                (EdgeKind::ValleyThrough, -0.5),
+            ] {
+                for eave in [30.0, 47.0, 58.0, 74.0, 101.0, 130.0, 150.0] {
+                    let face = trapezoid(eave, slope, lean, end);
+                    let (runs, problem) = problem(&face, &format, &rules);
+                    let fewest = fewest_on_a_grid(&problem, 18);
+                    let bound = price_bound(&problem, &runs, 400, usize::MAX);
+                    let case = format!("{name}, {courses} courses, {eave} in, {end:?} {lean}");
+                    assert!(bound <= fewest, "{case}: {bound} over {fewest}");
+                    let slices = slice_bound(&runs, problem.width);
+                    faces += 1;
+                    reached += usize::from(bound == fewest);
+                    above_slices += usize::from(bound > slices);
+                }
+            }
+        }
+        // A bound of nothing would be none: 119 of 126 are reached, 6 stand above the slices.
+        assert!(10 * reached > 9 * faces, "{reached} of {faces}");
+        assert!(above_slices > 3, "{above_slices} of {faces}");
+    }
 
     #[test]
     fn no_first_joint_is_cheaper_than_the_cheapest_seat() {

@@ -482,7 +482,112 @@ fn nearest(free: u64, target: usize, cells: usize) -> u8 {
 
 #[cfg(test)]
 mod tests {
-    use super::{forbidden, nearest, turned};
+    use super::super::layout::grid_of;
+    use super::super::plain_faces::{format, problem, trapezoid};
+    use super::super::search::quick_score;
+    use super::super::threshold::Lengths;
+    use super::super::{EdgeKind, LayRules};
+    use super::*;
+
+    /// Every step with every third first joint, on faces with one run a course: the layouts keep the rules and are the
+    /// same by either way, and the count in units is that in inches but for pieces that all but fit.
+    #[test]
+    fn layouts_in_steps_keep_the_rules_and_are_seldom_counted_with_a_piece_too_many() {
+        let rules = LayRules::default();
+        let (mut laid, mut too_many) = (0, 0);
+        for (name, eave, slope, lean, end) in [
+            ("36x12", 500.0, 170.0, 0.0, EdgeKind::Rake),
+            ("39x13", 420.0, 150.0, 0.9, EdgeKind::Hip),
+            ("39x13", 260.0, 140.0, -0.7, EdgeKind::ValleyCut),
+            ("36x12", 390.0, 100.0, -0.4, EdgeKind::ValleyThrough),
+            // Up to courses of one piece.
+            ("42x14", 200.0, 110.0, 0.8, EdgeKind::Hip),
+        ] {
+            let format = format(name);
+            let (_, problem) = problem(&trapezoid(eave, slope, lean, end), &format, &rules);
+            let pitch = grid_of(&format);
+            let mut grid = Grid::new(&problem, pitch).unwrap_or_else(|| unreachable!("no grid"));
+            assert!(grid.is_chain, "{name}");
+            let mut lengths = Lengths::new(&problem);
+            let (mut chain, mut general) = (Vec::new(), Vec::new());
+            for step in 1..grid.cells() {
+                for origin in (0..grid.cells()).step_by(3) {
+                    grid.is_chain = true;
+                    let found = grid.stepped(origin, step, &mut chain);
+                    grid.is_chain = false;
+                    assert_eq!(grid.stepped(origin, step, &mut general), found);
+                    if !found {
+                        continue;
+                    }
+                    assert_eq!(chain, general);
+                    let seats = grid.seats(&chain);
+                    let all: Seats = seats.iter().copied().map(Some).collect();
+                    for (run, &seat) in seats.iter().enumerate() {
+                        assert!(problem.agrees(run, seat, &all), "{name}: run {run}");
+                    }
+                    if grid.pure_origins(step) & (1 << origin) != 0 {
+                        grid.at_steps(origin, step, &mut general);
+                        assert_eq!(chain, general);
+                    }
+                    let exact = quick_score(&problem, &mut lengths, &seats).opened;
+                    let counted = grid.count(&chain, usize::MAX).map_or(0, |s| s.opened);
+                    assert!(counted >= exact, "{name}: {counted} for {exact}");
+                    assert!(grid.count(&chain, counted - 1).is_none());
+                    laid += 1;
+                    too_many += counted - exact;
+                }
+            }
+        }
+        assert!(laid > 1000, "{laid}");
+        assert!(5 * too_many < laid, "{too_many} in {laid}");
+    }
+
+    #[test]
+    fn run_on_layouts_keep_the_rules_and_open_courses_with_what_was_left() {
+        let rules = LayRules::default();
+        let format = format("36x12");
+        let face = trapezoid(505.0, 170.0, 0.0, EdgeKind::Rake);
+        let (_, problem) = problem(&face, &format, &rules);
+        let grid = Grid::new(&problem, grid_of(&format)).unwrap_or_else(|| unreachable!("no grid"));
+        let mut seats = Vec::new();
+        for lag in 1..=6 {
+            assert!(grid.run_on(lag, 5.0, &mut seats), "lag {lag}");
+            let all: Seats = seats.iter().copied().map(Some).collect();
+            let mut opened_with_it = 0;
+            for (run, &seat) in seats.iter().enumerate() {
+                assert!(problem.agrees(run, seat, &all), "lag {lag}: run {run}");
+                let left = run
+                    .checked_sub(lag)
+                    .and_then(|j| problem.closing(j, seats[j]));
+                let takes = left.zip(problem.opening(run, seat));
+                let exactly = |(y, x): (f64, f64)| (x + y - problem.width).abs() < 1e-6;
+                opened_with_it += usize::from(takes.is_some_and(exactly));
+            }
+            // 505 in are 14 shingles and an inch: at a lag of one, the joints of neighbours would be too near.
+            assert!(
+                lag == 1 || opened_with_it >= seats.len() / 2,
+                "lag {lag}: {opened_with_it}"
+            );
+        }
+    }
+
+    #[test]
+    fn a_joint_off_the_grid_leaves_what_its_neighbours_on_it_leave() {
+        let format = format("36x12");
+        let face = trapezoid(500.0, 100.0, 0.0, EdgeKind::Rake);
+        let (_, problem) = problem(&face, &format, &LayRules::default());
+        let grid = Grid::new(&problem, grid_of(&format)).unwrap_or_else(|| unreachable!("no grid"));
+        for k in -100_i64..100 {
+            let place = k.rem_euclid(grid.cells() as i64) as usize;
+            let at = grid.at(0) + k as f64 * grid.pitch;
+            assert_eq!(grid.place_under(at), place, "{k}");
+            assert_eq!(
+                grid.place_under(at + 0.9 * grid.pitch),
+                place,
+                "{k} and more"
+            );
+        }
+    }
 
     #[test]
     fn places_near_a_joint_are_forbidden_on_both_sides_and_round_the_shingle() {

@@ -268,7 +268,7 @@ mod tests {
                 eave_overhang_in: 0.0,
                 ..LayRules::default()
             };
-            let problem = problem(&face, &format, &rules);
+            let (_, problem) = problem(&face, &format, &rules);
             let grid = grid_of(&format);
             let origin = problem.runs[0].left_reach + problem.width;
             let by_steps = nominal(&problem, step, grid);

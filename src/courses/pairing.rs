@@ -414,7 +414,7 @@ mod tests {
     /// One hip face, 50 ft along the eave.
     fn hip(slope_ft: f64) -> Problem {
         let face = trapezoid(600.0, 12.0 * slope_ft, 0.5, EdgeKind::Hip);
-        problem(&face, &format("36x12"), &LayRules::default())
+        problem(&face, &format("36x12"), &LayRules::default()).1
     }
 
     #[test]

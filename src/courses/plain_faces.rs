@@ -1,7 +1,7 @@
 //! Faces for the tests of single files.
 
 use super::problem::Problem;
-use super::runs::{ladder, runs};
+use super::runs::{Run, ladder, runs};
 use super::{CourseFace, EdgeKind, FaceRing, LayRules, ShingleFormat, formats};
 use crate::geometry::Point;
 use crate::roof::FaceId;
@@ -27,7 +27,13 @@ pub(super) fn format(name: &str) -> ShingleFormat {
     formats::by_name(name, &[]).unwrap_or_else(|finding| unreachable!("{}", finding.message))
 }
 
-pub(super) fn problem(face: &CourseFace, format: &ShingleFormat, rules: &LayRules) -> Problem {
+/// The runs of a face, and what the search makes of them.
+pub(super) fn problem(
+    face: &CourseFace,
+    format: &ShingleFormat,
+    rules: &LayRules,
+) -> (Vec<Run>, Problem) {
     let runs = runs(face, format, rules, &ladder(face, format, rules));
-    Problem::new(&runs, format, rules)
+    let problem = Problem::new(&runs, format, rules);
+    (runs, problem)
 }

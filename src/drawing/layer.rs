@@ -77,12 +77,29 @@ pub(super) fn read_name(name: &str) -> NameSays {
 
 fn says(words: &[String]) -> NameSays {
     let words = without_prefix(words);
-    let mut said = NameSays::default();
-    if let Some(first) = words.first() {
-        said.role = role_of(first);
+    let role = |words: &[String]| words.first().map_or(NameRole::Unsaid, |w| role_of(w));
+    if let Some((level, rest)) = level_in(words) {
+        // `upper roof` says no more than `upper`: the roof beneath it may have no layer named roof.
+        let role = match role(rest) {
+            NameRole::Roof => NameRole::Unsaid,
+            other => other,
+        };
+        return NameSays {
+            role,
+            level: Some(level),
+        };
     }
-    said.level = level_in(words, said.role);
-    said
+    let said = role(words);
+    // Pitches have no role: they are read wherever they stand.
+    let may_go_on = said != NameRole::Unsaid
+        || words
+            .first()
+            .is_some_and(|w| matches!(w.as_str(), "pitch" | "pitches"));
+    let after = if may_go_on { words.get(1..) } else { None };
+    NameSays {
+        role: said,
+        level: after.and_then(level_in).map(|(level, _)| level),
+    }
 }
 
 /// A name's own numbering and the discipline letter of layer standards come before the word that counts.
@@ -110,21 +127,20 @@ fn role_of(word: &str) -> NameRole {
         .map_or(NameRole::Unsaid, |(_, role)| *role)
 }
 
-/// `upper`, `level 2`, `level2`; also after a role word: `roof level 2`, `wall upper`.
-fn level_in(words: &[String], role: NameRole) -> Option<u32> {
-    let from = usize::from(role != NameRole::Unsaid);
-    let word = words.get(from)?;
+/// The level that words begin with, and the words after it: `upper`, `level 2`, `level2`. It may stand alone, before a
+/// role word or after it: `upper wall`, `roof level 2`.
+fn level_in(words: &[String]) -> Option<(u32, &[String])> {
+    let (word, rest) = words.split_first()?;
     if word == "upper" {
-        return Some(1);
+        return Some((1, rest));
     }
-    let number = match word.strip_prefix("level")? {
-        "" => words.get(from + 1)?.as_str(),
-        digits => digits,
+    let (number, rest) = match word.strip_prefix("level")? {
+        "" => rest.split_first()?,
+        _ => (word, rest),
     };
-    number
-        .parse::<u32>()
-        .ok()
-        .map(|n| n.saturating_sub(1).min(99))
+    let digits = number.strip_prefix("level").unwrap_or(number);
+    let level = digits.parse::<u32>().ok()?;
+    Some((level.saturating_sub(1).min(99), rest))
 }
 
 /// The words of a name in small letters: escapes undone, accents off, parted at signs and at capitals inside a word.
@@ -276,6 +292,26 @@ mod tests {
         assert_eq!(read_name("Roof level 2").level, Some(1));
         assert_eq!(read_name("Roof level 2").role, NameRole::Roof);
         assert_eq!(read_name("roof").level, None);
+        assert_eq!(read_name("upper pitch").level, Some(1));
+        assert_eq!(read_name("Pitches level 3").level, Some(2));
+        assert_eq!(read_name("level").level, None);
+    }
+
+    #[test]
+    fn a_role_may_stand_after_its_level() {
+        for (name, role, level) in [
+            ("upper fall", NameRole::Fall, 1),
+            ("level 3 walls", NameRole::Wall, 2),
+            ("Level2-Opening", NameRole::Opening, 1),
+            ("fall upper", NameRole::Fall, 1),
+            ("upper pitch", NameRole::Unsaid, 1),
+            ("upper roof", NameRole::Unsaid, 1),
+        ] {
+            let said = read_name(name);
+            assert_eq!((said.role, said.level), (role, Some(level)), "{name}");
+        }
+        // A word for something else says no level of what is in it.
+        assert_eq!(read_name("main upper").level, None);
     }
 
     #[test]
