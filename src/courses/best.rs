@@ -1,9 +1,10 @@
 //! The best layout found: simple layouts counted first, the most promising of them improved.
 
 use super::bound::slice_bound;
-use super::candidates::{Seats, run_on, stepped};
+use super::candidates::{Seats, complete, run_on, stepped};
 use super::dual::price_bound;
-use super::grid::{Grid, complete};
+use super::grid::Grid;
+use super::lay::Terms;
 use super::matching::matching;
 use super::pairing::Pairing;
 use super::problem::{Problem, Seat};
@@ -11,12 +12,12 @@ use super::recut::Cutting;
 use super::runs::Run;
 use super::search::{Limits, Score, improve, quick_score};
 use super::threshold::Lengths;
-use super::{Effort, LayRules, Layout, Reuse, StepOption};
+use super::{LayRules, Layout, Reuse, StepOption};
 use super::{pattern, regular, tally};
 
 /// What was found for a face.
 pub(super) struct Found {
-    /// One seat a run; `None` where no simple layout kept the rules.
+    /// One seat a run; `None` where the terms leave no choice, or no simple layout kept the rules.
     pub(super) seats: Option<Vec<Seat>>,
     /// Proven.
     pub(super) bound: usize,
@@ -24,46 +25,59 @@ pub(super) struct Found {
     pub(super) steps: Vec<StepOption>,
 }
 
-/// The best seats found; stops at the bound.
+/// The best seats found, looking at the usual ones too; stops at the bound.
 pub(super) fn best(
     problem: &Problem,
     runs: &[Run],
-    rules: &LayRules,
+    terms: Terms<'_>,
     grid: f64,
-    nominal: &Seats,
-    layout: Layout,
-    effort: Effort,
+    usual: &Seats,
 ) -> Found {
+    let (rules, effort) = (terms.rules, terms.effort);
     let mut ranking = Ranking::new(problem, effort.starts, rules.wait_courses);
     ranking.look_at_all(grid, effort.stride.max(1));
-    if let Some(seats) = complete(nominal.clone()) {
+    if let Some(seats) = complete(usual.clone()) {
         ranking.offer_if_good(&seats);
     }
-    let mut bound = slice_bound(runs, problem.width);
     let steps = ranking.steps();
     ranking.rank_exactly();
-    let mut best = ranking
-        .ranked
-        .first()
-        .map(|(s, seats)| (s.opened, seats.clone()));
-    if best.as_ref().is_none_or(|(opened, _)| *opened > bound) && rules.reuse != Reuse::SquareCut {
-        let enough = best.as_ref().map_or(usize::MAX, |(opened, _)| *opened);
+    let enough = ranking.ranked.first().map(|(score, _)| score.opened);
+    let mut bound = slice_bound(runs, problem.width);
+    if enough.is_none_or(|opened| opened > bound) && rules.reuse != Reuse::SquareCut {
+        let enough = enough.unwrap_or(usize::MAX);
         bound = bound.max(price_bound(problem, runs, effort.rounds, enough));
     }
+    let seats = if terms.are_free() {
+        chosen(problem, runs, terms, grid, bound, &ranking)
+    } else {
+        None
+    };
+    Found {
+        seats,
+        bound,
+        steps,
+    }
+}
+
+/// Of the layouts ranked and of those that a search finds from them, the one that opens fewest shingles and then is
+/// easiest to lay; the most regular one where that is wished.
+fn chosen(
+    problem: &Problem,
+    runs: &[Run],
+    terms: Terms<'_>,
+    grid: f64,
+    bound: usize,
+    ranking: &Ranking<'_>,
+) -> Option<Vec<Seat>> {
+    let (rules, effort) = (terms.rules, terms.effort);
+    let wait = rules.wait_courses;
     let mut handy = Handiest::new(problem, runs, rules);
-    if layout == Layout::Regular {
-        ranking.offer_pure(usize::MAX, grid, rules.wait_courses, &mut handy);
-        let seats = if handy.best.is_some() {
-            handy.seats()
-        } else {
-            regular::nearest(problem, rules.wait_courses, grid).map(|(seats, _)| seats)
-        };
+    if terms.wish.layout == Layout::Regular {
+        ranking.offer_pure(usize::MAX, grid, wait, &mut handy);
+        let regular = handy.seats();
+        let seats = regular.or_else(|| Some(regular::nearest(problem, wait, grid)?.0));
         if seats.is_some() {
-            return Found {
-                seats,
-                bound,
-                steps,
-            };
+            return seats;
         }
         handy = Handiest::new(problem, runs, rules);
     }
@@ -75,32 +89,27 @@ pub(super) fn best(
     for (score, seats) in ranking.ranked.iter().take(offered) {
         handy.offer(score.opened, seats.clone());
     }
-    for (seed, (_, seats)) in ranking.ranked.iter().take(effort.starts).enumerate() {
-        if best.as_ref().is_some_and(|(opened, _)| *opened <= bound) {
+    let mut fewest = ranking.ranked.first().map(|(score, _)| score.opened);
+    for (seed, (_, start)) in ranking.ranked.iter().take(effort.starts).enumerate() {
+        if fewest.is_some_and(|opened| opened <= bound) {
             break;
         }
-        let mut seats = seats.clone();
+        let mut seats = start.clone();
         let limits = Limits {
             moves: effort.moves_for(problem.runs.len()),
             bound,
-            wait: rules.wait_courses,
+            wait,
             grid,
             seed: seed as u64,
         };
         let opened = improve(problem, &mut seats, limits);
-        handy.offer(opened, seats.clone());
-        if best.as_ref().is_none_or(|(o, _)| opened < *o) {
-            best = Some((opened, seats));
-        }
+        handy.offer(opened, seats);
+        fewest = Some(fewest.map_or(opened, |least| least.min(opened)));
     }
-    if let Some((opened, _)) = &best {
-        ranking.offer_pure(*opened, grid, rules.wait_courses, &mut handy);
+    if let Some(opened) = fewest {
+        ranking.offer_pure(opened, grid, wait, &mut handy);
     }
-    Found {
-        seats: handy.seats(),
-        bound,
-        steps,
-    }
+    handy.seats()
 }
 
 /// A layout in one repeated step without an exception.
@@ -183,14 +192,17 @@ impl<'a> Ranking<'a> {
     fn count(&mut self, grid: &Grid<'_>, places: &[u8], most: usize) -> Option<usize> {
         let score = grid.count(places, most)?;
         if let Some(at) = self.place_of(score) {
-            self.keep_at(at, score, grid.seats(places));
+            self.keep_at(at, score, grid.seats(places)?);
         }
         Some(score.opened)
     }
 
     fn note_pure(&mut self, grid: &Grid<'_>, origin: usize, step: usize) {
+        let Some(seats) = grid.laid(origin, step) else {
+            return;
+        };
         // What is told of a step is its exact count.
-        let score = quick_score(self.problem, &mut self.lengths, &grid.laid(origin, step));
+        let score = quick_score(self.problem, &mut self.lengths, &seats);
         self.pure.push(Pure {
             opened: score.opened,
             step: step as f64 * grid.pitch,
@@ -208,7 +220,7 @@ impl<'a> Ranking<'a> {
 
     /// The same for runs that have no place of the grid, each at the nearest place there is.
     fn look_off_grid(&mut self, pitch: f64, stride: usize) {
-        let cells = (self.problem.width / pitch).round().max(1.0) as usize;
+        let cells = self.problem.cells(pitch);
         let start = self.problem.runs.first().map_or(0.0, |r| r.left_reach);
         for step in self.steps_on(pitch, cells) {
             let step = step as f64 * pitch;
@@ -224,7 +236,7 @@ impl<'a> Ranking<'a> {
     /// Courses opened with what a course below left.
     fn look_at_run_on(&mut self, grid: Option<&Grid<'_>>, pitch: f64, stride: usize) {
         let mut seats = Vec::new();
-        let cells = (self.problem.width / pitch).round().max(1.0) as usize;
+        let cells = self.problem.cells(pitch);
         for (number, step) in self.steps_on(pitch, cells).enumerate() {
             // With a lag of one course the step is not used.
             let least = if number == 0 { 1 } else { 2 };
@@ -312,7 +324,7 @@ impl<'a> Ranking<'a> {
     fn offer_pure(&self, opened: usize, grid: f64, wait: usize, handy: &mut Handiest<'_>) {
         for seats in self.pure_layouts(opened, grid) {
             let shared = matching(self.problem, &seats, wait).len();
-            handy.offer(pieces_of(&seats) - shared, seats);
+            handy.offer(Problem::pieces_of(&seats) - shared, seats);
         }
     }
 
@@ -334,14 +346,10 @@ impl<'a> Ranking<'a> {
         let mut pairing = Pairing::new(self.problem, first, self.wait);
         for (score, seats) in &mut self.ranked {
             pairing.fill(self.problem, seats);
-            score.opened = pieces_of(seats) - pairing.size();
+            score.opened = Problem::pieces_of(seats) - pairing.size();
         }
         self.ranked.sort_by_key(|(score, _)| score.opened);
     }
-}
-
-fn pieces_of(seats: &[Seat]) -> usize {
-    seats.iter().map(|&s| Problem::pieces(s)).sum()
 }
 
 /// How hard a layout is on the crew, less being better: runs out of one repeated step, cuts, short pieces, the pile of
@@ -368,30 +376,27 @@ impl<'a> Handiest<'a> {
 
     /// Offers a layout that opens so many shingles by the two-piece rule.
     fn offer(&mut self, by_two_pieces: usize, seats: Vec<Seat>) {
-        let opened = match self.rules.reuse {
-            Reuse::SquareCut => pieces_of(&seats) - self.cutting(&seats).spared(),
-            Reuse::None | Reuse::TwoPiece => by_two_pieces,
+        let (opened, cut) = match self.rules.reuse {
+            Reuse::SquareCut => {
+                let cut = Cutting::new(self.problem, &seats, self.rules);
+                (Problem::pieces_of(&seats) - cut.spared(), Some(cut))
+            }
+            Reuse::None | Reuse::TwoPiece => (by_two_pieces, None),
         };
         if self.best.as_ref().is_some_and(|(o, ..)| *o < opened) {
             return;
         }
-        let key = (opened, self.trouble(&seats));
+        let cutting = cut.unwrap_or_else(|| {
+            let wait = self.rules.wait_courses;
+            Cutting::of_pairs(matching(self.problem, &seats, wait))
+        });
+        let key = (opened, self.trouble(&seats, &cutting));
         if self.best.as_ref().is_none_or(|(o, t, _)| key < (*o, *t)) {
             self.best = Some((key.0, key.1, seats));
         }
     }
 
-    fn cutting(&self, seats: &[Seat]) -> Cutting {
-        match self.rules.reuse {
-            // How hard a layout is to lay is judged by the pairs that it could have.
-            Reuse::None | Reuse::TwoPiece => {
-                Cutting::of_pairs(matching(self.problem, seats, self.rules.wait_courses))
-            }
-            Reuse::SquareCut => Cutting::new(self.problem, seats, self.rules),
-        }
-    }
-
-    fn trouble(&self, seats: &[Seat]) -> Trouble {
+    fn trouble(&self, seats: &[Seat], cutting: &Cutting) -> Trouble {
         let firsts: Vec<(usize, f64)> = seats
             .iter()
             .zip(&self.problem.runs)
@@ -401,13 +406,12 @@ impl<'a> Handiest<'a> {
             })
             .collect();
         let following = pattern::commonest(&firsts, self.problem.width).map_or(0, |s| s.runs);
-        let cutting = self.cutting(seats);
         let least = 2.0 * self.rules.least_piece_in;
         (
             firsts.len() - following,
-            tally::cuts(self.problem, self.runs, seats, &cutting),
+            tally::cuts(self.problem, self.runs, seats, cutting),
             tally::pieces_under(self.runs, self.problem, seats, least),
-            tally::waiting(self.problem, &cutting).0,
+            tally::waiting(self.problem, cutting).0,
         )
     }
 

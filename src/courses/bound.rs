@@ -1,9 +1,10 @@
 //! Proven lower bounds on the shingles that any layout opens.
 
+use super::problem::TOLERANCE;
 use super::runs::Run;
 
 /// The slice bound: at any height h above the butt lines, the runs need so much width in all, and a shingle gives
-/// its own width; the largest over h, rounded up. Holds for any joints and any reuse of offcuts.
+/// its own width, and the tolerance; the largest over h, rounded up. Holds for any joints and any reuse of offcuts.
 ///
 /// 30 ft wide, 35 courses of 39⅜ in shingles, rakes overhanging ½ in: 35 × 361 / 39.375 = 320.9, so 321.
 pub(super) fn slice_bound(runs: &[Run], width: f64) -> usize {
@@ -18,8 +19,10 @@ pub(super) fn slice_bound(runs: &[Run], width: f64) -> usize {
         .iter()
         .map(|&h| runs.iter().map(|r| width_at(r, h)).sum::<f64>())
         .fold(0.0, f64::max);
-    // A shingle is not asked for by the rounding of the coordinates.
-    (needed / width - 1e-6).ceil().max(0.0) as usize
+    // A shingle is not asked for by the rounding of the sum.
+    (needed / (width * (1.0 + TOLERANCE)) - 1e-6)
+        .ceil()
+        .max(0.0) as usize
 }
 
 /// The width that a run needs at a height, 0 above its pieces.

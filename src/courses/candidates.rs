@@ -1,10 +1,14 @@
 //! Layouts made by a simple instruction: one repeated step, or every course opened with what a course below left.
 
-use super::grid::complete;
 use super::problem::{Problem, Seat};
 
 /// Seats for every run, where the rules allowed one.
 pub(super) type Seats = Vec<Option<Seat>>;
+
+/// Seats of a layout that may have gaps, if it has none.
+pub(super) fn complete(seats: Seats) -> Option<Vec<Seat>> {
+    seats.into_iter().collect()
+}
 
 /// Lays every course one step to the left of the course below, from a first joint at `origin`; where the rules
 /// forbid that, at the nearest place of the grid that they allow. `None` where a run has none.

@@ -13,7 +13,7 @@
 //! condition is the case of a single step.)
 
 use super::bound::width_at;
-use super::problem::Problem;
+use super::problem::{Problem, TOLERANCE};
 use super::runs::Run;
 
 /// Parts of the width on which F is linear.
@@ -39,7 +39,7 @@ pub(super) fn price_bound(problem: &Problem, runs: &[Run], rounds: usize, enough
             kind.pull(at, &mut pull);
         }
         best = best.max(sum);
-        if rounded(best) >= enough {
+        if rounded(best, runs.len()) >= enough {
             break;
         }
         for (m, d) in mean.iter_mut().zip(&prices.density) {
@@ -61,12 +61,14 @@ pub(super) fn price_bound(problem: &Problem, runs: &[Run], rounds: usize, enough
     if !best.is_finite() {
         return 0;
     }
-    rounded(best)
+    rounded(best, runs.len())
 }
 
-/// A shingle is not asked for by the rounding of the sums.
-fn rounded(bound: f64) -> usize {
-    (bound - 1e-6).ceil().max(0.0) as usize
+/// A shingle is not asked for by the rounding of the sums; nor by the tolerance of a pair and of both ends of a seat,
+/// which F, rising by `PARTS` a width at most, makes so much dearer in every run.
+fn rounded(bound: f64, runs: usize) -> usize {
+    let given_away = 1e-6 + 3.0 * PARTS as f64 * TOLERANCE * runs as f64;
+    (bound - given_away).ceil().max(0.0) as usize
 }
 
 /// The heights at which the runs need nearly the most width in all, and that width: where much less is needed, no
@@ -328,7 +330,7 @@ fn kinds(problem: &Problem, runs: &[Run], heights: &[f64]) -> Vec<Kind> {
 
 impl Shape {
     fn is_like(&self, other: &Self, tolerance: f64) -> bool {
-        // Alike but for rounding: the tolerance is far inside the 1e-6 shingle that the sum gives away.
+        // Alike but for rounding, of which the sum gives away a hundred times as much for every run.
         let near = |a: f64, b: f64| (a - b).abs() <= 0.01 * tolerance;
         self.single == other.single
             && self.ranges.len() == other.ranges.len()
@@ -452,16 +454,14 @@ impl Kind {
         }
     }
 
+    /// A run of one piece is an opening or a closing one, at all heights.
     fn single_price(&self, single: &[(Mark, Mark)], prices: &Prices) -> f64 {
-        self.heights
-            .iter()
-            .zip(single)
-            .map(|(&h, &(wide, left))| {
-                let f = prices.at(wide);
-                let g = prices.share(h) - prices.at(left);
-                f.min(g)
-            })
-            .sum()
+        let opening: f64 = single.iter().map(|&(wide, _)| prices.at(wide)).sum();
+        let closing = self.heights.iter().zip(single);
+        let closing: f64 = closing
+            .map(|(&h, &(_, left))| prices.share(h) - prices.at(left))
+            .sum();
+        opening.min(closing)
     }
 
     /// What this run asks of the density of F: more below its opening piece's length, less below what its closing

@@ -2,7 +2,6 @@
 //! grid within a shingle, so that the nearest place that keeps its distances is found without a search, and a layout is
 //! counted by how many pieces of each length it has.
 
-use super::candidates::Seats;
 use super::hall::{Strips, Tally};
 use super::problem::{Problem, Seat};
 use super::search::Score;
@@ -88,7 +87,7 @@ impl Row {
 impl<'a> Grid<'a> {
     /// `None` where the grid has too many places for a word, or the face too many runs for a tally.
     pub(super) fn new(problem: &'a Problem, pitch: f64) -> Option<Self> {
-        let cells = (problem.width / pitch).round().max(1.0) as usize;
+        let cells = problem.cells(pitch);
         let units = cells * FINER;
         if cells > 64 || problem.runs.len() > i16::MAX as usize {
             return None;
@@ -209,22 +208,24 @@ impl<'a> Grid<'a> {
         self.cells
     }
 
-    /// The places, one bit each, from which every run can be laid at its step: what `stepped` calls being at its step,
-    /// found for all origins at once.
+    /// The places, one bit each, from which every run with joints can be laid at its step, found for all origins at
+    /// once. A run that is one piece wherever it is laid follows any step.
     pub(super) fn pure_origins(&self, step: usize) -> u64 {
         let cells = self.cells;
         let too_close = |near: &Near| {
             let between = (1 + usize::from(near.far)) * step % cells;
             self.leaves(0, near.far) & (1 << between) == 0
+                && self.rows[near.run as usize].allowed != 0
         };
-        if self.near.iter().any(too_close) {
-            return 0;
-        }
-        self.rows
-            .iter()
-            .fold(u64::MAX >> (64 - cells), |origins, row| {
-                origins & turned(row.allowed, row.course * step % cells, cells)
+        let mut jointed = self.rows.iter().filter(|row| row.allowed != 0);
+        jointed
+            .try_fold(u64::MAX >> (64 - cells), |origins, row| {
+                if self.near(row).iter().any(too_close) {
+                    return None;
+                }
+                Some(origins & turned(row.allowed, row.course * step % cells, cells))
             })
+            .unwrap_or(0)
     }
 
     /// The place so many places to the left of another, round the grid; both below its number of places.
@@ -243,7 +244,11 @@ impl<'a> Grid<'a> {
                 course += 1;
                 target = self.to_the_left(target, step);
             }
-            target as u8
+            if row.allowed == 0 {
+                SINGLE
+            } else {
+                target as u8
+            }
         }));
     }
 
@@ -399,26 +404,18 @@ impl<'a> Grid<'a> {
             .place((wide * units).ceil().clamp(0.0, units) as usize)
     }
 
-    /// The seats at the places of a layout.
-    pub(super) fn seats(&self, places: &[u8]) -> Vec<Seat> {
-        places
-            .iter()
-            .enumerate()
-            .map(|(run, &place)| {
-                let at = self.start + f64::from(place) * self.pitch;
-                match place {
-                    SINGLE => Seat::Single { as_closing: false },
-                    _ => self
-                        .problem
-                        .seat_at(run, at)
-                        .unwrap_or_else(|| self.problem.any_seat(run)),
-                }
-            })
-            .collect()
+    /// The seats at the places of a layout; `None` where a place that lies at an end of what a run allows is, by the
+    /// rounding, not within it.
+    pub(super) fn seats(&self, places: &[u8]) -> Option<Vec<Seat>> {
+        let seats = places.iter().enumerate().map(|(run, &place)| match place {
+            SINGLE => Some(Seat::Single { as_closing: false }),
+            _ => self.problem.seat_at(run, self.at(usize::from(place))),
+        });
+        seats.collect()
     }
 
     /// The layout with every run at its step.
-    pub(super) fn laid(&self, origin: usize, step: usize) -> Vec<Seat> {
+    pub(super) fn laid(&self, origin: usize, step: usize) -> Option<Vec<Seat>> {
         let mut places = Vec::new();
         self.at_steps(origin, step, &mut places);
         self.seats(&places)
@@ -434,11 +431,6 @@ impl<'a> Grid<'a> {
     pub(super) fn at(&self, cell: usize) -> f64 {
         self.start + cell as f64 * self.pitch
     }
-}
-
-/// Seats of a layout that may have gaps, if it has none.
-pub(super) fn complete(seats: Seats) -> Option<Vec<Seat>> {
-    seats.into_iter().collect()
 }
 
 /// The greatest whole number that is not more: without the call that `f64::floor` is on plain x86-64.
@@ -482,6 +474,7 @@ fn nearest(free: u64, target: usize, cells: usize) -> u8 {
 
 #[cfg(test)]
 mod tests {
+    use super::super::candidates::Seats;
     use super::super::layout::grid_of;
     use super::super::plain_faces::{format, problem, trapezoid};
     use super::super::search::quick_score;
@@ -520,7 +513,7 @@ mod tests {
                         continue;
                     }
                     assert_eq!(chain, general);
-                    let seats = grid.seats(&chain);
+                    let seats = grid.seats(&chain).unwrap_or_default();
                     let all: Seats = seats.iter().copied().map(Some).collect();
                     for (run, &seat) in seats.iter().enumerate() {
                         assert!(problem.agrees(run, seat, &all), "{name}: run {run}");

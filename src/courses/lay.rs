@@ -4,11 +4,11 @@ use crate::roof::{FaceId, Roof};
 use crate::{Finding, Place, Severity};
 
 use super::best::best;
-use super::candidates::{Seats, nominal};
+use super::candidates::{Seats, complete, nominal};
 use super::face::{CourseFace, unfold_with};
 use super::known::Known;
 use super::layout::{Laid, assemble, grid_of};
-use super::problem::{Problem, Seat};
+use super::problem::Problem;
 use super::recut::Cutting;
 use super::runs::{ladder, runs};
 use super::tell::{relaxed, seated};
@@ -124,8 +124,8 @@ fn told(roof: &Roof, id: FaceId, findings: &[Finding]) -> Vec<Finding> {
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(super) struct Wish {
     pub(super) start: Option<StartCorner>,
-    offset_in: Option<f64>,
-    layout: Layout,
+    pub(super) offset_in: Option<f64>,
+    pub(super) layout: Layout,
 }
 
 /// On what terms a face is laid: what its layout depends on beside the face.
@@ -135,6 +135,13 @@ pub(super) struct Terms<'a> {
     pub(super) rules: &'a LayRules,
     pub(super) wish: Wish,
     pub(super) effort: Effort,
+}
+
+impl Terms<'_> {
+    /// Whether the layout may be chosen: without reuse, or with an offset that the user wants, the usual one is laid.
+    pub(super) fn are_free(&self) -> bool {
+        self.wish.offset_in.is_none() && self.rules.reuse != Reuse::None
+    }
 }
 
 impl Wish {
@@ -192,31 +199,26 @@ fn lay_from_left(face: &CourseFace, terms: Terms<'_>) -> FaceLayout {
         format,
         rules,
         wish,
-        effort,
+        ..
     } = terms;
-    let offset_in = wish.offset_in;
     let ladder = ladder(face, format, rules);
     let runs = runs(face, format, rules, &ladder);
     let problem = Problem::new(&runs, format, rules);
     let grid = grid_of(format);
     let mut findings = relaxed(&problem, rules);
-    let usual = usual(&problem, offset_in.unwrap_or(format.exposure_in), grid);
-    let found = best(&problem, &runs, rules, grid, &usual, wish.layout, effort);
-    if wish.layout == Layout::Regular && offset_in.is_none() && found.steps.is_empty() {
+    let usual = usual(&problem, wish.offset_in.unwrap_or(format.exposure_in), grid);
+    let found = best(&problem, &runs, terms, grid, &usual);
+    if wish.layout == Layout::Regular && terms.are_free() && found.steps.is_empty() {
         findings.push(Finding::note(
             "no-repeated-step",
             "no repeated step keeps the rules on every course; the step that most courses can follow is laid, and the others lie at the nearest place that the rules allow",
         ));
     }
-    let seats = match (rules.reuse, offset_in, found.seats) {
-        (Reuse::TwoPiece | Reuse::SquareCut, None, Some(seats)) => seats,
-        _ => seated(&problem, &usual, &mut findings),
+    let seats = match found.seats {
+        Some(seats) => seats,
+        None => seated(&problem, &usual, &mut findings),
     };
-    let usual_pieces = usual
-        .iter()
-        .copied()
-        .collect::<Option<Vec<Seat>>>()
-        .map(|seats| seats.iter().map(|&s| Problem::pieces(s)).sum::<usize>());
+    let usual_pieces = complete(usual).map(|seats| Problem::pieces_of(&seats));
     let cutting = Cutting::new(&problem, &seats, rules);
     assemble(Laid {
         face,

@@ -53,7 +53,7 @@ pub(super) fn assemble(laid: Laid<'_>) -> FaceLayout {
         rules,
         ..
     } = laid;
-    let pieces_laid: usize = seats.iter().map(|&s| Problem::pieces(s)).sum();
+    let pieces_laid = Problem::pieces_of(seats);
     let opened = pieces_laid - cutting.spared();
     let (largest_pile, longest_wait_courses) = tally::waiting(problem, cutting);
     FaceLayout {

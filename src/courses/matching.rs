@@ -34,7 +34,7 @@ pub(super) fn matching(problem: &Problem, seats: &[Seat], wait: usize) -> Vec<Sh
     let mut seen = vec![usize::MAX; n];
     for o in 0..n {
         if closing_of[o].is_none() && !graph.partners[o].is_empty() {
-            graph.augment(o, o, &mut closing_of, &mut opening_of, &mut seen);
+            graph.augment(o, &mut closing_of, &mut opening_of, &mut seen);
         }
     }
     let mut pairs: Vec<Shared> = closing_of
@@ -84,29 +84,38 @@ impl Graph {
         Self { partners }
     }
 
+    /// Looks for a path from an opening piece without a partner to a closing piece without one, on which every second
+    /// step goes to a partner, and gives all pieces on it their new partners.
     fn augment(
         &self,
-        opening: usize,
-        round: usize,
+        start: usize,
         closing_of: &mut [Option<usize>],
         opening_of: &mut [Option<usize>],
         seen: &mut [usize],
-    ) -> bool {
-        for &(_, c) in &self.partners[opening] {
-            if seen[c] == round {
+    ) {
+        // The opening pieces on the path, each with the number of its partners that were asked.
+        let mut path = vec![(start, 0)];
+        while let Some((opening, asked)) = path.last_mut() {
+            let Some(&(_, closing)) = self.partners[*opening].get(*asked) else {
+                path.pop();
+                continue;
+            };
+            *asked += 1;
+            if seen[closing] == start {
                 continue;
             }
-            seen[c] = round;
-            let free = match opening_of[c] {
-                None => true,
-                Some(other) => self.augment(other, round, closing_of, opening_of, seen),
-            };
-            if free {
-                closing_of[opening] = Some(c);
-                opening_of[c] = Some(opening);
-                return true;
+            seen[closing] = start;
+            match opening_of[closing] {
+                Some(other) => path.push((other, 0)),
+                None => {
+                    for &(opening, asked) in &path {
+                        let (_, closing) = self.partners[opening][asked - 1];
+                        closing_of[opening] = Some(closing);
+                        opening_of[closing] = Some(opening);
+                    }
+                    return;
+                }
             }
         }
-        false
     }
 }

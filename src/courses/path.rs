@@ -11,7 +11,8 @@ use super::problem::{Problem, Seat};
 const KEPT: usize = 2000;
 /// So many are kept at first. A path so found is taken where no path takes fewer pieces.
 const KEPT_AT_FIRST: usize = 200;
-/// What a whole shingle off its step costs, in pieces: far less than a piece, so that pieces are counted first.
+/// What a run costs that is a whole shingle off its step, in pieces, at most. All runs of a layout together cost no more
+/// than half a piece, so that pieces are counted first.
 const OFF_STEP: f64 = 0.05;
 
 /// Places of a run that are looked at: as many as a set has bits. A grid has 50 at most, and a run a few stretches.
@@ -58,9 +59,8 @@ pub(super) fn shortest(problem: &Problem, origin: f64, step: f64, grid: f64) -> 
     }
     let fewest: usize = stops.iter().map(Stop::fewest_pieces).sum();
     let first = cheapest(problem, &stops, KEPT_AT_FIRST);
-    let pieces = |seats: &Vec<Seat>| seats.iter().map(|&s| Problem::pieces(s)).sum::<usize>();
     match first {
-        Some(seats) if pieces(&seats) == fewest => Some(seats),
+        Some(seats) if Problem::pieces_of(&seats) == fewest => Some(seats),
         _ => cheapest(problem, &stops, KEPT),
     }
 }
@@ -90,7 +90,7 @@ fn cheapest(problem: &Problem, stops: &[Stop], kept: usize) -> Option<Vec<Seat>>
 /// The places that a run may take, each with its cost.
 fn places(problem: &Problem, run: usize, target: f64, grid: f64) -> Vec<(f64, Seat)> {
     let room = &problem.runs[run];
-    let cells = (problem.width / grid).round().max(1.0) as usize;
+    let cells = problem.cells(grid);
     let start = problem.runs[0].left_reach;
     let on_grid = (0..cells).map(|k| start + k as f64 * grid);
     let ends = room.ranges.iter().flat_map(|r| [r.low, r.high]);
@@ -110,7 +110,8 @@ fn places(problem: &Problem, run: usize, target: f64, grid: f64) -> Vec<(f64, Se
                 }
                 Seat::Single { .. } => 0.0,
             };
-            (Problem::pieces(seat) as f64 + OFF_STEP * off, seat)
+            let off_step = OFF_STEP.min(1.0 / problem.runs.len() as f64);
+            (Problem::pieces(seat) as f64 + off_step * off, seat)
         })
         .take(PLACES)
         .collect()

@@ -5,6 +5,10 @@ use super::runs::Run;
 use super::shapes::{shape_of, slack};
 use super::{LayRules, ShingleFormat};
 
+/// Lengths are the same within this part of a shingle's width: two pieces come out of one shingle that are longer than
+/// it together by so much.
+pub(super) const TOLERANCE: f64 = 1e-7;
+
 /// Where the joints of a run lie.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) enum Seat {
@@ -32,7 +36,7 @@ pub(super) struct Problem {
 impl Problem {
     pub(super) fn new(runs: &[Run], format: &ShingleFormat, rules: &LayRules) -> Self {
         let width = format.width_in;
-        let tolerance = 1e-7 * width;
+        let tolerance = TOLERANCE * width;
         let mut left_shapes: Vec<Vec<(f64, f64)>> = Vec::new();
         let mut right_shapes: Vec<Vec<(f64, f64)>> = Vec::new();
         let mut rooms: Vec<RunRoom> = runs
@@ -196,6 +200,16 @@ impl Problem {
             first: r.low,
             whole: r.whole,
         })
+    }
+
+    /// Places of a grid within one shingle.
+    pub(super) fn cells(&self, grid: f64) -> usize {
+        (self.width / grid).round().max(1.0) as usize
+    }
+
+    /// Pieces of a whole layout.
+    pub(super) fn pieces_of(seats: &[Seat]) -> usize {
+        seats.iter().map(|&seat| Self::pieces(seat)).sum()
     }
 
     /// Pieces that the seat asks for, whole and cut.

@@ -41,8 +41,7 @@ pub(super) fn nearest(problem: &Problem, wait: usize, grid: f64) -> Option<(Vec<
         .into_iter()
         .take(COUNTED)
         .map(|(_, departing, seats)| {
-            let pieces: usize = seats.iter().map(|&s| Problem::pieces(s)).sum();
-            let opened = pieces - matching(problem, &seats, wait).len();
+            let opened = Problem::pieces_of(&seats) - matching(problem, &seats, wait).len();
             (cost(opened, departing), departing, seats)
         })
         .min_by(|a, b| a.0.total_cmp(&b.0))

@@ -14,14 +14,13 @@ pub(super) struct Score {
     pub(super) missing: usize,
 }
 
-/// Counts a layout exactly where one threshold says what fits and offcuts may wait, else by an upper bound on the
-/// shingles opened that ignores how long offcuts wait.
+/// Counts a layout as if offcuts might wait as long as they must: exactly where one threshold says what fits, else with
+/// what nearly fits counted as not fitting.
 pub(super) fn quick_score(problem: &Problem, lengths: &mut Lengths, seats: &[Seat]) -> Score {
     lengths.fill(problem, seats);
-    let pieces: usize = seats.iter().map(|&s| Problem::pieces(s)).sum();
     let (shared, missing) = lengths.shared();
     Score {
-        opened: pieces - shared,
+        opened: Problem::pieces_of(seats) - shared,
         missing,
     }
 }
@@ -60,8 +59,8 @@ struct Walk<'a> {
     limits: Limits,
     /// Places of the grid within a shingle.
     cells: usize,
-    /// As far as an offcut reaches, in runs.
-    span: usize,
+    /// For every run the range of runs that an offcut of it may serve.
+    within: Vec<(u32, u32)>,
     seats: Vec<Seat>,
     pieces_count: usize,
     lengths: Lengths,
@@ -79,9 +78,9 @@ impl<'a> Walk<'a> {
         Self {
             problem,
             limits,
-            cells: (problem.width / limits.grid).round().max(1.0) as usize,
-            span: limits.wait.min(problem.runs.len()),
-            pieces_count: seats.iter().map(|&s| Problem::pieces(s)).sum(),
+            cells: problem.cells(limits.grid),
+            within: problem.within(limits.wait),
+            pieces_count: Problem::pieces_of(&seats),
             seats,
             lengths,
             kept: exact.clone(),
@@ -133,11 +132,10 @@ impl<'a> Walk<'a> {
         best.opened
     }
 
-    /// A run to move: every other time one with a piece that nothing shares a shingle with, if it turns up soon.
+    /// A run to move: every other time the next one with a piece that nothing shares a shingle with, if there is one.
     fn pick(&mut self) -> usize {
-        let n = self.seats.len();
-        let run = self.random.below(n);
-        if !run.is_multiple_of(2) {
+        let run = self.random.below(self.seats.len());
+        if self.random.below(2) == 0 {
             return run;
         }
         self.exact.next_lonely(run).unwrap_or(run)
@@ -228,12 +226,8 @@ impl<'a> Walk<'a> {
             let at = start + self.random.below(self.cells) as f64 * self.limits.grid;
             return self.problem.seat_at(run, at);
         }
-        // A run as near as an offcut reaches, once round the face.
-        let n = self.problem.runs.len();
-        let mut other = run + n + self.random.below(2 * self.span + 1) - self.span;
-        while other >= n {
-            other -= n;
-        }
+        let (from, to) = self.within[run];
+        let other = from as usize + self.random.below((to - from) as usize);
         let there = self.seats[other];
         if pick < 80 {
             let y = self.problem.closing(other, there)?;
