@@ -33,3 +33,28 @@ pub(super) fn width_at(run: &Run, h: f64) -> f64 {
     }
     (-run.right.inner_at(h) - run.left.inner_at(h)).max(0.0)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::plain_faces::{format, problem, trapezoid};
+    use super::super::{EdgeKind, LayRules, lay_face};
+    use super::slice_bound;
+
+    /// Coordinates with seven decimals may leave a run wider than ten shingles by so little that its two end pieces still
+    /// come out of one shingle: then no course takes an eleventh.
+    #[test]
+    fn a_hundred_runs_each_a_hair_wider_than_ten_shingles_open_ten_each() {
+        let rules = LayRules {
+            rake_overhang_in: 0.0,
+            eave_overhang_in: 0.0,
+            ..LayRules::default()
+        };
+        let format = format("36x12");
+        let face = trapezoid(360.0 + 2e-6, 500.0, 0.0, EdgeKind::Rake);
+        let (runs, problem) = problem(&face, &format, &rules);
+        let laid = lay_face(&face, &format, &rules).unwrap_or_else(|f| unreachable!("{f:?}"));
+        assert_eq!((laid.runs.len(), laid.opened), (100, 1000));
+        assert_eq!(slice_bound(&runs, problem.width), 1000);
+        assert_eq!(laid.bound, 1000);
+    }
+}

@@ -102,6 +102,19 @@ pub fn changeover(
     courses: std::ops::Range<usize>,
 ) -> (Vec<Changeover>, Vec<Finding>) {
     let headroom = old.height_in - old.exposure_in - HEADLAP_IN;
+    if headroom <= 0.0 {
+        let too_much = Finding::warning(
+            "no-headlap",
+            format!(
+                "{} is {} in high and shows {} in: no course above it, however little it shows, keeps {HEADLAP_IN} in of headlap over it",
+                old.name, old.height_in, old.exposure_in
+            ),
+        );
+        return (
+            Vec::new(),
+            vec![too_much.remedy("change at a face boundary")],
+        );
+    }
     let first_exposure_in = new.exposure_in.min(headroom);
     let mut found: Vec<Changeover> = courses
         .filter(|&c| c > 0 && c < layout.courses)

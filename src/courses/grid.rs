@@ -92,7 +92,7 @@ impl<'a> Grid<'a> {
         if cells > 64 || problem.runs.len() > i16::MAX as usize {
             return None;
         }
-        let strips = Strips::new(units)?;
+        let strips = Strips::new(units);
         let mut grid = Self {
             problem,
             cells,

@@ -411,25 +411,31 @@ mod tests {
     use super::super::{EdgeKind, LayRules};
     use super::*;
 
-    /// One hip face, 50 ft along the eave.
-    fn hip(slope_ft: f64) -> Problem {
-        let face = trapezoid(600.0, 12.0 * slope_ft, 0.5, EdgeKind::Hip);
-        problem(&face, &format("36x12"), &LayRules::default()).1
+    /// One hip face of so many runs, 50 ft along the eave.
+    fn hip(runs: usize) -> Problem {
+        let face = trapezoid(600.0, 5.0 * runs as f64 - 0.5, 0.5, EdgeKind::Hip);
+        let problem = problem(&face, &format("36x12"), &LayRules::default()).1;
+        assert_eq!(problem.runs.len(), runs);
+        problem
     }
 
     #[test]
     fn while_runs_change_the_matching_stays_as_large_as_one_made_anew() {
         let mut random = Random::new(1);
-        // 32 and 91 runs: in one word and in two. Offcuts wait seven courses, or as long as they must.
-        for (slope_ft, wait) in [(15.0, 7), (42.5, 7), (15.0, usize::MAX), (42.5, usize::MAX)] {
-            let problem = hip(slope_ft);
-            let runs = problem.runs.len();
+        // In one word, in just one, in two; up to runs of one piece. Offcuts wait seven courses, or as long as they must.
+        let all = [33, 64, 65, 118].map(|runs| [(runs, 7), (runs, usize::MAX)]);
+        for (runs, wait) in all.into_iter().flatten() {
+            let problem = hip(runs);
             let start = problem.runs[0].left_reach;
             let mut seats: Vec<Seat> = (0..runs).map(|run| problem.any_seat(run)).collect();
             let mut pairing = Pairing::new(&problem, &seats, wait);
             for change in 0..400 {
                 let run = random.below(runs);
-                let Some(seat) = problem.seat_at(run, start + random.unit() * problem.width) else {
+                let joints = problem.seat_at(run, start + random.unit() * problem.width);
+                let single = problem.runs[run].single.then_some(Seat::Single {
+                    as_closing: random.below(2) == 0,
+                });
+                let Some(seat) = single.or(joints) else {
                     continue;
                 };
                 seats[run] = seat;
@@ -442,8 +448,8 @@ mod tests {
 
     #[test]
     fn the_next_lonely_run_is_looked_for_once_round_the_face() {
-        let problem = hip(42.5);
-        let runs = problem.runs.len();
+        let runs = 102;
+        let problem = hip(runs);
         let seats: Vec<Seat> = (0..runs).map(|run| problem.any_seat(run)).collect();
         let mut pairing = Pairing::new(&problem, &seats, 7);
         for side in [&mut pairing.openings, &mut pairing.closings] {

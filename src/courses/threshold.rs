@@ -80,8 +80,8 @@ impl Lengths {
         change(&mut self.closings, y_old, y_new);
     }
 
-    /// The number of shared shingles, and the sum over all closing pieces of how many of those as long or longer
-    /// find no opening piece: what is missing, even where it is not the tightest place.
+    /// The number of shared shingles, and the sum over all closing pieces, the longest first, of how many so far find no
+    /// opening piece: what is missing, even where it is not the tightest place.
     pub(super) fn shared(&self) -> (usize, usize) {
         let mut fitting = 0;
         let mut worst = 0;
@@ -119,5 +119,66 @@ fn change(sorted: &mut Vec<f64>, old: Option<f64>, new: Option<f64>) {
         }
         (None, Some(new)) => sorted.insert(place(sorted, new), new),
         (None, None) => {}
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::hall::{Strips, Tally};
+    use super::super::plain_faces::{format, problem, trapezoid};
+    use super::super::random::Random;
+    use super::super::{EdgeKind, LayRules};
+    use super::*;
+
+    #[test]
+    fn lengths_kept_while_runs_change_are_those_of_the_layout() {
+        let face = trapezoid(300.0, 300.0, 0.48, EdgeKind::Hip);
+        let problem = problem(&face, &format("36x12"), &LayRules::default()).1;
+        let runs = problem.runs.len();
+        let mut random = Random::new(5);
+        let mut seats: Vec<Seat> = (0..runs).map(|run| problem.any_seat(run)).collect();
+        let mut kept = Lengths::new(&problem);
+        kept.fill(&problem, &seats);
+        for _ in 0..500 {
+            let run = random.below(runs);
+            let single = problem.runs[run].single.then_some(Seat::Single {
+                as_closing: random.below(2) == 0,
+            });
+            let at = random.unit() * problem.width;
+            let Some(seat) = single.or_else(|| problem.seat_at(run, at)) else {
+                continue;
+            };
+            kept.replace(&problem, run, seats[run], seat);
+            seats[run] = seat;
+            let mut anew = Lengths::new(&problem);
+            anew.fill(&problem, &seats);
+            assert_eq!(kept.openings, anew.openings);
+            assert_eq!(kept.closings, anew.closings);
+        }
+    }
+
+    #[test]
+    fn whole_units_are_counted_alike_in_strips_and_in_lengths() {
+        let face = trapezoid(300.0, 100.0, 0.0, EdgeKind::Rake);
+        let problem = problem(&face, &format("36x12"), &LayRules::default()).1;
+        let strips = Strips::new(36);
+        let mut random = Random::new(9);
+        for pieces in 1..200 {
+            let mut tally = Tally::new();
+            let mut lengths = Lengths::new(&problem);
+            for _ in 0..pieces {
+                let (opening, closing) = (random.below(37), random.below(37));
+                tally.add_opening(strips.place(opening));
+                tally.add_closing(strips.place(36 - closing));
+                lengths.openings.push(opening as f64);
+                lengths.closings.push(closing as f64);
+            }
+            lengths.openings.sort_by(f64::total_cmp);
+            lengths.closings.sort_by(f64::total_cmp);
+            let (shared, missing) = lengths.shared();
+            assert_eq!(tally.unserved(strips), pieces - shared);
+            // Pieces alike are missed together there, and one after another here.
+            assert!(tally.missing(strips) >= missing);
+        }
     }
 }

@@ -3,9 +3,12 @@
 use std::collections::BTreeMap;
 
 use eavewright::courses::{
-    CourseFace, EndPiece, FaceLayout, LayRules, Pattern, Reuse, RunLayout, endless_clearance_in,
-    formats, lay_face, longest_clean_run_in, nailing, start_cycle,
+    Choices, CourseFace, EdgeKind, Effort, EndPiece, FaceLayout, FaceRing, LayRules, Layout,
+    Pattern, Reuse, RunLayout, changeover, endless_clearance_in, formats, lay_face, lay_face_with,
+    longest_clean_run_in, nailing, start_cycle,
 };
+use eavewright::geometry::Point;
+use eavewright::roof::FaceId;
 use eavewright::units::Pitch;
 
 use crate::courses::gable_face;
@@ -349,6 +352,24 @@ fn a_stretch_without_joints_too_close_is_as_long_as_the_best_of_all_first_joints
 }
 
 #[test]
+fn over_a_format_that_shows_nearly_all_of_its_height_no_other_begins() {
+    let rules = LayRules::default();
+    let new = formats::by_name("42x14", &[]).unwrap();
+    let mut old = three_tab();
+    let codes = |old: &_| {
+        let laid = lay_face(&face(359.0, 120.0), old, &rules).unwrap();
+        let (found, findings) = changeover(&laid, old, &new, &rules, 1..laid.courses);
+        let codes: Vec<&str> = findings.iter().map(|f| f.code).collect();
+        (found.len(), codes.contains(&"no-headlap"))
+    };
+    // 12 in high: 10 in leave no more than the 2 in of headlap.
+    old.exposure_in = 10.0;
+    assert_eq!(codes(&old), (0, true));
+    old.exposure_in = 9.0;
+    assert!(!codes(&old).1);
+}
+
+#[test]
 fn joints_may_be_kept_half_a_shingle_apart_and_no_farther() {
     let mut rules = LayRules {
         second_joint_distance_in: 0.0,
@@ -359,4 +380,55 @@ fn joints_may_be_kept_half_a_shingle_apart_and_no_farther() {
     assert!(lay(&rules).is_ok());
     rules.joint_distance_in = 18.1;
     assert!(lay(&rules).is_err());
+}
+
+#[test]
+fn a_face_up_to_a_point_has_the_steps_that_its_runs_with_joints_can_keep() {
+    // A hip end 10 ft wide at 4 in 12: the run at the tip is one piece and has no joint.
+    let up = 60.0 * (1.0_f64 + 1.0 / 9.0).sqrt();
+    let points = vec![
+        Point::new(0.0, 0.0),
+        Point::new(120.0, 0.0),
+        Point::new(60.0, up),
+    ];
+    let ring = FaceRing::new(points, vec![EdgeKind::Eave, EdgeKind::Hip, EdgeKind::Hip]);
+    let hip_end = CourseFace::new(FaceId(0), ring, Vec::new()).unwrap();
+    let format = formats::by_name("36x12", &[]).unwrap();
+    let rules = LayRules::default();
+    let laid = lay_face(&hip_end, &format, &rules).unwrap();
+    assert!(laid.runs.last().unwrap().joints_in.is_empty());
+    assert!(!laid.steps.is_empty());
+    for step in &laid.steps {
+        assert!(step.offset_in >= rules.joint_distance_in && step.opened >= laid.bound);
+    }
+}
+
+#[test]
+fn without_reuse_no_step_is_said_to_be_laid_that_is_not() {
+    // Between two valleys that are run through, no step can be kept on every course.
+    let points = vec![
+        Point::new(0.0, 0.0),
+        Point::new(59.0, 0.0),
+        Point::new(69.5, 15.0),
+        Point::new(-10.5, 15.0),
+    ];
+    let valley = EdgeKind::ValleyThrough;
+    let kinds = vec![EdgeKind::Eave, valley, EdgeKind::Ridge, valley];
+    let face = CourseFace::new(FaceId(0), FaceRing::new(points, kinds), Vec::new()).unwrap();
+    let format = formats::by_name("36x12", &[]).unwrap();
+    let choices = Choices {
+        layout: Layout::Regular,
+        ..Choices::default()
+    };
+    let told = |reuse| {
+        let rules = LayRules {
+            reuse,
+            ..LayRules::default()
+        };
+        let laid = lay_face_with(&face, &format, &rules, &choices, Effort::default()).unwrap();
+        assert!(laid.steps.is_empty());
+        laid.findings.iter().any(|f| f.code == "no-repeated-step")
+    };
+    assert!(told(Reuse::TwoPiece));
+    assert!(!told(Reuse::None));
 }
