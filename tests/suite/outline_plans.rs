@@ -9,7 +9,7 @@ use eavewright::roof::map::{self, MapOptions, PlanMap};
 use eavewright::roof::outline::{
     self, CatchUp, OutlineOptions, OutlineRules, Overhangs, to_plan_map,
 };
-use eavewright::roof::{EdgeClass, Roof, SolveOptions};
+use eavewright::roof::{EdgeClass, Roof, RoofOptions, SolveOptions};
 
 use crate::outline_shapes::{ring, with_pitches};
 
@@ -134,6 +134,23 @@ fn walls_traced_are_moved_out_by_the_overhang_of_eaves_and_of_rakes() {
     let lengths = [(Eave, 84.0), (Ridge, 42.0), (Rake, rakes)];
     let roof = roof_with("walls-40x24-two-gables", &options);
     measures(&roof, 42.0 * 27.0, &lengths);
+}
+
+/// Lines that are drawn are not moved out, so a roof drawn between walls would be taken off too small.
+#[test]
+fn faces_that_are_drawn_on_walls_are_refused() {
+    let path =
+        PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("fixtures/roofs/gable-40x24-6in12/plan.svg");
+    let drawing = Drawing::read(&fs::read(path).unwrap(), &ReadOptions::default()).unwrap();
+    let mut options = RoofOptions::default();
+    assert!(Roof::from_drawing(&drawing, &options).is_ok());
+    options.outline.walls = Some(Overhangs {
+        eave_ft: 1.0,
+        rake_ft: 0.5,
+    });
+    let unsolved = Roof::from_drawing(&drawing, &options).unwrap_err();
+    let codes: Vec<&str> = unsolved.findings.iter().map(|f| f.code).collect();
+    assert!(codes.contains(&"walls-with-drawn-faces"), "{codes:?}");
 }
 
 #[test]

@@ -34,7 +34,7 @@ pub struct Overhangs {
 /// taken out. What was noticed is told in the findings of the new map.
 ///
 /// # Errors
-/// Every outline that has no roof, with its reason, place and remedy.
+/// Every outline that has no roof, with its reason, place and remedy; and faces that are drawn, where walls were traced.
 pub fn build_outlines(
     maps: &mut Vec<PlanMap>,
     drawing: &Drawing,
@@ -52,6 +52,9 @@ pub fn build_outlines(
             }
         }
     }
+    if options.walls.is_some() {
+        errors.extend(maps.iter().find_map(drawn_on_walls));
+    }
     if !errors.is_empty() {
         errors.extend(maps.iter().flat_map(|m| m.findings.clone()));
         return Err(errors);
@@ -63,6 +66,22 @@ pub fn build_outlines(
         share_openings(&mut here, drawing);
     }
     Ok(())
+}
+
+/// Eaves and rakes are moved out from walls where hips, valleys and ridges are built; lines that are drawn stay where
+/// they are, and a roof measured between walls is too small.
+fn drawn_on_walls(map: &PlanMap) -> Option<Finding> {
+    let drawn = map.faces.iter().find(|face| face.pitch.is_some())?;
+    let corners = map.corners(drawn.rings.first()?);
+    let told = Finding::error(
+        "walls-with-drawn-faces",
+        "The plan is said to be traced on the walls, but its faces are drawn: only the outline of walls alone is moved out by the overhang.",
+    )
+    .remedy("Draw the outline of the walls alone, with the pitches at its sides; or trace the edges of the eaves and rakes, and take `traced = \"walls\"` out of the job file.");
+    Some(match corners.first() {
+        Some(&corner) => told.place(Place::at(corner)),
+        None => told,
+    })
 }
 
 /// A pitch beside a side stands in no face, but it is used all the same.
