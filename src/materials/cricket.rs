@@ -35,7 +35,9 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
     }
     for opening in flashing::openings(site) {
         let width_in = opening.width.to_inches();
-        if width_in <= WIDER_THAN_IN || opening.kind.contains("skylight") {
+        // Astride a ridge no slope falls to it.
+        let falls_to_it = opening.head.to_feet() > 0.0;
+        if width_in <= WIDER_THAN_IN || opening.kind.contains("skylight") || !falls_to_it {
             continue;
         }
         let said = format!(

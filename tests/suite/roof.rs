@@ -454,7 +454,8 @@ fn a_chimney_across_the_ridge_shortens_the_ridge() {
     near(opening.apron.to_feet(), 6.0, 1e-9);
     near(opening.head.to_feet(), 0.0, 1e-9);
     assert_eq!(opening.faces.len(), 2);
-    assert!(codes(&roof).contains(&"cricket"), "3 ft is over 30 in");
+    // 3 ft is over 30 in, but no slope falls to it.
+    assert!(!codes(&roof).contains(&"cricket"));
     for face in &roof.faces {
         for (i, side) in face.outline.sides.iter().enumerate() {
             let (a, b) = (
@@ -470,6 +471,41 @@ fn a_chimney_across_the_ridge_shortens_the_ridge() {
                 );
             }
         }
+    }
+}
+
+/// The roof beyond the ridge falls away from it: an apron there, no head flashing and no cricket. A foot farther down it
+/// has all of these.
+#[test]
+fn a_chimney_whose_upper_side_lies_on_the_ridge_has_aprons_above_and_below() {
+    let at = |low: f64| {
+        let ring = [
+            (10.0, low),
+            (13.0, low),
+            (13.0, low + 2.0),
+            (10.0, low + 2.0),
+        ];
+        let ring: Vec<Point> = ring.map(|(x, y)| Point::new(x, y)).to_vec();
+        let mut map = plan(&gable());
+        map.openings.push(MapOpening {
+            outline: ring.clone(),
+            kind: "chimney",
+            source: Default::default(),
+            parts: vec![OpeningPart {
+                face: 0,
+                ring,
+                whole: false,
+            }],
+        });
+        Roof::solve(&[map], &SolveOptions::default()).unwrap()
+    };
+    for (low, apron, head) in [(10.0, 6.0, 0.0), (9.0, 3.0, 3.0)] {
+        let roof = at(low);
+        let opening = &roof.openings[0];
+        near(opening.apron.to_feet(), apron, 1e-9);
+        near(opening.head.to_feet(), head, 1e-9);
+        near(opening.sides.to_feet(), 4.0 * 1.25_f64.sqrt(), 1e-9);
+        assert_eq!(codes(&roof).contains(&"cricket"), head > 0.0);
     }
 }
 

@@ -6,7 +6,7 @@ use geo::{Area as _, BooleanOps, LineString, Polygon};
 
 use crate::geometry::{Plane, Point, Vector, ring};
 use crate::roof::map::{MapOpening, OpeningPart, PlanMap};
-use crate::roof::{Edge, EdgeId, FaceId, Opening, OpeningId, Penetration, Ring, Roof, Side};
+use crate::roof::{Edge, EdgeId, Face, FaceId, Opening, OpeningId, Penetration, Ring, Roof, Side};
 use crate::units::{Area, Length};
 use crate::{Finding, Place};
 
@@ -18,6 +18,8 @@ use super::words;
 const ON_LINE_FT: f64 = 1e-4;
 /// Pieces shorter than this (feet) are rounding.
 const LEAST_FT: f64 = 1e-4;
+/// What a side of an opening is flashed to is looked for so far out from it (feet): beyond an edge that it lies on.
+const BESIDE_FT: f64 = 0.01;
 /// A chimney or other penetration wider than this is to have a cricket on its upper side (IRC R903.2.2), in feet.
 const CRICKET_OVER_FT: f64 = 30.0 / 12.0;
 /// cos 45°: a side nearer to level than to the fall is apron or head, the rest are sides.
@@ -82,29 +84,29 @@ fn roof_faces(
 /// The opening with its flashing, measured on the faces that it lies in.
 fn measured(roof: &Roof, opening: &MapOpening, parts: &[(FaceId, &OpeningPart)]) -> Opening {
     let (mut apron, mut sides, mut head, mut width) = (0.0, 0.0, 0.0, 0.0_f64);
-    for &(face, part) in parts {
-        let face = roof.face(face);
-        let Some(fall) = face.fall() else {
-            // On a level face there is no above and below: all of it is upstand, told as sides.
-            sides += ring::perimeter(&part.ring);
-            continue;
-        };
+    for &(id, part) in parts {
+        let face = roof.face(id);
         for (a, b) in ring::sides(&part.ring) {
             if !on_ring(&opening.outline, a, b) {
                 continue;
             }
-            let length = true_length(face.plane, a, b);
             // The ring is counter-clockwise, so its outside is on the right.
-            let down = (b - a).unit().map_or(0.0, |t| -t.turn_left().dot(fall));
-            if down > DIAGONAL {
-                apron += length;
-            } else if down < -DIAGONAL {
-                head += length;
-            } else {
-                sides += length;
+            let out = (b - a).unit().map_or(Vector::default(), |t| -t.turn_left());
+            // A side that lies on a ridge is flashed to the face beyond; one on an eave or a rake to none.
+            let Some(beside) = face_at(roof, face, a.lerp(b, 0.5) + out * BESIDE_FT) else {
+                continue;
+            };
+            let length = true_length(face.plane, a, b);
+            match beside.fall().map(|fall| out.dot(fall)) {
+                Some(down) if down > DIAGONAL => apron += length,
+                Some(down) if down < -DIAGONAL => head += length,
+                // On a level face there is no above and below: all of it is upstand, told as sides.
+                Some(_) | None => sides += length,
             }
         }
-        width = width.max(extent(&part.ring, fall.turn_left()));
+        if let Some(fall) = face.fall() {
+            width = width.max(extent(&part.ring, fall.turn_left()));
+        }
     }
     Opening {
         kind: opening.kind.to_string(),
@@ -116,6 +118,20 @@ fn measured(roof: &Roof, opening: &MapOpening, parts: &[(FaceId, &OpeningPart)])
         width: Length::feet(width),
         source: opening.source.clone(),
     }
+}
+
+/// The face at a place beside another one: that itself, or the one of its level beyond its edge.
+fn face_at<'r>(roof: &'r Roof, face: &'r Face, at: Point) -> Option<&'r Face> {
+    let has = |face: &Face| {
+        let corners: Vec<Point> = face.outline.corners.iter().map(|c| c.plan()).collect();
+        ring::contains(&corners, at)
+    };
+    if has(face) {
+        return Some(face);
+    }
+    roof.faces
+        .iter()
+        .find(|other| other.level == face.level && has(other))
 }
 
 fn extent(points: &[Point], along: Vector) -> f64 {
@@ -132,8 +148,10 @@ fn true_length(plane: Plane, a: Point, b: Point) -> f64 {
 
 fn cricket(opening: &Opening) -> Option<Finding> {
     let width = opening.width.to_feet();
-    // A skylight's frame is flashed as a unit; chimneys and openings of unknown kind are told.
-    if width <= CRICKET_OVER_FT || opening.kind == "skylight" {
+    // A skylight's frame is flashed as a unit; chimneys and openings of unknown kind are told. Where they stand astride a
+    // ridge no slope falls to them.
+    let falls_to_it = opening.head.to_feet() > LEAST_FT;
+    if width <= CRICKET_OVER_FT || opening.kind == "skylight" || !falls_to_it {
         return None;
     }
     let at = ring::centroid(&opening.outline);
