@@ -525,6 +525,24 @@ fn edges_on_a_wall_are_headwalls_and_sidewalls() {
     near(length(&roof, EdgeClass::Rake), 12.6491, 1e-4);
 }
 
+/// A gable of 40 by 24 ft at 6 in 12, and a lean-to 12 ft wide at 3 in 12 against the wall of its gable end: the head of the
+/// lean-to is under the wall, the rakes of the gable are over it, 2 × 12 × √1.25 ft at either end.
+#[test]
+fn a_gable_ends_over_the_wall_that_a_lean_to_leans_against() {
+    let plan = br#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 700 400">
+        <g id="roof" fill="none" stroke="black"><path d="M100 100H500V340H100ZM100 220H500M500 160H620V280H500"/></g>
+        <g id="wall"><path d="M500 160V280" stroke="red"/></g>
+        <g id="fall"><path d="M520 220H600" stroke="blue"/></g>
+        <g id="dimensions"><path d="M100 60H500" stroke="green"/><text x="300" y="56">40'</text></g>
+        <text x="300" y="160">6/12</text><text x="300" y="280">6/12</text><text x="560" y="220">3/12</text></svg>"#;
+    let roof = crate::support::roof_of(plan).unwrap();
+    near(length(&roof, EdgeClass::Headwall), 12.0, 1e-6);
+    near(length(&roof, EdgeClass::Sidewall), 0.0, 1e-9);
+    let lean_to_rakes = 2.0 * 12.0 * (1.0_f64 + 1.0 / 16.0).sqrt();
+    let rakes = 4.0 * 12.0 * 1.25_f64.sqrt() + lean_to_rakes;
+    near(length(&roof, EdgeClass::Rake), rakes, 1e-3);
+}
+
 #[test]
 fn an_upper_level_stands_on_the_lower_roof_and_what_it_covers_is_told() {
     let lower = plan(&gable());

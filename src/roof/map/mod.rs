@@ -34,8 +34,8 @@ use std::sync::Arc;
 pub use build::{MapOptions, build, build_from};
 pub(in crate::roof) use load::too_many_lines;
 pub(in crate::roof) use lost::roof_left_out;
-pub(in crate::roof) use openings::share_openings;
 pub use openings::{MapOpening, MapPipe, OpeningPart};
+pub(in crate::roof) use openings::{is_against_an_opening, share_openings};
 pub use outline::{OutlinePlan, SidePlan};
 pub use select::{StrokeSet, candidates};
 

@@ -116,14 +116,26 @@ pub(super) fn place_openings(map: &mut PlanMap, drawing: &Drawing) {
 /// Roof lines along the side of a chimney: what is on their other side is inside it, so the planes do not meet there but
 /// end against it, as a cricket does.
 fn stand_against(map: &mut PlanMap, ring: &[Point]) {
-    let reach = AGAINST_FT + map.tolerance_ft;
-    let on = |p: Point| ring::sides(ring).any(|(a, b)| to_segment(p, a, b) <= reach);
     for edge in &mut map.edges {
         let (a, b) = (map.nodes[edge.a], map.nodes[edge.b]);
-        if on(a) && on(b) && on(a.midpoint(b)) {
+        if lies_along(ring, a, b, map.tolerance_ft) {
             edge.on_wall = true;
         }
     }
+}
+
+fn lies_along(ring: &[Point], a: Point, b: Point, tolerance_ft: f64) -> bool {
+    let reach = AGAINST_FT + tolerance_ft;
+    let on = |p: Point| ring::sides(ring).any(|(a, b)| to_segment(p, a, b) <= reach);
+    on(a) && on(b) && on(a.midpoint(b))
+}
+
+/// Whether an edge of a map lies along the side of an opening.
+pub(in crate::roof) fn is_against_an_opening(map: &PlanMap, edge: usize) -> bool {
+    let (a, b) = (map.nodes[map.edges[edge].a], map.nodes[map.edges[edge].b]);
+    map.openings
+        .iter()
+        .any(|opening| lies_along(&opening.outline, a, b, map.tolerance_ft))
 }
 
 fn to_segment(p: Point, a: Point, b: Point) -> f64 {

@@ -1,7 +1,7 @@
 //! Puts solved sheets together into one [`Roof`]: faces with their rings, edges with their classes, names.
 
 use crate::geometry::{Plane, Point, Point3, Vector, ring};
-use crate::roof::map::{DirectedEdge, PlanMap};
+use crate::roof::map::{DirectedEdge, PlanMap, is_against_an_opening};
 use crate::roof::{Edge, EdgeClass, EdgeId, Face, FaceId, Ring, Roof, Side};
 use crate::units::{Area, Length, METRES_PER_FOOT, Pitch};
 
@@ -183,7 +183,8 @@ impl Builder<'_> {
                 level,
                 normal,
             ),
-            None if self.is_eave_over_wall(index, first, level) => EdgeClass::Eave,
+            None if self.is_over_wall(index, first) && level => EdgeClass::Eave,
+            None if self.is_over_wall(index, first) => EdgeClass::Rake,
             None if source.on_wall || self.is_lower_side(index, first) => classes::at_wall(level),
             None => classes::outer(gradient(first), flat(first), level, normal),
         };
@@ -201,9 +202,11 @@ impl Builder<'_> {
         }
     }
 
-    /// Whether a face drips over a wall that a lower roof leans against: it falls to the wall's line, and what lies on
-    /// the other side of it falls away. Were both under the wall, the first would drain into it.
-    fn is_eave_over_wall(&self, index: usize, face: usize, level: bool) -> bool {
+    /// Whether the wall that an edge lies on is beneath its face, and a lower roof leans against it, which falls away from
+    /// it. A face that falls to the wall drips over it: were both under the wall, it would drain into it. One that falls
+    /// along the wall ends over the level head of the lower roof with its rake, as a gable does; a cricket ends against
+    /// its chimney.
+    fn is_over_wall(&self, index: usize, face: usize) -> bool {
         let edge = &self.solved.sheet.edges[index];
         let (Some(left), Some(right)) = (edge.left, edge.right) else {
             return false;
@@ -215,7 +218,17 @@ impl Builder<'_> {
         } else {
             (left, -to_left)
         };
-        edge.on_wall && level && gradient(face).dot(into) > 0.0 && gradient(other).dot(into) > 0.0
+        let is_level = |f: usize| {
+            let (a, b) = (self.corner(edge.a, f), self.corner(edge.b, f));
+            classes::is_level(b.z - a.z, a.plan().distance(b.plan()))
+        };
+        let leans = |f: usize| gradient(f).dot(into) > 0.0;
+        let chimney = || is_against_an_opening(self.map, self.solved.sheet.edge_ids[index]);
+        let over = match is_level(face) {
+            true => leans(face),
+            false => is_level(other) && !chimney(),
+        };
+        edge.on_wall && leans(other) && over
     }
 
     /// Whether a face is the lower one at a step.
