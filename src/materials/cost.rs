@@ -106,7 +106,7 @@ pub struct CostSheet {
     pub labour: Vec<CostLine>,
     /// Sums put by.
     pub allowances: Vec<CostLine>,
-    /// Tax that the contractor pays on materials: a cost.
+    /// Tax that the contractor pays on materials, hauling left out: a cost.
     pub tax_on_materials: Decimal,
     /// All of the above.
     pub cost: Decimal,
@@ -201,7 +201,10 @@ pub fn cost_sheet(inputs: &CostInputs<'_>) -> Result<(CostSheet, Vec<Finding>), 
         })
         .collect();
     let bought = total(&materials);
-    let tax_on_materials = round.percent(bought, bidding.tax_on_materials_percent);
+    // What hauls the old roof away is a service and no material.
+    let services = materials.iter().filter(|l| l.work == Work::TearOff);
+    let services: Decimal = services.filter_map(|l| l.amount).sum();
+    let tax_on_materials = round.percent(bought - services, bidding.tax_on_materials_percent);
     let cost = bought + tax_on_materials + total(&labour) + total(&allowances);
     let overhead = round.percent(cost, bidding.overhead_percent);
     let base = cost + overhead;

@@ -1,7 +1,9 @@
 //! Prices, cost sheet and bid: exact to the cent, and every total the sum of its lines.
 
 use eavewright::job::Job;
-use eavewright::materials::{Alternate, CostInputs, CostSheet, MaterialList, Offer, PriceList};
+use eavewright::materials::{
+    Alternate, CostInputs, CostSheet, MaterialList, Offer, PriceList, Work,
+};
 use eavewright::roof::Roof;
 
 use crate::materials_support::{courses, gable, gable_with_wing};
@@ -43,6 +45,19 @@ fn add_up(cost: &CostSheet) {
     for amount in cost.lines().filter_map(|l| l.amount) {
         assert_eq!(amount, amount.round_dp(2));
     }
+}
+
+#[test]
+fn hauling_is_a_service_and_bears_no_tax_on_materials() {
+    let cost = demo(&gable(40.0, 24.0, 6.0), BUSY).cost;
+    let (hauled, bought): (Vec<_>, Vec<_>) = cost
+        .materials
+        .iter()
+        .partition(|line| line.work == Work::TearOff);
+    assert_eq!(hauled.len(), 1, "{hauled:?}");
+    let bought: rust_decimal::Decimal = bought.iter().filter_map(|line| line.amount).sum();
+    let tax = bought * rust_decimal::Decimal::new(625, 4);
+    assert!((cost.tax_on_materials - tax).abs() <= rust_decimal::Decimal::new(5, 3));
 }
 
 #[test]
