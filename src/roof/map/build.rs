@@ -191,6 +191,7 @@ fn build_level(
     let kinds = kinds(&context);
     let (mut map, face_index) = assemble(&context, &kinds, level);
     map.findings = kinds.findings.clone();
+    map.findings.extend(tell::too_small(&map));
     map.findings.extend(attempt.tangled_at.map(tell::tangled));
     tell::open_lines(&context, &kinds.parts, &mut map.findings);
     map.largest_move = tell::mending(&context, &kinds.parts, &mut map.findings);

@@ -1,5 +1,6 @@
 //! Findings about what snapping and mending did, each kind told once with its number and its farthest place.
 
+use super::PlanMap;
 use super::attempt::{Attempt, Speck, long_loose_links};
 use super::build::PitchLabel;
 use super::halfedge::Subdivision;
@@ -136,6 +137,25 @@ pub(super) fn mending(
 }
 
 /// What was given to the face beside it: left-overs of the tracing, and strips too long and too wide to be any.
+/// Faces with a pitch in them that are smaller than what the tolerance can tell from none: of one whose corners all but
+/// lie on a line, rounding decides whether it has an area.
+pub(super) fn too_small(map: &PlanMap) -> Vec<Finding> {
+    let least = map.tolerance_ft.powi(2);
+    let outer = map.faces.iter().filter_map(|face| face.rings.first());
+    outer
+        .map(|ring| map.corners(ring))
+        .filter(|corners| ring::signed_area(corners) <= least)
+        .map(|corners| {
+            Finding::error(
+                "face-too-small",
+                "The lines round this pitch close a face too small to be told from a slip of the tracing.",
+            )
+            .remedy("Move the pitch into the face that it is meant for, or leave out the lines that cross beside it.")
+            .place(Place::at(ring::centroid(&corners)))
+        })
+        .collect()
+}
+
 fn specks(attempt: &Attempt) -> Vec<Finding> {
     let meant = |s: &Speck| s.length_ft() >= LONG_FT && s.width_ft() > attempt.tolerance;
     let (strips, left_overs): (Vec<Speck>, Vec<Speck>) =
