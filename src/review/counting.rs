@@ -8,7 +8,7 @@ use crate::roof::{EdgeClass, Face, FaceId, Roof, Side};
 
 /// Slopes whose falls turn by less than this fall to one side: what tracing turns them by.
 const SAME_SIDE_DEG: f64 = 2.0;
-/// Sets of faces left out are looked for where a roof has no more faces than this: ten have 375 sets of up to half of them.
+/// Sets of faces left out are looked for where a roof has no more faces than this: ten have 637 sets of up to half of them.
 const MOST_FACES: usize = 10;
 /// Sets are so many that one always lies near: one must be met so closely that a figure stated at random would meet any
 /// of its size or smaller once in fifty times.

@@ -33,7 +33,7 @@ pub(super) fn compare(roof: &Roof, tongue: Tongue) -> Vec<Finding> {
     };
     let implied = match outline::build(&input, &OutlineRules::default()) {
         Ok(implied) => implied,
-        Err(problem) => return vec![not_implied(&problem)],
+        Err(problem) => return vec![not_implied(&problem, &input)],
     };
     let inner: Vec<(&Edge, DrawnLine)> = roof.edges.iter().filter_map(inner).collect();
     let drawn: Vec<DrawnLine> = inner.iter().map(|(_, line)| *line).collect();
@@ -205,14 +205,22 @@ fn drawn_elsewhere(edge: &Edge, distance_ft: f64, at: Point, tongue: Tongue) -> 
 }
 
 /// The outline alone gives no roof: the drawn lines are left unjudged.
-fn not_implied(problem: &OutlineProblem) -> Finding {
-    Finding::note(
+fn not_implied(problem: &OutlineProblem, input: &OutlineInput) -> Finding {
+    let mut finding = Finding::note(
         "lines-not-compared",
         format!(
             "Drawn lines were not compared with those that eaves, gables and pitches alone would give, since these give no roof: {problem}"
         ),
     )
-    .remedy("Nothing need be wrong with the drawn roof; look at its ridges, hips and valleys yourself.")
+    .remedy("Nothing need be wrong with the drawn roof; look at its ridges, hips and valleys yourself.");
+    let middles: Vec<Point> = (input.rings.iter())
+        .flat_map(|ring| (0..ring.len()).map(|i| (ring[i].start, ring[(i + 1) % ring.len()].start)))
+        .map(|(start, end)| start.midpoint(end))
+        .collect();
+    let sides = problem.sides();
+    let at = sides.iter().filter_map(|&side| middles.get(side));
+    finding.places.extend(at.map(|&p| Place::at(p)));
+    finding
 }
 
 fn not_drawn(

@@ -489,3 +489,25 @@ fn findings_print_numbers_as_the_table_does() {
     let told = &review.findings[0].message;
     assert!(told.contains("4,293.3 ft² against 1,073.3 ft²"), "{told}");
 }
+
+/// The wing of 16 ft drawn flush with the main eave: the eave goes on in line as rakes, and the outline does not say where the
+/// slope ends.
+#[test]
+fn lines_that_could_not_be_compared_are_told_with_the_reason() {
+    let svg = String::from_utf8(fixture("wing-left-out")).unwrap();
+    let flush = svg
+        .replace("208,386 352,386", "280,296")
+        .replace("y1=\"386\"", "y1=\"296\"")
+        .replace("x=\"244\" y=\"341\"", "x=\"262\" y=\"269\"")
+        .replace("x=\"316\" y=\"341\"", "x=\"298\" y=\"269\"");
+    let (roof, review) = review(flush.as_bytes(), None, &ReviewSettings::default());
+    assert_eq!(roof.faces.len(), 4);
+    let note = |code| review.findings.iter().find(|f| f.code == code);
+    let told = note("lines-not-compared").unwrap();
+    assert!(
+        told.message.contains("one straight line"),
+        "{}",
+        told.message
+    );
+    assert_eq!(told.places.len(), 2);
+}
