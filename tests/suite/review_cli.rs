@@ -187,7 +187,7 @@ fn a_list_on_standard_input_that_is_too_coarse_is_said_to_be_so_with_status_0() 
     let folder = folder_with("roofs/gable-40x24-6in12/plan.svg");
     fs::write(folder.path().join("areas.csv"), "total,11 squares\n").unwrap();
     let output = Command::new(env!("CARGO_BIN_EXE_eavewright"))
-        .args(["check", "plan.svg", "--against", "-"])
+        .args(["check", "plan.svg", "--against", "-", "--pdf", "review.pdf"])
         .current_dir(folder.path())
         .stdin(fs::File::open(folder.path().join("areas.csv")).unwrap())
         .output()
@@ -203,6 +203,8 @@ fn a_list_on_standard_input_that_is_too_coarse_is_said_to_be_so_with_status_0() 
         printed.contains("The one stated figure is too coarse to decide within 1 %"),
         "{printed}"
     );
+    let pdf = lopdf::Document::load(folder.path().join("review.pdf")).unwrap();
+    assert_eq!(pdf.get_pages().len(), 1);
 }
 
 #[test]

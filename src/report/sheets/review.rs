@@ -237,14 +237,14 @@ fn length(report: &Report<'_>, check: &LengthCheck, k: f64) -> Vec<Cell> {
     row
 }
 
-/// Whether a finding is one of the figures of the tables, which tell it already.
+/// Whether a finding is of a stated area, whose table tells its cause already.
 fn is_tabled(review: &Review, finding: &Finding) -> bool {
     let of = |index: Option<usize>| {
         index
             .and_then(|i| review.findings.get(i))
             .is_some_and(|f| std::ptr::eq(f, finding))
     };
-    review.areas.iter().any(|a| of(a.finding)) || review.lengths.iter().any(|l| of(l.finding))
+    review.areas.iter().any(|a| of(a.finding))
 }
 
 fn findings(
