@@ -181,7 +181,7 @@ pub(crate) struct DiffArgs {
 pub(crate) struct CheckArgs {
     #[command(flatten)]
     pub(crate) plan: PlanArgs,
-    /// Stated figures beside the drawing, CSV: `S1,480`, `total,9.6 squares`, `eave,80 ft`
+    /// Stated figures beside the drawing, CSV: `S1,480`, `total,9.6 squares`, `eave,80 ft`; `-` is standard input
     #[arg(long, value_name = "AREAS.csv")]
     pub(crate) against: Option<PathBuf>,
     /// A difference up to this is none, in percent: 1 for a traced plan, 0.1 for one drawn from dimensions

@@ -1,14 +1,14 @@
 //! `eavewright check`: the reviewer's side.
 
 use std::ffi::OsString;
-use std::fs;
 use std::path::{Path, PathBuf};
+use std::{fs, io};
 
 use eavewright::Finding;
 use eavewright::drawing::Drawing;
 use eavewright::drawing::marked::{self, Fall};
 use eavewright::report::{self, Inputs, PdfOptions, Report, Sheet, review as review_report};
-use eavewright::review::{AgainstList, Overhang, Review, ReviewSettings};
+use eavewright::review::{AgainstList, Overhang, Review, ReviewSettings, Verdict};
 use eavewright::roof::Roof;
 
 use super::args::CheckArgs;
@@ -99,7 +99,7 @@ fn write(
         }
         print(text.as_bytes())?;
     }
-    if review.differs() {
+    if review.verdict() == Verdict::Differs {
         Err(Failure::Differs)
     } else {
         Ok(())
@@ -143,7 +143,12 @@ fn against(args: &CheckArgs, metric: bool) -> Result<Option<AgainstList>, Failur
     let Some(path) = &args.against else {
         return Ok(None);
     };
-    let text = fs::read_to_string(path).map_err(|e| {
+    let text = if path.as_os_str() == "-" {
+        io::read_to_string(io::stdin())
+    } else {
+        fs::read_to_string(path)
+    };
+    let text = text.map_err(|e| {
         Failure::usage(
             "against-unreadable",
             format!(

@@ -1,60 +1,18 @@
-//! Numbers as printed. The only place that rounds: halves up, thousands comma, true minus sign, set fractions.
+//! Numbers as printed: halves up, thousands comma, true minus sign, set fractions.
 
 use rust_decimal::Decimal;
+
+use crate::units::number::{MINUS, thousands, whole};
+pub(crate) use crate::units::number::{decimal, signed};
 
 /// The foot mark.
 pub(crate) const PRIME: char = '′';
 /// The inch mark.
 pub(crate) const DOUBLE_PRIME: char = '″';
-/// The minus sign; a hyphen is not one.
-const MINUS: char = '−';
-
-/// A guard against a half that binary arithmetic put a hair below the half: 1e-9 of the last digit is printed.
-const HALF_GUARD: f64 = 0.5 + 1e-9;
-/// The same for what is whole but for the last bits.
+/// A guard against what is whole but for the last bits.
 const WHOLE_GUARD: f64 = 1e-6;
 
-/// Rounds to whole units, halves away from zero.
-fn whole(value: f64) -> i64 {
-    let magnitude = (value.abs() + HALF_GUARD).floor();
-    (if value < 0.0 { -magnitude } else { magnitude }) as i64
-}
-
-/// Thousands separated by commas.
-fn thousands(digits: u64) -> String {
-    let plain = digits.to_string();
-    let mut out = String::new();
-    for (i, c) in plain.chars().enumerate() {
-        if i > 0 && (plain.len() - i).is_multiple_of(3) {
-            out.push(',');
-        }
-        out.push(c);
-    }
-    out
-}
-
-/// A decimal number with a fixed count of places: `1,073.31`, `−7.25`, never `−0.00`.
-pub(crate) fn decimal(value: f64, places: u32) -> String {
-    if !value.is_finite() {
-        return "–".to_owned();
-    }
-    let unit = 10_u64.pow(places);
-    let scaled = whole(value * unit as f64);
-    let magnitude = scaled.unsigned_abs();
-    let mut out = String::new();
-    if scaled < 0 {
-        out.push(MINUS);
-    }
-    out.push_str(&thousands(magnitude / unit));
-    if places > 0 {
-        out.push('.');
-        let fraction = magnitude % unit;
-        out.push_str(&format!("{fraction:0width$}", width = places as usize));
-    }
-    out
-}
-
-/// The same without trailing zeros: `6`, `6.5`, `7.25`.
+/// [`decimal`] without trailing zeros: `6`, `6.5`, `7.25`.
 pub(crate) fn trimmed(value: f64, places: u32) -> String {
     let out = decimal(value, places);
     if !out.contains('.') {

@@ -53,7 +53,7 @@ const TOTAL: [&str; 4] = ["total", "roof", "whole roof", "roof area"];
 
 impl AgainstList {
     /// Reads a list: the columns are name, figure and, if wanted, unit (`ft2`, `m2`, `squares`, `ft`, `m`); a unit may
-    /// as well stand beside the figure (`2,450 sq ft`). A first line whose figure is no number is the head; lines that
+    /// as well stand beside the figure (`2,450 sq ft`). A first line with neither a number for its figure nor a name of the roof's is the head; lines that
     /// start with `#` are comments. A bare number is in square feet and feet, or square metres and metres where
     /// `metric`. `plan` before a name (`plan total`) says that the area is one in plan.
     ///
@@ -96,8 +96,8 @@ impl AgainstList {
                 wrong.push(told);
                 continue;
             }
-            let is_head = index == 0 && !figure.contains(|c: char| c.is_ascii_digit());
-            if is_head {
+            let is_head = !figure.contains(|c: char| c.is_ascii_digit()) && !is_a_name(name);
+            if index == 0 && is_head {
                 continue;
             }
             match value(name, figure, unit, metric) {
@@ -199,6 +199,15 @@ fn subject(name: &str, roof: &Roof) -> Option<Subject> {
     Some(Subject::Face(FaceId(face)))
 }
 
+/// Whether a name can be one of a figure: `total`, a class of edges, or a face, which always has its number (`S1`). A word
+/// such as `face` is a head.
+fn is_a_name(name: &str) -> bool {
+    let (_, bare) = bare_name(name);
+    TOTAL.contains(&bare.as_str())
+        || class(&bare).is_some()
+        || bare.ends_with(|c: char| c.is_ascii_digit())
+}
+
 /// The class that a name says: `eave`, `eaves`, `high edge`.
 fn class(name: &str) -> Option<EdgeClass> {
     EdgeClass::ALL.into_iter().find(|class| {
@@ -278,11 +287,12 @@ fn length(figure: &str, unit: &str, metric: bool) -> Option<(f64, f64)> {
 /// What is wrong with a line that was written where the comma is the decimal sign: columns parted by semicolons or tabs,
 /// `480,5` for 480.5. Commas part columns and thousands here; a guess would be wrong by a factor of ten or a hundred.
 fn foreign(line: u64, record: &csv::StringRecord) -> Option<Finding> {
-    let first = record.get(0).unwrap_or_default();
-    if record.len() == 1 && first.contains([';', '\t']) {
+    let cells: Vec<&str> = record.iter().collect();
+    let first = cells.first().copied().unwrap_or_default();
+    if first.contains([';', '\t']) {
         let told = format!(
-            "The list of stated figures, line {line}: “{}” has one column, as columns are parted by commas.",
-            first.replace('\t', " ")
+            "The list of stated figures, line {line}: columns are parted by commas, and “{}” has other signs between them.",
+            cells.join(",").replace('\t', " ")
         );
         return Some(
             Finding::error("against-columns", told).remedy(
@@ -290,13 +300,31 @@ fn foreign(line: u64, record: &csv::StringRecord) -> Option<Finding> {
             ),
         );
     }
-    let comma = (record.get(1)).filter(|figure| has_decimal_comma(figure));
-    let figure = comma.or_else(|| record.get(3).filter(|cell| !cell.is_empty()))?;
+    let cell = |i: usize| cells.get(i).copied().unwrap_or_default();
+    let is_digits = |cell: &&str| cell.starts_with(|c: char| c.is_ascii_digit());
+    // A unit never begins with a digit: what stands there is more of the figure.
+    let figure = if is_digits(&cell(2)) {
+        let parts = cells.iter().skip(1).copied().take_while(is_digits);
+        parts.collect::<Vec<_>>().join(",")
+    } else if has_decimal_comma(cell(1)) {
+        cell(1).to_owned()
+    } else if cell(3).is_empty() {
+        return None;
+    } else {
+        let told = format!(
+            "The list of stated figures, line {line}: “{}” stands in a fourth column.",
+            cell(3)
+        );
+        return Some(
+            Finding::error("against-columns", told)
+                .remedy("Leave three columns: name, figure and, if wanted, unit."),
+        );
+    };
     let told = format!(
-        "The list of stated figures, line {line}: “{figure}” looks like a number with a decimal comma, or a part of one."
+        "The list of stated figures, line {line}: “{figure}” has a comma that parts columns here, or stands for the decimal point."
     );
     Some(Finding::error("against-decimal-comma", told).remedy(
-        "Write numbers with a point: 480.5. Commas part thousands (2,450, in quotes) and columns.",
+        "Write numbers with a point: 480.5. Commas part columns, and thousands only in quotes (\"2,450\").",
     ))
 }
 
@@ -317,12 +345,14 @@ fn has_decimal_comma(figure: &str) -> bool {
 }
 
 fn unreadable(line: u64, name: &str, figure: &str, unit: &str) -> Finding {
+    let written = format!("{figure} {unit}");
+    let told = match written.trim() {
+        "" => format!("no figure stands beside “{name}”"),
+        written => format!("“{written}” is no figure for “{name}”"),
+    };
     Finding::error(
         "against-unreadable",
-        format!(
-            "The list of stated figures, line {line}: “{}” is no figure for “{name}”.",
-            format!("{figure} {unit}").trim()
-        ),
+        format!("The list of stated figures, line {line}: {told}."),
     )
     .remedy("Write an area for a face or `total` (480, 2,450 sq ft, 24.5 squares, 228 m2), a length for a class of edges (80 ft).")
 }

@@ -1,13 +1,11 @@
 //! The figures that known slips would give for the roof at hand: computed from its faces, not from ratios.
 
-use std::collections::BTreeMap;
-
 use super::cause::{Cause, SLIPS};
 use super::settings::Overhang;
 use super::stated::{Subject, SurfaceSaid, plan};
 use super::walls;
 use crate::geometry::ring;
-use crate::roof::{EdgeClass, Face, FaceId, Roof};
+use crate::roof::{Face, FaceId, Roof};
 use crate::units::{METRES_PER_FOOT, Pitch, SQUARE_FEET_PER_SQUARE};
 
 /// A slip and the area that it would give.
@@ -24,23 +22,23 @@ pub struct Alternative {
 /// A cause of which a roof has only one or two is met within tracing error; more is asked of those that come by the
 /// dozen, since one of them always lies near.
 const NEAR: f64 = 0.01;
-const CLOSE: f64 = 0.003;
-const EXACT: f64 = 0.001;
+pub(super) const CLOSE: f64 = 0.003;
+pub(super) const EXACT: f64 = 0.001;
 
 /// Alternatives nearer to the computed figure than this are no explanation.
 const LEAST_CHANGE: f64 = 0.002;
 
-/// Overhangs looked for where none is known, in feet: 3 in to 3 ft.
-const OVERHANGS_FT: (f64, f64) = (0.25, 3.0);
+/// Overhangs looked for where none is known, in feet: 6 in to 3 ft are usual (common practice, no source).
+const OVERHANGS_FT: (f64, f64) = (0.5, 3.0);
 /// Pages shrunk to fit the paper come out at 94 to 97 % (common practice, no source).
 const FIT_TO_PAGE: (f64, f64) = (0.94, 0.97);
 
 /// A subject with its measures.
 pub(super) struct Figures<'r> {
-    roof: &'r Roof,
+    pub(super) roof: &'r Roof,
     subject: Subject,
     surface: SurfaceSaid,
-    faces: Vec<FaceId>,
+    pub(super) faces: Vec<FaceId>,
     overhang: Option<Overhang>,
 }
 
@@ -64,6 +62,13 @@ impl<'r> Figures<'r> {
         }
     }
 
+    /// The face that the statement is of; `None` for the whole roof.
+    pub(super) fn one_face(&self) -> Option<FaceId> {
+        match self.subject {
+            Subject::Face(face) => Some(face),
+            Subject::Roof => None,
+        }
+    }
     fn sum(&self, of: impl Fn(&Face) -> f64) -> f64 {
         self.faces.iter().map(|&f| of(self.roof.face(f))).sum()
     }
@@ -74,7 +79,7 @@ impl<'r> Figures<'r> {
         self.sum(true_sqft)
     }
     /// A face's area on the surface that the statement says.
-    fn own(&self, face: &Face) -> f64 {
+    pub(super) fn own(&self, face: &Face) -> f64 {
         match self.surface {
             SurfaceSaid::True => true_sqft(face),
             SurfaceSaid::Plan => plan_sqft(face),
@@ -164,64 +169,6 @@ impl<'r> Figures<'r> {
                 .into_iter()
                 .map(|slip| near(Cause::Scale(slip), computed * slip.factor * slip.factor)),
         );
-    }
-
-    /// Faces left out, counted twice, or one side for two.
-    fn counting(&self, all: &mut Vec<Alternative>) {
-        match self.subject {
-            Subject::Face(face) => {
-                let own = self.computed();
-                all.extend(self.across_ridges(face).into_iter().map(|other| {
-                    close(
-                        Cause::BothSides { other },
-                        own + self.own(self.roof.face(other)),
-                    )
-                }));
-            }
-            Subject::Roof => self.counting_faces(all),
-        }
-    }
-
-    fn counting_faces(&self, all: &mut Vec<Alternative>) {
-        let computed = self.computed();
-        let mut sides: BTreeMap<i64, (FaceId, f64)> = BTreeMap::new();
-        for &id in &self.faces {
-            let face = self.roof.face(id);
-            if let Some(deg) = face.downslope_deg() {
-                let side = sides.entry(deg.round() as i64 % 360).or_insert((id, 0.0));
-                side.1 += self.own(face);
-            }
-        }
-        // Both sides of a gable are alike: either is one side, and the face left out is the other.
-        let mut told: Vec<f64> = Vec::new();
-        for &(face, sqft) in sides.values().filter(|_| sides.len() > 1) {
-            if told.iter().all(|t| (sqft / t - 1.0).abs() > CLOSE) {
-                all.push(close(Cause::OneSide { face }, sqft));
-                told.push(sqft);
-            }
-        }
-        if self.faces.len() < 3 {
-            return;
-        }
-        for &id in &self.faces {
-            let sqft = self.own(self.roof.face(id));
-            all.push(exact(Cause::FaceMissing(id), computed - sqft));
-            all.push(exact(Cause::FaceTwice(id), computed + sqft));
-        }
-    }
-
-    fn across_ridges(&self, face: FaceId) -> Vec<FaceId> {
-        let ridges = self
-            .roof
-            .edges
-            .iter()
-            .filter(|e| e.class == EdgeClass::Ridge && e.faces.contains(&face));
-        let mut others: Vec<FaceId> = ridges
-            .flat_map(|e| e.faces.iter().copied().filter(|f| *f != face))
-            .collect();
-        others.sort_unstable();
-        others.dedup();
-        others
     }
 
     fn openings(&self, all: &mut Vec<Alternative>) {
@@ -332,14 +279,14 @@ const fn near(cause: Cause, sqft: f64) -> Alternative {
         within: NEAR,
     }
 }
-const fn close(cause: Cause, sqft: f64) -> Alternative {
+pub(super) const fn close(cause: Cause, sqft: f64) -> Alternative {
     Alternative {
         cause,
         sqft,
         within: CLOSE,
     }
 }
-const fn exact(cause: Cause, sqft: f64) -> Alternative {
+pub(super) const fn exact(cause: Cause, sqft: f64) -> Alternative {
     Alternative {
         cause,
         sqft,

@@ -54,6 +54,15 @@ pub enum Cause {
     },
     /// A face was left out.
     FaceMissing(FaceId),
+    /// Several faces were left out.
+    FacesMissing(FaceSet),
+    /// A wing was left out, as if the slope that it stands on ran on beneath it.
+    WingMissing {
+        /// The faces of the wing.
+        faces: FaceSet,
+        /// The slope that it stands on.
+        on: FaceId,
+    },
     /// A face was counted twice.
     FaceTwice(FaceId),
     /// Openings and parts covered by others were not taken out.
@@ -63,6 +72,34 @@ pub enum Cause {
         /// Rise in 12.
         in_12: f64,
     },
+}
+
+/// Some of a roof's first 64 faces.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct FaceSet(u64);
+
+impl FaceSet {
+    /// The set of some faces; `None` where one lies beyond the first 64.
+    pub(super) fn of(faces: &[FaceId]) -> Option<Self> {
+        (faces.iter())
+            .try_fold(0, |bits, face| {
+                let bit = 1_u64.checked_shl(u32::try_from(face.0).ok()?)?;
+                Some(bits | bit)
+            })
+            .map(Self)
+    }
+
+    /// All sets of so many of the first `n` faces, `n` being small.
+    pub(super) fn all_of(n: usize, size: usize) -> impl Iterator<Item = Self> {
+        let sets = 0..1_u64 << n.min(63);
+        sets.filter(move |bits| bits.count_ones() as usize == size)
+            .map(Self)
+    }
+
+    /// Its faces, in the roof's order.
+    pub fn faces(self) -> impl Iterator<Item = FaceId> {
+        (0..64).filter(move |i| self.0 >> i & 1 == 1).map(FaceId)
+    }
 }
 
 /// A known slip in scale: lengths come out as `factor` of what they are, areas as its square.
@@ -144,6 +181,8 @@ impl Cause {
             Self::OneSide { .. } => "one-side",
             Self::BothSides { .. } => "both-sides",
             Self::FaceMissing(_) => "face-missing",
+            Self::FacesMissing(_) => "faces-missing",
+            Self::WingMissing { .. } => "wing-missing",
             Self::FaceTwice(_) => "face-twice",
             Self::OpeningsLeftIn => "openings-left-in",
             Self::OtherPitch { .. } => "other-pitch",
@@ -155,6 +194,18 @@ impl Cause {
         matches!(
             self,
             Self::FitToPage { .. } | Self::OverhangLeftOut { chosen: true, .. }
+        )
+    }
+
+    /// Whether faces were miscounted.
+    pub(super) const fn is_of_counting(&self) -> bool {
+        matches!(
+            self,
+            Self::OneSide { .. }
+                | Self::FaceMissing(_)
+                | Self::FacesMissing(_)
+                | Self::WingMissing { .. }
+                | Self::FaceTwice(_)
         )
     }
 

@@ -10,6 +10,43 @@ use crate::Place;
 use crate::drawing::Drawing;
 use crate::roof::{EdgeClass, Roof};
 
+/// What a comparison comes to, the worst last.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Verdict {
+    /// The difference keeps within the tolerance.
+    #[default]
+    Agrees,
+    /// It does not, but rounding to the last digit stated may have made it: nothing is decided.
+    TooCoarse,
+    /// It does not, and rounding did not make it.
+    Differs,
+}
+
+impl Verdict {
+    /// A stable name for scripts.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::Agrees => "agrees",
+            Self::TooCoarse => "too-coarse",
+            Self::Differs => "differs",
+        }
+    }
+
+    fn of(stated: f64, computed: f64, half_step: f64, tolerance: f64) -> Self {
+        let off = (stated - computed).abs();
+        if off <= tolerance * computed {
+            Self::Agrees
+        } else if off <= half_step * (1.0 + ROUNDED) {
+            Self::TooCoarse
+        } else {
+            Self::Differs
+        }
+    }
+}
+
+/// A half that was rounded lies on the edge of what the digits allow; binary arithmetic may put it a hair beyond.
+const ROUNDED: f64 = 1e-9;
+
 /// A stated area held against the roof's.
 #[derive(Clone, Debug)]
 pub struct AreaCheck {
@@ -29,12 +66,14 @@ pub struct AreaCheck {
     pub place: Option<Place>,
     /// Its line in the list.
     pub line: Option<u64>,
-    /// Whether the difference keeps within the tolerance.
-    pub agrees: bool,
+    /// What the comparison comes to.
+    pub verdict: Verdict,
     /// Slips that explain the difference, the likeliest first; empty where none does.
     pub explanations: Vec<Explanation>,
-    /// Whether the first of them stands out from the others.
+    /// Whether the first of them stands out from the others and is no guess.
     pub decided: bool,
+    /// Classes of edges whose length, were it stated, would rule out some of several.
+    pub told_apart_by: Vec<EdgeClass>,
     /// The finding that tells the difference, among [`super::Review::findings`].
     pub finding: Option<usize>,
 }
@@ -48,6 +87,8 @@ pub struct Explanation {
     pub sqft: f64,
     /// What stated lengths say about it.
     pub bearing: Bearing,
+    /// Where those lengths are stated.
+    pub lengths_from: LengthsFrom,
     /// How many of the stated areas it fits, this one among them.
     pub fits: usize,
 }
@@ -61,6 +102,42 @@ pub enum Bearing {
     Silent,
     /// They are not as the cause would have them.
     Against,
+}
+
+impl Explanation {
+    /// Whether a number in it was chosen so that it fits and no stated length bears that out: almost any figure can be met
+    /// so, and it is no more than something to ask about.
+    pub fn is_guess(&self) -> bool {
+        self.cause.is_fitted() && self.bearing != Bearing::For
+    }
+
+    /// How far it stands behind others: only the foremost are told. A guess is told beside what fits of itself only where
+    /// lengths speak against that; where lengths of the same list speak against a guess, nothing is left of it.
+    fn tier(&self) -> Option<u8> {
+        let against = self.bearing == Bearing::Against;
+        match (self.is_guess(), against, self.lengths_from) {
+            (false, false, _) => Some(0),
+            (false, true, LengthsFrom::Drawing) => Some(1),
+            (true, false, _) => Some(1),
+            (true, true, LengthsFrom::Drawing) => Some(2),
+            (false, true, LengthsFrom::List) => Some(3),
+            (true, true, LengthsFrom::List) => None,
+        }
+    }
+
+    /// What it is ranked by among those told: guesses last, then what lengths say, then how much it explains.
+    fn key(&self) -> (bool, Bearing, std::cmp::Reverse<usize>) {
+        (self.is_guess(), self.bearing, std::cmp::Reverse(self.fits))
+    }
+}
+
+/// Where lengths are stated that bear on a cause.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum LengthsFrom {
+    /// In the list beside the drawing, by the same hand as its areas.
+    List,
+    /// As dimensions of the drawing, perhaps by another.
+    Drawing,
 }
 
 /// A stated length of a class of edges held against the roof's.
@@ -78,8 +155,8 @@ pub struct LengthCheck {
     pub text: String,
     /// Its line in the list.
     pub line: u64,
-    /// Whether the difference keeps within the tolerance.
-    pub agrees: bool,
+    /// What the comparison comes to.
+    pub verdict: Verdict,
     /// The finding that tells the difference, among [`super::Review::findings`].
     pub finding: Option<usize>,
 }
@@ -123,7 +200,7 @@ pub(super) fn lengths(roof: &Roof, stated: &[StatedLength], tolerance: f64) -> V
                 computed_ft,
                 text: s.text.clone(),
                 line: s.line,
-                agrees: agrees(s.feet, computed_ft, s.half_step_ft, tolerance),
+                verdict: Verdict::of(s.feet, computed_ft, s.half_step_ft, tolerance),
                 finding: None,
             }
         })
@@ -149,13 +226,17 @@ pub(super) fn areas(
         .collect();
     let explained: Vec<Vec<Explanation>> = fitting
         .iter()
-        .map(|these| ranked(these, &fitting, &lengths))
+        .zip(&all)
+        .map(|(these, (check, _))| ranked(these, &fitting, &lengths, check.subject))
         .collect();
     all.into_iter()
         .zip(explained)
         .map(|((mut check, _), explanations)| {
-            if !check.agrees {
+            if check.verdict == Verdict::Differs {
                 check.decided = stands_out(&explanations);
+                if !check.decided {
+                    check.told_apart_by = lengths.telling(&explanations, check.subject);
+                }
                 check.explanations = explanations;
             }
             check
@@ -175,7 +256,7 @@ fn one(roof: &Roof, stated: &Stated, settings: &ReviewSettings) -> (AreaCheck, V
         text: stated.text.clone(),
         place: stated.place.clone(),
         line: stated.line,
-        agrees: agrees(
+        verdict: Verdict::of(
             stated.sqft,
             computed_sqft,
             stated.half_step_sqft,
@@ -183,14 +264,10 @@ fn one(roof: &Roof, stated: &Stated, settings: &ReviewSettings) -> (AreaCheck, V
         ),
         explanations: Vec::new(),
         decided: false,
+        told_apart_by: Vec::new(),
         finding: None,
     };
     (check, figures.alternatives(stated.sqft))
-}
-
-/// Half a unit of the last digit written is no difference, whatever the tolerance.
-fn agrees(stated: f64, computed: f64, half_step: f64, tolerance: f64) -> bool {
-    (stated - computed).abs() <= (tolerance * computed).max(half_step * (1.0 + 1e-9))
 }
 
 /// The alternatives that come near enough to a statement and nearer than half-way from the computed figure.
@@ -200,55 +277,55 @@ fn fitting(check: &AreaCheck, alternatives: &[Alternative]) -> Vec<Alternative> 
         .iter()
         .filter(|a| {
             let left = (check.stated_sqft - a.sqft).abs();
-            left <= (a.within * a.sqft).max(check.half_step_sqft) && left < off / 2.0
+            let within = a.within * a.sqft;
+            // Of sets of faces there is one for every coarse figure.
+            let within = match a.cause {
+                Cause::FacesMissing(_) => within,
+                _ => within.max(check.half_step_sqft),
+            };
+            left <= within && left < off / 2.0
         })
         .copied()
         .collect()
-}
-
-/// What a cause is ranked by: what lengths say, then whether it was made to fit, then how much it explains.
-fn key(e: &Explanation) -> (Bearing, bool, std::cmp::Reverse<usize>) {
-    (e.bearing, e.cause.is_fitted(), std::cmp::Reverse(e.fits))
 }
 
 fn ranked(
     these: &[Alternative],
     all: &[Vec<Alternative>],
     lengths: &Lengths<'_>,
+    subject: Subject,
 ) -> Vec<Explanation> {
-    let mut out: Vec<Explanation> = these
+    let out: Vec<Explanation> = these
         .iter()
         .map(|a| Explanation {
             cause: a.cause,
             sqft: a.sqft,
-            bearing: lengths.bearing(&a.cause),
+            bearing: lengths.bearing(&a.cause, subject),
+            lengths_from: lengths.from,
             fits: all
                 .iter()
                 .filter(|others| others.iter().any(|o| o.cause.is_like(&a.cause)))
                 .count(),
         })
         .collect();
-    out.sort_by_key(key);
-    // What was made to fit says nothing where something fits by itself, unless lengths speak more for it.
-    let by_itself = out
-        .iter()
-        .filter(|e| !e.cause.is_fitted())
-        .map(|e| e.bearing)
-        .min();
-    if let Some(bearing) = by_itself {
-        out.retain(|e| !e.cause.is_fitted() || e.bearing < bearing);
+    let foremost = out.iter().filter_map(Explanation::tier).min();
+    let mut told: Vec<Explanation> = (out.into_iter())
+        .filter(|e| e.tier().is_some() && e.tier() == foremost)
+        .collect();
+    // What was made to fit says nothing where lengths bear out what fits of itself.
+    let of_itself = |e: &Explanation| e.bearing == Bearing::For && !e.cause.is_fitted();
+    if told.iter().any(of_itself) {
+        told.retain(|e| !e.cause.is_fitted());
     }
-    // What lengths speak against is an explanation only where nothing else is one.
-    if out.iter().any(|e| e.bearing != Bearing::Against) {
-        out.retain(|e| e.bearing != Bearing::Against);
-    }
-    out
+    told.sort_by_key(Explanation::key);
+    told
 }
 
 fn stands_out(explanations: &[Explanation]) -> bool {
     match explanations {
         [] => false,
+        _ if explanations.iter().any(Explanation::is_guess) => false,
         [_] => true,
-        [first, second, ..] => key(first) < key(second),
+        [first, second, ..] => first.key() < second.key(),
     }
 }

@@ -1,11 +1,13 @@
 //! Lengths stated beside the areas: a slip in scale moves them too, by the square root; plan for true leaves eaves alone.
 
 use super::cause::Cause;
-use super::compare::{Bearing, LengthCheck};
+use super::compare::{Bearing, Explanation, LengthCheck, LengthsFrom};
 use super::settings::Overhang;
+use super::stated::Subject;
 use super::walls;
 use crate::drawing::Drawing;
 use crate::roof::{EdgeClass, Roof};
+use crate::units::Pitch;
 
 /// Lengths nearer than this agree: an area known to 1 % has sides known to half of that, and a little more for tracing.
 const AGREE: f64 = 0.006;
@@ -23,6 +25,7 @@ struct Ratio {
 pub(super) struct Lengths<'r> {
     roof: &'r Roof,
     ratios: Vec<Ratio>,
+    pub(super) from: LengthsFrom,
 }
 
 impl<'r> Lengths<'r> {
@@ -45,17 +48,19 @@ impl<'r> Lengths<'r> {
         });
         // Lengths from the same hand as the areas tell most; the drawing's may be another's.
         let mut ratios: Vec<Ratio> = of_list.collect();
+        let mut from = LengthsFrom::List;
         if ratios.is_empty() {
             ratios = of_drawing.collect();
+            from = LengthsFrom::Drawing;
         }
-        Self { roof, ratios }
+        Self { roof, ratios, from }
     }
 
     /// What the stated lengths say about a cause.
-    pub(super) fn bearing(&self, cause: &Cause) -> Bearing {
+    pub(super) fn bearing(&self, cause: &Cause, subject: Subject) -> Bearing {
         let mut said = Bearing::Silent;
         for stated in &self.ratios {
-            let Some(expected) = self.expected(cause, stated.class) else {
+            let Some(expected) = self.expected(cause, stated.class, subject) else {
                 continue;
             };
             let apart = (stated.ratio / expected - 1.0).abs();
@@ -67,8 +72,27 @@ impl<'r> Lengths<'r> {
         said
     }
 
+    /// Classes that nobody stated and whose length would rule out some of these causes.
+    pub(super) fn telling(&self, causes: &[Explanation], subject: Subject) -> Vec<EdgeClass> {
+        let tells = |class: EdgeClass| {
+            let expected = causes
+                .iter()
+                .filter_map(|e| self.expected(&e.cause, Some(class), subject));
+            let (low, high) = expected.fold((f64::INFINITY, 0.0_f64), |(low, high), ratio| {
+                (low.min(ratio), high.max(ratio))
+            });
+            high > low * (1.0 + AGREE).powi(2)
+        };
+        let stated = |class| self.ratios.iter().any(|r| r.class == Some(class));
+        [EdgeClass::Eave, EdgeClass::Ridge, EdgeClass::Rake]
+            .into_iter()
+            .filter(|&class| self.roof.true_length(class).to_feet() > 0.0)
+            .filter(|&class| !stated(class) && tells(class))
+            .collect()
+    }
+
     /// What a cause would make of a stated length, over the computed one; `None` where it says nothing about it.
-    fn expected(&self, cause: &Cause, class: Option<EdgeClass>) -> Option<f64> {
+    fn expected(&self, cause: &Cause, class: Option<EdgeClass>, subject: Subject) -> Option<f64> {
         match (cause, class) {
             (Cause::Scale(slip), _) => Some(slip.factor),
             (Cause::FitToPage { factor }, _) => Some(*factor),
@@ -90,6 +114,10 @@ impl<'r> Lengths<'r> {
                     .flatten()
                     .map(|inside| inside / self.roof.true_length(class).to_feet())
             }
+            (Cause::OtherPitch { in_12 }, Some(EdgeClass::Rake)) => {
+                self.rake_at(*in_12).filter(|_| subject == Subject::Roof)
+            }
+            // Rakes are silent about plan for true: who had them on the slope may still have left the area in plan.
             (
                 Cause::PlanForTrue
                 | Cause::PlanWithOpenings
@@ -100,6 +128,15 @@ impl<'r> Lengths<'r> {
             ) => is_level(class).then_some(1.0),
             _ => None,
         }
+    }
+
+    /// Rakes taken at another pitch, over what they are; `None` where the roof has several pitches.
+    fn rake_at(&self, in_12: f64) -> Option<f64> {
+        let own = self.roof.faces.first()?.pitch.to_rise_per_run();
+        let one_pitch =
+            |m: f64| (self.roof.faces.iter()).all(|f| (f.pitch.to_rise_per_run() - m).abs() < 1e-6);
+        let slope = |m: f64| m.hypot(1.0);
+        one_pitch(own).then(|| slope(Pitch::in_12(in_12).to_rise_per_run()) / slope(own))
     }
 }
 

@@ -1,31 +1,34 @@
 //! Differences as findings: stated, computed, difference, cause or "not explained", tolerance used.
 
-use super::compare::{AreaCheck, Bearing, LengthCheck};
+use super::compare::{AreaCheck, Bearing, Explanation, LengthCheck, LengthsFrom, Verdict};
 use super::settings::ReviewSettings;
 use super::stated::Subject;
 use super::words::{self, Tongue};
 use super::{Review, SurfaceSaid};
 use crate::roof::Roof;
+use crate::units::number::signed;
 use crate::{Finding, Place};
 
-/// Adds a finding for every difference, and numbers the checks with them.
+/// Adds a finding for every figure that does not agree, and numbers the checks with them.
 pub(super) fn tell(review: &mut Review, roof: &Roof, settings: &ReviewSettings) {
     let tongue = Tongue {
         metric: settings.metric,
     };
     let tolerance = review.tolerance;
     let findings = &mut review.findings;
-    for check in review.areas.iter_mut().filter(|a| !a.agrees) {
+    let areas = review.areas.iter_mut();
+    for check in areas.filter(|a| a.verdict != Verdict::Agrees) {
         check.finding = Some(findings.len());
         findings.push(area(check, roof, tolerance, tongue));
     }
-    for check in review.lengths.iter_mut().filter(|l| !l.agrees) {
+    let lengths = review.lengths.iter_mut();
+    for check in lengths.filter(|l| l.verdict != Verdict::Agrees) {
         check.finding = Some(findings.len());
         findings.push(length(check, tolerance, tongue));
     }
     let cancel = cancelling(review, tongue);
     review.findings.extend(cancel);
-    if review.areas.is_empty() && review.lengths.is_empty() {
+    if review.areas.is_empty() && review.lengths.is_empty() && review.not_compared == 0 {
         review.findings.push(
             Finding::note(
                 "nothing-stated",
@@ -37,62 +40,113 @@ pub(super) fn tell(review: &mut Review, roof: &Roof, settings: &ReviewSettings) 
 }
 
 fn area(check: &AreaCheck, roof: &Roof, tolerance: f64, tongue: Tongue) -> Finding {
-    let mut message = format!(
+    let message = format!(
         "Stated area of {}: {} against {} {} computed, {} % (tolerance {} %).",
         words::subject(roof, check.subject),
         tongue.area(check.stated_sqft),
         tongue.area(check.computed_sqft),
         words::surface(check.surface),
-        signed(check.percent()),
+        signed(check.percent(), 1),
         tolerance_percent(tolerance),
     );
-    message += &explained(check, roof, tongue);
-    let remedy = match check.likely() {
-        None => {
-            "Not explained by any slip known here: ask how it was measured, and compare face by face."
-        }
-        Some(e) if check.decided => e.cause.question(),
-        Some(_) => {
-            "Ask for one eave or ridge length from where it was measured: it tells the causes apart."
-        }
+    let mut finding = if check.verdict == Verdict::TooCoarse {
+        let message = message + &coarse(&tongue.area(check.half_step_sqft));
+        Finding::warning("stated-area-too-coarse", message).remedy(MORE_DIGITS)
+    } else {
+        let message = message + &explained(check, roof, tongue);
+        Finding::warning("stated-area-differs", message).remedy(question(check))
     };
-    let mut finding = Finding::warning("stated-area-differs", message).remedy(remedy);
     finding.places.extend(place(check, roof));
     finding
 }
 
+const MORE_DIGITS: &str = "Ask for the figure before it was rounded.";
+
+fn coarse(half_step: &str) -> String {
+    format!(
+        " Too coarse to decide: as written it is rounded by up to {half_step}, and that may be all of the difference."
+    )
+}
+
+/// What to ask: what tells several causes apart, where anything does.
+fn question(check: &AreaCheck) -> String {
+    let Some(first) = check.likely() else {
+        return "Not explained by any slip known here: ask how it was measured, and compare face by face."
+            .to_owned();
+    };
+    let others = &check.explanations[1..];
+    if !check.decided && !check.told_apart_by.is_empty() {
+        return format!(
+            "Ask for one {} length from where it was measured: it tells causes apart.",
+            words::classes(&check.told_apart_by)
+        );
+    }
+    let asked = first.cause.question();
+    if check.decided || others.iter().all(|e| e.cause.question() == asked) {
+        asked.to_owned()
+    } else {
+        "Ask how it was measured, and compare face by face.".to_owned()
+    }
+}
+
 fn explained(check: &AreaCheck, roof: &Roof, tongue: Tongue) -> String {
-    let told = |e: &super::Explanation| {
-        format!(
-            "{} ({})",
-            e.cause.words(roof, tongue.metric),
-            tongue.area(e.sqft)
-        )
+    let told = |e: &Explanation| {
+        let words = e.cause.words(roof, tongue.metric);
+        // A guess gives what was stated: that was its making.
+        if e.is_guess() {
+            words
+        } else {
+            format!("{words} ({})", tongue.area(e.sqft))
+        }
     };
     let Some(first) = check.likely() else {
         return String::new();
     };
-    if !check.decided {
-        let all: Vec<String> = check.explanations.iter().take(3).map(told).collect();
-        let more = check.explanations.len().saturating_sub(3);
-        let more = if more > 0 {
-            format!(", or {more} more")
-        } else {
-            String::new()
-        };
+    let all: Vec<String> = check.explanations.iter().take(3).map(told).collect();
+    let all = all.join("; or ");
+    if first.is_guess() {
         return format!(
-            " More than one cause fits: {}{more}. A stated eave or ridge length would tell them apart.",
-            all.join("; or ")
+            " Not explained by any slip that gives this figure of itself. Possible, and to be asked about: {all}; a number \
+             in it was chosen to fit, which proves nothing."
         );
     }
-    let said = match first.bearing {
-        Bearing::For => " The stated lengths bear it out.",
-        Bearing::Against => {
-            " The stated lengths do not show it: it happened elsewhere than on this sheet, if it did."
-        }
-        Bearing::Silent => "",
+    if check.decided {
+        return format!(" Cause that fits: {}.{}", told(first), borne_out(first));
+    }
+    let alike = |e: &Explanation| borne_out(e) == borne_out(first);
+    let said = if check.explanations.iter().all(alike) {
+        borne_out(first)
+    } else {
+        ""
     };
-    format!(" Cause that fits: {}.{said}", told(first))
+    let more = match check.explanations.len().saturating_sub(3) {
+        0 => String::new(),
+        more => format!(", or {more} more"),
+    };
+    let apart = if check.told_apart_by.is_empty() {
+        String::new()
+    } else {
+        format!(
+            " A stated {} length would tell causes apart.",
+            words::classes(&check.told_apart_by)
+        )
+    };
+    format!(" More than one cause fits: {all}{more}.{said}{apart}")
+}
+
+/// What lengths say about a cause, and whose lengths they are.
+const fn borne_out(e: &Explanation) -> &'static str {
+    match (e.bearing, e.lengths_from) {
+        (Bearing::Silent, _) => "",
+        (Bearing::For, LengthsFrom::List) => " The stated lengths bear it out.",
+        (Bearing::For, LengthsFrom::Drawing) => " The dimensions in the drawing bear it out.",
+        (Bearing::Against, LengthsFrom::List) => {
+            " The stated lengths do not show it: they were not measured so, if the area was."
+        }
+        (Bearing::Against, LengthsFrom::Drawing) => {
+            " The dimensions in the drawing do not show it: it happened elsewhere than on this sheet, if it did."
+        }
+    }
 }
 
 /// Where it stands; the face where it stands in a list; nowhere for the whole roof.
@@ -104,22 +158,28 @@ fn place(check: &AreaCheck, roof: &Roof) -> Option<Place> {
 }
 
 fn length(check: &LengthCheck, tolerance: f64, tongue: Tongue) -> Finding {
-    let message = if check.computed_ft > 0.0 {
-        format!(
-            "Stated length of {}: {} against {} true computed, {} % (tolerance {} %).",
-            check.class.words(),
-            tongue.length(check.stated_ft),
-            tongue.length(check.computed_ft),
-            signed(check.percent()),
-            tolerance_percent(tolerance),
-        )
-    } else {
-        format!(
+    if check.computed_ft <= 0.0 {
+        let message = format!(
             "Stated length of {}: {}, but the roof has no such edge.",
             check.class.words(),
             tongue.length(check.stated_ft)
-        )
-    };
+        );
+        return Finding::warning("stated-length-differs", message).remedy(
+            "Ask which edge is meant: it may go by another name, or belong to another roof.",
+        );
+    }
+    let message = format!(
+        "Stated length of {}: {} against {} true computed, {} % (tolerance {} %).",
+        check.class.words(),
+        tongue.length(check.stated_ft),
+        tongue.length(check.computed_ft),
+        signed(check.percent(), 1),
+        tolerance_percent(tolerance),
+    );
+    if check.verdict == Verdict::TooCoarse {
+        let message = message + &coarse(&tongue.length(check.half_step_ft));
+        return Finding::warning("stated-length-too-coarse", message).remedy(MORE_DIGITS);
+    }
     Finding::warning("stated-length-differs", message)
         .remedy("Ask how it was measured: in plan, on the slope, or at another scale.")
 }
@@ -132,14 +192,21 @@ fn cancelling(review: &Review, tongue: Tongue) -> Option<Finding> {
         .iter()
         .filter(|a| a.subject != Subject::Roof && a.surface == SurfaceSaid::True)
         .collect();
-    let wrong = faces.iter().filter(|a| !a.agrees).count();
-    let total = total.filter(|t| t.agrees && wrong > 0)?;
+    let differs = |a: &&&AreaCheck| a.verdict == Verdict::Differs;
+    let wrong = faces.iter().filter(differs).count();
+    let total = total.filter(|t| t.verdict == Verdict::Agrees && wrong > 0)?;
     Some(Finding::warning(
         "errors-cancel",
         format!(
-            "The stated total of {} alone would pass, since errors cancel: {wrong} of {} stated faces differ.",
+            "The stated total of {} alone would pass, since errors cancel: {wrong} of {} {} {}.",
             tongue.area(total.stated_sqft),
-            faces.len()
+            faces.len(),
+            if faces.len() == 1 {
+                "stated face"
+            } else {
+                "stated faces"
+            },
+            if wrong == 1 { "differs" } else { "differ" },
         ),
     ))
 }
@@ -148,9 +215,4 @@ fn cancelling(review: &Review, tongue: Tongue) -> Option<Finding> {
 fn tolerance_percent(tolerance: f64) -> String {
     let percent = (tolerance * 1e5).round() / 1e3;
     format!("{percent}")
-}
-
-/// With a true minus sign.
-fn signed(value: f64) -> String {
-    format!("{value:+.1}").replace('-', "−")
 }

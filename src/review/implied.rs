@@ -9,8 +9,8 @@ use std::collections::BTreeMap;
 use super::words::Tongue;
 use crate::geometry::{Point, Point3};
 use crate::roof::outline::{
-    self, ArcKind, Difference, DrawnLine, OutlineInput, OutlineRoof, OutlineRules, OutlineSide,
-    Rises,
+    self, ArcKind, Difference, DrawnLine, OutlineInput, OutlineProblem, OutlineRoof, OutlineRules,
+    OutlineSide, Rises,
 };
 use crate::roof::{Edge, EdgeClass, Roof, Side};
 use crate::{Finding, Place};
@@ -31,8 +31,9 @@ pub(super) fn compare(roof: &Roof, tongue: Tongue) -> Vec<Finding> {
     let Some(input) = outline_of(roof) else {
         return Vec::new();
     };
-    let Ok(implied) = outline::build(&input, &OutlineRules::default()) else {
-        return Vec::new();
+    let implied = match outline::build(&input, &OutlineRules::default()) {
+        Ok(implied) => implied,
+        Err(problem) => return vec![not_implied(&problem, &input)],
     };
     let inner: Vec<(&Edge, DrawnLine)> = roof.edges.iter().filter_map(inner).collect();
     let drawn: Vec<DrawnLine> = inner.iter().map(|(_, line)| *line).collect();
@@ -200,6 +201,25 @@ fn drawn_elsewhere(edge: &Edge, distance_ft: f64, at: Point, tongue: Tongue) -> 
     };
     let mut finding = Finding::note("drawn-not-implied", message).remedy(REMEDY);
     finding.places.push(Place::at(at));
+    finding
+}
+
+/// The outline alone gives no roof: the drawn lines are left unjudged.
+fn not_implied(problem: &OutlineProblem, input: &OutlineInput) -> Finding {
+    let mut finding = Finding::note(
+        "lines-not-compared",
+        format!(
+            "Drawn lines were not compared with those that eaves, gables and pitches alone would give, since these give no roof: {problem}"
+        ),
+    )
+    .remedy("Nothing need be wrong with the drawn roof; look at its ridges, hips and valleys yourself.");
+    let middles: Vec<Point> = (input.rings.iter())
+        .flat_map(|ring| (0..ring.len()).map(|i| (ring[i].start, ring[(i + 1) % ring.len()].start)))
+        .map(|(start, end)| start.midpoint(end))
+        .collect();
+    let sides = problem.sides();
+    let at = sides.iter().filter_map(|&side| middles.get(side));
+    finding.places.extend(at.map(|&p| Place::at(p)));
     finding
 }
 

@@ -8,6 +8,7 @@ mod against;
 mod alternatives;
 mod cause;
 mod compare;
+mod counting;
 mod evidence;
 mod findings;
 mod implied;
@@ -19,8 +20,8 @@ mod words;
 
 pub use against::{Against, AgainstList};
 pub use alternatives::Alternative;
-pub use cause::{Cause, Slip};
-pub use compare::{AreaCheck, Bearing, Explanation, LengthCheck};
+pub use cause::{Cause, FaceSet, Slip};
+pub use compare::{AreaCheck, Bearing, Explanation, LengthCheck, LengthsFrom, Verdict};
 pub use revision::{ChangeKind, EdgeChange, FaceChange, Revision};
 pub use settings::{Overhang, ReviewSettings};
 pub use stated::{Subject, SurfaceSaid};
@@ -41,6 +42,8 @@ pub struct Review {
     /// Drawn lines along which the planes that the pitches imply do not meet; the roof's findings tell each with its
     /// distance.
     pub lines_off: usize,
+    /// Stated areas that stand at no face and do not say that they are the whole roof's: they were not compared.
+    pub not_compared: usize,
     /// What was noticed.
     pub findings: Vec<Finding>,
 }
@@ -74,6 +77,7 @@ impl Review {
             tolerance: settings.tolerance,
             areas,
             lengths,
+            not_compared: findings.len(),
             lines_off: roof.findings.iter().filter(|f| f.code == LINE_OFF).count(),
             findings,
         };
@@ -85,10 +89,17 @@ impl Review {
         Ok(review)
     }
 
-    /// Whether a stated figure differs by more than the tolerance, or a drawn line from where the planes meet.
-    pub fn differs(&self) -> bool {
-        self.lines_off > 0
-            || self.areas.iter().any(|a| !a.agrees)
-            || self.lengths.iter().any(|l| !l.agrees)
+    /// The worst that the comparisons come to; a drawn line that is off from where the planes meet is a difference.
+    pub fn verdict(&self) -> Verdict {
+        if self.lines_off > 0 {
+            return Verdict::Differs;
+        }
+        self.verdicts().max().unwrap_or_default()
+    }
+
+    /// What every stated figure comes to, areas first.
+    pub fn verdicts(&self) -> impl Iterator<Item = Verdict> {
+        let areas = self.areas.iter().map(|a| a.verdict);
+        areas.chain(self.lengths.iter().map(|l| l.verdict))
     }
 }

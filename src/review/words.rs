@@ -1,9 +1,11 @@
 //! What is told of causes, in the units asked for.
 
-use super::cause::Cause;
+use super::cause::{Cause, FaceSet};
+use super::counting::are_alike;
 use super::stated::{Subject, SurfaceSaid};
-use crate::roof::Roof;
+use crate::roof::{EdgeClass, FaceId, Roof};
 use crate::units::METRES_PER_FOOT;
+use crate::units::number::decimal;
 
 /// How numbers are told.
 #[derive(Clone, Copy)]
@@ -14,16 +16,19 @@ pub(super) struct Tongue {
 impl Tongue {
     pub(super) fn area(self, sqft: f64) -> String {
         if self.metric {
-            format!("{:.1} m²", sqft * METRES_PER_FOOT * METRES_PER_FOOT)
+            format!(
+                "{} m²",
+                decimal(sqft * METRES_PER_FOOT * METRES_PER_FOOT, 1)
+            )
         } else {
-            format!("{sqft:.1} ft²")
+            format!("{} ft²", decimal(sqft, 1))
         }
     }
     pub(super) fn length(self, feet: f64) -> String {
         if self.metric {
-            format!("{:.2} m", feet * METRES_PER_FOOT)
+            format!("{} m", decimal(feet * METRES_PER_FOOT, 2))
         } else {
-            format!("{feet:.2} ft")
+            format!("{} ft", decimal(feet, 2))
         }
     }
     /// A small length such as an overhang.
@@ -41,6 +46,50 @@ pub(super) fn subject(roof: &Roof, subject: Subject) -> String {
     match subject {
         Subject::Face(id) => format!("face {}", roof.face(id).name),
         Subject::Roof => "the whole roof".to_owned(),
+    }
+}
+
+/// Classes to choose from: `eave or ridge`, `eave, ridge or rake`.
+pub(super) fn classes(classes: &[EdgeClass]) -> String {
+    let all: Vec<&str> = classes.iter().map(|c| c.words()).collect();
+    listed(&all, "or")
+}
+
+/// `S1`, `N1 and S1`, `N1, S1 or S2`.
+fn listed(all: &[&str], word: &str) -> String {
+    match all.split_last() {
+        Some((last, [])) => (*last).to_owned(),
+        Some((last, others)) => format!("{} {word} {last}", others.join(", ")),
+        None => String::new(),
+    }
+}
+
+fn names(roof: &Roof, faces: impl Iterator<Item = FaceId>, word: &str) -> String {
+    let all: Vec<&str> = faces.map(|f| roof.face(f).name.as_str()).collect();
+    listed(&all, word)
+}
+
+/// A face and those of one area with it, which no figure tells from it: `N1 or S1`.
+fn alike(roof: &Roof, face: FaceId) -> String {
+    let of_one_area = (0..roof.faces.len())
+        .map(FaceId)
+        .filter(|&other| are_alike(roof.face(other), roof.face(face)));
+    names(roof, of_one_area, "or")
+}
+
+/// Faces of a set; whether others of one area with them would do as well is told.
+fn of_set(roof: &Roof, set: FaceSet) -> String {
+    let named = names(roof, set.faces(), "and");
+    let inside = |id: FaceId| set.faces().any(|f| f == id);
+    let has_twin = |id: FaceId| {
+        (0..roof.faces.len())
+            .map(FaceId)
+            .any(|other| !inside(other) && are_alike(roof.face(other), roof.face(id)))
+    };
+    if set.faces().any(has_twin) {
+        format!("{named} (or others of the same areas)")
+    } else {
+        named
     }
 }
 
@@ -87,8 +136,14 @@ impl Cause {
                 format!("only the side that falls as {} does", name(face))
             }
             Self::BothSides { other } => format!("both sides of the ridge, {} too", name(other)),
-            Self::FaceMissing(face) => format!("face {} left out", name(face)),
-            Self::FaceTwice(face) => format!("face {} counted twice", name(face)),
+            Self::FaceMissing(face) => format!("face {} left out", alike(roof, face)),
+            Self::FacesMissing(set) => format!("faces {} left out", of_set(roof, set)),
+            Self::WingMissing { faces, on } => format!(
+                "the wing of {} left out, and {} taken straight on beneath it",
+                names(roof, faces.faces(), "and"),
+                name(on)
+            ),
+            Self::FaceTwice(face) => format!("face {} counted twice", alike(roof, face)),
             Self::OpeningsLeftIn => "openings not taken out".to_owned(),
             Self::PlanWithOpenings => {
                 "plan area, not multiplied by the slope, openings not taken out".to_owned()
@@ -117,6 +172,8 @@ impl Cause {
             Self::OneSide { .. }
             | Self::BothSides { .. }
             | Self::FaceMissing(_)
+            | Self::FacesMissing(_)
+            | Self::WingMissing { .. }
             | Self::FaceTwice(_) => "Ask which faces were counted.",
             Self::OpeningsLeftIn => "Ask whether openings are to be taken out.",
         }

@@ -3,6 +3,7 @@
 //! The international foot (exactly 0.3048 m) is the only foot here.
 
 mod length;
+pub(crate) mod number;
 mod pitch;
 pub mod text;
 mod written;

@@ -93,7 +93,10 @@ fn a_decimal_comma_is_refused_with_what_to_write_instead() {
     let at = |name: &str| folder.path().join(name);
     for (list, code) in [
         ("total,\"99,7\"\n", "against-decimal-comma"),
-        ("total,99,7\n", "against-unreadable"),
+        ("total,99,7\n", "against-decimal-comma"),
+        ("total,1,073.3\n", "against-decimal-comma"),
+        ("total;1073,3\n", "against-columns"),
+        ("S1,480,ft2,measured\n", "against-columns"),
         ("total,\"1.073,31 m²\"\n", "against-decimal-comma"),
         ("eave,\"24,38\",m\n", "against-decimal-comma"),
         ("total,9,6,squares\n", "against-decimal-comma"),

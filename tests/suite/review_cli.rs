@@ -2,6 +2,7 @@
 
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::process::Command;
 
 use crate::command::{run, status};
 
@@ -179,4 +180,43 @@ fn a_drawn_line_that_the_pitches_put_elsewhere_is_a_difference() {
     assert!(json["lines_off"].as_u64().unwrap() > 0);
     assert_eq!(json["verdict"], "differs");
     assert!(read(&folder, "plan-marked.svg").contains("planes-do-not-meet"));
+}
+
+#[test]
+fn a_list_on_standard_input_that_is_too_coarse_is_said_to_be_so_with_status_0() {
+    let folder = folder_with("roofs/gable-40x24-6in12/plan.svg");
+    fs::write(folder.path().join("areas.csv"), "total,11 squares\n").unwrap();
+    let output = Command::new(env!("CARGO_BIN_EXE_eavewright"))
+        .args(["check", "plan.svg", "--against", "-", "--pdf", "review.pdf"])
+        .current_dir(folder.path())
+        .stdin(fs::File::open(folder.path().join("areas.csv")).unwrap())
+        .output()
+        .unwrap();
+    assert_eq!(status(&output), 0);
+    let printed = String::from_utf8(output.stdout).unwrap();
+    assert!(
+        printed.lines().all(|l| l.chars().count() <= 80),
+        "{printed}"
+    );
+    assert!(printed.contains("+26.7     +2.5  too coarse"), "{printed}");
+    assert!(
+        printed.contains("The one stated figure is too coarse to decide within 1 %"),
+        "{printed}"
+    );
+    let pdf = lopdf::Document::load(folder.path().join("review.pdf")).unwrap();
+    assert_eq!(pdf.get_pages().len(), 1);
+}
+
+#[test]
+fn a_length_of_an_edge_that_is_not_there_has_no_percent() {
+    let folder = folder_with("roofs/gable-40x24-6in12/plan.svg");
+    fs::write(folder.path().join("areas.csv"), "hip,20\n").unwrap();
+    let output = run(
+        &["check", "plan.svg", "--against", "areas.csv"],
+        folder.path(),
+    );
+    let printed = String::from_utf8(output.stdout).unwrap();
+    assert!(printed.contains("+20.00        –  differs"), "{printed}");
+    let told = String::from_utf8(output.stderr).unwrap();
+    assert!(!told.contains("scale"), "{told}");
 }

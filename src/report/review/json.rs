@@ -6,7 +6,7 @@ use serde_json::Value;
 use super::{number, subject};
 use crate::report::Report;
 use crate::report::json::{FindingOut, Units, finding};
-use crate::review::{AreaCheck, Bearing, Explanation, LengthCheck, SurfaceSaid};
+use crate::review::{AreaCheck, Bearing, Explanation, LengthCheck, LengthsFrom, SurfaceSaid};
 
 /// The name and version of the layout.
 const SCHEMA: &str = "eavewright.check/1";
@@ -20,6 +20,8 @@ struct ReviewOut<'a> {
     computed: Computed,
     areas: Vec<AreaOut<'a>>,
     lengths: Vec<LengthOut<'a>>,
+    /// Stated areas that belong to no face; the findings tell each.
+    not_compared: usize,
     /// Drawn lines along which the planes do not meet; the findings tell each.
     lines_off: usize,
     findings: Vec<Numbered<'a>>,
@@ -38,9 +40,12 @@ struct AreaOut<'a> {
     surface: &'static str,
     written: &'a str,
     stated: f64,
+    /// Half a unit of the last digit written.
+    rounding: f64,
     computed: f64,
     difference: f64,
     percent: f64,
+    /// `agrees`, `differs`, or `too-coarse` where rounding may make all of a difference beyond the tolerance.
     verdict: &'static str,
     /// Whether one cause stands out from the others.
     decided: bool,
@@ -60,8 +65,12 @@ struct CauseOut {
     gives: f64,
     /// Stated less that.
     left: f64,
+    /// Whether a number in it was chosen so that nothing is left: a question, and no explanation.
+    guess: bool,
     /// What stated lengths say about it: `for`, `silent`, `against`.
     lengths: &'static str,
+    /// Where those lengths stand: in the `list`, or as dimensions of the `drawing`.
+    lengths_from: Option<&'static str>,
     /// How many of the stated areas it fits.
     fits: usize,
 }
@@ -71,6 +80,7 @@ struct LengthOut<'a> {
     class: &'static str,
     written: &'a str,
     stated: f64,
+    rounding: f64,
     computed: f64,
     difference: f64,
     percent: Option<f64>,
@@ -99,7 +109,7 @@ pub fn json(report: &Report<'_>) -> String {
         schema: SCHEMA,
         units: Units::of(units),
         tolerance_percent: 100.0 * review.tolerance,
-        verdict: verdict(!review.differs()),
+        verdict: review.verdict().key(),
         computed: Computed {
             plan_area: roof.plan_area().to_square_feet() * kk,
             true_area: roof.true_area().to_square_feet() * kk,
@@ -114,6 +124,7 @@ pub fn json(report: &Report<'_>) -> String {
         },
         areas: review.areas.iter().map(|a| area(report, a)).collect(),
         lengths: review.lengths.iter().map(|l| length(report, l)).collect(),
+        not_compared: review.not_compared,
         lines_off: review.lines_off,
         findings: report
             .findings()
@@ -131,10 +142,6 @@ pub fn json(report: &Report<'_>) -> String {
         .unwrap_or_default()
 }
 
-const fn verdict(agrees: bool) -> &'static str {
-    if agrees { "agrees" } else { "differs" }
-}
-
 fn area<'a>(report: &Report<'a>, check: &'a AreaCheck) -> AreaOut<'a> {
     let units = report.units();
     let (k, kk) = (units.per_foot(), units.per_square_foot());
@@ -146,10 +153,11 @@ fn area<'a>(report: &Report<'a>, check: &'a AreaCheck) -> AreaOut<'a> {
         },
         written: &check.text,
         stated: check.stated_sqft * kk,
+        rounding: check.half_step_sqft * kk,
         computed: check.computed_sqft * kk,
         difference: check.difference_sqft() * kk,
         percent: check.percent(),
-        verdict: verdict(check.agrees),
+        verdict: check.verdict.key(),
         decided: check.decided,
         causes: check
             .explanations
@@ -179,11 +187,16 @@ fn cause(report: &Report<'_>, check: &AreaCheck, e: &Explanation) -> CauseOut {
         words: e.cause.words(report.roof(), units.is_metric()),
         gives: e.sqft * kk,
         left: (check.stated_sqft - e.sqft) * kk,
+        guess: e.is_guess(),
         lengths: match e.bearing {
             Bearing::For => "for",
             Bearing::Silent => "silent",
             Bearing::Against => "against",
         },
+        lengths_from: (e.bearing != Bearing::Silent).then_some(match e.lengths_from {
+            LengthsFrom::List => "list",
+            LengthsFrom::Drawing => "drawing",
+        }),
         fits: e.fits,
     }
 }
@@ -194,10 +207,11 @@ fn length<'a>(report: &Report<'_>, check: &'a LengthCheck) -> LengthOut<'a> {
         class: check.class.key(),
         written: &check.text,
         stated: check.stated_ft * k,
+        rounding: check.half_step_ft * k,
         computed: check.computed_ft * k,
         difference: check.difference_ft() * k,
         percent: Some(check.percent()).filter(|p| p.is_finite()),
-        verdict: verdict(check.agrees),
+        verdict: check.verdict.key(),
         list_line: check.line,
         finding: number(report, check.finding),
     }

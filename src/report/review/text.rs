@@ -1,10 +1,10 @@
 //! The review on a terminal of 80 columns. Findings themselves belong on standard error.
 
-use super::subject;
+use super::{figures, left, rounding, subject, verdict as verdict_of};
 use crate::Severity;
 use crate::report::typeset::wrapped;
 use crate::report::{Report, number};
-use crate::review::{AreaCheck, Explanation, LengthCheck, Review, SurfaceSaid};
+use crate::review::{AreaCheck, Explanation, LengthCheck, Review, SurfaceSaid, Verdict};
 
 /// The review for a terminal; an empty text where none was made.
 pub fn text(report: &Report<'_>) -> String {
@@ -26,7 +26,12 @@ fn areas(report: &Report<'_>, review: &Review, out: &mut String) {
     let units = report.units();
     if review.areas.is_empty() {
         *out += &format!(
-            "no area stated; computed: {} {} true, {} plan\n\n",
+            "no area {}; computed: {} {} true, {} plan\n\n",
+            if review.not_compared == 0 {
+                "stated"
+            } else {
+                "compared"
+            },
             units.area(report.roof().true_area()),
             units.area_sign(),
             units.area(report.roof().plan_area())
@@ -39,70 +44,68 @@ fn areas(report: &Report<'_>, review: &Review, out: &mut String) {
         "",
     );
     for check in &review.areas {
-        let kk = units.per_square_foot();
         let name = match check.surface {
             SurfaceSaid::True => subject(report, check),
             SurfaceSaid::Plan => format!("{}, in plan", subject(report, check)),
         };
+        let kk = units.per_square_foot();
+        let both = [check.stated_sqft * kk, check.computed_sqft * kk];
         *out += &row(
             &name,
-            [
-                &number::decimal(check.stated_sqft * kk, 1),
-                &number::decimal(check.computed_sqft * kk, 1),
-                &difference(check.difference_sqft() * kk, check.half_step_sqft * kk),
-                &difference(
-                    check.percent(),
-                    100.0 * check.half_step_sqft / check.computed_sqft,
-                ),
-            ],
-            if check.agrees { "agrees" } else { "differs" },
+            figures(both, check.percent(), 1)
+                .each_ref()
+                .map(|f| f.as_str()),
+            words(check.verdict),
         );
-        if !check.agrees {
-            *out += &causes(report, check);
-        }
+        *out += &match check.verdict {
+            Verdict::Agrees => String::new(),
+            Verdict::TooCoarse => wrapped(&rounding(report, check), "    ", "    "),
+            Verdict::Differs => causes(report, check),
+        };
     }
     out.push('\n');
 }
 
-/// A difference with its sign; none where it is smaller than half of the last digit stated.
-pub(in crate::report) fn difference(value: f64, half_step: f64) -> String {
-    if value.abs() < half_step {
-        return "0.0".to_owned();
-    }
-    let printed = number::decimal(value, 1);
-    if value > 0.0 && number::rounded(value, 1) > 0.0 {
-        format!("+{printed}")
-    } else {
-        printed
+const fn words(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Agrees => "agrees",
+        Verdict::TooCoarse => "too coarse",
+        Verdict::Differs => "differs",
     }
 }
 
 fn causes(report: &Report<'_>, check: &AreaCheck) -> String {
+    let units = report.units();
     let shown = |e: &Explanation| {
-        let units = report.units();
-        let kk = units.per_square_foot();
-        format!(
-            "{} ({}, left {})",
-            e.cause.words(report.roof(), units.is_metric()),
-            number::decimal(e.sqft * kk, 1),
-            difference((check.stated_sqft - e.sqft) * kk, check.half_step_sqft * kk)
-        )
+        let words = e.cause.words(report.roof(), units.is_metric());
+        let Some(left) = left(report, check, e) else {
+            return words;
+        };
+        let gives = number::decimal(e.sqft * units.per_square_foot(), 1);
+        format!("{words} ({gives}, left {left})")
     };
-    if check.explanations.is_empty() {
-        return wrapped("not explained", "    ", "    ");
-    }
+    let line = |text: &str| wrapped(text, "    ", "    ");
     if check.decided {
-        return check
-            .likely()
-            .map(|e| wrapped(&shown(e), "    ", "    "))
-            .unwrap_or_default();
+        return check.likely().map(|e| line(&shown(e))).unwrap_or_default();
     }
-    check
-        .explanations
-        .iter()
-        .take(3)
-        .map(|e| wrapped(&format!("perhaps {}", shown(e)), "    ", "    "))
-        .collect()
+    let explained = check.likely().is_some_and(|e| !e.is_guess());
+    let mut out = if explained {
+        String::new()
+    } else {
+        line("not explained")
+    };
+    let (perhaps, several) = if explained {
+        ("perhaps", check.explanations.len().saturating_sub(3))
+    } else {
+        ("ask whether it was", 0)
+    };
+    for e in check.explanations.iter().take(3) {
+        out += &line(&format!("{perhaps} {}", shown(e)));
+    }
+    if several > 0 {
+        out += &line(&format!("or {several} more"));
+    }
+    out
 }
 
 fn lengths(report: &Report<'_>, review: &Review, out: &mut String) {
@@ -122,26 +125,21 @@ fn lengths(report: &Report<'_>, review: &Review, out: &mut String) {
 }
 
 fn length(check: &LengthCheck, k: f64) -> String {
+    let both = [check.stated_ft * k, check.computed_ft * k];
     row(
         check.class.words(),
-        [
-            &number::decimal(check.stated_ft * k, 2),
-            &number::decimal(check.computed_ft * k, 2),
-            &difference(check.difference_ft() * k, check.half_step_ft * k),
-            &difference(
-                check.percent(),
-                100.0 * check.half_step_ft / check.computed_ft,
-            ),
-        ],
-        if check.agrees { "agrees" } else { "differs" },
+        figures(both, check.percent(), 2)
+            .each_ref()
+            .map(|f| f.as_str()),
+        words(check.verdict),
     )
 }
 
 fn row(name: &str, figures: [&str; 4], verdict: &str) -> String {
     let [stated, computed, difference, percent] = figures;
-    let name: String = name.chars().take(22).collect();
+    let name: String = name.chars().take(21).collect();
     let line =
-        format!("{name:<22}{stated:>13}{computed:>13}{difference:>12}{percent:>9}  {verdict}");
+        format!("{name:<21}{stated:>13}{computed:>13}{difference:>12}{percent:>9}  {verdict}");
     format!("{}\n", line.trim_end())
 }
 
@@ -151,17 +149,6 @@ fn verdict(report: &Report<'_>, review: &Review, out: &mut String) {
         .iter()
         .filter(|f| f.severity >= Severity::Warning)
         .count();
-    let tolerance = number::trimmed(100.0 * review.tolerance, 3);
-    let differ = review.areas.iter().filter(|a| !a.agrees).count()
-        + review.lengths.iter().filter(|l| !l.agrees).count();
-    let stated = review.areas.len() + review.lengths.len();
-    let said = match (stated, differ) {
-        (0, _) => "Nothing stated to compare".to_owned(),
-        (1, 0) => format!("The one stated figure agrees within {tolerance} %"),
-        (_, 0) => format!("All {stated} stated figures agree within {tolerance} %"),
-        (1, _) => format!("The one stated figure differs by more than {tolerance} %"),
-        _ => format!("{differ} of {stated} stated figures differ by more than {tolerance} %"),
-    };
     if review.lines_off > 0 {
         let lines = if review.lines_off == 1 {
             "line"
@@ -179,7 +166,8 @@ fn verdict(report: &Report<'_>, review: &Review, out: &mut String) {
     }
     *out += &wrapped(
         &format!(
-            "{said}; {looked_at} {} to look at.",
+            "{}; {looked_at} {} to look at.",
+            verdict_of(review),
             if looked_at == 1 {
                 "finding"
             } else {

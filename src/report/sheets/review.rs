@@ -8,10 +8,12 @@ use crate::geometry::Point;
 use crate::report::canvas::{Area, Fonts, Layer, TextStyle};
 use crate::report::pdf::Paper;
 use crate::report::plan::{self, DrawingScale, Projection};
-use crate::report::review::{difference, number as finding_number, subject};
+use crate::report::review::{
+    figures, left, number as finding_number, rounding, subject, verdict as verdict_of,
+};
 use crate::report::typeset::typeset;
 use crate::report::{Report, number};
-use crate::review::{AreaCheck, Explanation, LengthCheck, Review, SurfaceSaid};
+use crate::review::{AreaCheck, Explanation, LengthCheck, Review, SurfaceSaid, Verdict};
 use crate::{Finding, Severity};
 
 /// The plan takes at most this part of a column.
@@ -103,13 +105,22 @@ fn place_of_plan(
     Some((projection, area))
 }
 
-/// A name and what differs, in the accent where it does.
-fn figure(text: String, agrees: bool) -> Cell {
-    if agrees {
-        text.into()
-    } else {
-        Cell::Differing(text)
-    }
+/// Theirs, ours, and what differs, in the accent where it does.
+fn cells(both: [f64; 2], percent: f64, places: u32, verdict: Verdict) -> [Cell; 4] {
+    let [stated, computed, difference, percent] = figures(both, percent, places);
+    let differing = |text: String| {
+        if verdict == Verdict::Agrees {
+            text.into()
+        } else {
+            Cell::Differing(text)
+        }
+    };
+    [
+        stated.into(),
+        computed.into(),
+        differing(difference),
+        differing(percent),
+    ]
 }
 
 fn mark(report: &Report<'_>, finding: Option<usize>) -> Cell {
@@ -137,34 +148,29 @@ fn areas(report: &Report<'_>, review: &Review) -> Table {
             SurfaceSaid::True => subject(report, check),
             SurfaceSaid::Plan => format!("{}, plan", subject(report, check)),
         };
-        let half = check.half_step_sqft;
-        table.rows.push(vec![
-            name.into(),
-            number::decimal(check.stated_sqft * kk, 1).into(),
-            number::decimal(check.computed_sqft * kk, 1).into(),
-            figure(
-                difference(check.difference_sqft() * kk, half * kk),
-                check.agrees,
-            ),
-            figure(
-                difference(check.percent(), 100.0 * half / check.computed_sqft),
-                check.agrees,
-            ),
+        let both = [check.stated_sqft * kk, check.computed_sqft * kk];
+        let mut row: Vec<Cell> = vec![name.into()];
+        row.extend(cells(both, check.percent(), 1, check.verdict));
+        row.extend([
             mark(report, check.finding),
             cause(report, check).into(),
-            left(check, kk).into(),
+            left_over(report, check).into(),
         ]);
+        table.rows.push(row);
     }
     if table.rows.is_empty() {
         table.heads = false;
-        let none = "None in the drawing, and no list was given.";
+        let none = match review.not_compared {
+            0 => "None in the drawing, and none in a list.",
+            _ => "None of a face or of the whole roof: nothing was compared.",
+        };
         let mut row: Vec<Cell> = vec![Cell::Text(String::new()); 6];
         row.extend([none.into(), "".into()]);
         table.rows.push(row);
     } else {
         table.notes.push(
             "Computed on the slope, openings taken out, unless plan is said. Left: stated less what the cause gives for \
-             this roof."
+             this roof; what is only to be asked about has none."
                 .to_owned(),
         );
     }
@@ -172,14 +178,19 @@ fn areas(report: &Report<'_>, review: &Review) -> Table {
 }
 
 fn cause(report: &Report<'_>, check: &AreaCheck) -> String {
-    if check.agrees {
-        return "agrees".to_owned();
+    match check.verdict {
+        Verdict::Agrees => return "agrees".to_owned(),
+        Verdict::TooCoarse => return rounding(report, check),
+        Verdict::Differs => {}
     }
     let words =
         |e: &Explanation| typeset(&e.cause.words(report.roof(), report.units().is_metric()));
     match check.explanations.as_slice() {
         [] => "not explained".to_owned(),
         [first, ..] if check.decided => words(first),
+        [first, ..] if first.is_guess() => {
+            format!("not explained; ask whether it was {}", words(first))
+        }
         several => {
             let two: Vec<String> = several.iter().take(2).map(words).collect();
             format!("either {}", two.join(", or "))
@@ -187,11 +198,14 @@ fn cause(report: &Report<'_>, check: &AreaCheck) -> String {
     }
 }
 
-fn left(check: &AreaCheck, kk: f64) -> String {
-    match check.likely() {
-        Some(e) => difference((check.stated_sqft - e.sqft) * kk, check.half_step_sqft * kk),
-        None if check.agrees => "0.0".to_owned(),
-        None => difference(check.difference_sqft() * kk, check.half_step_sqft * kk),
+fn left_over(report: &Report<'_>, check: &AreaCheck) -> String {
+    match (check.likely(), check.verdict) {
+        (Some(e), _) => left(report, check, e).unwrap_or_default(),
+        (None, Verdict::Differs) => number::signed(
+            check.difference_sqft() * report.units().per_square_foot(),
+            1,
+        ),
+        (None, _) => String::new(),
     }
 }
 
@@ -216,33 +230,21 @@ fn lengths(report: &Report<'_>, review: &Review) -> Table {
 }
 
 fn length(report: &Report<'_>, check: &LengthCheck, k: f64) -> Vec<Cell> {
-    vec![
-        check.class.words().into(),
-        number::decimal(check.stated_ft * k, 2).into(),
-        number::decimal(check.computed_ft * k, 2).into(),
-        figure(
-            difference(check.difference_ft() * k, check.half_step_ft * k),
-            check.agrees,
-        ),
-        figure(
-            difference(
-                check.percent(),
-                100.0 * check.half_step_ft / check.computed_ft,
-            ),
-            check.agrees,
-        ),
-        mark(report, check.finding),
-    ]
+    let both = [check.stated_ft * k, check.computed_ft * k];
+    let mut row: Vec<Cell> = vec![check.class.words().into()];
+    row.extend(cells(both, check.percent(), 2, check.verdict));
+    row.push(mark(report, check.finding));
+    row
 }
 
-/// Whether a finding is one of the figures of the tables, which tell it already.
+/// Whether a finding is of a stated area, whose table tells its cause already.
 fn is_tabled(review: &Review, finding: &Finding) -> bool {
     let of = |index: Option<usize>| {
         index
             .and_then(|i| review.findings.get(i))
             .is_some_and(|f| std::ptr::eq(f, finding))
     };
-    review.areas.iter().any(|a| of(a.finding)) || review.lengths.iter().any(|l| of(l.finding))
+    review.areas.iter().any(|a| of(a.finding))
 }
 
 fn findings(
@@ -333,18 +335,8 @@ fn questions(report: &Report<'_>) -> Table {
 }
 
 fn verdict(report: &Report<'_>, review: &Review) -> Vec<String> {
-    let tolerance = number::trimmed(100.0 * review.tolerance, 3);
-    let stated = review.areas.len() + review.lengths.len();
-    let differ = review.areas.iter().filter(|a| !a.agrees).count()
-        + review.lengths.iter().filter(|l| !l.agrees).count();
     let units = report.units();
-    let mut out = vec![match (stated, differ) {
-        (0, _) => "Nothing is stated: nothing was compared.".to_owned(),
-        (1, 0) => format!("The one stated figure agrees within {tolerance} %."),
-        (_, 0) => format!("All {stated} stated figures agree within {tolerance} %."),
-        (1, _) => format!("The one stated figure differs by more than {tolerance} %."),
-        _ => format!("{differ} of {stated} stated figures differ by more than {tolerance} %."),
-    }];
+    let mut out = vec![format!("{}.", verdict_of(review))];
     if review.lines_off > 0 {
         out.push(format!(
             "Drawn hips, valleys or ridges that are not where the pitches put them: {}.",
@@ -358,7 +350,7 @@ fn verdict(report: &Report<'_>, review: &Review) -> Vec<String> {
         units.area(report.roof().plan_area()),
         report.scale_source()
     ));
-    if differ > 0 {
+    if review.areas.iter().any(|a| a.likely().is_some()) {
         out.push(
             "Causes were tested by computing what each would give for this roof; one that fits is likely, not proven."
                 .to_owned(),

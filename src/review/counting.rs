@@ -1,0 +1,221 @@
+//! Faces left out, counted twice, or one side for two: the figures that miscounting would give.
+
+use super::alternatives::{Alternative, CLOSE, EXACT, Figures, close, exact};
+use super::cause::{Cause, FaceSet};
+use super::stated::plan;
+use crate::geometry::ring;
+use crate::roof::{EdgeClass, Face, FaceId, Roof, Side};
+
+/// Slopes whose falls turn by less than this fall to one side: what tracing turns them by.
+const SAME_SIDE_DEG: f64 = 2.0;
+/// Sets of faces left out are looked for where a roof has no more faces than this: ten have 637 sets of up to half of them.
+const MOST_FACES: usize = 10;
+/// Sets are so many that one always lies near: one must be met so closely that a figure stated at random would meet any
+/// of its size or smaller once in fifty times.
+const CHANCE: f64 = 0.02;
+
+impl Figures<'_> {
+    /// Both sides of a ridge for one; for the whole roof, faces left out or counted twice.
+    pub(super) fn counting(&self, all: &mut Vec<Alternative>) {
+        let Some(face) = self.one_face() else {
+            self.sides(all);
+            self.single(all);
+            self.wings(all);
+            self.several(all);
+            return;
+        };
+        let own = self.computed();
+        all.extend(across_ridges(self.roof, face).into_iter().map(|other| {
+            close(
+                Cause::BothSides { other },
+                own + self.own(self.roof.face(other)),
+            )
+        }));
+    }
+
+    /// One side alone, or one side of several faces left out.
+    fn sides(&self, all: &mut Vec<Alternative>) {
+        let mut sides: Vec<(f64, Vec<FaceId>)> = Vec::new();
+        for &id in &self.faces {
+            let Some(deg) = self.roof.face(id).downslope_deg() else {
+                continue;
+            };
+            match sides
+                .iter_mut()
+                .find(|(of, _)| turn_deg(*of, deg) < SAME_SIDE_DEG)
+            {
+                Some((_, faces)) => faces.push(id),
+                None => sides.push((deg, vec![id])),
+            }
+        }
+        if sides.len() < 2 {
+            return;
+        }
+        let computed = self.computed();
+        // Both sides of a gable are alike: either is one side, and the face left out is the other.
+        let mut told: Vec<f64> = Vec::new();
+        for (_, faces) in &sides {
+            let sqft: f64 = faces.iter().map(|&f| self.own(self.roof.face(f))).sum();
+            if told.iter().all(|t| (sqft / t - 1.0).abs() > CLOSE) {
+                let face = faces[0];
+                all.push(close(Cause::OneSide { face }, sqft));
+                told.push(sqft);
+            }
+            if let Some(set) = FaceSet::of(faces)
+                && faces.len() > 1
+                && sides.len() > 2
+            {
+                all.push(exact(Cause::FacesMissing(set), computed - sqft));
+            }
+        }
+    }
+
+    /// One face left out or counted twice. Faces of one area are told once: no figure tells them apart.
+    fn single(&self, all: &mut Vec<Alternative>) {
+        let computed = self.computed();
+        let of_two = self.faces.len() == 2;
+        for (i, &id) in self.faces.iter().enumerate() {
+            let alike = |&other: &FaceId| are_alike(self.roof.face(other), self.roof.face(id));
+            if self.faces.len() < 2 || self.faces[..i].iter().any(alike) {
+                continue;
+            }
+            let sqft = self.own(self.roof.face(id));
+            // Of two faces, one left out is one side alone.
+            if of_two {
+                all.push(close(Cause::FaceTwice(id), computed + sqft));
+            } else {
+                all.push(exact(Cause::FaceMissing(id), computed - sqft));
+                all.push(exact(Cause::FaceTwice(id), computed + sqft));
+            }
+        }
+    }
+
+    /// A wing left out: its faces are gone, and the slope that it stands on runs on to where the valleys begin.
+    fn wings(&self, all: &mut Vec<Alternative>) {
+        let computed = self.computed();
+        for &on in &self.faces {
+            let main = self.roof.face(on);
+            let mut seen: Vec<FaceId> = Vec::new();
+            for start in across(self.roof, on, EdgeClass::Valley) {
+                if seen.contains(&start) {
+                    continue;
+                }
+                let wing = reached(self.roof, start, on);
+                seen.extend(&wing);
+                let (Some(faces), Some(gain)) = (FaceSet::of(&wing), beneath(self.roof, on, &wing))
+                else {
+                    continue;
+                };
+                let lost: f64 = wing.iter().map(|&f| self.own(self.roof.face(f))).sum();
+                let gain = gain * self.own(main) / main.plan_area.to_square_feet();
+                all.push(close(
+                    Cause::WingMissing { faces, on },
+                    computed - lost + gain,
+                ));
+            }
+        }
+    }
+
+    /// Several faces left out, up to half of them; of sets that give one figure the smallest is told.
+    fn several(&self, all: &mut Vec<Alternative>) {
+        let n = self.faces.len();
+        if n > MOST_FACES {
+            return;
+        }
+        let computed = self.computed();
+        let mut sums: Vec<f64> = Vec::new();
+        for size in 1..=n / 2 {
+            let mut new: Vec<(FaceSet, f64)> = Vec::new();
+            for set in FaceSet::all_of(n, size) {
+                let sqft: f64 = set.faces().map(|f| self.own(self.roof.face(f))).sum();
+                let is_told = |&told: &f64| (sqft - told).abs() < EXACT * computed;
+                if !sums.iter().chain(new.iter().map(|(_, s)| s)).any(is_told) {
+                    new.push((set, sqft));
+                }
+            }
+            sums.extend(new.iter().map(|(_, sqft)| sqft));
+            let within = (CHANCE * computed / (2.0 * sums.len() as f64)).min(EXACT * computed);
+            for (set, sqft) in new.into_iter().filter(|_| size > 1) {
+                let left = computed - sqft;
+                let is_told = |a: &Alternative| (a.sqft - left).abs() < EXACT * computed;
+                if !all.iter().any(|a| a.cause.is_of_counting() && is_told(a)) {
+                    all.push(Alternative {
+                        cause: Cause::FacesMissing(set),
+                        sqft: left,
+                        within: within / left,
+                    });
+                }
+            }
+        }
+    }
+}
+
+/// Whether two faces have one area, in plan and on the slope.
+pub(super) fn are_alike(a: &Face, b: &Face) -> bool {
+    let near = |x: f64, y: f64| (x / y - 1.0).abs() < EXACT;
+    near(a.plan_area.to_square_feet(), b.plan_area.to_square_feet())
+        && near(a.true_area.to_square_feet(), b.true_area.to_square_feet())
+}
+
+/// How far two directions turn from each other, from 0° to 180°.
+fn turn_deg(a: f64, b: f64) -> f64 {
+    let apart = (a - b).rem_euclid(360.0);
+    apart.min(360.0 - apart)
+}
+
+fn across_ridges(roof: &Roof, face: FaceId) -> Vec<FaceId> {
+    across(roof, face, EdgeClass::Ridge)
+}
+
+/// The faces across a face's edges of one class.
+fn across(roof: &Roof, face: FaceId, class: EdgeClass) -> Vec<FaceId> {
+    let edges = roof.edges.iter().filter(|e| e.class == class);
+    let mut others: Vec<FaceId> = edges
+        .filter(|e| e.faces.contains(&face))
+        .flat_map(|e| e.faces.iter().copied().filter(|f| *f != face))
+        .collect();
+    others.sort_unstable();
+    others.dedup();
+    others
+}
+
+/// The faces that hang together with one without the face `but`.
+fn reached(roof: &Roof, start: FaceId, but: FaceId) -> Vec<FaceId> {
+    let mut all = vec![start];
+    let mut next = 0;
+    while let Some(&face) = all.get(next) {
+        next += 1;
+        for edge in roof.edges.iter().filter(|e| e.faces.contains(&face)) {
+            for &other in edge.faces.iter().filter(|f| **f != but) {
+                if !all.contains(&other) {
+                    all.push(other);
+                }
+            }
+        }
+    }
+    all.sort_unstable();
+    all
+}
+
+/// Plan area, in square feet, that a face gains where a wing on it is taken away: its outline goes straight on from one
+/// valley's foot to the other's. `None` where the two meet in more than valleys: then it is no wing.
+fn beneath(roof: &Roof, on: FaceId, wing: &[FaceId]) -> Option<f64> {
+    let shared = |edge: &&crate::roof::Edge| {
+        edge.faces.contains(&on) && edge.faces.iter().any(|f| wing.contains(f))
+    };
+    if (roof.edges.iter().filter(shared)).any(|e| e.class != EdgeClass::Valley) {
+        return None;
+    }
+    let outline = &roof.face(on).outline;
+    let is_valley = |side: &Side| match side {
+        Side::Edge(id) => shared(&&roof.edges[id.0]),
+        Side::Opening(_) => false,
+    };
+    let corners = plan(&outline.corners);
+    let n = corners.len();
+    let inner =
+        |i: usize| is_valley(&outline.sides[i]) && is_valley(&outline.sides[(i + n - 1) % n]);
+    let without: Vec<_> = (0..n).filter(|&i| !inner(i)).map(|i| corners[i]).collect();
+    let gain = ring::signed_area(&without) - ring::signed_area(&corners);
+    (gain > 0.0).then_some(gain)
+}

@@ -1,0 +1,76 @@
+//! A number in words, as `report` prints it and the findings of a review tell it.
+
+/// The minus sign; a hyphen is not one.
+pub(crate) const MINUS: char = '−';
+
+/// A guard against a half that binary arithmetic put a hair below the half: 1e-9 of the last digit is printed.
+const HALF_GUARD: f64 = 0.5 + 1e-9;
+
+/// Rounds to whole units, halves away from zero.
+pub(crate) fn whole(value: f64) -> i64 {
+    let magnitude = (value.abs() + HALF_GUARD).floor();
+    (if value < 0.0 { -magnitude } else { magnitude }) as i64
+}
+
+/// Thousands separated by commas.
+pub(crate) fn thousands(digits: u64) -> String {
+    let plain = digits.to_string();
+    let mut out = String::new();
+    for (i, c) in plain.chars().enumerate() {
+        if i > 0 && (plain.len() - i).is_multiple_of(3) {
+            out.push(',');
+        }
+        out.push(c);
+    }
+    out
+}
+
+/// A decimal number with a fixed count of places: `1,073.31`, `−7.25`, never `−0.00`.
+pub(crate) fn decimal(value: f64, places: u32) -> String {
+    if !value.is_finite() {
+        return "–".to_owned();
+    }
+    let unit = 10_u64.pow(places);
+    let scaled = whole(value * unit as f64);
+    let magnitude = scaled.unsigned_abs();
+    let mut out = String::new();
+    if scaled < 0 {
+        out.push(MINUS);
+    }
+    out.push_str(&thousands(magnitude / unit));
+    if places > 0 {
+        out.push('.');
+        let fraction = magnitude % unit;
+        out.push_str(&format!("{fraction:0width$}", width = places as usize));
+    }
+    out
+}
+
+/// The same with a sign, as a difference has one: `+3.3`, `−6.8`, `0.0`.
+pub(crate) fn signed(value: f64, places: u32) -> String {
+    let printed = decimal(value, places);
+    let is_more = value > 0.0 && printed.contains(|c: char| ('1'..='9').contains(&c));
+    if is_more {
+        format!("+{printed}")
+    } else {
+        printed
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_difference_has_its_sign_unless_it_rounds_to_nothing() {
+        for (value, printed) in [
+            (31.25, "+31.3"),
+            (-1073.25, "−1,073.3"),
+            (0.04, "0.0"),
+            (-0.04, "0.0"),
+            (f64::INFINITY, "–"),
+        ] {
+            assert_eq!(signed(value, 1), printed);
+        }
+    }
+}
