@@ -307,3 +307,39 @@ fn a_folder_that_cannot_be_looked_into_is_told_in_the_summary_and_to_the_quiet()
         told(&quiet)
     );
 }
+
+#[test]
+fn a_level_eave_and_a_fall_due_north_are_plain_numbers_in_the_tables() {
+    let folder = lots(&[]);
+    let lots = folder.path().join("lots");
+    fs::create_dir(&lots).unwrap();
+    let hip = include_str!("../../fixtures/roofs/hip-40x24-6in12/plan.svg");
+    fs::write(lots.join("hip.svg"), hip).unwrap();
+    // A length at which the equations leave the eave's corners a last bit above the lowest one.
+    let gable = r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 1000 800">
+<g id="roof" fill="none" stroke="black"><polygon points="100,100 660,100 660,340 100,340"/><line x1="100" y1="220" x2="660" y2="220"/></g>
+<g id="pitch"><text x="380" y="160" font-size="10">6/12</text><text x="380" y="280" font-size="10">6/12</text></g>
+<g id="dimensions" fill="none" stroke="black"><line x1="100" y1="60" x2="660" y2="60"/><text x="380" y="56" font-size="10" text-anchor="middle">56'</text></g>
+</svg>"#;
+    fs::write(lots.join("gable.svg"), gable).unwrap();
+    let output = run(&["batch", "lots", "--out", "out"], folder.path());
+    assert_eq!(status(&output), 0, "{}", told(&output));
+    let column = |table: &str, of: &str, kept: (&str, &str)| -> Vec<String> {
+        let mut reader = csv::Reader::from_path(folder.path().join("out").join(table)).unwrap();
+        let heads = reader.headers().unwrap().clone();
+        let at = |name: &str| heads.iter().position(|h| h == name).unwrap();
+        let (of, by) = (at(of), at(kept.0));
+        let rows = reader.records().map(Result::unwrap);
+        rows.filter(|row| &row[by] == kept.1)
+            .map(|row| row[of].to_owned())
+            .collect()
+    };
+    assert_eq!(
+        column("faces.csv", "downslope_deg", ("face", "N1")),
+        ["0", "0"]
+    );
+    for z in ["start_z", "end_z"] {
+        let eaves = column("edges.csv", z, ("class", "eave"));
+        assert_eq!(eaves, ["0"; 6], "{z}");
+    }
+}
