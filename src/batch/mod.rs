@@ -15,7 +15,7 @@ pub use as_csv::CsvTable;
 pub use as_parquet::ParquetTable;
 pub use columns::{Column, Kind, Table, Value};
 pub use key::content_key;
-pub use name::{file_stem, plan_name};
+pub use name::{file_stem, plan_name, without_ending};
 pub use record::{Header, Outcome, Record};
 pub use rows::{Rows, rows};
 pub use shard::Shard;

@@ -47,8 +47,16 @@ pub fn file_stem(name: &str) -> String {
     parts.join("/")
 }
 
-fn without_ending(name: &str) -> &str {
-    let ending = [".svg", ".svgz"].into_iter().find(|ending| {
+/// A name without the ending of a drawing, if it has one and more before it.
+///
+/// ```
+/// use eavewright::batch::without_ending;
+/// assert_eq!(without_ending("7.SVG"), "7");
+/// assert_eq!(without_ending("7.svg.gz"), "7");
+/// assert_eq!(without_ending("7.gz"), "7.gz");
+/// ```
+pub fn without_ending(name: &str) -> &str {
+    let ending = [".svg", ".svgz", ".svg.gz"].into_iter().find(|ending| {
         name.len() > ending.len()
             && name
                 .get(name.len() - ending.len()..)

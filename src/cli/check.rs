@@ -16,7 +16,7 @@ use super::output::Pending;
 use super::progress::Progress;
 use super::road::{self, Refused};
 use super::settings::Settings;
-use super::takeoff::{keep_the_job, keep_the_plan, project, proposed, save};
+use super::takeoff::{file_name, keep_the_job, keep_the_plan, project, proposed, save};
 use super::tell::Teller;
 use super::{Failure, print};
 
@@ -54,8 +54,14 @@ fn refuse(
     findings.sort_by_key(|f| std::cmp::Reverse(f.severity));
     if let Some(drawing) = &refused.drawing {
         let falls: Vec<Fall> = refused.falls.iter().map(proposed).collect();
-        let marked = marked::write(bytes, drawing, &findings, &falls)
-            .map_err(|f| Failure::Usage(vec![f]))?;
+        let marked = marked::write(
+            bytes,
+            &file_name(&args.plan.plan),
+            drawing,
+            &findings,
+            &falls,
+        )
+        .map_err(|f| Failure::Usage(vec![f]))?;
         let results = [Pending::new(marked_path(args, bytes), marked)];
         keep_the_plan(&args.plan.plan, &results)?;
         save(&results)?;
@@ -85,8 +91,8 @@ fn write(
     if let Some(path) = &args.json {
         results.push(Pending::new(path, review_report::json(&report)));
     }
-    let marked =
-        marked::write(bytes, drawing, &findings, &[]).map_err(|f| Failure::Usage(vec![f]))?;
+    let marked = marked::write(bytes, &file_name(&args.plan.plan), drawing, &findings, &[])
+        .map_err(|f| Failure::Usage(vec![f]))?;
     results.push(Pending::new(marked_path(args, bytes), marked));
     keep_the_plan(&args.plan.plan, &results)?;
     keep_the_job(&args.plan.reading, &results)?;

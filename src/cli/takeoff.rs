@@ -57,8 +57,14 @@ pub(crate) fn refuse(
     teller.tell(&refused.findings, true);
     if let (Some(path), Some(drawing)) = (&args.marked, &refused.drawing) {
         let falls: Vec<Fall> = refused.falls.iter().map(proposed).collect();
-        let marked = marked::write(bytes, drawing, &refused.findings, &falls)
-            .map_err(|f| Failure::Usage(vec![f]))?;
+        let marked = marked::write(
+            bytes,
+            &file_name(&args.plan),
+            drawing,
+            &refused.findings,
+            &falls,
+        )
+        .map_err(|f| Failure::Usage(vec![f]))?;
         let results = [Pending::new(path, marked)];
         keep_the_plan(&args.plan, &results)?;
         save(&results)?;
@@ -152,8 +158,8 @@ pub(crate) fn marked(
     let Some(path) = &args.marked else {
         return Ok(None);
     };
-    let marked =
-        marked::write(bytes, drawing, findings, &[]).map_err(|f| Failure::Usage(vec![f]))?;
+    let marked = marked::write(bytes, &file_name(&args.plan), drawing, findings, &[])
+        .map_err(|f| Failure::Usage(vec![f]))?;
     Ok(Some(Pending::new(path, marked)))
 }
 
@@ -266,6 +272,12 @@ fn beside(plan: &Path) -> PathBuf {
     plan.with_file_name(name)
 }
 
+/// The plan's name in its folder, as it is printed and kept.
+pub(crate) fn file_name(plan: &Path) -> String {
+    let name = plan.file_name().unwrap_or_default();
+    name.to_string_lossy().into_owned()
+}
+
 /// Who and what for, as the job says.
 pub(crate) fn project(plan: &Path, settings: &Settings) -> ProjectInfo {
     let said = &settings.job.project;
@@ -282,10 +294,7 @@ pub(crate) fn project(plan: &Path, settings: &Settings) -> ProjectInfo {
         status: text(&said.status),
         contractor: text(&said.contractor),
         contractor_address: text(&said.contractor_address),
-        source_file: plan
-            .file_name()
-            .map(|n| n.to_string_lossy().into_owned())
-            .unwrap_or_default(),
+        source_file: file_name(plan),
         up_bearing_deg: settings.job.plan.north_deg.unwrap_or(0.0),
     }
 }

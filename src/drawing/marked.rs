@@ -11,6 +11,7 @@ use super::bytes::{self, Encoding};
 use super::extent::Extent;
 use super::options::Limits;
 use super::prepass::escape;
+use super::written::marked_of;
 use super::{Drawing, xml};
 use crate::geometry::{Point, Vector};
 use crate::{Finding, Place};
@@ -34,12 +35,14 @@ const FALLS_LAYER: &str = "fall proposed";
 const COLOUR: &str = "#d0006f";
 
 /// Writes the drawing back with its findings and proposed falls marked. Numbers start at 1 and follow the order of
-/// `findings`; a finding without a place keeps its number and is not drawn.
+/// `findings`; a finding without a place keeps its number and is not drawn. The layer of findings keeps the name of the
+/// file that they were found in.
 ///
 /// # Errors
 /// A finding when the original cannot be decoded or has no closing root tag to put the layers before.
 pub fn write(
     original: &[u8],
+    file_name: &str,
     drawing: &Drawing,
     findings: &[Finding],
     falls: &[Fall],
@@ -55,7 +58,7 @@ pub fn write(
     if !falls.is_empty() {
         layers += &sheet.falls(falls);
     }
-    layers += &sheet.findings(findings, falls);
+    layers += &sheet.findings(findings, falls, file_name);
     let head = &decoded.text[..place.at];
     if decoded.packed {
         let mut plain = encode(head, decoded.encoding);
@@ -166,7 +169,7 @@ impl<'d> Sheet<'d> {
         Point::new(p.x / k, -p.y / k)
     }
 
-    fn layer(&self, name: &str, content: &str) -> String {
+    fn layer(&self, name: &str, more: &str, content: &str) -> String {
         let p = self.prefix;
         let id = name.replace(' ', "-");
         let transform = self
@@ -176,7 +179,7 @@ impl<'d> Sheet<'d> {
         let text = format!(
             "<{p}g id=\"{id}\" xmlns:inkscape=\"http://www.inkscape.org/namespaces/inkscape\" \
              inkscape:groupmode=\"layer\" inkscape:label=\"{name}\" data-name=\"{name}\" \
-             style=\"display:inline;opacity:1\"{transform}>{content}</{p}g>\n"
+             style=\"display:inline;opacity:1\"{transform}{more}>{content}</{p}g>\n"
         );
         ascii(&text)
     }
@@ -219,14 +222,14 @@ impl<'d> Sheet<'d> {
         content
             .iter()
             .map(|(level, content)| match level {
-                0 => self.layer(FALLS_LAYER, content),
+                0 => self.layer(FALLS_LAYER, "", content),
                 // Said as the drawing's own layers say it.
-                _ => self.layer(&format!("fall level {} proposed", level + 1), content),
+                _ => self.layer(&format!("fall level {} proposed", level + 1), "", content),
             })
             .collect()
     }
 
-    fn findings(&self, findings: &[Finding], falls: &[Fall]) -> String {
+    fn findings(&self, findings: &[Finding], falls: &[Fall], file_name: &str) -> String {
         let mut content = String::new();
         let mut taken = Vec::new();
         for (i, finding) in findings.iter().enumerate() {
@@ -255,7 +258,7 @@ impl<'d> Sheet<'d> {
             let beside = self.unit(fall.at) + Vector::new(-u.y, -u.x) * self.size;
             content += &self.text(beside, &fall.name);
         }
-        self.layer(FINDINGS_LAYER, &content)
+        self.layer(FINDINGS_LAYER, &marked_of(file_name), &content)
     }
 
     /// The first place from here downwards for a number that no other number stands on.

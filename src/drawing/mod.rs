@@ -52,6 +52,7 @@ mod strip;
 pub mod text;
 mod tree;
 mod words;
+pub mod written;
 mod xml;
 
 use std::sync::Arc;

@@ -97,7 +97,10 @@ impl Vector {
     }
     /// The compass bearing in degrees: 0 = up (north), 90 = right (east), in [0, 360).
     pub fn bearing_deg(self) -> f64 {
-        let deg = self.x.atan2(self.y).to_degrees().rem_euclid(360.0);
+        // Beside north alone numbers are fine enough to show what is only the rounding of the other component.
+        let rounding = self.x.abs() <= f64::EPSILON * self.y.abs();
+        let x = if rounding { 0.0 } else { self.x };
+        let deg = x.atan2(self.y).to_degrees().rem_euclid(360.0);
         // rem_euclid of a tiny negative number may round up to 360 itself.
         if deg >= 360.0 { 0.0 } else { deg }
     }

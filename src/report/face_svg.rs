@@ -5,6 +5,7 @@ use std::fmt::Write;
 use super::svg::{coordinate, escaped};
 use super::{OutputUnits, number};
 use crate::courses::{CourseFace, EdgeKind, FaceLayout, Piece, PieceKind};
+use crate::drawing::written::DRAWN;
 use crate::geometry::{Point, ring};
 use crate::units::{Length, True};
 
@@ -45,7 +46,7 @@ pub fn face_svg(name: &str, face: &CourseFace, layout: &FaceLayout, units: Outpu
         "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n\
          <svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}mm\" height=\"{height}mm\" \
          viewBox=\"0 0 {width} {height}\" font-family=\"'Liberation Sans', Arial, Helvetica, sans-serif\">\n\
-         <title>Courses of face {}, 1:24, seen from outside with the eave down</title>\n{HATCHES}",
+         {DRAWN}\n<title>Courses of face {}, 1:24, seen from outside with the eave down</title>\n{HATCHES}",
         escaped(name)
     );
     sheet.courses(&mut out);

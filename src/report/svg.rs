@@ -6,6 +6,7 @@ use super::Report;
 use super::canvas::{Align, Canvas, Font, Fonts, Ink, Layer, Mark, Pen, Text, TextStyle};
 use super::plan::{self, DrawingScale, Projection};
 use crate::Finding;
+use crate::drawing::written::DRAWN;
 use crate::geometry::{Point, Vector};
 use crate::report::canvas::Area;
 
@@ -62,7 +63,7 @@ pub(super) fn write(canvas: &Canvas<'_>, size: Vector, title: &str) -> String {
          xmlns:inkscape=\"http://www.inkscape.org/namespaces/inkscape\" \
          width=\"{w}mm\" height=\"{h}mm\" viewBox=\"0 0 {w} {h}\" \
          font-family=\"'Liberation Sans', Arial, Helvetica, sans-serif\">\n\
-         <title>{}</title>\n",
+         {DRAWN}\n<title>{}</title>\n",
         escaped(title)
     );
     for layer in Layer::ALL {

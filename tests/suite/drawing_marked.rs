@@ -29,7 +29,7 @@ fn mark(bytes: &[u8], drawing: &Drawing) -> Vec<u8> {
         name: "S1".to_string(),
         level: 0,
     }];
-    marked::write(bytes, drawing, &findings, &falls).unwrap()
+    marked::write(bytes, "plan.svg", drawing, &findings, &falls).unwrap()
 }
 
 /// The file without what lies between the end of the common head and the start of the common tail.
@@ -165,7 +165,7 @@ fn a_point_of_the_plan_is_marked_in_drawing_units() {
     let k = drawing.scale.feet_per_unit;
     let finding =
         Finding::note("here", "Here.").place(Place::at(Point::new(240.0 * k, -624.0 * k)));
-    let marked = marked::write(&original, &drawing, &[finding], &[]).unwrap();
+    let marked = marked::write(&original, "plan.svg", &drawing, &[finding], &[]).unwrap();
     let layer = String::from_utf8(added(&original, &marked).to_vec()).unwrap();
     assert!(layer.contains("cx=\"240\" cy=\"624\""), "{layer}");
 }

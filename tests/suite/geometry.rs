@@ -84,6 +84,9 @@ fn bearings_go_round_by_the_east_from_the_north() {
         near(got, bearing);
         assert!((0.0..360.0).contains(&got));
     }
+    // What is only the rounding of the other component is no bearing.
+    assert!(Vector::new(2e-17, 0.5).bearing_deg() == 0.0);
+    assert!(Vector::new(1e-15, 0.5).bearing_deg() > 0.0);
     let v = Vector::from_bearing_deg(30.0);
     near(v.x, 0.5);
     near(v.y, 0.75_f64.sqrt());

@@ -12,6 +12,7 @@ mod handmade;
 mod support;
 
 mod batch;
+mod batch_inputs;
 mod batch_limits;
 mod batch_real;
 mod cli;

@@ -2,7 +2,7 @@
 
 use std::env;
 use std::ffi::OsString;
-use std::io::{BufReader, Read as _};
+use std::io::{BufReader, Read};
 use std::process::{Child, ChildStderr, ChildStdin, ChildStdout, Command, ExitStatus, Stdio};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
@@ -84,9 +84,7 @@ impl Crew {
             }
             Err(_) => {
                 let status = self.watch.dismiss(n);
-                let mut words = String::new();
-                let _ = (pipes.last_words.take(LAST_WORDS_BYTES)).read_to_string(&mut words);
-                Ok(self.ended(overdue, &words, status))
+                Ok(self.ended(overdue, &last_words(pipes.last_words), status))
             }
         }
     }
@@ -113,9 +111,7 @@ impl Crew {
             )),
             _ => {
                 self.watch.dismiss(n);
-                let mut words = String::new();
-                let _ = (pipes.last_words.take(LAST_WORDS_BYTES)).read_to_string(&mut words);
-                Err(no_worker(words.trim()))
+                Err(no_worker(last_words(pipes.last_words).trim()))
             }
         }
     }
@@ -159,6 +155,14 @@ fn pipes(child: &mut Child) -> Option<Pipes> {
     })
 }
 
+/// What a worker said before it ended, as far as it can be read: it may be cut inside a letter.
+fn last_words(from: impl Read) -> String {
+    let mut bytes = Vec::new();
+    // What was said before the pipe broke is worth as much.
+    let _ = from.take(LAST_WORDS_BYTES).read_to_end(&mut bytes);
+    String::from_utf8_lossy(&bytes).into_owned()
+}
+
 fn no_worker(why: &str) -> Failure {
     Failure::usage(
         "no-worker",
@@ -169,4 +173,17 @@ fn no_worker(why: &str) -> Failure {
 /// What a thread that failed has left is whole: nothing is half changed under a lock.
 pub(super) fn held<T>(lock: &Mutex<T>) -> MutexGuard<'_, T> {
     lock.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::last_words;
+
+    #[test]
+    fn the_last_words_of_a_worker_are_kept_where_they_are_cut_inside_a_letter_or_are_no_text() {
+        assert_eq!(last_words("Dach".as_bytes()), "Dach");
+        let long = format!("memory allocation of 9 bytes{}", "屋".repeat(2000));
+        assert!(last_words(long.as_bytes()).starts_with("memory allocation of 9 bytes屋"));
+        assert!(last_words(&b"overflowed its stack \xff\xfe"[..]).contains("overflowed its stack"));
+    }
 }

@@ -1,14 +1,22 @@
 //! Which plans a batch is about: every one has a name of its own and a place among the others.
 
 use std::collections::BTreeSet;
-use std::fs;
+use std::fs::{self, FileType};
+use std::hash::{DefaultHasher, Hash as _, Hasher as _};
 use std::io::{self, Read as _};
 use std::path::{Path, PathBuf};
 
+use rayon::iter::{IntoParallelRefIterator as _, ParallelIterator as _};
+
 use eavewright::Finding;
-use eavewright::batch::{Shard, content_key, file_stem, plan_name};
+use eavewright::batch::{Shard, content_key, file_stem, plan_name, without_ending};
+
+use eavewright::drawing::written::{Written, written};
 
 use super::super::Failure;
+
+/// Most names that are told in one line.
+const MOST_NAMES: usize = 8;
 
 /// A plan: its name, and where it is. Kept small, for there may be a million.
 pub(super) struct Plan {
@@ -16,6 +24,8 @@ pub(super) struct Plan {
     /// Where its results go, where that is not what follows from the name.
     stem: Option<Box<str>>,
     root: u32,
+    /// Whether it was met in a folder or by a pattern, and not named itself.
+    met: bool,
     /// Its path from the root, where the name is another.
     path: Option<Box<Path>>,
 }
@@ -27,11 +37,42 @@ impl Plan {
     }
 }
 
+/// What a file is to the batch.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    Plan,
+    Drawing,
+    Marked,
+    MarkedAlone,
+    OfAnotherShare,
+}
+
+impl Kind {
+    /// What is told of files of this kind, in front of their names.
+    const fn words(self) -> Option<&'static str> {
+        match self {
+            Self::Plan | Self::OfAnotherShare => None,
+            Self::Drawing => {
+                Some("left out, as this program drew it (give a file itself to have it taken off)")
+            }
+            Self::Marked => Some(
+                "left out, as it is a plan of this batch with this program's marks on it (give a file itself to have it \
+                 taken off)",
+            ),
+            Self::MarkedAlone => Some(
+                "taken as a plan, though it bears this program's marks on another plan that is not in this batch",
+            ),
+        }
+    }
+}
+
 /// The plans of a batch in the order of their names.
 pub(super) struct Found {
     pub(super) plans: Vec<Plan>,
     /// Folders that could not be looked into, in words.
     pub(super) unread: Vec<String>,
+    /// What else was given and is not among the plans, in words.
+    pub(super) told: Vec<String>,
     roots: Vec<PathBuf>,
 }
 
@@ -51,7 +92,7 @@ impl Found {
         (self.roots.len() - 1) as u32
     }
 
-    fn add(&mut self, root: u32, path: &Path) {
+    fn add(&mut self, root: u32, path: &Path, met: bool) {
         let mut name = plan_name(path);
         if path.to_str().is_none() {
             // Two names with different bytes may look alike once they are words.
@@ -62,11 +103,53 @@ impl Found {
             name: name.into(),
             stem: None,
             root,
+            met,
             path: kept,
         });
     }
 
-    /// In order, each plan once, no two with the same name or the same place for their results.
+    /// Each file once, however its path is written. A link to another plan is a plan of its own: that is how one model
+    /// is drawn once for several lots.
+    fn once(&mut self, results: Option<&Path>) -> Result<(), Failure> {
+        let mut folders = Folders::default();
+        let mut marks: Vec<(u64, usize)> = Vec::with_capacity(self.plans.len());
+        for (n, plan) in self.plans.iter().enumerate() {
+            let place = folders.place(&self.path(plan));
+            if results.is_some_and(|results| place.starts_with(results)) {
+                return Err(among_results(&place));
+            }
+            let mut mark = DefaultHasher::new();
+            place.hash(&mut mark);
+            marks.push((mark.finish(), n));
+        }
+        marks.sort_unstable();
+        let mut again = BTreeSet::new();
+        for same in marks.chunk_by(|a, b| a.0 == b.0).filter(|s| s.len() > 1) {
+            let mut places = BTreeSet::new();
+            for &(_, n) in same {
+                if !places.insert(folders.place(&self.path(&self.plans[n]))) {
+                    again.insert(n);
+                }
+            }
+        }
+        let names: Vec<String> = (again.iter())
+            .map(|&n| self.path(&self.plans[n]).display().to_string())
+            .collect();
+        if !names.is_empty() {
+            self.told.push(format!(
+                "given more than once and taken off once: {}",
+                listed(&names)
+            ));
+        }
+        let mut n = 0;
+        self.plans.retain(|_| {
+            n += 1;
+            !again.contains(&(n - 1))
+        });
+        Ok(())
+    }
+
+    /// In order, no two with the same name or the same place for their results.
     fn settle(&mut self) {
         self.plans.sort_by(|a, b| a.name.cmp(&b.name));
         let mut start = 0;
@@ -81,8 +164,61 @@ impl Found {
             start += same;
         }
         self.plans.sort_by(|a, b| a.name.cmp(&b.name));
-        self.plans.dedup_by(|a, b| a.name == b.name);
         self.part_results();
+    }
+
+    /// Leaves out other shares' plans, and of what was met and not named, what this program drew itself: its drawings of
+    /// roofs, and plans with its marks on them where the plan itself is in the batch as well.
+    fn leave_out(&mut self, shard: Option<Shard>) {
+        let own = |plan: &Plan| shard.is_none_or(|shard| shard.takes(&plan.name));
+        let kinds: Vec<Kind> = (self.plans.par_iter())
+            .map(|plan| match own(plan) {
+                true => self.kind(plan),
+                false => Kind::OfAnotherShare,
+            })
+            .collect();
+        for kind in [Kind::Drawing, Kind::Marked, Kind::MarkedAlone] {
+            let names: Vec<String> = (kinds.iter().zip(&self.plans))
+                .filter(|(k, _)| **k == kind)
+                .map(|(_, plan)| self.path(plan).display().to_string())
+                .collect();
+            if let (Some(words), false) = (kind.words(), names.is_empty()) {
+                self.told.push(format!("{words}: {}", listed(&names)));
+            }
+        }
+        let mut kinds = kinds.into_iter();
+        (self.plans).retain(|_| matches!(kinds.next(), Some(Kind::Plan | Kind::MarkedAlone)));
+    }
+
+    fn kind(&self, plan: &Plan) -> Kind {
+        let path = self.path(plan);
+        let bytes = || super::one::bytes(&path).ok();
+        match plan.met.then(bytes).flatten().and_then(|b| written(&b)) {
+            None => Kind::Plan,
+            Some(Written::Drawing) => Kind::Drawing,
+            Some(Written::Marked(names)) => {
+                // Put into the place of the plan, it is the plan.
+                if names.iter().any(|name| path.ends_with(name)) {
+                    Kind::Plan
+                } else if names.iter().any(|name| self.holds(plan.root, &path, name)) {
+                    Kind::Marked
+                } else {
+                    Kind::MarkedAlone
+                }
+            }
+        }
+    }
+
+    /// Whether a file of this name beside another is among the plans.
+    fn holds(&self, root: u32, beside: &Path, name: &str) -> bool {
+        let path = beside.with_file_name(name);
+        let from_root = path.strip_prefix(&self.roots[root as usize]);
+        let name = plan_name(from_root.unwrap_or(&path));
+        // One of several of that name bears a mark behind it.
+        [format!("{name}~{}", short_hash(&path)), name]
+            .iter()
+            .filter_map(|name| self.plans.binary_search_by(|p| (*p.name).cmp(name)).ok())
+            .any(|n| self.path(&self.plans[n]) == path)
     }
 
     /// Plans whose results would go to the same place, `a.svg` and `a.svgz`, take a mark of their names there.
@@ -107,19 +243,60 @@ impl Found {
 
     /// Plans of one name from different places take a mark of their place.
     fn part(&mut self, start: usize, count: usize) {
-        let paths: Vec<PathBuf> = (start..start + count)
-            .map(|n| self.path(&self.plans[n]))
-            .collect();
-        for n in 1..count {
-            if paths[n] != paths[0] {
-                let plan = &mut self.plans[start + n];
-                let mark = short_hash(&paths[n]);
-                plan.path
-                    .get_or_insert_with(|| Path::new(&*plan.name).into());
-                plan.name = format!("{}~{mark}", plan.name).into();
-            }
+        for n in start + 1..start + count {
+            let mark = short_hash(&self.path(&self.plans[n]));
+            let plan = &mut self.plans[n];
+            plan.path
+                .get_or_insert_with(|| Path::new(&*plan.name).into());
+            plan.name = format!("{}~{mark}", plan.name).into();
         }
     }
+}
+
+/// Folders by the one name that the system has for them. Plans of one folder mostly follow one another.
+#[derive(Default)]
+struct Folders {
+    given: PathBuf,
+    name: PathBuf,
+}
+
+impl Folders {
+    /// One name for all ways to write a file's path.
+    fn place(&mut self, path: &Path) -> PathBuf {
+        let (Some(folder), Some(file)) = (path.parent(), path.file_name()) else {
+            return path.to_path_buf();
+        };
+        if self.name.as_os_str().is_empty() || folder != self.given {
+            let there = if folder.as_os_str().is_empty() {
+                Path::new(".")
+            } else {
+                folder
+            };
+            self.name = there.canonicalize().unwrap_or_else(|_| there.into());
+            self.given = folder.into();
+        }
+        self.name.join(file)
+    }
+}
+
+/// Names in a line that is not too long.
+pub(super) fn listed(names: &[String]) -> String {
+    let shown = names.len().min(MOST_NAMES);
+    let mut text = names[..shown].join(", ");
+    if shown < names.len() {
+        text += &format!(" and {} more", names.len() - shown);
+    }
+    text
+}
+
+fn among_results(at: &Path) -> Failure {
+    let told = format!(
+        "{} is where the results would go: they would take the place of plans.",
+        at.display()
+    );
+    let told =
+        Finding::error("results-among-plans", told).remedy("Give another folder with --out.");
+    Failure::Usage(vec![told])
 }
 
 /// Sixteen hexadecimal signs.
@@ -127,7 +304,7 @@ fn short_hash(path: &Path) -> String {
     content_key(&[path.as_os_str().as_encoded_bytes()])[..16].to_owned()
 }
 
-/// The plans of all sources, less what is another share's. `out` is never searched: it holds results.
+/// The plans of all sources, less what is another share's. Where results of `out` are is never searched.
 pub(super) fn plans(
     sources: &[PathBuf],
     out: &Path,
@@ -136,37 +313,54 @@ pub(super) fn plans(
     let mut found = Found {
         plans: Vec::new(),
         unread: Vec::new(),
+        told: Vec::new(),
         roots: Vec::new(),
     };
-    let out = out.canonicalize().ok();
+    let results = out.join(super::store::PLANS).canonicalize().ok();
+    let results = results.as_deref();
+    // A folder of that name that no batch has written into is searched like any other.
+    let skipped = results.filter(|_| out.join(super::lock::WHOLE).exists());
     for source in sources {
         if source.as_os_str() == "-" {
             let mut text = String::new();
             (io::stdin().read_to_string(&mut text)).map_err(|e| no_list(source, &e))?;
             list(&text, Path::new(""), &mut found);
         } else if source.is_dir() {
+            if is_result(source, skipped) {
+                return Err(among_results(source));
+            }
             let root = found.root(source);
-            folder(source, Path::new(""), root, out.as_deref(), &mut found);
+            folder(source, Path::new(""), root, skipped, &mut found);
         } else if is_plan(source) && source.is_file() {
             one(source, &mut found);
         } else if source.is_file() {
             let text = fs::read_to_string(source).map_err(|e| no_list(source, &e))?;
             list(&text, source.parent().unwrap_or(Path::new("")), &mut found);
         } else {
-            pattern(source, out.as_deref(), &mut found)?;
+            pattern(source, skipped, &mut found)?;
         }
     }
+    found.once(results)?;
     if found.plans.is_empty() && found.unread.is_empty() {
-        let told = Finding::error("no-plans", "There is no plan (.svg, .svgz) in what was given.")
-            .remedy("Give a folder, a pattern in quotes such as \"lots/**/*.svg\", or a file that lists plans, one path a line.");
-        return Err(Failure::Usage(vec![told]));
+        return Err(no_plans(&found.told));
     }
     found.settle();
-    if let Some(shard) = shard {
-        found.plans.retain(|plan| shard.takes(&plan.name));
-    }
+    found.leave_out(shard);
     found.plans.shrink_to_fit();
+    found.told.sort();
+    found.unread.sort();
+    if found.plans.is_empty() && found.unread.is_empty() && shard.is_none() {
+        return Err(no_plans(&found.told));
+    }
     Ok(found)
+}
+
+fn no_plans(told: &[String]) -> Failure {
+    let why: String = told.iter().map(|told| format!(" ({told})")).collect();
+    let told = format!("There is no plan (.svg, .svgz, .svg.gz) in what was given{why}.");
+    let told = Finding::error("no-plans", told)
+        .remedy("Give a folder, a pattern in quotes such as \"lots/**/*.svg\", or a file that lists plans, one path a line.");
+    Failure::Usage(vec![told])
 }
 
 fn no_list(source: &Path, why: &io::Error) -> Failure {
@@ -177,13 +371,13 @@ fn no_list(source: &Path, why: &io::Error) -> Failure {
 }
 
 fn is_plan(path: &Path) -> bool {
-    let ending = path.extension().and_then(|e| e.to_str());
-    ending.is_some_and(|e| e.eq_ignore_ascii_case("svg") || e.eq_ignore_ascii_case("svgz"))
+    let name = path.file_name().map(|n| n.to_string_lossy().into_owned());
+    name.is_some_and(|name| without_ending(&name) != name)
 }
 
 fn one(path: &Path, found: &mut Found) {
     let root = found.root(Path::new(""));
-    found.add(root, path);
+    found.add(root, path, false);
 }
 
 /// The paths of a list, from the folder that the list is in. Blank lines are passed over, and lines may end as they do
@@ -192,14 +386,14 @@ fn list(text: &str, folder: &Path, found: &mut Found) {
     let root = found.root(folder);
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     for line in text.lines().filter(|line| !line.trim().is_empty()) {
-        found.add(root, Path::new(line.trim_end_matches('\r')));
+        found.add(root, Path::new(line.trim_end_matches('\r')), false);
     }
 }
 
 /// All plans in a folder and the folders in it, but for hidden ones. A link to a folder is not followed: it may lead
 /// back.
-fn folder(at: &Path, from_root: &Path, root: u32, out: Option<&Path>, found: &mut Found) {
-    if out.is_some_and(|out| at.canonicalize().is_ok_and(|at| at == out)) {
+fn folder(at: &Path, from_root: &Path, root: u32, skipped: Option<&Path>, found: &mut Found) {
+    if is_result(at, skipped) {
         return;
     }
     let entries = match fs::read_dir(at) {
@@ -222,16 +416,29 @@ fn folder(at: &Path, from_root: &Path, root: u32, out: Option<&Path>, found: &mu
         if name.as_encoded_bytes().starts_with(b".") {
             continue;
         }
-        if kind.is_ok_and(|k| k.is_dir()) {
-            folder(&entry.path(), &inner, root, out, found);
-        } else if is_plan(&inner) && entry.path().is_file() {
-            found.add(root, &inner);
+        let path = entry.path();
+        if kind.as_ref().is_ok_and(FileType::is_dir) {
+            folder(&path, &inner, root, skipped, found);
+        } else if kind.is_ok_and(|k| k.is_symlink()) && path.is_dir() {
+            if !is_result(&path, skipped) {
+                found.told.push(format!(
+                    "{} is a link to a folder and not followed; give it by itself if there are plans in it",
+                    path.display()
+                ));
+            }
+        } else if is_plan(&inner) {
+            // Whether it can be read is seen, and told, where it is read.
+            found.add(root, &inner, true);
         }
     }
 }
 
+fn is_result(path: &Path, skipped: Option<&Path>) -> bool {
+    skipped.is_some_and(|results| (path.canonicalize()).is_ok_and(|path| path.starts_with(results)))
+}
+
 /// The plans that a pattern names, from the last folder before its first sign.
-fn pattern(source: &Path, out: Option<&Path>, found: &mut Found) -> Result<(), Failure> {
+fn pattern(source: &Path, skipped: Option<&Path>, found: &mut Found) -> Result<(), Failure> {
     let absent = || {
         let told = format!("There is no plan, folder or list {}.", source.display());
         Failure::usage("source-absent", told)
@@ -256,10 +463,8 @@ fn pattern(source: &Path, out: Option<&Path>, found: &mut Found) -> Result<(), F
     for path in matches {
         match path {
             Ok(path) => {
-                let result = out
-                    .is_some_and(|out| path.canonicalize().is_ok_and(|path| path.starts_with(out)));
-                if is_plan(&path) && path.is_file() && !result {
-                    found.add(root, path.strip_prefix(&fixed).unwrap_or(&path));
+                if is_plan(&path) && !path.is_dir() && !is_result(&path, skipped) {
+                    found.add(root, path.strip_prefix(&fixed).unwrap_or(&path), true);
                 }
             }
             Err(e) => found.unread.push(format!("{e}")),

@@ -5,6 +5,9 @@ use std::fs::{File, TryLockError};
 use super::super::Failure;
 use super::store::Store;
 
+/// The lock that every run asks for.
+pub(super) const WHOLE: &str = "batch.lock";
+
 /// Held as long as the run goes on.
 pub(super) struct Lock {
     _whole: Option<File>,
@@ -15,7 +18,7 @@ impl Lock {
     /// A run over all plans shuts out every other in the same folder; a run over one share shuts out those over all
     /// and those over the same share.
     pub(super) fn take(store: &Store) -> Result<Self, Failure> {
-        let whole = open(store, "batch.lock")?;
+        let whole = open(store, WHOLE)?;
         let Some(shard) = store.shard else {
             return Ok(Self {
                 _whole: held(store, whole.try_lock(), whole)?,

@@ -5,6 +5,8 @@ use std::fs;
 use std::panic::{self, AssertUnwindSafe};
 use std::path::Path;
 
+use clap::ValueEnum as _;
+
 use eavewright::batch::Outcome;
 use eavewright::courses::LaidBefore;
 use eavewright::report::{self, OutputUnits, PdfOptions, refusal_json};
@@ -155,6 +157,11 @@ fn outcome(findings: &[Finding]) -> Outcome {
         (_, true) => Outcome::Stopped,
         _ => Outcome::Refused,
     }
+}
+
+/// The endings of all files that may be made of a plan besides its record.
+pub(super) fn endings() -> impl Iterator<Item = &'static str> {
+    AlsoArg::value_variants().iter().map(|also| ending(*also))
 }
 
 const fn ending(also: AlsoArg) -> &'static str {

@@ -39,23 +39,38 @@ pub(crate) fn run(args: &BatchArgs) -> Result<(), Failure> {
         return serve::run(args);
     }
     let maker = Maker::new(args)?;
-    let store = Store::new(&args.out, args.shard)?;
-    let _lock = Lock::take(&store)?;
-    let found = find::plans(&args.sources, &args.out, args.shard)?;
     let pool = rayon::ThreadPoolBuilder::new()
         .num_threads(args.jobs.map_or(0, std::num::NonZero::get))
         .build()
         .map_err(|e| Failure::usage("no-threads", format!("No threads can be started: {e}.")))?;
+    // Where there is nothing to do, no folder is made.
+    let found = pool.install(|| find::plans(&args.sources, &args.out, args.shard))?;
+    let store = Store::new(&args.out, args.shard)?;
+    let _lock = Lock::take(&store)?;
     let desk = Desk::new(args, maker, pool.current_num_threads())?;
     let progress = Progress::new(found.plans.len(), args.quiet);
     for why in &found.unread {
-        progress.tell(why);
+        progress.tell_always(why);
+    }
+    for told in &found.told {
+        progress.tell(told);
     }
     pool.install(|| work(&found, &desk, &store, &progress))?;
     progress.finish();
     let tables = pool.install(|| gather::tables(&found, &store))?;
+    // A share does not know the plans of the others.
+    if args.shard.is_none() {
+        let gone = store.others(&found.plans);
+        if !gone.is_empty() {
+            progress.tell(&format!(
+                "{} holds records of plans that are not in this batch, and the tables leave them out: {}",
+                store.folder.join(store::PLANS).display(),
+                find::listed(&gone)
+            ));
+        }
+    }
     if !args.quiet {
-        print(progress.summary(&tables).as_bytes())?;
+        print(progress.summary(found.unread.len(), &tables).as_bytes())?;
     }
     if progress.all_done() && found.unread.is_empty() {
         Ok(())

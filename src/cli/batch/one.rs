@@ -1,6 +1,8 @@
 //! One plan of a batch: looked at, made by a worker unless it is finished already, and kept.
 
 use std::collections::BTreeMap;
+use std::fs;
+use std::io;
 use std::path::Path;
 
 use eavewright::Finding;
@@ -45,7 +47,7 @@ impl Desk {
     /// # Errors
     /// Only where the results cannot be written, or no worker can be started.
     pub(super) fn work(&self, path: &Path, plan: &Plan, store: &Store) -> Result<Done, Failure> {
-        let (key, made) = match road::bytes(path) {
+        let (key, made) = match bytes(path) {
             Ok(bytes) => {
                 let key = content_key(&[plan.name.as_bytes(), &bytes, self.maker.how()]);
                 if let Some(outcome) = self.finished(plan, &key, store) {
@@ -88,4 +90,18 @@ impl Desk {
         let settled = matches!(header.outcome, Outcome::Done | Outcome::Refused);
         (header.key == key && settled).then_some(header.outcome)
     }
+}
+
+/// What is in a plan's file. What is none is not opened: a pipe would be waited for.
+pub(super) fn bytes(path: &Path) -> io::Result<Vec<u8>> {
+    let kind = fs::metadata(path)?;
+    if kind.is_file() {
+        return road::bytes(path);
+    }
+    let what = if kind.is_dir() {
+        "folder"
+    } else {
+        "pipe or a device"
+    };
+    Err(io::Error::other(format!("it is a {what}, not a file")))
 }

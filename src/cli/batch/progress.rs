@@ -56,11 +56,15 @@ impl Progress {
         self.bar.inc(1);
     }
 
-    /// One line on standard error, above the bar.
+    /// One line on standard error, above the bar, where more than what stops the run is asked for.
     pub(super) fn tell(&self, line: &str) {
-        if self.quiet {
-            return;
+        if !self.quiet {
+            self.tell_always(line);
         }
+    }
+
+    /// One line on standard error, above the bar: what no table tells.
+    pub(super) fn tell_always(&self, line: &str) {
         let line: String = line
             .chars()
             .map(|c| if c.is_control() { '\u{fffd}' } else { c })
@@ -80,14 +84,17 @@ impl Progress {
     }
 
     /// What is printed at the end.
-    pub(super) fn summary(&self, tables: &[String]) -> String {
+    pub(super) fn summary(&self, unread: usize, tables: &[String]) -> String {
         let (done, before) = (&self.done, &self.before);
         let (done, before) = (done.load(Ordering::Relaxed), before.load(Ordering::Relaxed));
         let mut text = format!(
-            "{} plans: {done} taken off, {} not",
-            self.plans,
+            "{}: {done} taken off, {} not",
+            counted(self.plans, "plan"),
             self.plans - done
         );
+        if unread > 0 {
+            text += &format!("; {} not looked into", counted(unread, "folder"));
+        }
         if before > 0 {
             text += &format!("; {before} finished in an earlier run");
         }
@@ -101,6 +108,10 @@ impl Progress {
         }
         text
     }
+}
+
+pub(super) fn counted(n: usize, one: &str) -> String {
+    format!("{n} {one}{}", if n == 1 { "" } else { "s" })
 }
 
 fn rate(plans: usize, took: Duration) -> String {

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::fs::{self, File};
+use std::hash::{DefaultHasher, Hash as _, Hasher as _};
 use std::io::{self, BufRead as _, BufReader, Read as _, Write as _};
 use std::path::{Path, PathBuf};
 
@@ -9,12 +10,16 @@ use eavewright::batch::{Header, Record, Shard};
 
 use super::super::Failure;
 use super::find::Plan;
+use super::make::endings;
 
 /// The folder of results.
 pub(super) struct Store {
     pub(super) folder: PathBuf,
     pub(super) shard: Option<Shard>,
 }
+
+/// The folder in it for what is made of each plan.
+pub(super) const PLANS: &str = "plans";
 
 /// A header with the name of a plan in it is a few hundred bytes; names are bounded by the system.
 const LONGEST_HEADER_BYTES: u64 = 64 << 10;
@@ -31,7 +36,7 @@ pub(super) fn unwritable(path: &Path, why: &io::Error) -> Failure {
 
 impl Store {
     pub(super) fn new(folder: &Path, shard: Option<Shard>) -> Result<Self, Failure> {
-        let plans = folder.join("plans");
+        let plans = folder.join(PLANS);
         fs::create_dir_all(&plans).map_err(|e| unwritable(&plans, &e))?;
         Ok(Self {
             folder: folder.to_path_buf(),
@@ -42,7 +47,7 @@ impl Store {
     /// Where a plan's file with this ending is.
     pub(super) fn path(&self, plan: &Plan, ending: &str) -> PathBuf {
         let stem = plan.stem();
-        self.folder.join("plans").join(format!("{stem}.{ending}"))
+        self.folder.join(PLANS).join(format!("{stem}.{ending}"))
     }
 
     /// Where a table with this ending is: a share's tables stand beside those of the others.
@@ -73,7 +78,41 @@ impl Store {
         fs::read_to_string(self.path(plan, "json"))
     }
 
+    /// The records that are none of these plans', in order.
+    pub(super) fn others(&self, plans: &[Plan]) -> Vec<String> {
+        let mark = |stem: &str| {
+            let mut mark = DefaultHasher::new();
+            stem.hash(&mut mark);
+            mark.finish()
+        };
+        // Eight bytes a plan, for there may be a million.
+        let mut marks: Vec<u64> = plans.iter().map(|plan| mark(&plan.stem())).collect();
+        marks.sort_unstable();
+        let mut others = Vec::new();
+        let mut folders = vec![String::new()];
+        while let Some(inner) = folders.pop() {
+            // What cannot be looked into is not told of: nothing is written there by this run either.
+            let entries = fs::read_dir(self.folder.join(PLANS).join(&inner));
+            for entry in entries.into_iter().flatten().flatten() {
+                let name = format!("{inner}{}", entry.file_name().to_string_lossy());
+                if entry.file_type().is_ok_and(|kind| kind.is_dir()) {
+                    folders.push(name + "/");
+                } else if let Some(stem) = name.strip_suffix(".json")
+                    && marks.binary_search(&mark(stem)).is_err()
+                {
+                    others.push(name);
+                }
+            }
+        }
+        others.sort_unstable();
+        others
+    }
+
     /// Keeps a plan's files, then its record: while the record is not in its place, nothing of the plan counts.
+    ///
+    /// All are written beside their places first, so that a full disk leaves what an earlier run made as it was. Then
+    /// that goes, its record last, before the first new file is put into its place: wherever a run is killed, no order
+    /// lies beside the record of another roof.
     pub(super) fn keep(
         &self,
         plan: &Plan,
@@ -82,34 +121,71 @@ impl Store {
         files: &BTreeMap<String, Vec<u8>>,
     ) -> Result<(), Failure> {
         for (ending, bytes) in files {
-            self.put(&self.path(plan, ending), bytes)?;
             header.files.insert(ending.clone(), bytes.len());
         }
         let record = Record::write(header, text);
-        self.put(&self.path(plan, "json"), record.as_bytes())
-    }
-
-    /// Writes a file beside its place and renames it into it. The name of the unfinished file is always the same, so
-    /// that runs that are killed leave no heap of them. Nothing waits for the disk, which would take longer than the
-    /// plan did: after a power cut, the sizes in the headers tell which results have to be made again.
-    fn put(&self, path: &Path, bytes: &[u8]) -> Result<(), Failure> {
-        let mut name = path.file_name().unwrap_or_default().to_owned();
-        name.push(".part");
-        let part = path.with_file_name(name);
-        let write = |part: &Path| File::create(part)?.write_all(bytes);
-        let written = write(&part).or_else(|e| {
-            // The plan's folder may not be there yet.
-            match part.parent() {
-                Some(folder) if e.kind() == io::ErrorKind::NotFound => {
-                    fs::create_dir_all(folder).and_then(|()| write(&part))
+        let mut results: Vec<(PathBuf, &[u8])> = (files.iter())
+            .map(|(ending, bytes)| (self.path(plan, ending), &bytes[..]))
+            .collect();
+        results.push((self.path(plan, "json"), record.as_bytes()));
+        for (n, (path, bytes)) in results.iter().enumerate() {
+            write(path, bytes).map_err(|e| {
+                // Half a result is of no use, and on a full disk it is in the way.
+                for (path, _) in &results[..=n] {
+                    let _ = fs::remove_file(part(path));
                 }
-                _ => Err(e),
+                unwritable(path, &e)
+            })?;
+        }
+        for ending in endings() {
+            let path = self.path(plan, ending);
+            remove(&path)?;
+            if !files.contains_key(ending) {
+                remove(&part(&path))?;
             }
-        });
-        written.and_then(|()| fs::rename(&part, path)).map_err(|e| {
-            // Half a file is of no use, and on a full disk it is in the way.
-            let _ = fs::remove_file(&part);
-            unwritable(path, &e)
-        })
+        }
+        remove(&self.path(plan, "json"))?;
+        for (path, _) in &results {
+            fs::rename(part(path), path).map_err(|e| unwritable(path, &e))?;
+        }
+        Ok(())
+    }
+}
+
+/// The unfinished file beside its place. Its name is always the same, so that runs that are killed leave no heap of
+/// them.
+fn part(path: &Path) -> PathBuf {
+    let mut name = path.file_name().unwrap_or_default().to_owned();
+    name.push(".part");
+    path.with_file_name(name)
+}
+
+/// Writes a file beside its place. Nothing waits for the disk, which would take longer than the plan did: after a power
+/// cut, the sizes in the headers tell which results have to be made again.
+fn write(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    let part = part(path);
+    let write = || File::create(&part)?.write_all(bytes);
+    write().or_else(|e| {
+        // The plan's folder may not be there yet.
+        match part.parent() {
+            Some(folder) if e.kind() == io::ErrorKind::NotFound => {
+                fs::create_dir_all(folder).and_then(|()| write())
+            }
+            _ => Err(e),
+        }
+    })
+}
+
+/// Removes a file of an earlier run, if there is one.
+fn remove(path: &Path) -> Result<(), Failure> {
+    match fs::remove_file(path) {
+        Err(e) if e.kind() != io::ErrorKind::NotFound => {
+            let told = format!(
+                "{} is of an earlier run and cannot be removed: {e}.",
+                path.display()
+            );
+            Err(Failure::usage("output-unwritable", told))
+        }
+        _ => Ok(()),
     }
 }

@@ -10,6 +10,7 @@ use crate::geometry::{Point, Vector};
 use crate::report::canvas::{Area, Canvas, Fonts, Layer, TextStyle};
 use crate::report::pdf::Paper;
 use crate::report::plan::{self, DrawingScale, Projection, Scope, division};
+use crate::report::summary::plural;
 use crate::report::{OutputUnits, Report, number};
 
 /// Room round the roof for dimension lines and labels outside it, in mm.
@@ -270,7 +271,7 @@ pub(super) fn faces(report: &Report<'_>) -> Table {
         row.push(units.area(face.true_area).into());
         table.rows.push(row);
     }
-    let mut total = vec![format!("{} faces", roof.faces.len()).into()];
+    let mut total = vec![plural(roof.faces.len(), "face").into()];
     if levels {
         total.push("".into());
     }
@@ -400,7 +401,7 @@ fn note_texts(report: &Report<'_>) -> Vec<String> {
         } else {
             ""
         };
-        let findings = crate::report::summary::plural(warnings, "finding");
+        let findings = plural(warnings, "finding");
         notes.push(format!(
             "{findings} to look at: {place}see the sheet on method and findings."
         ));

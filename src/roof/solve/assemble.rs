@@ -11,6 +11,10 @@ use super::label_place::roomiest_point;
 use super::names::{Named, names};
 use super::sheet::Sheet;
 
+/// A height that agrees with what it is lifted by to so small a share is the lowest corner's: the other corners of a level
+/// eave come out of the equations with their last two bits other.
+const LAST_DIGITS: f64 = 4.0 * f64::EPSILON;
+
 /// One connected part, solved.
 #[derive(Clone, Debug)]
 pub(super) struct SolvedSheet {
@@ -135,8 +139,10 @@ impl Builder<'_> {
         let height = self.corners.height.get(&(node, face)).copied();
         let metres =
             height.unwrap_or_else(|| self.solved.planes[face].height_at(self.solved.nodes[node]));
-        self.plan(node)
-            .at_height(metres / METRES_PER_FOOT + self.solved.lift_ft)
+        let lift = self.solved.lift_ft;
+        let height = metres / METRES_PER_FOOT + lift;
+        let level = height.abs() <= LAST_DIGITS * lift.abs();
+        self.plan(node).at_height(if level { 0.0 } else { height })
     }
 
     /// Adds the edges of the sheet; for each edge of the sheet, the roof's edge on its left and on its right.
