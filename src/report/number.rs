@@ -92,6 +92,12 @@ pub(crate) fn count(value: usize) -> String {
     thousands(value as u64)
 }
 
+/// A whole count of something: `1 face`, `3 faces`.
+pub(crate) fn counted(value: usize, one: &str) -> String {
+    let s = if value == 1 { "" } else { "s" };
+    format!("{} {one}{s}", count(value))
+}
+
 /// An amount of money in its currency: `$7,830.15`, `EUR 7,830.15`, `−$40.00`. It comes rounded to the cent.
 pub(crate) fn money(amount: Decimal, currency: &str) -> String {
     let text = format!("{:.2}", amount.abs());
@@ -267,6 +273,12 @@ mod tests {
         assert_eq!(decimal(1_234_567.891, 2), "1,234,567.89");
         assert_eq!(count(999), "999");
         assert_eq!(count(1000), "1,000");
+    }
+
+    #[test]
+    fn one_face_is_no_faces() {
+        assert_eq!(counted(1, "face"), "1 face");
+        assert_eq!(counted(1200, "face"), "1,200 faces");
     }
 
     #[test]

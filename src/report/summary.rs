@@ -74,7 +74,7 @@ fn areas(report: &Report<'_>, out: &mut String) {
         out,
         &format!(
             "{:<48}{:>15}{:>15}",
-            format!("{} faces", roof.faces.len()),
+            number::counted(roof.faces.len(), "face"),
             units.area(roof.plan_area()),
             units.area(roof.true_area())
         ),

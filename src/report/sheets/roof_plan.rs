@@ -270,7 +270,7 @@ pub(super) fn faces(report: &Report<'_>) -> Table {
         row.push(units.area(face.true_area).into());
         table.rows.push(row);
     }
-    let mut total = vec![format!("{} faces", roof.faces.len()).into()];
+    let mut total = vec![number::counted(roof.faces.len(), "face").into()];
     if levels {
         total.push("".into());
     }
