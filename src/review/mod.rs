@@ -21,7 +21,9 @@ pub use against::{Against, AgainstList};
 pub use alternatives::Alternative;
 pub use cause::{Cause, Slip};
 pub use compare::{AreaCheck, Bearing, Explanation, LengthCheck};
-pub use revision::{ChangeKind, EdgeChange, FaceChange, Revision};
+pub use revision::{
+    ChangeKind, CutChange, CutId, CutKind, EdgeChange, FaceChange, OpeningSize, Revision,
+};
 pub use settings::{Overhang, ReviewSettings};
 pub use stated::{Subject, SurfaceSaid};
 

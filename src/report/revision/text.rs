@@ -1,5 +1,7 @@
 //! Two revisions on a terminal of 80 columns.
 
+use rust_decimal::Decimal;
+
 use super::{Revised, edge_words, signed};
 use crate::materials::MaterialLine;
 use crate::report::number;
@@ -17,9 +19,10 @@ pub fn text(revised: &Revised<'_>) -> String {
         revised.old.inputs().project.source_file
     );
     if revised.revision.is_same() {
-        out += "No face changed.\n\n";
+        out += "No face, opening or pipe changed.\n\n";
     }
     faces(revised, &mut out);
+    cuts(revised, &mut out);
     edges(revised, &mut out);
     totals(revised, &mut out);
     materials(revised, &mut out);
@@ -46,6 +49,35 @@ fn faces(revised: &Revised<'_>, out: &mut String) {
             ],
         );
         *out += &wrapped(&revised.all_words(change), "     ", "     ");
+    }
+    if any {
+        out.push('\n');
+    }
+}
+
+fn cuts(revised: &Revised<'_>, out: &mut String) {
+    let kk = revised.new.units().per_square_foot();
+    let sign = revised.new.units().area_sign();
+    let mut any = false;
+    for (number, change) in revised.changed_cuts() {
+        let name = format!("{number:>2} {}", revised.cut_name(change));
+        if !any {
+            *out += &row(&format!("cut out, true {sign}"), ["old", "new", "diff."]);
+        }
+        // What a pipe cuts out is not measured.
+        *out += &match revised.cut_sqft(change) {
+            Some((old, new)) => row(
+                &name,
+                [
+                    &number::decimal(old * kk, 2),
+                    &number::decimal(new * kk, 2),
+                    &signed((new - old) * kk, 2),
+                ],
+            ),
+            None => row(&name, ["–"; 3]),
+        };
+        *out += &wrapped(&revised.all_cut_words(change), "     ", "     ");
+        any = true;
     }
     if any {
         out.push('\n');
@@ -116,9 +148,18 @@ fn totals(revised: &Revised<'_>, out: &mut String) {
         }
     }
     if let (Some(a), Some(b)) = (revised.old.inputs().courses, revised.new.inputs().courses) {
-        line("shingles opened", a.opened() as f64, b.opened() as f64);
+        *out += &counted("shingles opened", a.opened(), b.opened());
+        *out += &counted("cuts", a.cuts(), b.cuts());
     }
     out.push('\n');
+}
+
+fn counted(name: &str, old: usize, new: usize) -> String {
+    let difference = signed(new as f64 - old as f64, 0);
+    row(
+        name,
+        [&number::count(old), &number::count(new), &difference],
+    )
 }
 
 /// A line of either list, with what was and what is ordered.
@@ -173,12 +214,15 @@ fn price(revised: &Revised<'_>, out: &mut String) {
         return;
     };
     let money = |amount| number::money(amount, &new.bid.currency);
+    let difference = new.bid.total - old.bid.total;
+    let plus = if difference > Decimal::ZERO { "+" } else { "" };
+    let taxed = [old, new].iter().any(|offer| !offer.bid.tax.is_zero());
     *out += &row(
-        "price with tax",
+        if taxed { "price with tax" } else { "price" },
         [
             &money(old.bid.total),
             &money(new.bid.total),
-            &money(new.bid.total - old.bid.total),
+            &format!("{plus}{}", money(difference)),
         ],
     );
     if !(old.bid.unpriced.is_empty() && new.bid.unpriced.is_empty()) {
