@@ -448,6 +448,14 @@ fn a_chimney_of_another_size_elsewhere_is_another_chimney() {
 }
 
 #[test]
+fn an_opening_beside_the_roof_is_told_as_one_that_cuts_nothing_out() {
+    let beside = gable_with(&drawn("chimney", (42.0, 4.0), (44.0, 6.0)));
+    let revision = Revision::between(&roof("gable"), &beside);
+    assert_eq!(only_cut(&revision), [CutKind::Added]);
+    assert!(revision.faces.iter().all(|f| f.kinds.is_empty()));
+}
+
+#[test]
 fn a_skylight_where_a_chimney_stood_is_told_by_its_kind() {
     let at = |role| gable_with(&drawn(role, (10.0, 4.0), (13.0, 6.0)));
     let revision = Revision::between(&at("chimney"), &at("skylight"));
@@ -636,6 +644,12 @@ fn a_chimney_that_grew_is_told_in_the_terminal_the_json_the_drawing_and_the_mark
     ] {
         assert!(printed.contains(words), "{words}: {printed}");
     }
+    // Its middle stands 217 and 242 units from the page's corner, of 9 to a foot.
+    let in_one_line: Vec<&str> = printed.split_whitespace().collect();
+    assert!(
+        in_one_line.join(" ").contains("at (24.1, -26.9) ft"),
+        "{printed}"
+    );
     let read = |name| fs::read_to_string(folder.path().join(name)).unwrap();
     let json: serde_json::Value = serde_json::from_str(&read("d.json")).unwrap();
     assert_eq!(json["same"], false);

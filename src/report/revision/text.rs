@@ -3,9 +3,10 @@
 use rust_decimal::Decimal;
 
 use super::{Revised, edge_words, signed};
+use crate::geometry::Point;
 use crate::materials::MaterialLine;
-use crate::report::number;
 use crate::report::typeset::{typeset, wrapped};
+use crate::report::{OutputUnits, number};
 use crate::roof::EdgeClass;
 
 /// Columns of the names of rows.
@@ -76,7 +77,11 @@ fn cuts(revised: &Revised<'_>, out: &mut String) {
             ),
             None => row(&name, ["–"; 3]),
         };
-        *out += &wrapped(&revised.all_cut_words(change), "     ", "     ");
+        let mut words = revised.all_cut_words(change);
+        if let Some(p) = revised.cut_at(change) {
+            words += &format!("; at {}", place(p, revised.new.units()));
+        }
+        *out += &wrapped(&words, "     ", "     ");
         any = true;
     }
     if any {
@@ -87,25 +92,19 @@ fn cuts(revised: &Revised<'_>, out: &mut String) {
 fn edges(revised: &Revised<'_>, out: &mut String) {
     let units = revised.new.units();
     for change in &revised.revision.edges {
-        let [a, b] = change.ends;
-        let k = units.per_foot();
-        *out += &wrapped(
-            &format!(
-                "{} from ({:.1}, {:.1}) to ({:.1}, {:.1}) {}",
-                edge_words(change, units),
-                a.x * k,
-                a.y * k,
-                b.x * k,
-                b.y * k,
-                units.length_key()
-            ),
-            "",
-            "",
-        );
+        let words = edge_words(change, units);
+        let [a, b] = change.ends.map(|p| place(p, units));
+        *out += &wrapped(&format!("{words} from {a} to {b}"), "", "");
     }
     if !revised.revision.edges.is_empty() {
         out.push('\n');
     }
+}
+
+/// A place in the new plan.
+fn place(p: Point, units: OutputUnits) -> String {
+    let k = units.per_foot();
+    format!("({:.1}, {:.1}) {}", p.x * k, p.y * k, units.length_key())
 }
 
 fn totals(revised: &Revised<'_>, out: &mut String) {
