@@ -21,7 +21,7 @@ pub(crate) struct Teller<'a> {
     metric: bool,
     colour: bool,
     quiet: bool,
-    /// One of several plans: what has no place of its own is told with the plan's name.
+    /// One of several plans: what no element of the drawing is named for is told with the plan's name.
     among_others: bool,
 }
 
@@ -144,6 +144,8 @@ impl<'a> Teller<'a> {
                 at += &format!(" in layer \"{}\"", printable(layer));
             }
             parts.push(at);
+        } else if self.among_others {
+            parts.push(self.plan.display().to_string());
         }
         if let Some(p) = place.at {
             let (k, unit) = if self.metric {

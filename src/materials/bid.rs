@@ -189,7 +189,7 @@ fn rests_on(list: &super::MaterialList) -> Vec<String> {
         .map(|line| {
             format!(
                 "Nobody has seen the deck: {} to mend it are in the price.",
-                super::words::counted(line.quantity as usize, &line.unit)
+                crate::units::number::counted(line.quantity as usize, &line.unit)
             )
         })
         .into_iter()
@@ -256,7 +256,7 @@ fn scope(inputs: &CostInputs<'_>, words: Words) -> Vec<String> {
     if let Some(t) = list.tear_off {
         said.push(format!(
             "Take off {} of roofing from {} and haul it away.",
-            super::words::counted(t.layers as usize, "layer"),
+            crate::units::number::counted(t.layers as usize, "layer"),
             words.squares(t.squares)
         ));
     }
@@ -264,7 +264,7 @@ fn scope(inputs: &CostInputs<'_>, words: Words) -> Vec<String> {
         said.push(format!(
             "Lay {} on {}, with underlayment, starter and caps.",
             line.item.to_lowercase(),
-            super::words::counted(faces.len(), "roof face")
+            crate::units::number::counted(faces.len(), "roof face")
         ));
     }
     let lined = |item: Item| list.lines.iter().any(|l| l.key == item.key());

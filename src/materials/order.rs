@@ -11,9 +11,10 @@ use super::rules;
 use super::settings::MaterialSettings;
 use super::tally::{Tally, up};
 use super::underlayment;
-use super::words::{Words, counted, figure, whole};
+use super::words::{Words, figure, whole};
 use crate::Finding;
 use crate::courses::ShingleFormat;
+use crate::units::number::counted;
 
 /// The lines of all needs, in the crew's order. Needs carry the index of their roof.
 pub(super) fn lines(

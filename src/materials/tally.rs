@@ -5,7 +5,8 @@ use super::need::{Cut, Need};
 use super::order::Order;
 use super::product::Product;
 use super::roll::unroll;
-use super::words::{counted, figure, whole};
+use super::words::{figure, whole};
+use crate::units::number::counted;
 
 /// Rounds up, forgiving what is only the last digits of a computation.
 pub(super) fn up(x: f64) -> f64 {

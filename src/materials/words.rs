@@ -108,15 +108,6 @@ pub(super) fn whole(x: f64) -> String {
     figure((x - LAST_BITS).ceil(), 0)
 }
 
-/// `1 run`, `2 runs`.
-pub(super) fn counted(n: usize, one: &str) -> String {
-    if n == 1 {
-        format!("1 {one}")
-    } else {
-        format!("{n} {one}s")
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::{Words, figure, whole};

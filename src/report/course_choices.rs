@@ -72,7 +72,7 @@ pub fn suggestion_words(roof: &Roof, better: &[Suggestion]) -> String {
             "start-left" => ("started from its left corner", "start = \"left\""),
             _ => ("started from its right corner", "start = \"right\""),
         };
-        let shingles = super::summary::plural(said.saves_pieces, "shingle");
+        let shingles = number::counted(said.saves_pieces, "shingle");
         let words = format!(
             "{face} {what} saves {shingles} of the roof's; {key} under [shingles.faces.{face}] in the job file chooses it.",
             face = said.face

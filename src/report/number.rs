@@ -3,7 +3,7 @@
 use rust_decimal::Decimal;
 
 use crate::units::number::{MINUS, thousands, whole};
-pub(crate) use crate::units::number::{decimal, signed};
+pub(crate) use crate::units::number::{counted, decimal, signed};
 
 /// The foot mark.
 pub(crate) const PRIME: char = '′';
@@ -225,6 +225,12 @@ mod tests {
         assert_eq!(decimal(1_234_567.891, 2), "1,234,567.89");
         assert_eq!(count(999), "999");
         assert_eq!(count(1000), "1,000");
+    }
+
+    #[test]
+    fn one_face_is_no_faces() {
+        assert_eq!(counted(1, "face"), "1 face");
+        assert_eq!(counted(1200, "face"), "1,200 faces");
     }
 
     #[test]

@@ -74,7 +74,7 @@ fn areas(report: &Report<'_>, out: &mut String) {
         out,
         &format!(
             "{:<48}{:>15}{:>15}",
-            plural(roof.faces.len(), "face"),
+            number::counted(roof.faces.len(), "face"),
             units.area(roof.plan_area()),
             units.area(roof.true_area())
         ),
@@ -248,7 +248,7 @@ pub(super) fn offer_rows(bid: &Bid, out: &mut String) {
             out,
             &format!(
                 "without {}, for want of prices",
-                plural(bid.unpriced.len(), "item")
+                number::counted(bid.unpriced.len(), "item")
             ),
         );
     }
@@ -261,16 +261,10 @@ fn notices(findings: &[&Finding], out: &mut String) {
     if warnings + notes > 0 {
         let text = format!(
             "{} to look at, {}.",
-            plural(warnings, "warning"),
-            plural(notes, "note")
+            number::counted(warnings, "warning"),
+            number::counted(notes, "note")
         );
         debug_assert!(text.chars().count() <= WIDTH, "fits a terminal");
         line(out, &text);
     }
-}
-
-/// `1 shingle`, `2 shingles`.
-pub(super) fn plural(count: usize, word: &str) -> String {
-    let s = if count == 1 { "" } else { "s" };
-    format!("{count} {word}{s}")
 }

@@ -22,7 +22,9 @@ pub use against::{Against, AgainstList};
 pub use alternatives::Alternative;
 pub use cause::{Cause, FaceSet, Slip};
 pub use compare::{AreaCheck, Bearing, Explanation, LengthCheck, LengthsFrom, Verdict};
-pub use revision::{ChangeKind, EdgeChange, FaceChange, Revision};
+pub use revision::{
+    ChangeKind, CutChange, CutId, CutKind, EdgeChange, FaceChange, OpeningSize, Revision,
+};
 pub use settings::{Overhang, ReviewSettings};
 pub use stated::{Subject, SurfaceSaid};
 

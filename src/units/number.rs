@@ -25,6 +25,12 @@ pub(crate) fn thousands(digits: u64) -> String {
     out
 }
 
+/// A whole count of something: `1 face`, `1,200 faces`.
+pub(crate) fn counted(value: usize, one: &str) -> String {
+    let s = if value == 1 { "" } else { "s" };
+    format!("{} {one}{s}", thousands(value as u64))
+}
+
 /// A decimal number with a fixed count of places: `1,073.31`, `−7.25`, never `−0.00`.
 pub(crate) fn decimal(value: f64, places: u32) -> String {
     if !value.is_finite() {

@@ -3,7 +3,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use eavewright::review::{ChangeKind, Revision};
+use eavewright::review::{ChangeKind, CutKind, Revision};
 use eavewright::roof::{EdgeClass, Roof};
 
 use crate::support::roof_of;
@@ -28,7 +28,7 @@ fn between(old: &str, new: &str) -> (Roof, Roof, Revision) {
 
 #[test]
 fn a_plan_against_itself_shows_no_change() {
-    for name in ["gable", "hip-for-gable"] {
+    for name in ["gable", "hip-for-gable", "gable-chimney-astride"] {
         let (.., revision) = between(name, name);
         assert!(revision.is_same(), "{revision:?}");
     }
@@ -140,7 +140,13 @@ fn back_again_is_the_change_turned_round() {
 
 fn folder() -> tempfile::TempDir {
     let folder = tempfile::tempdir().unwrap();
-    for name in ["gable", "gable-steeper", "hip-for-gable"] {
+    for name in [
+        "gable",
+        "gable-steeper",
+        "hip-for-gable",
+        "gable-chimney",
+        "gable-chimney-larger",
+    ] {
         fs::copy(fixture(name), folder.path().join(format!("{name}.svg"))).unwrap();
     }
     folder
@@ -292,4 +298,423 @@ fn a_revision_that_cannot_be_taken_off_is_refused_by_name() {
         folder.path(),
     );
     assert_eq!(over.status.code(), Some(2));
+}
+
+/// The gable with more drawn in it, in layers named by their role.
+fn gable_with(layers: &str) -> Roof {
+    let gable = fs::read_to_string(fixture("gable")).unwrap();
+    let drawn = gable.replace("<g id=\"pitch\"", &format!("{layers}<g id=\"pitch\""));
+    roof_of(drawn.as_bytes()).unwrap()
+}
+
+/// A closed shape in the gable, its corners in feet from the plan's upper left corner, y down.
+fn drawn(role: &str, (left, top): (f64, f64), (right, bottom): (f64, f64)) -> String {
+    let (x, y) = (|ft: f64| 100.0 + 9.0 * ft, |ft: f64| 80.0 + 9.0 * ft);
+    format!(
+        "<g id=\"{role}\" fill=\"none\" stroke=\"black\"><rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"/></g>\n",
+        x(left),
+        y(top),
+        9.0 * (right - left),
+        9.0 * (bottom - top)
+    )
+}
+
+fn pipe(at: (f64, f64), diameter_in: f64) -> String {
+    format!(
+        "<g id=\"pipe\" fill=\"none\" stroke=\"black\"><circle cx=\"{}\" cy=\"{}\" r=\"{}\"/></g>\n",
+        100.0 + 9.0 * at.0,
+        80.0 + 9.0 * at.1,
+        9.0 * diameter_in / 24.0
+    )
+}
+
+#[track_caller]
+fn near(value: f64, by_hand: f64) {
+    assert!((value - by_hand).abs() < 1e-3, "{value}, not {by_hand}");
+}
+
+/// What became of the one opening or pipe that either roof has.
+#[track_caller]
+fn only_cut(revision: &Revision) -> &[CutKind] {
+    let [cut] = &revision.cuts[..] else {
+        panic!("{:?}", revision.cuts);
+    };
+    &cut.kinds
+}
+
+#[test]
+fn a_moved_chimney_is_the_chimney_that_was_there_and_no_face_changes() {
+    let (.., revision) = between("gable-chimney", "gable-chimney-moved");
+    // From 10 to 25 ft along the ridge, and from 4 to 2 ft below it.
+    let [CutKind::Moved { across_ft, up_ft }] = *only_cut(&revision) else {
+        panic!("{revision:?}");
+    };
+    near(across_ft.abs(), 15.0);
+    near(up_ft, 2.0);
+    assert!(revision.faces.iter().all(|f| f.kinds.is_empty()));
+    assert!(!revision.is_same());
+    let (.., back) = between("gable-chimney-moved", "gable-chimney");
+    assert!(matches!(only_cut(&back), [CutKind::Moved { up_ft, .. }] if *up_ft < 0.0));
+}
+
+#[test]
+fn a_chimney_that_grows_about_its_place_did_not_move_and_its_face_tells_what_it_takes() {
+    let (_, new, revision) = between("gable-chimney", "gable-chimney-larger");
+    let [CutKind::Resized { from, to }] = *only_cut(&revision) else {
+        panic!("{revision:?}");
+    };
+    near(from.across_ft, 3.0);
+    near(from.along_ft, 2.0);
+    near(to.across_ft, 8.0);
+    near(to.along_ft, 8.0);
+    // 8 × 8 at 6/12.
+    near(to.true_sqft, 64.0 * 1.25_f64.sqrt());
+    // 64 − 6 = 58, and the outline is where it was.
+    let changed: Vec<_> = revision
+        .faces
+        .iter()
+        .filter(|f| !f.kinds.is_empty())
+        .collect();
+    let [face] = changed[..] else {
+        panic!("{revision:?}");
+    };
+    assert_eq!(new.face(face.new.unwrap()).name, "S1");
+    let [
+        ChangeKind::Shrank { by_sqft },
+        ChangeKind::Openings { from_sqft, to_sqft },
+    ] = face.kinds[..]
+    else {
+        panic!("{face:?}");
+    };
+    near(by_sqft, 58.0);
+    near(from_sqft, 6.0);
+    near(to_sqft, 64.0);
+}
+
+#[test]
+fn a_chimney_of_the_same_area_and_another_outline_is_told() {
+    let old = gable_with(&drawn("chimney", (10.0, 4.0), (13.0, 6.0)));
+    let new = gable_with(&drawn("chimney", (10.0, 4.0), (14.0, 5.5)));
+    let revision = Revision::between(&old, &new);
+    assert!(matches!(only_cut(&revision), [CutKind::Resized { .. }]));
+    assert!(revision.faces.iter().all(|f| f.kinds.is_empty()));
+    assert!(!revision.is_same());
+}
+
+#[test]
+fn a_chimney_astride_the_ridge_is_one_and_moves_no_outline() {
+    let (_, new, revision) = between("gable", "gable-chimney-astride");
+    assert_eq!(only_cut(&revision), [CutKind::Added]);
+    assert_eq!(revision.cuts[0].new.unwrap().faces(&new).len(), 2);
+    for face in &revision.faces {
+        // 2 × 2, half of it on either side.
+        let [ChangeKind::Shrank { by_sqft }, ChangeKind::Openings { .. }] = face.kinds[..] else {
+            panic!("{face:?}");
+        };
+        near(by_sqft, 2.0);
+    }
+    let along = gable_with(&drawn("chimney", (29.0, 11.0), (31.0, 13.0)));
+    let revision = Revision::between(&new, &along);
+    assert!(matches!(
+        only_cut(&revision),
+        [CutKind::Moved { across_ft, up_ft }]
+            if (across_ft.abs() - 10.0).abs() < 1e-3 && up_ft.abs() < 1e-3
+    ));
+    assert!(revision.faces.iter().all(|f| f.kinds.is_empty()));
+}
+
+#[test]
+fn a_chimney_at_the_end_of_the_ridge_leaves_the_corner_of_its_faces_where_it_was() {
+    let end = gable_with(&drawn("chimney", (38.0, 11.0), (40.0, 13.0)));
+    let revision = Revision::between(&roof("gable"), &end);
+    for face in &revision.faces {
+        assert!(
+            matches!(
+                face.kinds[..],
+                [ChangeKind::Shrank { .. }, ChangeKind::Openings { .. }]
+            ),
+            "{face:?}"
+        );
+    }
+}
+
+#[test]
+fn a_chimney_of_another_size_elsewhere_is_another_chimney() {
+    let old = gable_with(&drawn("chimney", (10.0, 4.0), (13.0, 6.0)));
+    let new = gable_with(&drawn("chimney", (30.0, 4.0), (34.0, 8.0)));
+    let revision = Revision::between(&old, &new);
+    let kinds: Vec<_> = revision.cuts.iter().map(|c| &c.kinds[..]).collect();
+    assert_eq!(kinds, [[CutKind::Added], [CutKind::Removed]]);
+}
+
+#[test]
+fn an_opening_beside_the_roof_is_told_as_one_that_cuts_nothing_out() {
+    let beside = gable_with(&drawn("chimney", (42.0, 4.0), (44.0, 6.0)));
+    let revision = Revision::between(&roof("gable"), &beside);
+    assert_eq!(only_cut(&revision), [CutKind::Added]);
+    assert!(revision.faces.iter().all(|f| f.kinds.is_empty()));
+}
+
+#[test]
+fn a_skylight_where_a_chimney_stood_is_told_by_its_kind() {
+    let at = |role| gable_with(&drawn(role, (10.0, 4.0), (13.0, 6.0)));
+    let revision = Revision::between(&at("chimney"), &at("skylight"));
+    assert_eq!(only_cut(&revision), [CutKind::Renamed]);
+}
+
+#[test]
+fn of_a_row_of_skylights_only_the_one_that_moved_is_told() {
+    let row = |last: f64| {
+        let all = [4.0, 12.0, last].map(|x| drawn("skylight", (x, 4.0), (x + 2.0, 8.0)));
+        gable_with(&all.concat())
+    };
+    let revision = Revision::between(&row(20.0), &row(30.0));
+    let changed: Vec<_> = revision
+        .cuts
+        .iter()
+        .filter(|c| !c.kinds.is_empty())
+        .collect();
+    assert_eq!(revision.cuts.len(), 3);
+    let [cut] = changed[..] else {
+        panic!("{revision:?}");
+    };
+    assert!(matches!(
+        cut.kinds[..],
+        [CutKind::Moved { across_ft, .. }] if (across_ft.abs() - 10.0).abs() < 1e-3
+    ));
+}
+
+#[test]
+fn pipes_come_go_move_and_change_their_diameter() {
+    let (none, one) = (roof("gable"), gable_with(&pipe((30.0, 18.0), 3.0)));
+    assert_eq!(only_cut(&Revision::between(&none, &one)), [CutKind::Added]);
+    assert_eq!(
+        only_cut(&Revision::between(&one, &none)),
+        [CutKind::Removed]
+    );
+    let moved = Revision::between(&one, &gable_with(&pipe((10.0, 18.0), 3.0)));
+    assert!(matches!(
+        only_cut(&moved),
+        [CutKind::Moved { across_ft, up_ft }]
+            if (across_ft.abs() - 20.0).abs() < 1e-3 && up_ft.abs() < 1e-3
+    ));
+    let wider = Revision::between(&one, &gable_with(&pipe((30.0, 18.0), 4.0)));
+    assert!(matches!(only_cut(&wider), [CutKind::Diameter { .. }]));
+    assert!(!wider.is_same());
+}
+
+#[test]
+fn a_plan_with_a_chimney_moved_on_its_page_is_the_same_plan() {
+    let text = fs::read_to_string(fixture("gable-chimney")).unwrap();
+    // A group round all of it moves it by 5 ft and 3 ft.
+    let moved = text
+        .replace("<title>", "<g transform=\"translate(45,27)\"><title>")
+        .replace("</svg>", "</g></svg>");
+    let moved = roof_of(moved.as_bytes()).unwrap();
+    let revision = Revision::between(&roof("gable-chimney"), &moved);
+    assert!(revision.is_same(), "{revision:?}");
+}
+
+#[test]
+fn a_wing_notches_the_eave_as_deep_as_its_valleys_reach() {
+    // The valleys meet 8 ft above the eave, and only 4 ft below the ridge.
+    let notch = |old: &Roof, new: &Roof, lost_sqft: f64| {
+        let revision = Revision::between(old, new);
+        let south = revision
+            .faces
+            .iter()
+            .find(|f| f.old.is_some() && f.new.is_some_and(|id| new.face(id).name == "S1"));
+        let [ChangeKind::Shrank { by_sqft }, ChangeKind::Moved { by_ft }] =
+            south.unwrap().kinds[..]
+        else {
+            panic!("{revision:?}");
+        };
+        assert!((by_sqft - lost_sqft).abs() < 0.5, "{by_sqft}");
+        assert!((by_ft - 8.0).abs() < 0.1, "{by_ft}");
+    };
+    let (gable, wing) = (roof("gable"), roof("gable-wing"));
+    notch(&gable, &wing, 64.0);
+    // Traced anew, half an inch wider to the left and the right and shallower below, the notch is as deep.
+    let text = fs::read_to_string(fixture("gable-wing")).unwrap();
+    let traced = text
+        .replace("100,296", "99.6,295.7")
+        .replace("460,296", "460.4,295.7")
+        .replace("208,296", "208,295.7")
+        .replace("352,296", "352,295.7")
+        .replace("460,80 100,80", "460.4,80.3 99.6,80.3")
+        .replace(
+            "x1=\"100\" y1=\"188\" x2=\"460\"",
+            "x1=\"99.6\" y1=\"188\" x2=\"460.4\"",
+        );
+    notch(&gable, &roof_of(traced.as_bytes()).unwrap(), 64.0);
+}
+
+#[test]
+fn a_small_step_in_a_large_face_is_told_with_its_area() {
+    // 6 in × 1′-6″ is 0.75 ft² of a face of 480: less than 0.2 %.
+    let text = fs::read_to_string(fixture("gable")).unwrap();
+    let stepped = text.replace("460,80 100,80", "460,93.5 464.5,93.5 464.5,80 100,80");
+    let revision = Revision::between(&roof("gable"), &roof_of(stepped.as_bytes()).unwrap());
+    let north = &revision.faces[0];
+    let [ChangeKind::Grew { by_sqft }, ChangeKind::Moved { by_ft }] = north.kinds[..] else {
+        panic!("{revision:?}");
+    };
+    near(by_sqft, 0.75);
+    near(by_ft, 0.5);
+}
+
+#[test]
+fn what_tracing_moves_is_no_change_of_area() {
+    // Half an inch all along both rakes: 24 × ½ in × 2 = 2 ft², within what a traced line is off by.
+    let text = fs::read_to_string(fixture("gable")).unwrap();
+    let traced = text
+        .replace(
+            "100,296 460,296 460,80 100,80",
+            "99.6,296 460.4,296 460.4,80 99.6,80",
+        )
+        .replace(
+            "x1=\"100\" y1=\"188\" x2=\"460\"",
+            "x1=\"99.6\" y1=\"188\" x2=\"460.4\"",
+        );
+    let revision = Revision::between(&roof("gable"), &roof_of(traced.as_bytes()).unwrap());
+    assert!(revision.is_same(), "{revision:?}");
+}
+
+#[test]
+fn a_courtyard_is_taken_out_of_its_face_and_moves_no_outline() {
+    let flat = fs::read_to_string(fixture("gable"))
+        .unwrap()
+        .replace(
+            "<line id=\"r2\" x1=\"100\" y1=\"188\" x2=\"460\" y2=\"188\"/>",
+            "",
+        )
+        .replace("<text id=\"t1\" x=\"280\" y=\"230\">6/12</text>", "")
+        .replace("6/12", "flat");
+    // 12 × 10 ft.
+    let court = flat.replace(
+        "<polygon id=\"r1\"",
+        "<polygon id=\"r9\" points=\"136,206 244,206 244,116 136,116\"/>\n<polygon id=\"r1\"",
+    );
+    let (flat, court) = (
+        roof_of(flat.as_bytes()).unwrap(),
+        roof_of(court.as_bytes()).unwrap(),
+    );
+    let there = Revision::between(&flat, &court);
+    assert!(matches!(
+        there.faces[0].kinds[..],
+        [ChangeKind::Shrank { by_sqft }, ChangeKind::TakenOut { by_sqft: hole }]
+            if (by_sqft - 120.0).abs() < 1e-3 && (hole - 120.0).abs() < 1e-3
+    ));
+    let back = Revision::between(&court, &flat);
+    assert!(matches!(
+        back.faces[0].kinds[..],
+        [ChangeKind::Grew { .. }, ChangeKind::FilledIn { .. }]
+    ));
+}
+
+#[test]
+fn a_chimney_that_grew_is_told_in_the_terminal_the_json_the_drawing_and_the_marked_plan() {
+    let folder = folder();
+    let output = run(
+        &[
+            "diff",
+            "gable-chimney.svg",
+            "gable-chimney-larger.svg",
+            "--json",
+            "d.json",
+            "--svg",
+            "d.svg",
+            "--marked",
+            "m.svg",
+        ],
+        folder.path(),
+    );
+    assert_eq!(output.status.code(), Some(0));
+    let printed = String::from_utf8(output.stdout).unwrap();
+    assert!(
+        printed.lines().all(|l| l.chars().count() <= 80),
+        "{printed}"
+    );
+    for words in [
+        " 1 S1 ",
+        "openings take 64.0 ft² of plan, 6.0",
+        " 2 chimney in S1 ",
+        "8′-0″ × 8′-0″ of plan, was 3′-0″ × 2′-0″",
+        "+64.85",
+    ] {
+        assert!(printed.contains(words), "{words}: {printed}");
+    }
+    // Its middle stands 217 and 242 units from the page's corner, of 9 to a foot.
+    let in_one_line: Vec<&str> = printed.split_whitespace().collect();
+    assert!(
+        in_one_line.join(" ").contains("at (24.1, -26.9) ft"),
+        "{printed}"
+    );
+    let read = |name| fs::read_to_string(folder.path().join(name)).unwrap();
+    let json: serde_json::Value = serde_json::from_str(&read("d.json")).unwrap();
+    assert_eq!(json["same"], false);
+    let opening = &json["openings"][0];
+    assert_eq!(opening["number"], 2);
+    assert_eq!(opening["new"]["kind"], "chimney");
+    assert_eq!(opening["new"]["faces"][0], "S1");
+    near(opening["old"]["plan_area"].as_f64().unwrap(), 6.0);
+    near(opening["new"]["apron"].as_f64().unwrap(), 8.0);
+    assert_eq!(opening["changes"][0]["kind"], "size");
+    near(opening["changes"][0]["by"].as_f64().unwrap(), 58.0);
+    assert_eq!(json["pipes"].as_array().unwrap().len(), 0);
+    assert!(json["totals"]["cuts"]["old"].as_f64().unwrap() > 0.0);
+    assert!(read("d.svg").contains("chimney in S1: 8′-0″ × 8′-0″"));
+    let marked = read("m.svg");
+    assert!(marked.contains("face-changed: ") && marked.contains("opening-changed: "));
+}
+
+#[test]
+fn counts_of_shingles_are_whole_and_a_dearer_roof_has_its_plus() {
+    let folder = folder();
+    fs::write(
+        folder.path().join("job.toml"),
+        "[prices]\nlist = \"demo\"\n",
+    )
+    .unwrap();
+    let output = run(
+        &[
+            "diff",
+            "gable.svg",
+            "gable-steeper.svg",
+            "--job",
+            "job.toml",
+        ],
+        folder.path(),
+    );
+    let printed = String::from_utf8(output.stdout).unwrap();
+    let line = |start: &str| {
+        let mut lines = printed.lines();
+        lines.find(|l| l.starts_with(start)).unwrap().to_owned()
+    };
+    assert!(!line("shingles opened").contains('.'), "{printed}");
+    // Nothing in the job sets a tax.
+    let price = line("price ");
+    assert!(price.contains('+') && !price.contains("tax"), "{price}");
+}
+
+#[test]
+fn a_reason_tells_which_of_the_two_plans_it_is_of() {
+    let folder = folder();
+    let gable = fs::read_to_string(fixture("gable")).unwrap();
+    let shed = gable
+        .replace(
+            "<line id=\"r2\" x1=\"100\" y1=\"188\" x2=\"460\" y2=\"188\"/>",
+            "",
+        )
+        .replace("<text id=\"t1\" x=\"280\" y=\"230\">6/12</text>", "");
+    fs::write(folder.path().join("shed.svg"), shed).unwrap();
+    for plans in [["shed.svg", "gable.svg"], ["gable.svg", "shed.svg"]] {
+        let output = run(&["diff", plans[0], plans[1]], folder.path());
+        assert_eq!(output.status.code(), Some(1));
+        let told = String::from_utf8_lossy(&output.stderr).into_owned();
+        assert!(
+            told.contains("fall-open") && told.contains("at shed.svg, plan ("),
+            "{told}"
+        );
+    }
 }

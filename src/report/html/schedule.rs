@@ -4,7 +4,7 @@ use super::Page;
 use super::escape::escape;
 use super::lines::Line;
 use super::table::Table;
-use crate::report::number::{count, decimal, needed};
+use crate::report::number::{count, counted, decimal, needed};
 use crate::report::typeset::typeset;
 use crate::report::{OutputUnits, Report};
 use crate::roof::{EdgeClass, Face, FaceId};
@@ -53,12 +53,6 @@ fn figure(units: OutputUnits, feet: f64) -> String {
         OutputUnits::Feet => units.length(feet),
         OutputUnits::Metres => units.schedule_length(feet),
     }
-}
-
-/// `1 face`, `3 faces`.
-fn counted(n: usize, word: &str) -> String {
-    let s = if n == 1 { "" } else { "s" };
-    format!("{} {word}{s}", count(n))
 }
 
 fn pick(kind: &str, index: usize, words: &str) -> String {

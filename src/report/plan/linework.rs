@@ -13,7 +13,7 @@ use crate::roof::{FaceId, Roof};
 const OPENING: Pen = Pen::new(0.5);
 const OPENING_CROSS: Pen = Pen::new(0.25);
 /// A pipe without a known diameter is drawn this large, in mm of paper.
-const PIPE_RADIUS: f64 = 0.8;
+pub(crate) const PIPE_RADIUS: f64 = 0.8;
 
 /// Draws them and enters them in the field.
 pub(super) fn draw(

@@ -11,7 +11,7 @@ pub(crate) mod finding_marks;
 mod furniture;
 pub(crate) mod hidden;
 pub(crate) mod line_types;
-mod linework;
+pub(crate) mod linework;
 pub(crate) mod match_lines;
 pub(crate) mod place;
 pub(crate) mod scale;

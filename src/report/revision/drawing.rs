@@ -13,6 +13,8 @@ const MARGIN: f64 = 16.0;
 const LONGEST: f64 = 360.0;
 /// Narrower than this the words under the drawing would not fit.
 const LEAST_WIDTH: f64 = 180.0;
+/// From the side of an opening to the middle of its number, in mm.
+const BESIDE: f64 = 4.2;
 /// The old roof's lines.
 const OLD: Pen = Pen::dashed(0.5, &[1.6, 1.0]).ink(Ink::Grey);
 
@@ -46,10 +48,28 @@ pub fn svg(revised: &Revised<'_>) -> Result<String, Finding> {
         let [a, b] = [edge.start, edge.end].map(|p| projection.paper(p.plan() + shift));
         canvas.line(a, b, OLD);
     }
-    let marks: Vec<(Point, usize)> = revised
-        .changed()
+    for opening in &revised.old.roof().openings {
+        let corners = opening.outline.iter();
+        canvas.ring(corners.map(|&p| projection.paper(p + shift)).collect(), OLD);
+    }
+    for pipe in &revised.old.roof().penetrations {
+        let radius = pipe.diameter.map_or(0.0, |d| d.to_feet() * k / 2.0);
+        canvas.circle(
+            projection.paper(pipe.at + shift),
+            radius.max(plan::linework::PIPE_RADIUS),
+            OLD,
+        );
+    }
+    let faces = revised.changed();
+    let mut marks: Vec<(Point, usize)> = faces
         .filter_map(|(number, change)| Some((revised.at(change)?, number)))
         .collect();
+    let cuts = revised.changed_cuts();
+    marks.extend(
+        cuts.filter_map(|(number, change)| {
+            Some((revised.cut_mark_at(change, BESIDE / k)?, number))
+        }),
+    );
     plan::draw_marked(&mut canvas, revised.new, &projection, area, &marks);
     canvas.on(Layer::Tables);
     let mut y = foot - style.pitch();
@@ -99,8 +119,16 @@ fn words(revised: &Revised<'_>, canvas: &Canvas<'_>, style: TextStyle, width: f6
         );
         out.extend(canvas.wrap(style, &text, width));
     }
+    for (n, change) in revised.changed_cuts() {
+        let text = format!(
+            "{n}  {}: {}.",
+            revised.cut_name(change),
+            revised.all_cut_words(change)
+        );
+        out.extend(canvas.wrap(style, &text, width));
+    }
     if out.is_empty() {
-        out.push("No face changed.".to_owned());
+        out.push("No face, opening or pipe changed.".to_owned());
     }
     out
 }

@@ -2,9 +2,11 @@
 
 use super::{Revised, edge_words};
 use crate::report::number;
+use crate::review::CutId;
 use crate::{Finding, Place};
 
-/// Every change as a note at its place in the new plan: first the faces in the order of their numbers, then the edges.
+/// Every change as a note at its place in the new plan: first the faces, openings and pipes in the order of
+/// their numbers, then the edges.
 pub fn findings(revised: &Revised<'_>) -> Vec<Finding> {
     let units = revised.new.units();
     let mut all = Vec::new();
@@ -21,6 +23,19 @@ pub fn findings(revised: &Revised<'_>) -> Vec<Finding> {
         let at = revised.at(change);
         let finding = Finding::note("face-changed", message);
         all.push(at.into_iter().fold(finding, |f, p| f.place(Place::at(p))));
+    }
+    for (_, change) in revised.changed_cuts() {
+        let code = match change.new.or(change.old) {
+            Some(CutId::Pipe(_)) => "pipe-changed",
+            _ => "opening-changed",
+        };
+        let message = format!(
+            "{}: {}.",
+            revised.cut_name(change),
+            revised.all_cut_words(change)
+        );
+        let at = revised.cut_at(change).into_iter();
+        all.push(at.fold(Finding::note(code, message), |f, p| f.place(Place::at(p))));
     }
     for change in &revised.revision.edges {
         let [a, b] = change.ends;

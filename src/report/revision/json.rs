@@ -5,9 +5,10 @@ use serde_json::Value;
 
 use super::Revised;
 use super::text::ordered;
+use crate::geometry::ring;
 use crate::report::Report;
 use crate::report::json::Units;
-use crate::review::{ChangeKind, FaceChange};
+use crate::review::{ChangeKind, CutChange, CutId, CutKind, FaceChange, OpeningSize};
 use crate::roof::{EdgeClass, FaceId};
 
 /// The name and version of the layout.
@@ -21,6 +22,8 @@ struct RevisionOut {
     /// How far the new plan lies from the old one on its page.
     shift: [f64; 2],
     faces: Vec<FaceOut>,
+    openings: Vec<OpeningOut>,
+    pipes: Vec<PipeOut>,
     edges: Vec<EdgeOut>,
     totals: Totals,
     materials: Vec<MaterialOut>,
@@ -42,6 +45,49 @@ struct Side {
     rise_in_12: f64,
     plan_area: f64,
     true_area: f64,
+}
+
+#[derive(Serialize)]
+struct OpeningOut {
+    /// As in the drawing; none for one that did not change.
+    number: Option<usize>,
+    old: Option<OpeningSide>,
+    new: Option<OpeningSide>,
+    changes: Vec<Change>,
+}
+
+#[derive(Serialize)]
+struct OpeningSide {
+    kind: String,
+    faces: Vec<String>,
+    /// In its own plan.
+    middle: [f64; 2],
+    /// In plan, square to the fall of its first face.
+    across: f64,
+    /// In plan, along that fall.
+    along: f64,
+    plan_area: f64,
+    true_area: f64,
+    apron: f64,
+    sides: f64,
+    head: f64,
+}
+
+#[derive(Serialize)]
+struct PipeOut {
+    /// As in the drawing; none for one that did not change.
+    number: Option<usize>,
+    old: Option<PipeSide>,
+    new: Option<PipeSide>,
+    changes: Vec<Change>,
+}
+
+#[derive(Serialize)]
+struct PipeSide {
+    face: String,
+    /// In its own plan.
+    middle: [f64; 2],
+    diameter: Option<f64>,
 }
 
 #[derive(Serialize)]
@@ -74,6 +120,7 @@ struct Totals {
     true_area: Pair,
     lengths: serde_json::Map<String, Value>,
     pieces_opened: Option<Pair>,
+    cuts: Option<Pair>,
 }
 
 #[derive(Serialize)]
@@ -127,6 +174,8 @@ pub fn json(revised: &Revised<'_>) -> String {
                 changes: f.kinds.iter().map(|c| change(revised, c)).collect(),
             })
             .collect(),
+        openings: openings(revised),
+        pipes: pipes(revised),
         edges: revision
             .edges
             .iter()
@@ -181,12 +230,114 @@ fn change(revised: &Revised<'_>, kind: &ChangeKind) -> Change {
         ChangeKind::Grew { by_sqft } => ("grew", Some(by_sqft * kk)),
         ChangeKind::Shrank { by_sqft } => ("shrank", Some(by_sqft * kk)),
         ChangeKind::Moved { by_ft } => ("moved", Some(by_ft * k)),
+        ChangeKind::TakenOut { by_sqft } => ("taken_out", Some(by_sqft * kk)),
+        ChangeKind::FilledIn { by_sqft } => ("filled_in", Some(by_sqft * kk)),
+        ChangeKind::Openings { from_sqft, to_sqft } => {
+            ("openings", Some((to_sqft - from_sqft) * kk))
+        }
     };
     Change {
         kind: key,
         words: revised.words(kind),
         by,
     }
+}
+
+fn openings(revised: &Revised<'_>) -> Vec<OpeningOut> {
+    let side = |report: &Report<'_>, id: Option<CutId>| match id {
+        Some(CutId::Opening(id)) => {
+            let (roof, units) = (report.roof(), report.units());
+            let (k, kk) = (units.per_foot(), units.per_square_foot());
+            let opening = super::cuts::opening(roof, id)?;
+            let size = OpeningSize::of(roof, opening);
+            let middle = ring::centroid(&opening.outline);
+            Some(OpeningSide {
+                kind: opening.kind.clone(),
+                faces: face_names(report, &opening.faces),
+                middle: [middle.x * k, middle.y * k],
+                across: size.across_ft * k,
+                along: size.along_ft * k,
+                plan_area: size.plan_sqft * kk,
+                true_area: size.true_sqft * kk,
+                apron: opening.apron.to_feet() * k,
+                sides: opening.sides.to_feet() * k,
+                head: opening.head.to_feet() * k,
+            })
+        }
+        _ => None,
+    };
+    let all = revised.revision.cuts.iter();
+    all.filter_map(|c| {
+        let (old, new) = (side(revised.old, c.old), side(revised.new, c.new));
+        (old.is_some() || new.is_some()).then(|| OpeningOut {
+            number: cut_number(revised, c),
+            old,
+            new,
+            changes: cut_changes(revised, c),
+        })
+    })
+    .collect()
+}
+
+fn pipes(revised: &Revised<'_>) -> Vec<PipeOut> {
+    let side = |report: &Report<'_>, id: Option<CutId>| match id {
+        Some(CutId::Pipe(i)) => {
+            let k = report.units().per_foot();
+            let pipe = report.roof().penetrations.get(i)?;
+            Some(PipeSide {
+                face: report.roof().face(pipe.face).name.clone(),
+                middle: [pipe.at.x * k, pipe.at.y * k],
+                diameter: pipe.diameter.map(|d| d.to_feet() * k),
+            })
+        }
+        _ => None,
+    };
+    let all = revised.revision.cuts.iter();
+    all.filter_map(|c| {
+        let (old, new) = (side(revised.old, c.old), side(revised.new, c.new));
+        (old.is_some() || new.is_some()).then(|| PipeOut {
+            number: cut_number(revised, c),
+            old,
+            new,
+            changes: cut_changes(revised, c),
+        })
+    })
+    .collect()
+}
+
+fn face_names(report: &Report<'_>, faces: &[FaceId]) -> Vec<String> {
+    let names = faces.iter().map(|f| report.roof().face(*f).name.clone());
+    names.collect()
+}
+
+fn cut_number(revised: &Revised<'_>, change: &CutChange) -> Option<usize> {
+    revised
+        .changed_cuts()
+        .find(|(_, c)| std::ptr::eq(*c, change))
+        .map(|(n, _)| n)
+}
+
+fn cut_changes(revised: &Revised<'_>, change: &CutChange) -> Vec<Change> {
+    let units = revised.new.units();
+    let (k, kk) = (units.per_foot(), units.per_square_foot());
+    let all = change.kinds.iter().map(|kind| {
+        let (key, by) = match *kind {
+            CutKind::Added => ("added", None),
+            CutKind::Removed => ("removed", None),
+            CutKind::Renamed => ("kind", None),
+            CutKind::Moved { across_ft, up_ft } => ("moved", Some(across_ft.hypot(up_ft) * k)),
+            CutKind::Resized { from, to } => ("size", Some((to.plan_sqft - from.plan_sqft) * kk)),
+            CutKind::Diameter { from_ft, to_ft } => {
+                ("diameter", from_ft.zip(to_ft).map(|(a, b)| (b - a) * k))
+            }
+        };
+        Change {
+            kind: key,
+            words: revised.cut_words(change, kind),
+            by,
+        }
+    });
+    all.collect()
 }
 
 fn totals(revised: &Revised<'_>) -> Totals {
@@ -200,7 +351,11 @@ fn totals(revised: &Revised<'_>) -> Totals {
             serde_json::json!({"old": both.old, "new": both.new, "difference": both.difference});
         (class.key().to_owned(), value)
     });
-    let opened = |report: &Report<'_>| report.inputs().courses.map(|c| c.opened() as f64);
+    let courses = revised
+        .old
+        .inputs()
+        .courses
+        .zip(revised.new.inputs().courses);
     Totals {
         plan_area: pair(
             old.plan_area().to_square_feet() * kk,
@@ -211,9 +366,8 @@ fn totals(revised: &Revised<'_>) -> Totals {
             new.true_area().to_square_feet() * kk,
         ),
         lengths: lengths.collect(),
-        pieces_opened: opened(revised.old)
-            .zip(opened(revised.new))
-            .map(|(a, b)| pair(a, b)),
+        pieces_opened: courses.map(|(a, b)| pair(a.opened() as f64, b.opened() as f64)),
+        cuts: courses.map(|(a, b)| pair(a.cuts() as f64, b.cuts() as f64)),
     }
 }
 

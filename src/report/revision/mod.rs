@@ -1,5 +1,6 @@
 //! Two revisions of a plan side by side: for a terminal, for scripts, and drawn over each other.
 
+mod cuts;
 mod drawing;
 mod findings;
 mod json;
@@ -12,7 +13,7 @@ pub use text::text;
 
 use super::{Report, number};
 use crate::geometry::Point;
-use crate::review::{ChangeKind, EdgeChange, FaceChange, Revision};
+use crate::review::{ChangeKind, CutChange, EdgeChange, FaceChange, Revision};
 
 /// Two takeoffs and what became of the first.
 #[derive(Clone, Copy, Debug)]
@@ -30,6 +31,15 @@ impl<'a> Revised<'a> {
     fn changed(&self) -> impl Iterator<Item = (usize, &'a FaceChange)> {
         let changed = self.revision.faces.iter().filter(|f| !f.kinds.is_empty());
         changed.enumerate().map(|(i, change)| (i + 1, change))
+    }
+
+    /// Openings and pipes that changed, with their numbers after those of the faces.
+    fn changed_cuts(&self) -> impl Iterator<Item = (usize, &'a CutChange)> {
+        let first = self.changed().count() + 1;
+        let changed = self.revision.cuts.iter().filter(|c| !c.kinds.is_empty());
+        changed
+            .enumerate()
+            .map(move |(i, change)| (first + i, change))
     }
 
     /// `S1`, or `S1, was S2` where the name changed.
@@ -66,7 +76,7 @@ impl<'a> Revised<'a> {
         let area = |sqft: f64| {
             format!(
                 "{} {} of plan",
-                number::decimal(sqft * units.per_square_foot(), 1),
+                number::decimal(sqft * units.per_square_foot(), area_places(units)),
                 units.area_sign()
             )
         };
@@ -87,6 +97,15 @@ impl<'a> Revised<'a> {
             ChangeKind::Grew { by_sqft } => format!("larger by {}", area(by_sqft)),
             ChangeKind::Shrank { by_sqft } => format!("smaller by {}", area(by_sqft)),
             ChangeKind::Moved { by_ft } => format!("outline moved by {}", units.length(by_ft)),
+            ChangeKind::TakenOut { by_sqft } => format!("{} inside it taken out", area(by_sqft)),
+            ChangeKind::FilledIn { by_sqft } => {
+                format!("{} inside it no longer taken out", area(by_sqft))
+            }
+            ChangeKind::Openings { from_sqft, to_sqft } => format!(
+                "openings take {}, {} before",
+                area(to_sqft),
+                number::decimal(from_sqft * units.per_square_foot(), area_places(units))
+            ),
         }
     }
 
@@ -104,6 +123,11 @@ fn edge_words(change: &EdgeChange, units: super::OutputUnits) -> String {
         change.from.words(),
         units.length(change.true_ft)
     )
+}
+
+/// Places of an area in words, so that the least that is told is not printed as nothing.
+const fn area_places(units: super::OutputUnits) -> u32 {
+    if units.is_metric() { 2 } else { 1 }
 }
 
 /// With its sign, a true minus; none on nothing.

@@ -1,9 +1,12 @@
 //! Two revisions on a terminal of 80 columns.
 
+use rust_decimal::Decimal;
+
 use super::{Revised, edge_words, signed};
+use crate::geometry::Point;
 use crate::materials::MaterialLine;
-use crate::report::number;
 use crate::report::typeset::{typeset, wrapped};
+use crate::report::{OutputUnits, number};
 use crate::roof::EdgeClass;
 
 /// Columns of the names of rows.
@@ -17,9 +20,10 @@ pub fn text(revised: &Revised<'_>) -> String {
         revised.old.inputs().project.source_file
     );
     if revised.revision.is_same() {
-        out += "No face changed.\n\n";
+        out += "No face, opening or pipe changed.\n\n";
     }
     faces(revised, &mut out);
+    cuts(revised, &mut out);
     edges(revised, &mut out);
     totals(revised, &mut out);
     materials(revised, &mut out);
@@ -52,28 +56,55 @@ fn faces(revised: &Revised<'_>, out: &mut String) {
     }
 }
 
+fn cuts(revised: &Revised<'_>, out: &mut String) {
+    let kk = revised.new.units().per_square_foot();
+    let sign = revised.new.units().area_sign();
+    let mut any = false;
+    for (number, change) in revised.changed_cuts() {
+        let name = format!("{number:>2} {}", revised.cut_name(change));
+        if !any {
+            *out += &row(&format!("cut out, true {sign}"), ["old", "new", "diff."]);
+        }
+        // What a pipe cuts out is not measured.
+        *out += &match revised.cut_sqft(change) {
+            Some((old, new)) => row(
+                &name,
+                [
+                    &number::decimal(old * kk, 2),
+                    &number::decimal(new * kk, 2),
+                    &signed((new - old) * kk, 2),
+                ],
+            ),
+            None => row(&name, ["–"; 3]),
+        };
+        let mut words = revised.all_cut_words(change);
+        if let Some(p) = revised.cut_at(change) {
+            words += &format!("; at {}", place(p, revised.new.units()));
+        }
+        *out += &wrapped(&words, "     ", "     ");
+        any = true;
+    }
+    if any {
+        out.push('\n');
+    }
+}
+
 fn edges(revised: &Revised<'_>, out: &mut String) {
     let units = revised.new.units();
     for change in &revised.revision.edges {
-        let [a, b] = change.ends;
-        let k = units.per_foot();
-        *out += &wrapped(
-            &format!(
-                "{} from ({:.1}, {:.1}) to ({:.1}, {:.1}) {}",
-                edge_words(change, units),
-                a.x * k,
-                a.y * k,
-                b.x * k,
-                b.y * k,
-                units.length_key()
-            ),
-            "",
-            "",
-        );
+        let words = edge_words(change, units);
+        let [a, b] = change.ends.map(|p| place(p, units));
+        *out += &wrapped(&format!("{words} from {a} to {b}"), "", "");
     }
     if !revised.revision.edges.is_empty() {
         out.push('\n');
     }
+}
+
+/// A place in the new plan.
+fn place(p: Point, units: OutputUnits) -> String {
+    let k = units.per_foot();
+    format!("({:.1}, {:.1}) {}", p.x * k, p.y * k, units.length_key())
 }
 
 fn totals(revised: &Revised<'_>, out: &mut String) {
@@ -116,9 +147,18 @@ fn totals(revised: &Revised<'_>, out: &mut String) {
         }
     }
     if let (Some(a), Some(b)) = (revised.old.inputs().courses, revised.new.inputs().courses) {
-        line("shingles opened", a.opened() as f64, b.opened() as f64);
+        *out += &counted("shingles opened", a.opened(), b.opened());
+        *out += &counted("cuts", a.cuts(), b.cuts());
     }
     out.push('\n');
+}
+
+fn counted(name: &str, old: usize, new: usize) -> String {
+    let difference = signed(new as f64 - old as f64, 0);
+    row(
+        name,
+        [&number::count(old), &number::count(new), &difference],
+    )
 }
 
 /// A line of either list, with what was and what is ordered.
@@ -173,12 +213,15 @@ fn price(revised: &Revised<'_>, out: &mut String) {
         return;
     };
     let money = |amount| number::money(amount, &new.bid.currency);
+    let difference = new.bid.total - old.bid.total;
+    let plus = if difference > Decimal::ZERO { "+" } else { "" };
+    let taxed = [old, new].iter().any(|offer| !offer.bid.tax.is_zero());
     *out += &row(
-        "price with tax",
+        if taxed { "price with tax" } else { "price" },
         [
             &money(old.bid.total),
             &money(new.bid.total),
-            &money(new.bid.total - old.bid.total),
+            &format!("{plus}{}", money(difference)),
         ],
     );
     if !(old.bid.unpriced.is_empty() && new.bid.unpriced.is_empty()) {

@@ -10,7 +10,6 @@ use crate::geometry::{Point, Vector};
 use crate::report::canvas::{Area, Canvas, Fonts, Layer, TextStyle};
 use crate::report::pdf::Paper;
 use crate::report::plan::{self, DrawingScale, Projection, Scope, division};
-use crate::report::summary::plural;
 use crate::report::{OutputUnits, Report, number};
 
 /// Room round the roof for dimension lines and labels outside it, in mm.
@@ -271,7 +270,7 @@ pub(super) fn faces(report: &Report<'_>) -> Table {
         row.push(units.area(face.true_area).into());
         table.rows.push(row);
     }
-    let mut total = vec![plural(roof.faces.len(), "face").into()];
+    let mut total = vec![number::counted(roof.faces.len(), "face").into()];
     if levels {
         total.push("".into());
     }
@@ -401,7 +400,7 @@ fn note_texts(report: &Report<'_>) -> Vec<String> {
         } else {
             ""
         };
-        let findings = plural(warnings, "finding");
+        let findings = number::counted(warnings, "finding");
         notes.push(format!(
             "{findings} to look at: {place}see the sheet on method and findings."
         ));

@@ -1,6 +1,12 @@
-//! Two revisions of one plan: faces matched by place, and what became of each.
+//! Two revisions of one plan: faces, openings and pipes matched by place, and what became of each.
+
+mod cuts;
+mod ground;
 
 use geo::{Area as _, BooleanOps, LineString, Polygon};
+
+pub use cuts::{CutChange, CutId, CutKind, OpeningSize};
+use ground::{Difference, ground};
 
 use super::stated::{distance, plan};
 use crate::geometry::{Point, Vector};
@@ -13,6 +19,8 @@ pub struct Revision {
     pub shift: Vector,
     /// Faces: matched ones in the new roof's order, then the ones that went.
     pub faces: Vec<FaceChange>,
+    /// Openings, then pipes and vents: of each matched ones in the new roof's order, then the ones that went.
+    pub cuts: Vec<CutChange>,
     /// Edges that lie where one of another class lay.
     pub edges: Vec<EdgeChange>,
 }
@@ -59,8 +67,26 @@ pub enum ChangeKind {
     },
     /// Its outline moved by up to so many feet.
     Moved {
-        /// The farthest that a corner lies from the other outline.
+        /// Of each part that was gained or lost, the farthest that a corner of its one outline lies from its other one: a
+        /// notch of 8 ft in an eave is 8 ft, though its head may be nearer to the ridge.
         by_ft: f64,
+    },
+    /// A part inside it was taken out, such as the foot of a dormer.
+    TakenOut {
+        /// Its plan area in square feet.
+        by_sqft: f64,
+    },
+    /// A part inside it that was taken out is no longer.
+    FilledIn {
+        /// Its plan area in square feet.
+        by_sqft: f64,
+    },
+    /// What openings take of it in plan, in square feet.
+    Openings {
+        /// Before.
+        from_sqft: f64,
+        /// Now.
+        to_sqft: f64,
     },
 }
 
@@ -85,9 +111,10 @@ const SHARED_OF_LARGER: f64 = 0.2;
 const SAME_PITCH_IN_12: f64 = 0.05;
 /// Falls nearer than this are one.
 const SAME_FALL_DEG: f64 = 2.0;
-/// Areas nearer than this part are one, as far as no corner moved.
-const SAME_AREA: f64 = 0.002;
-/// A corner that moved by less than this did not: 1 in, what tracing moves it by.
+/// Areas nearer than this are one: less than reports print. A face whose outline, inner parts and openings are where they
+/// were has the area that it had: what else its area differs by is tracing.
+const LEAST_AREA_SQFT: f64 = 0.1;
+/// What moved by less than this did not: 1 in, what tracing moves it by.
 const LEAST_MOVE_FT: f64 = 1.0 / 12.0;
 /// Edges of one line: the sine between them.
 const ALONG: f64 = 0.05;
@@ -100,13 +127,14 @@ impl Revision {
         let tolerance = LEAST_MOVE_FT
             .max(old.snap_tolerance_ft)
             .max(new.snap_tolerance_ft);
+        let cuts = cuts::changes(old, new, shift, tolerance);
         let mut faces: Vec<FaceChange> = (0..new.faces.len())
             .map(FaceId)
             .map(|n| match pairs.iter().find(|p| p.1 == n) {
                 Some(&(o, _)) => FaceChange {
                     old: Some(o),
                     new: Some(n),
-                    kinds: kinds(old.face(o), new.face(n), shift, tolerance),
+                    kinds: kinds((old, o), (new, n), &cuts, shift, tolerance),
                 },
                 None => FaceChange {
                     old: None,
@@ -128,13 +156,16 @@ impl Revision {
         Self {
             shift,
             faces,
+            cuts,
             edges: edges(old, new, shift, tolerance),
         }
     }
 
     /// Whether nothing changed.
     pub fn is_same(&self) -> bool {
-        self.edges.is_empty() && self.faces.iter().all(|f| f.kinds.is_empty())
+        self.edges.is_empty()
+            && self.faces.iter().all(|f| f.kinds.is_empty())
+            && self.cuts.iter().all(|c| c.kinds.is_empty())
     }
 }
 
@@ -252,16 +283,22 @@ fn pairs(old: &Roof, new: &Roof, shift: Vector) -> Vec<(FaceId, FaceId)> {
             if shared >= SHARED_OF_SMALLER * p.min(q) && shared >= SHARED_OF_LARGER * p.max(q) {
                 // Of two that share as much, the one that falls the same way.
                 let turned = angle_deg(a, b) > 45.0;
-                all.push((turned, shared, FaceId(i), FaceId(j)));
+                all.push((turned, -shared, i, j));
             }
         }
     }
+    let pairs = best_first(all).into_iter();
+    pairs.map(|(o, n)| (FaceId(o), FaceId(n))).collect()
+}
+
+/// One to one, the best first: each candidate is a pair with what speaks against it.
+fn best_first(mut all: Vec<(bool, f64, usize, usize)>) -> Vec<(usize, usize)> {
     all.sort_by(|a, b| {
         a.0.cmp(&b.0)
-            .then(b.1.total_cmp(&a.1))
+            .then(a.1.total_cmp(&b.1))
             .then((a.2, a.3).cmp(&(b.2, b.3)))
     });
-    let mut taken: Vec<(FaceId, FaceId)> = Vec::new();
+    let mut taken: Vec<(usize, usize)> = Vec::new();
     for (_, _, o, n) in all {
         if taken.iter().all(|p| p.0 != o && p.1 != n) {
             taken.push((o, n));
@@ -270,7 +307,14 @@ fn pairs(old: &Roof, new: &Roof, shift: Vector) -> Vec<(FaceId, FaceId)> {
     taken
 }
 
-fn kinds(old: &Face, new: &Face, shift: Vector, tolerance_ft: f64) -> Vec<ChangeKind> {
+fn kinds(
+    (old_roof, old_id): (&Roof, FaceId),
+    (new_roof, new_id): (&Roof, FaceId),
+    cuts: &[CutChange],
+    shift: Vector,
+    tolerance_ft: f64,
+) -> Vec<ChangeKind> {
+    let (old, new) = (old_roof.face(old_id), new_roof.face(new_id));
     let mut out = Vec::new();
     let (from_in_12, to_in_12) = (old.pitch.to_in_12(), new.pitch.to_in_12());
     if (from_in_12 - to_in_12).abs() > SAME_PITCH_IN_12 {
@@ -283,15 +327,19 @@ fn kinds(old: &Face, new: &Face, shift: Vector, tolerance_ft: f64) -> Vec<Change
     if by_deg > SAME_FALL_DEG && !(old.is_flat() || new.is_flat()) {
         out.push(ChangeKind::Fall { by_deg });
     }
-    let by_ft = farthest(&old.outline, &new.outline, shift);
-    let (before, now) = (
-        old.plan_area.to_square_feet(),
-        new.plan_area.to_square_feet(),
+    let difference = Difference::between(
+        &ground(old_roof, old, shift),
+        &ground(new_roof, new, Vector::default()),
+        tolerance_ft,
     );
-    let by_sqft = now - before;
-    let moved = by_ft > tolerance_ft;
-    // A hole that came or went changes the area though no corner of the outline moved.
-    if by_sqft.abs() > SAME_AREA * before && (moved || old.holes.len() != new.holes.len()) {
+    let moved = difference.moved_ft > tolerance_ft;
+    let cut = cuts.iter().any(|c| {
+        !c.kinds.is_empty()
+            && (c.old.is_some_and(|id| id.faces(old_roof).contains(&old_id))
+                || c.new.is_some_and(|id| id.faces(new_roof).contains(&new_id)))
+    });
+    let by_sqft = new.plan_area.to_square_feet() - old.plan_area.to_square_feet();
+    if by_sqft.abs() > LEAST_AREA_SQFT && (moved || cut || difference.has_holes()) {
         out.push(if by_sqft > 0.0 {
             ChangeKind::Grew { by_sqft }
         } else {
@@ -299,25 +347,28 @@ fn kinds(old: &Face, new: &Face, shift: Vector, tolerance_ft: f64) -> Vec<Change
         });
     }
     if moved {
-        out.push(ChangeKind::Moved { by_ft });
+        out.push(ChangeKind::Moved {
+            by_ft: difference.moved_ft,
+        });
+    }
+    let told = |by_sqft: &f64| *by_sqft > LEAST_AREA_SQFT;
+    let (taken_out, filled_in) = (difference.taken_out_sqft, difference.filled_in_sqft);
+    out.extend(
+        Some(taken_out)
+            .filter(told)
+            .map(|by_sqft| ChangeKind::TakenOut { by_sqft }),
+    );
+    out.extend(
+        Some(filled_in)
+            .filter(told)
+            .map(|by_sqft| ChangeKind::FilledIn { by_sqft }),
+    );
+    let from_sqft = cuts::taken_sqft(old_roof, old_id);
+    let to_sqft = cuts::taken_sqft(new_roof, new_id);
+    if cut && told(&(to_sqft - from_sqft).abs()) {
+        out.push(ChangeKind::Openings { from_sqft, to_sqft });
     }
     out
-}
-
-/// The farthest that a corner of one outline lies from the other outline, both ways.
-fn farthest(old: &Ring, new: &Ring, shift: Vector) -> f64 {
-    let a: Vec<Point> = plan(&old.corners).into_iter().map(|p| p + shift).collect();
-    let b = plan(&new.corners);
-    let one_way = |from: &[Point], to: &[Point]| {
-        from.iter()
-            .map(|&p| {
-                crate::geometry::ring::sides(to)
-                    .map(|(q, r)| distance(p, q, r))
-                    .fold(f64::INFINITY, f64::min)
-            })
-            .fold(0.0, f64::max)
-    };
-    one_way(&a, &b).max(one_way(&b, &a))
 }
 
 /// New edges that lie, as far as they reach, on old ones of another class. Where roofs step, two edges lie on one line:
