@@ -95,6 +95,7 @@ fn write(
     let project = project(&args.plan.plan, settings);
     let report = takeoff.report(&project, settings.units());
     let mut findings = takeoff.findings();
+    let mut of_paper = Vec::new();
     let mut results = Vec::new();
     let pdf_path = (!args.outputs.no_pdf).then(|| {
         args.outputs
@@ -104,7 +105,8 @@ fn write(
     });
     if let Some(path) = &pdf_path {
         let pdf = report::pdf(&report, &pdf_options).map_err(|f| Failure::Usage(vec![f]))?;
-        findings.extend(pdf.findings);
+        of_paper = pdf.findings;
+        findings.extend_from_slice(&of_paper);
         results.push(Pending::new(path, pdf.bytes));
     }
     if let Some(path) = &args.outputs.json {
@@ -136,7 +138,7 @@ fn write(
     save(&results)?;
     let to_stdout = results.iter().any(Pending::to_stdout);
     if !args.plan.telling.quiet && !to_stdout {
-        let mut text = report::summary(&report);
+        let mut text = report::summary(&report, &of_paper);
         if args.plan.explain {
             text += &explanation(takeoff);
         }

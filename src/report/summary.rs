@@ -11,8 +11,9 @@ use crate::{Finding, Severity};
 const WIDTH: usize = 80;
 
 /// A compact summary for a terminal of 80 columns: the totals that a price stands on, faces by pitch, edges by class,
-/// what to order, and how many findings there are. Findings themselves belong on standard error.
-pub fn summary(report: &Report<'_>) -> String {
+/// what to order, and how many findings there are, those `of_paper` that the PDF came with counted in. Findings themselves
+/// belong on standard error.
+pub fn summary(report: &Report<'_>, of_paper: &[Finding]) -> String {
     let mut out = String::new();
     heading(report, &mut out);
     areas(report, &mut out);
@@ -20,7 +21,8 @@ pub fn summary(report: &Report<'_>) -> String {
     courses(report, &mut out);
     materials(report, &mut out);
     offer(report, &mut out);
-    notices(report.findings(), &mut out);
+    let findings = report.findings().iter().copied().chain(of_paper);
+    notices(findings.collect(), &mut out);
     out
 }
 
@@ -255,7 +257,7 @@ pub(super) fn offer_rows(bid: &Bid, out: &mut String) {
     line(out, "");
 }
 
-fn notices(findings: &[&Finding], out: &mut String) {
+fn notices(findings: Vec<&Finding>, out: &mut String) {
     let count = |severity| findings.iter().filter(|f| f.severity == severity).count();
     let (warnings, notes) = (count(Severity::Warning), count(Severity::Note));
     if warnings + notes > 0 {

@@ -47,6 +47,23 @@ fn a_takeoff_writes_its_pdf_beside_the_plan_and_tells_the_area() {
 }
 
 #[test]
+fn letters_that_the_pdf_cannot_print_are_told_and_counted() {
+    let folder = folder_with(GABLE);
+    let warnings = |plan: &str| {
+        let output = run(&["takeoff", plan], folder.path());
+        assert_eq!(status(&output), 0, "{}", told(&output));
+        let summary = String::from_utf8(output.stdout.clone()).unwrap();
+        let counted = summary.lines().find_map(|l| l.split_once(" warning"));
+        let counted: usize = counted.map_or(0, |(n, _)| n.parse().unwrap());
+        (counted, told(&output).contains("letters-not-printed"))
+    };
+    let (usual, _) = warnings("plan.svg");
+    let named = folder.path().join("屋根.svg");
+    fs::copy(folder.path().join("plan.svg"), named).unwrap();
+    assert_eq!(warnings("屋根.svg"), (usual + 1, true));
+}
+
+#[test]
 fn the_same_plan_gives_the_same_bytes_twice() {
     let folder = folder_with(GABLE);
     let all = [

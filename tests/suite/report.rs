@@ -48,7 +48,7 @@ fn metres_change_lengths_and_areas_but_not_squares() {
 #[test]
 fn the_summary_fits_a_terminal_of_80_columns() {
     for job in [Job::of(gable()), Job::of(ell()), Job::of(hip()).in_metres()] {
-        let summary = report::summary(&job.report());
+        let summary = report::summary(&job.report(), &[]);
         for line in summary.lines() {
             assert!(line.chars().count() <= 80, "too long: {line}");
         }
@@ -73,7 +73,7 @@ fn sheets_to_look_at() {
         std::fs::write(folder.join(format!("{name}.pdf")), file.bytes).expect("written");
         std::fs::write(
             folder.join(format!("{name}.txt")),
-            report::summary(&job.report()),
+            report::summary(&job.report(), &[]),
         )
         .expect("written");
         std::fs::write(
