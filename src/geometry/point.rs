@@ -51,6 +51,22 @@ impl Point {
             self.y + (other.y - self.y) * t,
         )
     }
+
+    /// The nearest point of the straight line between two points; either of them where they are one.
+    pub fn nearest_on_segment(self, a: Self, b: Self) -> Self {
+        let run = b - a;
+        let square = run.dot(run);
+        if square > 0.0 {
+            a.lerp(b, ((self - a).dot(run) / square).clamp(0.0, 1.0))
+        } else {
+            a
+        }
+    }
+
+    /// The distance from the straight line between two points.
+    pub fn distance_to_segment(self, a: Self, b: Self) -> f64 {
+        self.distance(self.nearest_on_segment(a, b))
+    }
     /// The same place at a height.
     pub const fn at_height(self, z: f64) -> Point3 {
         Point3 {

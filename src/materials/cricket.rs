@@ -5,7 +5,6 @@ use super::item::Item;
 use super::need::{Need, Needs};
 use super::options::CricketKind;
 use super::site::Site;
-use crate::geometry::Point;
 use crate::roof::{EdgeClass, Opening};
 use crate::units::{Length, Pitch, Plan, Vertical};
 use crate::{Finding, Place};
@@ -113,13 +112,6 @@ fn drawn(site: &Site<'_>, opening: &Opening) -> bool {
         .flat_map(|e| [e.start.plan(), e.end.plan()])
         .any(|p| {
             crate::geometry::ring::sides(&opening.outline)
-                .any(|(a, b)| distance_to_side(p, a, b) < DRAWN_WITHIN_FT)
+                .any(|(a, b)| p.distance_to_segment(a, b) < DRAWN_WITHIN_FT)
         })
-}
-
-fn distance_to_side(p: Point, a: Point, b: Point) -> f64 {
-    let along = b - a;
-    // Of a side without length no number comes, which is near nothing; its neighbours end where it lies.
-    let t = ((p - a).dot(along) / along.dot(along)).clamp(0.0, 1.0);
-    p.distance(a.lerp(b, t))
 }

@@ -129,7 +129,7 @@ fn nearest(roof: &Roof, label: &Label) -> Option<FaceId> {
     let away = |face: &Face| {
         let corners = plan(&face.outline.corners);
         ring::sides(&corners)
-            .map(|(a, b)| distance(label.at, a, b))
+            .map(|(a, b)| label.at.distance_to_segment(a, b))
             .fold(f64::INFINITY, f64::min)
     };
     let all = roof.faces.iter().enumerate().map(|(i, f)| (away(f), i));
@@ -141,14 +141,4 @@ fn nearest(roof: &Roof, label: &Label) -> Option<FaceId> {
 /// A ring in plan.
 pub(super) fn plan(corners: &[crate::geometry::Point3]) -> Vec<Point> {
     corners.iter().map(|c| c.plan()).collect()
-}
-
-/// From a point to a segment.
-pub(super) fn distance(p: Point, a: Point, b: Point) -> f64 {
-    let u = b - a;
-    let square = u.dot(u);
-    if square == 0.0 {
-        return p.distance(a);
-    }
-    p.distance(a + u * ((p - a).dot(u) / square).clamp(0.0, 1.0))
 }

@@ -294,19 +294,8 @@ fn clearance(face: &Face) -> f64 {
             let plan: Vec<Point> = ring.corners.iter().map(|c| c.plan()).collect();
             ring::sides(&plan).collect::<Vec<_>>()
         })
-        .map(|(a, b)| distance_to_segment(face.label_at, a, b))
+        .map(|(a, b)| face.label_at.distance_to_segment(a, b))
         .fold(f64::INFINITY, f64::min)
-}
-
-fn distance_to_segment(p: Point, a: Point, b: Point) -> f64 {
-    let ab = b - a;
-    let length_2 = ab.dot(ab);
-    let t = if length_2 > 0.0 {
-        ((p - a).dot(ab) / length_2).clamp(0.0, 1.0)
-    } else {
-        0.0
-    };
-    p.distance(a.lerp(b, t))
 }
 
 /// A right triangle of base 12 and the face's rise, to scale up to 24 in 12.

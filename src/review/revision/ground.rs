@@ -4,7 +4,7 @@ use geo::{Area as _, BooleanOps, LineString, Polygon};
 
 use super::{ALONG, LEAST_AREA_SQFT};
 use crate::geometry::{Point, Vector, ring};
-use crate::review::stated::{distance, plan};
+use crate::review::stated::plan;
 use crate::roof::{Face, Ring, Roof, Side};
 
 /// Outlines are looked at in steps of this length, in feet ...
@@ -81,7 +81,7 @@ type Line = (Point, Point);
 
 fn away(p: Point, from: &[Line]) -> f64 {
     from.iter()
-        .map(|&(a, b)| distance(p, a, b))
+        .map(|&(a, b)| p.distance_to_segment(a, b))
         .fold(f64::INFINITY, f64::min)
 }
 
@@ -164,7 +164,8 @@ fn uncut(roof: &Roof, ring: &Ring) -> Vec<Point> {
 }
 
 fn covers(outline: &[Point], p: Point) -> bool {
-    ring::contains(outline, p) || ring::sides(outline).any(|(a, b)| distance(p, a, b) < ON_RING_FT)
+    ring::contains(outline, p)
+        || ring::sides(outline).any(|(a, b)| p.distance_to_segment(a, b) < ON_RING_FT)
 }
 
 /// Where two lines cross that are not one: the corner that an opening took away.

@@ -8,7 +8,7 @@ use geo::{Area as _, BooleanOps, LineString, Polygon};
 pub use cuts::{CutChange, CutId, CutKind, OpeningSize};
 use ground::{Difference, ground};
 
-use super::stated::{distance, plan};
+use super::stated::plan;
 use crate::geometry::{Point, Vector};
 use crate::roof::{Edge, EdgeClass, Face, FaceId, Ring, Roof};
 
@@ -414,7 +414,7 @@ fn classes_at(
             (Some(u), Some(v)) => u.cross(v).abs() < ALONG,
             _ => false,
         };
-        along && distance(at, a, b) <= tolerance_ft
+        along && at.distance_to_segment(a, b) <= tolerance_ft
     };
     old.edges.iter().filter(through).map(|e| e.class).collect()
 }

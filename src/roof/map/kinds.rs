@@ -132,7 +132,7 @@ fn nearest_part(context: &Context<'_>, at: Point) -> Option<usize> {
     let sub = &context.attempt.sub;
     let distance = |i: usize| {
         let (a, b) = (sub.nodes[sub.links[i].a], sub.nodes[sub.links[i].b]);
-        super::outline::distance_to_side(a, b, at)
+        at.distance_to_segment(a, b)
     };
     (0..sub.links.len())
         .map(|i| (distance(i), i))

@@ -126,7 +126,7 @@ fn stand_against(map: &mut PlanMap, ring: &[Point]) {
 
 fn lies_along(ring: &[Point], a: Point, b: Point, tolerance_ft: f64) -> bool {
     let reach = AGAINST_FT + tolerance_ft;
-    let on = |p: Point| ring::sides(ring).any(|(a, b)| to_segment(p, a, b) <= reach);
+    let on = |p: Point| ring::sides(ring).any(|(a, b)| p.distance_to_segment(a, b) <= reach);
     on(a) && on(b) && on(a.midpoint(b))
 }
 
@@ -136,12 +136,6 @@ pub(in crate::roof) fn is_against_an_opening(map: &PlanMap, edge: usize) -> bool
     map.openings
         .iter()
         .any(|opening| lies_along(&opening.outline, a, b, map.tolerance_ft))
-}
-
-fn to_segment(p: Point, a: Point, b: Point) -> f64 {
-    let run = b - a;
-    let along = ((p - a).dot(run) / run.dot(run).max(f64::MIN_POSITIVE)).clamp(0.0, 1.0);
-    p.distance(a.lerp(b, along))
 }
 
 /// Puts the drawing's openings and pipes into several maps of one level: each goes to the maps that it lies in, and is

@@ -41,17 +41,6 @@ const BESIDE_LEAST_FT: f64 = 2.0;
 /// Inside, a label at a side is also nearer to it than this share of the roomiest place's distance.
 const BESIDE_SHARE: f64 = 0.5;
 
-/// The distance of a place from the straight line between two others.
-pub(super) fn distance_to_side(a: Point, b: Point, p: Point) -> f64 {
-    let d = b - a;
-    let square = d.dot(d);
-    if square == 0.0 {
-        return a.distance(p);
-    }
-    a.lerp(b, (d.dot(p - a) / square).clamp(0.0, 1.0))
-        .distance(p)
-}
-
 /// Where a label counts.
 fn place_of(label: &Label) -> Point {
     label.points_at.unwrap_or(label.at)
@@ -123,7 +112,7 @@ fn at_side<'a>(owned: &Owned<'a>, rings: &[Vec<Point>]) -> Option<AtSide<'a>> {
         .flat_map(|(r, ring)| {
             ring::sides(ring)
                 .enumerate()
-                .map(move |(s, (a, b))| (distance_to_side(a, b, at), r, s))
+                .map(move |(s, (a, b))| (at.distance_to_segment(a, b), r, s))
         })
         .min_by(|x, y| x.0.total_cmp(&y.0))?;
     (inside || distance <= reach(label)).then_some(AtSide {
@@ -174,7 +163,7 @@ fn roomiest(rings: &[Vec<Point>]) -> f64 {
             let distance = rings
                 .iter()
                 .flat_map(|r| ring::sides(r))
-                .map(|(a, b)| distance_to_side(a, b, p))
+                .map(|(a, b)| p.distance_to_segment(a, b))
                 .fold(f64::INFINITY, f64::min);
             best = best.max(distance);
         }

@@ -54,20 +54,10 @@ fn runs_past(tree: &RTree<Side>, own: usize, from: Point, to: Point) -> bool {
         let near = tree.locate_in_envelope_intersecting(&area);
         near.map(|side| side.data).filter(move |(i, _)| *i != own)
     };
-    let free = others(around(to, TOUCH_FT)).all(|(_, [a, b])| to_segment(to, a, b) > TOUCH_FT);
+    let free =
+        others(around(to, TOUCH_FT)).all(|(_, [a, b])| to.distance_to_segment(a, b) > TOUCH_FT);
     free && others(AABB::from_points(&[[from.x, from.y], [to.x, to.y]]))
         .any(|(_, [a, b])| crossing(from, to, a, b).is_some_and(|p| p.distance(to) > PAST_FT))
-}
-
-fn to_segment(p: Point, a: Point, b: Point) -> f64 {
-    let along = b - a;
-    let length2 = along.dot(along);
-    let t = if length2 > 0.0 {
-        ((p - a).dot(along) / length2).clamp(0.0, 1.0)
-    } else {
-        0.0
-    };
-    p.distance(a.lerp(b, t))
 }
 
 /// Where two lines cross, or one ends on the other.

@@ -349,7 +349,7 @@ fn gaps(attempt: &Attempt) -> Vec<Gap> {
                 .iter()
                 .chain(&sub.loose)
                 .filter(|l| ![l.a, l.b].contains(&node) && ![l.a, l.b].contains(&other))
-                .map(|l| super::outline::distance_to_side(sub.nodes[l.a], sub.nodes[l.b], at))
+                .map(|l| at.distance_to_segment(sub.nodes[l.a], sub.nodes[l.b]))
                 .fold(f64::INFINITY, f64::min);
             if to_next_ft.is_finite() {
                 gaps.push(Gap { at, to_next_ft });

@@ -100,20 +100,12 @@ fn farthest(one: DrawnLine, others: impl Iterator<Item = DrawnLine> + Clone) -> 
         let nearest = others
             .clone()
             .filter(comparable)
-            .fold(f64::INFINITY, |m, other| m.min(distance(p, other.ends)));
+            .fold(f64::INFINITY, |m, other| {
+                m.min(p.distance_to_segment(other.ends[0], other.ends[1]))
+            });
         if nearest > worst.0 {
             worst = (nearest, p);
         }
     }
     worst
-}
-
-/// From a point to a segment.
-fn distance(p: Point, [a, b]: [Point; 2]) -> f64 {
-    let u = b - a;
-    let square = u.dot(u);
-    if square == 0.0 {
-        return p.distance(a);
-    }
-    p.distance(a + u * ((p - a).dot(u) / square).clamp(0.0, 1.0))
 }

@@ -109,28 +109,12 @@ fn signed_distance(rings: &[Vec<Point>], p: Point) -> f64 {
     for points in rings {
         inside ^= ring::contains(points, p);
         for (a, b) in ring::sides(points) {
-            let to_side = nearest_on_segment(p, a, b) - p;
+            let to_side = p.nearest_on_segment(a, b) - p;
             nearest = nearest.min(to_side.dot(to_side));
         }
     }
     let nearest = nearest.sqrt();
     if inside { nearest } else { -nearest }
-}
-
-/// The distance from a point to a segment.
-pub(super) fn distance_to_segment(p: Point, a: Point, b: Point) -> f64 {
-    p.distance(nearest_on_segment(p, a, b))
-}
-
-fn nearest_on_segment(p: Point, a: Point, b: Point) -> Point {
-    let run = b - a;
-    let square = run.dot(run);
-    let t = if square > 0.0 {
-        ((p - a).dot(run) / square).clamp(0.0, 1.0)
-    } else {
-        0.0
-    };
-    a.lerp(b, t)
 }
 
 #[cfg(test)]

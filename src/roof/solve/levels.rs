@@ -17,7 +17,6 @@ use crate::{Finding, Place};
 use super::assemble::SolvedSheet;
 use super::classes;
 use super::heights::CornerHeights;
-use super::label_place::distance_to_segment;
 use super::words;
 
 /// Less cover than this (ft²) is the tracing's inaccuracy.
@@ -215,7 +214,7 @@ fn lies_along(edge: &Edge, outline: &[(Point, Point)], within_ft: f64) -> bool {
         let at = a.lerp(b, t);
         outline.iter().any(|&(p, q)| {
             let parallel = (q - p).cross(b - a).abs() <= 0.1 * p.distance(q) * a.distance(b);
-            parallel && distance_to_segment(at, p, q) <= within_ft
+            parallel && at.distance_to_segment(p, q) <= within_ft
         })
     })
 }
@@ -253,7 +252,7 @@ fn nearest_offset(face: &Face, at: Point) -> crate::geometry::Vector {
     for ring in std::iter::once(&face.outline).chain(&face.holes) {
         let points: Vec<Point> = ring.corners.iter().map(|c| c.plan()).collect();
         for (a, b) in ring::sides(&points) {
-            let distance = distance_to_segment(at, a, b);
+            let distance = at.distance_to_segment(a, b);
             if distance < best.0 {
                 best = (distance, -(b - a).turn_left());
             }

@@ -11,7 +11,7 @@ use crate::units::{Area, Length};
 use crate::{Finding, Place};
 
 use super::assemble::{Assembled, SolvedSheet};
-use super::label_place::{distance_to_segment, roomiest_point};
+use super::label_place::roomiest_point;
 use super::words;
 
 /// A side counts as lying on a line when both its ends are this near (feet).
@@ -303,7 +303,7 @@ fn what_lies(a: Point, b: Point, old: &[Ring], parts: &[(OpeningId, Vec<Point>)]
 }
 
 fn on_segment(p: Point, q: Point, at: Point) -> bool {
-    distance_to_segment(at, p, q) < ON_LINE_FT
+    at.distance_to_segment(p, q) < ON_LINE_FT
 }
 
 fn on_ring(points: &[Point], a: Point, b: Point) -> bool {

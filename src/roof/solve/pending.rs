@@ -8,7 +8,7 @@ use crate::{Finding, Place};
 use super::SuggestedFall;
 use super::alternatives::Solution;
 use super::candidates::angle_deg;
-use super::label_place::{distance_to_segment, roomiest_point};
+use super::label_place::roomiest_point;
 use super::sheet::Sheet;
 use super::tables::left_open;
 use super::words;
@@ -48,7 +48,7 @@ pub(super) fn suggested_fall(
     let reach_ft = rings
         .iter()
         .flat_map(|r| ring::sides(r))
-        .map(|(a, b)| distance_to_segment(at, a, b))
+        .map(|(a, b)| at.distance_to_segment(a, b))
         .fold(f64::INFINITY, f64::min);
     Some(SuggestedFall {
         at,
