@@ -22,8 +22,8 @@ struct RevisionOut {
     /// How far the new plan lies from the old one on its page.
     shift: [f64; 2],
     faces: Vec<FaceOut>,
-    openings: Vec<OpeningOut>,
-    pipes: Vec<PipeOut>,
+    openings: Vec<CutOut<OpeningSide>>,
+    pipes: Vec<CutOut<PipeSide>>,
     edges: Vec<EdgeOut>,
     totals: Totals,
     materials: Vec<MaterialOut>,
@@ -48,11 +48,11 @@ struct Side {
 }
 
 #[derive(Serialize)]
-struct OpeningOut {
+struct CutOut<S> {
     /// As in the drawing; none for one that did not change.
     number: Option<usize>,
-    old: Option<OpeningSide>,
-    new: Option<OpeningSide>,
+    old: Option<S>,
+    new: Option<S>,
     changes: Vec<Change>,
 }
 
@@ -71,15 +71,6 @@ struct OpeningSide {
     apron: f64,
     sides: f64,
     head: f64,
-}
-
-#[derive(Serialize)]
-struct PipeOut {
-    /// As in the drawing; none for one that did not change.
-    number: Option<usize>,
-    old: Option<PipeSide>,
-    new: Option<PipeSide>,
-    changes: Vec<Change>,
 }
 
 #[derive(Serialize)]
@@ -243,59 +234,56 @@ fn change(revised: &Revised<'_>, kind: &ChangeKind) -> Change {
     }
 }
 
-fn openings(revised: &Revised<'_>) -> Vec<OpeningOut> {
-    let side = |report: &Report<'_>, id: Option<CutId>| match id {
-        Some(CutId::Opening(id)) => {
-            let (roof, units) = (report.roof(), report.units());
-            let (k, kk) = (units.per_foot(), units.per_square_foot());
-            let opening = super::cuts::opening(roof, id)?;
-            let size = OpeningSize::of(roof, opening);
-            let middle = ring::centroid(&opening.outline);
-            Some(OpeningSide {
-                kind: opening.kind.clone(),
-                faces: face_names(report, &opening.faces),
-                middle: [middle.x * k, middle.y * k],
-                across: size.across_ft * k,
-                along: size.along_ft * k,
-                plan_area: size.plan_sqft * kk,
-                true_area: size.true_sqft * kk,
-                apron: opening.apron.to_feet() * k,
-                sides: opening.sides.to_feet() * k,
-                head: opening.head.to_feet() * k,
-            })
-        }
-        _ => None,
-    };
-    let all = revised.revision.cuts.iter();
-    all.filter_map(|c| {
-        let (old, new) = (side(revised.old, c.old), side(revised.new, c.new));
-        (old.is_some() || new.is_some()).then(|| OpeningOut {
-            number: cut_number(revised, c),
-            old,
-            new,
-            changes: cut_changes(revised, c),
+fn openings(revised: &Revised<'_>) -> Vec<CutOut<OpeningSide>> {
+    cuts(revised, |report, id| {
+        let CutId::Opening(id) = id else {
+            return None;
+        };
+        let (roof, units) = (report.roof(), report.units());
+        let (k, kk) = (units.per_foot(), units.per_square_foot());
+        let opening = super::cuts::opening(roof, id)?;
+        let size = OpeningSize::of(roof, opening);
+        let middle = ring::centroid(&opening.outline);
+        Some(OpeningSide {
+            kind: opening.kind.clone(),
+            faces: face_names(report, &opening.faces),
+            middle: [middle.x * k, middle.y * k],
+            across: size.across_ft * k,
+            along: size.along_ft * k,
+            plan_area: size.plan_sqft * kk,
+            true_area: size.true_sqft * kk,
+            apron: opening.apron.to_feet() * k,
+            sides: opening.sides.to_feet() * k,
+            head: opening.head.to_feet() * k,
         })
     })
-    .collect()
 }
 
-fn pipes(revised: &Revised<'_>) -> Vec<PipeOut> {
-    let side = |report: &Report<'_>, id: Option<CutId>| match id {
-        Some(CutId::Pipe(i)) => {
-            let k = report.units().per_foot();
-            let pipe = report.roof().penetrations.get(i)?;
-            Some(PipeSide {
-                face: report.roof().face(pipe.face).name.clone(),
-                middle: [pipe.at.x * k, pipe.at.y * k],
-                diameter: pipe.diameter.map(|d| d.to_feet() * k),
-            })
-        }
-        _ => None,
-    };
+fn pipes(revised: &Revised<'_>) -> Vec<CutOut<PipeSide>> {
+    cuts(revised, |report, id| {
+        let CutId::Pipe(i) = id else {
+            return None;
+        };
+        let k = report.units().per_foot();
+        let pipe = report.roof().penetrations.get(i)?;
+        Some(PipeSide {
+            face: report.roof().face(pipe.face).name.clone(),
+            middle: [pipe.at.x * k, pipe.at.y * k],
+            diameter: pipe.diameter.map(|d| d.to_feet() * k),
+        })
+    })
+}
+
+/// The changes of the cuts that `side` tells.
+fn cuts<S>(
+    revised: &Revised<'_>,
+    side: impl Fn(&Report<'_>, CutId) -> Option<S>,
+) -> Vec<CutOut<S>> {
     let all = revised.revision.cuts.iter();
     all.filter_map(|c| {
-        let (old, new) = (side(revised.old, c.old), side(revised.new, c.new));
-        (old.is_some() || new.is_some()).then(|| PipeOut {
+        let old = c.old.and_then(|id| side(revised.old, id));
+        let new = c.new.and_then(|id| side(revised.new, id));
+        (old.is_some() || new.is_some()).then(|| CutOut {
             number: cut_number(revised, c),
             old,
             new,

@@ -113,7 +113,7 @@ pub(super) fn polygon(corners: &[Point], shift: Vector) -> Polygon {
     Polygon::new(line_string(corners, shift), Vec::new())
 }
 
-fn line_string(corners: &[Point], shift: Vector) -> LineString {
+pub(super) fn line_string(corners: &[Point], shift: Vector) -> LineString {
     corners
         .iter()
         .map(|&p| p + shift)

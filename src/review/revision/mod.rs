@@ -3,10 +3,10 @@
 mod cuts;
 mod ground;
 
-use geo::{Area as _, BooleanOps, LineString, Polygon};
+use geo::{Area as _, BooleanOps, Polygon};
 
 pub use cuts::{CutChange, CutId, CutKind, OpeningSize};
-use ground::{Difference, ground};
+use ground::{Difference, ground, line_string};
 
 use super::stated::plan;
 use crate::geometry::{Point, Vector};
@@ -169,19 +169,9 @@ impl Revision {
     }
 }
 
-fn ring_line(ring: &Ring, shift: Vector) -> LineString<f64> {
-    ring.corners
-        .iter()
-        .map(|c| {
-            let p = c.plan() + shift;
-            (p.x, p.y)
-        })
-        .collect()
-}
-
 fn polygon(face: &Face, shift: Vector) -> Polygon<f64> {
-    let holes = face.holes.iter().map(|h| ring_line(h, shift)).collect();
-    Polygon::new(ring_line(&face.outline, shift), holes)
+    let line = |ring: &Ring| line_string(&plan(&ring.corners), shift);
+    Polygon::new(line(&face.outline), face.holes.iter().map(line).collect())
 }
 
 /// How far the plan was moved on its page: not at all, unless the roofs then share more when two corners of the boxes
