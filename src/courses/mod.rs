@@ -42,6 +42,7 @@ mod suggest;
 mod tally;
 mod tell;
 mod threshold;
+mod tree;
 
 pub use before::LaidBefore;
 pub use changeover::{Changeover, changeover, endless_clearance_in, longest_clean_run_in};

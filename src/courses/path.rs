@@ -1,13 +1,15 @@
 //! A layout for faces where going up course by course, each at the place nearest to its step, runs into a course that
-//! the joint rules leave no place in, as beside valleys that are run through: a shortest path over courses and places.
+//! the joint rules leave no place in, as beside valleys that are run through: the cheapest of all places, run by run.
+//! It is found for certain where columns of runs only join, or only part, on their way up; where they do both, as round
+//! an opening, by a shortest path over courses and places.
 
 use std::collections::HashMap;
 
 use super::problem::{Problem, Seat};
+use super::tree::Tree;
 
-/// Beginnings of a layout that are kept for every run. With one run a course, 2,000 are all that differ in the two
-/// courses that the next has to keep away from (a grid of 40 places makes 1,600): then the path is a shortest one. With
-/// several runs a course the cheapest are kept.
+/// Beginnings of a layout that are kept for every run of a shortest path, the cheapest of those that differ in the
+/// courses that the next run has to keep away from.
 const KEPT: usize = 2000;
 /// So many are kept at first. A path so found is taken where no path takes fewer pieces.
 const KEPT_AT_FIRST: usize = 200;
@@ -26,11 +28,19 @@ struct Label {
     back: u32,
 }
 
-/// What a run may do: its places, each with its cost, and for runs below that its joints must keep away from, the
-/// places that agree with each place of theirs, a bit a place.
-struct Stop {
-    places: Vec<(f64, Seat)>,
-    agreeing: Vec<(usize, Vec<u128>)>,
+/// What a run may do: its places, each with its cost, and the runs before it that its joints must keep away from.
+pub(super) struct Stop {
+    pub(super) places: Vec<(f64, Seat)>,
+    pub(super) near: Vec<Near>,
+}
+
+/// A run that another's joints may come too near to.
+pub(super) struct Near {
+    pub(super) run: usize,
+    /// Whether it is in the next course but one, and not in the next.
+    pub(super) far: bool,
+    /// By its places, those of the other that agree, a bit a place.
+    pub(super) agreeing: Vec<u128>,
 }
 
 impl Stop {
@@ -40,6 +50,12 @@ impl Stop {
             0 => 0,
             places => u128::MAX >> (PLACES - places),
         }
+    }
+
+    /// By the places of a run of the next course but one, those of this run that agree, where they come near.
+    pub(super) fn far_from(&self, run: usize) -> Option<&[u128]> {
+        let near = self.near.iter().find(|near| near.far && near.run == run);
+        near.map(|near| &near.agreeing[..])
     }
 
     fn fewest_pieces(&self) -> usize {
@@ -54,8 +70,21 @@ pub(super) fn shortest(problem: &Problem, origin: f64, step: f64, grid: f64) -> 
     let mut stops: Vec<Stop> = Vec::with_capacity(problem.runs.len());
     for (run, room) in problem.runs.iter().enumerate() {
         let places = places(problem, run, origin - room.course as f64 * step, grid);
-        let agreeing = agreeing(problem, &stops, run, &places);
-        stops.push(Stop { places, agreeing });
+        let near = near(problem, &stops, run, &places);
+        stops.push(Stop { places, near });
+    }
+    let seats = |chosen: Vec<usize>| {
+        let places = stops.iter().zip(chosen);
+        places.map(|(stop, at)| stop.places[at].1).collect()
+    };
+    if let Some(tree) = Tree::of(&stops) {
+        return tree.cheapest().map(seats);
+    }
+    let upside_down = upside_down(&stops);
+    if let Some(tree) = Tree::of(&upside_down) {
+        let mut chosen = tree.cheapest()?;
+        chosen.reverse();
+        return Some(seats(chosen));
     }
     let fewest: usize = stops.iter().map(Stop::fewest_pieces).sum();
     let first = cheapest(problem, &stops, KEPT_AT_FIRST);
@@ -63,6 +92,35 @@ pub(super) fn shortest(problem: &Problem, origin: f64, step: f64, grid: f64) -> 
         Some(seats) if Problem::pieces_of(&seats) == fewest => Some(seats),
         _ => cheapest(problem, &stops, KEPT),
     }
+}
+
+/// The same runs from the top down.
+fn upside_down(stops: &[Stop]) -> Vec<Stop> {
+    let turned = |run: usize| stops.len() - 1 - run;
+    let mut other: Vec<Stop> = stops
+        .iter()
+        .rev()
+        .map(|stop| Stop {
+            places: stop.places.clone(),
+            near: Vec::new(),
+        })
+        .collect();
+    for (run, stop) in stops.iter().enumerate() {
+        for near in &stop.near {
+            let agreeing = (0..stop.places.len()).map(|place| {
+                let agrees = near.agreeing.iter().map(|set| set >> place & 1);
+                agrees
+                    .zip(0..)
+                    .fold(0, |set, (agrees, bit)| set | agrees << bit)
+            });
+            other[turned(near.run)].near.push(Near {
+                run: turned(run),
+                far: near.far,
+                agreeing: agreeing.collect(),
+            });
+        }
+    }
+    other
 }
 
 /// The cheapest seats, with so many beginnings kept for every run.
@@ -117,32 +175,37 @@ fn places(problem: &Problem, run: usize, target: f64, grid: f64) -> Vec<(f64, Se
         .collect()
 }
 
-/// For every run below that a run keeps away from: by its places, the places of the run that agree.
-fn agreeing(
-    problem: &Problem,
-    below: &[Stop],
-    run: usize,
-    places: &[(f64, Seat)],
-) -> Vec<(usize, Vec<u128>)> {
+/// The runs before a run that some place of theirs does not agree with.
+fn near(problem: &Problem, before: &[Stop], run: usize, places: &[(f64, Seat)]) -> Vec<Near> {
     let room = &problem.runs[run];
-    let near = |runs: &[usize], distance: f64| {
-        runs.iter()
-            .filter_map(|&other| {
-                let stop = below.get(other)?;
-                let sets = stop.places.iter().map(|&(_, there)| {
-                    let apart = places
-                        .iter()
-                        .enumerate()
-                        .filter(|(_, (_, here))| problem.apart(*here, there, distance));
-                    apart.fold(0, |set, (bit, _)| set | 1 << bit)
+    let mut found = Vec::new();
+    for (far, runs, distance) in [
+        (false, &room.next, problem.joint_distance),
+        (true, &room.second, problem.second_distance),
+    ] {
+        for &other in runs {
+            let Some(stop) = before.get(other) else {
+                continue;
+            };
+            let sets = stop.places.iter().map(|&(_, there)| {
+                let agrees = |&(_, here): &(f64, Seat)| problem.apart(here, there, distance);
+                let agree = places.iter().map(agrees).zip(0..);
+                agree.fold(0, |set, (agrees, bit)| set | u128::from(agrees) << bit)
+            });
+            let agreeing: Vec<u128> = sets.collect();
+            if agreeing
+                .iter()
+                .any(|set| set.count_ones() as usize != places.len())
+            {
+                found.push(Near {
+                    run: other,
+                    far,
+                    agreeing,
                 });
-                Some((other, sets.collect()))
-            })
-            .collect::<Vec<_>>()
-    };
-    let mut sets = near(&room.next, problem.joint_distance);
-    sets.extend(near(&room.second, problem.second_distance));
-    sets
+            }
+        }
+    }
+    found
 }
 
 /// All beginnings with the next stop's run more, the cheapest of those that are alike to the runs to come.
@@ -167,8 +230,8 @@ fn extended(problem: &Problem, layers: &[Vec<Label>], stops: &[Stop]) -> Vec<Lab
     let mut alike: HashMap<&[u8], u128> = HashMap::new();
     for back in 0..count {
         let known = &known[back * (run - from)..][..run - from];
-        let free = stop.agreeing.iter().fold(u128::MAX, |free, (other, sets)| {
-            free & sets[usize::from(known[other - from])]
+        let free = stop.near.iter().fold(u128::MAX, |free, near| {
+            free & near.agreeing[usize::from(known[near.run - from])]
         });
         let reached = alike
             .entry(&known[(window - from).min(known.len())..])
