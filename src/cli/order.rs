@@ -17,10 +17,13 @@ use super::{Failure, print};
 
 pub(crate) fn run(args: &OrderArgs) -> Result<(), Failure> {
     let mut settings = Settings::of(&args.reading)?;
+    // The floor is of the whole job's attics: held against each roof by itself it would ask too much of all of them.
+    let attics = (settings.materials.attic_floor_sqft).take_if(|_| args.plans.len() > 1);
     let taken = take_off_all(args, &mut settings)?;
     let roofs: Vec<&Roof> = taken.iter().map(|t| &t.roof).collect();
     let laid: Vec<(&Roof, &Courses)> = taken.iter().map(|t| (&t.roof, &t.courses)).collect();
-    let list = MaterialList::compute_job(&laid, &settings.materials);
+    let mut list = MaterialList::compute_job(&laid, &settings.materials);
+    list.findings.extend(attics.map(|_| attics_not_held()));
     let offer = match &settings.prices {
         Some(prices) => Some(road::offer(&roofs, &list, prices, &settings)?),
         None => None,
@@ -68,6 +71,15 @@ pub(crate) fn run(args: &OrderArgs) -> Result<(), Failure> {
         text += &format!("wrote {}\n", file.path().display());
     }
     print(text.as_bytes())
+}
+
+/// Told where several plans have one attic floor.
+fn attics_not_held() -> Finding {
+    Finding::note(
+        "attic-of-several",
+        "The attic's floor is given once for several plans; it is held against the vents of none of them.",
+    )
+    .remedy("Take off each plan with the floor of its own attic to see whether its vents suffice.")
 }
 
 /// Every plan taken off; all of them are tried, so that the reasons of all are told.

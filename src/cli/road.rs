@@ -7,7 +7,7 @@ use std::path::Path;
 use eavewright::Finding;
 use eavewright::courses::{self, Comparison, Courses, LaidBefore};
 use eavewright::drawing::{Drawing, ReadOptions};
-use eavewright::materials::{Alternate, CostInputs, Item, MaterialList, Offer, PriceList};
+use eavewright::materials::{CostInputs, Item, MaterialList, Offer, PriceList};
 use eavewright::report::{Inputs, OutputUnits, ProjectInfo, Report};
 use eavewright::roof::{Roof, SuggestedFall, Unsolved};
 
@@ -231,9 +231,7 @@ impl Takeoff {
             }
             let list = MaterialList::compute(&self.roof, &other.courses, &settings.materials);
             let priced = self::offer(&[&self.roof], &list, prices, settings)?;
-            let title = format!("Shingles {name} instead");
-            let alternate = Alternate::between(title, &offer.bid, &priced.bid);
-            offer.bid.alternates.push(alternate);
+            offer.offer_instead(format!("Shingles {name} instead"), &priced);
         }
         self.offer = Some(offer);
         Ok(())

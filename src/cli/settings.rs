@@ -72,10 +72,13 @@ impl Settings {
             .material_settings(metric(args, &job))
             .map_err(|findings| wrong.extend(findings))
             .ok();
-        let prices = prices(args.job.as_deref(), &job).unwrap_or_else(|findings| {
+        let mut prices = prices(args.job.as_deref(), &job).unwrap_or_else(|findings| {
             wrong.extend(findings);
             None
         });
+        if let Some(prices) = &mut prices {
+            prices.doubts.extend(job.package_doubt(metric(args, &job)));
+        }
         let compared = compared(format.as_ref(), &job, &mut wrong);
         match (format, materials) {
             (Some(format), Some(materials)) if wrong.is_empty() => Ok(Self {

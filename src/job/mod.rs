@@ -1,6 +1,7 @@
 //! The job file: names, units, scale, shingle format, rules, prices. TOML; every key is known or refused.
 
 mod materials;
+mod prices;
 mod project;
 mod read;
 mod schema;

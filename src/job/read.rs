@@ -54,6 +54,9 @@ pub(super) fn job(text: &str) -> Result<Job, Vec<Finding>> {
         for fault in &faults {
             reader.fault(fault);
         }
+        if name == "shingles" {
+            reader.formats_twice(&value);
+        }
         if faults.is_empty() {
             reader.section(&name, value, &mut job);
         }
@@ -101,6 +104,35 @@ impl Reader<'_> {
             )
             .remedy("If this is no job file, give another; `eavewright job new` writes one to start from."),
         );
+    }
+
+    /// A second format of a name would never be laid: formats are found by their names, in capitals or not.
+    fn formats_twice(&mut self, shingles: &Spanned<DeValue<'_>>) {
+        let formats = (shingles.get_ref().as_table()).and_then(|t| t.get("formats"));
+        let Some(formats) = formats.and_then(|f| f.get_ref().as_array()) else {
+            return;
+        };
+        let mut seen: Vec<String> = Vec::new();
+        for format in formats.iter() {
+            let name = (format.get_ref().as_table()).and_then(|t| t.get("name"));
+            let Some(text) = name.and_then(|n| n.get_ref().as_str()) else {
+                continue;
+            };
+            let plain = text.trim().to_lowercase();
+            if seen.contains(&plain) {
+                let (line, _) = self.place(name.map_or(0, |n| n.span().start));
+                self.findings.push(
+                    Finding::error(
+                        "format-twice",
+                        format!(
+                            "The job file has a second shingle format called “{text}” at line {line}."
+                        ),
+                    )
+                    .remedy("Give each format under [[shingles.formats]] a name of its own."),
+                );
+            }
+            seen.push(plain);
+        }
     }
 
     fn section(&mut self, name: &str, value: Spanned<DeValue<'_>>, job: &mut Job) {
@@ -164,6 +196,20 @@ impl Reader<'_> {
             } else {
                 "Correct the value."
             }),
+            FaultKind::NotWithin(written, wanted) => Finding::error(
+                "job-value",
+                format!(
+                    "The job file cannot be used at line {line}: `{path}` is {written}, but must be {wanted}."
+                ),
+            )
+            .remedy("Correct the number; it is written with a point: 38.50."),
+            FaultKind::NoDate(text) => Finding::error(
+                "job-value",
+                format!(
+                    "The job file cannot be used at line {line}: `{path}` is “{text}”, which is no date."
+                ),
+            )
+            .remedy("Write the date as year, month, day: 2026-11-30."),
             FaultKind::Missing(missing) => Finding::error(
                 "job-value",
                 format!("The job file cannot be used at line {line}: `{path}` needs `{missing}`."),

@@ -1,12 +1,16 @@
 //! The job file's JSON Schema, which editors use, is also what the reader checks keys and words by: so all of them
 //! are found at once, and the schema cannot fall behind.
 //!
-//! Understood of JSON Schema: `type`, `properties`, `additionalProperties`, `items`, `enum`, `required`. The rest
-//! (lengths, decimals) is left to the reading itself.
+//! Understood of JSON Schema: `type`, `properties`, `additionalProperties`, `items`, `enum`, `required`, `minimum`,
+//! `exclusiveMinimum`, `maximum` and `format: date`. Bounds hold for numbers in text too, and nothing infinite passes.
+//! The rest (lengths) is left to the reading itself.
 
 use serde_json::Value;
 use toml::Spanned;
 use toml::de::DeValue;
+
+use crate::materials::{is_date, parse_decimal};
+use crate::units::number::decimal;
 
 /// What is wrong with one key or value.
 pub(super) struct Fault {
@@ -26,6 +30,10 @@ pub(super) enum FaultKind {
     WrongType(String, &'static str),
     /// A key that must be there is not.
     Missing(String),
+    /// A number that is out of bounds, or none: (what it is, what it must be).
+    NotWithin(String, String),
+    /// A text that is no date.
+    NoDate(String),
 }
 
 /// Everything in a table that the schema does not allow.
@@ -61,6 +69,16 @@ pub(super) fn faults(
             names(types),
             value.get_ref().type_str(),
         ));
+        return;
+    }
+    if let Some((written, wanted)) = not_within(schema, value.get_ref()) {
+        tell(FaultKind::NotWithin(written, wanted));
+        return;
+    }
+    if schema.get("format").and_then(Value::as_str) == Some("date")
+        && let Some(text) = value.get_ref().as_str().filter(|text| !is_date(text))
+    {
+        tell(FaultKind::NoDate(text.to_owned()));
         return;
     }
     if let Some(table) = value.get_ref().as_table() {
@@ -135,6 +153,55 @@ fn is_of(types: &Value, value: &DeValue<'_>) -> bool {
         Value::String(name) => one(name),
         _ => words(types).iter().any(|name| one(name)),
     }
+}
+
+/// A number that the schema does not allow, as written, and what it must be.
+fn not_within(schema: &Value, value: &DeValue<'_>) -> Option<(String, String)> {
+    let (written, number) = number(schema, value)?;
+    let bound = |name: &str| schema.get(name).and_then(Value::as_f64);
+    let (least, above, most) = (
+        bound("minimum"),
+        bound("exclusiveMinimum"),
+        bound("maximum"),
+    );
+    let is_within = number.is_some_and(|n| {
+        n.is_finite()
+            && least.is_none_or(|least| n >= least)
+            && above.is_none_or(|above| n > above)
+            && most.is_none_or(|most| n <= most)
+    });
+    if is_within {
+        return None;
+    }
+    let figure = |bound: f64| decimal(bound, 0);
+    let wanted = match (least.map(figure), above.map(figure), most.map(figure)) {
+        (Some(least), _, Some(most)) => format!("a number from {least} to {most}"),
+        (Some(least), _, None) => format!("a number of {least} or more"),
+        (_, Some(above), Some(most)) => format!("a number above {above}, {most} at most"),
+        (_, Some(above), None) => format!("a number above {above}"),
+        (None, None, Some(most)) => format!("a number of {most} at most"),
+        (None, None, None) => "a number".to_owned(),
+    };
+    Some((written, wanted))
+}
+
+/// A number as written and as such; `None` in place of the number where a text that should be one is none.
+fn number(schema: &Value, value: &DeValue<'_>) -> Option<(String, Option<f64>)> {
+    if let Some(integer) = value.as_integer() {
+        let number = i64::from_str_radix(integer.as_str(), integer.radix());
+        return Some((integer.to_string(), number.ok().map(|n| n as f64)));
+    }
+    if let Some(float) = value.as_float() {
+        return Some((float.to_string(), float.as_str().parse().ok()));
+    }
+    let text = value.as_str()?;
+    // Only exact decimals may be written as text.
+    let is_number = schema.get("type").map(words)?.iter().any(|t| t == "number");
+    is_number.then(|| {
+        let decimal = parse_decimal(text);
+        let number = decimal.and_then(|d| d.to_string().parse().ok());
+        (format!("“{text}”"), number)
+    })
 }
 
 /// The names of types as people say them.

@@ -1,18 +1,19 @@
 //! What a job says about materials, as the settings that the material list takes.
 
-use super::Job;
-use super::read::suggestion;
+use super::{Job, UnitSystem, prices};
 use crate::Finding;
-use crate::materials::{Catalog, Item, MaterialSettings, PriceList, rules};
+use crate::materials::{Catalog, MaterialSettings, PriceList, rules};
 
 impl Job {
-    /// The settings of the material list, `metric` where its numbers are written in metres.
+    /// The settings of the material list, `metric` where its numbers are written in metres. Packages are those of
+    /// the units that the job says, since its prices are for these; where it says none, those of the numbers.
     ///
     /// # Errors
     /// Names in the job that are not known: rules to switch off, products.
     pub fn material_settings(&self, metric: bool) -> Result<MaterialSettings, Vec<Finding>> {
         let mut findings = self.unknown_rules();
-        let catalog = match Catalog::overlaid(metric, &self.materials.products) {
+        let packages = self.plan.units.map_or(metric, |u| u == UnitSystem::Metres);
+        let catalog = match Catalog::overlaid(packages, &self.materials.products) {
             Ok(catalog) if findings.is_empty() => catalog,
             Ok(_) => return Err(findings),
             Err(more) => {
@@ -26,12 +27,13 @@ impl Job {
         Ok(settings)
     }
 
-    /// The job's prices: those of the price list's text, where one is given, with the job's own over them.
+    /// The job's prices: those of the price list's text, where one is given, with the job's own over them. What is
+    /// priced and can be in no order is among the list's doubts.
     ///
     /// # Errors
-    /// What is wrong in the price list; prices in the job file for items that no list can have.
+    /// What is wrong in the price list; prices in the job file for items that no list can have, or twice.
     pub fn price_list(&self, csv: Option<&str>) -> Result<PriceList, Vec<Finding>> {
-        let mut findings = self.unknown_prices();
+        let mut findings = prices::unknown(&self.prices);
         let list = match csv.map(PriceList::from_csv) {
             Some(Ok(list)) => list,
             Some(Err(more)) => {
@@ -40,11 +42,24 @@ impl Job {
             }
             None => PriceList::default(),
         };
-        if findings.is_empty() {
-            Ok(list.with(&self.prices))
-        } else {
-            Err(findings)
+        if !findings.is_empty() {
+            return Err(findings);
         }
+        let mut list = list.with(&self.prices);
+        list.doubts = prices::doubts(&list, &self.shingles.formats);
+        Ok(list)
+    }
+
+    /// Told where numbers are written in metres, and so metric packages ordered, while the job does not say that its
+    /// prices are for these.
+    pub fn package_doubt(&self, metric: bool) -> Option<Finding> {
+        (metric && self.plan.units.is_none() && self.asks_for_offer()).then(|| {
+            Finding::warning(
+                "price-packages",
+                "Metric packages are ordered, and the job file does not say that its prices are for these: a piece of edge metal is 2 m long, not 10 ft.",
+            )
+            .remedy("Say `units` under [plan] in the job file: packages are of these units, whatever units numbers are written in.")
+        })
     }
 
     /// Whether the job says anything that an offer is made of: prices, labour, or how the bid is made.
@@ -52,27 +67,6 @@ impl Job {
         self.prices != Default::default()
             || self.labour != Default::default()
             || self.bid != Default::default()
-    }
-
-    fn unknown_prices(&self) -> Vec<Finding> {
-        let mut known: Vec<String> = Item::ALL.iter().map(|i| i.key().to_owned()).collect();
-        known.push("container".to_owned());
-        self.prices
-            .items
-            .keys()
-            .filter(|key| {
-                !known
-                    .iter()
-                    .any(|k| Some(k.as_str()) == key.split(':').next())
-            })
-            .map(|key| {
-                Finding::error(
-                    "unknown-price",
-                    format!("The job file gives a price for an item that is not known: `{key}`."),
-                )
-                .remedy(suggestion(key, &known))
-            })
-            .collect()
     }
 
     fn unknown_rules(&self) -> Vec<Finding> {

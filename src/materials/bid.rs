@@ -3,13 +3,16 @@
 
 use std::collections::BTreeMap;
 
-use rust_decimal::{Decimal, RoundingStrategy};
+use rust_decimal::Decimal;
 
-use super::Item;
-use super::cost::{CostInputs, CostSheet, Work, cost_sheet};
-use super::offer::Rounding;
+use super::cents::{Cents, product};
+use super::cost::{CostInputs, CostLine, CostSheet, cost_sheet};
+use super::date::is_date;
+use super::offer::{Bidding, Rounding};
+use super::scope::scope;
 use super::words::Words;
-use crate::roof::EdgeClass;
+use super::work::Work;
+use super::{Item, MaterialLine};
 use crate::{Finding, Severity};
 
 /// A customer's offer.
@@ -94,7 +97,9 @@ impl Offer {
         currency: Option<&str>,
         metric: bool,
     ) -> Result<Self, Vec<Finding>> {
-        let (cost, findings) = cost_sheet(inputs)?;
+        let (cost, mut findings) = cost_sheet(inputs)?;
+        findings.extend(held_no_more(inputs.bidding, inputs.date));
+        let round = Cents(cost.rounding);
         let words = Words::new(metric);
         let bidding = inputs.bidding;
         let mut scope = scope(inputs, words);
@@ -116,7 +121,7 @@ impl Offer {
                 .iter()
                 .map(|sum| Alternate {
                     name: sum.name.clone(),
-                    difference: sum.amount.0,
+                    difference: round.cents(sum.amount.0),
                 })
                 .collect(),
             assumptions,
@@ -131,6 +136,56 @@ impl Offer {
             findings,
         })
     }
+
+    /// Offers what another offer for the same roof has instead, such as another shingle format, by the difference in
+    /// price; where other things lack a price in the two, the difference would be theirs too, and it is left out and
+    /// told. What was noticed about the other offer is taken over.
+    pub fn offer_instead(&mut self, name: impl Into<String>, other: &Self) {
+        let name = name.into();
+        for finding in &other.findings {
+            // What is unpriced there is told by what it means here.
+            let known = finding.code == "unpriced" || self.findings.contains(finding);
+            if !known {
+                self.findings.push(finding.clone());
+            }
+        }
+        let without = |one: &Bid, than: &Bid| -> Vec<String> {
+            let lacks = one
+                .unpriced
+                .iter()
+                .filter(|what| !than.unpriced.contains(what));
+            lacks.cloned().collect()
+        };
+        let mut differ = without(&other.bid, &self.bid);
+        differ.extend(without(&self.bid, &other.bid));
+        if differ.is_empty() {
+            let alternate = Alternate::between(name, &self.bid, &other.bid);
+            self.bid.alternates.push(alternate);
+            return;
+        }
+        self.findings.push(
+            Finding::warning(
+                "alternate-unpriced",
+                format!(
+                    "“{name}” is not offered: no price that can be used for {}.",
+                    differ.join("; ")
+                ),
+            )
+            .remedy("Give the price for the unit in which the order counts."),
+        );
+    }
+}
+
+/// Told where an offer has run out on the day that it is dated.
+fn held_no_more(bidding: &Bidding, date: Option<&str>) -> Option<Finding> {
+    let (until, date) = (bidding.valid_until.as_deref()?, date?);
+    (is_date(until) && is_date(date) && date > until).then(|| {
+        Finding::warning(
+            "offer-expired",
+            format!("The offer holds until {until}, but is dated {date}."),
+        )
+        .remedy("Correct `valid_until` under [bid] or `date` under [project] in the job file.")
+    })
 }
 
 /// How halves of a cent were rounded, as a sentence.
@@ -144,42 +199,30 @@ const fn rounding_words(rounding: Rounding) -> &'static str {
 /// The price of each part of the work: its share of the cost at the price asked. Shares are cut from the running
 /// total, so that they add up to the price to the cent.
 fn lines(cost: &CostSheet, inputs: &CostInputs<'_>, words: Words) -> Vec<BidLine> {
-    let mut shares: BTreeMap<Work, Decimal> = BTreeMap::new();
-    for line in cost.lines() {
-        *shares.entry(line.work).or_default() += line.amount.unwrap_or_default();
+    let mut parts: BTreeMap<Work, Vec<&CostLine>> = BTreeMap::new();
+    for line in cost
+        .lines()
+        .filter(|l| l.amount.is_some_and(|a| !a.is_zero()))
+    {
+        parts.entry(line.work).or_default().push(line);
     }
-    let all: Decimal = shares.values().sum();
-    if all.is_zero() {
-        return Vec::new();
-    }
+    let sum = |lines: &[&CostLine]| -> Decimal { lines.iter().filter_map(|l| l.amount).sum() };
+    let all: Decimal = parts.values().map(|lines| sum(lines)).sum();
     let (mut before, mut given) = (Decimal::ZERO, Decimal::ZERO);
-    let mut lines = Vec::new();
-    for (work, share) in shares {
-        before += share;
-        let upto = (cost.price * before / all)
-            .round_dp_with_strategy(2, RoundingStrategy::MidpointAwayFromZero);
-        let amount = upto - given;
+    let mut out = Vec::new();
+    for (work, lines) in parts {
+        before += sum(&lines);
+        // Both are within what a job may come to, whose square exact decimals hold.
+        let share = product(&[cost.price, before]).and_then(|part| part.checked_div(all));
+        let upto = Cents(cost.rounding).cents(share.unwrap_or(given));
+        out.push(BidLine {
+            what: work.called(&lines),
+            quantity: quantity(work, inputs, words),
+            amount: upto - given,
+        });
         given = upto;
-        if !share.is_zero() {
-            lines.push(BidLine {
-                what: named(work, inputs),
-                quantity: quantity(work, inputs, words),
-                amount,
-            });
-        }
     }
-    lines
-}
-
-/// A part of the work with what it holds, where its name alone does not say.
-fn named(work: Work, inputs: &CostInputs<'_>) -> String {
-    let words = work.words();
-    if work != Work::Allowances {
-        return words.to_owned();
-    }
-    let sums = &inputs.bidding.allowances;
-    let names: Vec<&str> = sums.iter().map(|sum| sum.name.as_str()).collect();
-    format!("{words}: {}", names.join(", "))
+    out
 }
 
 /// What the price rests on beside what the job says: what nobody has seen or said yet.
@@ -220,12 +263,9 @@ fn is_caution(finding: &Finding) -> bool {
 /// How much there is of a part of the work.
 fn quantity(work: Work, inputs: &CostInputs<'_>, words: Words) -> Option<(f64, String)> {
     let list = inputs.list;
-    let needed = |keys: &[&str]| -> f64 {
-        list.lines
-            .iter()
-            .filter(|l| keys.contains(&l.key))
-            .map(|l| l.needed)
-            .sum()
+    let needed = |items: &[Item]| -> f64 {
+        let of = |l: &&MaterialLine| items.iter().any(|i| i.key() == l.key);
+        list.lines.iter().filter(of).map(|l| l.needed).sum()
     };
     let squares = || -> f64 {
         let faces = inputs.faces();
@@ -235,78 +275,11 @@ fn quantity(work: Work, inputs: &CostInputs<'_>, words: Words) -> Option<(f64, S
     match work {
         Work::TearOff => list.tear_off.map(|t| words.squares_of(t.squares)),
         Work::Under | Work::Shingles => Some(words.squares_of(squares())),
-        Work::EdgeMetal => Some((needed(&["drip_edge_eave", "drip_edge_rake"]), length)),
-        Work::Vents => Some((needed(&["ridge_vent"]), length)),
+        Work::EdgeMetal => {
+            let metal = needed(&[Item::DripEdgeEave, Item::DripEdgeRake]);
+            Some((metal, length))
+        }
+        Work::Vents => Some((needed(&[Item::RidgeVent]), length)),
         Work::Deck | Work::Flashing | Work::Allowances => None,
     }
-}
-
-/// What is done, from the takeoff.
-fn scope(inputs: &CostInputs<'_>, words: Words) -> Vec<String> {
-    let list = inputs.list;
-    let faces = inputs.faces();
-    let length = |class: EdgeClass| -> f64 {
-        inputs
-            .roofs
-            .iter()
-            .map(|r| r.true_length(class).to_feet())
-            .sum()
-    };
-    let mut said = Vec::new();
-    if let Some(t) = list.tear_off {
-        said.push(format!(
-            "Take off {} of roofing from {} and haul it away.",
-            crate::units::number::counted(t.layers as usize, "layer"),
-            words.squares(t.squares)
-        ));
-    }
-    if let Some(line) = list.lines.iter().find(|l| l.key == "shingles") {
-        said.push(format!(
-            "Lay {} on {}, with underlayment, starter and caps.",
-            line.item.to_lowercase(),
-            crate::units::number::counted(faces.len(), "roof face")
-        ));
-    }
-    let lined = |item: Item| list.lines.iter().any(|l| l.key == item.key());
-    if lined(Item::SelfAdhered)
-        && inputs
-            .list
-            .lines
-            .iter()
-            .any(|l| l.rules.contains(&"ice-barrier"))
-    {
-        said.push("Lay self-adhered sheet along the eaves against ice.".to_owned());
-    }
-    let runs = |classes: [(EdgeClass, &str); 2]| -> Option<String> {
-        let said: Vec<String> = classes
-            .into_iter()
-            .filter(|(class, _)| length(*class) > 0.0)
-            .map(|(class, what)| format!("{} of {what}", words.run(length(class))))
-            .collect();
-        (!said.is_empty()).then(|| said.join(" and "))
-    };
-    if let Some(edges) = runs([(EdgeClass::Eave, "eave"), (EdgeClass::Rake, "rake")]) {
-        said.push(format!("Fit new edge metal to {edges}."));
-    }
-    if length(EdgeClass::Valley) > 0.0 {
-        said.push(format!(
-            "Line {} of valley.",
-            words.run(length(EdgeClass::Valley))
-        ));
-    }
-    if lined(Item::StepFlashing) || lined(Item::SidewallFlashing) || lined(Item::Apron) {
-        let chimneys = if lined(Item::Cricket) {
-            ", with a cricket behind each wide chimney"
-        } else {
-            ""
-        };
-        said.push(format!("Flash walls and openings anew{chimneys}."));
-    }
-    if lined(Item::PipeBoot) {
-        said.push("Fit new boots to all pipes drawn.".to_owned());
-    }
-    if lined(Item::RidgeVent) {
-        said.push("Vent the ridges.".to_owned());
-    }
-    said
 }

@@ -1,86 +1,24 @@
 //! The internal cost sheet: every line with its price, overhead, profit, tax. Money is exact; each printed amount is
 //! rounded to the cent once, and every total is the sum of printed amounts.
 
-use rust_decimal::prelude::FromPrimitive;
-use rust_decimal::{Decimal, RoundingStrategy};
+use rust_decimal::Decimal;
 
-use super::labour::{self, LabourLine};
-use super::offer::{Bidding, Labour, Rounding};
+use super::cents::{Cents, product};
+use super::labour::{self, Hours, LabourLine};
+use super::offer::{Bidding, Labour, Rounding, Sum};
 use super::price::PriceList;
-use super::{Item, MaterialLine, MaterialList};
+use super::work::Work;
+use super::{Item, MaterialList, priced};
 use crate::Finding;
 use crate::roof::{Face, Roof};
-
-/// The part of the work that a cost belongs to, in the order of a bid.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Work {
-    /// Taking the old roof off and hauling it away.
-    TearOff,
-    /// Mending the deck.
-    Deck,
-    /// Underlayment, ice barrier, valley lining.
-    Under,
-    /// Metal along eaves and rakes.
-    EdgeMetal,
-    /// Shingles with starter, caps and nails, laid.
-    Shingles,
-    /// Flashing, boots, crickets, sealing.
-    Flashing,
-    /// Vents.
-    Vents,
-    /// Sums put by.
-    Allowances,
-}
-
-impl Work {
-    /// As a bid calls it.
-    pub const fn words(self) -> &'static str {
-        match self {
-            Self::TearOff => "Take off and haul away",
-            Self::Deck => "Deck repairs, allowance",
-            Self::Under => "Underlayment and valley lining",
-            Self::EdgeMetal => "Edge metal",
-            Self::Shingles => "Shingles, laid, with starter and caps",
-            Self::Flashing => "Flashing and sealing",
-            Self::Vents => "Ridge vents",
-            Self::Allowances => "Allowances",
-        }
-    }
-
-    const fn of(item: Item) -> Self {
-        match item {
-            Item::DeckSheet => Self::Deck,
-            Item::DripEdgeEave | Item::DripEdgeRake => Self::EdgeMetal,
-            Item::SelfAdhered
-            | Item::ValleySmoothRoll
-            | Item::ValleyRoll
-            | Item::ValleyMetal
-            | Item::Underlayment
-            | Item::CapNails => Self::Under,
-            Item::Starter | Item::Shingles | Item::Caps | Item::Nails | Item::NailsLong => {
-                Self::Shingles
-            }
-            Item::RidgeVent => Self::Vents,
-            Item::PipeBoot
-            | Item::Apron
-            | Item::StepFlashing
-            | Item::SidewallFlashing
-            | Item::KickOut
-            | Item::HeadFlashing
-            | Item::Cricket
-            | Item::Counterflashing
-            | Item::PitchChangeFlashing
-            | Item::Cement
-            | Item::Sealant => Self::Flashing,
-        }
-    }
-}
 
 /// One line of cost.
 #[derive(Clone, Debug, PartialEq)]
 pub struct CostLine {
     /// The part of the work.
     pub work: Work,
+    /// The stock item; `None` for hauling, labour and allowances.
+    pub item: Option<Item>,
     /// The key that its price was looked up by; empty for labour and allowances.
     pub key: String,
     /// What it is.
@@ -178,66 +116,54 @@ impl<'a> CostInputs<'a> {
 /// Makes the cost sheet; what was noticed comes with it.
 ///
 /// # Errors
-/// A mark-up and a margin at once; a margin of the whole price or more.
+/// A mark-up and a margin at once; a margin of the whole price or more; an amount beyond all jobs.
 pub fn cost_sheet(inputs: &CostInputs<'_>) -> Result<(CostSheet, Vec<Finding>), Vec<Finding>> {
+    check(inputs.bidding)
+        .and_then(|()| made(inputs))
+        .map_err(|f| vec![f])
+}
+
+/// [`cost_sheet`] with its first reason not to make one.
+fn made(inputs: &CostInputs<'_>) -> Result<(CostSheet, Vec<Finding>), Finding> {
     let bidding = inputs.bidding;
-    check(bidding).map_err(|f| vec![f])?;
-    let mut findings = Vec::new();
+    let mut findings = inputs.prices.doubts.clone();
     let round = Cents(bidding.rounding.unwrap_or_default());
-    let materials = material_lines(inputs, round, &mut findings);
-    let (labour, labour_assumptions) = labour_lines(inputs, round);
+    let materials = priced::lines(inputs, round, &mut findings)?;
+    let Hours {
+        lines: hours,
+        assumptions: labour_assumptions,
+        findings: doubts,
+    } = labour::hours(&inputs.faces(), stripped(inputs), inputs.labour)?;
+    findings.extend(doubts);
+    let rate = inputs.labour.rate.map(|rate| rate.0);
+    let labour = hours.into_iter().map(|line| worked(line, rate, round));
+    let labour: Vec<CostLine> = labour.collect::<Result<_, _>>()?;
     let allowances: Vec<CostLine> = bidding
         .allowances
         .iter()
-        .map(|sum| CostLine {
-            work: Work::Allowances,
-            key: String::new(),
-            what: sum.name.clone(),
-            quantity: Decimal::ONE,
-            unit: "sum".to_owned(),
-            unit_price: Some(sum.amount.0),
-            amount: Some(round.cents(sum.amount.0)),
-            supplier: None,
-        })
-        .collect();
+        .map(|sum| put_by(sum, round))
+        .collect::<Result<_, _>>()?;
     let bought = total(&materials);
     // What hauls the old roof away is a service and no material.
     let services = materials.iter().filter(|l| l.work == Work::TearOff);
     let services: Decimal = services.filter_map(|l| l.amount).sum();
-    let tax_on_materials = round.percent(bought - services, bidding.tax_on_materials_percent);
+    let tax_on_materials = round.percent(bought - services, bidding.tax_on_materials_percent)?;
     let cost = bought + tax_on_materials + total(&labour) + total(&allowances);
-    let overhead = round.percent(cost, bidding.overhead_percent);
+    let overhead = round.percent(cost, bidding.overhead_percent)?;
     let base = cost + overhead;
     let price = match bidding.margin_percent {
         // A margin is a part of the price, a mark-up a part of the cost: 25 % margin is 33 1/3 % mark-up.
         Some(margin) => {
-            round.cents(base * Decimal::ONE_HUNDRED / (Decimal::ONE_HUNDRED - margin.0))
+            let hundredfold = product(&[base, Decimal::ONE_HUNDRED]);
+            hundredfold.and_then(|h| h.checked_div(Decimal::ONE_HUNDRED - margin.0))
         }
-        None => base + round.percent(base, bidding.markup_percent),
+        None => Some(base + round.percent(base, bidding.markup_percent)?),
     };
-    let tax_on_price = round.percent(price, bidding.tax_on_price_percent);
-    let unpriced: Vec<String> = materials
-        .iter()
-        .chain(&labour)
-        .filter(|l| l.amount.is_none())
-        .map(|l| l.what.clone())
-        .collect();
-    if !unpriced.is_empty() {
-        findings.push(
-            Finding::warning(
-                "unpriced",
-                format!(
-                    "No price for: {}. The total is without them.",
-                    unpriced.join("; ")
-                ),
-            )
-            .remedy("Give their prices in the price list or under [prices.items] in the job file."),
-        );
-    }
+    let price = round.within(price, "The price")?;
+    let tax_on_price = round.percent(price, bidding.tax_on_price_percent)?;
+    findings.extend(without_price(&materials));
+    findings.extend(without_pay(&labour));
     let sheet = CostSheet {
-        materials,
-        labour,
-        allowances,
         tax_on_materials,
         cost,
         overhead,
@@ -245,11 +171,103 @@ pub fn cost_sheet(inputs: &CostInputs<'_>) -> Result<(CostSheet, Vec<Finding>), 
         price,
         tax_on_price,
         total: price + tax_on_price,
-        unpriced,
+        unpriced: (materials.iter().chain(&labour))
+            .filter(|l| l.amount.is_none())
+            .map(|l| l.what.clone())
+            .collect(),
         rounding: round.0,
         labour_assumptions,
+        materials,
+        labour,
+        allowances,
     };
     Ok((sheet, findings))
+}
+
+/// What is torn off, and how high up the work is.
+fn stripped(inputs: &CostInputs<'_>) -> labour::Site {
+    let torn = inputs.list.tear_off;
+    labour::Site {
+        storeys: inputs.storeys,
+        layers: torn.map_or(0, |t| t.layers),
+        stripped_squares: torn.map_or(0.0, |t| t.squares),
+    }
+}
+
+/// A line of labour at the job's rate.
+fn worked(line: LabourLine, rate: Option<Decimal>, round: Cents) -> Result<CostLine, Finding> {
+    let pay = line.hours.zip(rate).map(|(hours, rate)| {
+        let pay = product(&[hours, rate]);
+        round.within(pay, &line.what)
+    });
+    let (quantity, unit) = match line.hours {
+        Some(hours) => (hours, "hour"),
+        None => (line.squares, "square"),
+    };
+    Ok(CostLine {
+        work: if line.tear_off {
+            Work::TearOff
+        } else {
+            Work::Shingles
+        },
+        item: None,
+        key: String::new(),
+        amount: pay.transpose()?,
+        what: line.what,
+        quantity,
+        unit: unit.to_owned(),
+        unit_price: rate.filter(|_| line.hours.is_some()),
+        supplier: None,
+    })
+}
+
+/// A sum put by.
+fn put_by(sum: &Sum, round: Cents) -> Result<CostLine, Finding> {
+    Ok(CostLine {
+        work: Work::Allowances,
+        item: None,
+        key: String::new(),
+        what: sum.name.clone(),
+        quantity: Decimal::ONE,
+        unit: "sum".to_owned(),
+        unit_price: Some(sum.amount.0),
+        amount: Some(round.within(Some(sum.amount.0), &sum.name)?),
+        supplier: None,
+    })
+}
+
+/// What has no amount, in words; `None` where all have one.
+fn unpriced(lines: &[CostLine]) -> Option<String> {
+    let names: Vec<&str> = lines
+        .iter()
+        .filter(|l| l.amount.is_none())
+        .map(|l| l.what.as_str())
+        .collect();
+    (!names.is_empty()).then(|| names.join("; "))
+}
+
+fn without_price(materials: &[CostLine]) -> Option<Finding> {
+    let names = unpriced(materials)?;
+    Some(
+        Finding::warning(
+            "unpriced",
+            format!("No price for: {names}. The total is without them."),
+        )
+        .remedy("Give their prices in the price list or under [prices.items] in the job file."),
+    )
+}
+
+fn without_pay(labour: &[CostLine]) -> Option<Finding> {
+    let names = unpriced(labour)?;
+    Some(
+        Finding::warning(
+            "labour-unpriced",
+            format!("No labour is in the price for: {names}. The total is without it."),
+        )
+        .remedy(
+            "Give `rate`, `hours_per_square` and, where something is torn off, `tear_off_hours_per_square` under [labour] in the job file; hours of 0 for work that is not yours.",
+        ),
+    )
 }
 
 fn check(bidding: &Bidding) -> Result<(), Finding> {
@@ -273,169 +291,6 @@ fn check(bidding: &Bidding) -> Result<(), Finding> {
     Ok(())
 }
 
-/// Rounds to cents in one stated way.
-#[derive(Clone, Copy)]
-struct Cents(Rounding);
-
-impl Cents {
-    fn cents(self, amount: Decimal) -> Decimal {
-        let way = match self.0 {
-            Rounding::HalfUp => RoundingStrategy::MidpointAwayFromZero,
-            Rounding::HalfEven => RoundingStrategy::MidpointNearestEven,
-        };
-        amount.round_dp_with_strategy(2, way)
-    }
-    fn percent(self, of: Decimal, percent: Option<super::Exact>) -> Decimal {
-        percent.map_or(Decimal::ZERO, |p| {
-            self.cents(of * p.0 / Decimal::ONE_HUNDRED)
-        })
-    }
-}
-
 fn total(lines: &[CostLine]) -> Decimal {
     lines.iter().filter_map(|l| l.amount).sum()
-}
-
-fn material_lines(
-    inputs: &CostInputs<'_>,
-    round: Cents,
-    findings: &mut Vec<Finding>,
-) -> Vec<CostLine> {
-    let mut lines: Vec<CostLine> = Vec::new();
-    if let Some(tear_off) = inputs.list.tear_off {
-        let container = Want {
-            work: Work::TearOff,
-            key: "container".to_owned(),
-            what: "Container, hauled and tipped".to_owned(),
-            quantity: tear_off.containers,
-            unit: "container",
-        };
-        lines.push(container.priced(inputs, round, findings));
-    }
-    for line in &inputs.list.lines {
-        lines.push(Want::of(line).priced(inputs, round, findings));
-    }
-    lines
-}
-
-/// Something to be bought.
-struct Want<'a> {
-    work: Work,
-    key: String,
-    what: String,
-    quantity: f64,
-    unit: &'a str,
-}
-
-impl<'a> Want<'a> {
-    fn of(line: &'a MaterialLine) -> Self {
-        let item = Item::ALL.iter().find(|i| i.key() == line.key);
-        Self {
-            work: item.map_or(Work::Flashing, |i| Work::of(*i)),
-            key: line.price_key(),
-            what: line.item.clone(),
-            quantity: line.quantity,
-            unit: &line.unit,
-        }
-    }
-
-    fn priced(
-        self,
-        inputs: &CostInputs<'_>,
-        round: Cents,
-        findings: &mut Vec<Finding>,
-    ) -> CostLine {
-        let found = inputs.prices.price(&self.key);
-        let mut usable = found;
-        if let Some(unit) = found.and_then(|p| p.unit.as_deref())
-            && !same_unit(unit, self.unit)
-        {
-            findings.push(
-                Finding::warning(
-                    "price-unit",
-                    format!(
-                        "The price of {} is for one {unit}, but the order counts in {}; it is left unpriced.",
-                        self.what, self.unit
-                    ),
-                )
-                .remedy(format!("Give the price for one {}, or change the package in [materials.products].", self.unit)),
-            );
-            usable = None;
-        }
-        if let (Some(until), Some(date)) =
-            (found.and_then(|p| p.valid_until.as_deref()), inputs.date)
-            && is_date(until)
-            && is_date(date)
-            && date > until
-        {
-            findings.push(
-                Finding::warning(
-                    "price-expired",
-                    format!(
-                        "The price of {} held until {until}; the job is dated {date}.",
-                        self.what
-                    ),
-                )
-                .remedy("Ask for a new price."),
-            );
-        }
-        let quantity = Decimal::from_f64(self.quantity).unwrap_or_default();
-        CostLine {
-            work: self.work,
-            key: self.key,
-            what: self.what,
-            quantity,
-            unit: self.unit.to_owned(),
-            unit_price: usable.map(|p| p.price.0),
-            amount: usable.map(|p| round.cents(quantity * p.price.0)),
-            supplier: usable.and_then(|p| p.supplier.clone()),
-        }
-    }
-}
-
-/// `bundle`, `bundles` and `Bundle` are one unit.
-fn same_unit(a: &str, b: &str) -> bool {
-    let plain = |t: &str| t.trim().to_lowercase().trim_end_matches('s').to_owned();
-    plain(a) == plain(b)
-}
-
-/// Whether a text is a date that sorts as text: `2026-11-25`.
-pub(super) fn is_date(text: &str) -> bool {
-    text.len() == 10
-        && text.bytes().enumerate().all(|(i, b)| match i {
-            4 | 7 => b == b'-',
-            _ => b.is_ascii_digit(),
-        })
-}
-
-fn labour_lines(inputs: &CostInputs<'_>, round: Cents) -> (Vec<CostLine>, Vec<String>) {
-    let (squares, layers) = inputs
-        .list
-        .tear_off
-        .map_or((0.0, 0), |t| (t.squares, t.layers));
-    let site = labour::Site {
-        storeys: inputs.storeys,
-        layers,
-    };
-    let hours = labour::lines(&inputs.faces(), squares, site, inputs.labour);
-    let assumptions = labour::assumptions(inputs.labour, &hours);
-    let rate = inputs.labour.rate.map(|r| r.0);
-    let lines = hours
-        .into_iter()
-        .map(|line: LabourLine| CostLine {
-            work: if line.tear_off {
-                Work::TearOff
-            } else {
-                Work::Shingles
-            },
-            key: String::new(),
-            what: line.what,
-            quantity: line.hours,
-            unit: "hour".to_owned(),
-            unit_price: rate,
-            amount: rate.map(|r| round.cents(r * line.hours)),
-            supplier: None,
-        })
-        .collect();
-    (lines, assumptions)
 }

@@ -3,9 +3,22 @@
 use rust_decimal::Decimal;
 use rust_decimal::prelude::FromPrimitive;
 
+use super::cents::{product, too_large};
+use super::money::Exact;
 use super::offer::Labour;
+use crate::Finding;
 use crate::roof::Face;
 use crate::units::Pitch;
+
+/// The labour of a job.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(super) struct Hours {
+    pub(super) lines: Vec<LabourLine>,
+    /// What was reckoned with, as sentences to print.
+    pub(super) assumptions: Vec<String>,
+    /// What was noticed.
+    pub(super) findings: Vec<Finding>,
+}
 
 /// Hours of one kind of work.
 #[derive(Clone, Debug, PartialEq)]
@@ -16,19 +29,80 @@ pub(super) struct LabourLine {
     pub(super) squares: Decimal,
     /// All factors together.
     pub(super) factor: Decimal,
-    /// Hours, to two decimals.
-    pub(super) hours: Decimal,
+    /// Hours, to two decimals; `None` where the job does not say how long it takes.
+    pub(super) hours: Option<Decimal>,
     /// Whether it is tearing off.
     pub(super) tear_off: bool,
 }
 
 /// What the work is done on.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(super) struct Site {
     /// Storeys up to the eaves; 1 where nobody said.
     pub(super) storeys: u32,
     /// Layers to strip.
     pub(super) layers: u32,
+    /// Squares to strip.
+    pub(super) stripped_squares: f64,
+}
+
+/// A step of a scale of factors: what it is of, the job file's key for it, and what the job says.
+struct Step {
+    of: String,
+    key: &'static str,
+    said: Option<Exact>,
+}
+
+/// A factor as the job gives it, or the one below it where it gives none: what is hard on a steep roof is no easier
+/// on a steeper one.
+struct Factor {
+    is: Decimal,
+    /// How it was come by, where not as given.
+    told: Option<String>,
+    doubt: Option<Finding>,
+}
+
+impl Factor {
+    const fn given(is: Decimal) -> Self {
+        Self {
+            is,
+            told: None,
+            doubt: None,
+        }
+    }
+
+    /// The factor of the last of these steps.
+    fn of(steps: &[Step]) -> Self {
+        let Some(wanted) = steps.last() else {
+            return Self::given(Decimal::ONE);
+        };
+        let Some((from, factor)) =
+            (steps.iter().rev()).find_map(|s| s.said.map(|factor| (s, factor.0)))
+        else {
+            return Self {
+                told: Some(format!("No factor is given for {}.", wanted.of)),
+                ..Self::given(Decimal::ONE)
+            };
+        };
+        if from.key == wanted.key {
+            return Self::given(factor);
+        }
+        let told = format!(
+            "No factor is given for {}; that for {}, {}, is taken.",
+            wanted.of,
+            from.of,
+            factor.normalize()
+        );
+        Self {
+            is: factor,
+            doubt: Some(
+                Finding::warning("labour-factor-carried", format!("Labour: {told}")).remedy(
+                    format!("Give `{}` under [labour] in the job file.", wanted.key),
+                ),
+            ),
+            told: Some(told),
+        }
+    }
 }
 
 /// The slopes that have a factor of their own.
@@ -63,89 +137,157 @@ impl Slope {
             Self::Over12 => "over 12:12",
         }
     }
-    fn factor(self, labour: &Labour) -> Decimal {
-        let said = match self {
+    fn factor(self, labour: &Labour) -> Factor {
+        let said = |slope: Self| match slope {
             Self::To6 => None,
-            Self::To9 => labour.slope_over_6,
-            Self::To12 => labour.slope_over_9,
-            Self::Over12 => labour.slope_over_12,
+            Self::To9 => Some(("slope_over_6", labour.slope_over_6)),
+            Self::To12 => Some(("slope_over_9", labour.slope_over_9)),
+            Self::Over12 => Some(("slope_over_12", labour.slope_over_12)),
         };
-        said.map_or(Decimal::ONE, |f| f.0)
+        let upto = Self::ALL.into_iter().filter(|slope| *slope <= self);
+        let steps: Vec<Step> = upto
+            .filter_map(|slope| {
+                let (key, said) = said(slope)?;
+                let of = format!("slopes {}", slope.words());
+                Some(Step { of, key, said })
+            })
+            .collect();
+        Factor::of(&steps)
     }
 }
 
-/// The lines of labour on the faces that take shingles; empty where the job gives no hours.
-pub(super) fn lines(
-    faces: &[&Face],
-    stripped_squares: f64,
-    site: Site,
-    labour: &Labour,
-) -> Vec<LabourLine> {
-    let mut lines = Vec::new();
+/// The labour on the faces that take shingles. Task whose hours the job does not give is listed without any, so that
+/// it is seen to be in no price; of work that takes no hours there is no line.
+///
+/// # Errors
+/// Hours beyond all jobs.
+pub(super) fn hours(faces: &[&Face], site: Site, labour: &Labour) -> Result<Hours, Finding> {
+    let mut out = Hours::default();
     let height = height_factor(site.storeys, labour);
-    if let (Some(hours), true) = (labour.tear_off_hours_per_square, site.layers > 0) {
-        let further = labour.further_layer_factor.map_or(Decimal::ONE, |f| f.0);
-        let layers = Decimal::ONE + further * Decimal::from(site.layers - 1);
-        let what = format!("Tear off, layers: {}", site.layers);
-        lines.extend(line(what, stripped_squares, layers * height, hours.0, true));
+    let mut told = Vec::new();
+    if site.layers > 0 {
+        let work = Task {
+            what: format!("Tear off, layers: {}", site.layers),
+            hours_a_square: labour.tear_off_hours_per_square,
+            tear_off: true,
+        };
+        let factors = [layers_factor(site.layers, labour), height.is];
+        out.lines
+            .extend(work.line(site.stripped_squares, &factors)?);
     }
-    if let Some(hours) = labour.hours_per_square {
-        let cut_up = labour.cut_up.map_or(Decimal::ONE, |f| f.0);
+    let cut_up = labour.cut_up.map_or(Decimal::ONE, |f| f.0);
+    let squares_of = |slope: Option<Slope>| -> f64 {
+        let on = |face: &&&Face| slope.is_none_or(|slope| Slope::of(face.pitch) == slope);
+        faces
+            .iter()
+            .filter(on)
+            .map(|f| f.true_area.to_squares())
+            .sum()
+    };
+    let lay = |what| Task {
+        what,
+        hours_a_square: labour.hours_per_square,
+        tear_off: false,
+    };
+    if labour.hours_per_square.is_none() {
+        let line = lay("Lay the roof".to_owned()).line(squares_of(None), &[])?;
+        out.lines.extend(line);
+    } else {
         for slope in Slope::ALL {
-            let squares = faces
-                .iter()
-                .filter(|f| Slope::of(f.pitch) == slope)
-                .map(|f| f.true_area.to_squares())
-                .sum();
-            let factor = slope.factor(labour) * height * cut_up;
-            let what = format!("Lay, {}", slope.words());
-            lines.extend(line(what, squares, factor, hours.0, false));
+            let factor = slope.factor(labour);
+            let factors = [factor.is, height.is, cut_up];
+            let work = lay(format!("Lay, {}", slope.words()));
+            let Some(line) = work.line(squares_of(Some(slope)), &factors)? else {
+                continue;
+            };
+            out.lines.push(line);
+            told.extend(factor.told);
+            out.findings.extend(factor.doubt);
         }
     }
-    lines
+    if out.lines.iter().any(|line| line.hours.is_some()) {
+        told.extend(height.told);
+        out.findings.extend(height.doubt);
+    }
+    out.assumptions = assumptions(labour, &out.lines);
+    out.assumptions.extend(told);
+    Ok(out)
 }
 
-fn line(
+/// Some work and how long a square of it takes.
+struct Task {
     what: String,
-    squares: f64,
-    factor: Decimal,
-    hours_a_square: Decimal,
+    hours_a_square: Option<Exact>,
     tear_off: bool,
-) -> Option<LabourLine> {
-    let squares = Decimal::from_f64(squares)?.round_dp(2);
-    (!squares.is_zero()).then(|| LabourLine {
-        what,
-        squares,
-        factor,
-        hours: (squares * factor * hours_a_square).round_dp(2),
-        tear_off,
-    })
 }
 
-fn height_factor(storeys: u32, labour: &Labour) -> Decimal {
-    let said = match storeys {
-        0 | 1 => None,
-        2 => labour.second_storey,
-        _ => labour.third_storey,
-    };
-    said.map_or(Decimal::ONE, |f| f.0)
+impl Task {
+    /// Its line; `None` where there is nothing to do, or it takes no time.
+    fn line(self, squares: f64, factors: &[Decimal]) -> Result<Option<LabourLine>, Finding> {
+        let beyond = || too_large(&self.what);
+        let squares = Decimal::from_f64(squares).ok_or_else(beyond)?.round_dp(2);
+        if squares.is_zero() || self.hours_a_square.is_some_and(|h| h.0.is_zero()) {
+            return Ok(None);
+        }
+        let factor = product(factors).ok_or_else(beyond)?;
+        let hours = self.hours_a_square.map(|hours| {
+            let hours = product(&[squares, factor, hours.0]);
+            hours.map(|h| h.round_dp(2)).ok_or_else(beyond)
+        });
+        Ok(Some(LabourLine {
+            hours: hours.transpose()?,
+            what: self.what,
+            squares,
+            factor,
+            tear_off: self.tear_off,
+        }))
+    }
+}
+
+/// What several layers take over one: each further one is a part of the first.
+fn layers_factor(layers: u32, labour: &Labour) -> Decimal {
+    let further = labour.further_layer_factor.map_or(Decimal::ONE, |f| f.0);
+    let more = further.saturating_mul(Decimal::from(layers.saturating_sub(1)));
+    Decimal::ONE.saturating_add(more)
+}
+
+/// The factor for the height of the eaves: of the third storey, or else of the second.
+fn height_factor(storeys: u32, labour: &Labour) -> Factor {
+    let steps = [
+        Step {
+            of: "the second storey".to_owned(),
+            key: "second_storey",
+            said: labour.second_storey,
+        },
+        Step {
+            of: "the third storey and above".to_owned(),
+            key: "third_storey",
+            said: labour.third_storey,
+        },
+    ];
+    match storeys {
+        0 | 1 => Factor::given(Decimal::ONE),
+        2 => Factor::of(&steps[..1]),
+        _ => Factor::of(&steps),
+    }
 }
 
 /// What was reckoned with, as sentences to print.
-pub(super) fn assumptions(labour: &Labour, lines: &[LabourLine]) -> Vec<String> {
+fn assumptions(labour: &Labour, lines: &[LabourLine]) -> Vec<String> {
     let mut said = Vec::new();
-    if let Some(hours) = labour.hours_per_square {
+    let has = |tear_off: bool| {
+        let mut timed = lines.iter().filter(|l| l.hours.is_some());
+        timed.any(|l| l.tear_off == tear_off)
+    };
+    if let (Some(hours), true) = (labour.hours_per_square, has(false)) {
         said.push(format!(
             "{} labour hours a square to lay, before factors.",
             hours.0
         ));
     }
-    if let (Some(hours), true) = (
-        labour.tear_off_hours_per_square,
-        lines.iter().any(|l| l.tear_off),
-    ) {
+    if let (Some(hours), true) = (labour.tear_off_hours_per_square, has(true)) {
         said.push(format!(
-            "{} labour hours a square to tear off one layer.",
+            "{} labour hours a square to tear off one layer; no factor for the slope.",
             hours.0
         ));
     }

@@ -6,8 +6,10 @@
 mod bid;
 mod caps;
 mod catalog;
+mod cents;
 mod cost;
 mod cricket;
+mod date;
 mod drip;
 mod field;
 mod flashing;
@@ -25,10 +27,12 @@ mod options;
 mod order;
 mod pipes;
 mod price;
+mod priced;
 mod product;
 mod roll;
 pub mod rules;
 mod runs;
+mod scope;
 mod sealing;
 mod settings;
 mod site;
@@ -39,25 +43,28 @@ mod underlayment;
 mod valley;
 mod vent;
 mod words;
+mod work;
 
 pub use bid::{Alternate, Bid, BidLine, Offer};
 pub use catalog::Catalog;
-pub use cost::{CostInputs, CostLine, CostSheet, Work, cost_sheet};
+pub use cost::{CostInputs, CostLine, CostSheet, cost_sheet};
 pub use cricket::cricket_height;
+pub use date::is_date;
 pub use ice::{IceReach, ice_reach_in};
 pub use item::{Item, Measured};
 pub use loading::Loading;
 pub use money::{Exact, parse_decimal};
-pub use offer::{Bidding, Labour, Price, Prices, Rounding, Sum};
+pub use offer::{Bidding, Labour, MOST_FOR_ONE, Price, Prices, Rounding, Sum};
 pub use options::{
     Counterflashing, CricketKind, Edition, SidewallFlashing, UnderlaymentKind, ValleyLining,
     VentRatio, WallFace, Wind,
 };
-pub use price::PriceList;
+pub use price::{PriceList, plain_key};
 pub use product::Product;
 pub use settings::MaterialSettings;
 pub use tear_off::TearOff;
 pub use vent::Ventilation;
+pub use work::{CONTAINER, Work};
 
 use formats::Formats;
 

@@ -6,6 +6,8 @@ use std::str::FromStr;
 use rust_decimal::Decimal;
 use serde::de::{Deserialize, Deserializer, Error, Visitor};
 
+use crate::units::number::has_decimal_comma;
+
 /// An exact decimal: an amount of money, a percentage, a factor. Written as a number or as text (`38.5` or
 /// `"38.50"`); the digits as written are kept, binary fractions never enter.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
@@ -58,27 +60,24 @@ impl Visitor<'_> for ExactVisitor {
     }
 }
 
-/// A decimal as people write it: `1,234.50` and `1 234.50` too. A comma must stand before three figures.
+/// A decimal as people write it: `1,234.50` and `1 234.50` too. A comma must stand between thousands: `38,50` and
+/// `0,385` are none.
 pub fn parse_decimal(text: &str) -> Option<Decimal> {
     let text = text.trim();
-    let (whole, fraction) = text.split_once('.').unwrap_or((text, ""));
-    let mut groups = whole.split([',', ' ']);
-    let first = groups.next()?;
-    let mut digits = first.to_owned();
-    for group in groups {
-        if group.len() != 3 || first.is_empty() {
-            return None;
-        }
-        digits.push_str(group);
-    }
-    if !fraction.bytes().all(|b| b.is_ascii_digit()) {
+    let (sign, unsigned) = match text.strip_prefix('-') {
+        Some(rest) => ("-", rest),
+        None => ("", text.strip_prefix('+').unwrap_or(text)),
+    };
+    let grouped = unsigned.replace(' ', ",");
+    if has_decimal_comma(&grouped) || grouped.starts_with(',') || grouped.ends_with(',') {
         return None;
     }
-    if !fraction.is_empty() {
-        digits.push('.');
-        digits.push_str(fraction);
+    let digits = grouped.replace(',', "");
+    let is_figure = |c: char| c.is_ascii_digit() || c == '.';
+    if !digits.chars().all(is_figure) || !digits.contains(|c: char| c.is_ascii_digit()) {
+        return None;
     }
-    Decimal::from_str(&digits).ok()
+    Decimal::from_str(&format!("{sign}{digits}")).ok()
 }
 
 #[cfg(test)]
@@ -91,8 +90,14 @@ mod tests {
         assert_eq!(text("38.50").as_deref(), Some("38.50"));
         assert_eq!(text("1,234.5").as_deref(), Some("1234.5"));
         assert_eq!(text("12 500").as_deref(), Some("12500"));
+        assert_eq!(text("-1,234.5").as_deref(), Some("-1234.5"));
+        assert_eq!(text("+5.").as_deref(), Some("5"));
         // A decimal comma is not a thousands comma.
         assert_eq!(text("38,50"), None);
+        assert_eq!(text("0,385"), None);
+        assert_eq!(text("-0,385"), None);
+        assert_eq!(text("1234,567"), None);
+        assert_eq!((text("1,"), text(",5"), text("1.2.3")), (None, None, None));
         assert_eq!(text("1.234,50"), None);
         assert_eq!(text("ten"), None);
         assert_eq!(text(""), None);

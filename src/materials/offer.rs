@@ -18,6 +18,9 @@ pub struct Prices {
     pub items: BTreeMap<String, Price>,
 }
 
+/// No price of one, no rate and no sum put by is larger, in whatever currency; the job file's schema says the same.
+pub const MOST_FOR_ONE: u32 = 1_000_000_000;
+
 /// One unit price.
 #[derive(Clone, Debug, Default, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields, default)]
@@ -38,19 +41,19 @@ pub struct Price {
 pub struct Labour {
     /// What an hour costs.
     pub rate: Option<Exact>,
-    /// Hours to lay one square on a walkable roof of one storey.
+    /// Hours to lay one square on a walkable roof of one storey; 0 where laying is somebody else's work.
     pub hours_per_square: Option<Exact>,
-    /// Hours to tear off one square of one layer.
+    /// Hours to tear off one square of one layer, of any slope.
     pub tear_off_hours_per_square: Option<Exact>,
     /// What each further layer adds, as a part of the first: 0.7.
     pub further_layer_factor: Option<Exact>,
-    /// Factor for faces over 6:12 up to 9:12.
+    /// Factor of laying for faces over 6:12 up to 9:12, and for steeper ones where no other is given.
     pub slope_over_6: Option<Exact>,
-    /// Factor for faces over 9:12 up to 12:12.
+    /// Factor of laying for faces over 9:12 up to 12:12, and for steeper ones where no other is given.
     pub slope_over_9: Option<Exact>,
-    /// Factor for faces over 12:12.
+    /// Factor of laying for faces over 12:12.
     pub slope_over_12: Option<Exact>,
-    /// Factor for the second storey.
+    /// Factor for the second storey, and for higher ones where no other is given.
     pub second_storey: Option<Exact>,
     /// Factor for the third storey and above.
     pub third_storey: Option<Exact>,
@@ -84,9 +87,9 @@ pub struct Bidding {
     pub assumptions: Vec<String>,
     /// Sentences on what is not included.
     pub exclusions: Vec<String>,
-    /// Sums put by for what cannot be measured.
+    /// Sums put by for what cannot be measured: costs, on which overhead and profit come.
     pub allowances: Vec<Sum>,
-    /// What could be had instead or besides: the sum is added when it is taken.
+    /// What could be had instead or besides: the sum is added to the price, as it stands, when it is taken.
     pub alternates: Vec<Sum>,
 }
 

@@ -2,6 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::Item;
+
 /// An edition of the International Residential Code.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum Edition {
@@ -97,6 +99,24 @@ pub enum UnderlaymentKind {
     Felt30,
     /// A synthetic sheet.
     Synthetic,
+}
+
+impl UnderlaymentKind {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::Felt15, Self::Felt30, Self::Synthetic];
+
+    /// As job files write it, and as prices tell one from another.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::Felt15 => "felt-15",
+            Self::Felt30 => "felt-30",
+            Self::Synthetic => "synthetic",
+        }
+    }
+    /// The key by which its price is looked up.
+    pub fn price_key(self) -> String {
+        format!("{}:{}", Item::Underlayment.key(), self.key())
+    }
 }
 
 /// What lies in a closed or woven valley.

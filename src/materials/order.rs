@@ -113,6 +113,8 @@ impl Order<'_> {
             .unwrap_or_else(|| item.key().to_owned());
         match (item, self.format) {
             (Item::Shingles, Some(format)) => format!("{name} {}", format.name),
+            // The catalog's name says which it is.
+            (Item::Underlayment, _) => name,
             _ if variant.is_empty() => name,
             _ => format!("{name}, {variant}"),
         }

@@ -2,15 +2,18 @@
 
 use std::collections::BTreeMap;
 
-use super::cost::is_date;
+use super::date::is_date;
 use super::money::{Exact, parse_decimal};
-use super::offer::{Price, Prices};
+use super::offer::{MOST_FOR_ONE, Price, Prices};
 use crate::Finding;
 
 /// Unit prices by the keys of the material list.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct PriceList {
+    /// By [`plain_key`] keys.
     prices: BTreeMap<String, Price>,
+    /// What somebody should look at before an offer is made of them.
+    pub doubts: Vec<Finding>,
     /// What the list must be known by when it is printed: that it is invented, for one.
     pub notes: Vec<String>,
 }
@@ -112,6 +115,9 @@ impl PriceList {
         if amount.is_sign_negative() {
             return Err(refuse(format!("the price of {item} is negative")));
         }
+        if amount > MOST_FOR_ONE.into() {
+            return Err(refuse(format!("the price of {item} is too large for one")));
+        }
         let price = Price {
             price: Exact(amount),
             unit: field(1),
@@ -123,7 +129,7 @@ impl PriceList {
                 "“{day}” is no date such as 2026-11-30 (a price has a point, not a comma)"
             )));
         }
-        if self.prices.insert(item.clone(), price).is_some() {
+        if self.prices.insert(plain_key(&item), price).is_some() {
             return Err(refuse(format!("{item} is listed twice")));
         }
         Ok(())
@@ -133,7 +139,7 @@ impl PriceList {
     #[must_use]
     pub fn with(mut self, job: &Prices) -> Self {
         for (key, price) in &job.items {
-            self.prices.insert(key.clone(), price.clone());
+            self.prices.insert(plain_key(key), price.clone());
         }
         self.tell_invented();
         self
@@ -141,20 +147,27 @@ impl PriceList {
 
     /// The price of a key; of `pipe_boot` where `pipe_boot:3 in` has none of its own.
     pub fn price(&self, key: &str) -> Option<&Price> {
+        let key = plain_key(key);
         self.prices
-            .get(key)
+            .get(&key)
             .or_else(|| self.prices.get(key.split(':').next()?))
     }
 
     /// Whether a key has a price of its own: `shingles:36x12`, not only `shingles`.
     pub fn lists(&self, key: &str) -> bool {
-        self.prices.contains_key(key)
+        self.prices.contains_key(&plain_key(key))
     }
 
-    /// The keys that have a price, in order.
+    /// The keys that have a price, in lower case and without spaces, in order.
     pub fn keys(&self) -> impl Iterator<Item = &str> {
         self.prices.keys().map(String::as_str)
     }
+}
+
+/// A key however its variant is written: `pipe_boot:3in` is `pipe_boot:3 in`, `shingles:39X13` is `shingles:39x13`.
+pub fn plain_key(key: &str) -> String {
+    let letters = key.chars().filter(|c| !c.is_whitespace());
+    letters.flat_map(char::to_lowercase).collect()
 }
 
 /// Refuses a line with more cells than columns: `31,50` without quotes would else be a price of 31.
@@ -201,18 +214,18 @@ fn broken(error: &csv::Error) -> Finding {
 #[cfg(test)]
 mod tests {
     use super::{DEMO_NOTE, PriceList};
-    use crate::materials::Item;
+    use crate::materials::{Item, UnderlaymentKind};
 
     #[test]
     fn the_demo_list_prices_every_item_and_says_that_it_is_invented() {
         let list = PriceList::demo().unwrap_or_default();
         assert_eq!(list.notes, [DEMO_NOTE]);
-        for item in Item::ALL {
-            assert!(list.price(item.key()).is_some(), "{}", item.key());
+        let keys = Item::ALL.into_iter().filter(|i| *i != Item::Underlayment);
+        let kinds = UnderlaymentKind::ALL.into_iter().map(|k| k.price_key());
+        for key in keys.map(|i| i.key().to_owned()).chain(kinds) {
+            assert!(list.lists(&key), "{key}");
         }
-        // Nothing in it is the price of no item.
-        let known = |key: &str| key == "container" || Item::ALL.iter().any(|i| i.key() == key);
-        assert!(list.keys().all(known));
+        assert!(list.price(Item::Underlayment.key()).is_none(), "of no kind");
     }
 
     #[test]
@@ -233,6 +246,16 @@ mod tests {
             price.map(|p| p.price.0.to_string()).as_deref(),
             Some("1031.50")
         );
+    }
+
+    #[test]
+    fn a_key_is_found_however_its_kind_is_written() {
+        let text = "item,unit,price\npipe_boot:3in,piece,14\nshingles:39X13,bundle,38\n";
+        let list = PriceList::from_csv(text).unwrap_or_default();
+        assert!(list.lists("pipe_boot:3 in") && list.lists("shingles:39x13"));
+        assert!(!list.lists("pipe_boot:4 in") && list.price("pipe_boot:4 in").is_none());
+        let twice = PriceList::from_csv(&format!("{text}pipe_boot:3 in,piece,15\n"));
+        assert!(twice.is_err(), "{twice:?}");
     }
 
     #[test]

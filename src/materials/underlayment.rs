@@ -68,6 +68,7 @@ pub(super) fn needs(site: &Site<'_>, iced: &[Iced], out: &mut Needs) {
         for length_ft in rows(&flat, start, (width, lap), double, past_of(settings)) {
             out.needs.push(
                 Need::row(Item::Underlayment, purpose, net, length_ft)
+                    .variant(settings.underlayment.key())
                     .faces(&[id])
                     .rules(rules),
             );

@@ -114,6 +114,8 @@ struct FaceCourses<'a> {
 pub(super) struct MaterialOut<'a> {
     item: &'a str,
     key: &'a str,
+    /// By which its price is looked up: the key, and what tells lines of one key apart.
+    price_key: String,
     quantity: f64,
     unit: &'a str,
     /// In packages, as `quantity`.
@@ -295,6 +297,7 @@ pub(super) fn material<'a>(line: &'a MaterialLine, roof: Option<&'a Roof>) -> Ma
     MaterialOut {
         item: &line.item,
         key: line.key,
+        price_key: line.price_key(),
         quantity: line.quantity,
         unit: &line.unit,
         needed: line.needed_packages,

@@ -19,6 +19,7 @@ mod json;
 mod json_checks;
 mod json_money;
 mod number;
+mod offer_words;
 pub mod order;
 mod pdf;
 mod plan;

@@ -3,7 +3,7 @@
 use rust_decimal::Decimal;
 
 use crate::units::number::{MINUS, thousands, whole};
-pub(crate) use crate::units::number::{counted, decimal, signed};
+pub(crate) use crate::units::number::{capital, counted, decimal, signed};
 
 /// The foot mark.
 pub(crate) const PRIME: char = '′';
@@ -69,6 +69,12 @@ pub(crate) fn money(amount: Decimal, currency: &str) -> String {
         out.push(c);
     }
     out + "." + cents
+}
+
+/// A change of an amount, with its sign: `+$640.00`, `−$40.00`, `$0.00`.
+pub(crate) fn money_change(amount: Decimal, currency: &str) -> String {
+    let plus = if amount > Decimal::ZERO { "+" } else { "" };
+    format!("{plus}{}", money(amount, currency))
 }
 
 /// The value that [`decimal`] prints, as a number: for telling whether printed rows add up.

@@ -4,6 +4,7 @@ use super::stated::{Stated, Subject, SurfaceSaid};
 use crate::Finding;
 use crate::drawing::text::parse_area;
 use crate::roof::{EdgeClass, FaceId, Roof};
+use crate::units::number::has_decimal_comma;
 use crate::units::{METRES_PER_FOOT, SQUARE_FEET_PER_SQUARE, parse_length_in};
 
 /// Stated figures, not yet held against a roof.
@@ -326,22 +327,6 @@ fn foreign(line: u64, record: &csv::StringRecord) -> Option<Finding> {
     Some(Finding::error("against-decimal-comma", told).remedy(
         "Write numbers with a point: 480.5. Commas part columns, and thousands only in quotes (\"2,450\").",
     ))
-}
-
-/// Whether the number that a figure begins with has a comma elsewhere than between thousands.
-fn has_decimal_comma(figure: &str) -> bool {
-    let end = figure.find(|c: char| !(c.is_ascii_digit() || c == '.' || c == ','));
-    let number = figure[..end.unwrap_or(figure.len())].trim_end_matches([',', '.']);
-    let (whole, after) = number.split_once('.').unwrap_or((number, ""));
-    let mut groups = whole.split(',');
-    let first = groups.next().unwrap_or_default();
-    let mut grouped = (1..=3).contains(&first.len()) && first != "0";
-    let mut any = false;
-    for group in groups {
-        any = true;
-        grouped &= group.len() == 3;
-    }
-    after.contains([',', '.']) || (any && !grouped)
 }
 
 fn unreadable(line: u64, name: &str, figure: &str, unit: &str) -> Finding {

@@ -31,6 +31,15 @@ pub(crate) fn counted(value: usize, one: &str) -> String {
     format!("{} {one}{s}", thousands(value as u64))
 }
 
+/// `eave` as `Eave`.
+pub(crate) fn capital(words: &str) -> String {
+    let mut chars = words.chars();
+    chars
+        .next()
+        .map(|c| c.to_uppercase().chain(chars).collect())
+        .unwrap_or_default()
+}
+
 /// A decimal number with a fixed count of places: `1,073.31`, `−7.25`, never `−0.00`.
 pub(crate) fn decimal(value: f64, places: u32) -> String {
     if !value.is_finite() {
@@ -61,6 +70,22 @@ pub(crate) fn signed(value: f64, places: u32) -> String {
     } else {
         printed
     }
+}
+
+/// Whether the number that a figure begins with has a comma elsewhere than between thousands.
+pub(crate) fn has_decimal_comma(figure: &str) -> bool {
+    let end = figure.find(|c: char| !(c.is_ascii_digit() || c == '.' || c == ','));
+    let number = figure[..end.unwrap_or(figure.len())].trim_end_matches([',', '.']);
+    let (whole, after) = number.split_once('.').unwrap_or((number, ""));
+    let mut groups = whole.split(',');
+    let first = groups.next().unwrap_or_default();
+    let mut grouped = (1..=3).contains(&first.len()) && first != "0";
+    let mut any = false;
+    for group in groups {
+        any = true;
+        grouped &= group.len() == 3;
+    }
+    after.contains([',', '.']) || (any && !grouped)
 }
 
 #[cfg(test)]

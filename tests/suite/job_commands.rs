@@ -204,3 +204,58 @@ fn a_comparison_is_printed_as_a_sheet() {
     let pdf = fs::read(folder.path().join("c.pdf")).unwrap();
     assert!(pdf.starts_with(b"%PDF-"));
 }
+
+#[test]
+fn the_page_says_of_an_offer_all_that_the_sheet_says() {
+    let (folder, job) = example();
+    let page = |folder: &Path| {
+        let arguments = [
+            "takeoff",
+            "plan.svg",
+            "--job",
+            "job.toml",
+            "--no-pdf",
+            "--html",
+            "page.html",
+        ];
+        let output = run(&arguments, folder);
+        assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+        fs::read_to_string(folder.join("page.html")).unwrap()
+    };
+    let offer = &json(folder.path())["offer"];
+    let made = page(folder.path());
+    let texts = |key: &str| -> Vec<String> {
+        let listed = offer[key].as_array().unwrap().iter();
+        listed.map(|s| s.as_str().unwrap().to_owned()).collect()
+    };
+    // The first words of each, before anything that is set otherwise on paper.
+    for sentence in ["cautions", "exclusions", "scope"]
+        .into_iter()
+        .flat_map(texts)
+    {
+        let begins: String = sentence.chars().take(12).collect();
+        assert!(made.contains(&begins), "{sentence}");
+    }
+    assert!(made.contains("Holds until 2026-12-25."));
+    assert!(made.contains("Open metal valleys") && made.contains("+$640.00"));
+    // Where nothing is priced there is no price of nothing.
+    fs::write(&job, "[bid]\ntitle = \"Roof\"\n").unwrap();
+    let unpriced = page(folder.path());
+    assert!(unpriced.contains("Nothing is priced yet"));
+    assert!(!unpriced.contains(">0.00<"), "a price of nothing");
+}
+
+#[test]
+fn lines_of_one_key_have_price_keys_that_tell_them_apart() {
+    let (folder, _) = example();
+    let materials = json(folder.path())["materials"].as_array().unwrap().clone();
+    let keys: Vec<&str> = materials
+        .iter()
+        .map(|line| line["price_key"].as_str().unwrap())
+        .collect();
+    let mut once = keys.clone();
+    once.sort_unstable();
+    once.dedup();
+    assert_eq!(once.len(), keys.len(), "{keys:?}");
+    assert!(keys.contains(&"shingles:39x13") && keys.contains(&"underlayment:felt-15"));
+}

@@ -53,6 +53,7 @@ mod materials_bid;
 mod materials_cases;
 mod materials_laws;
 mod materials_limits;
+mod materials_money;
 mod materials_offer;
 mod materials_rules;
 mod materials_support;

@@ -101,12 +101,12 @@ allowances = [{ name = \"Rotten boards\", amount = 44 }, { name = \"Paint\", amo
         })
         .collect();
     let expected = [
-        ("Take off and haul away, 10.73 square", "150"),
+        ("Haul away, 10.73 square", "150"),
         ("Deck repairs, allowance", "45"),
-        ("Underlayment and valley lining, 10.73 square", "90"),
+        ("Underlayment, 10.73 square", "90"),
         // 80 ft of eaves and 53.67 ft of rakes.
         ("Edge metal, 133.67 ft", "45"),
-        ("Shingles, laid, with starter and caps, 10.73 square", "99"),
+        ("Shingles, 10.73 square", "99"),
         ("Ridge vents, 38.00 ft", "60"),
         ("Allowances: Rotten boards, Paint", "111"),
     ];

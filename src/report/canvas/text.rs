@@ -313,7 +313,29 @@ impl Setter<'_> {
     }
 }
 
-/// Greedy line breaking at spaces.
+/// A word in pieces that fit a line, where it is wider than one: a name without a space must not run into what stands
+/// beside it.
+fn pieces<'w>(fonts: &Fonts, style: TextStyle, word: &'w str, width: f64) -> Vec<&'w str> {
+    // In a line too short for a few letters nothing is won.
+    const LEAST_EMS: f64 = 3.0;
+    if width < LEAST_EMS * style.size() || self::width(fonts, style, word) <= width {
+        return vec![word];
+    }
+    let mut out = Vec::new();
+    let (mut from, mut so_far) = (0, 0.0);
+    for (at, c) in word.char_indices() {
+        let advance = fonts.advance(style.font, c) * style.size();
+        if at > from && so_far + advance > width {
+            out.push(&word[from..at]);
+            (from, so_far) = (at, 0.0);
+        }
+        so_far += advance;
+    }
+    out.push(&word[from..]);
+    out
+}
+
+/// Greedy line breaking at spaces, and within words that are wider than a line.
 pub(super) fn wrap(fonts: &Fonts, style: TextStyle, content: &str, width: f64) -> Vec<String> {
     let mut lines = Vec::new();
     let mut line = String::new();
@@ -337,11 +359,34 @@ pub(super) fn wrap(fonts: &Fonts, style: TextStyle, content: &str, width: f64) -
             }
             lines.push(std::mem::take(&mut line));
         }
-        line.push_str(word);
-        (ems_so_far, line_is_set) = (ems(fonts, style.font, word), has_fraction(word));
+        let mut pieces = pieces(fonts, style, word, width);
+        let last = pieces.pop().unwrap_or(word);
+        lines.extend(pieces.into_iter().map(str::to_owned));
+        line.push_str(last);
+        (ems_so_far, line_is_set) = (ems(fonts, style.font, last), has_fraction(last));
     }
     if !line.is_empty() {
         lines.push(line);
     }
     lines
+}
+
+#[cfg(test)]
+#[allow(clippy::panic, reason = "tests may stop the run")]
+mod tests {
+    use super::{Fonts, TextStyle, width, wrap};
+
+    #[test]
+    fn a_word_wider_than_its_line_is_broken_and_nothing_of_it_is_lost() {
+        let fonts = Fonts::load().unwrap_or_else(|f| panic!("{}", f.message));
+        let (style, room) = (TextStyle::new(2.0), 20.0);
+        let long = "Yard, Llanfairpwllgwyngyllgogerychwyrndrobwllllantysiliogogoch, 24′-6⅛″";
+        let lines = wrap(fonts, style, long, room);
+        assert!(lines.len() > 3 && lines[0] == "Yard,", "{lines:?}");
+        for line in &lines {
+            assert!(width(fonts, style, line) <= room, "{line}");
+        }
+        let letters = |text: &str| text.replace(' ', "");
+        assert_eq!(letters(&lines.concat()), letters(long));
+    }
 }

@@ -3,11 +3,44 @@
 use super::Page;
 use super::escape::escape;
 use super::table::Table;
-use crate::report::number::{decimal, money};
+use crate::materials::Bid;
+use crate::report::number::{decimal, money, money_change};
+use crate::report::offer_words::{
+    ALTERNATES, ALTERNATES_BASIS, NOTHING_PRICED, held_words, unpriced_words,
+};
 use crate::report::typeset::typeset;
 
 pub(super) fn section(page: &Page) -> Option<String> {
     let bid = &page.report.inputs().offer?.bid;
+    let mut out = if bid.lines.is_empty() {
+        format!("<h2>Price</h2>\n<p>{}</p>\n", escape(NOTHING_PRICED))
+    } else {
+        prices(bid).html()
+    };
+    if !bid.alternates.is_empty() {
+        out += &alternates(bid).html();
+    }
+    for (head, sentences) in [
+        ("The work", &bid.scope),
+        ("Taken as given", &bid.assumptions),
+        ("Not in the price", &bid.exclusions),
+        ("Could change the price", &bid.cautions),
+    ] {
+        if sentences.is_empty() {
+            continue;
+        }
+        let items: String = sentences
+            .iter()
+            .map(|s| format!("<li>{}</li>\n", escape(&typeset(s))))
+            .collect();
+        out += &format!("<h2>{head}</h2>\n<ul>\n{items}</ul>\n");
+    }
+    let held = held_words(&page.report.inputs().project.date, bid);
+    out += &format!("<p>{}</p>\n", escape(&typeset(&held)));
+    Some(out)
+}
+
+fn prices(bid: &Bid) -> Table {
     let in_currency = |amount| escape(&money(amount, &bid.currency));
     let mut table = Table::new("offer", "Price")
         .words("Part of the work")
@@ -42,26 +75,20 @@ pub(super) fn section(page: &Page) -> Option<String> {
         sum("Tax", bid.tax);
         sum("To pay", bid.total);
     }
-    if !bid.unpriced.is_empty() {
-        table = table.basis(format!(
-            "Not in this price, because nobody has priced it: {}.",
-            bid.unpriced.join("; ")
-        ));
+    if let Some(words) = unpriced_words(bid) {
+        table = table.basis(typeset(&words));
     }
-    let mut out = table.html();
-    for (head, sentences) in [
-        ("The work", &bid.scope),
-        ("Taken as given", &bid.assumptions),
-        ("Not in the price", &bid.exclusions),
-    ] {
-        if sentences.is_empty() {
-            continue;
-        }
-        let items: String = sentences
-            .iter()
-            .map(|s| format!("<li>{}</li>\n", escape(&typeset(s))))
-            .collect();
-        out += &format!("<h2>{head}</h2>\n<ul>\n{items}</ul>\n");
+    table
+}
+
+fn alternates(bid: &Bid) -> Table {
+    let mut table = Table::new("alternates", ALTERNATES)
+        .words("Instead or besides")
+        .figures("Change of price")
+        .basis(ALTERNATES_BASIS);
+    for alternate in &bid.alternates {
+        let change = money_change(alternate.difference, &bid.currency);
+        table.row("", &[escape(&typeset(&alternate.name)), escape(&change)]);
     }
-    Some(out)
+    table
 }

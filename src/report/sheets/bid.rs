@@ -7,6 +7,9 @@ use super::{Draft, small_plan};
 use crate::geometry::Point;
 use crate::materials::Bid;
 use crate::report::canvas::{Align, Area, Canvas, Fonts, Ink, Layer, Pen, TextStyle};
+use crate::report::offer_words::{
+    ALTERNATES, ALTERNATES_BASIS, NOTHING_PRICED, held_words, unpriced_words,
+};
 use crate::report::pdf::Paper;
 use crate::report::typeset::typeset;
 use crate::report::{Report, number};
@@ -40,15 +43,14 @@ fn set_out<'f>(
 ) -> Vec<Draft<'f>> {
     let gap = if style.is_tight() { 2.0 } else { 2.8 };
     let mut flow = Flow::new(fonts, paper.sides_mm(), "Offer", style, &[1.0]).with_gap(gap);
-    let height = header_height(&Canvas::new(fonts), flow.width(), report);
+    let height = header_height(&Canvas::new(fonts), flow.width(), report, bid);
     flow.block(height, |canvas, area| header(canvas, area, report, bid));
     let scope = set(&bid.scope);
     let (first, second) = scope.split_at(scope.len().div_ceil(2));
     flow.lists(&[("The work", first), ("", second)]);
     flow.table(measures(report));
     if bid.lines.is_empty() {
-        let words = "Nothing is priced yet: the prices are missing.".to_owned();
-        flow.paragraphs("Price", &[words]);
+        flow.paragraphs("Price", &[NOTHING_PRICED.to_owned()]);
     } else {
         flow.table(prices(bid));
         flow.gap(-2.8);
@@ -98,31 +100,59 @@ fn header_room(width: f64) -> f64 {
     width - PLAN - 6.0
 }
 
-/// The height of the header: it grows with the parties' lines.
-fn header_height(canvas: &Canvas<'_>, width: f64, report: &Report<'_>) -> f64 {
+/// The title, and whose roof it is: in smaller letters where long, and on two lines.
+fn headings(
+    canvas: &Canvas<'_>,
+    report: &Report<'_>,
+    bid: &Bid,
+    room: f64,
+) -> [(TextStyle, Vec<String>); 2] {
+    let whose = joined(&[report.title(), &report.inputs().project.address]);
+    let title = TextStyle::new(TITLE).bold();
+    [
+        (title, NAME, bid.title.as_str()),
+        (TextStyle::new(NAME), TEXT, &whose),
+    ]
+    .map(|(style, least, text)| {
+        const LINES: usize = 2;
+        let heights = [style.height, (style.height + least) / 2.0, least];
+        let mut set = heights.map(|height| {
+            let style = TextStyle { height, ..style };
+            (style, canvas.wrap(style, text, room))
+        });
+        let fits = set.iter().position(|(_, lines)| lines.len() <= LINES);
+        set.swap(0, fits.unwrap_or(heights.len() - 1));
+        let [chosen, ..] = set;
+        chosen
+    })
+}
+
+/// The height of the header: it grows with its lines.
+fn header_height(canvas: &Canvas<'_>, width: f64, report: &Report<'_>, bid: &Bid) -> f64 {
     const LINES: usize = 3;
-    let parties = parties(canvas, report, header_room(width) / 2.0 - 4.0);
+    let room = header_room(width);
+    let parties = parties(canvas, report, room / 2.0 - 4.0);
     let lines = parties.iter().map(|p| p.1.len()).max().unwrap_or(0);
-    33.0 + lines.saturating_sub(LINES) as f64 * TEXT * 1.75
+    let more: f64 = headings(canvas, report, bid, room)
+        .iter()
+        .map(|(style, lines)| lines.len().saturating_sub(1) as f64 * style.pitch())
+        .sum();
+    33.0 + more + lines.saturating_sub(LINES) as f64 * TEXT * 1.75
 }
 
 /// Title, whose roof, who offers to whom, and the roof in the corner.
 fn header(canvas: &mut Canvas<'_>, area: Area, report: &Report<'_>, bid: &Bid) {
-    let project = report.inputs().project;
     let room = header_room(area.width());
+    let [title, whose] = headings(canvas, report, bid, room);
     canvas.on(Layer::Tables);
     let mut y = area.top - TITLE;
-    let title = (bid.title.as_str(), room, NAME);
-    canvas.text_within(
-        Point::new(area.left, y),
-        TextStyle::new(TITLE).bold(),
-        title,
-    );
-    y -= NAME * 2.0;
-    let whose = joined(&[report.title(), &project.address]);
-    let at = Point::new(area.left, y);
-    canvas.text_within(at, TextStyle::new(NAME), (&whose, room, TEXT));
-    y -= 8.0;
+    for ((style, lines), after) in [(title, NAME * 2.0), (whose, 8.0)] {
+        for (i, line) in lines.iter().enumerate() {
+            y -= if i > 0 { style.pitch() } else { 0.0 };
+            canvas.text(Point::new(area.left, y), style, line);
+        }
+        y -= after;
+    }
     let step = room / 2.0;
     let parties = parties(canvas, report, step - 4.0);
     for (i, (label, lines)) in parties.iter().enumerate() {
@@ -178,7 +208,7 @@ fn measures(report: &Report<'_>) -> Table {
     for class in EdgeClass::ALL {
         let feet = roof.true_length(class).to_feet();
         if feet > 0.0 {
-            pairs.push((capital(class.words()), units.length(feet)));
+            pairs.push((number::capital(class.words()), units.length(feet)));
         }
     }
     if !roof.openings.is_empty() {
@@ -197,15 +227,6 @@ fn measures(report: &Report<'_>) -> Table {
         table.rows.push(row);
     }
     table
-}
-
-/// `eave` as `Eave`.
-fn capital(words: &str) -> String {
-    let mut chars = words.chars();
-    chars
-        .next()
-        .map(|c| c.to_uppercase().chain(chars).collect())
-        .unwrap_or_default()
 }
 
 fn prices(bid: &Bid) -> Table {
@@ -262,38 +283,28 @@ fn sums(flow: &mut Flow<'_>, bid: &Bid) {
             Pen::new(0.5),
         );
     });
-    if !bid.unpriced.is_empty() {
-        let words = format!(
-            "Not in this price, because nobody has priced it: {}.",
-            typeset(&bid.unpriced.join("; "))
-        );
+    if let Some(words) = unpriced_words(bid) {
         let style = TextStyle::new(TEXT).bold().ink(Ink::Accent);
-        flow.sentence(style, &words);
+        flow.sentence(style, &typeset(&words));
     }
     flow.gap(2.0);
 }
 
 fn alternates(bid: &Bid) -> Table {
     let mut table = Table::new(
-        "If you would rather have",
+        ALTERNATES,
         vec![
             Column::words("").grows(1.0),
             Column::figures("Change of price"),
         ],
     );
     table.heads = false;
-    table.subject = "by so much the price changes, before tax".to_owned();
+    table.subject = ALTERNATES_BASIS.to_owned();
     for alternate in &bid.alternates {
-        let sign = if alternate.difference.is_sign_negative() {
-            ""
-        } else {
-            "+"
-        };
-        let change = number::money(alternate.difference, &bid.currency);
-        table.rows.push(vec![
-            typeset(&alternate.name).into(),
-            format!("{sign}{change}").into(),
-        ]);
+        let change = number::money_change(alternate.difference, &bid.currency);
+        table
+            .rows
+            .push(vec![typeset(&alternate.name).into(), change.into()]);
     }
     table
 }
@@ -302,18 +313,9 @@ fn alternates(bid: &Bid) -> Table {
 fn signatures(canvas: &mut Canvas<'_>, area: Area, report: &Report<'_>, bid: &Bid) {
     canvas.on(Layer::Tables);
     let project = report.inputs().project;
-    let dated = if project.date.is_empty() {
-        String::new()
-    } else {
-        format!("Dated {}. ", project.date)
-    };
-    let holds = bid
-        .valid_until
-        .as_ref()
-        .map_or_else(String::new, |until| format!("Holds until {until}. "));
-    let words = format!("{dated}{holds}Quantities are from the takeoff of the roof.");
+    let words = held_words(&project.date, bid);
     let style = TextStyle::new(TEXT);
-    canvas.text(Point::new(area.left, area.top - TEXT), style, words.trim());
+    canvas.text(Point::new(area.left, area.top - TEXT), style, &words);
     let by = if project.contractor.is_empty() {
         "Who offers, date".to_owned()
     } else {

@@ -26,6 +26,18 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
     flow.table(sums(cost, currency));
     let mut said = cost.labour_assumptions.clone();
     said.extend(offer.bid.assumptions.iter().cloned());
+    if !cost.allowances.is_empty() {
+        said.push(
+            "Allowances are costs: overhead and profit come on them, and the offer shows them at that price."
+                .to_owned(),
+        );
+    }
+    if !offer.bid.alternates.is_empty() {
+        said.push(
+            "Alternates of the job file change the price by the sum that stands there: neither overhead nor profit comes on it."
+                .to_owned(),
+        );
+    }
     flow.paragraphs("Reckoned with", &said);
     flow.paragraphs(
         "For the contractor alone",

@@ -145,13 +145,8 @@ fn table(materials: &MaterialList) -> Table {
         materials.edition.year()
     );
     for line in &materials.lines {
-        let item = if line.variant.is_empty() || line.item.contains(&line.variant) {
-            line.item.clone()
-        } else {
-            format!("{}, {}", line.item, line.variant)
-        };
         table.rows.push(vec![
-            typeset(&item).into(),
+            typeset(&line.item).into(),
             number::needed(line.needed, &line.needed_unit, 1).into(),
             number::needed(line.consumed, &line.needed_unit, 1).into(),
             line.needed_unit.as_str().into(),
