@@ -43,13 +43,13 @@ enum Slope {
 impl Slope {
     const ALL: [Self; 4] = [Self::To6, Self::To9, Self::To12, Self::Over12];
 
-    fn of(pitch: Pitch) -> Self {
-        let rise = pitch.to_in_12() - super::rules::SLOPE_SLACK_IN_12;
-        if rise <= 6.0 {
+    fn of(face: &Face) -> Self {
+        let to = |rise| !face.is_above(Pitch::in_12(rise));
+        if to(6.0) {
             Self::To6
-        } else if rise <= 9.0 {
+        } else if to(9.0) {
             Self::To9
-        } else if rise <= 12.0 {
+        } else if to(12.0) {
             Self::To12
         } else {
             Self::Over12
@@ -94,7 +94,7 @@ pub(super) fn lines(
         for slope in Slope::ALL {
             let squares = faces
                 .iter()
-                .filter(|f| Slope::of(f.pitch) == slope)
+                .filter(|f| Slope::of(f) == slope)
                 .map(|f| f.true_area.to_squares())
                 .sum();
             let factor = slope.factor(labour) * height * cut_up;
