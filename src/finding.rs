@@ -1,4 +1,4 @@
-//! What a stage noticed: severity, what is wrong, where, and what to do about it.
+//! What a stage noticed: severity, what is wrong, where, and what to do about it; and what it checked.
 
 use crate::place::Place;
 
@@ -61,5 +61,27 @@ impl Finding {
     pub fn place(mut self, place: Place) -> Self {
         self.places.push(place);
         self
+    }
+}
+
+/// One check on the result with its residual.
+#[derive(Clone, Debug)]
+pub struct Check {
+    /// What was checked, in words.
+    pub what: String,
+    /// The largest residual, in `unit`.
+    pub residual: f64,
+    /// What the residual may be.
+    pub limit: f64,
+    /// `ft`, `ft²`, `°`.
+    pub unit: &'static str,
+    /// Where the largest residual is.
+    pub place: Option<Place>,
+}
+
+impl Check {
+    /// Whether the residual keeps within the limit.
+    pub fn holds(&self) -> bool {
+        self.residual <= self.limit
     }
 }

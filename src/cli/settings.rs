@@ -8,7 +8,7 @@ use eavewright::courses::{self, Choices, LayRules, ShingleFormat};
 use eavewright::drawing::text::{parse_pitch, parse_scale_text};
 use eavewright::drawing::{ReadOptions, Rule};
 use eavewright::job::{self, Job, Traced, UnitSystem};
-use eavewright::materials::{MaterialSettings, PriceList, Wind};
+use eavewright::materials::{MaterialSettings, PriceList};
 use eavewright::report::OutputUnits;
 use eavewright::roof::map::MapOptions;
 use eavewright::roof::outline::{CatchUp, OutlineOptions, Overhangs};
@@ -82,12 +82,15 @@ impl Settings {
         let compared = compared(format.as_ref(), &job, &mut wrong);
         match (format, materials) {
             (Some(format), Some(materials)) if wrong.is_empty() => Ok(Self {
-                materials,
                 roof: RoofOptions {
                     map,
                     outline: outline_options(&job),
-                    solve: solve_options(args, &job),
+                    solve: SolveOptions {
+                        limits: materials.slope_limits(),
+                        ..solve_options(args, &job)
+                    },
                 },
+                materials,
                 rules: job.shingles.rules(LayRules::default()),
                 metric: metric(args, &job),
                 job,
@@ -153,9 +156,8 @@ fn prices(path: Option<&Path>, job: &Job) -> Result<Option<PriceList>, Vec<Findi
 impl Settings {
     /// What the user chose about the layout.
     pub(crate) fn choices(&self, roof: &Roof) -> (Choices, Vec<Finding>) {
-        let (mut choices, doubts) = self.job.shingles.choices(roof);
-        choices.high_wind = self.materials.wind == Wind::High;
-        (choices, doubts)
+        let (choices, doubts) = self.job.shingles.choices(roof);
+        (self.materials.choices(choices), doubts)
     }
 
     /// The units of every number written.
@@ -209,10 +211,10 @@ fn rules<'a>(
     parsed
         .filter_map(|rule| {
             rule.map_err(|why| {
-                wrong.push(Finding::error(
-                    "rule-unreadable",
-                    format!("{option}: {why}"),
-                ))
+                wrong.push(
+                    Finding::error("rule-unreadable", format!("{option}: {why}"))
+                        .remedy("Correct it on the command line, or under [plan] in the job file."),
+                );
             })
             .ok()
         })

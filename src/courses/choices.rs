@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
-use crate::roof::{EdgeId, FaceId};
+use crate::roof::{EdgeId, FaceId, SlopeLimits};
 
 /// The corner that courses are started from.
 #[derive(
@@ -44,8 +44,11 @@ pub enum Layout {
     Regular,
 }
 
+/// A strip shingle takes no fewer nails (IRC R905.2.6, read).
+pub const LEAST_NAILS_A_STRIP: u32 = 4;
+
 /// The user's choices. What is absent is chosen by the layout.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Choices {
     /// The face that runs through a closed-cut valley, by the valley's edge.
     pub through: BTreeMap<EdgeId, FaceId>,
@@ -58,4 +61,22 @@ pub struct Choices {
     pub layout: Layout,
     /// Whether the roof stands in a high wind zone, where a piece takes more nails.
     pub high_wind: bool,
+    /// A piece takes no fewer nails, whatever its format says; 0 where the job has switched the rule off.
+    pub least_nails: u32,
+    /// Slopes at which rules change: which faces take no shingles, and which are nailed as steep ones.
+    pub limits: SlopeLimits,
+}
+
+impl Default for Choices {
+    fn default() -> Self {
+        Self {
+            through: BTreeMap::new(),
+            start: BTreeMap::new(),
+            offset_in: BTreeMap::new(),
+            layout: Layout::default(),
+            high_wind: false,
+            least_nails: LEAST_NAILS_A_STRIP,
+            limits: SlopeLimits::default(),
+        }
+    }
 }

@@ -142,24 +142,3 @@ fn not_alike(formats: &[Compared], most: u32) -> Finding {
     )
     .remedy("State one number of nails a piece for all of them.")
 }
-
-/// What one format saves against another over an area, without waste.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Saving {
-    /// Fewer pieces.
-    pub pieces: f64,
-    /// Fewer nails.
-    pub nails: f64,
-    /// The squares of the other format whose laying takes as many pieces.
-    pub squares_of_time: f64,
-}
-
-/// What `wide` saves against `other` over a number of squares, each with its nails a piece.
-pub fn saving(wide: (&ShingleFormat, u32), other: (&ShingleFormat, u32), squares: f64) -> Saving {
-    let (a, b) = (wide.0.pieces_per_square(), other.0.pieces_per_square());
-    Saving {
-        pieces: (b - a) * squares,
-        nails: (b * f64::from(other.1) - a * f64::from(wide.1)) * squares,
-        squares_of_time: (b - a) * squares / b,
-    }
-}

@@ -2,6 +2,7 @@
 
 use crate::geometry::{Point, ring};
 use crate::roof::{EdgeClass, EdgeId, FaceId, OpeningId, Roof, Side};
+use crate::units::number;
 use crate::{Finding, Place};
 
 use super::level::level_sides;
@@ -204,7 +205,7 @@ fn check_ring(ring: &FaceRing) -> Result<(), Finding> {
 /// v up the slope, both in inches; v is 0 at the lowest corner and u is 0 at the left end of the lowest corners.
 ///
 /// v is the plan distance along the fall times √(1 + m²) with the labelled pitch m, so that the unfolded area is the
-/// face's true area. Fails for a face too flat to have a fall.
+/// face's true area. Fails for a face too flat to have a fall, or to take shingles by the choices' limits.
 ///
 /// Valleys are made as `rules.valley` says; in a closed-cut valley the larger face runs through.
 pub fn unfold(roof: &Roof, face: FaceId, rules: &LayRules) -> Result<CourseFace, Finding> {
@@ -219,6 +220,18 @@ pub fn unfold_with(
     choices: &Choices,
 ) -> Result<CourseFace, Finding> {
     let f = roof.face(face);
+    if choices.limits.refuses_shingles(f) && !f.is_flat() {
+        return Err(Finding::note(
+            "face-too-flat-for-shingles",
+            format!(
+                "{} is {}:12, too flat for shingles, so no courses are laid on it",
+                f.name,
+                number::decimal(f.pitch.to_in_12(), 2)
+            ),
+        )
+        .remedy("Price another roofing for it.")
+        .place(Place::at(f.label_at)));
+    }
     let uphill = f.plane.gradient.unit();
     let Some(uphill) = uphill.filter(|_| !f.is_flat()) else {
         return Err(Finding::note(

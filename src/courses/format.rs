@@ -54,8 +54,4 @@ impl ShingleFormat {
     pub fn pieces_per_square(&self) -> f64 {
         14_400.0 / self.exposed_area_sqin()
     }
-    /// Height covered twice: height − 2 × exposure.
-    pub fn headlap_in(&self) -> f64 {
-        self.height_in - 2.0 * self.exposure_in
-    }
 }

@@ -46,8 +46,8 @@ mod tree;
 
 pub use before::LaidBefore;
 pub use changeover::{Changeover, changeover, endless_clearance_in, longest_clean_run_in};
-pub use choices::{Choices, Layout, StartCorner};
-pub use compare::{Compared, Comparison, Saving, compare, saving};
+pub use choices::{Choices, LEAST_NAILS_A_STRIP, Layout, StartCorner};
+pub use compare::{Compared, Comparison, compare};
 pub use crew::{CrewRow, CrewSheet, EndPiece, Pattern};
 pub use cycle::{StartCycle, start_cycle};
 pub use effort::Effort;
@@ -55,7 +55,7 @@ pub use face::{CourseFace, EdgeKind, FaceRing, through_face, unfold, unfold_with
 pub use format::{FormatSource, ShingleFormat};
 pub use lay::{lay_face, lay_face_with, lay_faces};
 pub use layout::{CutAgain, Piece, PieceKind, RunEnd};
-pub use nailing::{Nailing, STEEP_ABOVE_IN_12, nailing};
+pub use nailing::Nailing;
 pub use rules::{LayRules, Reuse, ValleyType};
 pub use suggest::{Suggested, Suggestion, suggestions};
 
@@ -71,7 +71,8 @@ pub struct Courses {
     pub rules: LayRules,
     /// The user's choices that it was laid by.
     pub choices: Choices,
-    /// One layout a face that takes shingles, in the roof's order of faces; faces too flat for shingles are absent.
+    /// One layout a face that takes shingles, in the roof's order of faces; faces too flat for shingles by the choices' limits
+    /// are absent.
     pub faces: Vec<FaceLayout>,
     /// What was noticed.
     pub findings: Vec<Finding>,

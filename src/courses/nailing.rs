@@ -1,12 +1,8 @@
 //! How a piece is nailed.
 
 use crate::roof::{FaceId, Roof};
-use crate::units::Pitch;
 
-use super::{Courses, FaceLayout, ShingleFormat};
-
-/// Above this pitch makers give steep-slope instructions: 21 in 12 (common practice, no source).
-pub const STEEP_ABOVE_IN_12: f64 = 21.0;
+use super::{Choices, Courses, FaceLayout, ShingleFormat};
 
 /// How the pieces of one face are nailed.
 #[derive(Clone, Debug, PartialEq)]
@@ -23,17 +19,21 @@ pub struct Nailing {
     pub caution: Option<&'static str>,
 }
 
-/// The nailing of a format on a face of a pitch. Hand-driven and coil nails are counted alike.
-pub fn nailing(format: &ShingleFormat, pitch: Pitch, high_wind: bool) -> Nailing {
-    let steep = pitch.to_in_12() > STEEP_ABOVE_IN_12;
-    let (per_piece, why) = match (steep, high_wind) {
-        (true, _) => (format.nails_per_piece_high_wind, "steeper than 21 in 12"),
+/// The nailing of a format on a face that is steep for shingles or not. Hand-driven and coil nails are counted alike.
+fn nailing(format: &ShingleFormat, steep: bool, choices: &Choices) -> Nailing {
+    let (said, why) = match (steep, choices.high_wind) {
+        (true, _) => (format.nails_per_piece_high_wind, "steep slope"),
         (false, true) => (format.nails_per_piece_high_wind, "high wind"),
         (false, false) => (format.nails_per_piece, "ordinary wind"),
     };
+    let (per_piece, why) = if said < choices.least_nails {
+        (choices.least_nails, "no fewer in a strip")
+    } else {
+        (said, why)
+    };
     let caution = if steep {
         Some(
-            "steeper than 21 in 12: the maker's steep-slope instructions apply, with hand-sealing of every piece",
+            "steep slope: the maker's steep-slope instructions apply, with hand-sealing of every piece",
         )
     } else if format.nail_line_in <= format.exposure_in {
         Some("the nail line lies within the exposure: check it against the wrapper")
@@ -64,15 +64,12 @@ impl FaceLayout {
 impl Courses {
     /// Nails in a piece on faces that are not steep.
     pub fn nails_per_piece(&self) -> u32 {
-        if self.choices.high_wind {
-            self.format.nails_per_piece_high_wind
-        } else {
-            self.format.nails_per_piece
-        }
+        nailing(&self.format, false, &self.choices).per_piece
     }
     /// How the pieces of a face are nailed.
     pub fn nailing(&self, roof: &Roof, face: FaceId) -> Nailing {
-        nailing(&self.format, roof.face(face).pitch, self.choices.high_wind)
+        let steep = self.choices.limits.takes_steep_fastening(roof.face(face));
+        nailing(&self.format, steep, &self.choices)
     }
     /// Nails in all pieces laid, by the wind zone and each face's slope.
     pub fn nails(&self, roof: &Roof) -> usize {

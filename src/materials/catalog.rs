@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::product::Product;
+use super::underlayment;
 use crate::Finding;
 use crate::units::LengthText;
 
@@ -81,24 +82,39 @@ impl Catalog {
     }
 }
 
+/// A piece or a row covers at least this beyond its lap, in inches; what covers less is a slip, and no roof is laid with
+/// it.
+const LEAST_COVERED_IN: f64 = 1.0;
+
 /// What makes a product unusable, if anything: nothing sold may be empty or wholly eaten up by its laps.
 fn unusable(name: &str, product: &Product) -> Option<Finding> {
     let inches = |l: Option<LengthText>| l.map(LengthText::to_inches);
-    let lap = |l| inches(l).unwrap_or(0.0);
+    let lap = |l| inches(l).unwrap_or(0.0) + LEAST_COVERED_IN;
+    // The underlayment of low slopes laps by more than its own side lap.
+    let side_lap = inches(product.width)
+        .filter(|_| underlayment::is_sheet(name))
+        .map_or(0.0, |width| {
+            12.0 * underlayment::double_lap_ft(width / 12.0)
+        })
+        + LEAST_COVERED_IN;
     let lengths = [
         ("length", inches(product.length), lap(product.end_lap)),
-        ("width", inches(product.width), lap(product.side_lap)),
+        (
+            "width",
+            inches(product.width),
+            side_lap.max(lap(product.side_lap)),
+        ),
         ("exposure", inches(product.exposure), 0.0),
         ("covers", inches(product.covers), 0.0),
         ("holds", product.holds.map(f64::from), 0.0),
     ];
     let (what, ..) = lengths
         .into_iter()
-        .find(|(_, size, lap)| size.is_some_and(|size| size <= *lap))?;
+        .find(|(_, size, least)| size.is_some_and(|size| size <= 0.0 || size < *least))?;
     Some(
         Finding::error(
             "product-size",
-            format!("The product `{name}` has a {what} of nothing, or no more than its lap."),
+            format!("The product `{name}` has a {what} of nothing, or hardly more than its lap."),
         )
         .remedy(format!(
             "Correct `{what}` under [materials.products.{name}] in the job file."

@@ -5,14 +5,9 @@ use super::item::Item;
 use super::need::{Need, Needs};
 use super::options::CricketKind;
 use super::site::Site;
-use crate::roof::{EdgeClass, Opening};
+use crate::roof::{CRICKET_OVER_IN, Opening};
 use crate::units::{Length, Pitch, Plan, Vertical};
 use crate::{Finding, Place};
-
-/// A chimney wider than this across the fall needs a cricket, in inches (R903.2.2).
-const WIDER_THAN_IN: f64 = 30.0;
-/// A valley that ends this near an opening's outline belongs to a cricket that is drawn, in feet.
-const DRAWN_WITHIN_FT: f64 = 0.5;
 
 /// The height of a cricket: half the chimney's width times the roof's pitch, so that the cricket has that pitch too.
 /// W/2 at 12:12, W/3 at 8:12, W/4 at 6:12, W/6 at 4:12, W/8 at 3:12 (IRC Table R1003.20, from memory; each checked
@@ -28,24 +23,32 @@ pub fn cricket_height(width: Length<Plan>, pitch: Pitch) -> Length<Vertical> {
     Length::inches(width.to_inches() / 2.0 * pitch.to_rise_per_run())
 }
 
+/// Whether the list has the crickets that are not drawn.
+fn are_listed(site: &Site<'_>) -> bool {
+    site.settings.applies("cricket") && site.settings.crickets == CricketKind::Metal
+}
+
+/// Whether an opening has a cricket above it, drawn or listed.
+pub(super) fn stands_above(site: &Site<'_>, opening: &Opening) -> bool {
+    opening.takes_cricket() && (are_listed(site) || site.roof.draws_cricket_of(opening))
+}
+
 pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
-    if !site.settings.applies("cricket") || site.settings.crickets == CricketKind::None {
+    if !are_listed(site) {
         return;
     }
     for opening in flashing::openings(site) {
-        let width_in = opening.width.to_inches();
-        // Astride a ridge no slope falls to it.
-        let falls_to_it = opening.head.to_feet() > 0.0;
-        if width_in <= WIDER_THAN_IN || opening.kind.contains("skylight") || !falls_to_it {
+        if !opening.takes_cricket() {
             continue;
         }
+        let width_in = opening.width.to_inches();
         let said = format!(
             "The {} is {} wide across the fall, over {}",
             opening.kind,
             site.words.small(width_in),
-            site.words.small(WIDER_THAN_IN)
+            site.words.small(CRICKET_OVER_IN)
         );
-        if drawn(site, opening) {
+        if site.roof.draws_cricket_of(opening) {
             out.findings.push(
                 Finding::note(
                     "cricket-drawn",
@@ -65,15 +68,21 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
                 (width_in / 12.0).powi(2) / 4.0,
             ))
             .to_square_feet();
+        // The height is the rule's own: without it the size is left to who makes the cricket.
+        let sized = site.settings.applies("cricket-height");
+        let (high, metal) = match sized {
+            true => (
+                format!(", {} high", site.words.small(height)),
+                format!(", {} of metal without laps", site.words.surface(area)),
+            ),
+            false => (String::new(), String::new()),
+        };
         out.findings.push(
             Finding::note(
                 "cricket-needed",
-                format!(
-                    "{said}: a cricket {} high, {} of metal without laps.",
-                    site.words.small(height),
-                    site.words.surface(area)
-                ),
+                format!("{said}: one of sheet metal is listed{high}{metal}."),
             )
+            .remedy("Measure the chimney before it is bent; say `crickets = \"none\"` under [materials] where it is framed.")
             .place(Place::of(&opening.source)),
         );
         let purpose = match flashing::is_chimney(opening) {
@@ -82,11 +91,7 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
         };
         out.push(
             Need::loose(Item::Cricket, purpose, 1.0, 1.0)
-                .variant(format!(
-                    "{} wide, {} high",
-                    site.words.small(width_in),
-                    site.words.small(height)
-                ))
+                .variant(format!("{} wide{high}", site.words.small(width_in)))
                 .faces(&opening.faces)
                 .rules(&["cricket", "cricket-height"]),
         );
@@ -101,17 +106,4 @@ fn pitch(site: &Site<'_>, opening: &Opening) -> Option<Pitch> {
         .filter(|f| site.is_shingled(**f))
         .map(|f| site.roof.face(*f).pitch)
         .max_by(|a, b| a.to_rise_per_run().total_cmp(&b.to_rise_per_run()))
-}
-
-/// Whether a valley ends at the opening: its cricket is part of the plan.
-fn drawn(site: &Site<'_>, opening: &Opening) -> bool {
-    site.roof
-        .edges
-        .iter()
-        .filter(|e| e.class == EdgeClass::Valley)
-        .flat_map(|e| [e.start.plan(), e.end.plan()])
-        .any(|p| {
-            crate::geometry::ring::sides(&opening.outline)
-                .any(|(a, b)| p.distance_to_segment(a, b) < DRAWN_WITHIN_FT)
-        })
 }

@@ -1,6 +1,7 @@
 //! Flashing along walls and round openings, at pitch changes, and pipe boots (rules `step-flashing`,
 //! `headwall-flashing`, `kick-out`, `pitch-change`).
 
+use super::cricket;
 use super::item::Item;
 use super::need::{Need, Needs};
 use super::options::{Counterflashing, SidewallFlashing};
@@ -122,7 +123,12 @@ fn round_opening(site: &Site<'_>, opening: &Opening, out: &mut Needs) {
         opening.head.to_feet(),
     );
     if site.settings.applies("headwall-flashing") {
-        for (item, length) in [(Item::Apron, apron), (Item::HeadFlashing, head)] {
+        // A cricket has its own flanges up the chimney and under the shingles.
+        let above = match cricket::stands_above(site, opening) {
+            true => 0.0,
+            false => head,
+        };
+        for (item, length) in [(Item::Apron, apron), (Item::HeadFlashing, above)] {
             out.push(
                 Need::run(item, "openings", length)
                     .faces(&opening.faces)

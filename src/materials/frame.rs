@@ -42,6 +42,14 @@ pub(super) struct FlatFace {
     pub(super) highest: f64,
 }
 
+/// A part of the face between two level lines and two sides.
+struct Trapezoid {
+    /// Its left and right end half way up.
+    middle: (f64, f64),
+    height: f64,
+    stretch: Stretch,
+}
+
 /// A stretch of a strip, with what bounds it on the left and on the right.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Stretch {
@@ -114,8 +122,8 @@ impl FlatFace {
             .collect()
     }
 
-    /// The trapezoids that the face has between two heights: (area, stretch).
-    fn trapezoids(&self, from: f64, to: f64) -> Vec<(f64, Stretch)> {
+    /// The trapezoids that the face has between two heights.
+    fn trapezoids(&self, from: f64, to: f64) -> Vec<Trapezoid> {
         let (from, to) = (from.max(self.lowest), to.min(self.highest));
         let mut levels: Vec<f64> = self
             .sides
@@ -149,7 +157,11 @@ impl FlatFace {
                     left_side: l,
                     right_side: r,
                 };
-                found.push(((right_mid - left_mid) * (high - low), stretch));
+                found.push(Trapezoid {
+                    middle: (left_mid, right_mid),
+                    height: high - low,
+                    stretch,
+                });
             }
         }
         found
@@ -161,7 +173,7 @@ impl FlatFace {
         let mut all: Vec<Stretch> = self
             .trapezoids(from, to)
             .into_iter()
-            .map(|(_, s)| s)
+            .map(|t| t.stretch)
             .collect();
         all.sort_by(|a, b| a.left.total_cmp(&b.left));
         let mut joined: Vec<Stretch> = Vec::new();
@@ -181,15 +193,35 @@ impl FlatFace {
 
     /// The area between two heights, in square feet of true area.
     pub(super) fn area(&self, from: f64, to: f64) -> f64 {
-        self.trapezoids(from, to).iter().map(|(a, _)| a).sum()
+        self.area_within((f64::NEG_INFINITY, f64::INFINITY), from, to)
     }
 
-    /// The same of the parts that hang together with the stretches given.
-    pub(super) fn area_of(&self, stretches: &[Stretch], from: f64, to: f64) -> f64 {
-        self.trapezoids(from, to)
+    /// The same of what lies from one place along the face to another, in feet.
+    pub(super) fn area_within(&self, (left, right): (f64, f64), from: f64, to: f64) -> f64 {
+        // Between two heights at which no side crosses either end a trapezoid's width is straight.
+        let crossing = |s: &FlatSide, u: f64| {
+            let (low, high) = (s.low.0.min(s.high.0), s.low.0.max(s.high.0));
+            (low < u && u < high).then(|| {
+                let part = (u - s.low.0) / (s.high.0 - s.low.0);
+                s.low.1 + part * (s.high.1 - s.low.1)
+            })
+        };
+        let mut heights: Vec<f64> = self
+            .sides
             .iter()
-            .filter(|(_, s)| stretches.iter().any(|t| t.touches(s)))
-            .map(|(a, _)| a)
+            .flat_map(|s| [crossing(s, left), crossing(s, right)])
+            .flatten()
+            .filter(|v| *v > from && *v < to)
+            .chain([from, to])
+            .collect();
+        heights.sort_by(f64::total_cmp);
+        heights
+            .windows(2)
+            .flat_map(|pair| self.trapezoids(pair[0], pair[1]))
+            .map(|t| {
+                let width = t.middle.1.min(right) - t.middle.0.max(left);
+                width.max(0.0) * t.height
+            })
             .sum()
     }
 
@@ -206,7 +238,7 @@ impl FlatFace {
 
 #[cfg(test)]
 mod tests {
-    use super::{Bound, FlatFace, FlatSide};
+    use super::{Bound, FlatFace, FlatSide, Stretch};
     use crate::roof::EdgeClass;
 
     fn side(low: (f64, f64), high: (f64, f64), class: EdgeClass) -> FlatSide {
@@ -277,8 +309,18 @@ mod tests {
         };
         assert_eq!((right.left, right.right), (20.0, 30.0));
         assert!(!left.touches(right) && !right.touches(left));
-        assert!((face.area_of(&[*left], 0.0, 3.0) - 21.0).abs() < 1e-9);
-        assert!((face.area_of(&[*right], 0.0, 3.0) - 30.0).abs() < 1e-9);
+        let of = |s: &Stretch| face.area_within((s.left, s.right), 0.0, 3.0);
+        assert!((of(left) - 21.0).abs() < 1e-9 && (of(right) - 30.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_part_of_a_hip_end_is_cut_by_its_hips() {
+        let face = triangle(0.0);
+        // Over the first 4 ft of the eave lies half a square of 4 ft; over the next 4 ft 4 to 8 ft high.
+        assert!((face.area_within((0.0, 4.0), 0.0, 12.0) - 8.0).abs() < 1e-9);
+        assert!((face.area_within((4.0, 8.0), 0.0, 12.0) - 24.0).abs() < 1e-9);
+        // From 2 ft up only what the hip leaves: a triangle of 2 ft.
+        assert!((face.area_within((0.0, 4.0), 2.0, 12.0) - 2.0).abs() < 1e-9);
     }
 
     #[test]

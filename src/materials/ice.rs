@@ -1,7 +1,8 @@
 //! Ice barrier: rows of self-adhered sheet from the eave to 24 in inside the wall (rules `ice-barrier` and
 //! `ice-barrier-steep`).
 
-use super::frame::{Bound, FlatFace, Stretch};
+use super::barrier::{Barrier, ONE_LEVEL_FT};
+use super::frame::{Bound, FlatFace};
 use super::item::Item;
 use super::need::{Need, Needs};
 use super::options::WallFace;
@@ -9,7 +10,7 @@ use super::rules::steep_ice_rule;
 use super::settings::MaterialSettings;
 use super::site::Site;
 use super::tally::up;
-use crate::roof::{EdgeClass, FaceId};
+use crate::roof::{EdgeClass, Face, FaceId, is_below};
 use crate::units::{Length, Pitch, True};
 use crate::{Finding, Place};
 
@@ -17,15 +18,16 @@ use crate::{Finding, Place};
 const INSIDE_WALL_IN: f64 = 24.0;
 /// The least reach up slopes of 8:12 and more, where the edition has it, in inches.
 const STEEP_REACH_IN: f64 = 36.0;
-/// From this slope on, in 12.
-const STEEP_FROM_IN_12: f64 = 8.0;
+/// From this slope on.
+const STEEP_FROM: Pitch = Pitch::in_12(8.0);
 /// The overhang taken where nobody said one, in inches.
 const OVERHANG_ASSUMED_IN: f64 = 12.0;
 
-/// A face whose eaves carry ice barrier: how high it goes, where all its eaves lie on one level.
+/// A face whose eaves carry ice barrier.
 pub(super) struct Iced {
     pub(super) face: FaceId,
-    /// Feet up the slope in the flat face; `None` where eaves lie on several levels.
+    /// Up to where it covers all of the face, in feet up the slope in the flat face; `None` where it leaves out some of
+    /// what lies lower than its top.
     pub(super) top: Option<f64>,
 }
 
@@ -45,12 +47,20 @@ pub struct IceReach {
 /// The reach of the barrier up the slope from the eave's edge, in inches of true length:
 /// (overhang + wall + 24) × √(1 + m²), the wall counted when the inside face counts.
 pub fn ice_reach_in(pitch: Pitch, overhang_in: f64, settings: &MaterialSettings) -> f64 {
+    reach_of(pitch, 0.0, overhang_in, settings)
+}
+
+fn reach_in(face: &Face, overhang_in: f64, settings: &MaterialSettings) -> f64 {
+    reach_of(face.pitch, face.pitch_half_step, overhang_in, settings)
+}
+
+fn reach_of(pitch: Pitch, half_step: f64, overhang_in: f64, settings: &MaterialSettings) -> f64 {
     let wall_in = match settings.wall_face {
         WallFace::Inside => settings.wall_thickness_in,
         WallFace::Outside => 0.0,
     };
     let reach = (overhang_in + wall_in + INSIDE_WALL_IN) * pitch.slope_factor();
-    let steep = pitch.to_in_12() >= STEEP_FROM_IN_12 - super::rules::SLOPE_SLACK_IN_12
+    let steep = !is_below(pitch, half_step, STEEP_FROM)
         && steep_ice_rule(settings.edition)
         && settings.applies("ice-barrier-steep");
     if steep {
@@ -100,43 +110,45 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) -> Vec<Iced> {
         let Some(flat) = FlatFace::of(site.roof, face) else {
             continue;
         };
-        let reach = ice_reach_in(face.pitch, overhang_in, settings) / 12.0;
-        let rows = rows(reach, width, lap);
         let levels = eave_levels(&flat);
-        for level in &levels {
-            lay(&flat, *level, reach, rows, (width, lap), id, out);
+        if levels.is_empty() {
+            continue;
         }
-        if !levels.is_empty() {
-            out.ice.push(IceReach {
-                roof: 0,
-                face: id,
-                reach: Length::feet(reach),
-                rows: rows as usize,
-            });
+        let reach = reach_in(face, overhang_in, settings) / 12.0;
+        let mut barrier = Barrier::new(&flat, (width, lap));
+        for level in levels {
+            barrier.lay(level, reach);
         }
-        if let [level] = levels.as_slice() {
-            let top = level + rows * width - (rows - 1.0) * lap;
-            iced.push(Iced {
-                face: id,
-                top: Some(top),
-            });
-        } else if !levels.is_empty() {
+        let mut net = barrier.net_sqft;
+        for length_ft in &barrier.rows_ft {
+            out.needs.push(
+                Need::row(Item::SelfAdhered, "eaves", net, *length_ft)
+                    .faces(&[id])
+                    .rules(&["ice-barrier", "ice-barrier-steep"]),
+            );
+            net = 0.0;
+        }
+        out.ice.push(IceReach {
+            roof: 0,
+            face: id,
+            reach: Length::feet(reach),
+            rows: rows(reach, width, lap) as usize,
+        });
+        let top = barrier.top();
+        if top.is_none() {
             out.findings.push(
                 Finding::note(
                     "eaves-at-two-heights",
                     format!(
-                        "Face {} has eaves at {} heights: its underlayment is counted over the whole face, under the ice barrier too.",
-                        face.name,
-                        levels.len()
+                        "The lower edge of face {} lies at several heights: its underlayment is counted over the whole face, under the ice barrier too.",
+                        face.name
                     ),
                 )
+                .remedy("Take the ice barrier's area off the underlayment where the crew stops it at the barrier.")
                 .place(Place::at(face.label_at)),
             );
-            iced.push(Iced {
-                face: id,
-                top: None,
-            });
         }
+        iced.push(Iced { face: id, top });
     }
     iced
 }
@@ -145,9 +157,6 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) -> Vec<Iced> {
 pub(super) fn rows(reach: f64, width: f64, lap: f64) -> f64 {
     up((reach - lap) / (width - lap)).max(1.0)
 }
-
-/// Eaves that differ less than this are one level: three quarters of an inch, in feet.
-const ONE_LEVEL_FT: f64 = 1.0 / 16.0;
 
 /// The heights of a face's eaves, lowest first, each once.
 fn eave_levels(flat: &FlatFace) -> Vec<f64> {
@@ -160,46 +169,6 @@ fn eave_levels(flat: &FlatFace) -> Vec<f64> {
     levels.sort_by(f64::total_cmp);
     levels.dedup_by(|b, a| (*b - *a).abs() < ONE_LEVEL_FT);
     levels
-}
-
-/// The rows from one level of eaves: what hangs together with them going up.
-fn lay(
-    flat: &FlatFace,
-    level: f64,
-    reach: f64,
-    rows: f64,
-    (width, lap): (f64, f64),
-    face: FaceId,
-    out: &mut Needs,
-) {
-    let mut below: Vec<Stretch> = flat.eaves_between(level, level + ONE_LEVEL_FT);
-    let mut row = 0.0;
-    while row < rows {
-        let from = level + row * (width - lap);
-        if from >= flat.highest {
-            break;
-        }
-        let to = (from + width).min(flat.highest);
-        let here: Vec<Stretch> = flat
-            .stretches(from, to)
-            .into_iter()
-            .filter(|s| below.iter().any(|b| b.touches(s)))
-            .collect();
-        // The need is the area within the reach that no lower row covers yet.
-        let fresh_from = if row > 0.0 { from + lap } else { from };
-        let fresh_to = to.min(level + reach);
-        let mut net = flat.area_of(&here, fresh_from, fresh_to.max(fresh_from));
-        for stretch in &here {
-            out.needs.push(
-                Need::row(Item::SelfAdhered, "eaves", net, stretch.length())
-                    .faces(&[face])
-                    .rules(&["ice-barrier", "ice-barrier-steep"]),
-            );
-            net = 0.0;
-        }
-        below = here;
-        row += 1.0;
-    }
 }
 
 #[cfg(test)]

@@ -37,7 +37,8 @@ pub enum Item {
     KickOut,
     /// Flashing above an opening without a cricket.
     HeadFlashing,
-    /// The saddle behind a wide chimney.
+    /// The saddle behind a wide chimney, with its flanges up the chimney and under the shingles: there is no head
+    /// flashing there.
     Cricket,
     /// Cap flashing over the base flashing.
     Counterflashing,

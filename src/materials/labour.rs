@@ -117,13 +117,13 @@ enum Slope {
 impl Slope {
     const ALL: [Self; 4] = [Self::To6, Self::To9, Self::To12, Self::Over12];
 
-    fn of(pitch: Pitch) -> Self {
-        let rise = pitch.to_in_12() - super::rules::SLOPE_SLACK_IN_12;
-        if rise <= 6.0 {
+    fn of(face: &Face) -> Self {
+        let to = |rise| !face.is_above(Pitch::in_12(rise));
+        if to(6.0) {
             Self::To6
-        } else if rise <= 9.0 {
+        } else if to(9.0) {
             Self::To9
-        } else if rise <= 12.0 {
+        } else if to(12.0) {
             Self::To12
         } else {
             Self::Over12
@@ -177,7 +177,7 @@ pub(super) fn hours(faces: &[&Face], site: Site, labour: &Labour) -> Result<Hour
     }
     let cut_up = labour.cut_up.map_or(Decimal::ONE, |f| f.0);
     let squares_of = |slope: Option<Slope>| -> f64 {
-        let on = |face: &&&Face| slope.is_none_or(|slope| Slope::of(face.pitch) == slope);
+        let on = |face: &&&Face| slope.is_none_or(|slope| Slope::of(face) == slope);
         faces
             .iter()
             .filter(on)

@@ -9,18 +9,21 @@ use super::item::Item;
 pub struct Loading {
     /// Bundles ordered.
     pub bundles: f64,
-    /// What they weigh together, in pounds.
-    pub weight_lb: f64,
+    /// What they weigh together, in pounds; `None` where a format does not state the weight of its bundle.
+    pub weight_lb: Option<f64>,
     /// Ridge to spread them along, in feet of true length.
     pub ridge_ft: f64,
 }
 
 impl Loading {
     pub(super) fn of(lines: &[MaterialLine], formats: &Formats<'_>, ridge_ft: f64) -> Option<Self> {
-        let (mut bundles, mut weight_lb) = (0.0, 0.0);
+        let (mut bundles, mut weight_lb) = (0.0, Some(0.0));
         for line in lines.iter().filter(|l| l.key == Item::Shingles.key()) {
             bundles += line.quantity;
-            weight_lb += line.quantity * formats.of_variant(&line.variant)?.bundle_weight_lb;
+            let bundle_lb = formats.of_variant(&line.variant)?.bundle_weight_lb;
+            weight_lb = weight_lb
+                .filter(|_| bundle_lb > 0.0)
+                .map(|lb| lb + line.quantity * bundle_lb);
         }
         (bundles > 0.0).then_some(Self {
             bundles,
@@ -29,8 +32,10 @@ impl Loading {
         })
     }
 
-    /// Pounds on each foot of ridge when they are spread evenly; `None` for a roof without a ridge.
+    /// Pounds on each foot of ridge when they are spread evenly; `None` for a roof without a ridge, or where the weight is
+    /// not stated.
     pub fn lb_per_ridge_ft(&self) -> Option<f64> {
-        (self.ridge_ft > 0.0).then(|| self.weight_lb / self.ridge_ft)
+        let weight_lb = self.weight_lb?;
+        (self.ridge_ft > 0.0).then(|| weight_lb / self.ridge_ft)
     }
 }

@@ -3,6 +3,7 @@
 //! Each rule of the trade has a file; it says what one run, row or face *needs*. Needs of all roofs of a job are
 //! added up, and only then rounded, once for each stock item, in `order`.
 
+mod barrier;
 mod bid;
 mod caps;
 mod catalog;
@@ -132,19 +133,6 @@ pub struct MaterialLine {
     pub faces: Vec<(usize, FaceId)>,
 }
 
-/// One row of an order.
-#[derive(Clone, Debug, PartialEq)]
-pub struct OrderRow {
-    /// The key by which prices are looked up.
-    pub key: String,
-    /// What it is.
-    pub item: String,
-    /// Whole packages.
-    pub quantity: f64,
-    /// The package.
-    pub unit: String,
-}
-
 impl MaterialLine {
     /// The key by which prices are looked up: `key`, or `key:variant`.
     pub fn price_key(&self) -> String {
@@ -160,19 +148,6 @@ impl MaterialList {
     /// What one roof takes.
     pub fn compute(roof: &Roof, courses: &Courses, settings: &MaterialSettings) -> Self {
         Self::compute_job(&[(roof, courses)], settings)
-    }
-
-    /// One row an item for the supplier: what to order, in which unit.
-    pub fn order_rows(&self) -> Vec<OrderRow> {
-        self.lines
-            .iter()
-            .map(|line| OrderRow {
-                key: line.price_key(),
-                item: line.item.clone(),
-                quantity: line.quantity,
-                unit: line.unit.clone(),
-            })
-            .collect()
     }
 
     /// What several roofs or phases of one job take together: needs are added before anything is rounded.

@@ -3,18 +3,14 @@
 
 use super::item::Item;
 use super::need::{Need, Needs};
-use super::options::Wind;
-use super::rules::steep_above_in_12;
 use super::settings::MaterialSettings;
 use super::site::Site;
 use super::tally::up;
-use super::{caps, starter};
+use super::words::figure;
+use super::{caps, starter, vent};
 use crate::Finding;
-use crate::Place;
-use crate::roof::{EdgeClass, Face};
+use crate::roof::EdgeClass;
 
-/// A strip shingle takes no fewer (R905.2.6).
-const LEAST_A_STRIP: u32 = 4;
 /// Nails in a starter piece: common practice, no source.
 const A_STARTER: f64 = 4.0;
 /// Nails in a cap: common practice, no source.
@@ -29,11 +25,20 @@ const INTO_DECK_IN: f64 = 0.75;
 const THROUGH_DECK_IN: f64 = 0.125;
 /// Lengths sold, in inches and in millimetres: common practice, no source. The shortest is what the trade uses at
 /// the least.
-const LENGTHS_IN: [f64; 6] = [1.25, 1.5, 1.75, 2.0, 2.5, 3.0];
+const LENGTHS_IN: [(f64, &str); 6] = [
+    (1.25, "1 1/4"),
+    (1.5, "1 1/2"),
+    (1.75, "1 3/4"),
+    (2.0, "2"),
+    (2.5, "2 1/2"),
+    (3.0, "3"),
+];
 const LENGTHS_MM: [f64; 7] = [30.0, 35.0, 40.0, 45.0, 50.0, 60.0, 75.0];
 
 /// Nailers take nails up to this length, in inches: common practice, no source.
 const NAILER_UP_TO_IN: f64 = 1.8;
+
+const MM_PER_IN: f64 = 25.4;
 
 const RULES: &[&str] = &["nails-length", "nails-number", "steep-fastening"];
 
@@ -41,43 +46,19 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
     if !site.settings.applies("nails-number") {
         return;
     }
-    let field = size(2.0 * SHINGLE_IN, site.settings);
+    if site.layouts().next().is_none() {
+        return;
+    }
+    let field = size(2.0 * SHINGLE_IN, site, out);
     for layout in site.layouts() {
-        let face = site.roof.face(layout.face);
-        let nails = layout.pieces_laid as f64 * f64::from(a_piece(site, face, out));
+        let nailing = site.courses.nailing(site.roof, layout.face);
+        let nails = layout.nails(nailing.per_piece) as f64;
         push(out, &field, "pieces laid", nails, |n| {
             n.faces(&[layout.face])
         });
     }
     starters(site, &field, out);
     cap_nails(site, out);
-}
-
-/// Nails in one piece on a face.
-fn a_piece(site: &Site<'_>, face: &Face, out: &mut Needs) -> u32 {
-    let format = &site.courses.format;
-    let limit = steep_above_in_12(site.settings.edition);
-    let steep = site.settings.applies("steep-fastening") && face.pitch.to_in_12() > limit;
-    if steep {
-        out.findings.push(
-            Finding::warning(
-                "steep-fastening",
-                format!(
-                    "Face {} is {:.1}:12, over {limit}:12: the maker's instructions for steep slopes apply.",
-                    face.name,
-                    face.pitch.to_in_12()
-                ),
-            )
-            .remedy("Look up the maker's fastening; the list takes the high-wind number of nails there.")
-            .place(Place::at(face.label_at)),
-        );
-    }
-    let nails = if steep || site.settings.wind == Wind::High {
-        format.nails_per_piece_high_wind
-    } else {
-        format.nails_per_piece
-    };
-    nails.max(LEAST_A_STRIP)
 }
 
 fn starters(site: &Site<'_>, size: &Size, out: &mut Needs) {
@@ -88,11 +69,9 @@ fn starters(site: &Site<'_>, size: &Size, out: &mut Needs) {
     if !site.settings.applies("starter") {
         return;
     }
-    for (class, _) in starter::places(site) {
-        for run in site.runs(class) {
-            let nails = up(run.true_ft / piece.to_feet()) * A_STARTER;
-            push(out, size, "starter", nails, |n| n.edges(&run.edges));
-        }
+    for (run, _) in starter::places(site) {
+        let nails = up(run.true_ft / piece.to_feet()) * A_STARTER;
+        push(out, size, "starter", nails, |n| n.edges(&run.edges));
     }
 }
 
@@ -101,10 +80,14 @@ fn cap_nails(site: &Site<'_>, out: &mut Needs) {
         return;
     };
     for class in [EdgeClass::Ridge, EdgeClass::Hip] {
-        let vented = class == EdgeClass::Ridge && site.settings.ridge_vent;
+        let vented = class == EdgeClass::Ridge && vent::is_laid(site.settings);
         let vent = if vented { RIDGE_VENT_IN } else { 0.0 };
-        let size = size(4.0 * SHINGLE_IN + vent, site.settings);
-        for run in site.runs(class) {
+        let runs = site.runs(class);
+        if runs.is_empty() {
+            continue;
+        }
+        let size = size(4.0 * SHINGLE_IN + vent, site, out);
+        for run in runs {
             let nails = up(run.true_ft / exposure_ft) * A_CAP;
             push(out, &size, "caps", nails, |n| n.edges(&run.edges));
         }
@@ -127,27 +110,50 @@ fn push(
     out.push(of(need.variant(size.text.as_str()).rules(RULES)));
 }
 
-/// A length of nail that is sold.
+/// A length of nail, as it is ordered.
 struct Size {
     inches: f64,
     text: String,
 }
 
-/// The shortest length sold that goes through `stack_in` of roofing and far enough into the deck.
-fn size(stack_in: f64, settings: &MaterialSettings) -> Size {
-    let need_in = length_in(stack_in, settings);
-    if settings.metric {
-        let mm = shortest(&LENGTHS_MM, need_in * 25.4);
-        Size {
-            inches: mm / 25.4,
-            text: format!("{mm} mm"),
-        }
+/// The shortest length sold that goes through `stack_in` of roofing and far enough into the deck. Where none is long
+/// enough, the length needed; where the job switches the rule off, none is said.
+fn size(stack_in: f64, site: &Site<'_>, out: &mut Needs) -> Size {
+    let settings = site.settings;
+    if !settings.applies("nails-length") {
+        return Size {
+            inches: 0.0,
+            text: String::new(),
+        };
+    }
+    let needed_in = length_in(stack_in, settings);
+    let sold = if settings.metric {
+        let mm = |l: f64| (l / MM_PER_IN, format!("{} mm", figure(l, 0)));
+        LENGTHS_MM.map(mm).to_vec()
     } else {
-        let inches = shortest(&LENGTHS_IN, need_in);
-        Size {
-            inches,
-            text: inches_text(inches),
-        }
+        LENGTHS_IN
+            .map(|(l, words)| (l, format!("{words} in")))
+            .to_vec()
+    };
+    let longest = sold.last().cloned();
+    let long_enough = sold.into_iter().find(|(l, _)| *l >= needed_in - 1e-9);
+    if let Some((inches, text)) = long_enough {
+        return Size { inches, text };
+    }
+    let needed = site.words.small_at_least(needed_in);
+    out.findings.push(
+        Finding::warning(
+            "nails-too-short",
+            format!(
+                "Nails of {needed} are needed to go through the roofing and into the deck; the longest in the list is {}.",
+                longest.map_or_else(String::new, |l| l.1)
+            ),
+        )
+        .remedy("Tear off the old layers, or order nails of that length by name."),
+    );
+    Size {
+        inches: needed_in,
+        text: format!("{needed} or longer"),
     }
 }
 
@@ -165,23 +171,4 @@ fn length_in(stack_in: f64, settings: &MaterialSettings) -> f64 {
         settings.existing_layers.unwrap_or(0)
     };
     stack_in + into + f64::from(old_layers) * 2.0 * SHINGLE_IN
-}
-
-fn shortest(sold: &[f64], need: f64) -> f64 {
-    sold.iter()
-        .copied()
-        .find(|l| *l >= need - 1e-9)
-        .unwrap_or_else(|| sold.last().copied().unwrap_or(need).max(need))
-}
-
-/// `1 1/4 in`.
-fn inches_text(inches: f64) -> String {
-    let whole = inches.trunc();
-    let quarters = ((inches - whole) * 4.0).round();
-    match quarters as i32 {
-        1 => format!("{whole} 1/4 in"),
-        2 => format!("{whole} 1/2 in"),
-        3 => format!("{whole} 3/4 in"),
-        _ => format!("{inches} in"),
-    }
 }

@@ -64,6 +64,7 @@ impl Order<'_> {
                 "no-product",
                 format!("The catalog has no product `{name}`; it cannot be ordered."),
             )
+            .remedy("Order it by hand.")
         })?;
         let tally = self.tally(item, product, group).ok_or_else(|| {
             Finding::error(
@@ -100,7 +101,7 @@ impl Order<'_> {
             basis: self.basis(item, group, &tally, spare),
             source: self.source(product, group),
             package_source: package_source(product).to_owned(),
-            rules: rules_of(group),
+            rules: self.rules_of(group),
             edges: gathered(group, |n| &n.edges),
             faces: gathered(group, |n| &n.faces),
         })
@@ -195,7 +196,7 @@ impl Order<'_> {
 
     fn source(&self, product: &Product, group: &[&(usize, Need)]) -> String {
         let mut cited: Vec<String> = Vec::new();
-        for name in rules_of(group) {
+        for name in self.rules_of(group) {
             if let Some(rule) = rules::find(name) {
                 let text = rule.cite(self.settings.edition);
                 if !cited.contains(&text) {
@@ -209,22 +210,21 @@ impl Order<'_> {
         }
         format!("rule: {}; package: {package}", cited.join(", "))
     }
+
+    /// The rules followed, without those that the job switches off.
+    fn rules_of(&self, group: &[&(usize, Need)]) -> Vec<&'static str> {
+        let mut all = Vec::new();
+        for rule in group.iter().flat_map(|(_, need)| need.rules) {
+            if self.settings.applies(rule) && !all.contains(rule) {
+                all.push(*rule);
+            }
+        }
+        all
+    }
 }
 
 fn package_source(product: &Product) -> &str {
     product.source.as_deref().unwrap_or("the job file")
-}
-
-fn rules_of(group: &[&(usize, Need)]) -> Vec<&'static str> {
-    let mut all = Vec::new();
-    for (_, need) in group {
-        for rule in need.rules {
-            if !all.contains(rule) {
-                all.push(*rule);
-            }
-        }
-    }
-    all
 }
 
 fn gathered<Id: Copy + Ord>(

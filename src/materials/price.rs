@@ -209,6 +209,7 @@ fn broken(error: &csv::Error) -> Finding {
         "price-list",
         format!("The price list cannot be read: {error}."),
     )
+    .remedy("Save it as CSV in UTF-8, with a comma between cells.")
 }
 
 #[cfg(test)]

@@ -28,8 +28,6 @@ pub struct Product {
     pub covers: Option<LengthText>,
     /// How many pieces a package holds.
     pub holds: Option<u32>,
-    /// Weight of a package in pounds.
-    pub weight_lb: Option<f64>,
     /// Where these figures come from.
     pub source: Option<String>,
 }
@@ -51,7 +49,6 @@ impl Product {
             exposure: over.exposure.or(self.exposure),
             covers: over.covers.or(self.covers),
             holds: over.holds.or(self.holds),
-            weight_lb: over.weight_lb.or(self.weight_lb),
             source: pick(&over.source, &self.source),
         }
     }

@@ -72,13 +72,6 @@ pub fn names() -> Vec<&'static str> {
     RULES.iter().map(|r| r.name).collect()
 }
 
-/// Slopes under this are not for shingles (rule `minimum-slope`), in 12.
-pub const MINIMUM_SLOPE_IN_12: f64 = 2.0;
-/// Slopes under this take underlayment in double coverage (rule `underlayment-low-slope`), in 12.
-pub const DOUBLE_UNDERLAYMENT_BELOW_IN_12: f64 = 4.0;
-/// A label in degrees rarely meets a limit written in 12 exactly: 9.46° is 2:12 to the eye. So much in 12 is forgiven.
-pub const SLOPE_SLACK_IN_12: f64 = 0.005;
-
 /// The slope over which the maker's steep-slope fastening is asked for, in 12 (rule `steep-fastening`).
 pub const fn steep_above_in_12(edition: Edition) -> f64 {
     match edition {
@@ -257,7 +250,7 @@ pub const RULES: [Rule; 25] = [
         section: "IRC R903.2.2",
         editions: "all",
         standing: Standing::Read("an inspectors' archive, 2003 text"),
-        does: "one saddle behind each chimney wider than 30 in across the fall, at the roof's own pitch",
+        does: "one saddle behind each chimney wider than 30 in across the fall, at the roof's own pitch, in place of head flashing",
         leaves: "framing; unit skylights are excepted (from memory)",
     },
     Rule {

@@ -7,7 +7,11 @@ use super::options::{
     Counterflashing, CricketKind, Edition, SidewallFlashing, UnderlaymentKind, ValleyLining,
     VentRatio, WallFace, Wind,
 };
+use super::rules::steep_above_in_12;
 use crate::Finding;
+use crate::courses::{Choices, LEAST_NAILS_A_STRIP};
+use crate::roof::SlopeLimits;
+use crate::units::Pitch;
 
 /// Everything that the material list depends on beside the roof and its courses.
 #[derive(Clone, Debug, PartialEq)]
@@ -113,5 +117,37 @@ impl MaterialSettings {
     /// Whether a rule of the table applies.
     pub fn applies(&self, rule: &str) -> bool {
         !self.rules_off.contains(rule)
+    }
+
+    /// The slopes at which rules change, by the edition and without the rules that the job switches off: what the roof's
+    /// cautions, the course layout and this list judge by.
+    pub fn slope_limits(&self) -> SlopeLimits {
+        let limits = SlopeLimits::default();
+        let steep_above = Pitch::in_12(steep_above_in_12(self.edition));
+        SlopeLimits {
+            shingles_from: limits
+                .shingles_from
+                .filter(|_| self.applies("minimum-slope")),
+            single_underlayment_from: limits
+                .single_underlayment_from
+                .filter(|_| self.applies("underlayment-low-slope")),
+            steep_fastening_above: self.applies("steep-fastening").then_some(steep_above),
+            ..limits
+        }
+    }
+
+    /// The choices of a course layout with what the site says about nails and slopes.
+    #[must_use]
+    pub fn choices(&self, choices: Choices) -> Choices {
+        Choices {
+            high_wind: self.wind == Wind::High,
+            least_nails: if self.applies("nails-number") {
+                LEAST_NAILS_A_STRIP
+            } else {
+                0
+            },
+            limits: self.slope_limits(),
+            ..choices
+        }
     }
 }

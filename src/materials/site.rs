@@ -1,10 +1,9 @@
 //! One roof with its courses and settings, as the rules see it: which faces take shingles, and the runs of edges.
 
 use super::need::Needs;
-use super::rules::{MINIMUM_SLOPE_IN_12, SLOPE_SLACK_IN_12};
 use super::runs::{Run, runs};
 use super::settings::MaterialSettings;
-use super::words::Words;
+use super::words::{Words, figure};
 use super::{
     caps, cricket, drip, field, flashing, ice, nails, pipes, sealing, starter, tear_off,
     underlayment, valley, vent,
@@ -34,7 +33,8 @@ impl<'a> Site<'a> {
             .iter()
             .enumerate()
             .map(|(i, face)| {
-                !too_flat(face, settings) && courses.faces.iter().any(|l| l.face == FaceId(i))
+                let refused = courses.choices.limits.refuses_shingles(face);
+                !refused && courses.faces.iter().any(|l| l.face == FaceId(i))
             })
             .collect();
         Self {
@@ -103,14 +103,14 @@ impl<'a> Site<'a> {
     fn tell_faces_left_out(&self, out: &mut Needs) {
         for (i, face) in self.roof.faces.iter().enumerate() {
             let area = self.words.surface(face.true_area.to_square_feet());
-            if too_flat(face, self.settings) {
+            if self.courses.choices.limits.refuses_shingles(face) {
                 out.findings.push(
                     Finding::warning(
                         "slope-refused",
                         format!(
-                            "Face {} is {:.2}:12, under the 2:12 that shingles need: its {area} and its edges are in no line of the materials.",
+                            "Face {} is {}:12, under the 2:12 that shingles need: its {area} and its edges are in no line of the materials.",
                             face.name,
-                            face.pitch.to_in_12()
+                            figure(face.pitch.to_in_12(), 2)
                         ),
                     )
                     .remedy("Offer a low-slope roofing for it apart.")
@@ -125,15 +125,10 @@ impl<'a> Site<'a> {
                             face.name
                         ),
                     )
+                    .remedy("See why under the findings about its courses, and order what it takes by hand.")
                     .place(Place::at(face.label_at)),
                 );
             }
         }
     }
-}
-
-fn too_flat(face: &Face, settings: &MaterialSettings) -> bool {
-    face.is_flat()
-        || (settings.applies("minimum-slope")
-            && face.pitch.to_in_12() < MINIMUM_SLOPE_IN_12 - SLOPE_SLACK_IN_12)
 }

@@ -6,10 +6,9 @@ use super::ice::Iced;
 use super::item::Item;
 use super::need::{Need, Needs};
 use super::options::UnderlaymentKind;
-use super::rules::{DOUBLE_UNDERLAYMENT_BELOW_IN_12, SLOPE_SLACK_IN_12};
 use super::settings::MaterialSettings;
 use super::site::Site;
-use crate::roof::{EdgeClass, Face};
+use crate::roof::EdgeClass;
 
 /// Felt runs on past hips and ridges by this, in feet (Navy manual 14044 and guide specification, read).
 const PAST_HIP_FT: f64 = 0.5;
@@ -30,6 +29,22 @@ pub(super) const fn product_name(kind: UnderlaymentKind) -> &'static str {
     }
 }
 
+/// Whether a product of the catalog is a sheet for underlayment.
+pub(super) fn is_sheet(product: &str) -> bool {
+    [
+        UnderlaymentKind::Felt15,
+        UnderlaymentKind::Felt30,
+        UnderlaymentKind::Synthetic,
+    ]
+    .into_iter()
+    .any(|kind| product_name(kind) == product)
+}
+
+/// How far a sheet of a width laps the one below in double coverage, in feet.
+pub(super) fn double_lap_ft(width_ft: f64) -> f64 {
+    width_ft / 2.0 + DOUBLE_LAP_OVER_HALF_FT
+}
+
 pub(super) fn needs(site: &Site<'_>, iced: &[Iced], out: &mut Needs) {
     let settings = site.settings;
     if !settings.applies("underlayment") {
@@ -42,7 +57,7 @@ pub(super) fn needs(site: &Site<'_>, iced: &[Iced], out: &mut Needs) {
         let Some(flat) = FlatFace::of(site.roof, face) else {
             continue;
         };
-        let double = is_double(face, settings);
+        let double = site.courses.choices.limits.doubles_underlayment(face);
         // Where ice barrier covers the foot of the face, the underlayment laps its top edge.
         let ice_top = iced.iter().find(|i| i.face == id).and_then(|i| i.top);
         let start = ice_top.map_or(flat.lowest, |top| top - lap);
@@ -77,12 +92,6 @@ pub(super) fn needs(site: &Site<'_>, iced: &[Iced], out: &mut Needs) {
     }
 }
 
-/// Whether a face takes double coverage.
-pub(super) fn is_double(face: &Face, settings: &MaterialSettings) -> bool {
-    settings.applies("underlayment-low-slope")
-        && face.pitch.to_in_12() < DOUBLE_UNDERLAYMENT_BELOW_IN_12 - SLOPE_SLACK_IN_12
-}
-
 /// The lengths of the rows on a face, from the bottom up, in feet.
 fn rows(
     flat: &FlatFace,
@@ -91,11 +100,7 @@ fn rows(
     double: bool,
     past: fn(Bound) -> f64,
 ) -> Vec<f64> {
-    let lap = if double {
-        width / 2.0 + DOUBLE_LAP_OVER_HALF_FT
-    } else {
-        lap
-    };
+    let lap = if double { double_lap_ft(width) } else { lap };
     let top = flat.highest + past_top(flat, past);
     let mut lengths = Vec::new();
     let mut add = |from: f64, to: f64| {

@@ -3,9 +3,12 @@
 
 use super::item::Item;
 use super::need::{Need, Needs};
+use super::settings::MaterialSettings;
 use super::site::Site;
-use crate::Finding;
+use super::words::figure;
+use crate::geometry::Point;
 use crate::roof::EdgeClass;
+use crate::{Finding, Place};
 
 /// A ridge vent stops this short of each end of a ridge, in feet: common practice, no source.
 const SHORT_OF_END_FT: f64 = 1.0;
@@ -33,8 +36,13 @@ pub struct Ventilation {
     pub eaves_hold_sqin: f64,
 }
 
+/// Whether ridges get a vent.
+pub(super) fn is_laid(settings: &MaterialSettings) -> bool {
+    settings.ridge_vent && settings.applies("ventilation")
+}
+
 pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
-    if !site.settings.ridge_vent || !site.settings.applies("ventilation") {
+    if !is_laid(site.settings) {
         return;
     }
     for run in site.runs(EdgeClass::Ridge) {
@@ -94,7 +102,8 @@ fn tell(sum: &Ventilation, site: &Site<'_>, out: &mut Needs) {
                     site.words.vent(hold)
                 ),
             )
-            .remedy("Add vents, or see whether 1/300 applies."),
+            .remedy("Add vents, or see whether 1/300 applies.")
+            .place(Place::at(longest_ridge(site))),
         );
     }
     let high = sum.ridges_hold_sqin.min(sum.required_sqin) / sum.required_sqin;
@@ -103,13 +112,25 @@ fn tell(sum: &Ventilation, site: &Site<'_>, out: &mut Needs) {
             Finding::warning(
                 "vents-too-low",
                 format!(
-                    "1/300 asks for {:.0} to {:.0} % of the vents near the ridge; the ridges can hold {:.0} %.",
-                    HIGH_PART.0 * 100.0,
-                    HIGH_PART.1 * 100.0,
-                    high * 100.0
+                    "1/300 asks for {} to {} % of the vents near the ridge; the ridges can hold {} %.",
+                    figure(HIGH_PART.0 * 100.0, 0),
+                    figure(HIGH_PART.1 * 100.0, 0),
+                    figure(high * 100.0, 0)
                 ),
             )
-            .remedy("Add vents within 3 ft below the ridge, or compute with 1/150."),
+            .remedy("Add vents within 3 ft below the ridge, or compute with 1/150.")
+            .place(Place::at(longest_ridge(site))),
         );
     }
+}
+
+/// Where vents are looked for first: the middle of the longest ridge, or a face where there is none.
+fn longest_ridge(site: &Site<'_>) -> Point {
+    let ridges = site.runs(EdgeClass::Ridge);
+    let longest = ridges
+        .iter()
+        .max_by(|a, b| a.true_ft.total_cmp(&b.true_ft))
+        .map(|run| run.ends[0].plan().midpoint(run.ends[1].plan()));
+    let face = || site.faces().next().map(|(_, face)| face.label_at);
+    longest.or_else(face).unwrap_or_default()
 }

@@ -1,6 +1,6 @@
 //! Figures in the words of a line: shown short, while the line's own numbers stay whole.
 
-use crate::units::METRES_PER_FOOT;
+use crate::units::{METRES_PER_FOOT, number};
 
 /// Writes figures in the job's units.
 #[derive(Clone, Copy, Debug)]
@@ -64,6 +64,16 @@ impl Words {
             format!("{} in²", figure(square_inches, 0))
         }
     }
+    /// A length that something must have at the least: `3.33 in`, `85 mm`.
+    pub(super) fn small_at_least(self, inches: f64) -> String {
+        const LAST_BITS: f64 = 1e-6;
+        if self.metric {
+            format!("{} mm", figure((inches * 25.4 - LAST_BITS).ceil(), 0))
+        } else {
+            let hundredths = (inches * 100.0 - LAST_BITS).ceil();
+            format!("{} in", figure(hundredths / 100.0, 2))
+        }
+    }
     /// `5.625 in`, `143 mm`.
     pub(super) fn small(self, inches: f64) -> String {
         if self.metric {
@@ -75,31 +85,14 @@ impl Words {
 }
 
 /// A figure with at most so many decimals, no idle zeros, and commas between thousands.
-pub(super) fn figure(x: f64, decimals: usize) -> String {
-    let text = format!("{x:.decimals$}");
-    let is_zero = !text.contains(|c: char| ('1'..='9').contains(&c));
-    // Zero has no sign, whatever it was rounded from.
-    let text = if is_zero {
-        text.trim_start_matches('-')
+pub(super) fn figure(x: f64, decimals: u32) -> String {
+    let text = number::decimal(x, decimals);
+    if text.contains('.') {
+        let short = text.trim_end_matches('0').trim_end_matches('.');
+        short.to_owned()
     } else {
-        &text
-    };
-    let (whole, part) = text.split_once('.').unwrap_or((text, ""));
-    let part = part.trim_end_matches('0');
-    let digits = whole.trim_start_matches('-').len();
-    let mut grouped = String::new();
-    for (i, c) in whole.chars().enumerate() {
-        let left = whole.len() - i;
-        if left % 3 == 0 && left < digits {
-            grouped.push(',');
-        }
-        grouped.push(c);
+        text
     }
-    if !part.is_empty() {
-        grouped.push('.');
-        grouped.push_str(part);
-    }
-    grouped
 }
 
 /// `a`, `a and b`, `a, b and c`.
@@ -127,11 +120,17 @@ mod tests {
         assert_eq!(figure(53.6656, 2), "53.67");
         assert_eq!(figure(100.0, 0), "100");
         assert_eq!(figure(1199.15, 2), "1,199.15");
-        assert_eq!(figure(-1_234_567.0, 0), "-1,234,567");
+        assert_eq!(figure(-1_234_567.0, 0), "−1,234,567");
         assert_eq!((figure(-0.004, 2), whole(0.0)), ("0".into(), "0".into()));
         assert_eq!((whole(2.0 + 1e-9), whole(2.1)), ("2".into(), "3".into()));
         assert_eq!(Words::new(true).run(10.0), "3.05 m");
         assert_eq!(Words::new(false).small(5.625), "5.625 in");
+        // A half goes away from zero, as wherever a number is printed.
+        assert_eq!(figure(2.125, 2), "2.13");
+        assert_eq!(
+            [false, true].map(|m| Words::new(m).small_at_least(3.325)),
+            ["3.33 in", "85 mm"]
+        );
         // 9.290304 m² to 100 ft², 6.4516 cm² to the square inch.
         let (feet, metric) = (Words::new(false), Words::new(true));
         assert_eq!(feet.surface(1073.313), "1,073.31 ft²");

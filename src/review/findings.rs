@@ -195,20 +195,23 @@ fn cancelling(review: &Review, tongue: Tongue) -> Option<Finding> {
     let differs = |a: &&&AreaCheck| a.verdict == Verdict::Differs;
     let wrong = faces.iter().filter(differs).count();
     let total = total.filter(|t| t.verdict == Verdict::Agrees && wrong > 0)?;
-    Some(Finding::warning(
-        "errors-cancel",
-        format!(
-            "The stated total of {} alone would pass, since errors cancel: {wrong} of {} {} {}.",
-            tongue.area(total.stated_sqft),
-            faces.len(),
-            if faces.len() == 1 {
-                "stated face"
-            } else {
-                "stated faces"
-            },
-            if wrong == 1 { "differs" } else { "differ" },
-        ),
-    ))
+    Some(
+        Finding::warning(
+            "errors-cancel",
+            format!(
+                "The stated total of {} alone would pass, since errors cancel: {wrong} of {} {} {}.",
+                tongue.area(total.stated_sqft),
+                faces.len(),
+                if faces.len() == 1 {
+                    "stated face"
+                } else {
+                    "stated faces"
+                },
+                if wrong == 1 { "differs" } else { "differ" },
+            ),
+        )
+        .remedy("Settle the faces that differ before the total is used."),
+    )
 }
 
 /// The tolerance in percent, without digits that say nothing.

@@ -34,7 +34,7 @@ impl Tongue {
     /// A small length such as an overhang.
     fn small(self, feet: f64) -> String {
         if self.metric {
-            format!("{:.0} mm", feet * METRES_PER_FOOT * 1000.0)
+            format!("{} mm", decimal(feet * METRES_PER_FOOT * 1000.0, 0))
         } else {
             let inches = (feet * 120.0).round() / 10.0;
             format!("{inches} in")
@@ -126,7 +126,10 @@ impl Cause {
             ),
             Self::Scale(slip) => slip.words.to_owned(),
             Self::FitToPage { factor } => {
-                format!("measured on a page shrunk to {:.1} %", factor * 100.0)
+                format!(
+                    "measured on a page shrunk to {} %",
+                    decimal(factor * 100.0, 1)
+                )
             }
             Self::MetresForFeet => "square metres stated as square feet".to_owned(),
             Self::FeetForMetres => "square feet stated as square metres".to_owned(),

@@ -5,22 +5,27 @@
 
 mod choose;
 mod courtyard;
+mod cricket;
 mod fan;
+mod limits;
 pub mod map;
 mod mistyped;
 pub mod outline;
 mod round;
 mod solve;
 
+pub use crate::finding::Check;
 pub use choose::RoofOptions;
-pub use solve::{SlopeLimits, SolveOptions, SuggestedFall, Unsolved};
+pub use cricket::CRICKET_OVER_IN;
+pub use limits::{SlopeLimits, is_below};
+pub use solve::{SolveOptions, SuggestedFall, Unsolved};
 
 use std::sync::Arc;
 
+use crate::Finding;
 use crate::geometry::{Plane, Point, Point3, Vector};
 use crate::place::Source;
 use crate::units::{Area, Length, Pitch, Plan, True};
-use crate::{Finding, Place};
 
 /// A solved roof. Heights are feet above the lowest eave.
 #[derive(Clone, Debug, Default)]
@@ -66,6 +71,8 @@ pub struct Face {
     pub name: String,
     /// The pitch that its areas are computed with: its label's.
     pub pitch: Pitch,
+    /// Half of the last digit that the label writes the pitch to, as rise over run; 0 where nothing wrote it.
+    pub pitch_half_step: f64,
     /// The plane: z over plan feet.
     pub plane: Plane,
     /// 0 for the lowest level.
@@ -222,28 +229,6 @@ pub struct Penetration {
     pub diameter: Option<Length<Plan>>,
     /// The element it came from.
     pub source: Arc<Source>,
-}
-
-/// One check on the result with its residual.
-#[derive(Clone, Debug)]
-pub struct Check {
-    /// What was checked, in words.
-    pub what: String,
-    /// The largest residual, in `unit`.
-    pub residual: f64,
-    /// What the residual may be.
-    pub limit: f64,
-    /// `ft`, `ft²`, `°`.
-    pub unit: &'static str,
-    /// Where the largest residual is.
-    pub place: Option<Place>,
-}
-
-impl Check {
-    /// Whether the residual keeps within the limit.
-    pub fn holds(&self) -> bool {
-        self.residual <= self.limit
-    }
 }
 
 impl Face {

@@ -1,6 +1,6 @@
 //! The pitch of a face: rise over run.
 
-use super::{Area, Length, Plan, True};
+use super::{Area, Plan, True};
 
 /// A pitch, kept as rise per unit of run. 6 in 12 is 0.5; never the old "rise over span" fraction.
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd, Default)]
@@ -45,17 +45,8 @@ impl Pitch {
     pub fn slope_factor(self) -> f64 {
         1.0_f64.hypot(self.rise_per_run)
     }
-    /// True length of a hip or valley between two faces of this pitch over a square corner, per unit of the
-    /// *common* run (not of the plan length of the hip): √(2 + m²).
-    pub fn hip_factor_on_common_run(self) -> f64 {
-        (2.0 + self.rise_per_run * self.rise_per_run).sqrt()
-    }
     /// The area on the slope over a plan area: plan × √(1 + m²).
     pub fn true_area(self, plan: Area<Plan>) -> Area<True> {
         Area::square_feet(plan.to_square_feet() * self.slope_factor())
-    }
-    /// The length up the slope over a run in plan measured along the fall: run × √(1 + m²).
-    pub fn true_run(self, run: Length<Plan>) -> Length<True> {
-        Length::inches(run.to_inches() * self.slope_factor())
     }
 }

@@ -4,12 +4,11 @@ use std::collections::BTreeMap;
 
 use eavewright::courses::{
     Choices, CourseFace, EdgeKind, Effort, EndPiece, FaceLayout, FaceRing, LayRules, Layout,
-    Pattern, Reuse, RunLayout, changeover, endless_clearance_in, formats, lay_face, lay_face_with,
-    longest_clean_run_in, nailing, start_cycle,
+    Pattern, Reuse, RunLayout, ShingleFormat, changeover, endless_clearance_in, formats, lay_face,
+    lay_face_with, longest_clean_run_in, start_cycle,
 };
 use eavewright::geometry::Point;
 use eavewright::roof::FaceId;
-use eavewright::units::Pitch;
 
 use crate::courses::gable_face;
 use crate::materials_support::{courses_in, gable, three_tab};
@@ -173,13 +172,16 @@ fn waste_bundles_and_weight_follow_from_the_shingles_opened() {
 #[test]
 fn a_face_of_21_in_12_is_not_yet_steep_and_a_nail_line_must_be_above_the_exposure() {
     let mut format = three_tab();
-    let at = |format: &_, rise| nailing(format, Pitch::in_12(rise), false);
+    let at = |format: &ShingleFormat, rise| {
+        let roof = gable(40.0, 24.0, rise);
+        courses_in(&roof, format.clone()).nailing(&roof, FaceId(0))
+    };
     assert_eq!(at(&format, 21.0).per_piece, 4);
     assert_eq!(at(&format, 21.0).caution, None);
     assert_eq!(at(&format, 21.5).per_piece, 6);
     // 5.625 in, a zone of 1 in above it.
     assert_eq!(at(&format, 6.0).zone_in, (5.625, 6.625));
-    let caution = |format: &_| at(format, 6.0).caution.unwrap();
+    let caution = |format: &ShingleFormat| at(format, 6.0).caution.unwrap();
     format.sealed = false;
     assert!(caution(&format).contains("no sealant line"));
     format.nail_line_in = 5.0;

@@ -52,6 +52,7 @@ fn roof(rise_in_12: f64, faces: &[Built]) -> Roof {
             holes: Vec::new(),
             plan_area: plan,
             true_area: pitch.true_area(plan),
+            pitch_half_step: 0.0,
             label_at: points[0],
             why: String::new(),
             source: None,

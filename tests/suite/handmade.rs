@@ -71,6 +71,7 @@ fn roof_of(sketches: &[Sketch], class_of: impl Fn(&[&str], Point3, Point3) -> Ed
             holes,
             plan_area,
             true_area: pitch.true_area(plan_area),
+            pitch_half_step: 0.0,
             label_at: ring::centroid(&outer),
             why: "written by hand".to_owned(),
             source: None,

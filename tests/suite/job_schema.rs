@@ -75,8 +75,12 @@ fn the_schema_has_the_keys_of_the_structs() {
     assert_eq!(section("prices"), fields::<Prices>());
     assert_eq!(section("labour"), fields::<Labour>());
     assert_eq!(section("bid"), fields::<Bidding>());
-    let product = "/properties/materials/properties/products/properties/starter/properties";
-    assert_eq!(keys(product), fields::<Product>());
+    let products = "/properties/materials/properties/products/properties";
+    let of_all: BTreeSet<String> = keys(products)
+        .iter()
+        .flat_map(|name| keys(&format!("{products}/{name}/properties")))
+        .collect();
+    assert_eq!(of_all, fields::<Product>());
     let price = "/properties/prices/properties/items/additionalProperties/properties";
     assert_eq!(keys(price), fields::<Price>());
     assert_eq!(
@@ -105,6 +109,39 @@ fn the_schema_knows_the_rules_and_the_products() {
     let products = keys("/properties/materials/properties/products/properties");
     let catalog = Catalog::shipped(false).unwrap();
     assert_eq!(products, catalog.names().map(str::to_owned).collect());
+}
+
+#[test]
+fn a_product_has_only_the_keys_that_its_order_is_worked_out_with() {
+    let said = |product: &str, key: &str| {
+        let job = format!("[materials.products.{product}]\n{key}\n");
+        Job::parse(&job).map_err(|findings| findings[0].message.clone())
+    };
+    for (product, key) in [
+        ("starter", "covers = \"100ft\""),
+        ("hip_ridge_cap", "holds = 60"),
+        ("valley_metal", "past_ends = \"4in\""),
+        ("self_adhered_sheet", "side_lap = \"4in\""),
+        ("roofing_nails", "holds = 500"),
+    ] {
+        assert!(said(product, key).is_ok(), "{product}: {key}");
+    }
+    for (product, key) in [
+        ("shingles", "holds = 3"),
+        ("hip_ridge_cap", "covers = \"20ft\""),
+        ("ridge_vent", "covers = \"20ft\""),
+        ("drip_edge_eave", "covers = \"20ft\""),
+        ("underlayment_felt_15", "covers = \"20ft\""),
+        ("cap_nails", "covers = \"20ft\""),
+        ("starter", "holds = 3"),
+        ("pipe_boot", "holds = 3"),
+        ("roof_cement", "holds = 3"),
+        ("starter", "weight_lb = 50"),
+    ] {
+        let told = said(product, key).unwrap_err();
+        let word = key.split(' ').next().unwrap();
+        assert!(told.contains(word), "{product}: {told}");
+    }
 }
 
 #[test]

@@ -14,7 +14,10 @@ pub(crate) fn settings(job: &str) -> MaterialSettings {
 }
 
 pub(crate) fn list(roof: &Roof, job: &str) -> MaterialList {
-    MaterialList::compute(roof, &courses(roof), &settings(job))
+    let settings = settings(job);
+    let mut courses = courses(roof);
+    courses.choices = settings.choices(courses.choices);
+    MaterialList::compute(roof, &courses, &settings)
 }
 
 #[track_caller]

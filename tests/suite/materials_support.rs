@@ -59,6 +59,7 @@ impl RoofBuilder {
             holes: Vec::new(),
             plan_area: Area::square_feet(area),
             true_area: pitch.true_area(Area::square_feet(area)),
+            pitch_half_step: 0.0,
             label_at: ring::centroid(&plan),
             why: String::new(),
             source: None,

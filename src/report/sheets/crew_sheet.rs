@@ -16,8 +16,6 @@ const COUNT: f64 = 8.0;
 const NAME: f64 = 12.0;
 /// The roof in the corner is at most so wide.
 const SMALL_PLAN: f64 = 42.0;
-/// Over this pitch a roof is steep: 29 CFR 1926.500(b).
-const STEEP_ABOVE_IN_12: f64 = 4.0;
 /// The shingle with its nails is drawn so wide.
 const NAILED: f64 = 56.0;
 /// Nails stand this far from the ends of a shingle, in inches: common practice, no source.
@@ -310,7 +308,7 @@ impl Crew<'_> {
     }
 
     fn safety(&self, page: &mut Page<'_>) {
-        let steep = self.face.pitch.to_in_12() > STEEP_ABOVE_IN_12;
+        let steep = self.courses.choices.limits.is_steep_for_falls(self.face);
         let words = if steep {
             "steep roof: tie off before you step on, unless rails or nets are up. Keep clear of power lines."
         } else {

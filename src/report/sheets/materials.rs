@@ -57,25 +57,25 @@ fn loads(report: &Report<'_>, materials: &MaterialList) -> Vec<String> {
         ));
     }
     if let Some(loading) = materials.loading {
-        let along = loading.lb_per_ridge_ft().map_or_else(
-            || "there is no ridge to spread them along".to_owned(),
-            |lb| match units {
-                OutputUnits::Feet => format!(
-                    "spread along {} of ridge, {} a foot",
-                    units.length(loading.ridge_ft),
-                    weight(lb)
-                ),
-                OutputUnits::Metres => format!(
-                    "spread along {} of ridge, {} a metre",
-                    units.length(loading.ridge_ft),
-                    weight(lb / crate::units::METRES_PER_FOOT)
-                ),
-            },
+        let ridge = units.length(loading.ridge_ft);
+        let along = match (loading.lb_per_ridge_ft(), units) {
+            _ if loading.ridge_ft <= 0.0 => "there is no ridge to spread them along".to_owned(),
+            (None, _) => format!("spread along {ridge} of ridge"),
+            (Some(lb), OutputUnits::Feet) => {
+                format!("spread along {ridge} of ridge, {} a foot", weight(lb))
+            }
+            (Some(lb), OutputUnits::Metres) => format!(
+                "spread along {ridge} of ridge, {} a metre",
+                weight(lb / crate::units::METRES_PER_FOOT)
+            ),
+        };
+        let weighing = loading.weight_lb.map_or_else(
+            || "weight not stated: read it off the wrapper before they go up".to_owned(),
+            weight,
         );
         said.push(format!(
-            "Shingles on the roof before they are laid: {}, {}; {along}.",
+            "Shingles on the roof before they are laid: {}, {weighing}; {along}.",
             counted(loading.bundles, "bundle"),
-            weight(loading.weight_lb)
         ));
     }
     said

@@ -9,16 +9,8 @@ use crate::report::canvas::Fonts;
 use crate::report::pdf::Paper;
 use crate::report::typeset::typeset;
 use crate::report::{OutputUnits, Report, number};
-use crate::units::{Length, Plan};
-
-/// Over this pitch (rise in 12) a roof is steep: 29 CFR 1926.500(b), definition of a steep roof.
-const STEEP_ABOVE_IN_12: f64 = 4.0;
-/// Under this pitch asphalt shingles need doubled underlayment, and under the second they are not laid at all:
-/// IRC R905.2.2.
-const DOUBLE_UNDERLAYMENT_BELOW_IN_12: f64 = 4.0;
-const NO_SHINGLES_BELOW_IN_12: f64 = 2.0;
-/// An opening wider than this square to the fall takes a cricket above it: IRC R1003.20, in inches.
-const CRICKET_OVER_IN: f64 = 30.0;
+use crate::roof::SlopeLimits;
+use crate::units::{Length, Pitch, Plan};
 
 /// Draws the sheet, more than one where there are many findings.
 pub(super) fn draw<'f>(
@@ -146,29 +138,42 @@ fn faces_where(report: &Report<'_>, applies: impl Fn(&crate::roof::Face) -> bool
     names.join(", ")
 }
 
+/// The slopes at which rules change, as the courses were laid by them.
+fn limits(report: &Report<'_>) -> SlopeLimits {
+    let courses = report.inputs().courses;
+    courses.map_or_else(SlopeLimits::default, |c| c.choices.limits.clone())
+}
+
 /// What the codes ask for at the roof's pitches and openings.
 pub(crate) fn pitches(report: &Report<'_>) -> Vec<String> {
     let mut out = Vec::new();
-    let none = faces_where(report, |f| f.pitch.to_in_12() < NO_SHINGLES_BELOW_IN_12);
+    let limits = limits(report);
+    let in_12 = |limit: Pitch| format!("{}/12", number::decimal(limit.to_in_12(), 0));
+    let least = limits.shingles_from.map(in_12);
+    let none = faces_where(report, |f| limits.refuses_shingles(f));
     if !none.is_empty() {
+        let how_flat = least
+            .as_ref()
+            .map_or_else(|| "level".to_owned(), |least| format!("below {least}"));
         out.push(format!(
-            "{none}: below 2/12. Asphalt shingles are not laid here; another covering is needed (IRC R905.2.2)."
+            "{none}: {how_flat}. Asphalt shingles are not laid here; another covering is needed (IRC R905.2.2)."
         ));
     }
     let double = faces_where(report, |f| {
-        let pitch = f.pitch.to_in_12();
-        (NO_SHINGLES_BELOW_IN_12..DOUBLE_UNDERLAYMENT_BELOW_IN_12).contains(&pitch)
+        limits.doubles_underlayment(f) && !limits.refuses_shingles(f)
     });
-    if !double.is_empty() {
+    if let (Some(single), false) = (limits.single_underlayment_from, double.is_empty()) {
+        let from = least.map_or_else(String::new, |least| format!("from {least} to "));
         out.push(format!(
-            "{double}: from 2/12 to below 4/12. Two layers of underlayment (IRC R905.2.2)."
+            "{double}: {from}below {}. Two layers of underlayment (IRC R905.1.1).",
+            in_12(single)
         ));
     }
-    let wide: Vec<&str> = report
-        .roof()
+    let roof = report.roof();
+    let wide: Vec<&str> = roof
         .openings
         .iter()
-        .filter(|o| o.width.to_inches() > CRICKET_OVER_IN)
+        .filter(|o| o.takes_cricket())
         .map(|o| o.kind.as_str())
         .collect();
     if !wide.is_empty() {
@@ -177,7 +182,7 @@ pub(crate) fn pitches(report: &Report<'_>) -> Vec<String> {
             OutputUnits::Metres => "762 mm",
         };
         out.push(format!(
-            "Wider than {limit} across the fall: {}. A chimney of that width takes a cricket or saddle above it (IRC R1003.20).",
+            "Wider than {limit} across the fall: {}. A cricket or saddle stands above an opening of that width (IRC R903.2.2); its height is that of the roof's own pitch (IRC R1003.20).",
             wide.join(", ")
         ));
     }
@@ -231,7 +236,8 @@ fn findings(report: &Report<'_>, zone_of: impl Fn(Point) -> Option<String>) -> T
 /// What must be kept in mind before anybody goes up: what kills and hurts on roofs. Rules: 29 CFR 1926 (construction),
 /// where the paragraph is named.
 pub(crate) fn cautions(report: &Report<'_>) -> Vec<String> {
-    let steep = faces_where(report, |f| f.pitch.to_in_12() > STEEP_ABOVE_IN_12);
+    let limits = limits(report);
+    let steep = faces_where(report, |f| limits.is_steep_for_falls(f));
     let mut out = Vec::new();
     if steep.is_empty() {
         out.push("Falls: at 6 ft or more above a lower level, guardrails, nets or personal fall arrest (29 CFR 1926.501(b)(10), (13)).".to_owned());

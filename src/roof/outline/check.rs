@@ -11,8 +11,8 @@ use super::faces::Linework;
 use super::product::ArcKind;
 use super::wavefront::Cause;
 use crate::Place;
+use crate::finding::Check;
 use crate::geometry::{Point, ring};
-use crate::roof::Check;
 
 /// Relative error of an area summed from its parts.
 const AREA_WITHIN: f64 = 1e-9;

@@ -40,8 +40,8 @@ use faces::Linework;
 use number::DoubleDouble;
 use wavefront::{Cause, Closeness, RawArc, Stop};
 
+use crate::finding::Check;
 use crate::geometry::{Plane, Point3, Vector};
-use crate::roof::Check;
 use crate::units::Area;
 
 /// Builds the roof over an outline and proves it.

@@ -1,8 +1,8 @@
 //! The roof that an outline implies.
 
 use super::input::Rises;
+use crate::finding::Check;
 use crate::geometry::{Plane, Point3};
-use crate::roof::Check;
 use crate::units::{Area, Length, Plan, True};
 use crate::{Finding, Place};
 

@@ -270,6 +270,7 @@ impl Builder<'_> {
         Face {
             name: String::new(),
             pitch,
+            pitch_half_step: source.half_step,
             plane,
             level: self.map.level,
             outline: rings.next().unwrap_or_default(),

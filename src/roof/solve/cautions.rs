@@ -1,38 +1,11 @@
 //! What the code or the trade says about slopes and places where water gathers.
 
-use crate::roof::{Edge, EdgeClass, Face, Roof};
+use crate::roof::{Edge, EdgeClass, Face, Roof, SlopeLimits};
 use crate::units::Pitch;
 use crate::{Finding, Place};
 
 use super::classes::is_level;
 use super::words;
-
-/// Slopes at which the rules for asphalt shingles change. The defaults are those of the International Residential Code.
-#[derive(Clone, Debug, PartialEq)]
-pub struct SlopeLimits {
-    /// Shingles are not allowed below: 2 in 12 (IRC R905.2.2).
-    pub shingles_from: Pitch,
-    /// Double underlayment below: 4 in 12 (IRC R905.1.1, R905.2.7 in older editions).
-    pub single_underlayment_from: Pitch,
-    /// The maker's steep fastening above: 21 in 12 (IRC R905.2.6; older editions say 20 in 12).
-    pub steep_fastening_above: Pitch,
-    /// A roof above this is steep for fall protection: 4 in 12 (29 CFR 1926.500(b)).
-    pub fall_protection_above: Pitch,
-}
-
-impl Default for SlopeLimits {
-    fn default() -> Self {
-        Self {
-            shingles_from: Pitch::in_12(2.0),
-            single_underlayment_from: Pitch::in_12(4.0),
-            steep_fastening_above: Pitch::in_12(21.0),
-            fall_protection_above: Pitch::in_12(4.0),
-        }
-    }
-}
-
-/// A label of exactly the limit is within it, whatever its last bit.
-const HAIR: f64 = 1e-9;
 
 /// Cautions about slopes and valleys.
 pub(super) fn cautions(roof: &Roof, limits: &SlopeLimits) -> Vec<Finding> {
@@ -97,49 +70,49 @@ fn eaves_at_two_heights(roof: &Roof) -> Option<Finding> {
 }
 
 fn slopes(roof: &Roof, limits: &SlopeLimits) -> Vec<Finding> {
-    let below =
-        |limit: Pitch| move |f: &&Face| f.pitch.to_rise_per_run() < limit.to_rise_per_run() - HAIR;
-    let above =
-        |limit: Pitch| move |f: &&Face| f.pitch.to_rise_per_run() > limit.to_rise_per_run() + HAIR;
-    let flat = roof.faces.iter().filter(below(limits.shingles_from));
-    let low = roof
-        .faces
-        .iter()
-        .filter(below(limits.single_underlayment_from))
-        .filter(|f| !below(limits.shingles_from)(f));
-    let steep = roof
-        .faces
-        .iter()
-        .filter(above(limits.steep_fastening_above));
-    let falls = roof
-        .faces
-        .iter()
-        .filter(above(limits.fall_protection_above));
+    let faces = |applies: &dyn Fn(&Face) -> bool| -> Vec<&Face> {
+        roof.faces.iter().filter(|f| applies(f)).collect()
+    };
+    let words =
+        |limit: Option<Pitch>| limit.map_or(String::new(), |l| words::pitch(l.to_rise_per_run()));
+    let flat = faces(&|f| limits.refuses_shingles(f));
+    let low = faces(&|f| limits.doubles_underlayment(f) && !limits.refuses_shingles(f));
+    let steep = faces(&|f| limits.takes_steep_fastening(f));
+    let falls = faces(&|f| limits.is_steep_for_falls(f));
+    let coarse = faces(&|f| limits.all().any(|limit| f.may_be_across(limit)));
     [
-        list(flat, |names| {
+        list(&flat, |names| {
             Finding::warning(
                 "too-flat-for-shingles",
-                format!("{names}: below {}; asphalt shingles are not allowed there (IRC R905.2.2)", words::pitch(limits.shingles_from.to_rise_per_run())),
+                format!("{names}: below {}; asphalt shingles are not allowed there (IRC R905.2.2)", words(limits.shingles_from)),
             )
             .remedy("Price another roofing for these faces.")
         }),
-        list(low, |names| {
+        list(&low, |names| {
             Finding::warning(
                 "double-underlayment",
-                format!("{names}: below {}; the underlayment is laid double (IRC R905.1.1)", words::pitch(limits.single_underlayment_from.to_rise_per_run())),
+                format!("{names}: below {}; the underlayment is laid double (IRC R905.1.1)", words(limits.single_underlayment_from)),
             )
         }),
-        list(steep, |names| {
+        list(&steep, |names| {
             Finding::warning(
                 "steep-fastening",
-                format!("{names}: above {}; shingles are fastened as their maker says for steep roofs (IRC R905.2.6)", words::pitch(limits.steep_fastening_above.to_rise_per_run())),
+                format!("{names}: above {}; shingles are fastened as their maker says for steep roofs (IRC R905.2.6)", words(limits.steep_fastening_above)),
             )
+            .remedy("Look up the maker's fastening; the high-wind number of nails is counted there.")
         }),
-        list(falls, |names| {
+        list(&falls, |names| {
             Finding::note(
                 "fall-protection",
-                format!("{names}: above {}, a steep roof for fall protection (29 CFR 1926.500(b), 1926.501(b)(11))", words::pitch(limits.fall_protection_above.to_rise_per_run())),
+                format!("{names}: above {}, a steep roof for fall protection (29 CFR 1926.500(b), 1926.501(b)(11))", words(Some(limits.fall_protection_above))),
             )
+        }),
+        list(&coarse, |names| {
+            Finding::note(
+                "pitch-near-limit",
+                format!("{names}: the pitch is written so coarsely that it may lie on either side of a slope at which rules change; it is judged by its figure"),
+            )
+            .remedy("Write the pitch in 12, or with one more digit.")
         }),
     ]
     .into_iter()
@@ -148,11 +121,7 @@ fn slopes(roof: &Roof, limits: &SlopeLimits) -> Vec<Finding> {
 }
 
 /// One finding for all the faces, named and placed; none for none.
-fn list<'a>(
-    faces: impl Iterator<Item = &'a Face>,
-    finding: impl Fn(String) -> Finding,
-) -> Option<Finding> {
-    let faces: Vec<&Face> = faces.collect();
+fn list(faces: &[&Face], finding: impl Fn(String) -> Finding) -> Option<Finding> {
     if faces.is_empty() {
         return None;
     }

@@ -44,8 +44,8 @@ use crate::{Finding, Severity};
 
 use crate::geometry::{Point, Vector};
 use crate::roof::Roof;
+use crate::roof::SlopeLimits;
 use crate::roof::map::PlanMap;
-pub use cautions::SlopeLimits;
 
 use alternatives::{Search, Searcher, Solution};
 use assemble::{SolvedSheet, assemble};

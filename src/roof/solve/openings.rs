@@ -6,8 +6,10 @@ use geo::{Area as _, BooleanOps, LineString, Polygon};
 
 use crate::geometry::{Plane, Point, Vector, ring};
 use crate::roof::map::{MapOpening, OpeningPart, PlanMap};
-use crate::roof::{Edge, EdgeId, Face, FaceId, Opening, OpeningId, Penetration, Ring, Roof, Side};
-use crate::units::{Area, Length};
+use crate::roof::{
+    CRICKET_OVER_IN, Edge, EdgeId, Face, FaceId, Opening, OpeningId, Penetration, Ring, Roof, Side,
+};
+use crate::units::{Area, Length, number};
 use crate::{Finding, Place};
 
 use super::assemble::{Assembled, SolvedSheet};
@@ -20,8 +22,7 @@ const ON_LINE_FT: f64 = 1e-4;
 const LEAST_FT: f64 = 1e-4;
 /// What a side of an opening is flashed to is looked for so far out from it (feet): beyond an edge that it lies on.
 const BESIDE_FT: f64 = 0.01;
-/// A chimney or other penetration wider than this is to have a cricket on its upper side (IRC R903.2.2), in feet.
-const CRICKET_OVER_FT: f64 = 30.0 / 12.0;
+const MM_PER_IN: f64 = 25.4;
 /// cos 45°: a side nearer to level than to the fall is apron or head, the rest are sides.
 const DIAGONAL: f64 = std::f64::consts::FRAC_1_SQRT_2;
 
@@ -44,7 +45,6 @@ pub(super) fn cut(maps: &[PlanMap], sheets: &[SolvedSheet], assembled: &mut Asse
                     .push((id, part.ring.clone()));
             }
             let made = measured(roof, opening, &parts);
-            roof.findings.extend(cricket(&made));
             roof.openings.push(made);
         }
         for pipe in &map.pipes {
@@ -63,6 +63,13 @@ pub(super) fn cut(maps: &[PlanMap], sheets: &[SolvedSheet], assembled: &mut Asse
         cut_face(roof, *face, parts, &mut cover);
     }
     shorten_edges(roof, &cover);
+    drop_empty(roof);
+    let crickets: Vec<Finding> = roof
+        .openings
+        .iter()
+        .filter_map(|opening| cricket(roof, opening))
+        .collect();
+    roof.findings.extend(crickets);
 }
 
 /// The roof's face of every face of every map.
@@ -146,20 +153,25 @@ fn true_length(plane: Plane, a: Point, b: Point) -> f64 {
     a.distance(b).hypot(plane.height_at(a) - plane.height_at(b))
 }
 
-fn cricket(opening: &Opening) -> Option<Finding> {
-    let width = opening.width.to_feet();
-    // A skylight's frame is flashed as a unit; chimneys and openings of unknown kind are told. Where they stand astride a
-    // ridge no slope falls to them.
-    let falls_to_it = opening.head.to_feet() > LEAST_FT;
-    if width <= CRICKET_OVER_FT || opening.kind == "skylight" || !falls_to_it {
+/// Tells an opening that takes a cricket where none is drawn.
+fn cricket(roof: &Roof, opening: &Opening) -> Option<Finding> {
+    if !opening.takes_cricket() || roof.draws_cricket_of(opening) {
         return None;
     }
     let at = ring::centroid(&opening.outline);
     Some(
         Finding::warning(
             "cricket",
-            format!("the {} at {} is {} wide: over 30 in it needs a cricket on its upper side (IRC R903.2.2)", opening.kind, words::place(at), words::feet(width)),
+            format!(
+                "the {} at {} is {} ({} mm) wide: over {CRICKET_OVER_IN} in ({} mm) it needs a cricket on its upper side (IRC R903.2.2)",
+                opening.kind,
+                words::place(at),
+                words::feet(opening.width.to_feet()),
+                number::decimal(opening.width.to_inches() * MM_PER_IN, 0),
+                number::decimal(CRICKET_OVER_IN * MM_PER_IN, 0),
+            ),
         )
+        .remedy("Draw the cricket with its pitches, or leave it to the list of materials, which has one of sheet metal.")
         .place(Place::on(&opening.source, at)),
     )
 }
@@ -376,7 +388,7 @@ fn shorten_edges(roof: &mut Roof, cover: &BTreeMap<usize, Vec<(f64, f64)>>) {
             at = at.max(to);
         }
         let Some((&first, more)) = free.split_first() else {
-            // Nothing is left: an edge of no length keeps the indices of the others.
+            // Nothing is left: an edge of no length keeps the indices of the others until all are cut.
             roof.edges[edge] = stretch(&whole, (0.0, 0.0));
             continue;
         };
@@ -385,6 +397,41 @@ fn shorten_edges(roof: &mut Roof, cover: &BTreeMap<usize, Vec<(f64, f64)>>) {
             let id = EdgeId(roof.edges.len());
             roof.edges.push(stretch(&whole, piece));
             rename_sides(roof, &whole, EdgeId(edge), id, piece);
+        }
+    }
+}
+
+/// Drops the edges of which nothing is left; those that follow are counted anew.
+fn drop_empty(roof: &mut Roof) {
+    let kept: Vec<bool> = roof
+        .edges
+        .iter()
+        .map(|e| e.plan_length.to_feet() > 0.0)
+        .collect();
+    if kept.iter().all(|k| *k) {
+        return;
+    }
+    let mut count = 0;
+    let new_id: Vec<EdgeId> = kept
+        .iter()
+        .map(|kept| {
+            let id = EdgeId(count);
+            count += usize::from(*kept);
+            id
+        })
+        .collect();
+    let mut at = 0;
+    roof.edges.retain(|_| {
+        at += 1;
+        kept[at - 1]
+    });
+    for face in &mut roof.faces {
+        for ring in std::iter::once(&mut face.outline).chain(&mut face.holes) {
+            for side in &mut ring.sides {
+                if let Side::Edge(id) = side {
+                    *id = new_id[id.0];
+                }
+            }
         }
     }
 }
