@@ -9,7 +9,8 @@ use super::options::UnderlaymentKind;
 use super::rules::{DOUBLE_UNDERLAYMENT_BELOW_IN_12, SLOPE_SLACK_IN_12};
 use super::settings::MaterialSettings;
 use super::site::Site;
-use crate::roof::{EdgeClass, Face};
+use crate::roof::{EdgeClass, Face, FaceId};
+use crate::units::{Length, True};
 
 /// Felt runs on past hips and ridges by this, in feet (Navy manual 14044 and guide specification, read).
 const PAST_HIP_FT: f64 = 0.5;
@@ -20,6 +21,17 @@ const DOUBLE_LAP_OVER_HALF_FT: f64 = 1.0 / 12.0;
 
 /// Cap nails to a square foot of face: a box of 2,000 on 20 squares; common practice, no source.
 const CAP_NAILS_PER_SQFT: f64 = 1.0;
+
+/// A face that is laid double.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct DoubleUnderlayment {
+    /// Index of the roof in the job.
+    pub roof: usize,
+    /// The face.
+    pub face: FaceId,
+    /// By how much each sheet laps the one below, up the slope; the strip at the foot is as wide.
+    pub lap: Length<True>,
+}
 
 /// The catalog's name of the sheet chosen.
 pub(super) const fn product_name(kind: UnderlaymentKind) -> &'static str {
@@ -57,6 +69,13 @@ pub(super) fn needs(site: &Site<'_>, iced: &[Iced], out: &mut Needs) {
         } else {
             &["underlayment", "underlayment-overlaps"]
         };
+        if double {
+            out.double.push(DoubleUnderlayment {
+                roof: 0,
+                face: id,
+                lap: Length::feet(double_lap_ft(width)),
+            });
+        }
         if settings.applies("sealing") {
             let nails = net * CAP_NAILS_PER_SQFT;
             out.push(
@@ -82,6 +101,11 @@ pub(super) fn is_double(face: &Face, settings: &MaterialSettings) -> bool {
         && face.pitch.to_in_12() < DOUBLE_UNDERLAYMENT_BELOW_IN_12 - SLOPE_SLACK_IN_12
 }
 
+/// The lap in double coverage of sheets so wide, in feet.
+fn double_lap_ft(width_ft: f64) -> f64 {
+    width_ft / 2.0 + DOUBLE_LAP_OVER_HALF_FT
+}
+
 /// The lengths of the rows on a face, from the bottom up, in feet.
 fn rows(
     flat: &FlatFace,
@@ -90,11 +114,7 @@ fn rows(
     double: bool,
     past: fn(Bound) -> f64,
 ) -> Vec<f64> {
-    let lap = if double {
-        width / 2.0 + DOUBLE_LAP_OVER_HALF_FT
-    } else {
-        lap
-    };
+    let lap = if double { double_lap_ft(width) } else { lap };
     let top = flat.highest + past_top(flat, past);
     let mut lengths = Vec::new();
     let mut add = |from: f64, to: f64| {
