@@ -64,6 +64,7 @@ pub use price::{PriceList, plain_key};
 pub use product::Product;
 pub use settings::MaterialSettings;
 pub use tear_off::TearOff;
+pub use underlayment::DoubleUnderlayment;
 pub use vent::Ventilation;
 pub use work::{CONTAINER, Work};
 
@@ -86,6 +87,8 @@ pub struct MaterialList {
     pub loading: Option<Loading>,
     /// The ice barrier of each face that has one.
     pub ice: Vec<IceReach>,
+    /// The faces that take double underlayment.
+    pub double_underlayment: Vec<DoubleUnderlayment>,
     /// The edition of the code that its rules were followed by.
     pub edition: Edition,
     /// Names of the rules that the job switched off.
@@ -179,6 +182,11 @@ impl MaterialList {
                     .into_iter()
                     .map(|ice| IceReach { roof: index, ..ice }),
             );
+            list.double_underlayment
+                .extend(found.double.into_iter().map(|double| DoubleUnderlayment {
+                    roof: index,
+                    ..double
+                }));
             stripped += found.stripped_squares;
             ridge_ft += roof.true_length(EdgeClass::Ridge).to_feet();
         }

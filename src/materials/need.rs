@@ -109,6 +109,8 @@ pub(super) struct Needs {
     pub(super) stripped_squares: f64,
     /// Ice barrier, a face each.
     pub(super) ice: Vec<super::ice::IceReach>,
+    /// Faces with double underlayment.
+    pub(super) double: Vec<super::underlayment::DoubleUnderlayment>,
     /// The vents' sum.
     pub(super) ventilation: Option<super::vent::Ventilation>,
 }

@@ -8,7 +8,8 @@ use super::need::{Need, Needs};
 use super::options::UnderlaymentKind;
 use super::settings::MaterialSettings;
 use super::site::Site;
-use crate::roof::EdgeClass;
+use crate::roof::{EdgeClass, FaceId};
+use crate::units::{Length, True};
 
 /// Felt runs on past hips and ridges by this, in feet (Navy manual 14044 and guide specification, read).
 const PAST_HIP_FT: f64 = 0.5;
@@ -19,6 +20,17 @@ const DOUBLE_LAP_OVER_HALF_FT: f64 = 1.0 / 12.0;
 
 /// Cap nails to a square foot of face: a box of 2,000 on 20 squares; common practice, no source.
 const CAP_NAILS_PER_SQFT: f64 = 1.0;
+
+/// A face that is laid double.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct DoubleUnderlayment {
+    /// Index of the roof in the job.
+    pub roof: usize,
+    /// The face.
+    pub face: FaceId,
+    /// By how much each sheet laps the one below, up the slope; the strip at the foot is as wide.
+    pub lap: Length<True>,
+}
 
 /// The catalog's name of the sheet chosen.
 pub(super) const fn product_name(kind: UnderlaymentKind) -> &'static str {
@@ -72,6 +84,13 @@ pub(super) fn needs(site: &Site<'_>, iced: &[Iced], out: &mut Needs) {
         } else {
             &["underlayment", "underlayment-overlaps"]
         };
+        if double {
+            out.double.push(DoubleUnderlayment {
+                roof: 0,
+                face: id,
+                lap: Length::feet(double_lap_ft(width)),
+            });
+        }
         if settings.applies("sealing") {
             let nails = net * CAP_NAILS_PER_SQFT;
             out.push(

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use super::crew_words::{corner_words, pattern_words, row_words};
+use super::crew_words::{corner_words, exceptions_words, pattern_words, row_words};
 use super::typeset::wrap;
 use super::{OutputUnits, number};
 use crate::courses::{Courses, FaceLayout};
@@ -94,8 +94,8 @@ fn work(roof: &Roof, courses: &Courses, units: OutputUnits, out: &mut String) {
         let nails = f.nails(courses.nailing(roof, f.face).per_piece);
         let ridge = match (f.ridge_remainder_in > 0.0, f.cap_covers_remainder) {
             (false, _) => "none".to_owned(),
-            (true, true) => format!("{} cap covers", remainder(f.ridge_remainder_in, units)),
-            (true, false) => format!("{} a course", remainder(f.ridge_remainder_in, units)),
+            (true, true) => format!("{} cap covers", units.tape(f.ridge_remainder_in)),
+            (true, false) => format!("{} a course", units.tape(f.ridge_remainder_in)),
         };
         let _ = writeln!(
             out,
@@ -124,14 +124,6 @@ fn work(roof: &Roof, courses: &Courses, units: OutputUnits, out: &mut String) {
     );
 }
 
-/// A strip at the ridge, to a sixteenth of an inch.
-fn remainder(inches: f64, units: OutputUnits) -> String {
-    match units {
-        OutputUnits::Feet => number::inches_to_sixteenth(inches),
-        OutputUnits::Metres => units.small(Length::<True>::inches(inches)),
-    }
-}
-
 /// One pattern line, then only what departs from it.
 fn crew(roof: &Roof, layout: &FaceLayout, units: OutputUnits, out: &mut String) {
     let sheet = layout.crew_sheet();
@@ -143,6 +135,9 @@ fn crew(roof: &Roof, layout: &FaceLayout, units: OutputUnits, out: &mut String) 
     );
     for sentence in pattern_words(layout, &sheet, units) {
         wrap(&sentence, "  ", "  ", out);
+    }
+    if let Some(words) = exceptions_words(&sheet) {
+        wrap(&format!("{words}:"), "  ", "  ", out);
     }
     for row in sheet.rows.iter().filter(|r| !r.follows) {
         let head = format!("  course {:>3}: ", row.course);

@@ -26,6 +26,68 @@ pub(super) const fn corner_words(start: StartCorner) -> Ends {
     }
 }
 
+/// A step from course to course as it is printed: what a crew that reads it marks.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct PrintedStep {
+    /// The course that it is counted from, from 1: the lowest that follows the pattern.
+    pub(super) from_course: usize,
+    /// From the start of that course to its first joint, in inches.
+    pub(super) first_in: f64,
+    /// How far the joints of every course lie from those of the course below, in inches.
+    pub(super) step_in: f64,
+    /// Whether they lie nearer to the start corner than those below.
+    pub(super) is_nearer: bool,
+}
+
+impl PrintedStep {
+    /// The step of a face, where its pattern is one.
+    pub(super) fn of(layout: &FaceLayout, sheet: &CrewSheet, units: OutputUnits) -> Option<Self> {
+        let Pattern::Step {
+            step_in,
+            first_joint_in,
+        } = sheet.pattern
+        else {
+            return None;
+        };
+        // Joints repeat with every shingle, so a long step to one side is a short one to the other.
+        let is_nearer = step_in <= layout.width_in / 2.0;
+        let step_in = if is_nearer {
+            step_in
+        } else {
+            layout.width_in - step_in
+        };
+        let mut last = None;
+        let lowest = sheet.rows.iter().find(|row| {
+            let begins = last.replace(row.course) != Some(row.course);
+            begins && row.follows && !layout.runs[row.run].joints_in.is_empty()
+        });
+        let (from_course, first_in) = lowest.map_or((1, first_joint_in), |row| {
+            let run = &layout.runs[row.run];
+            (row.course, layout.first_piece_in(run))
+        });
+        Some(Self {
+            from_course,
+            first_in: units.tape_in(first_in),
+            step_in: units.tape_in(step_in),
+            is_nearer,
+        })
+    }
+    /// The width of the first piece that a crew marks in a course by it, where every course starts straight above the
+    /// one below, in inches: over nothing and up to a whole shingle.
+    pub(super) fn gives_in(&self, course: usize, shingle_in: f64) -> f64 {
+        let way = if self.is_nearer { -1.0 } else { 1.0 };
+        let up = course as f64 - self.from_course as f64;
+        let at = (self.first_in + way * up * self.step_in).rem_euclid(shingle_in);
+        if at > 0.0 { at } else { shingle_in }
+    }
+    /// `11¼″ further left`.
+    pub(super) fn words(&self, start: StartCorner, units: OutputUnits) -> String {
+        let Ends { near, far } = corner_words(start);
+        let side = if self.is_nearer { near } else { far };
+        format!("{} further {side}", units.tape(self.step_in))
+    }
+}
+
 /// The instruction that most courses follow, a line each.
 pub(super) fn pattern_words(
     layout: &FaceLayout,
@@ -33,57 +95,61 @@ pub(super) fn pattern_words(
     units: OutputUnits,
 ) -> Vec<String> {
     let Ends { near, far } = corner_words(layout.start);
-    let small = |inches: f64| units.small(Length::<True>::inches(inches));
     let mut said = Vec::new();
     match sheet.pattern {
-        Pattern::Step {
-            step_in,
-            first_joint_in,
-        } => {
-            // Joints repeat with every shingle, so a long step to one side is a short one to the other.
-            let (step, side) = if step_in <= layout.width_in / 2.0 {
-                (step_in, near)
-            } else {
-                (layout.width_in - step_in, far)
-            };
-            said.push(format!(
-                "First joint {} from the {near} of course 1; every course's joints {} further {side}.",
-                small(first_joint_in),
-                small(step)
-            ));
-        }
-        Pattern::RunOn { lag: 1 } => said.push(format!(
-            "Open every course with the piece left at the {far} end of the course below."
-        )),
+        Pattern::Step { .. } => said.extend(PrintedStep::of(layout, sheet, units).map(|step| {
+            format!(
+                "First joint {} from the {near} of course {}; every course's joints {}.",
+                units.tape(step.first_in),
+                step.from_course,
+                step.words(layout.start, units)
+            )
+        })),
         Pattern::RunOn { lag } => said.push(format!(
-            "Open every course with the piece left at the {far} end of the course {lag} below."
+            "Open every course with the piece left at the {far} end {}.",
+            courses_away(lag as u64, "below")
         )),
         Pattern::None => said.push("Begin every course with its own first piece.".to_owned()),
     }
+    said.extend(offcut_words(layout, sheet));
+    said
+}
+
+/// `of the course below`, `7 courses above`.
+fn courses_away(count: u64, way: &str) -> String {
+    match count {
+        1 => format!("of the course {way}"),
+        _ => format!("{count} courses {way}"),
+    }
+}
+
+/// Where the offcuts go as a rule, unless the pattern itself says it.
+pub(super) fn offcut_words(layout: &FaceLayout, sheet: &CrewSheet) -> Option<String> {
+    let Ends { near, far } = corner_words(layout.start);
     // Opening with what the course below left is the rule for offcuts, too.
     let told =
         matches!(sheet.pattern, Pattern::RunOn { lag } if sheet.offcut_lag == Some(lag as i64));
-    if let Some(lag) = sheet.offcut_lag.filter(|_| !told) {
-        said.push(match lag {
-            0 => format!("Offcuts, as a rule: what the {near} end leaves closes the same course."),
-            l if l > 0 => {
-                format!("Offcuts, as a rule: what the {far} end leaves opens the course {l} above.")
-            }
-            l => format!(
-                "Offcuts, as a rule: what the {near} end leaves closes the course {} above.",
-                -l
-            ),
-        });
-    }
+    let lag = sheet.offcut_lag.filter(|_| !told)?;
+    let (from, does) = if lag > 0 {
+        (far, "opens")
+    } else {
+        (near, "closes")
+    };
+    let which = match lag.unsigned_abs() {
+        0 => "the same course".to_owned(),
+        1 => "the course above".to_owned(),
+        courses => format!("the course that lies {courses} courses above"),
+    };
+    Some(format!(
+        "Offcuts, as a rule: what the {from} end leaves {does} {which}."
+    ))
+}
+
+/// `Except in 4 of 29 runs`, where a pattern has exceptions.
+pub(super) fn exceptions_words(sheet: &CrewSheet) -> Option<String> {
     let exceptions = sheet.exceptions();
-    if exceptions > 0 && sheet.pattern != Pattern::None {
-        said.push(format!(
-            "Except in {} of {} runs:",
-            exceptions,
-            sheet.rows.len()
-        ));
-    }
-    said
+    (exceptions > 0 && sheet.pattern != Pattern::None)
+        .then(|| format!("Except in {exceptions} of {} runs", sheet.rows.len()))
 }
 
 /// One course as the crew lays it.

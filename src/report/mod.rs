@@ -9,6 +9,7 @@ mod comparison;
 mod course_choices;
 mod course_json;
 mod course_table;
+mod crew_starts;
 mod crew_words;
 mod csv;
 mod face_svg;

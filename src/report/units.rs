@@ -1,7 +1,7 @@
 //! One unit system for a whole report: what it prints, in words and numbers.
 
 use super::number;
-use crate::units::{Area, Length, METRES_PER_FOOT, Pitch, Surface};
+use crate::units::{Area, Length, METRES_PER_FOOT, Pitch, Surface, True};
 
 /// The units of every number written.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -85,6 +85,21 @@ impl OutputUnits {
             Self::Feet => number::inches(length.to_inches()),
             Self::Metres => format!("{} mm", number::decimal(length.to_millimetres(), 0)),
         }
+    }
+    /// A measure that a tape is set to: sixteenths of an inch, `5⁹⁄₁₆″`; whole millimetres, `141 mm`.
+    pub(crate) fn tape(self, inches: f64) -> String {
+        match self {
+            Self::Feet => number::inches_to_sixteenth(inches),
+            Self::Metres => self.small(Length::<True>::inches(inches)),
+        }
+    }
+    /// What [`Self::tape`] says, in inches.
+    pub(crate) fn tape_in(self, inches: f64) -> f64 {
+        let per_inch = match self {
+            Self::Feet => 16.0,
+            Self::Metres => 25.4,
+        };
+        number::rounded(inches * per_inch, 0) / per_inch
     }
     /// A residual: three places of an inch, or tenths of a millimetre.
     pub(crate) fn residual(self, feet: f64) -> String {

@@ -67,6 +67,7 @@ mod outline_reference;
 mod outline_shapes;
 mod rafter_tables;
 mod report;
+mod report_crew;
 mod report_glb;
 mod report_html;
 mod report_lengths;

@@ -103,7 +103,7 @@ fn solved(svg: &[u8]) -> Option<Roof> {
     Roof::solve(&maps, &options).ok()
 }
 
-fn fixtures() -> Vec<(String, Roof)> {
+pub(crate) fn fixtures() -> Vec<(String, Roof)> {
     let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/fixtures/roofs");
     let mut named: Vec<(String, Roof)> = std::fs::read_dir(folder)
         .expect("a folder")

@@ -9,7 +9,11 @@ pub(super) const LEAST: f64 = 2.5;
 pub(super) const TEXT: f64 = 3.5;
 pub(super) const HEAD: f64 = 5.0;
 /// From the word of an entry to what it means.
-const ENTRY: f64 = 17.0;
+const ENTRY: f64 = 21.0;
+/// Height of a cell.
+pub(super) const CELL: f64 = 8.8;
+/// Under a head, in mm.
+pub(super) const UNDER_HEAD: f64 = 2.4;
 /// Height of the words of entries.
 const ENTRY_TEXT: f64 = 2.8;
 /// Above and below a line across: usually, where a page is spared by it, and where there is room.
@@ -23,6 +27,8 @@ pub(super) struct Page<'f> {
     pub(super) area: Area,
     pub(super) frame: Area,
     pub(super) y: f64,
+    /// Where a further page goes on, under its own name of the face.
+    pub(super) further_top: f64,
     /// Pages that are full.
     pub(super) full: Vec<Canvas<'f>>,
     /// Above and below a line across.
@@ -32,14 +38,20 @@ pub(super) struct Page<'f> {
 
 impl<'f> Page<'f> {
     /// A page filled by `fill`, or as many as it takes; the room that one page leaves at its foot goes between its
-    /// parts.
-    pub(super) fn filled(fonts: &'f Fonts, frame: &Frame, fill: impl Fn(&mut Self)) -> Self {
+    /// parts. Further pages leave `name_height` mm free at their heads.
+    pub(super) fn filled(
+        fonts: &'f Fonts,
+        frame: &Frame,
+        name_height: f64,
+        fill: impl Fn(&mut Self),
+    ) -> Self {
         let with = |round_rule| {
             let mut page = Self {
                 canvas: Canvas::new(fonts),
                 area: frame.content,
                 frame: frame.frame,
                 y: frame.content.top,
+                further_top: frame.content.top - name_height,
                 full: Vec::new(),
                 round_rule,
                 rules: 0,
@@ -66,7 +78,7 @@ impl<'f> Page<'f> {
         if self.y - height < self.area.bottom {
             let fresh = Canvas::new(self.canvas.fonts);
             self.full.push(std::mem::replace(&mut self.canvas, fresh));
-            self.y = self.area.top;
+            self.y = self.further_top;
         }
     }
     /// A line across, and room for what follows it.
@@ -85,20 +97,23 @@ impl<'f> Page<'f> {
         );
         self.y -= self.round_rule;
     }
+    /// A head with words beside it, in as many lines as they take, all on one page.
     pub(super) fn head(&mut self, head: &str, beside: &str) {
-        self.y -= HEAD;
-        let at = Point::new(self.area.left, self.y);
-        self.canvas.on(Layer::Tables);
-        let text = self.canvas.text(at, TextStyle::new(HEAD).bold(), head);
-        let beside_at = at + Vector::new(text.width + 5.0, 0.0);
-        let room = self.area.right - beside_at.x;
         let style = TextStyle::new(TEXT);
-        let lines = self.canvas.wrap(style, beside, room);
+        let bold = TextStyle::new(HEAD).bold();
+        let left = self.area.left + self.canvas.width(bold, head) + 5.0;
+        let lines = self.canvas.wrap(style, beside, self.area.right - left);
+        let more = style.pitch() * lines.len().saturating_sub(1) as f64;
+        self.need(HEAD + more + UNDER_HEAD);
+        self.y -= HEAD;
+        self.canvas.on(Layer::Tables);
+        self.canvas
+            .text(Point::new(self.area.left, self.y), bold, head);
         for (i, line) in lines.iter().enumerate() {
-            let down = Vector::new(0.0, style.pitch() * i as f64);
-            self.canvas.text(beside_at - down, style, line);
+            let y = self.y - style.pitch() * i as f64;
+            self.canvas.text(Point::new(left, y), style, line);
         }
-        self.y -= style.pitch() * lines.len().saturating_sub(1) as f64 + 2.4;
+        self.y -= more + UNDER_HEAD;
     }
     /// Cells of a label over a figure, in as many columns as fit.
     pub(super) fn cells(&mut self, cells: &[(String, String)]) {
@@ -114,20 +129,19 @@ impl<'f> Page<'f> {
             + 3.0;
         let columns = ((self.area.width() / widest).floor() as usize).clamp(1, 9);
         let width = self.area.width() / columns as f64;
-        const HEIGHT: f64 = 8.8;
         self.canvas.on(Layer::Tables);
         for (i, (words, number)) in cells.iter().enumerate() {
             let column = i % columns;
             if column == 0 {
                 if i > 0 {
-                    self.y -= HEIGHT;
+                    self.y -= CELL;
                 }
-                self.need(HEIGHT);
+                self.need(CELL);
                 self.canvas.on(Layer::Tables);
             }
             let left = self.area.left + width * column as f64;
             let top = self.y;
-            let cell = Area::new(left, top - HEIGHT, left + width, top);
+            let cell = Area::new(left, top - CELL, left + width, top);
             self.canvas.rect(cell, Pen::new(0.25));
             self.canvas
                 .text(Point::new(left + 1.2, top - 3.2), label, words);
@@ -135,43 +149,56 @@ impl<'f> Page<'f> {
                 .text(Point::new(left + 1.2, top - 7.8), figure, number);
         }
         if !cells.is_empty() {
-            self.y -= HEIGHT;
+            self.y -= CELL;
         }
     }
-    /// Steps of the work in two columns, numbered down the first and on down the second.
-    pub(super) fn steps(&mut self, steps: &[(&'static str, String)]) {
+    /// Steps of the work under a head of their own, in two columns, numbered down the first and on down the second; all
+    /// on one page.
+    pub(super) fn steps(&mut self, head: &str, steps: &[(&'static str, String)]) {
         let (what, mind) = (TextStyle::new(LEAST).bold(), TextStyle::new(LEAST));
         const NUMBER: f64 = 5.5;
-        let width = self.area.width() / 2.0 - 3.0;
-        let columns = steps.split_at(steps.len().div_ceil(2));
+        const BETWEEN: f64 = 6.0;
+        let width = (self.area.width() - BETWEEN) / 2.0;
+        let set: Vec<(f64, Vec<String>)> = steps
+            .iter()
+            .map(|(words, more)| {
+                let used = self.canvas.width(what, &format!("{words}:")) + 1.4;
+                let lines = self.canvas.wrap_after(mind, more, width - NUMBER, used);
+                (used, lines)
+            })
+            .collect();
+        let lines = |set: &[(f64, Vec<String>)]| set.iter().map(|s| s.1.len()).sum::<usize>();
+        let all = lines(&set);
+        let left = (0..set.len())
+            .find(|&n| 2 * lines(&set[..n]) >= all)
+            .unwrap_or(set.len());
+        let most = lines(&set[..left]).max(lines(&set[left..]));
+        self.rule(HEAD + UNDER_HEAD + mind.pitch() * most as f64);
+        self.head(head, "");
         let top = self.y;
-        let mut lowest = top;
-        let mut number = 0;
-        for (column, steps) in [columns.0, columns.1].into_iter().enumerate() {
-            let left = self.area.left + column as f64 * (width + 6.0);
-            let mut y = top;
-            for (words, more) in steps {
-                number += 1;
+        self.canvas.on(Layer::Tables);
+        let mut y = top;
+        for (i, ((words, _), (used, lines))) in steps.iter().zip(&set).enumerate() {
+            if i == left {
+                y = top;
+            }
+            let column = if i < left { 0.0 } else { width + BETWEEN };
+            let x = self.area.left + column;
+            for (k, line) in lines.iter().enumerate() {
                 y -= mind.pitch();
-                self.canvas.on(Layer::Tables);
-                self.canvas
-                    .text(Point::new(left, y), what, &number.to_string());
-                let at = Point::new(left + NUMBER, y);
-                let set = self.canvas.text(at, what, &format!("{words}:"));
-                let used = set.width + 1.4;
-                let room = width - NUMBER;
-                let lines = self.canvas.wrap_after(mind, more, room, used);
-                for (i, line) in lines.iter().enumerate() {
-                    let indent = if i == 0 { used } else { 0.0 };
-                    if i > 0 {
-                        y -= mind.pitch();
-                    }
-                    self.canvas.text(Point::new(at.x + indent, y), mind, line);
+                let at = Point::new(x + NUMBER, y);
+                if k == 0 {
+                    let number = (i + 1).to_string();
+                    self.canvas.text(Point::new(x, y), what, &number);
+                    self.canvas.text(at, what, &format!("{words}:"));
+                    let beside = at + Vector::new(*used, 0.0);
+                    self.canvas.text(beside, mind, line);
+                } else {
+                    self.canvas.text(at, mind, line);
                 }
             }
-            lowest = lowest.min(y);
         }
-        self.y = lowest;
+        self.y = top - mind.pitch() * most as f64;
     }
     /// A bold word with what it means beside it, in as many lines as it takes.
     pub(super) fn entry(&mut self, word: &str, meaning: &str, room: f64) {

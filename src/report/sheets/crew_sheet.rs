@@ -1,11 +1,11 @@
 //! The crew sheet: one upright page a face, readable at arm's length. No prices, no percentages.
 
-use super::crew_page::{HEAD, LEAST, Page, TEXT};
+use super::crew_page::{CELL, HEAD, LEAST, Page, TEXT, UNDER_HEAD};
 use super::frame::Frame;
 use super::{Draft, small_plan};
-use crate::courses::{CourseFace, Courses, CrewSheet, EdgeKind, FaceLayout};
+use crate::courses::{CourseFace, Courses, CrewSheet, FaceLayout};
 use crate::geometry::{Point, Vector};
-use crate::report::canvas::{Area, Fonts, Ink, Layer, Pen, TextStyle};
+use crate::report::canvas::{Area, Canvas, Fonts, Layer, Pen, TextStyle};
 use crate::report::crew_words::corner_words;
 use crate::report::pdf::Paper;
 use crate::report::{OutputUnits, Report, number};
@@ -16,10 +16,10 @@ const COUNT: f64 = 8.0;
 const NAME: f64 = 12.0;
 /// The roof in the corner is at most so wide.
 const SMALL_PLAN: f64 = 42.0;
-/// The shingle with its nails is drawn so wide.
-const NAILED: f64 = 56.0;
-/// Nails stand this far from the ends of a shingle, in inches: common practice, no source.
-const NAIL_FROM_END_IN: f64 = 1.0;
+/// From the top of the name of the face to what follows it.
+const NAME_HEIGHT: f64 = NAME + 3.0;
+/// Under the name of the face on further pages, with the line there.
+const UNDER_NAME: f64 = 4.0;
 /// Chalk lines every so many courses.
 const CHALK_EVERY: usize = 5;
 
@@ -48,7 +48,7 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
 
 pub(super) struct Crew<'a> {
     pub(super) report: &'a Report<'a>,
-    courses: &'a Courses,
+    pub(super) courses: &'a Courses,
     pub(super) layout: &'a FaceLayout,
     pub(super) sheet: CrewSheet,
     pub(super) face: &'a Face,
@@ -65,9 +65,21 @@ impl Crew<'_> {
 
     fn drafts<'f>(&self, fonts: &'f Fonts, paper: Paper) -> Vec<Draft<'f>> {
         let size = paper.sides_mm();
-        let page = Page::filled(fonts, &Frame::of(size), |page| self.fill(page));
+        let frame = Frame::of(size);
+        let further = NAME_HEIGHT + UNDER_NAME;
+        let page = Page::filled(fonts, &frame, further, |page| self.fill(page));
         let mut pages = page.full;
         pages.push(page.canvas);
+        for canvas in pages.iter_mut().skip(1) {
+            self.name(canvas, frame.content, ", continued");
+            let y = frame.content.top - NAME_HEIGHT - UNDER_NAME / 2.0;
+            let ends = (frame.frame.left, frame.frame.right);
+            canvas.on(Layer::Tables).line(
+                Point::new(ends.0, y),
+                Point::new(ends.1, y),
+                Pen::new(0.35),
+            );
+        }
         pages
             .into_iter()
             .map(|canvas| Draft {
@@ -80,74 +92,74 @@ impl Crew<'_> {
             .collect()
     }
 
-    /// Sets all parts of the sheet, one under the other.
+    /// Sets all parts of the sheet, one under the other. What keeps people alive stands before what they do.
     fn fill(&self, page: &mut Page<'_>) {
-        self.name(page);
+        self.name(&mut page.canvas, page.area, "");
+        page.y -= NAME_HEIGHT;
         page.rule(COUNT + 8.0);
         self.counts(page);
+        page.rule(2.0 * CELL);
+        self.safety(page);
         let sequence = self.sequence();
         if !sequence.is_empty() {
-            page.rule(40.0);
-            page.head("Order of work", "");
-            page.steps(&sequence);
+            page.steps("Order of work", &sequence);
         }
-        page.rule(30.0);
+        page.rule(2.0 * (HEAD + UNDER_HEAD) + CELL);
         self.starts(page);
-        page.rule(28.0);
+        page.rule(2.0 * (HEAD + UNDER_HEAD) + CELL + 3.0);
         self.chalk_lines(page);
-        page.rule(30.0);
+        page.rule(self.nails_height(page));
         self.edges(page);
-        page.rule(12.0);
-        self.safety(page);
     }
 
-    fn name(&self, page: &mut Page<'_>) {
-        page.canvas.on(Layer::FaceNames);
-        let base = Point::new(page.area.left, page.y - NAME);
-        let name = page
-            .canvas
-            .text(base, TextStyle::new(NAME).bold(), &self.face.name);
+    /// The name of the face, which way it falls, how steep and long it is, and where on the roof it lies.
+    fn name(&self, canvas: &mut Canvas<'_>, area: Area, more: &str) {
+        canvas.on(Layer::FaceNames);
+        let base = Point::new(area.left, area.top - NAME);
+        let name = canvas.text(base, TextStyle::new(NAME).bold(), &self.face.name);
         let left = base.x + name.width + 7.0;
         let falls = self.face.downslope_deg().map_or_else(String::new, |deg| {
-            format!("falls {}", compass_word(self.report.compass_deg(deg)))
+            let word = compass_word(self.report.compass_deg(deg));
+            format!("falls {word}{more}")
         });
-        let top = page.y - HEAD;
-        page.canvas
-            .text(Point::new(left, top), TextStyle::new(HEAD).bold(), &falls);
+        let falls_at = Point::new(left, area.top - HEAD);
+        canvas.text(falls_at, TextStyle::new(HEAD).bold(), &falls);
         let (low, high) = self.unfolded.v_range();
         let about = format!(
             "{}, slope {}; left, right as you face it",
             self.units().pitch(self.face.pitch),
             self.units().length((high - low) / 12.0)
         );
-        let room = page.area.right - SMALL_PLAN - 2.0 - left;
-        let fits = |height: &f64| page.canvas.width(TextStyle::new(*height), &about) <= room;
+        let room = area.right - SMALL_PLAN - 2.0 - left;
+        let fits = |height: &f64| canvas.width(TextStyle::new(*height), &about) <= room;
         let height = [TEXT, 3.0].into_iter().find(fits).unwrap_or(LEAST);
-        page.canvas
-            .text(Point::new(left, base.y), TextStyle::new(height), &about);
-        self.small_plan(page);
-        page.y = base.y - 3.0;
+        let about_at = Point::new(left, base.y);
+        canvas.text(about_at, TextStyle::new(height), &about);
+        self.small_plan(canvas, area);
     }
 
     /// The roof in the corner, this face grey.
-    fn small_plan(&self, page: &mut Page<'_>) {
+    fn small_plan(&self, canvas: &mut Canvas<'_>, area: Area) {
         let room = Area::new(
-            page.area.right - SMALL_PLAN,
-            page.y - NAME - 3.0,
-            page.area.right,
-            page.y + 2.0,
+            area.right - SMALL_PLAN,
+            area.top - NAME_HEIGHT,
+            area.right,
+            area.top + 2.0,
         );
         let start = self.start_in_plan();
         let marked = Some((self.layout.face, start));
-        small_plan::draw(&mut page.canvas, self.report, room, marked);
+        small_plan::draw(canvas, self.report, room, marked);
     }
 
     fn counts(&self, page: &mut Page<'_>) {
         let format = &self.courses.format;
-        let bundles = self
-            .layout
-            .opened
-            .div_ceil(format.pieces_per_bundle.max(1) as usize);
+        // What is begun of a bundle on this face goes on on another: whole bundles alone add up to what is bought.
+        let a_bundle = format.pieces_per_bundle.max(1) as usize;
+        let (bundles, loose) = (self.layout.opened / a_bundle, self.layout.opened % a_bundle);
+        let up = match loose {
+            0 => "bundles".to_owned(),
+            _ => format!("bundles + {loose}"),
+        };
         let nailing = self.courses.nailing(self.report.roof(), self.layout.face);
         let start = self
             .edge_at_start()
@@ -155,7 +167,7 @@ impl Crew<'_> {
         let figures = [
             (number::count(self.layout.courses), "courses"),
             (number::count(self.layout.opened), "shingles"),
-            (number::count(bundles), "bundles up"),
+            (number::count(bundles), up.as_str()),
             (nailing.per_piece.to_string(), "nails each"),
             (
                 corner_words(self.layout.start).near.to_owned(),
@@ -173,24 +185,31 @@ impl Crew<'_> {
         page.y -= COUNT + 7.0;
     }
 
+    /// A height up the slope to snap a line at: feet and inches to an eighth, or millimetres.
+    fn chalk(&self, up_in: f64) -> String {
+        match self.units() {
+            OutputUnits::Feet => self.units().length(up_in / 12.0),
+            OutputUnits::Metres => self.inches(up_in),
+        }
+    }
+
     fn chalk_lines(&self, page: &mut Page<'_>) {
         let exposure = self.courses.format.exposure_in;
         let cells: Vec<(String, String)> = (1..)
             .map(|i| i * CHALK_EVERY)
             .take_while(|&course| course < self.layout.courses)
             .map(|course| {
-                let up = self.units().length(course as f64 * exposure / 12.0);
-                (format!("top of {course}"), up)
+                (
+                    format!("top of {course}"),
+                    self.chalk(course as f64 * exposure),
+                )
             })
             .collect();
         page.head("Chalk lines", "up the slope from the butts of course 1");
         if !cells.is_empty() {
             page.cells(&cells);
         }
-        let remainder = match self.units() {
-            OutputUnits::Feet => number::inches_to_sixteenth(self.layout.ridge_remainder_in),
-            OutputUnits::Metres => self.inches(self.layout.ridge_remainder_in),
-        };
+        let remainder = self.units().tape(self.layout.ridge_remainder_in);
         let last = if self.layout.cap_covers_remainder {
             format!("{remainder} above the last course is left to the cap.")
         } else {
@@ -200,113 +219,7 @@ impl Crew<'_> {
         page.head(&format!("Course {}", self.layout.courses), &last);
     }
 
-    /// What is done at each kind of edge that the face has.
-    fn edges(&self, page: &mut Page<'_>) {
-        let rules = &self.courses.rules;
-        let said = [
-            (
-                EdgeKind::Eave,
-                "Eave",
-                format!(
-                    "starter first; butts {} past the edge",
-                    self.inches(rules.eave_overhang_in)
-                ),
-            ),
-            (
-                EdgeKind::Rake,
-                "Rake",
-                format!("{} past the edge", self.inches(rules.rake_overhang_in)),
-            ),
-            (
-                EdgeKind::Hip,
-                "Hip",
-                "cut on the hip line, cap over it".to_owned(),
-            ),
-            (
-                EdgeKind::ValleyThrough,
-                "Valley",
-                format!(
-                    "run through, {} past the centre line; no joint within {} of it",
-                    self.inches(rules.valley_lap_in),
-                    self.inches(rules.valley_joint_clear_in)
-                ),
-            ),
-            (
-                EdgeKind::ValleyCut,
-                "Valley",
-                format!(
-                    "trim {} back from the centre line",
-                    self.inches(rules.valley_cut_back_in)
-                ),
-            ),
-            (
-                EdgeKind::ValleyOpen,
-                "Valley",
-                format!(
-                    "open: trim {} back from the centre line",
-                    self.inches(rules.valley_open_back_in)
-                ),
-            ),
-            (
-                EdgeKind::Wall,
-                "Wall",
-                "cut on the line, flashing with every course".to_owned(),
-            ),
-        ];
-        let top = page.y;
-        page.head("Edges and nails", "");
-        let room = page.area.width() - NAILED - 6.0;
-        for (kind, name, words) in said {
-            if self.unfolded.has(kind) {
-                page.entry(name, &words, room);
-            }
-        }
-        self.nails(page, top);
-    }
-
-    /// Where the nails stand, drawn on a shingle beside what is said about edges, from `top` down.
-    fn nails(&self, page: &mut Page<'_>, top: f64) {
-        let format = &self.courses.format;
-        let nailing = self.courses.nailing(self.report.roof(), self.layout.face);
-        let room = page.area.width() - NAILED - 6.0;
-        let words = format!(
-            "{} above the butt, {} from the ends, evenly between; cut pieces too",
-            self.inches(nailing.line_in),
-            self.inches(NAIL_FROM_END_IN),
-        );
-        if let Some(caution) = nailing.caution {
-            page.entry("Nails", caution, room);
-        }
-        let scale = NAILED / format.width_in;
-        let height = format.height_in * scale;
-        // Where the words went on on a further page, the shingle stands at its head.
-        let top = if top < page.y { page.area.top } else { top };
-        let (left, right) = (page.area.right - NAILED, page.area.right);
-        let butt = top - height;
-        page.canvas.on(Layer::Courses);
-        let shown = Area::new(left, butt, right, butt + format.exposure_in * scale);
-        page.canvas.fill(vec![shown.corners().to_vec()], Ink::Pale);
-        page.canvas
-            .rect(Area::new(left, butt, right, top), Pen::new(0.5));
-        let y = butt + nailing.line_in * scale;
-        page.canvas
-            .line(Point::new(left, y), Point::new(right, y), Pen::new(0.25));
-        let between = (format.width_in - 2.0 * NAIL_FROM_END_IN)
-            / f64::from(nailing.per_piece.saturating_sub(1).max(1));
-        for nail in 0..nailing.per_piece {
-            let x = left + (NAIL_FROM_END_IN + f64::from(nail) * between) * scale;
-            page.canvas.dot(Point::new(x, y), 1.0, Ink::Black);
-        }
-        let style = TextStyle::new(LEAST);
-        let mut under = butt - 1.0;
-        page.canvas.on(Layer::Tables);
-        for line in page.canvas.wrap(style, &words, NAILED) {
-            under -= style.pitch();
-            page.canvas.text(Point::new(left, under), style, &line);
-        }
-        page.y = page.y.min(under - 1.0);
-    }
-
+    /// 29 CFR 1926.501(b); loads and old roofing as on the method sheet (common practice, no source).
     fn safety(&self, page: &mut Page<'_>) {
         let steep = self.courses.choices.limits.is_steep_for_falls(self.face);
         let words = if steep {
@@ -314,7 +227,9 @@ impl Crew<'_> {
         } else {
             "6 ft or more above a lower level: rails, nets or tied off. Keep clear of power lines."
         };
-        page.head("Safety", words);
+        let more =
+            "Spread bundles along the ridge. Old roofing: tested for asbestos before any is torn.";
+        page.head("Safety", &format!("{words} {more}"));
     }
 }
 

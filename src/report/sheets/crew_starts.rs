@@ -1,37 +1,45 @@
 //! Where the courses of a face begin, and with what.
 
-use super::crew_page::{LEAST, Page};
+use super::crew_page::{CELL, HEAD, Page, UNDER_HEAD};
 use super::crew_sheet::Crew;
 use crate::courses::{EdgeKind, StartCorner};
 use crate::geometry::{Point, Vector, ring};
-use crate::report::canvas::TextStyle;
-use crate::report::crew_words::{corner_words, pattern_words};
+use crate::report::crew_starts::Starts;
+use crate::report::crew_words::corner_words;
 
 /// Corners this near in plan to the lowest stand at the lowest eave, in feet.
 const LOWEST_FT: f64 = 0.05;
 
 impl Crew<'_> {
-    /// The pattern, and the width of the first piece of every course that departs from it.
+    /// The pattern, and the width of every first piece that it does not give.
     pub(super) fn starts(&self, page: &mut Page<'_>) {
         let near = corner_words(self.layout.start).near;
-        page.head(
-            "Pattern",
-            &pattern_words(self.layout, &self.sheet, self.units()).join(" "),
-        );
-        let (cells, more_runs) = self.first_pieces();
-        if !cells.is_empty() {
+        let starts = Starts::of(self.layout, &self.sheet, self.units());
+        page.head("Pattern", &starts.pattern.join(" "));
+        let lists = [
+            (
+                &starts.first,
+                format!("First piece, {near}"),
+                "course, and width at the butt",
+            ),
+            (
+                &starts.later,
+                "Further parts".to_owned(),
+                "of courses, beyond a valley or an opening: first piece",
+            ),
+        ];
+        for (listed, head, words) in lists {
+            if listed.is_empty() {
+                continue;
+            }
+            let cells: Vec<(String, String)> = listed
+                .iter()
+                .map(|start| (starts.label(start), self.inches(start.width_in)))
+                .collect();
             page.y -= 0.8;
-            page.head(
-                &format!("First piece, {near}"),
-                "width at the butt where the pattern gives none",
-            );
+            page.need(HEAD + UNDER_HEAD + CELL);
+            page.head(&head, words);
             page.cells(&cells);
-        }
-        if more_runs {
-            page.y -= 5.5;
-            let at = Point::new(page.area.left, page.y);
-            let words = "Courses go on beyond a valley or an opening: see the course layout.";
-            page.canvas.text(at, TextStyle::new(LEAST), words);
             page.y -= 1.0;
         }
     }
@@ -53,27 +61,6 @@ impl Crew<'_> {
             .map(|((a, b), word)| (start.distance(a).min(start.distance(b)), word))
             .min_by(|a, b| a.0.total_cmp(&b.0))
             .map(|(_, word)| word)
-    }
-
-    /// Course and width of first pieces that the pattern does not give; whether courses go on beyond what is in their way.
-    fn first_pieces(&self) -> (Vec<(String, String)>, bool) {
-        let mut cells = Vec::new();
-        let mut more_runs = false;
-        let mut last = None;
-        for row in &self.sheet.rows {
-            if last == Some(row.course) {
-                more_runs = true;
-                continue;
-            }
-            last = Some(row.course);
-            // What the pattern gives needs no line of its own.
-            if row.follows && self.sheet.step_in().is_some() {
-                continue;
-            }
-            let first = self.layout.first_piece_in(&self.layout.runs[row.run]);
-            cells.push((row.course.to_string(), self.inches(first)));
-        }
-        (cells, more_runs)
     }
 
     /// The corner of the face that its courses begin at, in plan.

@@ -1,69 +1,234 @@
 //! The order of work on a face, from the list of materials.
 
 use super::crew_sheet::Crew;
+use crate::courses::EdgeKind;
 use crate::materials::{MaterialLine, MaterialList};
+use crate::roof::EdgeClass;
+use crate::units::number::counted;
+
+/// A step of the work: what it is, and what to mind.
+type Step = (&'static str, String);
+
+/// The items that are a step of the work, in its order. Nails are told beside the edges; cap nails and roof sheets for
+/// mending with what they go into.
+const ORDER: [&str; 22] = [
+    "drip_edge_eave",
+    "self_adhered_sheet",
+    "valley_smooth_roll",
+    "valley_mineral_roll",
+    "valley_metal",
+    "underlayment",
+    "drip_edge_rake",
+    "pitch_change_flashing",
+    "starter",
+    "shingles",
+    "pipe_boot",
+    "apron_flashing",
+    "kick_out",
+    "step_flashing",
+    "sidewall_flashing",
+    "cricket",
+    "head_flashing",
+    "counterflashing",
+    "roof_cement",
+    "sealant",
+    "ridge_vent",
+    "hip_ridge_cap",
+];
 
 impl Crew<'_> {
     /// What is done on this face before, between and after the courses, as the list of materials has it.
-    pub(super) fn sequence(&self) -> Vec<(&'static str, String)> {
+    pub(super) fn sequence(&self) -> Vec<Step> {
         let Some(materials) = self.report.inputs().materials else {
             return Vec::new();
         };
-        let roof = self.report.roof();
-        let mut steps: Vec<(&'static str, String)> = Vec::new();
-        let fed = |line: &MaterialLine| {
-            line.faces.iter().any(|(_, face)| *face == self.layout.face)
-                || line
-                    .edges
-                    .iter()
-                    .any(|(_, edge)| roof.edge(*edge).faces.contains(&self.layout.face))
-        };
-        for line in materials.lines.iter().filter(|line| fed(line)) {
-            let Some((what, how)) = step(line.key) else {
-                continue;
-            };
-            let how = match line.key {
-                "self_adhered_sheet" => self.ice(materials).unwrap_or_else(|| how.to_owned()),
-                _ => how.to_owned(),
-            };
-            if !steps.iter().any(|(other, _)| *other == what) {
-                steps.push((what, how));
+        let mut steps: Vec<Step> = Vec::new();
+        if let Some(off) = materials.tear_off {
+            steps.push((
+                "Tear off",
+                format!(
+                    "{}, once tested for asbestos; then mend the deck",
+                    counted(off.layers as usize, "layer")
+                ),
+            ));
+        }
+        for key in ORDER {
+            if self.lines_of(key).next().is_some() {
+                self.steps_of(key, materials, &mut steps);
             }
         }
+        // Caps cut from field shingles are no line of their own.
+        let of_shingles = self.classes("shingles");
+        if let Some(how) = caps(&of_shingles) {
+            steps.push(("Caps, cut from shingles", how.to_owned()));
+        }
         steps
+    }
+
+    /// The lines of the list with a key that this face or an edge of it feeds.
+    fn lines_of<'c>(&'c self, key: &'c str) -> impl Iterator<Item = &'c MaterialLine> {
+        let lines = self.report.inputs().materials.map_or(&[][..], |m| &m.lines);
+        lines.iter().filter(move |line| {
+            line.key == key
+                && (line.faces.iter().any(|(_, face)| *face == self.layout.face)
+                    || self.classes_of(line).next().is_some())
+        })
+    }
+
+    /// The classes of this face's edges that feed a line.
+    fn classes_of<'c>(&'c self, line: &'c MaterialLine) -> impl Iterator<Item = EdgeClass> {
+        let edges = line
+            .edges
+            .iter()
+            .map(|(_, id)| self.report.roof().edge(*id));
+        edges
+            .filter(|edge| edge.faces.contains(&self.layout.face))
+            .map(|edge| edge.class)
+    }
+
+    /// The classes of this face's edges that feed the lines with a key.
+    fn classes(&self, key: &str) -> Vec<EdgeClass> {
+        let lines = self.report.inputs().materials.map_or(&[][..], |m| &m.lines);
+        lines
+            .iter()
+            .filter(|line| line.key == key)
+            .flat_map(|line| self.classes_of(line))
+            .collect()
+    }
+
+    /// Whether an edge of a class on this face feeds an item.
+    pub(super) fn is_fed(&self, key: &str, class: EdgeClass) -> bool {
+        self.classes(key).contains(&class)
+    }
+
+    /// The steps that an item of this face is used in.
+    fn steps_of(&self, key: &str, materials: &MaterialList, steps: &mut Vec<Step>) {
+        let mut tell = |what: &'static str, how: String| steps.push((what, how));
+        let is_fed = |class: EdgeClass| self.is_fed(key, class);
+        match key {
+            "drip_edge_eave" => tell(
+                "Drip edge, eaves",
+                "on the deck, under the sheets".to_owned(),
+            ),
+            "self_adhered_sheet" => {
+                if let Some(reach) = self.ice(materials) {
+                    tell("Self-adhered sheet, eaves", reach);
+                }
+                if is_fed(EdgeClass::Valley) {
+                    tell(
+                        "Self-adhered sheet, valleys",
+                        "one width, centred, from below, over the whole length".to_owned(),
+                    );
+                }
+            }
+            "valley_smooth_roll" | "valley_mineral_roll" | "valley_metal" => {
+                tell("Valley lining", "centred, from below".to_owned());
+            }
+            "underlayment" => tell("Underlayment", self.underlayment(materials)),
+            "drip_edge_rake" => {
+                let what = match (is_fed(EdgeClass::Rake), is_fed(EdgeClass::HighEdge)) {
+                    (true, true) => "Drip edge, rakes and high edge",
+                    (false, true) => "Drip edge, high edge",
+                    (_, false) => "Drip edge, rakes",
+                };
+                tell(what, "over the underlayment".to_owned());
+            }
+            "pitch_change_flashing" => tell(
+                "Flashing at the pitch change",
+                "over the last course of the lower face, under the first of the upper".to_owned(),
+            ),
+            "starter" => {
+                let at = match (is_fed(EdgeClass::Eave), is_fed(EdgeClass::Rake)) {
+                    (true, true) => "at eaves and rakes; ",
+                    (false, true) => "at the rakes; ",
+                    (_, false) => "",
+                };
+                tell("Starter", format!("{at}joints away from those of course 1"));
+            }
+            "shingles" => tell("Courses", "by the starts below".to_owned()),
+            "pipe_boot" => tell("Pipe boots", "as the courses reach them".to_owned()),
+            "apron_flashing" => tell("Apron", "over the course below it".to_owned()),
+            "kick_out" => tell(
+                "Kick-out",
+                "at the foot of the wall, before its other flashing".to_owned(),
+            ),
+            "step_flashing" => tell("Step flashing", "one piece with every course".to_owned()),
+            "sidewall_flashing" => tell(
+                "Sidewall flashing",
+                "before the courses along it".to_owned(),
+            ),
+            "cricket" => tell("Cricket", "before the courses above it".to_owned()),
+            "head_flashing" => tell(
+                "Head flashing",
+                "above the opening, under the courses there".to_owned(),
+            ),
+            "counterflashing" => tell(
+                "Counterflashing",
+                "into the wall or chimney, over the other flashing".to_owned(),
+            ),
+            // The side of a closed-cut valley that runs through has no cut edge.
+            "roof_cement" if self.cuts_at_valleys() => tell(
+                "Roof cement",
+                "under the cut edge, all along the valley".to_owned(),
+            ),
+            "sealant" => tell("Sealant", "round pipes and openings".to_owned()),
+            "ridge_vent" => tell("Ridge vent", "short of both ends of the ridge".to_owned()),
+            "hip_ridge_cap" => {
+                if let Some(how) = caps(&self.classes(key)) {
+                    tell("Caps", how.to_owned());
+                }
+            }
+            _ => {}
+        }
+    }
+
+    fn cuts_at_valleys(&self) -> bool {
+        [EdgeKind::ValleyCut, EdgeKind::ValleyOpen]
+            .into_iter()
+            .any(|kind| self.unfolded.has(kind))
     }
 
     /// How far the ice barrier goes up this face.
     fn ice(&self, materials: &MaterialList) -> Option<String> {
         let ice = materials.ice.iter().find(|i| i.face == self.layout.face)?;
-        let s = if ice.rows == 1 { "" } else { "s" };
         Some(format!(
-            "{} up the slope at least, {} row{s}",
+            "{} up the slope at least, {}",
             self.report.units().length(ice.reach.to_feet()),
-            ice.rows,
+            counted(ice.rows, "row"),
         ))
+    }
+
+    /// How the underlayment of this face lies: one layer, or two as they are ordered.
+    fn underlayment(&self, materials: &MaterialList) -> String {
+        let double = materials
+            .double_underlayment
+            .iter()
+            .find(|double| double.face == self.layout.face);
+        let nails = match self.lines_of("cap_nails").next() {
+            Some(_) => "; cap nails",
+            None => "",
+        };
+        match double {
+            Some(double) => {
+                let lap = self.units().small(double.lap);
+                format!(
+                    "two layers: a strip {lap} wide at the foot, then whole widths, each {lap} over the one below{nails}"
+                )
+            }
+            None => format!("from below, over what lies at the eave{nails}"),
+        }
     }
 }
 
-/// A step of the work by the item that it uses: what it is, and what to mind.
-fn step(key: &str) -> Option<(&'static str, &'static str)> {
-    Some(match key {
-        "drip_edge_eave" => ("Drip edge, eaves", "on the deck, under the sheets"),
-        "self_adhered_sheet" => ("Self-adhered sheet", "in the valleys"),
-        "valley_smooth_roll" | "valley_mineral_roll" | "valley_metal" => {
-            ("Valley lining", "centred, from below")
-        }
-        "underlayment" => ("Underlayment", "from below, over what lies at the eave"),
-        "drip_edge_rake" => ("Drip edge, rakes", "over the underlayment"),
-        "starter" => ("Starter", "joints away from those of course 1"),
-        "shingles" => ("Courses", "by the starts below"),
-        "pipe_boot" => ("Pipe boots", "as the courses reach them"),
-        "step_flashing" => ("Step flashing", "one piece with every course"),
-        "sidewall_flashing" => ("Sidewall flashing", "before the courses along it"),
-        "apron_flashing" => ("Apron", "over the course below it"),
-        "cricket" => ("Cricket", "before the courses above it"),
-        "ridge_vent" => ("Ridge vent", "short of both ends of the ridge"),
-        "hip_ridge_cap" => ("Caps", "hips first, from below; then the ridge"),
-        _ => return None,
-    })
+/// Caps over the hips and ridges among classes of edges.
+fn caps(classes: &[EdgeClass]) -> Option<&'static str> {
+    match (
+        classes.contains(&EdgeClass::Hip),
+        classes.contains(&EdgeClass::Ridge),
+    ) {
+        (true, true) => Some("hips first, from below; then the ridge"),
+        (true, false) => Some("over the hips, from below"),
+        (false, true) => Some("over the ridge"),
+        (false, false) => None,
+    }
 }

@@ -5,6 +5,7 @@ mod cost;
 mod course_drawing;
 mod course_labels;
 mod course_layout;
+mod crew_edges;
 mod crew_page;
 mod crew_sheet;
 mod crew_starts;

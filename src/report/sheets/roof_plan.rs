@@ -3,6 +3,7 @@
 use super::frame::Frame;
 use super::plan_details::Details;
 use super::plan_sections::Sections;
+use super::sums;
 use super::table::{Column, Table, TableStyle};
 use super::table_set::draw_whole;
 use super::{Draft, text_height};
@@ -300,30 +301,10 @@ fn falls(report: &Report<'_>, face: &crate::roof::Face) -> String {
 fn adding_up(report: &Report<'_>) -> Vec<String> {
     let (roof, units) = (report.roof(), report.units());
     let k = units.per_square_foot();
-    let off = |areas: Vec<f64>| {
-        let rows: f64 = areas.iter().map(|a| number::rounded(a * k, 2)).sum();
-        let total = number::rounded(areas.iter().sum::<f64>() * k, 2);
-        number::rounded(rows - total, 2)
-    };
-    let plan = off(roof
-        .faces
-        .iter()
-        .map(|f| f.plan_area.to_square_feet())
-        .collect());
-    let on_slope = off(roof
-        .faces
-        .iter()
-        .map(|f| f.true_area.to_square_feet())
-        .collect());
-    if plan == 0.0 && on_slope == 0.0 {
-        return Vec::new();
-    }
-    let largest = plan.abs().max(on_slope.abs());
-    vec![format!(
-        "Totals add the unrounded areas; the rows as printed differ by up to {} {}.",
-        number::decimal(largest, 2),
-        units.area_sign()
-    )]
+    let plan = roof.faces.iter().map(|f| f.plan_area.to_square_feet() * k);
+    let on_slope = roof.faces.iter().map(|f| f.true_area.to_square_feet() * k);
+    let offs = [sums::off_as_printed(plan), sums::off_as_printed(on_slope)];
+    sums::rounding_note(offs, units).into_iter().collect()
 }
 
 fn squares(canvas: &mut Canvas<'_>, report: &Report<'_>, top: Point, text: f64) -> f64 {

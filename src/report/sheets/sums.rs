@@ -49,6 +49,29 @@ fn add_sides(roof: &Roof, ring: &Ring, origin: Point, level: &mut Level) {
     }
 }
 
+/// By how much rows as printed differ from their printed total, two places each, in the unit of the rows.
+pub(super) fn off_as_printed(rows: impl Iterator<Item = f64>) -> f64 {
+    let (printed, exact) = rows.fold((0.0, 0.0), |(printed, exact), row| {
+        (printed + number::rounded(row, 2), exact + row)
+    });
+    number::rounded(printed - number::rounded(exact, 2), 2)
+}
+
+/// Says so where rows as printed do not add up.
+pub(super) fn rounding_note(
+    offs: impl IntoIterator<Item = f64>,
+    units: OutputUnits,
+) -> Option<String> {
+    let largest = offs.into_iter().map(f64::abs).fold(0.0, f64::max);
+    (largest > 0.0).then(|| {
+        format!(
+            "Totals add the unrounded areas; the rows as printed differ by up to {} {}.",
+            number::decimal(largest, 2),
+            units.area_sign()
+        )
+    })
+}
+
 /// The plan: faces and openings make up what the outer edges enclose.
 pub(super) fn plan(report: &Report<'_>) -> Table {
     let units = report.units();
@@ -93,6 +116,12 @@ pub(super) fn plan(report: &Report<'_>) -> Table {
         "The last but one is swept along the outer edges alone, corner by corner, and knows nothing of the faces."
             .to_owned(),
     ];
+    let k = units.per_square_foot();
+    let offs = levels.values().map(|sums| {
+        let parts = [sums.faces, sums.openings, -sums.outline];
+        off_as_printed(parts.into_iter().map(|part| part * k))
+    });
+    table.notes.extend(rounding_note(offs, units));
     table
 }
 

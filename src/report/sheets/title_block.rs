@@ -65,8 +65,9 @@ pub(super) fn draw(
         Point::new(block.right, block.top),
         Pen::new(0.5),
     );
-    // Upright sheets leave no room for a name beside the fields: they take the whole width.
-    let fields_width = if block.width() < FIELDS_WIDTH + LEAST_NAME_WIDTH {
+    // Upright sheets leave no room for a name beside the fields, which take the whole width: it is one of them.
+    let is_narrow = block.width() < FIELDS_WIDTH + LEAST_NAME_WIDTH;
+    let fields_width = if is_narrow {
         block.width()
     } else {
         FIELDS_WIDTH
@@ -99,7 +100,10 @@ pub(super) fn draw(
         top: middle,
         ..fields
     };
-    let [first, second] = rows(report, sheet);
+    let [mut first, second] = rows(report, sheet);
+    if is_narrow {
+        first.insert(0, bold("Roof", report.title(), 46.0, 1.8));
+    }
     row(canvas, upper, &first);
     row(canvas, lower, &second);
 }
