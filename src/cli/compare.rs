@@ -2,7 +2,7 @@
 
 use eavewright::courses::{self, Comparison, ShingleFormat};
 use eavewright::drawing::Drawing;
-use eavewright::report::{Inputs, PdfOptions, Report, Sheet};
+use eavewright::report::{Inputs, PdfFile, PdfOptions, Report, Sheet};
 use eavewright::roof::Roof;
 use eavewright::{Finding, report};
 
@@ -38,7 +38,7 @@ pub(crate) fn run(args: &CompareArgs) -> Result<(), Failure> {
             return Err(Failure::Plan);
         }
     };
-    let findings: Vec<Finding> = [
+    let mut findings: Vec<Finding> = [
         &drawing.findings,
         &roof.findings,
         &doubts,
@@ -49,7 +49,11 @@ pub(crate) fn run(args: &CompareArgs) -> Result<(), Failure> {
     .cloned()
     .collect();
     let mut results = files(args, &settings, &comparison);
-    results.extend(sheet(args, &settings, (&drawing, &roof), &comparison)?);
+    if let Some(path) = &args.pdf {
+        let pdf = sheet(args, &settings, (&drawing, &roof), &comparison)?;
+        findings.extend(pdf.findings);
+        results.push(Pending::new(path, pdf.bytes));
+    }
     results.extend(takeoff::marked(&args.plan, &bytes, &drawing, &findings)?);
     takeoff::keep_the_plan(&args.plan.plan, &results)?;
     takeoff::keep_the_job(&args.plan.reading, &results)?;
@@ -97,16 +101,13 @@ fn formats(args: &CompareArgs, settings: &Settings) -> Result<Vec<ShingleFormat>
     Ok(all)
 }
 
-/// The sheet, where one was asked for.
+/// The sheet.
 fn sheet(
     args: &CompareArgs,
     settings: &Settings,
     (drawing, roof): (&Drawing, &Roof),
     comparison: &Comparison,
-) -> Result<Option<Pending>, Failure> {
-    let Some(path) = &args.pdf else {
-        return Ok(None);
-    };
+) -> Result<PdfFile, Failure> {
     let options = PdfOptions {
         sheets: vec![Sheet::Formats],
         paper: args.paper.chosen()?,
@@ -116,8 +117,7 @@ fn sheet(
         comparison: Some(comparison),
         ..Inputs::of_roof(drawing, roof, &project, settings.units())
     });
-    let pdf = report::pdf(&report, &options).map_err(|f| Failure::Usage(vec![f]))?;
-    Ok(Some(Pending::new(path, pdf.bytes)))
+    report::pdf(&report, &options).map_err(|f| Failure::Usage(vec![f]))
 }
 
 /// The files asked for.

@@ -36,7 +36,8 @@ pub(crate) fn run(args: &CoursesArgs) -> Result<(), Failure> {
         words
     });
     progress.step("drawing the sheets");
-    let mut results = files(args, &settings, &taken)?;
+    let (mut results, of_paper) = files(args, &settings, &taken)?;
+    findings.extend(of_paper);
     drop(progress);
     results.extend(takeoff::marked(
         &args.plan,
@@ -46,7 +47,7 @@ pub(crate) fn run(args: &CoursesArgs) -> Result<(), Failure> {
     )?);
     takeoff::keep_the_plan(&args.plan.plan, &results)?;
     takeoff::keep_the_job(&args.plan.reading, &results)?;
-    teller.tell(&findings, args.plan.explain);
+    teller.tell(&findings, args.plan.notes_too());
     takeoff::save(&results)?;
     if args.plan.telling.quiet || results.iter().any(Pending::to_stdout) {
         return Ok(());
@@ -78,14 +79,15 @@ fn other_way(taken: &Takeoff, settings: &Settings) -> String {
     }
 }
 
-/// The files asked for.
+/// The files asked for, and what was noticed when they were printed.
 fn files(
     args: &CoursesArgs,
     settings: &Settings,
     taken: &Takeoff,
-) -> Result<Vec<Pending>, Failure> {
+) -> Result<(Vec<Pending>, Vec<Finding>), Failure> {
     let (roof, units) = (&taken.roof, settings.units());
     let mut results = Vec::new();
+    let mut of_paper = Vec::new();
     if let Some(path) = &args.json {
         let better = courses::suggestions(roof, &taken.courses, &taken.courses.choices);
         let json = report::course_json(roof, &taken.courses, &better, units);
@@ -104,8 +106,9 @@ fn files(
         };
         let pdf = report::pdf(&report, &options).map_err(|f| Failure::Usage(vec![f]))?;
         results.push(Pending::new(path, pdf.bytes));
+        of_paper = pdf.findings;
     }
-    Ok(results)
+    Ok((results, of_paper))
 }
 
 /// The courses below the last one that a stock reaches that are looked at too: fewer shortened pieces are worth a few

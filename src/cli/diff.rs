@@ -27,7 +27,7 @@ pub(crate) fn run(args: &DiffArgs) -> Result<(), Failure> {
         match taken_off {
             Ok(mut takeoff) => {
                 takeoff.price(&settings)?;
-                teller.tell(&takeoff.findings(), args.plan.explain);
+                teller.tell(&takeoff.findings(), args.plan.notes_too());
                 taken.push(takeoff);
             }
             Err(reasons) => {

@@ -29,10 +29,16 @@ pub(crate) fn run(args: &OrderArgs) -> Result<(), Failure> {
         None => None,
     };
     let names: Vec<String> = args.plans.iter().map(|p| p.display().to_string()).collect();
+    let findings: Vec<Vec<Finding>> = taken.iter().map(Takeoff::findings).collect();
     let parts: Vec<Part<'_>> = names
         .iter()
         .zip(&roofs)
-        .map(|(name, roof)| Part { name, roof })
+        .zip(&findings)
+        .map(|((name, roof), findings)| Part {
+            name,
+            roof,
+            findings,
+        })
         .collect();
     let ordered = JobOrder {
         parts: &parts,
@@ -52,13 +58,10 @@ pub(crate) fn run(args: &OrderArgs) -> Result<(), Failure> {
     }
     keep_the_job(&args.reading, &results)?;
     // What the plans have in common belongs to none of them; their own findings have been told beside their names.
-    let told: Vec<Finding> = taken.iter().flat_map(Takeoff::findings).collect();
-    let of_all: Vec<Finding> = list
-        .findings
-        .iter()
-        .chain(offer.iter().flat_map(|o| &o.findings))
-        .filter(|f| !told.contains(f))
-        .cloned()
+    let of_all: Vec<Finding> = ordered
+        .findings()
+        .filter(|(plan, _)| plan.is_none())
+        .map(|(_, finding)| finding.clone())
         .collect();
     Teller::new("the order".as_ref(), settings.metric, args.telling.quiet)
         .tell(&of_all, args.telling.verbose);

@@ -110,7 +110,8 @@ fn write(
         results.push(Pending::new(path, pdf.bytes));
     }
     if let Some(path) = &args.outputs.json {
-        results.push(Pending::new(path, report::json(&report)));
+        let told = report.clone().with_findings(&of_paper);
+        results.push(Pending::new(path, report::json(&told)));
     }
     if let Some(path) = &args.outputs.csv {
         results.push(Pending::new(path, report::csv(&report)));

@@ -19,7 +19,7 @@ use super::scale::{self, Evidence};
 use super::shape::{Letter, Shape, Shown};
 use super::text::{LengthUnit, ScaleText};
 use super::words::{self, Words};
-use super::{Drawing, LeftOut, Scale, stacked, strip, tree, xml};
+use super::{Drawing, LeftOut, Scale, spoken, stacked, strip, tree, xml};
 use crate::geometry::Point;
 use crate::{Finding, Place};
 
@@ -104,6 +104,13 @@ impl<'o> Reader<'o> {
         let mut words = stacked::join(words::join(&counting));
         words.extend(words::join(&left_out));
         words.retain(|w| !ignored(w, &elements[w.element], &options.ignore_rules));
+        for word in &mut words {
+            let kept = elements[word.element].spoken;
+            let kept = kept.and_then(|by| prepared.spoken.get(by));
+            if let Some(kept) = kept.filter(|kept| spoken::is_rise_of(&word.text, kept)) {
+                word.text.clone_from(kept);
+            }
+        }
         let bare = options.metric_job.then_some(LengthUnit::Millimetres);
         let meanings = words.iter().map(|w| label::read(&w.text, bare)).collect();
         Self {

@@ -3,6 +3,9 @@
 //!
 //! The words are read only where the shapes can be their letters: at least one small outline for each, in one line as long
 //! as such a text is. That it was done is told.
+//!
+//! A rise that stands at a pitch triangle, its 12 under the base, may have the whole pitch kept beside it: so this program
+//! draws its own plans.
 
 use std::collections::BTreeMap;
 
@@ -27,10 +30,10 @@ const OUTLINES: usize = 4;
 /// Places named in one finding.
 const MOST_PLACES: usize = 12;
 
-/// The words that an element keeps for its shapes, if it may keep any.
+/// The words that an element keeps for its shapes or its letters, if it may keep any.
 pub(super) fn words_of(node: &Node<'_, '_>) -> Option<String> {
     let tag = node.tag_name().name();
-    if !matches!(tag, "g" | "path" | "use" | "svg") {
+    if !matches!(tag, "g" | "path" | "use" | "svg" | "text") {
         return None;
     }
     let kept = node.attribute("aria-label").map(str::trim);
@@ -43,6 +46,12 @@ pub(super) fn words_of(node: &Node<'_, '_>) -> Option<String> {
         spelt.then_some(text)
     })?;
     (!kept.is_empty() && kept.len() <= 200).then(|| kept.to_string())
+}
+
+/// Whether a text is the rise of a pitch that is kept beside it.
+pub(super) fn is_rise_of(text: &str, kept: &str) -> bool {
+    let run = kept.strip_prefix(text);
+    run == Some("/12") && text.starts_with(|c: char| c.is_ascii_digit())
 }
 
 impl Reader<'_> {

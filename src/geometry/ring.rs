@@ -25,6 +25,17 @@ pub fn sides(ring: &[Point]) -> impl Iterator<Item = (Point, Point)> + '_ {
     (0..ring.len()).map(|i| (ring[i], ring[(i + 1) % ring.len()]))
 }
 
+/// From where to where points reach in a direction of length 1, seen from the origin; infinity and minus infinity where there
+/// are none.
+pub fn reach(points: &[Point], direction: Vector) -> (f64, f64) {
+    let at = points
+        .iter()
+        .map(|&p| (p - Point::default()).dot(direction));
+    at.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| {
+        (low.min(v), high.max(v))
+    })
+}
+
 /// The area of a plane ring in space, by Newell's vector: half the length of the sum of cross products.
 pub fn newell_area(ring: &[Point3]) -> f64 {
     let Some(&o) = ring.first() else { return 0.0 };

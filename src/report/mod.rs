@@ -168,6 +168,14 @@ impl<'a> Report<'a> {
         self.review = Some(review);
         self
     }
+    /// With what was noticed when it was printed, after findings as grave.
+    #[must_use]
+    pub fn with_findings(mut self, noticed: &'a [Finding]) -> Self {
+        self.findings.extend(noticed);
+        self.findings
+            .sort_by_key(|finding| std::cmp::Reverse(finding.severity));
+        self
+    }
     /// The review of the plan, where one was made.
     pub fn review(&self) -> Option<&'a Review> {
         self.review

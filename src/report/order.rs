@@ -6,6 +6,7 @@ use super::OutputUnits;
 use super::json::{self, Units};
 use super::json_money::{self, OfferOut};
 use super::summary::{clipped, material_rows, offer_rows};
+use crate::Finding;
 use crate::materials::{MaterialList, Offer};
 use crate::roof::Roof;
 
@@ -16,6 +17,8 @@ pub struct Part<'a> {
     pub name: &'a str,
     /// Its roof.
     pub roof: &'a Roof,
+    /// What was noticed while it was taken off.
+    pub findings: &'a [Finding],
 }
 
 /// An order over all plans of a job.
@@ -29,6 +32,20 @@ pub struct JobOrder<'a> {
     pub offer: Option<&'a Offer>,
     /// The units of every number written.
     pub units: OutputUnits,
+}
+
+impl<'a> JobOrder<'a> {
+    /// What was noticed, each with the name of its plan; without one what belongs to all of them together.
+    pub fn findings(&self) -> impl Iterator<Item = (Option<&'a str>, &'a Finding)> {
+        let parts = self.parts;
+        let of_parts = parts
+            .iter()
+            .flat_map(|part| part.findings.iter().map(|f| (Some(part.name), f)));
+        let of_offer = self.offer.map_or(&[][..], |o| &o.findings);
+        let of_all = self.list.findings.iter().chain(of_offer);
+        let told = |f: &Finding| parts.iter().any(|part| part.findings.contains(f));
+        of_parts.chain(of_all.filter(move |f| !told(f)).map(|f| (None, f)))
+    }
 }
 
 /// The order on a terminal of 80 columns.
@@ -113,7 +130,16 @@ struct OrderOut<'a> {
     materials: Vec<json::MaterialOut<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     offer: Option<OfferOut<'a>>,
-    findings: Vec<json::FindingOut<'a>>,
+    findings: Vec<PlanFindingOut<'a>>,
+}
+
+#[derive(Serialize)]
+struct PlanFindingOut<'a> {
+    /// The plan that it belongs to; none where it belongs to all of them.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    plan: Option<&'a str>,
+    #[serde(flatten)]
+    finding: json::FindingOut<'a>,
 }
 
 #[derive(Serialize)]
@@ -148,11 +174,11 @@ pub fn json(order: &JobOrder<'_>) -> String {
             .collect(),
         offer: order.offer.map(|o| json_money::offer(&o.bid)),
         findings: order
-            .list
-            .findings
-            .iter()
-            .chain(order.offer.map_or(&[][..], |o| &o.findings))
-            .map(|finding| json::finding(finding, order.units.per_foot()))
+            .findings()
+            .map(|(plan, finding)| PlanFindingOut {
+                plan,
+                finding: json::finding(finding, order.units.per_foot()),
+            })
             .collect(),
     };
     serde_json::to_string_pretty(&out).unwrap_or_default() + "\n"

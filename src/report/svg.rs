@@ -165,7 +165,8 @@ fn write_stroke(out: &mut String, data: &str, pen: Pen) {
     out.push_str("/>\n");
 }
 
-/// A text as one element that reads as its content: fractions keep their own characters here.
+/// A text as one element with the letters that are seen, fractions in their own characters; what is read instead of them,
+/// if anything, is kept beside them.
 fn write_text(out: &mut String, text: &Text, height: f64) {
     let style = text.style;
     let (x, y) = (coordinate(text.start.x), coordinate(height - text.start.y));
@@ -183,11 +184,16 @@ fn write_text(out: &mut String, text: &Text, height: f64) {
         let turn = coordinate(-style.angle_deg);
         let _ = write!(out, " transform=\"rotate({turn} {x} {y})\"");
     }
+    if text.content.is_empty() {
+        out.push_str(" aria-hidden=\"true\"");
+    } else if text.content != text.drawn() {
+        let _ = write!(out, " aria-label=\"{}\"", escaped(&text.content));
+    }
     // Another program's typeface may be wider: the text keeps its place all the same.
     let _ = writeln!(
         out,
         " textLength=\"{}\" lengthAdjust=\"spacingAndGlyphs\" xml:space=\"preserve\">{}</text>",
         coordinate(text.width),
-        escaped(&text.content)
+        escaped(text.drawn())
     );
 }

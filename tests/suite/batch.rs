@@ -140,6 +140,47 @@ fn a_folder_of_roofs_gives_a_record_each_and_tables_that_agree_with_the_takeoff_
 }
 
 #[test]
+fn a_batch_offers_and_tells_what_the_takeoff_of_one_plan_does() {
+    let folder = tempfile::tempdir().unwrap();
+    fs::create_dir(folder.path().join("lots")).unwrap();
+    fs::write(folder.path().join("lots/lot.svg"), GABLE).unwrap();
+    let job = "[project]\nname = \"屋根\"\n[shingles]\ncompare = [\"36x12\", \"42x14\"]\n\
+               [prices]\nlist = \"demo\"\n[labour]\nrate = 60\nhours_per_square = 2\n\
+               [bid]\nmarkup_percent = 20\n";
+    fs::write(folder.path().join("j.toml"), job).unwrap();
+    let ran = |arguments: &[&str]| {
+        let output = run(arguments, folder.path());
+        assert_eq!(status(&output), 0, "{}", told(&output));
+    };
+    ran(&[
+        "takeoff",
+        "lots/lot.svg",
+        "--job",
+        "j.toml",
+        "--json",
+        "one.json",
+    ]);
+    ran(&[
+        "batch", "lots", "--out", "out", "--job", "j.toml", "--also", "pdf",
+    ]);
+    let read = |name: &str| -> serde_json::Value {
+        let text = fs::read_to_string(folder.path().join(name)).unwrap();
+        serde_json::from_str(&text).unwrap()
+    };
+    let (one, record) = (read("one.json"), read("out/plans/lot.json"));
+    // The record is the takeoff: prices, alternates and what could not be printed with it.
+    assert_eq!(record["findings"], one["findings"]);
+    assert_eq!(record["offer"], one["offer"]);
+    let codes: Vec<&str> = (record["findings"].as_array().unwrap().iter())
+        .filter_map(|f| f["code"].as_str())
+        .collect();
+    assert!(codes.contains(&"letters-not-printed"), "{codes:?}");
+    let alternates = record["offer"]["alternates"].as_array().unwrap().len();
+    let unpriced = codes.iter().filter(|c| **c == "format-not-priced").count();
+    assert_eq!(alternates + unpriced, 2);
+}
+
+#[test]
 fn the_parquet_tables_say_what_the_csv_tables_say() {
     let folder = roofs();
     fs::write(folder.path().join("lots/broken.svg"), "<svg").unwrap();

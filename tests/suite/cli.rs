@@ -64,6 +64,44 @@ fn letters_that_the_pdf_cannot_print_are_told_and_counted() {
 }
 
 #[test]
+fn courses_and_comparisons_tell_letters_that_their_sheets_cannot_print() {
+    let folder = folder_with(GABLE);
+    fs::write(folder.path().join("j.toml"), "[project]\nname = \"屋根\"\n").unwrap();
+    for command in [
+        &["courses", "plan.svg"][..],
+        &["compare", "plan.svg", "--formats", "36x12"],
+    ] {
+        let plain = run(&[command, &["--job", "j.toml"]].concat(), folder.path());
+        assert!(!told(&plain).contains("letters-not-printed"), "no sheet");
+        let asked = [command, &["--job", "j.toml", "--pdf", "s.pdf"]].concat();
+        let output = run(&asked, folder.path());
+        assert_eq!(status(&output), 0, "{}", told(&output));
+        assert!(told(&output).contains("letters-not-printed"), "{command:?}");
+    }
+}
+
+#[test]
+fn notes_are_told_by_every_command_that_is_asked_for_them() {
+    let folder = folder_with(GABLE);
+    for command in [
+        &["takeoff", "plan.svg", "--no-pdf"][..],
+        &["courses", "plan.svg"],
+        &["diff", "plan.svg", "plan.svg"],
+    ] {
+        let noted = |more: &[&str]| {
+            let output = run(&[command, more].concat(), folder.path());
+            assert_eq!(status(&output), 0, "{}", told(&output));
+            told(&output).contains("note: ")
+        };
+        assert!(!noted(&[]), "{command:?}");
+        assert!(
+            noted(&["--verbose"]) && noted(&["--explain"]),
+            "{command:?}"
+        );
+    }
+}
+
+#[test]
 fn the_same_plan_gives_the_same_bytes_twice() {
     let folder = folder_with(GABLE);
     let all = [

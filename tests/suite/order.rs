@@ -79,6 +79,44 @@ fn one_plan_that_cannot_be_taken_off_stops_the_order_and_says_which() {
 }
 
 #[test]
+fn what_was_noticed_on_a_plan_is_in_the_order_with_its_name_and_what_all_share_once() {
+    // The dead valley is warned about; the gable beside it has nothing of its own.
+    const DEAD_VALLEY: &str = "fixtures/roofs/dead-valley-3in12/plan.svg";
+    let of = |plans: &[&str]| -> Vec<(Option<String>, String)> {
+        let order = json(&[plans, &["--json", "-"]].concat());
+        let findings = order["findings"].as_array().unwrap().iter();
+        let text = |value: &Value| value.as_str().map(str::to_owned);
+        findings
+            .map(|f| (text(&f["plan"]), text(&f["code"]).unwrap()))
+            .collect()
+    };
+    let both = of(&[GABLE, DEAD_VALLEY]);
+    let takeoff = Command::new(env!("CARGO_BIN_EXE_eavewright"))
+        .args(["takeoff", DEAD_VALLEY, "--no-pdf", "--json", "-"])
+        .current_dir(Path::new(env!("CARGO_MANIFEST_DIR")))
+        .output()
+        .unwrap();
+    let takeoff: Value = serde_json::from_slice(&takeoff.stdout).unwrap();
+    let alone = takeoff["findings"].as_array().unwrap();
+    assert!(alone.iter().any(|f| f["severity"] == "warning"));
+    for finding in alone {
+        let code = finding["code"].as_str().unwrap().to_owned();
+        let named = (Some(DEAD_VALLEY.to_owned()), code);
+        assert!(both.contains(&named), "{named:?}");
+    }
+    // What belongs to all of them is told once.
+    let shared: Vec<&String> = both
+        .iter()
+        .filter(|f| f.0.is_none())
+        .map(|f| &f.1)
+        .collect();
+    let mut once = shared.clone();
+    once.sort();
+    once.dedup();
+    assert_eq!(once.len(), shared.len(), "{shared:?}");
+}
+
+#[test]
 fn a_job_with_prices_prices_all_of_its_roofs() {
     let job = "examples/quillback-road.toml";
     let price = |plans: &[&str]| {

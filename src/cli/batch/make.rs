@@ -86,6 +86,7 @@ impl Maker {
             Ok(takeoff) => takeoff,
             Err(reasons) => return refused(reasons.findings),
         };
+        takeoff.compare(&self.settings);
         match takeoff.price(&self.settings) {
             Ok(()) => (self.report(file_name, &takeoff))
                 .unwrap_or_else(|told| Made::refused(Outcome::Failed, vec![told], self.units)),
@@ -98,9 +99,14 @@ impl Maker {
         let project = project(Path::new(file_name), &self.settings);
         let report = takeoff.report(&project, self.units);
         let mut files = BTreeMap::new();
+        let mut of_paper = Vec::new();
         for also in &self.also {
             let bytes = match also {
-                AlsoArg::Pdf => report::pdf(&report, &self.pdf)?.bytes,
+                AlsoArg::Pdf => {
+                    let pdf = report::pdf(&report, &self.pdf)?;
+                    of_paper = pdf.findings;
+                    pdf.bytes
+                }
                 AlsoArg::Csv => report::csv(&report).into_bytes(),
                 AlsoArg::Svg => report::svg(&report)?.into_bytes(),
                 AlsoArg::Html => report::html::page(&report).into_bytes(),
@@ -110,7 +116,7 @@ impl Maker {
         }
         Ok(Made {
             outcome: Outcome::Done,
-            text: report::json(&report),
+            text: report::json(&report.with_findings(&of_paper)),
             files,
             why: None,
         })

@@ -94,6 +94,8 @@ pub(crate) struct Run {
 pub(crate) struct Text {
     /// As read and copied.
     pub(crate) content: String,
+    /// As drawn, fractions in their own characters, where that is not what is read.
+    drawn: Option<String>,
     /// Left end of the baseline.
     pub(crate) start: Point,
     pub(crate) style: TextStyle,
@@ -116,6 +118,7 @@ impl Text {
         };
         Self {
             content: content.to_owned(),
+            drawn: None,
             start: at - direction(style.angle_deg) * back,
             style,
             width,
@@ -137,8 +140,14 @@ impl Text {
     }
     /// The same glyphs, read and copied as something else.
     pub(crate) fn reading(mut self, content: &str) -> Self {
-        self.content = content.to_owned();
+        if content != self.content {
+            self.drawn = Some(std::mem::replace(&mut self.content, content.to_owned()));
+        }
         self
+    }
+    /// What is seen: a cut text as far as it is shown, the figure at a pitch triangle.
+    pub(crate) fn drawn(&self) -> &str {
+        self.drawn.as_deref().unwrap_or(&self.content)
     }
     /// Whether it must be told how it reads, since its glyphs spell it otherwise.
     pub(crate) fn is_set(&self) -> bool {

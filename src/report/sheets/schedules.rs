@@ -103,8 +103,8 @@ fn sloping_edges(report: &Report<'_>, chains: &[Chain]) -> Table {
         OutputUnits::Feet => ["Plan", "Rise", "True each"],
         OutputUnits::Metres => ["Plan m", "Rise m", "True m each"],
     };
-    let mut groups: BTreeMap<(EdgeClass, std::cmp::Reverse<i64>, [String; 3]), Vec<String>> =
-        BTreeMap::new();
+    // By class and what is printed: the longest of them, and the faces of each.
+    let mut alike: BTreeMap<(EdgeClass, [String; 3]), (f64, Vec<String>)> = BTreeMap::new();
     for chain in chains.iter().filter(|c| is_sloping(c)) {
         let printed = [
             length(chain.plan_ft),
@@ -116,13 +116,15 @@ fn sloping_edges(report: &Report<'_>, chains: &[Chain]) -> Table {
             .iter()
             .map(|&id| report.roof().face(id).name.as_str())
             .collect();
-        // The longest first within a class.
-        let order = std::cmp::Reverse((chain.true_ft * 1e6) as i64 / 1000);
-        groups
-            .entry((chain.class, order, printed))
-            .or_default()
-            .push(names.join("–"));
+        let (longest, faces) = alike.entry((chain.class, printed)).or_default();
+        *longest = longest.max(chain.true_ft);
+        faces.push(names.join("–"));
     }
+    // The longest first within a class; what is as long stays in the order of its words.
+    let mut groups: Vec<_> = alike.into_iter().collect();
+    groups.sort_by(|((a, _), (long_a, _)), ((b, _), (long_b, _))| {
+        a.cmp(b).then(long_b.total_cmp(long_a))
+    });
     let mut table = Table::new(
         "Sloping edges, one by one",
         vec![
@@ -134,7 +136,7 @@ fn sloping_edges(report: &Report<'_>, chains: &[Chain]) -> Table {
             Column::figures(heads[2]),
         ],
     );
-    for ((class, _, [plan, rise, on_slope]), names) in groups {
+    for ((class, [plan, rise, on_slope]), (_, names)) in groups {
         table.rows.push(vec![
             class.words().into(),
             names.join("; ").into(),

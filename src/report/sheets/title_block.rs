@@ -140,26 +140,37 @@ fn prepared_for(project: &ProjectInfo) -> String {
     given.join(", ")
 }
 
+/// The largest height of the job's name, that of a name in two lines, and the least: what is longer is cut.
+const NAME: f64 = 3.5;
+const NAME_IN_TWO: f64 = 2.5;
+const LEAST_NAME: f64 = 1.8;
+/// From one height tried to the next.
+const NAME_STEP: f64 = 0.1;
+
 /// The job's name in one line, in two smaller ones where it is long, over where the takeoff comes from.
 fn project_name(canvas: &mut Canvas<'_>, area: Area, report: &Report<'_>) {
-    const TWO_LINES: f64 = 2.5;
     let left = area.left + 4.0;
     let room = area.width() - 6.0;
-    let name = TextStyle::new(3.5).bold();
-    let smaller = TextStyle::new(TWO_LINES).bold();
-    if canvas.width(smaller, report.title()) <= room {
+    let bold = |height: f64| TextStyle::new(height).bold();
+    if canvas.width(bold(NAME_IN_TWO), report.title()) <= room {
         let at = Point::new(left, area.bottom + 8.6);
-        canvas.text_within(at, name, (report.title(), room, TWO_LINES));
+        canvas.text_within(at, bold(NAME), (report.title(), room, NAME_IN_TWO));
     } else {
-        let lines = canvas.wrap(smaller, report.title(), room);
+        let steps = ((NAME_IN_TWO - LEAST_NAME) / NAME_STEP).round() as u32;
+        let in_lines = |step: u32| {
+            let style = bold(NAME_IN_TWO - NAME_STEP * f64::from(step));
+            (style, canvas.wrap(style, report.title(), room))
+        };
+        let two = (0..steps).map(in_lines).find(|(_, lines)| lines.len() <= 2);
+        let (style, lines) = two.unwrap_or_else(|| in_lines(steps));
         let (first, rest) = lines
             .split_first()
-            .map_or(("", String::new()), |(first, rest)| {
-                (first.as_str(), rest.join(" "))
+            .map_or((String::new(), String::new()), |(first, rest)| {
+                (first.clone(), rest.join(" "))
             });
-        for (line, up) in [(first, 10.6), (rest.as_str(), 6.9)] {
+        for (line, up) in [(first, 10.6), (rest, 6.9)] {
             let at = Point::new(left, area.bottom + up);
-            canvas.text_within(at, smaller, (line, room, LEAST));
+            canvas.text_within(at, style, (&line, room, LEAST_NAME));
         }
     }
     let project = report.inputs().project;

@@ -103,8 +103,8 @@ impl OpeningSize {
     /// The size of an opening.
     pub fn of(roof: &Roof, opening: &Opening) -> Self {
         let across = across(roof, &opening.faces);
-        let (left, right) = reach(&opening.outline, across);
-        let (low, high) = reach(&opening.outline, across.turn_left());
+        let (left, right) = ring::reach(&opening.outline, across);
+        let (low, high) = ring::reach(&opening.outline, across.turn_left());
         let mut size = Self {
             across_ft: right - left,
             along_ft: high - low,
@@ -140,16 +140,6 @@ fn across(roof: &Roof, faces: &[FaceId]) -> Vector {
         .first()
         .and_then(|id| roof.face(*id).fall())
         .map_or(Vector::new(1.0, 0.0), Vector::turn_left)
-}
-
-/// From where to where an outline reaches in a direction.
-fn reach(outline: &[Point], direction: Vector) -> (f64, f64) {
-    let at = outline
-        .iter()
-        .map(|&p| (p - Point::default()).dot(direction));
-    at.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| {
-        (l.min(v), h.max(v))
-    })
 }
 
 /// What became of every opening and every pipe.
@@ -247,9 +237,9 @@ fn opening_kinds(
     let across = across(new_roof, &new.faces);
     let up = across.turn_left();
     let moved = |direction: Vector| {
-        let (from, to) = reach(&old.outline, direction);
+        let (from, to) = ring::reach(&old.outline, direction);
         let by = shift.dot(direction);
-        least_move((from + by, to + by), reach(&new.outline, direction))
+        least_move((from + by, to + by), ring::reach(&new.outline, direction))
     };
     let (across_ft, up_ft) = (moved(across), moved(up));
     let mut out = Vec::new();

@@ -142,10 +142,7 @@ fn face_at<'r>(roof: &'r Roof, face: &'r Face, at: Point) -> Option<&'r Face> {
 }
 
 fn extent(points: &[Point], along: Vector) -> f64 {
-    let at = points.iter().map(|&p| (p - Point::default()).dot(along));
-    let (low, high) = at.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| {
-        (l.min(v), h.max(v))
-    });
+    let (low, high) = ring::reach(points, along);
     (high - low).max(0.0)
 }
 
