@@ -12,6 +12,8 @@ use crate::report::canvas::Area;
 
 /// Room round the roof, in mm.
 const MARGIN: f64 = 24.0;
+/// Kept free at the right of the key, for the north mark.
+const NORTH_ROOM: f64 = 16.0;
 /// The longest side that a plan is drawn on, in mm.
 const LONGEST: f64 = 700.0;
 
@@ -24,28 +26,28 @@ pub fn svg(report: &Report<'_>) -> Result<String, Finding> {
     let extent = high - low;
     let scale = DrawingScale::fitting(report.units(), extent, LONGEST, LONGEST).at_most_ratio(48.0);
     let k = scale.mm_per_foot();
-    let foot = plan::key_height(report, extent.x * k) + 12.0;
-    let size = Vector::new(
-        (extent.x * k + 2.0 * MARGIN).max(120.0),
-        extent.y * k + 2.0 * MARGIN + foot,
-    );
+    let width = (extent.x * k + 2.0 * MARGIN).max(120.0);
+    let foot = plan::key_height(report, width - 12.0 - NORTH_ROOM) + 12.0;
+    let size = Vector::new(width, extent.y * k + 2.0 * MARGIN + foot);
     let area = Area::new(0.0, foot, size.x, size.y).inset(2.0);
     let projection = Projection::centred(scale, low, high, area);
     let mut canvas = Canvas::new(fonts);
     let scope = plan::Scope::whole(report);
     let mut drawn = plan::draw(&mut canvas, report, &scope, &projection, area, 1.8);
     drawn.mark_findings(&mut canvas, report, None, &projection);
-    drawn.north(&mut canvas, report);
+    let kept = Point::new(size.x - 6.0 - NORTH_ROOM / 2.0, 8.0);
+    drawn.north(&mut canvas, report, &projection, kept);
     foot_of(&mut canvas, report, scale, size);
     Ok(write(&canvas, size, report.title()))
 }
 
 /// Key, bar and the words of the scale under the plan.
 fn foot_of(canvas: &mut Canvas<'_>, report: &Report<'_>, scale: DrawingScale, size: Vector) {
-    let height = plan::key_height(report, size.x);
-    let key = Area::new(6.0, 10.0, size.x - 6.0, 10.0 + height);
+    let height = plan::key_height(report, size.x - 12.0 - NORTH_ROOM);
+    let key = Area::new(6.0, 10.0, size.x - 6.0 - NORTH_ROOM, 10.0 + height);
     plan::key(canvas, report, key);
-    plan::scale_bar(canvas, Point::new(6.0, 3.0), scale, report.units());
+    let bar = Point::new(6.0, 3.0);
+    plan::scale_bar(canvas, bar, scale, report.units(), plan::BAR_LONGEST);
     canvas.on(Layer::Key);
     let style = TextStyle::new(1.8).align(Align::Right);
     canvas.text(Point::new(size.x - 6.0, 3.0), style, &scale.words());

@@ -73,6 +73,7 @@ mod report_html;
 mod report_lengths;
 mod report_marks;
 mod report_pdf;
+mod report_plan;
 mod report_roofs;
 mod report_sections;
 mod report_sums;

@@ -20,14 +20,15 @@ const ON_CIRCLE: u32 = 12;
 pub(super) fn draw(
     out: &mut String,
     page: &Page,
-    on_sheet: impl Fn(Point) -> Point,
+    on_sheet: impl Fn(Point) -> Option<Point>,
     board: &mut Board,
 ) {
     out.push_str("<g class=\"plan-findings\">\n");
     let findings = page.report.findings().iter().enumerate();
     for (i, finding) in findings.filter(|(_, f)| f.severity > Severity::Note) {
-        // One diamond a finding, as on paper: the list has its other places.
-        let Some(place) = finding.places.iter().find_map(|p| p.at).map(&on_sheet) else {
+        // One diamond a finding, as on paper: the list has its other places, and those that are not on the plan.
+        let place = finding.places.iter().find_map(|p| p.at);
+        let Some(place) = place.and_then(&on_sheet) else {
             continue;
         };
         let middle = free_place(place, board);

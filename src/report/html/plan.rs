@@ -38,6 +38,11 @@ impl Sheet {
     fn direction(v: Vector) -> Vector {
         Vector::new(v.x, -v.y)
     }
+    /// Whether a place of the sheet lies on the plan: not in the foot under it.
+    fn holds(&self, p: Point) -> bool {
+        let (width, height) = self.size();
+        (0.0..=width).contains(&p.x) && (0.0..=height - FOOT).contains(&p.y)
+    }
     fn size(&self) -> (f64, f64) {
         let span = self.high - self.low;
         (
@@ -81,7 +86,8 @@ pub(super) fn svg(page: &Page) -> Option<String> {
     for face in &page.report.roof().faces {
         face_label(&mut out, &sheet, face, &mut board);
     }
-    finding_marks::draw(&mut out, page, |p| sheet.place(p), &mut board);
+    let shown = |p: Point| Some(sheet.place(p)).filter(|&p| sheet.holds(p));
+    finding_marks::draw(&mut out, page, shown, &mut board);
     edge_labels(&mut out, page, &sheet, &mut board);
     north(&mut out, page, width);
     scale_bar(&mut out, page, &sheet, height);

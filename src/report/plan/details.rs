@@ -222,31 +222,52 @@ pub(crate) fn name(index: usize) -> String {
     }
 }
 
-/// Draws the line round a part on the plan, broken where it would run through a label, and the detail's name.
+/// Draws the lines round parts on the plan, broken where they would run through a label, with the details' names, lettered
+/// from the `first` on.
 pub(super) fn mark(
     canvas: &mut Canvas<'_>,
     field: &mut Field,
     projection: &Projection,
-    part: &Part,
-    index: usize,
+    parts: &[Part],
+    first: usize,
 ) {
-    let (low, high) = (projection.paper(part.low), projection.paper(part.high));
-    let area = Area::new(low.x, low.y, high.x, high.y);
-    let style = TextStyle::new(1.8).bold().align(Align::Middle);
-    let label = format!("Detail {}", name(index));
-    let corners = area.corners();
-    let named = places_for_name(area).into_iter().find_map(|at| {
-        let text = Text::new(canvas.fonts, at, style, &label);
-        field.is_clear(&Slanted::of(&text)).then_some(text)
-    });
+    let areas: Vec<Area> = parts
+        .iter()
+        .map(|part| {
+            let (low, high) = (projection.paper(part.low), projection.paper(part.high));
+            Area::new(low.x, low.y, high.x, high.y)
+        })
+        .collect();
+    let sides = |area: &Area| {
+        let corners = area.corners();
+        [0, 1, 2, 3].map(|i| (corners[i], corners[(i + 1) % 4]))
+    };
     canvas.on(Layer::Details);
-    if let Some(text) = named {
+    // All lines are known before the first name finds its place, and all names before the first line is broken at them.
+    for (a, b) in areas.iter().flat_map(sides) {
+        field.add_line(a, b, BOUNDARY.width);
+    }
+    for (i, area) in areas.iter().enumerate() {
+        let text = name_of(canvas, field, *area, first + i);
         field.add_box(Slanted::of(&text));
         canvas.put_text(text);
     }
-    for i in 0..4 {
-        broken_line(canvas, field, corners[i], corners[(i + 1) % 4]);
+    for (a, b) in areas.iter().flat_map(sides) {
+        broken_line(canvas, field, a, b);
     }
+}
+
+/// The name of a detail at its boundary: clear of everything, else of other labels, else under its corner.
+fn name_of(canvas: &Canvas<'_>, field: &Field, area: Area, index: usize) -> Text {
+    let style = TextStyle::new(1.8).bold().align(Align::Middle);
+    let label = format!("Detail {}", name(index));
+    let set_at = |at| Text::new(canvas.fonts, at, style, &label);
+    let places = places_for_name(area);
+    let texts = || places.iter().map(|&at| set_at(at));
+    texts()
+        .find(|text| field.is_clear(&Slanted::of(text)))
+        .or_else(|| texts().find(|text| field.is_clear_of_boxes(&Slanted::of(text))))
+        .unwrap_or_else(|| set_at(Point::new(area.left, area.bottom - 2.6)))
 }
 
 /// Under the boundary, above it, then beside and inside.

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::chain::Chain;
 use super::edge_labels::words;
 use super::line_types::THIN_LINE;
-use super::linework::roof_side;
+use super::linework::{is_on_roof, roof_side};
 use super::place::{Field, Slanted};
 use super::scale::Projection;
 use crate::geometry::{Point, Vector};
@@ -44,7 +44,9 @@ pub(super) fn draw(
         let clear = rows(height).into_iter().find_map(|row| {
             let dimension = Dimension::new(canvas, report, &chains[i], projection, row, height);
             let dimension = dimension.without_doubled_extensions(field);
-            dimension.is_clear(field).then_some(dimension)
+            // On another face it would be taken for a length of that.
+            let off_roof = !is_on_roof(report.roof(), projection.plan(dimension.middle()));
+            (off_roof && dimension.is_clear(field)).then_some(dimension)
         });
         if let Some(dimension) = clear {
             dimension.draw(canvas, field);
@@ -224,6 +226,11 @@ impl Dimension {
             }
         }
         self
+    }
+
+    /// The middle of the dimension line.
+    fn middle(&self) -> Point {
+        self.ends[0].midpoint(self.ends[1])
     }
 
     /// The dimension line with its overshoot; none at an end that stands on a line of the roof.

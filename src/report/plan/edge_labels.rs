@@ -36,7 +36,11 @@ pub(super) fn draw(
     let mut order = chains;
     order.sort_by(|a, b| a.plan_ft.total_cmp(&b.plan_ft));
     for chain in order {
-        let label = Label::new(report, &chain, projection, height);
+        let mut label = Label::new(report, &chain, projection, height);
+        let beside = beside_in_step(scope, &chain, projection);
+        if !beside.is_empty() {
+            label.keep_to_own_side(&beside);
+        }
         match label.along_edge(canvas, field) {
             Some(text) => put(canvas, field, text),
             None if scope.is_elsewhere([chain.start, chain.end].iter().map(|p| p.plan())) => {}
@@ -72,6 +76,36 @@ pub(super) fn words(report: &Report<'_>, chain: &Chain) -> String {
     format!("{} {length}{whole}", chain.class.words())
 }
 
+/// Edges nearer than this on paper are one line to the eye, in mm.
+const ONE_LINE: f64 = 0.4;
+
+/// The classes of other edges that run along this edge of one face, as where a lower roof meets the eave of a higher one:
+/// beside such a line only the side tells whose length it is.
+fn beside_in_step(scope: &Scope, chain: &Chain, projection: &Projection) -> Vec<EdgeClass> {
+    let [a, b] = [chain.start, chain.end].map(|p| projection.paper(p.plan()));
+    let Some(along) = (b - a).unit().filter(|_| chain.faces.len() == 1) else {
+        return Vec::new();
+    };
+    let shares = |other: &Chain| {
+        let [p, q] = [other.start, other.end].map(|p| projection.paper(p.plan()));
+        let (p, q) = if (q - p).dot(along) > 0.0 {
+            (p, q)
+        } else {
+            (q, p)
+        };
+        let (from, to) = ((p - a).dot(along).max(0.0), (q - a).dot(along));
+        let to = to.min(a.distance(b));
+        // Where both run: as near at its start as at its end.
+        let off = |t: f64| {
+            let share = (t - (p - a).dot(along)) / (q - p).dot(along);
+            (p.lerp(q, share) - a).cross(along).abs()
+        };
+        to - from > ONE_LINE && off(from) < ONE_LINE && off(to) < ONE_LINE
+    };
+    let others = scope.chains.iter().filter(|c| c.faces != chain.faces);
+    others.filter(|c| shares(c)).map(|c| c.class).collect()
+}
+
 struct Label {
     content: String,
     a: Point,
@@ -80,7 +114,9 @@ struct Label {
     along: Vector,
     length: f64,
     /// Sides to try: true is above the line as read.
-    sides: [bool; 2],
+    sides: Vec<bool>,
+    /// Whether the roof lies above the line as read, where it lies on one side only.
+    roof_above: bool,
     /// How far the line's drawing reaches above and below as read.
     reach: (f64, f64),
     height: f64,
@@ -105,13 +141,25 @@ impl Label {
             b,
             along,
             length: a.distance(b),
-            sides: [first, !first],
+            sides: vec![first, !first],
+            roof_above,
             reach: if roof_above {
                 (inside, outside)
             } else {
                 (outside, inside)
             },
             height,
+        }
+    }
+
+    /// Leaves the other side of the line to the roof whose edge of such a class it is too, and clears what is drawn of that
+    /// on this side.
+    fn keep_to_own_side(&mut self, beside: &[EdgeClass]) {
+        self.sides = vec![self.roof_above];
+        for &class in beside {
+            let (inside, outside) = line_types::reach(class);
+            let reach = inside.max(outside);
+            self.reach = (self.reach.0.max(reach), self.reach.1.max(reach));
         }
     }
 
@@ -132,7 +180,7 @@ impl Label {
         let play = (self.length * SHARE_OF_EDGE - width) / 2.0;
         let set_at = |base| Text::new(canvas.fonts, base, style, &self.content);
         let home = Slanted::of(&set_at(Point::default()));
-        for above in self.sides {
+        for &above in &self.sides {
             for slide in slides(play) {
                 let middle = self.a.midpoint(self.b) + self.along * slide;
                 let up = self.along.turn_left();
@@ -194,10 +242,14 @@ impl Label {
     }
 }
 
+/// What is within this of upright is read as if it were (tangent of 10°, common practice, no source): of lines that a
+/// tracing has a little off upright, neighbours would else be read in opposite directions.
+const UPRIGHT: f64 = 0.176;
+
 /// From left to right; what is upright is read from below upwards, from the right side of the sheet.
 pub(super) fn in_reading_order(a: Point, b: Point) -> (Point, Point) {
     let d = b - a;
-    let nearly_upright = d.x.abs() < 1e-3 * d.y.abs();
+    let nearly_upright = d.x.abs() < UPRIGHT * d.y.abs();
     let forwards = if nearly_upright { d.y > 0.0 } else { d.x > 0.0 };
     if forwards { (a, b) } else { (b, a) }
 }

@@ -3,6 +3,7 @@
 
 use super::details::Part;
 use super::edge_labels::around;
+use super::extent;
 use super::line_types::THIN_LINE;
 use super::place::{Field, Slanted};
 use super::scale::Projection;
@@ -19,9 +20,18 @@ const CIRCLE: f64 = 1.6;
 /// More than this among the lengths, and neither can be followed.
 const MOST_AMONG_LENGTHS: usize = 8;
 
+/// What lies farther from the roof than this share of its longer side is on no plan of it, and crowds none.
+const BESIDE_SHARE: f64 = 0.125;
+
 /// Whether the findings are so many that they get a plan of their own.
 pub(crate) fn need_a_sheet(report: &Report<'_>) -> bool {
-    placed(report).count() > MOST_AMONG_LENGTHS
+    let Some((low, high)) = extent(report) else {
+        return false;
+    };
+    let beside = BESIDE_SHARE * (high.x - low.x).max(high.y - low.y);
+    let shown = Area::new(low.x, low.y, high.x, high.y).inset(-beside);
+    let on_plan = placed(report).filter(|(_, at)| shown.holds(*at));
+    on_plan.count() > MOST_AMONG_LENGTHS
 }
 
 /// The warnings that have a place: number and place.
@@ -32,7 +42,7 @@ fn placed<'a>(report: &'a Report<'_>) -> impl Iterator<Item = (usize, Point)> + 
         .filter_map(|(i, finding)| Some((i + 1, finding.places.iter().find_map(|p| p.at)?)))
 }
 
-/// Marks the warnings that have a place.
+/// Marks the warnings whose place is on the field: a mark on what else stands on the sheet would say that this is wrong.
 pub(super) fn draw(
     canvas: &mut Canvas<'_>,
     report: &Report<'_>,
@@ -43,6 +53,9 @@ pub(super) fn draw(
     let mut groups: Vec<(Point, Vec<usize>)> = Vec::new();
     for (number, at) in placed(report).filter(|(_, at)| part.is_none_or(|part| part.holds(*at))) {
         let at = projection.paper(at);
+        if !field.holds(at) {
+            continue;
+        }
         match groups
             .iter_mut()
             .find(|(other, _)| other.distance(at) < CIRCLE)

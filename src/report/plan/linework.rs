@@ -94,6 +94,11 @@ pub(super) fn is_inside(roof: &Roof, face: FaceId, p: Point) -> bool {
             .any(|hole| ring::contains(&plan(&hole.corners), p))
 }
 
+/// Whether a place of the plan lies in any face.
+pub(super) fn is_on_roof(roof: &Roof, p: Point) -> bool {
+    (0..roof.faces.len()).any(|face| is_inside(roof, FaceId(face), p))
+}
+
 fn openings(
     canvas: &mut Canvas<'_>,
     roof: &Roof,
@@ -115,14 +120,27 @@ fn openings(
         for (a, b) in ring::sides(&corners) {
             field.add_line(a, b, OPENING.width);
         }
-        if let [a, b, c, d] = corners[..] {
-            for (from, to) in [(a, c), (b, d)] {
-                canvas.line(from, to, OPENING_CROSS);
-                field.add_line(from, to, OPENING_CROSS.width);
-            }
+        for (from, to) in diagonals(&corners).into_iter().flatten() {
+            field.add_line(from, to, OPENING_CROSS.width);
         }
-        canvas.ring(corners, OPENING);
+        draw_opening(canvas, corners);
     }
+}
+
+/// The diagonals that cross an opening of four corners.
+fn diagonals(corners: &[Point]) -> Option<[(Point, Point); 2]> {
+    match *corners {
+        [a, b, c, d] => Some([(a, c), (b, d)]),
+        _ => None,
+    }
+}
+
+/// Draws an opening: its outline, crossed where it has four corners.
+pub(super) fn draw_opening(canvas: &mut Canvas<'_>, corners: Vec<Point>) {
+    for (from, to) in diagonals(&corners).into_iter().flatten() {
+        canvas.line(from, to, OPENING_CROSS);
+    }
+    canvas.ring(corners, OPENING);
 }
 
 fn pipes(
@@ -133,16 +151,22 @@ fn pipes(
     shown: &impl Fn(Point) -> bool,
 ) {
     canvas.on(Layer::Openings);
-    for pipe in roof.penetrations.iter().filter(|pipe| shown(pipe.at)) {
-        let at = projection.paper(pipe.at);
-        let drawn = pipe
+    for penetration in roof.penetrations.iter().filter(|p| shown(p.at)) {
+        let at = projection.paper(penetration.at);
+        let drawn = penetration
             .diameter
             .map_or(0.0, |d| d.to_feet() * projection.scale.mm_per_foot() / 2.0);
         let radius = drawn.max(PIPE_RADIUS);
-        canvas.circle(at, radius, Pen::new(0.35));
-        let (across, up) = (Vector::new(radius, 0.0), Vector::new(0.0, radius));
-        canvas.line(at - across, at + across, Pen::new(0.25));
-        canvas.line(at - up, at + up, Pen::new(0.25));
+        draw_pipe(canvas, at, radius);
+        let across = Vector::new(radius, 0.0);
         field.add_line(at - across, at + across, 2.0 * radius);
     }
+}
+
+/// Draws a pipe: a circle, crossed.
+pub(super) fn draw_pipe(canvas: &mut Canvas<'_>, at: Point, radius: f64) {
+    canvas.circle(at, radius, Pen::new(0.35));
+    let (across, up) = (Vector::new(radius, 0.0), Vector::new(0.0, radius));
+    canvas.line(at - across, at + across, Pen::new(0.25));
+    canvas.line(at - up, at + up, Pen::new(0.25));
 }

@@ -18,7 +18,7 @@ pub(crate) mod scale;
 pub(crate) mod seen;
 
 pub(crate) use chain::Chain;
-pub(crate) use furniture::{key, key_height, scale_bar};
+pub(crate) use furniture::{BAR_LONGEST, key, key_and_bar, key_height, north_by, scale_bar};
 pub(crate) use scale::{DrawingScale, Projection};
 
 use place::Field;
@@ -89,9 +89,7 @@ impl Drawn {
         parts: &[details::Part],
         first: usize,
     ) {
-        for (i, part) in parts.iter().enumerate() {
-            details::mark(canvas, &mut self.field, projection, part, first + i);
-        }
+        details::mark(canvas, &mut self.field, projection, parts, first);
     }
     /// Room of a size in mm that nothing stands in, taken; its top left corner.
     pub(crate) fn take_room(&mut self, width: f64, height: f64) -> Option<Point> {
@@ -107,9 +105,15 @@ impl Drawn {
     ) {
         finding_marks::draw(canvas, report, part, projection, &mut self.field);
     }
-    /// Draws the north mark where there is room.
-    pub(crate) fn north(&mut self, canvas: &mut Canvas<'_>, report: &Report<'_>) {
-        furniture::north(canvas, report, &mut self.field);
+    /// Draws the north mark where there is room; over `kept`, in the middle of 15 × 11 mm, where there is none.
+    pub(crate) fn north(
+        &mut self,
+        canvas: &mut Canvas<'_>,
+        report: &Report<'_>,
+        projection: &Projection,
+        kept: Point,
+    ) {
+        furniture::north(canvas, report, projection, &mut self.field, kept);
     }
 }
 

@@ -142,10 +142,11 @@ impl Field {
     }
     fn is_inside(&self, b: &Slanted) -> bool {
         let e = b.extent();
-        e.left >= self.bounds.left
-            && e.right <= self.bounds.right
-            && e.bottom >= self.bounds.bottom
-            && e.top <= self.bounds.top
+        self.holds(Point::new(e.left, e.bottom)) && self.holds(Point::new(e.right, e.top))
+    }
+    /// Whether a place lies inside the bounds.
+    pub(crate) fn holds(&self, p: Point) -> bool {
+        self.bounds.holds(p)
     }
     /// Whether a box overlaps no other, however near they are.
     pub(crate) fn is_free(&self, b: &Slanted) -> bool {
@@ -189,14 +190,8 @@ impl Field {
     }
     /// Whether a thin line from a to b crosses no label.
     pub(crate) fn line_is_clear_of_boxes(&self, a: Point, b: Point) -> bool {
-        let inside = |p: Point| {
-            p.x >= self.bounds.left
-                && p.x <= self.bounds.right
-                && p.y >= self.bounds.bottom
-                && p.y <= self.bounds.top
-        };
-        inside(a)
-            && inside(b)
+        self.holds(a)
+            && self.holds(b)
             && !self
                 .boxes
                 .iter()

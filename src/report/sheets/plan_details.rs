@@ -10,8 +10,13 @@ use crate::report::Report;
 use crate::report::canvas::{Area, Canvas, Fonts, Layer, TextStyle};
 use crate::report::plan::{self, Chain, DrawingScale, Drawn, Projection, details};
 
-/// Height of a detail's title.
-const TITLE: f64 = 7.0;
+/// Height of a detail's title with the scale bar under it.
+const TITLE: f64 = 12.5;
+/// From the words of the title to the top of the bar's figures, and what bar and figures take.
+const BAR_GAP: f64 = 1.6;
+const BAR_HEIGHT: f64 = 4.0;
+/// The bar is at most so long: a narrow detail is as wide as its title.
+const BAR_LONGEST: f64 = 40.0;
 /// Between details.
 const GAP: f64 = 5.0;
 /// Width of the table of what found no room, at the usual height of text.
@@ -181,6 +186,9 @@ impl<'a, 'f> Details<'a, 'f> {
         let title = canvas.text(base, head, &name);
         let beside = base + Vector::new(title.width + 3.0, 0.0);
         canvas.text(beside, TextStyle::new(text), &sized.scale.words());
+        let bar = base + Vector::new(1.0, -BAR_GAP - BAR_HEIGHT);
+        let units = self.report.units();
+        plan::scale_bar(canvas, bar, sized.scale, units, BAR_LONGEST);
         self.paint(canvas, sized, at);
     }
 }

@@ -15,8 +15,7 @@ use crate::report::plan::{self, Scope, Unplaced, details};
 const GAP: f64 = 5.0;
 /// The band is so high at least, for the small plan of the whole.
 const LEAST_BAND: f64 = 20.0;
-/// The scale bar and the small plan stand so far from the left.
-const BAR_AT: f64 = 96.0;
+/// The small plan stands so far from the left.
 const SMALL_PLAN_AT: f64 = 160.0;
 
 /// A divided roof, and where its sheets stand in the set.
@@ -38,7 +37,7 @@ impl Sections {
         first: usize,
     ) -> Option<Self> {
         let content = Frame::of(size).content;
-        let height = plan::key_height(report, content.width() / 2.0).max(LEAST_BAND);
+        let height = plan::key_height(report, content.width()).max(LEAST_BAND);
         let band = Area {
             top: content.bottom + height,
             ..content
@@ -116,7 +115,8 @@ impl Sections {
                 section.mark_findings(&mut canvas, report, Some(&part), &projection);
             }
             section.mark_details(&mut canvas, &projection, &own, lettered);
-            section.north(&mut canvas, report);
+            let kept = plan::north_by(self.band);
+            section.north(&mut canvas, report, &projection, kept);
             let sized = details_of.sized(&own, lettered);
             lettered += own.len();
             apart.extend(details_of.on_plan(&mut canvas, &mut section, sized));
@@ -159,9 +159,7 @@ impl Sections {
 
     /// Key, scale bar, and the small plan of the whole with this section picked out.
     fn band(&self, canvas: &mut Canvas<'_>, report: &Report<'_>, index: usize) {
-        plan::key(canvas, report, self.band);
-        let bar = Point::new(self.band.left + BAR_AT, self.band.bottom + 1.0);
-        plan::scale_bar(canvas, bar, self.division.scale, report.units());
+        plan::key_and_bar(canvas, report, self.band, self.division.scale);
         let room = Area {
             left: self.band.left + SMALL_PLAN_AT,
             ..self.band

@@ -40,9 +40,7 @@ struct Arranged {
 impl Arranged {
     /// The key of line types and the scale bar.
     fn draw_key(&self, canvas: &mut Canvas<'_>, report: &Report<'_>) {
-        plan::key(canvas, report, self.key);
-        let bar = Point::new(self.key.left + 96.0, self.key.bottom + 1.0);
-        plan::scale_bar(canvas, bar, self.scale, report.units());
+        plan::key_and_bar(canvas, report, self.key, self.scale);
     }
 }
 
@@ -85,7 +83,8 @@ pub(super) fn draw<'f>(
         drawn.mark_findings(&mut canvas, report, None, &projection);
     }
     drawn.mark_details(&mut canvas, &projection, &parts, 0);
-    drawn.north(&mut canvas, report);
+    let kept = plan::north_by(arranged.key);
+    drawn.north(&mut canvas, report, &projection, kept);
     let apart = details.on_plan(&mut canvas, &mut drawn, details.sized(&parts, 0));
     arranged.draw_key(&mut canvas, report);
     if arranged.arrangement != Arrangement::Elsewhere {
@@ -141,7 +140,7 @@ pub(super) fn holds_schedule(report: &Report<'_>, fonts: &Fonts, paper: Paper) -
     })
 }
 
-/// The zone of the roof plan's sheet that a place of the plan is drawn in.
+/// The zone of the roof plan's sheet that a place of the plan is drawn in; `None` for a place that is not on it.
 pub(super) fn zone(
     report: &Report<'_>,
     fonts: &Fonts,
@@ -152,7 +151,11 @@ pub(super) fn zone(
     let size = paper.landscape();
     let arranged = arrange(report, fonts, size, high - low);
     let projection = Projection::centred(arranged.scale, low, high, arranged.plan);
-    Frame::of(size).zone(projection.paper(place))
+    let at = projection.paper(place);
+    if !arranged.plan.holds(at) {
+        return None;
+    }
+    Frame::of(size).zone(at)
 }
 
 /// The arrangement that lets the roof be drawn largest.
@@ -160,7 +163,8 @@ fn arrange(report: &Report<'_>, fonts: &Fonts, size: (f64, f64), extent: Vector)
     let content = Frame::of(size).content;
     let text = text_height(size);
     let column_width = COLUMN * text / 1.8;
-    let key_height = plan::key_height(report, content.width() / 2.0).max(12.0);
+    let key_width = content.width() - column_width - GAP;
+    let key_height = plan::key_height(report, key_width).max(12.0);
     let mut scratch = Canvas::new(fonts);
     let top = Area::new(0.0, 0.0, column_width, 1000.0);
     let column_height = 1000.0 - column(&mut scratch, report, top, text);
@@ -370,9 +374,6 @@ fn note_texts(report: &Report<'_>) -> Vec<String> {
             "Ends closer than {} were joined.",
             units.small(tolerance)
         ));
-    }
-    if plan::hidden::any(roof) {
-        notes.push("Thin lines of short dashes are edges under a higher roof.".to_owned());
     }
     let warnings = report.warnings().count();
     if warnings > 0 {

@@ -1,0 +1,254 @@
+//! The plan on paper: what is marked, where north, names and lengths stand, and what the drawn plan says when read.
+
+use std::fmt::Write as _;
+
+use eavewright::Finding;
+use eavewright::drawing::{Drawing, ReadOptions};
+use eavewright::geometry::Point;
+use eavewright::place::Place;
+use eavewright::report::{self, LabelMark, Paper, PdfOptions, Sheet, SheetMarks};
+use eavewright::roof::{Roof, RoofOptions};
+
+use crate::report_roofs::Job;
+use crate::support::roof_of;
+
+/// A gable at 6 in 12, its ridge along its length, in feet; 10 units a foot.
+fn gable(length: f64, width: f64) -> String {
+    let (right, ridge, foot) = (100.0 + 10.0 * length, 5.0 * width, 10.0 * width);
+    format!(
+        r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 1200 900"><g stroke="black" fill="none">
+<rect x="100" y="0" width="{}" height="{foot}"/><line x1="100" y1="{ridge}" x2="{right}" y2="{ridge}"/></g>
+<text x="150" y="{}" font-size="9">6/12</text><text x="150" y="{}" font-size="9">6/12</text>
+<g id="scale"><line x1="100" y1="800" x2="300" y2="800" stroke="black"/><text x="190" y="798" font-size="9">20'</text></g></svg>"#,
+        10.0 * length,
+        ridge / 2.0,
+        1.5 * ridge,
+    )
+}
+
+/// Hips of 18 × 22 ft at 5 in 12 in two rows, 2 ft apart: on letter too small for all their lengths.
+fn hips(columns: u32) -> String {
+    let mut svg = String::from(
+        r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 3000 900"><g stroke="black" fill="none">"#,
+    );
+    let mut pitches = String::new();
+    for (column, row) in (0..columns).flat_map(|c| [(c, 0), (c, 1)]) {
+        let (x, y) = (200.0 * f64::from(column), 260.0 * f64::from(row));
+        let at = |dx: f64, dy: f64| format!("{},{}", x + dx, y + dy);
+        let _ = write!(
+            svg,
+            r#"<rect x="{x}" y="{y}" width="180" height="220"/><polyline points="{} {} {}"/><polyline points="{} {} {}"/><polyline points="{} {}"/>"#,
+            at(0.0, 0.0),
+            at(90.0, 90.0),
+            at(180.0, 0.0),
+            at(0.0, 220.0),
+            at(90.0, 130.0),
+            at(180.0, 220.0),
+            at(90.0, 90.0),
+            at(90.0, 130.0),
+        );
+        for (dx, dy) in [(80.0, 30.0), (80.0, 200.0), (20.0, 110.0), (130.0, 110.0)] {
+            let _ = write!(
+                pitches,
+                r#"<text x="{}" y="{}" font-size="9">5/12</text>"#,
+                x + dx,
+                y + dy
+            );
+        }
+    }
+    svg + "</g>"
+        + &pitches
+        + r#"<g id="scale"><line x1="0" y1="800" x2="200" y2="800" stroke="black"/><text x="90" y="798" font-size="9">20'</text></g></svg>"#
+}
+
+fn job(svg: &str) -> Job {
+    let found = roof_of(svg.as_bytes());
+    Job::of(found.expect("the plan is taken off"))
+}
+
+fn sheets(job: &Job, paper: Paper) -> Vec<SheetMarks> {
+    let options = PdfOptions {
+        paper,
+        sheets: vec![Sheet::RoofPlan],
+    };
+    report::marks(&job.report(), &options).expect("sheets are drawn")
+}
+
+/// Least and greatest x and y of the roof's edges, in mm.
+fn extent(sheet: &SheetMarks) -> ((f64, f64), (f64, f64)) {
+    let ends = sheet.lines.iter().filter(|l| l.layer == "roof edges");
+    let ends: Vec<Point> = ends.flat_map(|l| l.ends).collect();
+    let over = |of: fn(&Point) -> f64| {
+        let values = ends.iter().map(of);
+        values.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| {
+            (l.min(v), h.max(v))
+        })
+    };
+    (over(|p| p.x), over(|p| p.y))
+}
+
+fn middle(label: &LabelMark) -> Point {
+    label.corners[0].midpoint(label.corners[2])
+}
+
+#[test]
+fn a_warning_off_the_plan_marks_nothing_else_on_its_sheet() {
+    let at = |x: f64, y: f64| {
+        let place = Place {
+            at: Some(Point::new(x, y)),
+            ..Place::default()
+        };
+        Finding::warning("beside", "Something stands here.").place(place)
+    };
+    let mut job = job(&gable(40.0, 24.0));
+    // A gable of 40 ft: one in its middle, one in a table beside it, one far off the paper.
+    let on_roof = job.roof.faces[0].label_at;
+    job.roof.findings = vec![
+        at(on_roof.x, on_roof.y),
+        at(on_roof.x + 55.0, on_roof.y),
+        at(on_roof.x + 5000.0, on_roof.y),
+    ];
+    for paper in Paper::ALL {
+        let options = PdfOptions {
+            paper,
+            sheets: vec![Sheet::RoofPlan, Sheet::Method],
+        };
+        let sheets = report::marks(&job.report(), &options).expect("sheets are drawn");
+        let marked = sheets[0].labels.iter().filter(|l| l.layer == "findings");
+        let marked: Vec<&str> = marked.map(|l| l.words.as_str()).collect();
+        assert_eq!(marked, ["1"], "{}", paper.name());
+        let ((left, right), (low, high)) = extent(&sheets[0]);
+        let lines = sheets[0].lines.iter().filter(|l| l.layer == "findings");
+        for end in lines.flat_map(|l| l.ends) {
+            let near = (left - 9.0..right + 9.0).contains(&end.x)
+                && (low - 9.0..high + 9.0).contains(&end.y);
+            assert!(near, "{}: {end:?}", paper.name());
+        }
+    }
+}
+
+#[test]
+fn the_north_mark_stands_off_the_roof_whatever_its_shape() {
+    for (length, width) in [
+        (30.0, 20.0),
+        (40.0, 24.0),
+        (44.0, 30.0),
+        (50.0, 38.0),
+        (60.0, 44.0),
+        (64.0, 28.0),
+        (38.0, 37.0),
+    ] {
+        for bearing in [0.0, 90.0, 180.0, 217.0] {
+            let mut job = job(&gable(length, width));
+            job.project.up_bearing_deg = bearing;
+            for paper in Paper::ALL {
+                let sheets = sheets(&job, paper);
+                let norths: Vec<&LabelMark> =
+                    sheets[0].labels.iter().filter(|l| l.words == "N").collect();
+                let what = format!("{length} × {width} at {bearing}° on {}", paper.name());
+                let [north] = norths[..] else {
+                    panic!("{} north marks: {what}", norths.len());
+                };
+                let ((left, right), (low, high)) = extent(&sheets[0]);
+                let on_roof =
+                    |p: &Point| (left..right).contains(&p.x) && (low..high).contains(&p.y);
+                assert!(!north.corners.iter().any(on_roof), "{what}");
+                let keyed = |l: &&LabelMark| l.layer == "key" && l.words != "N";
+                for other in sheets[0].labels.iter().filter(keyed) {
+                    let apart = middle(other).distance(middle(north));
+                    assert!(apart > 3.0, "on “{}”: {what}", other.words);
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn a_pitch_at_its_triangle_is_seen_as_6_over_12_and_the_drawn_plan_can_be_taken_off_again() {
+    let job = job(&gable(40.0, 24.0));
+    let svg = report::svg(&job.report()).expect("the plan is drawn");
+    for seen in [" aria-label=\"6/12\"", ">6</text>", ">12</text>"] {
+        assert_eq!(svg.matches(seen).count(), 2, "{seen}");
+    }
+    assert!(!svg.contains("></text>"), "an empty text");
+    let drawing = Drawing::read(svg.as_bytes(), &ReadOptions::default()).expect("it is read");
+    let again = Roof::from_drawing(&drawing, &RoofOptions::default());
+    let again = again
+        .map_err(|unsolved| unsolved.findings)
+        .expect("it is solved");
+    // 40 × 24 × √1.25, by hand; the drawing has thousandths of a millimetre at 1:48.
+    let area = again.true_area().to_square_feet();
+    assert!((area - 1_073.312_6).abs() < 0.05, "{area} ft²");
+}
+
+#[test]
+fn lengths_on_lines_a_little_off_upright_are_all_read_from_below() {
+    // Rakes that a tracing has 2° off upright, to either side.
+    let svg = r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 700 500"><g stroke="black" fill="none">
+<polygon points="100,0 500,0 508,240 92,240"/><line x1="96" y1="120" x2="504" y2="120"/></g>
+<text x="150" y="60" font-size="9">6/12</text><text x="150" y="180" font-size="9">6/12</text>
+<g id="scale"><line x1="100" y1="400" x2="300" y2="400" stroke="black"/><text x="190" y="398" font-size="9">20'</text></g></svg>"#;
+    let sheets = sheets(&job(svg), Paper::Letter);
+    let rakes = sheets[0].labels.iter();
+    let rakes = rakes.filter(|l| l.layer == "edge lengths" && l.words.starts_with("rake"));
+    let ways: Vec<f64> = rakes.map(|l| l.corners[1].y - l.corners[0].y).collect();
+    assert_eq!(ways.len(), 4);
+    assert!(ways.iter().all(|&up| up > 5.0), "{ways:?}");
+}
+
+#[test]
+fn where_two_roofs_meet_in_a_step_each_length_stands_on_its_own_roof() {
+    let svg = include_str!("../../fixtures/roofs/clerestory-4in12/plan.svg");
+    let job = job(svg);
+    let sheets = sheets(&job, Paper::Letter);
+    let (_, (low, high)) = extent(&sheets[0]);
+    // The step lies 10 ft from the south eave of 24 ft: the north roof ends in a high edge, the south one at its wall.
+    let step = low + (high - low) * 10.0 / 24.0;
+    let y_of = |words: &str| {
+        let mut labels = sheets[0].labels.iter();
+        let label = labels.find(|l| l.words.starts_with(words));
+        middle(label.expect("it is lettered")).y
+    };
+    assert!(y_of("high edge 30′-0″") > step);
+    assert!(y_of("headwall 30′-0″") < step);
+}
+
+#[test]
+fn no_boundary_of_a_detail_runs_through_the_name_of_another() {
+    let job = job(&hips(6));
+    let sheets = sheets(&job, Paper::Letter);
+    let of = |sheet: &SheetMarks| -> Vec<LabelMark> {
+        let named = sheet.labels.iter();
+        let named = named.filter(|l| l.layer == "details" && l.words.starts_with("Detail"));
+        named.cloned().collect()
+    };
+    assert!(of(&sheets[0]).len() > 1, "there are details");
+    for sheet in &sheets {
+        for name in of(sheet) {
+            let [a, b, c, _] = name.corners;
+            let crossed = |p: Point| (a.x..b.x).contains(&p.x) && (a.y..c.y).contains(&p.y);
+            for line in sheet.lines.iter().filter(|l| l.layer == "details") {
+                let [from, to] = line.ends;
+                let hit = (0..=100).any(|i| crossed(from.lerp(to, f64::from(i) / 100.0)));
+                assert!(!hit, "{} in {}", name.words, sheet.title);
+            }
+        }
+    }
+}
+
+#[test]
+fn a_job_with_a_very_long_name_is_named_in_letters_that_can_be_read() {
+    let mut job = job(&gable(40.0, 24.0));
+    job.project.name =
+        "Renewal of the roof of the parish hall and the school behind it, ".repeat(4);
+    for paper in Paper::ALL {
+        let sheets = sheets(&job, paper);
+        let of_name =
+            |l: &&LabelMark| l.layer == "sheet" && job.project.name.contains(l.words.as_str());
+        let lines: Vec<&LabelMark> = sheets[0].labels.iter().filter(of_name).collect();
+        let lines = lines.iter().filter(|l| l.words.len() > 12);
+        let heights: Vec<f64> = lines.map(|l| l.height_mm).collect();
+        assert!(!heights.is_empty(), "{}", paper.name());
+        assert!(heights.iter().all(|&h| h > 1.79), "{heights:?}");
+    }
+}
