@@ -17,5 +17,5 @@ pub use columns::{Column, Kind, Table, Value};
 pub use key::content_key;
 pub use name::{file_stem, plan_name, without_ending};
 pub use record::{Header, Outcome, Record};
-pub use rows::{Rows, rows};
+pub use rows::{Rows, reasons, rows};
 pub use shard::Shard;

@@ -130,6 +130,24 @@ pub fn rows(record: &str) -> Result<Rows, String> {
     })
 }
 
+/// Why a plan was not taken off, as its record has it: code and message of each reason, the gravest first. Empty where the
+/// text is no record, or one without reasons.
+///
+/// ```
+/// let record = r#"{"findings": [{"severity": "error", "code": "no-scale", "message": "There is no scale."}]}"#;
+/// let reasons = eavewright::batch::reasons(record);
+/// assert_eq!(reasons, [("no-scale".to_owned(), "There is no scale.".to_owned())]);
+/// ```
+pub fn reasons(record: &str) -> Vec<(String, String)> {
+    #[derive(Deserialize)]
+    struct Findings {
+        findings: Vec<Told>,
+    }
+    let read = serde_json::from_str(record).map_or_else(|_| Vec::new(), |f: Findings| f.findings);
+    let errors = read.into_iter().filter(|f| f.severity == "error");
+    errors.map(|f| (f.code, f.message)).collect()
+}
+
 /// The cells of a table's columns by name: a cell that is not named is missing, and a name that is no column's cannot
 /// slip in, for every cell is asked for by its column.
 fn row(table: Table, cell: impl Fn(&str) -> Option<Value>) -> Vec<Value> {

@@ -1,12 +1,13 @@
 //! `eavewright check`: the reviewer's side.
 
 use std::ffi::OsString;
+use std::io;
 use std::path::{Path, PathBuf};
-use std::{fs, io};
 
 use eavewright::Finding;
 use eavewright::drawing::Drawing;
 use eavewright::drawing::marked::{self, Fall};
+use eavewright::drawing::written::written;
 use eavewright::report::{self, Inputs, PdfOptions, Report, Sheet, review as review_report};
 use eavewright::review::{AgainstList, Overhang, Review, ReviewSettings, Verdict};
 use eavewright::roof::Roof;
@@ -16,7 +17,7 @@ use super::output::Pending;
 use super::progress::Progress;
 use super::road::{self, Refused};
 use super::settings::Settings;
-use super::takeoff::{file_name, keep_the_job, keep_the_plan, project, proposed, save};
+use super::takeoff::{file_name, keep, keep_the_job, keep_the_plan, project, proposed, save};
 use super::tell::Teller;
 use super::{Failure, print};
 
@@ -62,8 +63,9 @@ fn refuse(
             &falls,
         )
         .map_err(|f| Failure::Usage(vec![f]))?;
-        let results = [Pending::new(marked_path(args, bytes), marked)];
+        let results = [Pending::new(marked_path(args, bytes)?, marked)];
         keep_the_plan(&args.plan.plan, &results)?;
+        keep_the_list(args, &results)?;
         save(&results)?;
     }
     teller.tell_numbered(&findings);
@@ -93,9 +95,10 @@ fn write(
     }
     let marked = marked::write(bytes, &file_name(&args.plan.plan), drawing, &findings, &[])
         .map_err(|f| Failure::Usage(vec![f]))?;
-    results.push(Pending::new(marked_path(args, bytes), marked));
+    results.push(Pending::new(marked_path(args, bytes)?, marked));
     keep_the_plan(&args.plan.plan, &results)?;
-    keep_the_job(&args.plan.reading, &results)?;
+    keep_the_job(&args.plan.reading, &settings.job, &results)?;
+    keep_the_list(args, &results)?;
     teller.tell_numbered(&findings);
     save(&results)?;
     if !args.plan.telling.quiet && !results.iter().any(Pending::to_stdout) {
@@ -135,13 +138,15 @@ fn review_settings(args: &CheckArgs, settings: &Settings) -> Result<ReviewSettin
         })?;
     }
     let said = &settings.job.plan;
-    let feet = |l: Option<eavewright::units::LengthText>| l.map_or(0.0, |l| l.to_feet());
-    if said.eave_overhang.is_some() || said.rake_overhang.is_some() {
-        out.overhang = Some(Overhang {
-            eave_ft: feet(said.eave_overhang),
-            rake_ft: feet(said.rake_overhang),
-        });
-    }
+    let overhang = |eave_ft: f64, rake_ft: f64| Overhang { eave_ft, rake_ft };
+    let said = [said.eave_overhang, said.rake_overhang].map(|l| l.map(|l| l.to_feet()));
+    // Where one of them is not said it may be as wide as the other, or there may be none.
+    out.overhangs = match said {
+        [None, None] => Vec::new(),
+        [Some(eave), Some(rake)] => vec![overhang(eave, rake)],
+        [Some(eave), None] => vec![overhang(eave, eave), overhang(eave, 0.0)],
+        [None, Some(rake)] => vec![overhang(rake, rake), overhang(0.0, rake)],
+    };
     Ok(out)
 }
 
@@ -152,7 +157,7 @@ fn against(args: &CheckArgs, metric: bool) -> Result<Option<AgainstList>, Failur
     let text = if path.as_os_str() == "-" {
         io::read_to_string(io::stdin())
     } else {
-        fs::read_to_string(path)
+        road::text(path)
     };
     let text = text.map_err(|e| {
         Failure::usage(
@@ -168,10 +173,22 @@ fn against(args: &CheckArgs, metric: bool) -> Result<Option<AgainstList>, Failur
         .map_err(Failure::Usage)
 }
 
-/// Where the marked drawing goes: `PLAN-marked.svg` beside the plan unless told otherwise; packed where the plan is.
-fn marked_path(args: &CheckArgs, bytes: &[u8]) -> PathBuf {
+/// No result is written over the list of stated figures.
+fn keep_the_list(args: &CheckArgs, results: &[Pending]) -> Result<(), Failure> {
+    match &args.against {
+        Some(list) => {
+            let what = ("output-is-list", "the list of stated figures");
+            keep(list, what, results)
+        }
+        None => Ok(()),
+    }
+}
+
+/// Where the marked drawing goes: `PLAN-marked.svg` beside the plan unless told otherwise; packed where the plan is. A file
+/// of that name that nobody named here is written over only where it bears this program's marks.
+fn marked_path(args: &CheckArgs, bytes: &[u8]) -> Result<PathBuf, Failure> {
     if let Some(path) = &args.plan.marked {
-        return path.clone();
+        return Ok(path.clone());
     }
     let plan: &Path = &args.plan.plan;
     let mut name: OsString = plan
@@ -183,5 +200,20 @@ fn marked_path(args: &CheckArgs, bytes: &[u8]) -> PathBuf {
     } else {
         "-marked.svg"
     });
-    plan.with_file_name(name)
+    let path = plan.with_file_name(name);
+    let there = path
+        .is_file()
+        .then(|| road::bytes(&path).unwrap_or_default());
+    if there.is_some_and(|bytes| written(&bytes).is_none()) {
+        let told = Finding::error(
+            "marked-is-other",
+            format!(
+                "The marked drawing would be written over {}, which bears no marks of this program.",
+                path.display()
+            ),
+        );
+        let told = told.remedy("Give the marked drawing another name with --marked, or that file.");
+        return Err(Failure::Usage(vec![told]));
+    }
+    Ok(path)
 }

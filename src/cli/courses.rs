@@ -46,7 +46,7 @@ pub(crate) fn run(args: &CoursesArgs) -> Result<(), Failure> {
         &findings,
     )?);
     takeoff::keep_the_plan(&args.plan.plan, &results)?;
-    takeoff::keep_the_job(&args.plan.reading, &results)?;
+    takeoff::keep_the_job(&args.plan.reading, &settings.job, &results)?;
     teller.tell(&findings, args.plan.notes_too());
     takeoff::save(&results)?;
     if args.plan.telling.quiet || results.iter().any(Pending::to_stdout) {

@@ -75,7 +75,7 @@ fn write(
     let changes = revision_report::findings(&revised);
     results.extend(marked(&args.plan, bytes, &new.drawing, &changes)?);
     keep_the_plan(&args.plan.plan, &results)?;
-    keep_the_job(&args.plan.reading, &results)?;
+    keep_the_job(&args.plan.reading, &settings.job, &results)?;
     keep_the_plan(&args.old, &results)?;
     save(&results)?;
     if args.plan.telling.quiet || results.iter().any(Pending::to_stdout) {

@@ -56,7 +56,7 @@ pub(crate) fn run(args: &OrderArgs) -> Result<(), Failure> {
     for plan in &args.plans {
         keep_the_plan(plan, &results)?;
     }
-    keep_the_job(&args.reading, &results)?;
+    keep_the_job(&args.reading, &settings.job, &results)?;
     // What the plans have in common belongs to none of them; their own findings have been told beside their names.
     let of_all: Vec<Finding> = ordered
         .findings()

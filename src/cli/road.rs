@@ -72,6 +72,17 @@ pub(crate) fn bytes(path: &Path) -> io::Result<Vec<u8>> {
     Ok(bytes)
 }
 
+/// What is in a text file beside a plan, such as a list of figures or prices: no longer than a plan may be either.
+pub(crate) fn text(path: &Path) -> io::Result<String> {
+    let bytes = bytes(path)?;
+    let most = ReadOptions::default().limits.bytes;
+    if bytes.len() > most {
+        let told = format!("it is longer than {} MiB", most >> 20);
+        return Err(io::Error::other(told));
+    }
+    String::from_utf8(bytes).map_err(|_| io::Error::other("it is no UTF-8 text"))
+}
+
 /// From bytes to a list of materials.
 pub(crate) fn take_off(
     bytes: &[u8],

@@ -1,6 +1,5 @@
 //! The command line and the job file made into what each stage is told. The command line wins.
 
-use std::fs;
 use std::path::{Path, PathBuf};
 
 use eavewright::Finding;
@@ -14,8 +13,8 @@ use eavewright::roof::map::MapOptions;
 use eavewright::roof::outline::{CatchUp, OutlineOptions, Overhangs};
 use eavewright::roof::{Roof, RoofOptions, SolveOptions};
 
-use super::Failure;
 use super::args::{PlanArgs, ReadingArgs, UnitsArg};
+use super::{Failure, road};
 
 /// The format laid where neither the command line nor the job names one. Common practice, no source: the size sold
 /// most widely as a laminated shingle.
@@ -41,7 +40,7 @@ pub(crate) fn job(path: Option<&Path>) -> Result<Job, Failure> {
     let Some(path) = path else {
         return Ok(Job::default());
     };
-    let text = fs::read_to_string(path).map_err(|e| {
+    let text = road::text(path).map_err(|e| {
         Failure::usage(
             "job-unreadable",
             format!("The job file {} cannot be read: {e}.", path.display()),
@@ -138,7 +137,7 @@ fn prices(path: Option<&Path>, job: &Job) -> Result<Option<PriceList>, Vec<Findi
         Some(job::DEMO_PRICES) => Some(PriceList::DEMO.to_owned()),
         Some(_) => {
             let list = price_list_path(path.unwrap_or(Path::new("")), job).unwrap_or_default();
-            let text = fs::read_to_string(&list).map_err(|e| {
+            let text = road::text(&list).map_err(|e| {
                 vec![
                     Finding::error(
                         "price-list-unreadable",

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use eavewright::Finding;
 use eavewright::drawing::Drawing;
 use eavewright::drawing::marked::{self, Fall};
+use eavewright::job::Job;
 use eavewright::report::{self, PdfOptions, ProjectInfo, Sheet};
 
 use eavewright::roof::SuggestedFall;
@@ -14,7 +15,7 @@ use super::args::{PaperArgs, PlanArgs, ReadingArgs, TakeoffArgs};
 use super::output::{Pending, named_twice, write_all};
 use super::progress::Progress;
 use super::road::{self, Refused, Takeoff};
-use super::settings::Settings;
+use super::settings::{Settings, price_list_path};
 use super::tell::Teller;
 use super::{Failure, print, watch};
 
@@ -133,7 +134,7 @@ fn write(
     }
     results.extend(marked(&args.plan, bytes, &takeoff.drawing, &findings)?);
     keep_the_plan(&args.plan.plan, &results)?;
-    keep_the_job(&args.plan.reading, &results)?;
+    keep_the_job(&args.plan.reading, &settings.job, &results)?;
     drop(progress);
     teller.tell(&findings, args.plan.notes_too());
     save(&results)?;
@@ -216,15 +217,23 @@ pub(crate) fn keep_the_plan(plan: &Path, results: &[Pending]) -> Result<(), Fail
     keep(plan, ("output-is-plan", "the plan"), results)
 }
 
-/// Nor over the job file.
-pub(crate) fn keep_the_job(reading: &ReadingArgs, results: &[Pending]) -> Result<(), Failure> {
-    match &reading.job {
-        Some(job) => keep(job, ("output-is-job", "the job file"), results),
+/// Nor over the job file, nor over the price list that it names.
+pub(crate) fn keep_the_job(
+    reading: &ReadingArgs,
+    job: &Job,
+    results: &[Pending],
+) -> Result<(), Failure> {
+    let Some(file) = &reading.job else {
+        return Ok(());
+    };
+    keep(file, ("output-is-job", "the job file"), results)?;
+    match price_list_path(file, job) {
+        Some(list) => keep(&list, ("output-is-prices", "the price list"), results),
         None => Ok(()),
     }
 }
 
-fn keep(
+pub(crate) fn keep(
     input: &Path,
     (code, what): (&'static str, &str),
     results: &[Pending],

@@ -177,11 +177,8 @@ impl Reader<'_> {
                     level: element.says.level,
                     source: Arc::clone(&element.source),
                 }),
-                Meaning::NearPitch => drawing.mistyped.push(Mistyped {
-                    text: words.text.clone(),
-                    at,
-                    source: Arc::clone(&element.source),
-                }),
+                Meaning::NearPitch => drawing.mistyped.push(mistyped(words, element, at)),
+                Meaning::UnreadArea => drawing.unread_areas.push(mistyped(words, element, at)),
                 Meaning::Spoilt => drawing.findings.push(spoilt(words, element, at)),
                 _ => {}
             }
@@ -214,6 +211,14 @@ impl Reader<'_> {
             stray.clear();
         }
         stray
+    }
+}
+
+fn mistyped(words: &Words, element: &Element, at: Point) -> Mistyped {
+    Mistyped {
+        text: words.text.clone(),
+        at,
+        source: Arc::clone(&element.source),
     }
 }
 

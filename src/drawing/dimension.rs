@@ -1,5 +1,6 @@
 //! Dimension lines: a line with a length beside it, and where that length runs from and to.
 
+use super::dimension_end::ends;
 use super::text::LengthText;
 use super::words::Words;
 use crate::geometry::{Point, Vector};
@@ -11,10 +12,22 @@ pub(super) struct Segment {
     pub(super) b: Point,
     /// The number of its shape.
     pub(super) shape: usize,
-    /// Whether its layer is for dimensions.
-    pub(super) dimension_layer: bool,
+    pub(super) layer: LayerSays,
     /// A side of a filled shape without a line.
     pub(super) filled_only: bool,
+}
+
+/// What a layer says about a line, as far as dimensions go.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum LayerSays {
+    /// It belongs to dimensions.
+    Dimension,
+    /// Nothing: it may belong to a dimension.
+    Nothing,
+    /// It is a line of the building: roof, wall, opening, pipe, fall.
+    Building,
+    /// It is left out, as a frame, a grid or a photograph is.
+    LeftOut,
 }
 
 /// A length found beside a line.
@@ -34,6 +47,8 @@ pub(super) struct Dimension {
     pub(super) sure: bool,
     /// Whether it was drawn as a dimension line, not as a side of the outline with a length beside it.
     pub(super) drawn: bool,
+    /// How far the line's ends were moved to lines that neither layer nor shape calls extension lines, in drawing units.
+    pub(super) moved: f64,
 }
 
 impl Dimension {
@@ -49,20 +64,12 @@ impl Dimension {
 
 /// A line that may carry the text.
 #[derive(Clone, Debug)]
-struct Shaft {
-    a: Point,
-    b: Point,
-    shapes: Vec<usize>,
+pub(super) struct Shaft {
+    pub(super) a: Point,
+    pub(super) b: Point,
+    pub(super) shapes: Vec<usize>,
+    /// Whether its layer is for dimensions.
     dimension_layer: bool,
-}
-
-struct End {
-    /// Along the shaft from its first point, in drawing units.
-    at: f64,
-    shapes: Vec<usize>,
-    marked: bool,
-    /// The mark goes past the shaft, as extension lines, ticks and arrow heads do and corners of an outline do not.
-    crosses: bool,
 }
 
 /// Nobody writes a length across its own line, unless in a gap of it: a line through the text fits worse by this.
@@ -70,18 +77,20 @@ const STRUCK: f64 = 0.5;
 /// Lines near a text whose ends are looked at.
 const MOST_SHAFTS: usize = 8;
 
-/// Finds the line that a length is written beside.
+/// Finds the line that a length is written beside. Lines of left-out layers are none, unless the text is left out too.
 pub(super) fn find(
     index: usize,
     words: &Words,
     length: LengthText,
     segments: &[Segment],
+    text_left_out: bool,
 ) -> Option<Dimension> {
     let text = Box2::of(words);
     let beyond = text.half_width + 4.5 * text.size;
     let near: Vec<Segment> = segments
         .iter()
         .filter(|s| s.may_come_near(text.middle, beyond))
+        .filter(|s| text_left_out || s.layer != LayerSays::LeftOut)
         .filter(|s| text.distance(s.a, s.b) < 2.0 * text.size)
         .copied()
         .collect();
@@ -117,6 +126,7 @@ pub(super) fn find(
         to,
         sure: shaft.dimension_layer || (start.marked && end.marked),
         drawn,
+        moved: start.moved + end.moved,
         ends: [start.shapes, end.shapes].concat(),
         shafts: shaft.shapes,
     })
@@ -124,7 +134,7 @@ pub(super) fn find(
 
 impl Segment {
     /// Whether it may come within a distance of a place: at no cost for nearly all that do not.
-    fn may_come_near(&self, p: Point, distance: f64) -> bool {
+    pub(super) fn may_come_near(&self, p: Point, distance: f64) -> bool {
         let between = |a: f64, b: f64, v: f64| a.min(b) - distance <= v && v <= a.max(b) + distance;
         between(self.a.x, self.b.x, p.x) && between(self.a.y, self.b.y, p.y)
     }
@@ -136,7 +146,7 @@ impl Shaft {
             a: segment.a,
             b: segment.b,
             shapes: vec![segment.shape],
-            dimension_layer: segment.dimension_layer,
+            dimension_layer: segment.layer == LayerSays::Dimension,
         }
     }
 }
@@ -228,156 +238,9 @@ fn split_shaft(text: &Box2, near: &[Segment]) -> Option<Shaft> {
         a,
         b,
         shapes: vec![left.0.shape, right.0.shape],
-        dimension_layer: left.0.dimension_layer || right.0.dimension_layer,
-    })
-}
-
-/// Where the shaft's length really starts and stops: at the extension line, tick or arrow tip nearest to each end.
-fn ends(shaft: &Shaft, size: f64, segments: &[Segment]) -> [End; 2] {
-    let length = shaft.a.distance(shaft.b);
-    let reach = (1.5 * size).min(0.25 * length);
-    let u = (shaft.b - shaft.a).unit().unwrap_or_default();
-    let find = |target: f64| {
-        let outward = if target > 0.0 { 1.0 } else { -1.0 };
-        end_at(shaft, u, target, outward, (size, reach), segments)
-    };
-    [find(0.0), find(length)]
-}
-
-fn end_at(
-    shaft: &Shaft,
-    u: Vector,
-    target: f64,
-    outward: f64,
-    (size, reach): (f64, f64),
-    segments: &[Segment],
-) -> End {
-    // A line that would meet the shaft if it went on by 0.6 sizes, however aslant, ends within two sizes of there.
-    let end = shaft.a + u * target;
-    let mut marks: Vec<Mark> = segments
-        .iter()
-        .filter(|s| s.may_come_near(end, reach + 2.0 * size))
-        .filter(|s| {
-            !shaft.shapes.contains(&s.shape) || s.a.distance(s.b) < shaft.a.distance(shaft.b)
-        })
-        .filter_map(|s| mark(shaft, u, s, target, (size, reach)))
-        .collect();
-    let best = marks
-        .iter()
-        .map(|m| (m.rank, (m.at - target).abs()))
-        .min_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
-    let Some((rank, off)) = best else {
-        return End {
-            at: target,
-            shapes: Vec::new(),
-            marked: false,
-            crosses: false,
-        };
-    };
-    marks.retain(|m| (m.at - target).abs() <= reach);
-    let chosen: Vec<&Mark> = marks
-        .iter()
-        .filter(|m| m.rank == rank && ((m.at - target).abs() - off).abs() < 0.02 * size.max(1e-9))
-        .collect();
-    let at = if rank == Rank::Head {
-        chosen
+        dimension_layer: [left.0, right.0]
             .iter()
-            .map(|m| m.at * outward)
-            .fold(f64::NEG_INFINITY, f64::max)
-            * outward
-    } else {
-        chosen.first().map_or(target, |m| m.at)
-    };
-    let mut shapes: Vec<usize> = marks
-        .iter()
-        .filter(|m| m.crosses)
-        .map(|m| m.shape)
-        .collect();
-    shapes.sort_unstable();
-    shapes.dedup();
-    End {
-        at,
-        shapes,
-        marked: true,
-        crosses: marks.iter().any(|m| m.crosses),
-    }
-}
-
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-enum Rank {
-    /// A line square to the shaft.
-    Extension,
-    /// A short line askew across the shaft's end.
-    Tick,
-    /// A side of a small filled shape: an arrow head or a dot.
-    Head,
-}
-
-struct Mark {
-    rank: Rank,
-    at: f64,
-    shape: usize,
-    crosses: bool,
-}
-
-/// What a segment marks on the shaft near one of its ends.
-fn mark(
-    shaft: &Shaft,
-    u: Vector,
-    s: &Segment,
-    target: f64,
-    (size, reach): (f64, f64),
-) -> Option<Mark> {
-    let (p, q) = (s.a - shaft.a, s.b - shaft.a);
-    let (pa, qa) = (p.dot(u), q.dot(u));
-    let (pr, qr) = (u.cross(p), u.cross(q));
-    let long = s.a.distance(s.b);
-    if long <= 0.0 {
-        return None;
-    }
-    if s.filled_only {
-        let tip = if (pa - target).abs() > (qa - target).abs() {
-            pa
-        } else {
-            qa
-        };
-        let small = long < 2.5 * size && pr.abs().max(qr.abs()) < size;
-        return (small && (tip - target).abs() <= reach).then_some(Mark {
-            rank: Rank::Head,
-            at: tip,
-            shape: s.shape,
-            crosses: true,
-        });
-    }
-    // Where the segment's own line meets the shaft's.
-    let rise = (qr - pr).abs() / long;
-    if rise < 0.3 {
-        return None;
-    }
-    let at = pa + (qa - pa) * (-pr) / (qr - pr);
-    let gap = if pr * qr <= 0.0 {
-        0.0
-    } else {
-        pr.abs().min(qr.abs())
-    };
-    if gap > 0.6 * size || (at - target).abs() > reach {
-        return None;
-    }
-    let past = pr.abs().min(qr.abs());
-    let crosses = pr * qr < 0.0 && past > 0.05 * size;
-    if rise > 0.985 {
-        return Some(Mark {
-            rank: Rank::Extension,
-            at,
-            shape: s.shape,
-            crosses,
-        });
-    }
-    (crosses && long < 3.0 * size).then_some(Mark {
-        rank: Rank::Tick,
-        at,
-        shape: s.shape,
-        crosses,
+            .any(|s| s.layer == LayerSays::Dimension),
     })
 }
 

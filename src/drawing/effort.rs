@@ -1,5 +1,7 @@
 //! What costs the resolver more than its size in the file: letters, style rules, and clip paths made anew for each shape.
 
+use std::collections::BTreeMap;
+
 use usvg::roxmltree::{Document, Node};
 
 use super::options::Limits;
@@ -9,6 +11,12 @@ use crate::Finding;
 /// Letters along a path cost more the more there are; nobody writes so many.
 const ALONG_A_PATH: usize = 2_000;
 
+/// Letters of one text cost more the more there are, by the square: half a second for these.
+const IN_ONE_TEXT: usize = 20_000;
+
+/// Each style rule is put among all others, however few elements there are: a second for these.
+const STYLE_RULES: usize = 10_000;
+
 /// Bytes of clip paths that are made anew for each element, times elements.
 const CLIPPING: usize = 256 << 20;
 
@@ -17,6 +25,7 @@ const CLIPPING: usize = 256 << 20;
 pub(super) fn check(document: &Document<'_>, limits: &Limits) -> Result<(), Finding> {
     let (mut elements, mut letters, mut rules) = (0_usize, 0_usize, 0_usize);
     let mut clipping = 0_usize;
+    let mut of_text: BTreeMap<u32, usize> = BTreeMap::new();
     for node in document.descendants() {
         if !node.is_text() {
             elements += usize::from(node.is_element());
@@ -36,8 +45,10 @@ pub(super) fn check(document: &Document<'_>, limits: &Limits) -> Result<(), Find
                     ALONG_A_PATH,
                 ));
             }
-            if inside("text") {
+            let texts = node.ancestors().filter(|a| a.tag_name().name() == "text");
+            if let Some(text) = texts.last() {
                 letters += count;
+                *of_text.entry(text.id().get()).or_default() += count;
             }
         }
     }
@@ -46,6 +57,20 @@ pub(super) fn check(document: &Document<'_>, limits: &Limits) -> Result<(), Find
             "too-much-text",
             "more letters than",
             limits.letters,
+        ));
+    }
+    if of_text.values().any(|&count| count > IN_ONE_TEXT) {
+        return Err(refused(
+            "too-much-text",
+            "more letters in one text than",
+            IN_ONE_TEXT,
+        ));
+    }
+    if rules > STYLE_RULES {
+        return Err(refused(
+            "too-many-styles",
+            "more style rules than",
+            STYLE_RULES,
         ));
     }
     if rules.saturating_mul(elements) > limits.styling {

@@ -19,6 +19,8 @@ pub(super) enum Meaning {
     Spoilt,
     /// A pitch but for a slip, or something else altogether.
     NearPitch,
+    /// An area in words or numbers that cannot be read.
+    UnreadArea,
     /// Nothing that is needed here.
     Other,
 }
@@ -59,6 +61,9 @@ pub(super) fn read(text: &str, bare: Option<LengthUnit>) -> Meaning {
     }
     if text::nearly_a_pitch(text) {
         return Meaning::NearPitch;
+    }
+    if text::speaks_of_an_area(text) {
+        return Meaning::UnreadArea;
     }
     Meaning::Other
 }
@@ -143,6 +148,9 @@ mod tests {
             "DATE: 6/12/24",
             "NOTE: 12\" OVERHANG TYP.",
             "SHEET A-1",
+            "LIVING AREA 1,200 SF",
+            "ROOF AREA",
+            "SEE ROOF PLAN, TOTAL 3 SHEETS",
             "N",
             "ROOF PLAN",
             "SCALE: AS NOTED",

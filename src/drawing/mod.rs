@@ -18,6 +18,7 @@ mod curve;
 mod cut;
 mod dashes;
 mod dimension;
+mod dimension_end;
 mod effort;
 mod element;
 mod extent;
@@ -83,6 +84,8 @@ pub struct Drawing {
     pub scale: Scale,
     /// Texts that are a pitch but for a slip of the pen, or something else altogether.
     pub mistyped: Vec<Mistyped>,
+    /// Texts that speak of an area in words or numbers that cannot be read.
+    pub unread_areas: Vec<Mistyped>,
     /// What was left out, and why; told by `--explain`.
     pub left_out: Vec<LeftOut>,
     /// What was noticed while reading. Never of severity error: those make reading fail.
@@ -187,7 +190,8 @@ pub enum Says {
     Diameter(f64),
 }
 
-/// A text such as `6x12` or `6:12:`: a mistyped pitch where it stands in a face.
+/// A text that seems to say something and cannot be read: such as `6x12` or `6:12:`, a mistyped pitch where it stands in a
+/// face, or `ROOF AREA 960 SF MAX`.
 #[derive(Clone, Debug)]
 pub struct Mistyped {
     /// The text as read.

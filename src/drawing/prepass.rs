@@ -411,7 +411,10 @@ impl<'t> Pass<'t> {
         };
         let inside = group.descendants().filter(draws).count();
         let all = || group.document().descendants().filter(draws).count();
-        inside > 5 && inside * 100 > *self.drawing_elements.get_or_init(all) * percent
+        let is_most =
+            inside > 5 && inside * 100 > *self.drawing_elements.get_or_init(all) * percent;
+        // A grid may well be most of what is drawn, but what is written stands elsewhere.
+        is_most && 2 * texts(group) >= texts(&group.document().root())
     }
 
     fn remember(&mut self, node: &Node<'_, '_>, context: &Context) {
@@ -520,6 +523,11 @@ fn tag_of(node: &Node<'_, '_>) -> Cow<'static, str> {
         Some(kept) => Cow::Borrowed(kept),
         None => Cow::Owned(name.to_string()),
     }
+}
+
+fn texts(node: &Node<'_, '_>) -> usize {
+    let inside = node.descendants();
+    inside.filter(|n| n.tag_name().name() == "text").count()
 }
 
 fn draws(node: &Node<'_, '_>) -> bool {

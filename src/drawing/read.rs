@@ -6,7 +6,7 @@ use std::sync::Arc;
 use super::arrow::Arrow;
 use super::bytes;
 use super::curve::Chain;
-use super::dimension::{self, Dimension, Segment};
+use super::dimension::{self, Dimension, LayerSays, Segment};
 use super::element::Element;
 use super::label::{self, Meaning};
 use super::layer::NameRole;
@@ -253,13 +253,13 @@ impl<'o> Reader<'o> {
     fn segments(&self) -> Vec<Segment> {
         let mut all = Vec::new();
         for (i, shape) in self.shapes.iter().enumerate() {
-            let dimension_layer = self.elements[shape.element].says.role == NameRole::Dimension;
+            let layer = self.layer_says(i);
             let filled_only = shape.filled_only();
             let segment = |(a, b): (Point, Point), filled_only: bool| Segment {
                 a,
                 b,
                 shape: i,
-                dimension_layer,
+                layer,
                 filled_only,
             };
             for outline in &shape.outlines {
@@ -275,6 +275,19 @@ impl<'o> Reader<'o> {
             }
         }
         all
+    }
+
+    /// What a shape's layer makes of it beside a length. A dimension may stand on a layer of notes.
+    fn layer_says(&self, shape: usize) -> LayerSays {
+        match self.role(shape) {
+            NameRole::Dimension => LayerSays::Dimension,
+            NameRole::LeftOut => LayerSays::LeftOut,
+            NameRole::Note => LayerSays::Nothing,
+            _ if self.is_roof(shape) => LayerSays::Building,
+            NameRole::Unsaid if self.out.contains_key(&shape) => LayerSays::LeftOut,
+            NameRole::Unsaid => LayerSays::Nothing,
+            _ => LayerSays::Building,
+        }
     }
 
     /// The chains of a shape; with an infinite tolerance curves become chords.
@@ -303,7 +316,11 @@ impl<'o> Reader<'o> {
             .iter()
             .enumerate()
             .filter_map(|(i, meaning)| match meaning {
-                Meaning::Length(length) => dimension::find(i, &self.words[i], *length, &segments),
+                Meaning::Length(length) => {
+                    let words = &self.words[i];
+                    let left_out = self.elements[words.element].says.role == NameRole::LeftOut;
+                    dimension::find(i, words, *length, &segments, left_out)
+                }
                 _ => None,
             })
             .collect()

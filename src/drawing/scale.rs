@@ -5,10 +5,14 @@ use super::frame::Frame;
 use super::text::ScaleText;
 use super::words::Words;
 use super::{Scale, element::Element};
+use crate::units::number;
 use crate::{Finding, Place};
 
 /// Two scales further apart than this disagree.
 const AGREE: f64 = 0.01;
+
+/// Ends of a dimension line that were moved by more than this part of it are told.
+const MOVED: f64 = 0.005;
 
 /// What the drawing and the command line say.
 pub(super) struct Evidence<'a> {
@@ -82,6 +86,12 @@ pub(super) fn choose(evidence: &Evidence<'_>) -> Result<(Scale, Vec<Finding>), V
         return Err(vec![rounded_page(best, evidence)]);
     }
     findings.extend(pixel_note(best, evidence));
+    findings.extend(
+        evidence
+            .dimensions
+            .iter()
+            .filter_map(|d| moved_ends(d, best.feet_per_unit, evidence)),
+    );
     Ok((
         scale(best.feet_per_unit, best.from.clone(), metric, evidence),
         findings,
@@ -107,6 +117,35 @@ fn of_dimension(dimension: &Dimension, evidence: &Evidence<'_>) -> Opinion {
         metric: dimension.length.metric,
         over: dimension.from.distance(dimension.to),
     }
+}
+
+/// A dimension that was measured to lines beside its ends, where nothing but their nearness says that they are its
+/// extension lines.
+fn moved_ends(
+    dimension: &Dimension,
+    feet_per_unit: f64,
+    evidence: &Evidence<'_>,
+) -> Option<Finding> {
+    let part = dimension.moved / dimension.from.distance(dimension.to);
+    let finding = Finding::warning(
+        "dimension-end-moved",
+        format!(
+            "The dimension {} was measured to the lines beside the ends of its own line, {} ft from them in all, {:.1} % of \
+             its length.",
+            evidence.words[dimension.words].text,
+            number::decimal(dimension.moved * feet_per_unit, 2),
+            100.0 * part
+        ),
+    )
+    .remedy(
+        "End the dimension line where its length ends, with a tick or an arrow head, or put it and its extension lines on a \
+         layer “dimensions”.",
+    );
+    let finding = match place_of(Some(dimension.words), evidence) {
+        Some(place) => finding.place(place),
+        None => finding,
+    };
+    (part > MOVED).then_some(finding)
 }
 
 /// A written scale says something only on paper.

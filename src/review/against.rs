@@ -1,11 +1,10 @@
 //! A list of stated figures beside the drawing: CSV, one figure a line.
 
+use super::figure;
 use super::stated::{Stated, Subject, SurfaceSaid};
 use crate::Finding;
-use crate::drawing::text::parse_area;
 use crate::roof::{EdgeClass, FaceId, Roof};
 use crate::units::number::has_decimal_comma;
-use crate::units::{METRES_PER_FOOT, SQUARE_FEET_PER_SQUARE, parse_length_in};
 
 /// Stated figures, not yet held against a roof.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -36,6 +35,7 @@ enum Value {
         class: EdgeClass,
         feet: f64,
         half_step_ft: f64,
+        surface: SurfaceSaid,
     },
 }
 
@@ -45,6 +45,7 @@ pub(super) struct StatedLength {
     pub(super) class: EdgeClass,
     pub(super) feet: f64,
     pub(super) half_step_ft: f64,
+    pub(super) surface: SurfaceSaid,
     pub(super) text: String,
     pub(super) line: u64,
 }
@@ -54,9 +55,10 @@ const TOTAL: [&str; 4] = ["total", "roof", "whole roof", "roof area"];
 
 impl AgainstList {
     /// Reads a list: the columns are name, figure and, if wanted, unit (`ft2`, `m2`, `squares`, `ft`, `m`); a unit may
-    /// as well stand beside the figure (`2,450 sq ft`). A first line with neither a number for its figure nor a name of the roof's is the head; lines that
-    /// start with `#` are comments. A bare number is in square feet and feet, or square metres and metres where
-    /// `metric`. `plan` before a name (`plan total`) says that the area is one in plan.
+    /// as well stand beside the figure (`2,450 sq ft`). A first line whose figure does not begin with a number and whose name is
+    /// none of the roof's is the head; lines that start with `#` are comments. A bare number is in square feet and feet, or
+    /// square metres and metres where `metric`. `plan` before a name (`plan total`, `plan hip`) or for the unit says that the
+    /// figure is one in plan.
     ///
     /// ```
     /// use eavewright::review::AgainstList;
@@ -97,7 +99,8 @@ impl AgainstList {
                 wrong.push(told);
                 continue;
             }
-            let is_head = !figure.contains(|c: char| c.is_ascii_digit()) && !is_a_name(name);
+            let is_head =
+                !figure.starts_with(|c: char| c.is_ascii_digit() || c == '.') && !is_a_name(name);
             if index == 0 && is_head {
                 continue;
             }
@@ -147,7 +150,9 @@ impl AgainstList {
                     class,
                     feet,
                     half_step_ft,
+                    surface,
                 } => lengths.push(StatedLength {
+                    surface,
                     class,
                     feet,
                     half_step_ft,
@@ -219,70 +224,29 @@ fn class(name: &str) -> Option<EdgeClass> {
 
 fn value(name: &str, figure: &str, unit: &str, metric: bool) -> Option<Value> {
     let (plan, name) = bare_name(name);
-    let written = format!("{figure} {unit}");
+    let (said, unit) = figure::surface_said(unit);
+    let surface = |words: bool| {
+        if plan || words {
+            SurfaceSaid::Plan
+        } else {
+            said.unwrap_or(SurfaceSaid::True)
+        }
+    };
     if let Some(class) = class(&name) {
-        let (feet, half_step_ft) = length(figure, unit, metric)?;
+        let (feet, half_step_ft) = figure::length(figure, unit, metric)?;
         return Some(Value::Length {
             class,
             feet,
             half_step_ft,
+            surface: surface(false),
         });
     }
-    let read = |text: &str| parse_area(text).map(|a| (a.square_feet, a.half_step_sqft, a.plan));
-    let bare = if metric { "m2" } else { "sf" };
-    let (sqft, half_step_sqft, said) = read(&written).or_else(|| {
-        let bare_number = unit.is_empty() && number(figure).is_some();
-        read(&format!("{figure} {bare}")).filter(|_| bare_number)
-    })?;
-    let fair = sqft.is_finite() && sqft > 0.0 && sqft < 1e9 * SQUARE_FEET_PER_SQUARE;
-    fair.then_some(Value::Area {
+    let (sqft, half_step_sqft, words) = figure::area(figure, unit, metric)?;
+    Some(Value::Area {
         sqft,
         half_step_sqft,
-        surface: if plan || said {
-            SurfaceSaid::Plan
-        } else {
-            SurfaceSaid::True
-        },
+        surface: surface(words),
     })
-}
-
-/// A plain number with thousands commas, and half a unit of its last digit.
-fn number(text: &str) -> Option<(f64, f64)> {
-    let plain = text.trim().replace(',', "");
-    let value: f64 = plain.parse().ok()?;
-    let places = plain.split_once('.').map_or(0, |(_, after)| after.len());
-    let places = i32::try_from(places).ok()?;
-    (value.is_finite() && value > 0.0).then(|| (value, 0.5 * 10_f64.powi(-places)))
-}
-
-/// A length in feet, and half of the last digit written; an inch where it is written in feet and inches.
-fn length(figure: &str, unit: &str, metric: bool) -> Option<(f64, f64)> {
-    let per_unit = match unit.to_lowercase().as_str() {
-        "" if metric => 1.0 / METRES_PER_FOOT,
-        "" | "ft" | "feet" | "lf" | "lin ft" => 1.0,
-        "m" | "metres" | "meters" => 1.0 / METRES_PER_FOOT,
-        _ => return None,
-    };
-    if let Some((value, half_step)) = number(figure) {
-        return Some((value * per_unit, half_step * per_unit));
-    }
-    if !unit.is_empty() {
-        return None;
-    }
-    let inches = parse_length_in(figure).filter(|i| *i > 0.0)?;
-    let (value, half_step) = figure
-        .find(|c: char| !(c.is_ascii_digit() || c == '.' || c == ','))
-        .and_then(|end| number(&figure[..end]))?;
-    let feet = inches / 12.0;
-    let inches_too = (feet / value - 1.0).abs() > 1e-9 && figure.contains(['\'', '′']);
-    Some((
-        feet,
-        if inches_too {
-            1.0 / 24.0
-        } else {
-            half_step * feet / value
-        },
-    ))
 }
 
 /// What is wrong with a line that was written where the comma is the decimal sign: columns parted by semicolons or tabs,

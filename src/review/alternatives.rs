@@ -39,7 +39,7 @@ pub(super) struct Figures<'r> {
     subject: Subject,
     surface: SurfaceSaid,
     pub(super) faces: Vec<FaceId>,
-    overhang: Option<Overhang>,
+    overhangs: &'r [Overhang],
 }
 
 impl<'r> Figures<'r> {
@@ -47,7 +47,7 @@ impl<'r> Figures<'r> {
         roof: &'r Roof,
         subject: Subject,
         surface: SurfaceSaid,
-        overhang: Option<Overhang>,
+        overhangs: &'r [Overhang],
     ) -> Self {
         let faces = match subject {
             Subject::Face(face) => vec![face],
@@ -58,7 +58,7 @@ impl<'r> Figures<'r> {
             subject,
             surface,
             faces,
-            overhang,
+            overhangs,
         }
     }
 
@@ -130,11 +130,26 @@ impl<'r> Figures<'r> {
     }
 
     fn walls(&self, all: &mut Vec<Alternative>) {
-        let Some(overhang) = self.overhang else {
-            return;
-        };
+        for &overhang in self.overhangs {
+            self.inside_walls(overhang, all);
+        }
+    }
+
+    fn inside_walls(&self, overhang: Overhang, all: &mut Vec<Alternative>) {
         let Overhang { eave_ft, rake_ft } = overhang;
-        if let Some(sqft) = self.inside_own(overhang) {
+        // Without rakes, or without eaves, the other overhang tells nothing.
+        let is_told = |key: &str, sqft: f64| {
+            let told =
+                |a: &Alternative| a.cause.key() == key && (a.sqft / sqft - 1.0).abs() < EXACT;
+            all.iter().any(told)
+        };
+        let own = self.inside_own(overhang);
+        let in_plan = (self.surface == SurfaceSaid::True)
+            .then(|| self.inside(overhang, |_, plan| plan))
+            .flatten();
+        let own = own.filter(|&sqft| !is_told("overhang-left-out", sqft));
+        let in_plan = in_plan.filter(|&sqft| !is_told("plan-inside-walls", sqft));
+        if let Some(sqft) = own {
             all.push(near(
                 Cause::OverhangLeftOut {
                     eave_ft,
@@ -144,9 +159,7 @@ impl<'r> Figures<'r> {
                 sqft,
             ));
         }
-        if self.surface == SurfaceSaid::True
-            && let Some(sqft) = self.inside(overhang, |_, plan| plan)
-        {
+        if let Some(sqft) = in_plan {
             all.push(near(Cause::PlanInsideWalls { eave_ft, rake_ft }, sqft));
         }
     }
@@ -210,7 +223,7 @@ impl<'r> Figures<'r> {
 
     /// Causes with a number that is chosen so that they fit: an overhang, a shrunk page.
     fn chosen(&self, stated_sqft: f64, all: &mut Vec<Alternative>) {
-        if self.overhang.is_none()
+        if self.overhangs.is_empty()
             && let Some(reach) = self.overhang_for(stated_sqft)
         {
             all.push(near(

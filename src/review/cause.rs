@@ -65,6 +65,15 @@ pub enum Cause {
     },
     /// A face was counted twice.
     FaceTwice(FaceId),
+    /// Every face was counted twice.
+    AllTwice,
+    /// The faces of a higher level were counted twice.
+    LevelTwice {
+        /// The level, 0 for the lowest.
+        level: u32,
+    },
+    /// The roof beneath higher levels was not counted.
+    CoveredLeftOut,
     /// Openings and parts covered by others were not taken out.
     OpeningsLeftIn,
     /// Another pitch was used.
@@ -184,6 +193,9 @@ impl Cause {
             Self::FacesMissing(_) => "faces-missing",
             Self::WingMissing { .. } => "wing-missing",
             Self::FaceTwice(_) => "face-twice",
+            Self::AllTwice => "all-twice",
+            Self::LevelTwice { .. } => "level-twice",
+            Self::CoveredLeftOut => "covered-left-out",
             Self::OpeningsLeftIn => "openings-left-in",
             Self::OtherPitch { .. } => "other-pitch",
         }
@@ -206,7 +218,26 @@ impl Cause {
                 | Self::FacesMissing(_)
                 | Self::WingMissing { .. }
                 | Self::FaceTwice(_)
+                | Self::AllTwice
+                | Self::LevelTwice { .. }
+                | Self::CoveredLeftOut
         )
+    }
+
+    /// Whether it can have happened where every face was stated right: in adding them, or in the figure that was written.
+    pub(super) const fn is_of_adding(&self) -> bool {
+        self.is_of_counting()
+            || matches!(
+                self,
+                Self::PlanForTrue
+                    | Self::PlanWithOpenings
+                    | Self::TrueForPlan
+                    | Self::OpeningsLeftIn
+                    | Self::MetresForFeet
+                    | Self::FeetForMetres
+                    | Self::SquaresForFeet
+                    | Self::FeetForSquares
+            )
     }
 
     /// Whether two are the same slip, whatever numbers the roof gives it.

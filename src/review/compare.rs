@@ -1,14 +1,15 @@
 //! Stated figures against computed ones, and the slips that explain a difference.
 
 use super::against::StatedLength;
-use super::alternatives::{Alternative, Figures};
+use super::alternatives::{Alternative, EXACT, Figures};
 use super::cause::Cause;
 use super::evidence::Lengths;
+use super::length_causes::{self, LengthExplanation};
 use super::settings::ReviewSettings;
 use super::stated::{Stated, Subject, SurfaceSaid};
 use crate::Place;
 use crate::drawing::Drawing;
-use crate::roof::{EdgeClass, Roof};
+use crate::roof::{EdgeClass, FaceId, Roof};
 
 /// What a comparison comes to, the worst last.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
@@ -149,7 +150,9 @@ pub struct LengthCheck {
     pub stated_ft: f64,
     /// Half a unit of the last digit that they wrote, in feet.
     pub half_step_ft: f64,
-    /// Ours: the true length of all edges of the class, in feet.
+    /// On which surface it is said to be.
+    pub surface: SurfaceSaid,
+    /// Ours: the length of all edges of the class on that surface, in feet.
     pub computed_ft: f64,
     /// As written.
     pub text: String,
@@ -157,6 +160,8 @@ pub struct LengthCheck {
     pub line: u64,
     /// What the comparison comes to.
     pub verdict: Verdict,
+    /// Slips that would give what was stated, the likelier first; empty where it agrees.
+    pub causes: Vec<LengthExplanation>,
     /// The finding that tells the difference, among [`super::Review::findings`].
     pub finding: Option<usize>,
 }
@@ -181,8 +186,11 @@ impl LengthCheck {
     pub fn difference_ft(&self) -> f64 {
         self.stated_ft - self.computed_ft
     }
-    /// The difference in percent of ours; infinite where the roof has no such edge.
+    /// The difference in percent of ours; infinite where the roof has no such edge, and 0 where none was stated either.
     pub fn percent(&self) -> f64 {
+        if self.difference_ft() == 0.0 {
+            return 0.0;
+        }
         100.0 * self.difference_ft() / self.computed_ft
     }
 }
@@ -192,15 +200,25 @@ pub(super) fn lengths(roof: &Roof, stated: &[StatedLength], tolerance: f64) -> V
     let mut checks: Vec<LengthCheck> = stated
         .iter()
         .map(|s| {
-            let computed_ft = roof.true_length(s.class).to_feet();
+            let computed_ft = match s.surface {
+                SurfaceSaid::True => roof.true_length(s.class).to_feet(),
+                SurfaceSaid::Plan => roof.plan_length(s.class).to_feet(),
+            };
+            let verdict = Verdict::of(s.feet, computed_ft, s.half_step_ft, tolerance);
+            let causes = match verdict {
+                Verdict::Differs => length_causes::fitting(roof, s, computed_ft),
+                _ => Vec::new(),
+            };
             LengthCheck {
                 class: s.class,
+                surface: s.surface,
+                causes,
                 stated_ft: s.feet,
                 half_step_ft: s.half_step_ft,
                 computed_ft,
                 text: s.text.clone(),
                 line: s.line,
-                verdict: Verdict::of(s.feet, computed_ft, s.half_step_ft, tolerance),
+                verdict,
                 finding: None,
             }
         })
@@ -220,14 +238,23 @@ pub(super) fn areas(
     let lengths = Lengths::new(drawing, roof, listed);
     let all: Vec<(AreaCheck, Vec<Alternative>)> =
         stated.iter().map(|s| one(roof, s, settings)).collect();
+    let checks: Vec<AreaCheck> = all.iter().map(|(check, _)| check.clone()).collect();
+    let faces_are_right = faces_are_right(roof, &checks);
     let fitting: Vec<Vec<Alternative>> = all
         .iter()
-        .map(|(check, alternatives)| fitting(check, alternatives))
+        .map(|(check, alternatives)| {
+            let mut fits = fitting(check, alternatives);
+            if faces_are_right {
+                // Whoever had every face right measured well: only the sum can be wrong.
+                fits.retain(|a| a.cause.is_of_adding());
+            }
+            fits
+        })
         .collect();
     let explained: Vec<Vec<Explanation>> = fitting
         .iter()
         .zip(&all)
-        .map(|(these, (check, _))| ranked(these, &fitting, &lengths, check.subject))
+        .map(|(these, (check, _))| ranked(these, &fitting, &lengths, check))
         .collect();
     all.into_iter()
         .zip(explained)
@@ -245,7 +272,7 @@ pub(super) fn areas(
 }
 
 fn one(roof: &Roof, stated: &Stated, settings: &ReviewSettings) -> (AreaCheck, Vec<Alternative>) {
-    let figures = Figures::new(roof, stated.subject, stated.surface, settings.overhang);
+    let figures = Figures::new(roof, stated.subject, stated.surface, &settings.overhangs);
     let computed_sqft = figures.computed();
     let check = AreaCheck {
         subject: stated.subject,
@@ -273,7 +300,7 @@ fn one(roof: &Roof, stated: &Stated, settings: &ReviewSettings) -> (AreaCheck, V
 /// The alternatives that come near enough to a statement and nearer than half-way from the computed figure.
 fn fitting(check: &AreaCheck, alternatives: &[Alternative]) -> Vec<Alternative> {
     let off = check.difference_sqft().abs();
-    alternatives
+    let all: Vec<Alternative> = alternatives
         .iter()
         .filter(|a| {
             let left = (check.stated_sqft - a.sqft).abs();
@@ -286,21 +313,41 @@ fn fitting(check: &AreaCheck, alternatives: &[Alternative]) -> Vec<Alternative> 
             left <= within && left < off / 2.0
         })
         .copied()
+        .collect();
+    // Twice the area is that of a pitch twice as steep or more: nobody's slip of the pen.
+    let twice = all.iter().any(|a| a.cause == Cause::AllTwice);
+    let is_pitch = |a: &Alternative| matches!(a.cause, Cause::OtherPitch { .. });
+    all.into_iter()
+        .filter(|a| !(twice && is_pitch(a)))
         .collect()
+}
+
+/// Whether every face of the roof is stated, and right.
+fn faces_are_right(roof: &Roof, all: &[AreaCheck]) -> bool {
+    let right = |face: FaceId| {
+        let of_it = |c: &&AreaCheck| c.subject == Subject::Face(face);
+        let mut stated = all.iter().filter(of_it).peekable();
+        stated.peek().is_some()
+            && stated.all(|c| c.surface == SurfaceSaid::True && c.verdict == Verdict::Agrees)
+    };
+    (0..roof.faces.len()).all(|n| right(FaceId(n)))
 }
 
 fn ranked(
     these: &[Alternative],
     all: &[Vec<Alternative>],
     lengths: &Lengths<'_>,
-    subject: Subject,
+    stated: &AreaCheck,
 ) -> Vec<Explanation> {
+    let is_met = |a: &Alternative| {
+        (stated.stated_sqft - a.sqft).abs() <= stated.half_step_sqft + EXACT * a.sqft
+    };
     let out: Vec<Explanation> = these
         .iter()
         .map(|a| Explanation {
             cause: a.cause,
             sqft: a.sqft,
-            bearing: lengths.bearing(&a.cause, subject),
+            bearing: lengths.bearing(&a.cause, stated.subject, is_met(a)),
             lengths_from: lengths.from,
             fits: all
                 .iter()

@@ -2,6 +2,7 @@
 
 use super::alternatives::{Alternative, CLOSE, EXACT, Figures, close, exact};
 use super::cause::{Cause, FaceSet};
+use super::revision;
 use super::stated::plan;
 use crate::geometry::ring;
 use crate::roof::{EdgeClass, Face, FaceId, Roof, Side};
@@ -18,6 +19,7 @@ impl Figures<'_> {
     /// Both sides of a ridge for one; for the whole roof, faces left out or counted twice.
     pub(super) fn counting(&self, all: &mut Vec<Alternative>) {
         let Some(face) = self.one_face() else {
+            self.levels(all);
             self.sides(all);
             self.single(all);
             self.wings(all);
@@ -31,6 +33,31 @@ impl Figures<'_> {
                 own + self.own(self.roof.face(other)),
             )
         }));
+    }
+
+    /// Everything twice, a higher level twice, or the roof beneath it not at all: a face that runs on beneath another level is
+    /// counted whole here, and a sheet may well leave that part out.
+    fn levels(&self, all: &mut Vec<Alternative>) {
+        let computed = self.computed();
+        all.push(close(Cause::AllTwice, 2.0 * computed));
+        let level_of = |id: &FaceId| self.roof.face(*id).level;
+        let highest = self.faces.iter().map(level_of).max().unwrap_or_default();
+        if highest == 0 {
+            return;
+        }
+        let covered: f64 = (self.faces.iter())
+            .map(|&id| {
+                let face = self.roof.face(id);
+                let covered = revision::covered_sqft(self.roof, face);
+                covered * self.own(face) / face.plan_area.to_square_feet()
+            })
+            .sum();
+        all.push(close(Cause::CoveredLeftOut, computed - covered));
+        for level in 1..=highest {
+            let of_level = self.faces.iter().filter(|id| level_of(id) == level);
+            let sqft: f64 = of_level.map(|&id| self.own(self.roof.face(id))).sum();
+            all.push(close(Cause::LevelTwice { level }, computed + sqft));
+        }
     }
 
     /// One side alone, or one side of several faces left out.

@@ -3,7 +3,7 @@
 use super::cause::Cause;
 use super::compare::{Bearing, Explanation, LengthCheck, LengthsFrom};
 use super::settings::Overhang;
-use super::stated::Subject;
+use super::stated::{Subject, SurfaceSaid};
 use super::walls;
 use crate::drawing::Drawing;
 use crate::roof::{EdgeClass, Roof};
@@ -32,7 +32,9 @@ impl<'r> Lengths<'r> {
     pub(super) fn new(drawing: &Drawing, roof: &'r Roof, listed: &[LengthCheck]) -> Self {
         let of_list = listed
             .iter()
-            .filter(|l| l.computed_ft > 0.0)
+            .filter(|l| l.computed_ft > 0.0 && l.stated_ft > 0.0)
+            // One that says plan is no sign of what was left in plan.
+            .filter(|l| l.surface == SurfaceSaid::True)
             .map(|l| Ratio {
                 class: Some(l.class),
                 ratio: l.stated_ft / l.computed_ft,
@@ -56,20 +58,42 @@ impl<'r> Lengths<'r> {
         Self { roof, ratios, from }
     }
 
-    /// What the stated lengths say about a cause.
-    pub(super) fn bearing(&self, cause: &Cause, subject: Subject) -> Bearing {
+    /// What the stated lengths say about a cause. `is_met`: the area is the one that it gives, as exactly as it is written.
+    ///
+    /// A sheet is drawn to its own dimensions, and the scale here was taken from one of them: that they are right says
+    /// nothing about what somebody measured on a print of it. They do speak against a slip in scale that fits only nearly, as
+    /// one of so many does by chance.
+    pub(super) fn bearing(&self, cause: &Cause, subject: Subject, is_met: bool) -> Bearing {
+        let elsewhere = is_met && matches!(cause, Cause::Scale(_));
         let mut said = Bearing::Silent;
         for stated in &self.ratios {
-            let Some(expected) = self.expected(cause, stated.class, subject) else {
+            let is =
+                |expected: f64| (stated.ratio / expected - 1.0).abs() <= AGREE + stated.rounding;
+            if let Some(in_plan) = self.in_plan(cause, stated.class) {
+                match (is(in_plan), is(1.0)) {
+                    (true, _) => said = Bearing::For,
+                    // Who had it on the slope may still have left the area in plan.
+                    (false, true) => {}
+                    (false, false) => return Bearing::Against,
+                }
                 continue;
-            };
-            let apart = (stated.ratio / expected - 1.0).abs();
-            if apart > AGREE + stated.rounding {
-                return Bearing::Against;
             }
-            said = Bearing::For;
+            match self.expected(cause, stated.class, subject).map(is) {
+                None => {}
+                Some(true) => said = Bearing::For,
+                Some(false) if elsewhere && stated.class.is_none() => {}
+                Some(false) => return Bearing::Against,
+            }
         }
         said
+    }
+
+    /// What a sloping class comes to in plan, over what it is on the slope, for a cause that leaves areas in plan.
+    fn in_plan(&self, cause: &Cause, class: Option<EdgeClass>) -> Option<f64> {
+        let class = class.filter(|c| !is_level(*c))?;
+        let left_in_plan = matches!(cause, Cause::PlanForTrue | Cause::PlanWithOpenings);
+        let on_the_slope = self.roof.true_length(class).to_feet();
+        left_in_plan.then(|| self.roof.plan_length(class).to_feet() / on_the_slope)
     }
 
     /// Classes that nobody stated and whose length would rule out some of these causes.
@@ -117,7 +141,6 @@ impl<'r> Lengths<'r> {
             (Cause::OtherPitch { in_12 }, Some(EdgeClass::Rake)) => {
                 self.rake_at(*in_12).filter(|_| subject == Subject::Roof)
             }
-            // Rakes are silent about plan for true: who had them on the slope may still have left the area in plan.
             (
                 Cause::PlanForTrue
                 | Cause::PlanWithOpenings

@@ -1,12 +1,13 @@
 //! Differences as findings: stated, computed, difference, cause or "not explained", tolerance used.
 
 use super::compare::{AreaCheck, Bearing, Explanation, LengthCheck, LengthsFrom, Verdict};
+use super::length_causes::LengthExplanation;
 use super::settings::ReviewSettings;
 use super::stated::Subject;
 use super::words::{self, Tongue};
 use super::{Review, SurfaceSaid};
 use crate::roof::Roof;
-use crate::units::number::signed;
+use crate::units::number::{counted, signed};
 use crate::{Finding, Place};
 
 /// Adds a finding for every figure that does not agree, and numbers the checks with them.
@@ -28,6 +29,8 @@ pub(super) fn tell(review: &mut Review, roof: &Roof, settings: &ReviewSettings) 
     }
     let cancel = cancelling(review, tongue);
     review.findings.extend(cancel);
+    let sum = adding(review, roof, tongue);
+    review.findings.extend(sum);
     if review.areas.is_empty() && review.lengths.is_empty() && review.not_compared == 0 {
         review.findings.push(
             Finding::note(
@@ -169,10 +172,11 @@ fn length(check: &LengthCheck, tolerance: f64, tongue: Tongue) -> Finding {
         );
     }
     let message = format!(
-        "Stated length of {}: {} against {} true computed, {} % (tolerance {} %).",
+        "Stated length of {}: {} against {} {} computed, {} % (tolerance {} %).",
         check.class.words(),
         tongue.length(check.stated_ft),
         tongue.length(check.computed_ft),
+        words::surface(check.surface),
         signed(check.percent(), 1),
         tolerance_percent(tolerance),
     );
@@ -180,8 +184,51 @@ fn length(check: &LengthCheck, tolerance: f64, tongue: Tongue) -> Finding {
         let message = message + &coarse(&tongue.length(check.half_step_ft));
         return Finding::warning("stated-length-too-coarse", message).remedy(MORE_DIGITS);
     }
-    Finding::warning("stated-length-differs", message)
-        .remedy("Ask how it was measured: in plan, on the slope, or at another scale.")
+    let caused = |e: &LengthExplanation| {
+        let feet = tongue.length(e.feet);
+        format!("{} ({feet})", e.cause.words())
+    };
+    let all: Vec<String> = check.causes.iter().take(3).map(caused).collect();
+    let Some(first) = check.causes.first() else {
+        let message = message + " Not explained by any slip known here.";
+        return Finding::warning("stated-length-differs", message)
+            .remedy("Ask how it was measured: in plan, on the slope, or at another scale.");
+    };
+    let fit = match &all[..] {
+        [one] => format!(" Cause that fits: {one}."),
+        several => format!(" More than one cause fits: {}.", several.join("; or ")),
+    };
+    Finding::warning("stated-length-differs", message + &fit).remedy(first.cause.question())
+}
+
+/// Where every face is stated, their sum is to be the total that is stated with them.
+fn adding(review: &Review, roof: &Roof, tongue: Tongue) -> Option<Finding> {
+    let total = review.areas.iter().find(|a| a.subject == Subject::Roof)?;
+    let faces: Vec<&AreaCheck> = review
+        .areas
+        .iter()
+        .filter(|a| a.subject != Subject::Roof && a.surface == total.surface)
+        .collect();
+    // Each of them once: `areas` stand in the order of their faces.
+    let once = faces.windows(2).all(|two| two[0].subject < two[1].subject);
+    if !once || faces.len() != roof.faces.len() {
+        return None;
+    }
+    let sum: f64 = faces.iter().map(|a| a.stated_sqft).sum();
+    let rounding: f64 = faces.iter().map(|a| a.half_step_sqft).sum();
+    let off = (total.stated_sqft - sum).abs();
+    (off > review.tolerance * sum + rounding + total.half_step_sqft).then(|| {
+        Finding::warning(
+            "stated-sum-differs",
+            format!(
+                "The stated areas do not add up: {} come to {}, and the stated total is {}.",
+                counted(faces.len(), "face"),
+                tongue.area(sum),
+                tongue.area(total.stated_sqft)
+            ),
+        )
+        .remedy("Ask which of the faces and the total are meant: the total may be of other faces, or with waste in it.")
+    })
 }
 
 /// A total may be right though the faces are wrong, and their sum may not be the total.

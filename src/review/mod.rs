@@ -10,8 +10,10 @@ mod cause;
 mod compare;
 mod counting;
 mod evidence;
+mod figure;
 mod findings;
 mod implied;
+mod length_causes;
 mod revision;
 mod settings;
 mod stated;
@@ -22,6 +24,7 @@ pub use against::{Against, AgainstList};
 pub use alternatives::Alternative;
 pub use cause::{Cause, FaceSet, Slip};
 pub use compare::{AreaCheck, Bearing, Explanation, LengthCheck, LengthsFrom, Verdict};
+pub use length_causes::{LengthCause, LengthExplanation};
 pub use revision::{
     ChangeKind, CutChange, CutId, CutKind, EdgeChange, FaceChange, OpeningSize, Revision,
 };
@@ -44,7 +47,11 @@ pub struct Review {
     /// Drawn lines along which the planes that the pitches imply do not meet; the roof's findings tell each with its
     /// distance.
     pub lines_off: usize,
-    /// Stated areas that stand at no face and do not say that they are the whole roof's: they were not compared.
+    /// What else the sheet says against itself: checks of the roof that do not hold, pitches that the lines contradict, hips
+    /// that could only be taken for steps in height; the roof's findings tell each.
+    pub contradictions: usize,
+    /// Stated areas that were not compared: they stand at no face and do not say that they are the whole roof's, or cannot be
+    /// read.
     pub not_compared: usize,
     /// What was noticed.
     pub findings: Vec<Finding>,
@@ -52,6 +59,13 @@ pub struct Review {
 
 /// The solver's word for a drawn hip, valley or ridge that the pitches put elsewhere.
 const LINE_OFF: &str = "planes-do-not-meet";
+/// The solver's words for what else a sheet says against itself.
+const CONTRADICTIONS: [&str; 4] = [
+    "check-does-not-hold",
+    "pitch-contradicts-lines",
+    "pitches-part-at-lines",
+    "hips-taken-for-steps",
+];
 
 impl Review {
     /// Reviews a solved roof. `against` is what a list beside the drawing states.
@@ -75,12 +89,17 @@ impl Review {
         stated.sort_by_key(|s| s.subject);
         let lengths = compare::lengths(roof, &lengths, settings.tolerance);
         let areas = compare::areas(drawing, roof, &stated, &lengths, settings);
+        let told = |codes: &[&str]| {
+            let all = roof.findings.iter();
+            all.filter(|f| codes.contains(&f.code)).count()
+        };
         let mut review = Self {
             tolerance: settings.tolerance,
             areas,
             lengths,
             not_compared: findings.len(),
-            lines_off: roof.findings.iter().filter(|f| f.code == LINE_OFF).count(),
+            lines_off: told(&[LINE_OFF]),
+            contradictions: told(&CONTRADICTIONS),
             findings,
         };
         findings::tell(&mut review, roof, settings);
@@ -91,9 +110,10 @@ impl Review {
         Ok(review)
     }
 
-    /// The worst that the comparisons come to; a drawn line that is off from where the planes meet is a difference.
+    /// The worst that the comparisons come to; a sheet that says something against itself, as by a drawn line that is off
+    /// from where the planes meet, differs.
     pub fn verdict(&self) -> Verdict {
-        if self.lines_off > 0 {
+        if self.lines_off + self.contradictions > 0 {
             return Verdict::Differs;
         }
         self.verdicts().max().unwrap_or_default()

@@ -8,8 +8,9 @@ const TOLERANCE: f64 = 0.01;
 pub struct ReviewSettings {
     /// A difference up to this part of the computed figure is none.
     pub tolerance: f64,
-    /// How far the roof reaches beyond the walls, where that is known.
-    pub overhang: Option<Overhang>,
+    /// How far the roof reaches beyond the walls, where that is known; several where only one of eaves and rakes is, and
+    /// the other may be anything usual. Each is tried.
+    pub overhangs: Vec<Overhang>,
     /// Whether findings are told in metres.
     pub metric: bool,
 }
@@ -27,7 +28,7 @@ impl Default for ReviewSettings {
     fn default() -> Self {
         Self {
             tolerance: TOLERANCE,
-            overhang: None,
+            overhangs: Vec::new(),
             metric: false,
         }
     }

@@ -1,7 +1,7 @@
 //! Areas that the drawing states, each with what it is of.
 
 use crate::drawing::text::parse_area;
-use crate::drawing::{Drawing, Label, Says};
+use crate::drawing::{Drawing, Label, Mistyped, Says};
 use crate::geometry::{Point, ring};
 use crate::roof::{Face, FaceId, Roof};
 use crate::{Finding, Place};
@@ -83,7 +83,23 @@ pub(super) fn in_drawing(
             line: None,
         });
     }
+    findings.extend(drawing.unread_areas.iter().map(unread));
     all
+}
+
+fn unread(text: &Mistyped) -> Finding {
+    Finding::warning(
+        "stated-area-unread",
+        format!(
+            "The text “{}” speaks of an area and cannot be read as one: it was not compared.",
+            text.text
+        ),
+    )
+    .remedy(
+        "Write one number with its unit (`roof area 1,073 sq ft`; thousands have commas, decimals a point), or give the figure \
+         in a list with --against.",
+    )
+    .place(Place::on(&text.source, text.at))
 }
 
 fn nobodys(label: &Label, place: Place) -> Finding {

@@ -147,6 +147,13 @@ impl Cause {
                 name(on)
             ),
             Self::FaceTwice(face) => format!("face {} counted twice", alike(roof, face)),
+            Self::AllTwice => "everything counted twice".to_owned(),
+            Self::LevelTwice { level } => {
+                format!("the faces of level {} counted twice", level + 1)
+            }
+            Self::CoveredLeftOut => {
+                "the roof beneath a higher level left out, which is counted here".to_owned()
+            }
             Self::OpeningsLeftIn => "openings not taken out".to_owned(),
             Self::PlanWithOpenings => {
                 "plan area, not multiplied by the slope, openings not taken out".to_owned()
@@ -177,7 +184,10 @@ impl Cause {
             | Self::FaceMissing(_)
             | Self::FacesMissing(_)
             | Self::WingMissing { .. }
-            | Self::FaceTwice(_) => "Ask which faces were counted.",
+            | Self::FaceTwice(_)
+            | Self::AllTwice
+            | Self::LevelTwice { .. } => "Ask which faces were counted.",
+            Self::CoveredLeftOut => "Ask whether the roof beneath the higher level is shingled.",
             Self::OpeningsLeftIn => "Ask whether openings are to be taken out.",
         }
     }

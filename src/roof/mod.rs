@@ -274,6 +274,14 @@ impl Roof {
             .map(|e| e.true_length)
             .sum()
     }
+    /// The plan length of all edges of a class.
+    pub fn plan_length(&self, class: EdgeClass) -> Length<Plan> {
+        self.edges
+            .iter()
+            .filter(|e| e.class == class)
+            .map(|e| e.plan_length)
+            .sum()
+    }
     /// A face by its index.
     pub fn face(&self, id: FaceId) -> &Face {
         &self.faces[id.0]

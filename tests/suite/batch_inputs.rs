@@ -343,3 +343,77 @@ fn a_level_eave_and_a_fall_due_north_are_plain_numbers_in_the_tables() {
         assert_eq!(eaves, ["0"; 6], "{z}");
     }
 }
+
+#[cfg(unix)]
+#[test]
+fn a_pattern_meets_plans_whose_names_are_no_text() {
+    use std::ffi::OsStr;
+    use std::os::unix::ffi::OsStrExt as _;
+    let folder = lots(&["a.svg", "q/b.svg", "q/r/c.svg", ".hidden/d.svg"]);
+    let odd = folder.path().join("lots").join(OsStr::from_bytes(b"\xff"));
+    fs::create_dir(&odd).unwrap();
+    fs::write(odd.join(OsStr::from_bytes(b"e\xfe.svg")), GABLE).unwrap();
+    for (pattern, count) in [
+        ("lots/**/*.svg", 4),
+        ("lots/*/*.svg", 2),
+        ("lots/q/?.svg", 1),
+        ("lots/q/../[ab].svg", 1),
+        ("lots/.hid*/d.svg", 1),
+        ("**/r/c.svg", 1),
+    ] {
+        let output = run(&["batch", pattern, "--out", "out"], folder.path());
+        assert_eq!(status(&output), 0, "{pattern}: {}", told(&output));
+        assert_eq!(names(folder.path()).len(), count, "{pattern}");
+    }
+}
+
+/// Two folders with plans of the same names: the second's bear a mark, which must not hang on where the folders lie.
+#[test]
+fn shares_lose_no_plan_where_machines_have_the_folders_elsewhere() {
+    let all: Vec<String> = (0..12).map(|n| format!("north/{n}.svg")).collect();
+    let both: Vec<String> = (all.iter().cloned())
+        .chain(all.iter().map(|name| name.replace("north", "south")))
+        .collect();
+    let both: Vec<&str> = both.iter().map(String::as_str).collect();
+    let mut met = Vec::new();
+    for share in ["1/2", "2/2"] {
+        let machine = lots(&both);
+        let at = |name: &str| machine.path().join("lots").join(name);
+        let (north, south) = (at("north"), at("south"));
+        let output = run(
+            &[
+                "batch",
+                north.to_str().unwrap(),
+                south.to_str().unwrap(),
+                "--out",
+                "out",
+                "--shard",
+                share,
+            ],
+            machine.path(),
+        );
+        assert_eq!(status(&output), 0, "{}", told(&output));
+        let table = format!("out/plans.{}.csv", share.replace('/', "-of-"));
+        let mut reader = csv::Reader::from_path(machine.path().join(table)).unwrap();
+        met.extend(reader.records().map(|row| row.unwrap()[0].to_owned()));
+    }
+    met.sort();
+    met.dedup();
+    assert_eq!(met.len(), 24, "{met:?}");
+}
+
+#[test]
+fn a_run_that_meets_a_refused_plan_again_says_why_it_was_refused() {
+    let folder = lots(&[]);
+    fs::create_dir(folder.path().join("lots")).unwrap();
+    fs::write(folder.path().join("lots/a.svg"), REFUSED).unwrap();
+    // More jobs than plans are no more threads than plans.
+    let batch = ["batch", "lots", "--out", "out", "--jobs", "100000"];
+    let first = told(&run(&batch, folder.path()));
+    assert!(first.contains("[no-scale]"), "{first}");
+    let again = told(&run(&batch, folder.path()));
+    assert!(
+        again.contains("refused in an earlier run: ") && again.contains("[no-scale]"),
+        "{again}"
+    );
+}

@@ -361,3 +361,12 @@ fn lines_that_all_cross_each_other_are_refused_before_they_are_mapped() {
     assert!(start.elapsed() < Duration::from_secs(2));
     assert_eq!(unsolved.findings[0].code, "too-many-lines");
 }
+
+#[test]
+fn small_files_that_would_cost_much_are_refused_at_once() {
+    let body = |more: &str| svg(&format!("{OUTLINE}{DIMENSION}{more}"));
+    let letters = format!("<text x=\"1\" y=\"9\">{}</text>", "6".repeat(190_000));
+    fault(body(&letters).as_bytes(), "too-much-text");
+    let rules = format!("<style>{}</style>", ".c{fill:red}".repeat(40_000));
+    fault(body(&rules).as_bytes(), "too-many-styles");
+}

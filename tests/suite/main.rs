@@ -28,6 +28,7 @@ mod courses_suggest;
 mod drawing;
 mod drawing_beneath;
 mod drawing_clips;
+mod drawing_dimension_ends;
 mod drawing_faults;
 mod drawing_halves;
 mod drawing_labels;

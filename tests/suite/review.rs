@@ -46,11 +46,14 @@ fn fixtures() -> Vec<PathBuf> {
 fn settings(job: Option<&str>) -> ReviewSettings {
     let plan = job.map(|text| Job::parse(text).unwrap().plan);
     ReviewSettings {
-        overhang: plan.and_then(|p| {
-            Some(Overhang {
-                eave_ft: p.eave_overhang?.to_feet(),
-                rake_ft: p.rake_overhang?.to_feet(),
-            })
+        overhangs: plan.map_or_else(Vec::new, |p| {
+            let [Some(eave), Some(rake)] = [p.eave_overhang, p.rake_overhang] else {
+                return Vec::new();
+            };
+            vec![Overhang {
+                eave_ft: eave.to_feet(),
+                rake_ft: rake.to_feet(),
+            }]
         }),
         ..ReviewSettings::default()
     }
@@ -421,16 +424,19 @@ fn lengths_are_asked_for_only_where_they_would_tell_causes_apart() {
 }
 
 #[test]
-fn dimensions_of_the_drawing_are_not_called_stated_lengths() {
+fn right_dimensions_on_the_sheet_do_not_speak_against_a_slip_in_scale_that_fits_exactly() {
     for list in ["total,268.33\n", "total,603.7\n"] {
         let (_, review) = review(&fixture("one-side"), Some(list), &ReviewSettings::default());
-        let told: Vec<&str> = review.findings.iter().map(|f| f.message.as_str()).collect();
-        let told = told.join(" ");
+        let stated = review.areas.iter().find(|a| a.line.is_some()).unwrap();
+        let scales = stated.explanations.iter();
+        let scales: Vec<&Explanation> = scales
+            .filter(|e| matches!(e.cause, eavewright::review::Cause::Scale(_)))
+            .collect();
+        assert!(!scales.is_empty(), "{list}");
         assert!(
-            told.contains("dimensions in the drawing do not show it"),
-            "{told}"
+            scales.iter().all(|e| e.bearing == Bearing::Silent),
+            "{list}"
         );
-        assert!(!told.contains("stated lengths"), "{told}");
     }
 }
 
@@ -510,4 +516,84 @@ fn lines_that_could_not_be_compared_are_told_with_the_reason() {
         told.message
     );
     assert_eq!(told.places.len(), 2);
+}
+
+fn lengths_told(plan: &[u8], list: &str) -> Vec<(Verdict, Vec<&'static str>)> {
+    let (_, review) = review(plan, Some(list), &ReviewSettings::default());
+    let keys =
+        |l: &eavewright::review::LengthCheck| l.causes.iter().map(|e| e.cause.key()).collect();
+    review
+        .lengths
+        .iter()
+        .map(|l| (l.verdict, keys(l)))
+        .collect()
+}
+
+/// Hip 40 × 24 at 6 in 12: four hips of 12√2 = 16.971 ft in plan and 18 ft on the slope. By the slope's factor √1.25 they
+/// would be 18.974, by the hip factor of rafter tables √2.25 = 1.5 (for the run of a common rafter) 25.456.
+#[test]
+fn a_stated_length_is_explained_by_the_slip_that_gives_it() {
+    let hip = include_bytes!("../../fixtures/roofs/hip-40x24-6in12/plan.svg");
+    for (list, cause) in [
+        ("hip,67.88\n", "plan-for-true"),
+        ("hip,75.89\n", "slope-factor-on-plan"),
+        ("hip,101.82\n", "hip-factor-on-plan"),
+        ("eave,64\n", "half-size"),
+        ("eave,39.01\n", "metres-for-feet"),
+        ("ridge,32\n", "double-size"),
+        ("plan hip,72\n", "true-for-plan"),
+    ] {
+        let told = lengths_told(hip, list);
+        assert_eq!(told.len(), 1, "{list}");
+        assert_eq!(told[0].0, Verdict::Differs, "{list}");
+        assert_eq!(told[0].1.first(), Some(&cause), "{list}: {told:?}");
+    }
+    for list in [
+        "plan hip,67.88\n",
+        "hip,67.88,plan\n",
+        "valley,0\n",
+        "eave,128 lf\n",
+        "eave,39014.4,mm\n",
+        "edge,length_ft2\nhip,72\n",
+    ] {
+        assert_eq!(
+            lengths_told(hip, list),
+            [(Verdict::Agrees, Vec::new())],
+            "{list}"
+        );
+    }
+    let (_, stated) = review(hip, Some("total,960,plan\n"), &ReviewSettings::default());
+    assert_eq!(stated.verdict(), Verdict::Agrees);
+}
+
+#[test]
+fn a_total_that_is_not_the_sum_of_the_faces_stated_with_it_is_told() {
+    let hip = include_bytes!("../../fixtures/roofs/hip-40x24-6in12/plan.svg");
+    let told = |total: f64| {
+        let list = format!("N1,375.7\nE1,161\nS1,375.7\nW1,161\ntotal,{total}\n");
+        let (_, review) = review(hip, Some(&list), &ReviewSettings::default());
+        review
+            .findings
+            .iter()
+            .any(|f| f.code == "stated-sum-differs")
+    };
+    assert!(told(1200.0) && !told(1073.3));
+}
+
+#[test]
+fn an_area_in_words_that_are_not_known_is_told_and_not_passed_over() {
+    let plan = String::from_utf8(gable()).unwrap();
+    for text in [
+        "ROOF AREA 960 SF MAX",
+        "roof area 1.073,3 ft²",
+        "ROOF AREA 960 SF (9.6 SQ)",
+    ] {
+        let label = format!("<text x=\"20\" y=\"20\" font-size=\"9\">{text}</text></svg>");
+        let plan = plan.replace("</svg>", &label);
+        let (_, review) = review(plan.as_bytes(), None, &ReviewSettings::default());
+        let codes: Vec<&str> = review.findings.iter().map(|f| f.code).collect();
+        assert!(codes.contains(&"stated-area-unread"), "{text}: {codes:?}");
+        assert!(!codes.contains(&"nothing-stated"), "{text}: {codes:?}");
+        assert_eq!((review.not_compared, review.areas.len()), (1, 0));
+    }
 }

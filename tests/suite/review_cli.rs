@@ -220,3 +220,89 @@ fn a_length_of_an_edge_that_is_not_there_has_no_percent() {
     let told = String::from_utf8(output.stderr).unwrap();
     assert!(!told.contains("scale"), "{told}");
 }
+
+#[test]
+fn no_result_is_written_over_what_the_user_brought() {
+    let folder = folder_with("review/architects-sheet/plan.svg");
+    let write = |name: &str, text: &str| fs::write(folder.path().join(name), text).unwrap();
+    write("a.csv", "total,1152\n");
+    write("j.toml", "[prices]\nlist = \"p.csv\"\n");
+    write("p.csv", "mine\n");
+    write("plan-marked.svg", "<svg>mine</svg>");
+    let told = |args: &[&str]| {
+        let output = run(args, folder.path());
+        assert_eq!(status(&output), 2, "{args:?}");
+        String::from_utf8(output.stderr).unwrap()
+    };
+    let over_list = [
+        "check",
+        "plan.svg",
+        "--against",
+        "a.csv",
+        "--json",
+        "a.csv",
+        "--marked",
+        "m.svg",
+    ];
+    assert!(told(&over_list).contains("output-is-list"));
+    assert!(told(&["check", "plan.svg"]).contains("marked-is-other"));
+    assert_eq!(read(&folder, "a.csv"), "total,1152\n");
+    assert_eq!(read(&folder, "plan-marked.svg"), "<svg>mine</svg>");
+    assert_eq!(read(&folder, "p.csv"), "mine\n");
+    // Its own marks of an earlier run go.
+    let given = ["check", "plan.svg", "--marked", "plan-marked.svg"];
+    assert_eq!(status(&run(&given, folder.path())), 1);
+    assert_eq!(status(&run(&["check", "plan.svg"], folder.path())), 1);
+}
+
+#[test]
+fn the_price_list_of_a_job_is_not_written_over() {
+    let folder = folder_with("roofs/gable-40x24-6in12/plan.svg");
+    let prices = run(&["job", "prices"], folder.path()).stdout;
+    fs::write(folder.path().join("p.csv"), &prices).unwrap();
+    fs::write(folder.path().join("j.toml"), "[prices]\nlist = \"p.csv\"\n").unwrap();
+    let takeoff = [
+        "takeoff", "plan.svg", "--job", "j.toml", "--no-pdf", "--csv", "p.csv",
+    ];
+    let output = run(&takeoff, folder.path());
+    assert_eq!(status(&output), 2);
+    assert!(
+        String::from_utf8(output.stderr)
+            .unwrap()
+            .contains("output-is-prices")
+    );
+    assert_eq!(fs::read(folder.path().join("p.csv")).unwrap(), prices);
+}
+
+/// A hip of 40 × 28 with hips at 45° beneath two whole pitches one apart: the slopes of 7 in 12 stand 14 · 7/12 = 8.17 ft
+/// high where those of 6 in 12 stand 7 ft high.
+#[test]
+fn whole_pitches_that_the_hips_contradict_are_told_and_no_sheet_that_agrees() {
+    let plan = |pitches: [&str; 4]| {
+        let places = [(300, 165), (300, 315), (130, 240), (460, 240)];
+        let texts: String = (places.iter().zip(pitches))
+            .map(|((x, y), p)| format!("<text x=\"{x}\" y=\"{y}\">{p}</text>"))
+            .collect();
+        format!(
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 600 400\"><g id=\"roof\" fill=\"none\" stroke=\"black\">\
+             <path d=\"M100 100H500V380H100ZM240 240H360M100 100L240 240L100 380M500 100L360 240L500 380\"/></g>\
+             <g id=\"pitch\" font-size=\"8\">{texts}</g><g id=\"scale\" font-size=\"8\">\
+             <path d=\"M100 60H500\" stroke=\"black\"/><text x=\"290\" y=\"56\">40'-0\"</text></g></svg>"
+        )
+    };
+    let folder = tempfile::tempdir().unwrap();
+    let check = |pitches| {
+        fs::write(folder.path().join("plan.svg"), plan(pitches)).unwrap();
+        let output = run(&["check", "plan.svg"], folder.path());
+        (status(&output), String::from_utf8(output.stderr).unwrap())
+    };
+    for [a, b] in [["6/12", "7/12"], ["4/12", "5/12"]] {
+        let (status, told) = check([a, a, b, b]);
+        assert_eq!(status, 1, "{told}");
+        assert!(told.contains("pitches-part-at-lines"), "{told}");
+        assert!(told.contains(a) && told.contains(b), "{told}");
+    }
+    let (status, told) = check(["6/12"; 4]);
+    assert_eq!(status, 0, "{told}");
+    assert!(!told.contains("pitches-part-at-lines"), "{told}");
+}

@@ -14,6 +14,7 @@ use eavewright::batch::{Shard, content_key, file_stem, plan_name, without_ending
 use eavewright::drawing::written::{Written, written};
 
 use super::super::Failure;
+use super::pattern::pattern;
 
 /// Most names that are told in one line.
 const MOST_NAMES: usize = 8;
@@ -85,14 +86,14 @@ impl Found {
         }
     }
 
-    fn root(&mut self, root: &Path) -> u32 {
+    pub(super) fn root(&mut self, root: &Path) -> u32 {
         if self.roots.last().is_none_or(|last| last != root) {
             self.roots.push(root.to_path_buf());
         }
         (self.roots.len() - 1) as u32
     }
 
-    fn add(&mut self, root: u32, path: &Path, met: bool) {
+    pub(super) fn add(&mut self, root: u32, path: &Path, met: bool) {
         let mut name = plan_name(path);
         if path.to_str().is_none() {
             // Two names with different bytes may look alike once they are words.
@@ -151,7 +152,9 @@ impl Found {
 
     /// In order, no two with the same name or the same place for their results.
     fn settle(&mut self) {
-        self.plans.sort_by(|a, b| a.name.cmp(&b.name));
+        // Those of one name by their place, so that every machine gives the same ones a mark.
+        let place = |p: &Plan| (p.root, p.path.clone());
+        (self.plans).sort_by(|a, b| a.name.cmp(&b.name).then_with(|| place(a).cmp(&place(b))));
         let mut start = 0;
         while start < self.plans.len() {
             let same = self.plans[start..]
@@ -212,10 +215,10 @@ impl Found {
     /// Whether a file of this name beside another is among the plans.
     fn holds(&self, root: u32, beside: &Path, name: &str) -> bool {
         let path = beside.with_file_name(name);
-        let from_root = path.strip_prefix(&self.roots[root as usize]);
-        let name = plan_name(from_root.unwrap_or(&path));
+        let from_root = (path.strip_prefix(&self.roots[root as usize])).unwrap_or(&path);
+        let name = plan_name(from_root);
         // One of several of that name bears a mark behind it.
-        [format!("{name}~{}", short_hash(&path)), name]
+        [format!("{name}~{}", place_mark(root, from_root)), name]
             .iter()
             .filter_map(|name| self.plans.binary_search_by(|p| (*p.name).cmp(name)).ok())
             .any(|n| self.path(&self.plans[n]) == path)
@@ -243,9 +246,9 @@ impl Found {
 
     /// Plans of one name from different places take a mark of their place.
     fn part(&mut self, start: usize, count: usize) {
-        for n in start + 1..start + count {
-            let mark = short_hash(&self.path(&self.plans[n]));
-            let plan = &mut self.plans[n];
+        for plan in &mut self.plans[start + 1..start + count] {
+            let path = plan.path.as_deref().unwrap_or(Path::new(&*plan.name));
+            let mark = place_mark(plan.root, path);
             plan.path
                 .get_or_insert_with(|| Path::new(&*plan.name).into());
             plan.name = format!("{}~{mark}", plan.name).into();
@@ -297,6 +300,14 @@ fn among_results(at: &Path) -> Failure {
     let told =
         Finding::error("results-among-plans", told).remedy("Give another folder with --out.");
     Failure::Usage(vec![told])
+}
+
+/// The mark of a plan's place: which source it was met in, counted as they were given, and where in it. Machines that
+/// share a batch have the folders at different paths, and must give a plan the same name.
+fn place_mark(root: u32, from_root: &Path) -> String {
+    let root = root.to_le_bytes();
+    let mark = content_key(&[&root, from_root.as_os_str().as_encoded_bytes()]);
+    mark[..16].to_owned()
 }
 
 /// Sixteen hexadecimal signs.
@@ -370,7 +381,7 @@ fn no_list(source: &Path, why: &io::Error) -> Failure {
     Failure::Usage(vec![told])
 }
 
-fn is_plan(path: &Path) -> bool {
+pub(super) fn is_plan(path: &Path) -> bool {
     let name = path.file_name().map(|n| n.to_string_lossy().into_owned());
     name.is_some_and(|name| without_ending(&name) != name)
 }
@@ -433,42 +444,6 @@ fn folder(at: &Path, from_root: &Path, root: u32, skipped: Option<&Path>, found:
     }
 }
 
-fn is_result(path: &Path, skipped: Option<&Path>) -> bool {
+pub(super) fn is_result(path: &Path, skipped: Option<&Path>) -> bool {
     skipped.is_some_and(|results| (path.canonicalize()).is_ok_and(|path| path.starts_with(results)))
-}
-
-/// The plans that a pattern names, from the last folder before its first sign.
-fn pattern(source: &Path, skipped: Option<&Path>, found: &mut Found) -> Result<(), Failure> {
-    let absent = || {
-        let told = format!("There is no plan, folder or list {}.", source.display());
-        Failure::usage("source-absent", told)
-    };
-    let text = source.to_str().ok_or_else(absent)?;
-    if !text.contains(['*', '?', '[']) {
-        return Err(absent());
-    }
-    let options = glob::MatchOptions {
-        case_sensitive: true,
-        require_literal_separator: true,
-        require_literal_leading_dot: true,
-    };
-    let matches = glob::glob_with(text, options).map_err(|e| {
-        let told = format!("“{text}” is no pattern: {e}.");
-        Failure::usage("pattern-unreadable", told)
-    })?;
-    let fixed: PathBuf = (source.components())
-        .take_while(|part| !(part.as_os_str().to_string_lossy()).contains(['*', '?', '[']))
-        .collect();
-    let root = found.root(&fixed);
-    for path in matches {
-        match path {
-            Ok(path) => {
-                if is_plan(&path) && !path.is_dir() && !is_result(&path, skipped) {
-                    found.add(root, path.strip_prefix(&fixed).unwrap_or(&path), true);
-                }
-            }
-            Err(e) => found.unread.push(format!("{e}")),
-        }
-    }
-    Ok(())
 }

@@ -123,19 +123,23 @@ impl Maker {
     }
 }
 
+/// Reasons, each a code and a message, as they are told in one line: the first, and how many more there are.
+pub(super) fn in_a_line<'a>(
+    mut reasons: impl Iterator<Item = (&'a str, &'a str)>,
+) -> Option<String> {
+    let (code, message) = reasons.next()?;
+    let more = match reasons.count() {
+        0 => String::new(),
+        more => format!(" (and {more} more)"),
+    };
+    Some(format!("{message} [{code}]{more}"))
+}
+
 impl Made {
     /// A plan that was not taken off, with every reason.
     pub(super) fn refused(outcome: Outcome, findings: Vec<Finding>, units: OutputUnits) -> Self {
-        let mut errors = findings.iter().filter(|f| f.severity == Severity::Error);
-        let more = errors.clone().count().saturating_sub(1);
-        let why = errors.next().map(|f| {
-            let more = if more > 0 {
-                format!(" (and {more} more)")
-            } else {
-                String::new()
-            };
-            format!("{} [{}]{more}", f.message, f.code)
-        });
+        let errors = findings.iter().filter(|f| f.severity == Severity::Error);
+        let why = in_a_line(errors.map(|f| (f.code, f.message.as_str())));
         Self {
             outcome,
             why,

@@ -13,12 +13,14 @@ mod gather;
 mod lock;
 mod make;
 mod one;
+mod pattern;
 mod progress;
 mod serve;
 mod store;
 mod watch;
 mod wire;
 
+use std::num::{NonZero, NonZeroUsize};
 use std::sync::Mutex;
 
 use rayon::iter::{IntoParallelRefIterator as _, ParallelIterator as _};
@@ -39,12 +41,11 @@ pub(crate) fn run(args: &BatchArgs) -> Result<(), Failure> {
         return serve::run(args);
     }
     let maker = Maker::new(args)?;
-    let pool = rayon::ThreadPoolBuilder::new()
-        .num_threads(args.jobs.map_or(0, std::num::NonZero::get))
-        .build()
-        .map_err(|e| Failure::usage("no-threads", format!("No threads can be started: {e}.")))?;
+    let cores = std::thread::available_parallelism().map_or(1, NonZero::get);
     // Where there is nothing to do, no folder is made.
-    let found = pool.install(|| find::plans(&args.sources, &args.out, args.shard))?;
+    let found =
+        (pool(args.jobs, cores)?).install(|| find::plans(&args.sources, &args.out, args.shard))?;
+    let pool = pool(args.jobs, found.plans.len())?;
     let store = Store::new(&args.out, args.shard)?;
     let _lock = Lock::take(&store)?;
     let desk = Desk::new(args, maker, pool.current_num_threads())?;
@@ -77,6 +78,14 @@ pub(crate) fn run(args: &BatchArgs) -> Result<(), Failure> {
     } else {
         Err(Failure::Plan)
     }
+}
+
+/// As many threads as were asked for, and no more than there is work for; as many as there are cores where nothing was said.
+fn pool(jobs: Option<NonZeroUsize>, most: usize) -> Result<rayon::ThreadPool, Failure> {
+    rayon::ThreadPoolBuilder::new()
+        .num_threads(jobs.map_or(0, |jobs| jobs.get().min(most.max(1))))
+        .build()
+        .map_err(|e| Failure::usage("no-threads", format!("No threads can be started: {e}.")))
 }
 
 /// Works on every plan. A plan that fails, however, is told and kept as such; a result that cannot be written stops

@@ -6,14 +6,14 @@ use std::io;
 use std::path::Path;
 
 use eavewright::Finding;
-use eavewright::batch::{Header, Outcome, content_key};
+use eavewright::batch::{Header, Outcome, content_key, reasons};
 
 use super::super::Failure;
 use super::super::args::BatchArgs;
 use super::super::road;
 use super::crew::Crew;
 use super::find::Plan;
-use super::make::{Made, Maker};
+use super::make::{Made, Maker, in_a_line};
 use super::store::Store;
 
 /// Sees to plans one at a time, on as many threads as there are workers.
@@ -28,7 +28,7 @@ pub(super) struct Done {
     pub(super) outcome: Outcome,
     /// In an earlier run.
     pub(super) before: bool,
-    /// The first reason, where it was not taken off just now.
+    /// The first reason, where it was not taken off.
     pub(super) why: Option<String>,
 }
 
@@ -54,8 +54,7 @@ impl Desk {
                     return Ok(Done {
                         outcome,
                         before: true,
-                        why: (outcome != Outcome::Done)
-                            .then(|| "refused in an earlier run".to_owned()),
+                        why: (outcome != Outcome::Done).then(|| earlier(plan, store)),
                     });
                 }
                 let name = path.file_name().unwrap_or_default().to_string_lossy();
@@ -90,6 +89,14 @@ impl Desk {
         let settled = matches!(header.outcome, Outcome::Done | Outcome::Refused);
         (header.key == key && settled).then_some(header.outcome)
     }
+}
+
+/// Why an earlier run did not take it off.
+fn earlier(plan: &Plan, store: &Store) -> String {
+    let reasons = reasons(&store.record(plan).unwrap_or_default());
+    let told = in_a_line(reasons.iter().map(|(code, message)| (&**code, &**message)));
+    let told = told.map(|told| format!(": {told}")).unwrap_or_default();
+    format!("refused in an earlier run{told}")
 }
 
 /// What is in a plan's file. What is none is not opened: a pipe would be waited for.

@@ -17,7 +17,7 @@ pub struct AreaText {
 }
 
 /// Words that may stand before or after an area.
-const WORDS: [&str; 25] = [
+const WORDS: [&str; 35] = [
     "roof",
     "area",
     "total",
@@ -43,6 +43,16 @@ const WORDS: [&str; 25] = [
     "flat",
     "on",
     "slope",
+    "grand",
+    "incl",
+    "including",
+    "overhang",
+    "overhangs",
+    "shingle",
+    "shingles",
+    "shingled",
+    "asphalt",
+    "typ",
 ];
 
 /// Words that name a part: what is said with them is not of the whole roof.
@@ -66,7 +76,7 @@ pub fn parse_area(text: &str) -> Option<AreaText> {
     let plain = without_mark(plain.trim()).replace("sq. ", "sq ");
     let start = plain.find(|c: char| c.is_ascii_digit())?;
     let mut scanner = Scanner::new(&plain[start..]);
-    let number = scanner.decimal()?;
+    let number = scanner.mixed()?;
     let per_unit = unit(&mut scanner)?;
     let words: Vec<&str> = [&plain[..start], scanner.rest()]
         .into_iter()
@@ -83,6 +93,65 @@ pub fn parse_area(text: &str) -> Option<AreaText> {
         whole_roof: !part && (says("roof") || says("total")),
         plan: ["plan", "projected", "horizontal"].into_iter().any(says),
         half_step_sqft: number.step / 2.0 * per_unit,
+    })
+}
+
+/// Words without which a number with a unit of area is no roof's.
+const ABOUT_ROOFS: [&str; 5] = ["roof", "area", "total", "shingle", "shingles"];
+/// Words of areas that are no roof's, unless it is named too.
+const OTHER_AREAS: [&str; 13] = [
+    "floor",
+    "living",
+    "room",
+    "lot",
+    "site",
+    "building",
+    "footprint",
+    "window",
+    "glazing",
+    "wall",
+    "basement",
+    "deck",
+    "patio",
+];
+
+/// Whether a text speaks of a roof's area, in words or numbers that [`parse_area`] may not know: an area that nobody compares
+/// has to be told.
+///
+/// ```
+/// use eavewright::drawing::text::speaks_of_an_area;
+/// assert!(speaks_of_an_area("ROOF AREA 960 SF MAX"));
+/// assert!(!speaks_of_an_area("LIVING AREA 1,200 SF"));
+/// ```
+pub fn speaks_of_an_area(text: &str) -> bool {
+    let plain = normalise(text);
+    let words: Vec<&str> = plain
+        .split(|c: char| !c.is_alphabetic())
+        .filter(|w| !w.is_empty())
+        .collect();
+    let says = |word: &&str| words.contains(word);
+    let roofs = says(&"roof") || words.iter().any(|w| w.starts_with("shingle"));
+    let others = OTHER_AREAS.iter().any(says) && !roofs;
+    let about = ABOUT_ROOFS.iter().any(says) && !others;
+    // `roof area 960` leaves the unit out.
+    about && (has_unit(&plain) || (says(&"roof") && says(&"area") && has_digit(&plain)))
+}
+
+fn has_digit(plain: &str) -> bool {
+    plain.contains(|c: char| c.is_ascii_digit())
+}
+
+/// Whether a unit of area follows a number.
+fn has_unit(plain: &str) -> bool {
+    const OTHER_UNITS: [&str; 5] = ["sy", "sq yd", "square yards", "acres", "acre"];
+    let plain = plain.replace("sq. ", "sq ");
+    let ends = plain.char_indices().filter(|(at, c)| {
+        let next = plain[at + c.len_utf8()..].chars().next();
+        c.is_ascii_digit() && !next.is_some_and(|n| n.is_ascii_digit())
+    });
+    ends.map(|(at, _)| &plain[at + 1..]).any(|rest| {
+        let mut scanner = Scanner::new(rest);
+        unit(&mut scanner).is_some() || scanner.word(&OTHER_UNITS)
     })
 }
 
@@ -174,6 +243,10 @@ mod tests {
             "1073 SF ROOF",
             "TOTAL 1,073 SF (SLOPED)",
             "Roof area ± 1073 sf",
+            "ROOF AREA (INCL. OVERHANGS) 1073 SF",
+            "GRAND TOTAL 1073 SF",
+            "ASPHALT SHINGLE ROOF - 1073 SF",
+            "TOTAL AREA OF ROOF SHINGLES 1073 SF",
         ] {
             let area = parse_area(text).unwrap();
             assert!(
@@ -189,6 +262,7 @@ mod tests {
             "425± SF",
             "AREA +/- 425 SF",
             "GARAGE ROOF 425 SF",
+            "SHINGLE AREA 425 SF",
         ] {
             let area = parse_area(text).unwrap();
             assert!(
@@ -197,6 +271,32 @@ mod tests {
             );
         }
         assert!(parse_area("ROOF 1073 SF (PLAN)").unwrap().plan);
+    }
+
+    #[test]
+    fn an_area_in_words_or_numbers_that_are_not_read_is_noticed() {
+        for text in [
+            "ROOF AREA 1,073 SF / 10.73 SQ",
+            "ROOF AREA 960 sf. (9.6 sq)",
+            "roof area 1.073,3 ft²",
+            "roof area 1 073 ft²",
+            "ROOF AREA 960 SF MAX",
+            "ROOF AREA < 960 SF",
+            "ROOF AREA 107 SY",
+            "Roof area 1073",
+        ] {
+            assert_eq!(parse_area(text), None, "{text}");
+            assert!(speaks_of_an_area(text), "{text}");
+        }
+        for text in [
+            "ROOF PLAN",
+            "ROOM 12 SF",
+            "TOTAL RISE 9'",
+            "BUILDING AREA 777 SF",
+            "AREA 3",
+        ] {
+            assert!(!speaks_of_an_area(text), "{text}");
+        }
     }
 
     #[test]

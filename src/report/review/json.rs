@@ -20,10 +20,12 @@ struct ReviewOut<'a> {
     computed: Computed,
     areas: Vec<AreaOut<'a>>,
     lengths: Vec<LengthOut<'a>>,
-    /// Stated areas that belong to no face; the findings tell each.
+    /// Stated areas that belong to no face or cannot be read; the findings tell each.
     not_compared: usize,
     /// Drawn lines along which the planes do not meet; the findings tell each.
     lines_off: usize,
+    /// What else the sheet says against itself; the findings tell each.
+    contradictions: usize,
     findings: Vec<Numbered<'a>>,
 }
 
@@ -78,6 +80,7 @@ struct CauseOut {
 #[derive(Serialize)]
 struct LengthOut<'a> {
     class: &'static str,
+    surface: &'static str,
     written: &'a str,
     stated: f64,
     rounding: f64,
@@ -85,8 +88,20 @@ struct LengthOut<'a> {
     difference: f64,
     percent: Option<f64>,
     verdict: &'static str,
+    /// Slips that would give what was stated, the likelier first.
+    causes: Vec<LengthCauseOut>,
     list_line: u64,
     finding: Option<usize>,
+}
+
+#[derive(Serialize)]
+struct LengthCauseOut {
+    cause: &'static str,
+    words: &'static str,
+    /// The length that it gives for this roof.
+    gives: f64,
+    /// Stated less that.
+    left: f64,
 }
 
 #[derive(Serialize)]
@@ -126,6 +141,7 @@ pub fn json(report: &Report<'_>) -> String {
         lengths: review.lengths.iter().map(|l| length(report, l)).collect(),
         not_compared: review.not_compared,
         lines_off: review.lines_off,
+        contradictions: review.contradictions,
         findings: report
             .findings()
             .iter()
@@ -147,10 +163,7 @@ fn area<'a>(report: &Report<'a>, check: &'a AreaCheck) -> AreaOut<'a> {
     let (k, kk) = (units.per_foot(), units.per_square_foot());
     AreaOut {
         of: subject(report, check),
-        surface: match check.surface {
-            SurfaceSaid::True => "true",
-            SurfaceSaid::Plan => "plan",
-        },
+        surface: surface(check.surface),
         written: &check.text,
         stated: check.stated_sqft * kk,
         rounding: check.half_step_sqft * kk,
@@ -176,6 +189,13 @@ fn area<'a>(report: &Report<'a>, check: &'a AreaCheck) -> AreaOut<'a> {
             .and_then(|s| s.id.as_deref()),
         list_line: check.line,
         finding: number(report, check.finding),
+    }
+}
+
+const fn surface(said: SurfaceSaid) -> &'static str {
+    match said {
+        SurfaceSaid::True => "true",
+        SurfaceSaid::Plan => "plan",
     }
 }
 
@@ -205,6 +225,7 @@ fn length<'a>(report: &Report<'_>, check: &'a LengthCheck) -> LengthOut<'a> {
     let k = report.units().per_foot();
     LengthOut {
         class: check.class.key(),
+        surface: surface(check.surface),
         written: &check.text,
         stated: check.stated_ft * k,
         rounding: check.half_step_ft * k,
@@ -212,6 +233,14 @@ fn length<'a>(report: &Report<'_>, check: &'a LengthCheck) -> LengthOut<'a> {
         difference: check.difference_ft() * k,
         percent: Some(check.percent()).filter(|p| p.is_finite()),
         verdict: check.verdict.key(),
+        causes: (check.causes.iter())
+            .map(|e| LengthCauseOut {
+                cause: e.cause.key(),
+                words: e.cause.words(),
+                gives: e.feet * k,
+                left: (check.stated_ft - e.feet) * k,
+            })
+            .collect(),
         list_line: check.line,
         finding: number(report, check.finding),
     }

@@ -7,7 +7,7 @@ pub use json::json;
 pub use text::text;
 
 use super::{Report, number};
-use crate::review::{AreaCheck, Explanation, Review, Subject, Verdict};
+use crate::review::{AreaCheck, Explanation, LengthCheck, Review, Subject, SurfaceSaid, Verdict};
 
 /// What a stated area is of, by name.
 pub(super) fn subject(report: &Report<'_>, check: &AreaCheck) -> String {
@@ -32,6 +32,14 @@ pub(super) fn figures([stated, computed]: [f64; 2], percent: f64, places: u32) -
 pub(super) fn left(report: &Report<'_>, check: &AreaCheck, e: &Explanation) -> Option<String> {
     let kk = report.units().per_square_foot();
     (!e.is_guess()).then(|| number::signed((check.stated_sqft - e.sqft) * kk, 1))
+}
+
+/// What a stated length is of: `hip`, or `plan hip` where it says that it was measured in plan.
+pub(super) fn length_subject(check: &LengthCheck) -> String {
+    match check.surface {
+        SurfaceSaid::True => check.class.words().to_owned(),
+        SurfaceSaid::Plan => format!("plan {}", check.class.words()),
+    }
 }
 
 /// How far a figure is rounded, where that is why nothing is decided.
@@ -78,8 +86,8 @@ pub(super) fn verdict(review: &Review) -> String {
     }
     match review.not_compared {
         0 => {}
-        1 => said.push("1 stated area belongs to no face".to_owned()),
-        n => said.push(format!("{n} stated areas belong to no face")),
+        1 => said.push("1 stated area was not compared".to_owned()),
+        n => said.push(format!("{n} stated areas were not compared")),
     }
     said.join("; ")
 }

@@ -1,10 +1,11 @@
 //! The review on a terminal of 80 columns. Findings themselves belong on standard error.
 
-use super::{figures, left, rounding, subject, verdict as verdict_of};
+use super::{figures, left, length_subject, rounding, subject, verdict as verdict_of};
 use crate::Severity;
 use crate::report::typeset::wrapped;
 use crate::report::{Report, number};
 use crate::review::{AreaCheck, Explanation, LengthCheck, Review, SurfaceSaid, Verdict};
+use crate::units::number::counted;
 
 /// The review for a terminal; an empty text where none was made.
 pub fn text(report: &Report<'_>) -> String {
@@ -119,7 +120,22 @@ fn lengths(report: &Report<'_>, review: &Review, out: &mut String) {
         "",
     );
     for check in &review.lengths {
-        *out += &length(check, units.per_foot());
+        let k = units.per_foot();
+        *out += &length(check, k);
+        if check.verdict == Verdict::Differs && check.causes.is_empty() {
+            *out += &wrapped("not explained", "    ", "    ");
+        }
+        let perhaps = if check.causes.len() > 1 {
+            "perhaps "
+        } else {
+            ""
+        };
+        for e in check.causes.iter().take(3) {
+            let gives = number::decimal(e.feet * k, 2);
+            let left = number::signed((check.stated_ft - e.feet) * k, 2);
+            let told = format!("{perhaps}{} ({gives}, left {left})", e.cause.words());
+            *out += &wrapped(&told, "    ", "    ");
+        }
     }
     out.push('\n');
 }
@@ -127,7 +143,7 @@ fn lengths(report: &Report<'_>, review: &Review, out: &mut String) {
 fn length(check: &LengthCheck, k: f64) -> String {
     let both = [check.stated_ft * k, check.computed_ft * k];
     row(
-        check.class.words(),
+        &length_subject(check),
         figures(both, check.percent(), 2)
             .each_ref()
             .map(|f| f.as_str()),
@@ -150,19 +166,13 @@ fn verdict(report: &Report<'_>, review: &Review, out: &mut String) {
         .filter(|f| f.severity >= Severity::Warning)
         .count();
     if review.lines_off > 0 {
-        let lines = if review.lines_off == 1 {
-            "line"
-        } else {
-            "lines"
-        };
-        *out += &wrapped(
-            &format!(
-                "{} drawn {lines} where the planes do not meet.",
-                review.lines_off
-            ),
-            "",
-            "",
-        );
+        let lines = counted(review.lines_off, "drawn line");
+        *out += &wrapped(&format!("{lines} where the planes do not meet."), "", "");
+    }
+    if review.contradictions > 0 {
+        let places = counted(review.contradictions, "finding");
+        let told = format!("{places} of lines and pitches that cannot be true together.");
+        *out += &wrapped(&told, "", "");
     }
     *out += &wrapped(
         &format!(

@@ -9,7 +9,8 @@ use crate::report::canvas::{Area, Fonts, Layer, TextStyle};
 use crate::report::pdf::Paper;
 use crate::report::plan::{self, DrawingScale, Projection};
 use crate::report::review::{
-    figures, left, number as finding_number, rounding, subject, verdict as verdict_of,
+    figures, left, length_subject, number as finding_number, rounding, subject,
+    verdict as verdict_of,
 };
 use crate::report::typeset::typeset;
 use crate::report::{Report, number};
@@ -222,7 +223,7 @@ fn lengths(report: &Report<'_>, review: &Review) -> Table {
             Column::words(""),
         ],
     );
-    table.subject = "true lengths, all edges of a class".to_owned();
+    table.subject = "true lengths unless plan is said, all edges of a class".to_owned();
     for check in &review.lengths {
         table.rows.push(length(report, check, units.per_foot()));
     }
@@ -231,7 +232,7 @@ fn lengths(report: &Report<'_>, review: &Review) -> Table {
 
 fn length(report: &Report<'_>, check: &LengthCheck, k: f64) -> Vec<Cell> {
     let both = [check.stated_ft * k, check.computed_ft * k];
-    let mut row: Vec<Cell> = vec![check.class.words().into()];
+    let mut row: Vec<Cell> = vec![length_subject(check).into()];
     row.extend(cells(both, check.percent(), 2, check.verdict));
     row.push(mark(report, check.finding));
     row
@@ -341,6 +342,12 @@ fn verdict(report: &Report<'_>, review: &Review) -> Vec<String> {
         out.push(format!(
             "Drawn hips, valleys or ridges that are not where the pitches put them: {}.",
             review.lines_off
+        ));
+    }
+    if review.contradictions > 0 {
+        out.push(format!(
+            "Findings of lines and pitches that cannot be true together: {}.",
+            review.contradictions
         ));
     }
     out.push(format!(

@@ -14,6 +14,9 @@ const MOST_STEPS: f64 = 64.0;
 /// A place lies on a ring when it is as near as this, in feet: what cutting polygons moves a corner by.
 const ON_RING_FT: f64 = 1e-4;
 
+/// A corner that moved along its diagonal lies as far past a side as beside it, but for what cutting polygons moves it by.
+const DIAGONAL: f64 = 1e-3;
+
 /// What differs between the grounds of one face in two revisions.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Difference {
@@ -68,7 +71,7 @@ fn depth_ft(piece: &Polygon, own: &[Line], other: &[Line], tolerance_ft: f64) ->
     let farthest = |from: &[Line], to: &[Line], all: &[Line]| {
         let to = if to.is_empty() { all } else { to };
         let ends = from.iter().flat_map(|step| [step.0, step.1]);
-        ends.map(|p| away(p, to))
+        ends.map(|p| square_away(p, to))
             .filter(|d| d.is_finite())
             .fold(0.0, f64::max)
     };
@@ -82,6 +85,24 @@ type Line = (Point, Point);
 fn away(p: Point, from: &[Line]) -> f64 {
     from.iter()
         .map(|&(a, b)| p.distance_to_segment(a, b))
+        .fold(f64::INFINITY, f64::min)
+}
+
+/// How far a place lies from the nearest of some lines, square to it where it lies before the line or no farther past its
+/// end than beside it: the corner of a roof that grew by a foot all round moved by a foot, not by the diagonal.
+fn square_away(p: Point, from: &[Line]) -> f64 {
+    from.iter()
+        .map(|&(a, b)| {
+            let nearest = p.distance_to_segment(a, b);
+            let Some(along) = (b - a).unit() else {
+                return nearest;
+            };
+            let beside = along.cross(p - a).abs();
+            let past = (p - a).dot(along);
+            let reach = beside * (1.0 + DIAGONAL);
+            let square = (-reach..=a.distance(b) + reach).contains(&past);
+            if square { beside } else { nearest }
+        })
         .fold(f64::INFINITY, f64::min)
 }
 

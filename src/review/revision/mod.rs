@@ -3,7 +3,7 @@
 mod cuts;
 mod ground;
 
-use geo::{Area as _, BooleanOps, Polygon};
+use geo::{Area as _, BooleanOps, MultiPolygon, Polygon};
 
 pub use cuts::{CutChange, CutId, CutKind, OpeningSize};
 use ground::{Difference, ground, line_string};
@@ -249,6 +249,16 @@ fn overlap(old: &Face, new: &Face, shift: Vector) -> f64 {
     polygon(old, shift)
         .intersection(&polygon(new, Vector::default()))
         .unsigned_area()
+}
+
+/// What faces of higher levels cover of a face in plan, in square feet.
+pub(super) fn covered_sqft(roof: &Roof, face: &Face) -> f64 {
+    let over = roof.faces.iter().filter(|f| f.level > face.level);
+    let still = Vector::default();
+    let own = polygon(face, still);
+    let over = over.map(|f| MultiPolygon::new(vec![polygon(f, still)]));
+    over.reduce(|all, next| all.union(&next))
+        .map_or(0.0, |over| own.intersection(&over).unsigned_area())
 }
 
 /// The angle between the falls of two faces; 0 between two flat ones, 180 between a flat one and one that falls.

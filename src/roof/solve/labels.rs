@@ -20,7 +20,7 @@ const SLACK_PART: f64 = 0.01;
 const NEARLY_SQUARE_DEG: f64 = 8.0;
 
 /// How far the slope of a face lies outside what its label can mean (rise over run); 0 within.
-fn outside(sheet: &Sheet, roofing: &Roofing, face: usize) -> f64 {
+pub(super) fn outside(sheet: &Sheet, roofing: &Roofing, face: usize) -> f64 {
     let Some(slope) = sheet.faces[face]
         .slope
         .filter(|_| !sheet.faces[face].is_flat())
@@ -37,6 +37,11 @@ pub(super) fn held(sheet: &Sheet, roofing: &Roofing) -> Roofing {
     if (0..sheet.faces.len()).all(|f| outside(sheet, roofing, f) == 0.0) {
         return roofing.clone();
     }
+    to_the_letter(sheet, roofing)
+}
+
+/// The same roof with every slope exactly as its label says, rounded or not.
+pub(super) fn to_the_letter(sheet: &Sheet, roofing: &Roofing) -> Roofing {
     let mut strict = sheet.clone();
     for face in &mut strict.faces {
         face.half_step = 0.0;

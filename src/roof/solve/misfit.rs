@@ -42,9 +42,11 @@ pub(super) fn other_area(sheet: &Sheet, fitted: &Roofing) -> bool {
 }
 
 /// How an inner edge misses the line in which its planes meet.
-struct Misfit {
-    edge: usize,
-    faces: [usize; 2],
+pub(super) struct Misfit {
+    pub(super) edge: usize,
+    pub(super) faces: [usize; 2],
+    /// How far the planes stand apart along it, in metres of height.
+    pub(super) parting: f64,
     /// How far off, in plan metres or, for planes that are nearly parallel, in metres of height.
     off: f64,
     in_height: bool,
@@ -99,7 +101,7 @@ pub(super) fn misfits(sheet: &Sheet, held: &Roofing, curves: &Curves, refuse: bo
     misfits
 }
 
-fn misfit(sheet: &Sheet, roofing: &Roofing, index: usize) -> Option<Misfit> {
+pub(super) fn misfit(sheet: &Sheet, roofing: &Roofing, index: usize) -> Option<Misfit> {
     let edge = &sheet.edges[index];
     let (left, right) = edge.both().filter(|_| !roofing.is_step[index])?;
     let gaps = refine::gaps(sheet, &roofing.planes, index)?;
@@ -125,6 +127,7 @@ fn misfit(sheet: &Sheet, roofing: &Roofing, index: usize) -> Option<Misfit> {
     Some(Misfit {
         edge: index,
         faces: [left, right],
+        parting,
         off: parting * per_height,
         in_height,
         refused: shift > told_from.max(REFUSED_PART * smaller.sqrt()),
@@ -234,7 +237,7 @@ fn fitting_pitch(sheet: &Sheet, held: &Roofing, face_edges: &[usize], face: usiz
 }
 
 /// What an inner edge is, by the planes on both sides and their mean rise along it.
-fn class_words(sheet: &Sheet, roofing: &Roofing, index: usize) -> &'static str {
+pub(super) fn class_words(sheet: &Sheet, roofing: &Roofing, index: usize) -> &'static str {
     let edge = &sheet.edges[index];
     let Some((left, right)) = edge.both() else {
         return "line";

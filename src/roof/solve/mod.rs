@@ -8,6 +8,7 @@
 mod adjust;
 mod alternatives;
 mod ask;
+mod aslant;
 mod assemble;
 mod candidates;
 mod cautions;
@@ -31,6 +32,7 @@ mod pending;
 mod ponds;
 mod refine;
 mod region;
+mod rounded;
 mod sets;
 mod sheet;
 mod sparse;
@@ -178,6 +180,7 @@ fn solve_sheet(
         }
     }
     findings.extend(step_reason.and_then(|why| pending::stepped(&sheet, &search.best, why)));
+    findings.extend(aslant::told(&sheet, &search.best.roofing));
     for face in asked {
         if let Some(open) = pending::suggested_fall(map, &sheet, &search.best, face) {
             let bearing = (open.fall.bearing_deg() + options.up_bearing_deg).rem_euclid(360.0);
@@ -212,6 +215,7 @@ fn contradictions(
     if misfits.refused_curves.is_empty() {
         let refuse_area = refuse && misfit::other_area(sheet, roofing);
         findings.extend(labels::odd(sheet, roofing, refuse_area));
+        findings.extend(rounded::told(sheet, roofing));
     }
     findings
 }

@@ -165,9 +165,13 @@ fn decimals_after(written: &str, sign: char) -> usize {
     written.split_once(sign).map_or(0, |(_, d)| d.len())
 }
 
-/// Thousands parted by commas: `2,450`, `1,002,450.5`. Not `0,470`, which is a decimal comma.
+/// Thousands parted by commas: `2,450`, `1,002,450.5`. Not `0,470`, which is a decimal comma, nor `1.073,3`, whose point
+/// parts thousands.
 fn is_grouped(written: &str) -> bool {
-    let whole = written.split_once('.').map_or(written, |(w, _)| w);
+    let (whole, after) = written.split_once('.').unwrap_or((written, ""));
+    if after.contains(',') {
+        return false;
+    }
     let mut groups = whole.split(',');
     let first = groups.next().unwrap_or_default();
     (1..=3).contains(&first.len()) && first != "0" && groups.all(|g| g.len() == 3)
