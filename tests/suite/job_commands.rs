@@ -242,7 +242,8 @@ fn the_page_says_of_an_offer_all_that_the_sheet_says() {
     fs::write(&job, "[bid]\ntitle = \"Roof\"\n").unwrap();
     let unpriced = page(folder.path());
     assert!(unpriced.contains("Nothing is priced yet"));
-    assert!(!unpriced.contains(">0.00<"), "a price of nothing");
+    assert!(made.contains("<table id=\"offer\">"));
+    assert!(!unpriced.contains("<table id=\"offer\">"));
 }
 
 #[test]

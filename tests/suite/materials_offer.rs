@@ -144,7 +144,9 @@ fn what_has_no_price_is_listed_and_told_and_never_nothing() {
         .find(|l| l.key == "shingles:36x12")
         .unwrap();
     assert_eq!((shingles.amount, shingles.unit_price), (None, None));
-    assert_eq!(offer.cost.unpriced.len(), offer.cost.materials.len() - 1);
+    // All but the starter; and laying, whose hours nobody gave.
+    assert_eq!(offer.cost.unpriced.len(), offer.cost.materials.len());
+    assert_eq!(offer.cost.unpriced.last().unwrap(), "Lay the roof");
     assert_eq!(offer.bid.unpriced, offer.cost.unpriced);
     assert!(
         offer
