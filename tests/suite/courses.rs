@@ -332,7 +332,8 @@ fn lay(roof: &Roof, name: &str, rules: &LayRules) -> Courses {
 fn the_trades_waste_percentages_are_what_comes_out_without_reuse() {
     // Plain gable 5-10 %, hip 10-15 % (common practice, no source). The study's whole jobs: gable of two faces
     // 40 × 20 ft, hip of two 50/20 ft and two 30 ft faces.
-    let (gable, hip) = (gable(40.0, 40.0, 0.0), hip(50.0, 30.0, 6.0));
+    let span = 40.0 / 1.25_f64.sqrt();
+    let (gable, hip) = (gable(40.0, span, 6.0), hip(50.0, 30.0, 6.0));
     for name in ["36x12", "39x13", "42x14", "1000x337"] {
         let on_gable = waste_without_reuse(&gable, name);
         assert!(
