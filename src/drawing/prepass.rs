@@ -82,6 +82,7 @@ pub(super) fn prepare(
         variables: css::Variables::of(text, document),
         errors: Vec::new(),
         drawing_elements: OnceCell::new(),
+        roof_groups: OnceCell::new(),
         out: Prepared {
             ids: Ids::of(document),
             clip_chains: Chains::of(document),
@@ -139,6 +140,8 @@ struct Pass<'t> {
     errors: Vec<Finding>,
     /// How many elements of the file draw something.
     drawing_elements: OnceCell<usize>,
+    /// Where in the file groups stand that are called the roof, in bytes.
+    roof_groups: OnceCell<Vec<Range<usize>>>,
     out: Prepared,
 }
 
@@ -413,8 +416,28 @@ impl<'t> Pass<'t> {
         let all = || group.document().descendants().filter(draws).count();
         let is_most =
             inside > 5 && inside * 100 > *self.drawing_elements.get_or_init(all) * percent;
-        // A grid may well be most of what is drawn, but what is written stands elsewhere.
-        is_most && 2 * texts(group) >= texts(&group.document().root())
+        // A grid may well be most of what is drawn; where the roof has a layer elsewhere, it is a grid and no wrapper.
+        is_most && (role == NameRole::Roof || !self.has_roof_outside(group))
+    }
+
+    /// Whether a group that is called the roof stands outside another one.
+    fn has_roof_outside(&self, group: &Node<'_, '_>) -> bool {
+        let all = || {
+            let groups = group.document().descendants();
+            let groups = groups.filter(|n| n.tag_name().name() == "g");
+            let roof = |node: &Node<'_, '_>| {
+                let names = names::of(node, &self.layers);
+                let mut said = names.iter().map(|name| names::said(name, "g", true));
+                let said = said.find(|said| *said != NameSays::default());
+                said.is_some_and(|said| said.role == NameRole::Roof)
+            };
+            groups.filter(roof).map(|n| n.range()).collect()
+        };
+        let within = group.range();
+        let ranges: &Vec<Range<usize>> = self.roof_groups.get_or_init(all);
+        ranges
+            .iter()
+            .any(|r| r.end <= within.start || within.end <= r.start)
     }
 
     fn remember(&mut self, node: &Node<'_, '_>, context: &Context) {
@@ -523,11 +546,6 @@ fn tag_of(node: &Node<'_, '_>) -> Cow<'static, str> {
         Some(kept) => Cow::Borrowed(kept),
         None => Cow::Owned(name.to_string()),
     }
-}
-
-fn texts(node: &Node<'_, '_>) -> usize {
-    let inside = node.descendants();
-    inside.filter(|n| n.tag_name().name() == "text").count()
 }
 
 fn draws(node: &Node<'_, '_>) -> bool {
