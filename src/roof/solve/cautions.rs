@@ -84,7 +84,7 @@ fn slopes(roof: &Roof, limits: &SlopeLimits) -> Vec<Finding> {
         list(&flat, |names| {
             Finding::warning(
                 "too-flat-for-shingles",
-                format!("{names}: below {}; asphalt shingles are not allowed there (IRC R905.2.2)", words(limits.shingles_from)),
+                format!("{names}: {}; asphalt shingles are not allowed there (IRC R905.2.2)", limits.shingles_from.map_or_else(|| "level".to_owned(), |l| format!("below {}", words(Some(l))))),
             )
             .remedy("Price another roofing for these faces.")
         }),

@@ -168,7 +168,7 @@ fn cricket(roof: &Roof, opening: &Opening) -> Option<Finding> {
                 number::decimal(CRICKET_OVER_IN * MM_PER_IN, 0),
             ),
         )
-        .remedy("Draw the cricket with its pitches, or leave it to the list of materials, which has one of sheet metal.")
+        .remedy("Draw the cricket with its pitches, or see that the list of materials has one.")
         .place(Place::on(&opening.source, at)),
     )
 }
