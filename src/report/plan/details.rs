@@ -270,20 +270,28 @@ fn name_of(canvas: &Canvas<'_>, field: &Field, area: Area, index: usize) -> Text
         .unwrap_or_else(|| set_at(Point::new(area.left, area.bottom - 2.6)))
 }
 
-/// Under the boundary, above it, then beside and inside.
+/// Under the boundary, above it, then beside and inside; last where that is crowded, a line farther off each time.
 fn places_for_name(area: Area) -> Vec<Point> {
+    const LINE: f64 = 2.6;
     let mut places = Vec::new();
     let steps = 9;
-    for i in 0..=steps {
-        let x = area.left + area.width() * f64::from(i) / f64::from(steps);
-        for y in [area.bottom - 2.6, area.top + 1.1, area.bottom + 1.1] {
-            places.push(Point::new(x, y));
+    for lines in 0..4 {
+        let off = LINE * f64::from(lines);
+        for i in 0..=steps {
+            let x = area.left + area.width() * f64::from(i) / f64::from(steps);
+            for y in [
+                area.bottom - LINE - off,
+                area.top + 1.1 + off,
+                area.bottom + 1.1 + off,
+            ] {
+                places.push(Point::new(x, y));
+            }
         }
-    }
-    for i in 0..=steps {
-        let y = area.bottom + area.height() * f64::from(i) / f64::from(steps);
-        for x in [area.right + 7.0, area.left - 7.0] {
-            places.push(Point::new(x, y));
+        for i in 0..=steps {
+            let y = area.bottom + area.height() * f64::from(i) / f64::from(steps);
+            for x in [area.right + 7.0 + off, area.left - 7.0 - off] {
+                places.push(Point::new(x, y));
+            }
         }
     }
     places
