@@ -104,6 +104,16 @@ impl Crew<'_> {
         once
     }
 
+    /// Whether the face begins over a face of another pitch.
+    pub(super) fn begins_at_pitch_change(&self) -> bool {
+        self.told().iter().any(|t| matches!(t, Told::FootOver(..)))
+    }
+
+    /// Whether the face ends under a face of another pitch.
+    pub(super) fn ends_at_pitch_change(&self) -> bool {
+        self.told().iter().any(|t| matches!(t, Told::TopUnder(_)))
+    }
+
     fn told_of(&self, ring: &FaceRing, side: usize, low_in: f64) -> Option<Told> {
         let edge = ring.edges[side];
         Some(match ring.kinds[side] {

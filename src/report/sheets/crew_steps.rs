@@ -36,6 +36,9 @@ const ORDER: [&str; 22] = [
     "hip_ridge_cap",
 ];
 
+/// The step on both faces that meet there.
+const PITCH_CHANGE: &str = "Flashing at the pitch change";
+
 impl Crew<'_> {
     /// What is done on this face before, between and after the courses, as the list of materials has it.
     pub(super) fn sequence(&self) -> Vec<Step> {
@@ -133,9 +136,9 @@ impl Crew<'_> {
                 };
                 tell(what, "over the underlayment".to_owned());
             }
-            "pitch_change_flashing" => tell(
-                "Flashing at the pitch change",
-                "over the last course of the lower face, under the first of the upper".to_owned(),
+            "pitch_change_flashing" if self.begins_at_pitch_change() => tell(
+                PITCH_CHANGE,
+                "over the last course of the face below, under the first course here".to_owned(),
             ),
             "starter" => {
                 let at = match (is_fed(EdgeClass::Eave), is_fed(EdgeClass::Rake)) {
@@ -145,7 +148,16 @@ impl Crew<'_> {
                 };
                 tell("Starter", format!("{at}joints away from those of course 1"));
             }
-            "shingles" => tell("Courses", "by the starts below".to_owned()),
+            "shingles" => {
+                tell("Courses", "by the starts below".to_owned());
+                let flashed = self.lines_of("pitch_change_flashing").next().is_some();
+                if flashed && self.ends_at_pitch_change() {
+                    tell(
+                        PITCH_CHANGE,
+                        "over the last course, before the face above is begun".to_owned(),
+                    );
+                }
+            }
             "pipe_boot" => tell("Pipe boots", "as the courses reach them".to_owned()),
             "apron_flashing" => tell("Apron", "over the course below it".to_owned()),
             "kick_out" => tell(
