@@ -288,8 +288,14 @@ fn carry_down(
     let Some(first) = chain.first() else { return };
     if first.low_v - butt_v > context.tiny {
         let line = &context.lines[first.line];
-        let s = sign * line.u_at(butt_v) - allowance(line, context.rules);
-        profile.insert(0, (0.0, s));
+        let (at_foot, at_butt) = (line.u_at(first.low_v), line.u_at(butt_v));
+        // What leans by more than a shingle below its foot is the foot itself, drawn askew by a hair: no side to follow.
+        let u = if (at_butt - at_foot).abs() > context.format.width_in {
+            at_foot
+        } else {
+            at_butt
+        };
+        profile.insert(0, (0.0, sign * u - allowance(line, context.rules)));
     }
 }
 

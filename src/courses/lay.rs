@@ -61,6 +61,8 @@ impl Courses {
                     findings.extend(told(roof, id, &layout.findings));
                     faces.push(layout);
                 }
+                // That a face is too flat for shingles is the roof's own caution.
+                Err(_) if choices.limits.refuses_shingles(roof.face(id)) => {}
                 Err(finding) => findings.push(finding),
             }
         }

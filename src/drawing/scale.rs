@@ -130,11 +130,11 @@ fn moved_ends(
     let finding = Finding::warning(
         "dimension-end-moved",
         format!(
-            "The dimension {} was measured to the lines beside the ends of its own line, {} ft from them in all, {:.1} % of \
+            "The dimension {} was measured to the lines beside the ends of its own line, {} ft from them in all, {} % of \
              its length.",
             evidence.words[dimension.words].text,
             number::decimal(dimension.moved * feet_per_unit, 2),
-            100.0 * part
+            number::decimal(100.0 * part, 1)
         ),
     )
     .remedy(

@@ -16,7 +16,7 @@ pub(super) fn unknown(prices: &Prices) -> Vec<Finding> {
     let mut findings = Vec::new();
     let mut seen = BTreeSet::new();
     for key in prices.items.keys() {
-        if !known.iter().any(|k| k == item_of(key)) {
+        if !known.iter().any(|k| k == item_of(&plain_key(key))) {
             findings.push(
                 Finding::error(
                     "unknown-price",

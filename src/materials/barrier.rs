@@ -8,6 +8,8 @@ use super::ice::rows;
 pub(super) const ONE_LEVEL_FT: f64 = 1.0 / 16.0;
 /// Heights and lengths nearer than this are the same, in feet.
 const HAIR_FT: f64 = 1e-4;
+/// What a scrap of either sheet covers, in square feet: common practice, no source.
+const SCRAP_SQFT: f64 = 1.0;
 
 /// The barrier of one face. All measures in feet of the flat face.
 pub(super) struct Barrier<'a> {
@@ -65,7 +67,8 @@ impl<'a> Barrier<'a> {
         }
     }
 
-    /// Up to where the barrier covers all of the face; `None` where it leaves out some of what lies lower than its top.
+    /// Up to where the barrier covers all of the face but scraps; `None` where it leaves out some of what lies lower than
+    /// its top.
     pub(super) fn top(&self) -> Option<f64> {
         let covered: f64 = self
             .laid
@@ -74,7 +77,7 @@ impl<'a> Barrier<'a> {
             .sum();
         let top = self.highest.max(self.flat.lowest);
         let below = self.flat.area(self.flat.lowest, top);
-        (below - covered < HAIR_FT).then_some(top)
+        (below - covered < SCRAP_SQFT).then_some(top)
     }
 
     /// The face in parts along its eaves, by what covers each already.

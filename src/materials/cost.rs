@@ -133,7 +133,7 @@ fn made(inputs: &CostInputs<'_>) -> Result<(CostSheet, Vec<Finding>), Finding> {
         lines: hours,
         assumptions: labour_assumptions,
         findings: doubts,
-    } = labour::hours(&inputs.faces(), stripped(inputs), inputs.labour)?;
+    } = labour::hours(&inputs.faces(), site(inputs), inputs.labour)?;
     findings.extend(doubts);
     let rate = inputs.labour.rate.map(|rate| rate.0);
     let labour = hours.into_iter().map(|line| worked(line, rate, round));
@@ -185,7 +185,7 @@ fn made(inputs: &CostInputs<'_>) -> Result<(CostSheet, Vec<Finding>), Finding> {
 }
 
 /// What is torn off, and how high up the work is.
-fn stripped(inputs: &CostInputs<'_>) -> labour::Site {
+fn site(inputs: &CostInputs<'_>) -> labour::Site {
     let torn = inputs.list.tear_off;
     labour::Site {
         storeys: inputs.storeys,

@@ -156,7 +156,7 @@ impl Slope {
     }
 }
 
-/// The labour on the faces that take shingles. Task whose hours the job does not give is listed without any, so that
+/// The labour on the faces that take shingles. Work whose hours the job does not give is listed without any, so that
 /// it is seen to be in no price; of work that takes no hours there is no line.
 ///
 /// # Errors

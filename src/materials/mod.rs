@@ -148,12 +148,14 @@ impl MaterialLine {
 }
 
 impl MaterialList {
-    /// What one roof takes.
+    /// What one roof takes. Nails and limits of slope are judged by `courses.choices`: make these with
+    /// [`MaterialSettings::choices`].
     pub fn compute(roof: &Roof, courses: &Courses, settings: &MaterialSettings) -> Self {
         Self::compute_job(&[(roof, courses)], settings)
     }
 
-    /// What several roofs or phases of one job take together: needs are added before anything is rounded.
+    /// What several roofs or phases of one job take together: needs are added before anything is rounded. For choices see
+    /// [`MaterialList::compute`].
     pub fn compute_job(roofs: &[(&Roof, &Courses)], settings: &MaterialSettings) -> Self {
         let mut list = Self {
             edition: settings.edition,

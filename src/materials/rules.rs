@@ -295,7 +295,7 @@ pub const RULES: [Rule; 25] = [
         section: "trade practice",
         editions: "",
         standing: Standing::Practice,
-        does: "true length of eaves, of rakes by choice",
+        does: "true length of eaves, of pitch changes over faces without shingles, of rakes by choice",
         leaves: "joints 4 in or more from those of the first course",
     },
     Rule {

@@ -3,10 +3,10 @@
 use std::collections::BTreeSet;
 
 use super::cost::CostInputs;
-use super::words::{Words, enumerated, figure};
+use super::words::{Words, figure};
 use super::{Item, MaterialLine};
 use crate::roof::{EdgeClass, EdgeId};
-use crate::units::number::counted;
+use crate::units::number::{counted, listed};
 
 /// What is done, one sentence each.
 pub(super) fn scope(inputs: &CostInputs<'_>, words: Words) -> Vec<String> {
@@ -90,7 +90,7 @@ impl<'a> Order<'a> {
         let with = if besides.is_empty() {
             String::new()
         } else {
-            format!(", with {}", enumerated(&besides))
+            format!(", with {}", listed(&besides, "and"))
         };
         Some(format!(
             "Lay {} on {}{with}.",
@@ -110,7 +110,7 @@ impl<'a> Order<'a> {
             "{} {} of {}",
             figure(line.needed, 2),
             line.needed_unit,
-            enumerated(&words)
+            listed(&words, "and")
         ))
     }
 

@@ -22,7 +22,7 @@ pub struct MaterialSettings {
     pub edition: Edition,
     /// Names of the rules that do not apply.
     pub rules_off: BTreeSet<String>,
-    /// The wind zone.
+    /// The wind zone; nails follow it through [`MaterialSettings::choices`].
     pub wind: Wind,
     /// Whether the code's table asks for an ice barrier; `None` where nobody said.
     pub ice_barrier: Option<bool>,

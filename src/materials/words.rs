@@ -95,15 +95,6 @@ pub(super) fn figure(x: f64, decimals: u32) -> String {
     }
 }
 
-/// `a`, `a and b`, `a, b and c`.
-pub(super) fn enumerated(words: &[&str]) -> String {
-    match words {
-        [] => String::new(),
-        [one] => (*one).to_owned(),
-        [most @ .., last] => format!("{} and {last}", most.join(", ")),
-    }
-}
-
 /// A count of what comes whole: the one that is begun counts.
 pub(super) fn whole(x: f64) -> String {
     const LAST_BITS: f64 = 1e-6;

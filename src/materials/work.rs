@@ -2,8 +2,7 @@
 
 use super::Item;
 use super::cost::CostLine;
-use super::words::enumerated;
-use crate::units::number::capital;
+use crate::units::number::{capital, listed};
 
 /// The price key of hauling, which is no stock item.
 pub const CONTAINER: &str = "container";
@@ -37,7 +36,7 @@ impl Work {
         let named = |names: &[(bool, &'static str)]| -> String {
             let given = names.iter().filter(|(given, _)| *given);
             let names: Vec<&str> = given.map(|(_, name)| *name).collect();
-            enumerated(&names)
+            listed(&names, "and")
         };
         let called = match self {
             Self::TearOff => {

@@ -60,11 +60,10 @@ pub struct Review {
 /// The solver's word for a drawn hip, valley or ridge that the pitches put elsewhere.
 const LINE_OFF: &str = "planes-do-not-meet";
 /// The solver's words for what else a sheet says against itself.
-const CONTRADICTIONS: [&str; 4] = [
+const CONTRADICTIONS: [&str; 3] = [
     "check-does-not-hold",
     "pitch-contradicts-lines",
     "pitches-part-at-lines",
-    "hips-taken-for-steps",
 ];
 
 impl Review {

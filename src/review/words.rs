@@ -5,7 +5,7 @@ use super::counting::are_alike;
 use super::stated::{Subject, SurfaceSaid};
 use crate::roof::{EdgeClass, FaceId, Roof};
 use crate::units::METRES_PER_FOOT;
-use crate::units::number::decimal;
+use crate::units::number::{decimal, listed};
 
 /// How numbers are told.
 #[derive(Clone, Copy)]
@@ -53,15 +53,6 @@ pub(super) fn subject(roof: &Roof, subject: Subject) -> String {
 pub(super) fn classes(classes: &[EdgeClass]) -> String {
     let all: Vec<&str> = classes.iter().map(|c| c.words()).collect();
     listed(&all, "or")
-}
-
-/// `S1`, `N1 and S1`, `N1, S1 or S2`.
-fn listed(all: &[&str], word: &str) -> String {
-    match all.split_last() {
-        Some((last, [])) => (*last).to_owned(),
-        Some((last, others)) => format!("{} {word} {last}", others.join(", ")),
-        None => String::new(),
-    }
 }
 
 fn names(roof: &Roof, faces: impl Iterator<Item = FaceId>, word: &str) -> String {

@@ -72,6 +72,15 @@ pub(crate) fn signed(value: f64, places: u32) -> String {
     }
 }
 
+/// `a`, `a and b`, `a, b and c`, or with another word.
+pub(crate) fn listed(all: &[&str], word: &str) -> String {
+    match all.split_last() {
+        Some((last, [])) => (*last).to_owned(),
+        Some((last, others)) => format!("{} {word} {last}", others.join(", ")),
+        None => String::new(),
+    }
+}
+
 /// Whether the number that a figure begins with has a comma elsewhere than between thousands.
 pub(crate) fn has_decimal_comma(figure: &str) -> bool {
     let end = figure.find(|c: char| !(c.is_ascii_digit() || c == '.' || c == ','));

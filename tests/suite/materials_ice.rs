@@ -106,3 +106,26 @@ fn no_part_of_a_face_is_without_either_sheet() {
         }
     }
 }
+
+#[test]
+fn a_foot_drawn_a_hair_lower_than_its_eave_leaves_nothing_without_a_sheet() {
+    // A fortieth of an inch over 10 ft of the foot, and no eave there: 0.02 ft² that no sheet needs to be ordered for.
+    let foot = |class| {
+        let corners = [
+            (0.0, -0.002),
+            (10.0, -0.002),
+            (10.0, 0.0),
+            (40.0, 0.0),
+            (40.0, 12.0),
+            (0.0, 12.0),
+        ];
+        south(&corners, &[class, Rake, Eave, Rake, Ridge, Rake]).roof()
+    };
+    let felt = |roof: &Roof| {
+        let list = list(roof, ICE);
+        assert!(!told(&list));
+        line(&list, "underlayment").needed
+    };
+    let (hair, straight) = (felt(&foot(PitchChange)), felt(&jogged(0.0)));
+    assert!((hair - straight).abs() < 1.0, "{hair} {straight}");
+}

@@ -6,7 +6,7 @@ use crate::command::{run, status, told};
 
 /// A gable 40 × 24 ft with a pitch as somebody writes it, and a porch 20 × 10 ft below its south eave where `porch` gives
 /// its pitch.
-fn plan(pitch: &str, porch: Option<&str>) -> String {
+pub(crate) fn plan(pitch: &str, porch: Option<&str>) -> String {
     let porch = porch.map_or(String::new(), |pitch| {
         format!(
             r#"<g id="roof porch" fill="none" stroke="black"><polygon points="200,1000 400,1000 400,900 200,900"/></g>

@@ -103,7 +103,11 @@ fn place(label: &str) -> Option<(usize, usize)> {
 fn read(words: &[String], near: &str) -> Read {
     let at = |word: &str| words.iter().position(|w| w == word);
     let from = at("Pattern").expect("a pattern") + 1;
-    let to = at("Chalk lines").expect("chalk lines");
+    // Faces of five courses and fewer have no chalk lines.
+    let last = || words.iter().position(|w| w.starts_with("Course "));
+    let to = at("Chalk lines")
+        .or_else(last)
+        .expect("the end of the starts");
     let list = words[from..to]
         .iter()
         .position(|w| w.starts_with("First piece, ") || w == "Further parts")
@@ -391,6 +395,31 @@ fn what_is_torn_off_is_step_1_with_its_asbestos_and_every_sheet_names_asbestos_a
     for words in [torn, new] {
         assert!(words.contains("asbestos") && words.contains("Spread bundles along the ridge"));
     }
+}
+
+#[test]
+fn above_a_porch_of_other_roofing_the_starter_lies_on_the_pitch_change() {
+    let porch = |pitch: &str| {
+        let plan = crate::materials_slopes::plan("6/12", Some(pitch));
+        told(real_roof(plan.as_bytes()).expect("a porch"), "")
+    };
+    let above = |told: &BTreeMap<String, String>| -> String {
+        let foot = told
+            .values()
+            .find(|words| words.contains("Foot pitch change"));
+        foot.expect("a face over the porch").clone()
+    };
+    let other = above(&porch("1/12"));
+    assert!(
+        other.contains("Starter: at eaves and the pitch change; "),
+        "{other}"
+    );
+    assert!(
+        other.contains("takes other roofing: starter first"),
+        "{other}"
+    );
+    let shingled = above(&porch("3/12"));
+    assert!(!shingled.contains("other roofing"), "{shingled}");
 }
 
 #[test]

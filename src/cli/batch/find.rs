@@ -97,7 +97,7 @@ impl Found {
         let mut name = plan_name(path);
         if path.to_str().is_none() {
             // Two names with different bytes may look alike once they are words.
-            name += &format!("~{}", short_hash(path));
+            name += &format!("~{}", short_hash(&[path.as_os_str().as_encoded_bytes()]));
         }
         let kept = (Path::new(&name) != path).then(|| path.into());
         self.plans.push(Plan {
@@ -226,7 +226,7 @@ impl Found {
 
     /// Plans whose results would go to the same place, `a.svg` and `a.svgz`, take a mark of their names there.
     fn part_results(&mut self) {
-        let mark = |plan: &Plan| short_hash(Path::new(&plan.stem().to_lowercase()));
+        let mark = |plan: &Plan| short_hash(&[plan.stem().to_lowercase().as_bytes()]);
         let mut marks: Vec<String> = self.plans.iter().map(mark).collect();
         marks.sort_unstable();
         let twice: BTreeSet<String> = (marks.windows(2))
@@ -238,7 +238,7 @@ impl Found {
         }
         for plan in &mut self.plans {
             if twice.contains(&mark(plan)) {
-                let own = short_hash(Path::new(&*plan.name));
+                let own = short_hash(&[plan.name.as_bytes()]);
                 plan.stem = Some(format!("{}~{own}", plan.stem()).into());
             }
         }
@@ -306,13 +306,12 @@ fn among_results(at: &Path) -> Failure {
 /// share a batch have the folders at different paths, and must give a plan the same name.
 fn place_mark(root: u32, from_root: &Path) -> String {
     let root = root.to_le_bytes();
-    let mark = content_key(&[&root, from_root.as_os_str().as_encoded_bytes()]);
-    mark[..16].to_owned()
+    short_hash(&[&root, from_root.as_os_str().as_encoded_bytes()])
 }
 
 /// Sixteen hexadecimal signs.
-fn short_hash(path: &Path) -> String {
-    content_key(&[path.as_os_str().as_encoded_bytes()])[..16].to_owned()
+fn short_hash(parts: &[&[u8]]) -> String {
+    content_key(parts)[..16].to_owned()
 }
 
 /// The plans of all sources, less what is another share's. Where results of `out` are is never searched.

@@ -104,6 +104,12 @@ impl Crew<'_> {
         once
     }
 
+    /// Whether a face is too flat for shingles.
+    fn takes_other_roofing(&self, face: FaceId) -> bool {
+        let limits = &self.courses.choices.limits;
+        limits.refuses_shingles(self.report.roof().face(face))
+    }
+
     /// Whether the face begins over a face of another pitch.
     pub(super) fn begins_at_pitch_change(&self) -> bool {
         self.told().iter().any(|t| matches!(t, Told::FootOver(..)))
@@ -158,6 +164,11 @@ impl Crew<'_> {
         match told {
             Told::Eave => format!(
                 "starter first; butts {} past the edge",
+                self.inches(rules.eave_overhang_in)
+            ),
+            Told::FootOver(face, true) if self.takes_other_roofing(face) => format!(
+                "pitch change over {}, which takes other roofing: starter first; butts of course 1 {} past the line",
+                name(face),
                 self.inches(rules.eave_overhang_in)
             ),
             Told::FootOver(face, true) => format!(

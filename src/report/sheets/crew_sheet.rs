@@ -3,13 +3,13 @@
 use super::crew_page::{CELL, HEAD, LEAST, Page, TEXT, UNDER_HEAD};
 use super::frame::Frame;
 use super::{Draft, small_plan};
-use crate::courses::{CourseFace, Courses, CrewSheet, FaceLayout};
+use crate::courses::{CourseFace, Courses, CrewSheet, EdgeKind, FaceLayout};
 use crate::geometry::{Point, Vector};
 use crate::report::canvas::{Area, Canvas, Fonts, Layer, Pen, TextStyle};
 use crate::report::crew_words::corner_words;
 use crate::report::pdf::Paper;
 use crate::report::{OutputUnits, Report, number};
-use crate::roof::Face;
+use crate::roof::{EdgeClass, Face};
 use crate::units::{Length, True};
 
 const COUNT: f64 = 8.0;
@@ -205,13 +205,18 @@ impl Crew<'_> {
                 )
             })
             .collect();
-        page.head("Chalk lines", "up the slope from the butts of course 1");
         if !cells.is_empty() {
+            page.head("Chalk lines", "up the slope from the butts of course 1");
             page.cells(&cells);
         }
         let remainder = self.units().tape(self.layout.ridge_remainder_in);
         let last = if self.layout.cap_covers_remainder {
-            format!("{remainder} above the last course is left to the cap.")
+            let capped = [EdgeKind::Ridge, EdgeKind::Hip];
+            let covers = match capped.into_iter().any(|kind| self.unfolded.has(kind)) {
+                true => "the cap",
+                false => "the metal at the top edge",
+            };
+            format!("{remainder} above the last course is left to {covers}.")
         } else {
             format!("shows {remainder} below the top edge.")
         };
@@ -227,9 +232,13 @@ impl Crew<'_> {
         } else {
             "6 ft or more above a lower level: rails, nets or tied off. Keep clear of power lines."
         };
-        let more =
-            "Spread bundles along the ridge. Old roofing: tested for asbestos before any is torn.";
-        page.head("Safety", &format!("{words} {more}"));
+        let ridge = self.report.roof().true_length(EdgeClass::Ridge);
+        let spread = match ridge.to_feet() > 0.0 {
+            true => "Spread bundles along the ridge.",
+            false => "Spread bundles; never stack them.",
+        };
+        let more = "Old roofing: tested for asbestos before any is torn.";
+        page.head("Safety", &format!("{words} {spread} {more}"));
     }
 }
 

@@ -4,7 +4,7 @@ use super::crew_sheet::Crew;
 use crate::courses::EdgeKind;
 use crate::materials::{MaterialLine, MaterialList};
 use crate::roof::EdgeClass;
-use crate::units::number::counted;
+use crate::units::number::{counted, listed};
 
 /// A step of the work: what it is, and what to mind.
 type Step = (&'static str, String);
@@ -138,13 +138,21 @@ impl Crew<'_> {
             }
             "pitch_change_flashing" if self.begins_at_pitch_change() => tell(
                 PITCH_CHANGE,
-                "over the last course of the face below, under the first course here".to_owned(),
+                "over the roofing of the face below, under the first course here".to_owned(),
             ),
             "starter" => {
-                let at = match (is_fed(EdgeClass::Eave), is_fed(EdgeClass::Rake)) {
-                    (true, true) => "at eaves and rakes; ",
-                    (false, true) => "at the rakes; ",
-                    (_, false) => "",
+                let places = [
+                    (EdgeClass::Eave, "eaves"),
+                    (EdgeClass::PitchChange, "the pitch change"),
+                    (EdgeClass::Rake, "rakes"),
+                ];
+                let places: Vec<&str> = places
+                    .into_iter()
+                    .filter_map(|(class, at)| is_fed(class).then_some(at))
+                    .collect();
+                let at = match places[..] {
+                    [] | ["eaves"] => String::new(),
+                    _ => format!("at {}; ", listed(&places, "and")),
                 };
                 tell("Starter", format!("{at}joints away from those of course 1"));
             }

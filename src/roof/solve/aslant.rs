@@ -19,6 +19,10 @@ pub(super) fn told(sheet: &Sheet, roofing: &Roofing) -> Option<Finding> {
         let Some((left, right)) = edge.both() else {
             return false;
         };
+        // A hip or valley never borders a level face, and such a face has no fall to run along.
+        if [left, right].iter().any(|&f| sheet.faces[f].is_flat()) {
+            return false;
+        }
         [left, right].iter().all(|&f| {
             let fall = roofing.planes[f].gradient.unit();
             fall.is_some_and(|fall| {
@@ -42,7 +46,7 @@ pub(super) fn told(sheet: &Sheet, roofing: &Roofing) -> Option<Finding> {
             words::feet(length / METRES_PER_FOOT)
         ),
     )
-    .remedy("Look at the pitches and at these lines: one of them is not what was built.");
+    .remedy("Look at the pitches and at these lines: where no step of the roof runs aslant there, one of them is not what was built.");
     Some(steps.iter().fold(finding, |finding, &edge| {
         let edge = &sheet.edges[edge];
         let middle = sheet.nodes[edge.a].midpoint(sheet.nodes[edge.b]);

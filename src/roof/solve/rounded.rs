@@ -5,12 +5,22 @@ use crate::{Finding, Place};
 
 use super::misfit::{self, Misfit};
 use super::region::Roofing;
-use super::sheet::Sheet;
+use super::sheet::{Sheet, SheetFace};
 use super::{labels, pending, words};
 use crate::units::METRES_PER_FOOT;
 
 /// Slopes that differ by less (rise over run) are written alike.
 const ALIKE: f64 = 1e-6;
+/// Half of the last digit of a whole rise in 12, and within this of it, in 12.
+const HALF_OF_WHOLE_IN_12: f64 = 0.5;
+const HAIR_IN_12: f64 = 1e-6;
+
+/// Whether a pitch is written as a whole rise in 12.
+fn is_whole(face: &SheetFace) -> bool {
+    let rise_in_12 = face.slope.unwrap_or_default() * 12.0;
+    (rise_in_12 - rise_in_12.round()).abs() < HAIR_IN_12
+        && (face.half_step * 12.0 - HALF_OF_WHOLE_IN_12).abs() < HAIR_IN_12
+}
 
 /// Faces of different labels whose planes, at exactly the pitches written, part along the lines between them. The planes
 /// taken meet there, at other pitches within half of the last digit.
@@ -23,7 +33,8 @@ pub(super) fn told(sheet: &Sheet, roofing: &Roofing) -> Option<Finding> {
     let differ = |edge: usize| {
         let (left, right) = sheet.edges[edge].both()?;
         let [l, r] = [left, right].map(|f| sheet.faces[f].slope);
-        Some((l? - r?).abs() > ALIKE)
+        let are_whole = [left, right].into_iter().all(|f| is_whole(&sheet.faces[f]));
+        Some((l? - r?).abs() > ALIKE && are_whole)
     };
     let unlike: Vec<usize> = (0..sheet.edges.len())
         .filter(|&e| differ(e) == Some(true))
