@@ -22,10 +22,15 @@ pub(super) fn tell(review: &mut Review, roof: &Roof, settings: &ReviewSettings) 
         check.finding = Some(findings.len());
         findings.push(area(check, roof, tolerance, tongue));
     }
+    // A cause that was found for an area is not denied where a length bears it out.
+    let area_explained = review
+        .areas
+        .iter()
+        .any(|a| a.verdict != Verdict::Agrees && a.likely().is_some());
     let lengths = review.lengths.iter_mut();
     for check in lengths.filter(|l| l.verdict != Verdict::Agrees) {
         check.finding = Some(findings.len());
-        findings.push(length(check, tolerance, tongue));
+        findings.push(length(check, area_explained, tolerance, tongue));
     }
     let cancel = cancelling(review, tongue);
     review.findings.extend(cancel);
@@ -160,7 +165,7 @@ fn place(check: &AreaCheck, roof: &Roof) -> Option<Place> {
     })
 }
 
-fn length(check: &LengthCheck, tolerance: f64, tongue: Tongue) -> Finding {
+fn length(check: &LengthCheck, area_explained: bool, tolerance: f64, tongue: Tongue) -> Finding {
     if check.computed_ft <= 0.0 {
         let message = format!(
             "Stated length of {}: {}, but the roof has no such edge.",
@@ -190,7 +195,12 @@ fn length(check: &LengthCheck, tolerance: f64, tongue: Tongue) -> Finding {
     };
     let all: Vec<String> = check.causes.iter().take(3).map(caused).collect();
     let Some(first) = check.causes.first() else {
-        let message = message + " Not explained by any slip known here.";
+        let message = message
+            + if area_explained {
+                " By itself it fits no slip known here: see what is said of the area."
+            } else {
+                " Not explained by any slip known here."
+            };
         return Finding::warning("stated-length-differs", message)
             .remedy("Ask how it was measured: in plan, on the slope, or at another scale.");
     };
