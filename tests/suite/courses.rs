@@ -574,23 +574,3 @@ fn the_crew_sheet_of_a_face_begun_at_its_right_corner_is_that_of_its_mirror_imag
     }
     assert!(told.exceptions() > 0, "nothing but the pattern was told");
 }
-
-/// A foot that is no eave may be drawn askew by a hair. Below it the courses overhang as far as beside it, and no run begins
-/// a mile away, where the line of the foot would be half an inch lower.
-#[test]
-fn a_foot_askew_by_a_hair_is_no_side_of_the_first_course() {
-    let points = [(0.0, 0.0), (473.0, 0.004), (473.0, 120.0), (0.0, 120.0)];
-    let points = points.map(|(u, v)| Point::new(u, v)).to_vec();
-    let kinds = vec![
-        EdgeKind::PitchChange,
-        EdgeKind::Rake,
-        EdgeKind::Ridge,
-        EdgeKind::Rake,
-    ];
-    let face = CourseFace::new(FaceId(0), FaceRing::new(points, kinds), Vec::new()).unwrap();
-    let laid = lay_face(&face, &format("39x13"), &LayRules::default()).unwrap();
-    for run in &laid.runs {
-        let (left, right) = run.butt_in;
-        assert!(left > -40.0 && right < 513.0, "{left} to {right} in");
-    }
-}

@@ -11,18 +11,18 @@ use eavewright::roof::FaceId;
 
 use crate::support::{roof_of, shared_data};
 
+/// A face between rakes whose foot rises to the right, in inches.
+fn rising_foot(width: f64, rise: f64, height: f64, foot: EdgeKind) -> CourseFace {
+    let points = [(0.0, 0.0), (width, rise), (width, height), (0.0, height)];
+    let points = points.map(|(x, y)| Point::new(x, y)).to_vec();
+    let kinds = vec![foot, EdgeKind::Rake, EdgeKind::Ridge, EdgeKind::Rake];
+    CourseFace::new(FaceId(0), FaceRing::new(points, kinds), Vec::new()).unwrap()
+}
+
 #[test]
 fn a_wedge_along_a_leaning_eave_takes_its_shingles() {
     // 40 ft of eave that climbs 8 in: the first two courses run out on it over yards.
-    let points = [(0.0, 0.0), (480.0, 8.0), (480.0, 100.0), (0.0, 100.0)];
-    let points = points.map(|(x, y)| Point::new(x, y)).to_vec();
-    let kinds = vec![
-        EdgeKind::Eave,
-        EdgeKind::Rake,
-        EdgeKind::Ridge,
-        EdgeKind::Rake,
-    ];
-    let face = CourseFace::new(FaceId(0), FaceRing::new(points, kinds), Vec::new()).unwrap();
+    let face = rising_foot(480.0, 8.0, 100.0, EdgeKind::Eave);
     let format = formats::by_name("36x12", &[]).unwrap();
     let layout = lay_face(&face, &format, &LayRules::default()).unwrap();
     assert!(
@@ -140,4 +140,18 @@ fn the_crew_is_told_the_longest_side_of_a_first_piece_that_leans_where_the_eave_
     }
     assert_eq!(layout.runs[2].course, 2);
     assert!(leaning >= layout.runs.len() - 2 && leaning >= 10);
+}
+
+/// A foot that is no eave may be drawn askew by a hair. Below it the courses overhang as far as beside it, and no run begins
+/// a mile away, where the line of the foot would be half an inch lower.
+#[test]
+fn a_foot_askew_by_a_hair_is_no_side_of_the_first_course() {
+    let face = rising_foot(473.0, 0.004, 120.0, EdgeKind::PitchChange);
+    let format = formats::by_name("39x13", &[]).unwrap();
+    let laid = lay_face(&face, &format, &LayRules::default()).unwrap();
+    assert!(!laid.runs.is_empty());
+    for run in &laid.runs {
+        let (left, right) = run.butt_in;
+        assert!(left > -40.0 && right < 513.0, "{left} to {right} in");
+    }
 }
