@@ -2,17 +2,19 @@
 
 use super::bound::slice_bound;
 use super::candidates::{Seats, complete, run_on, stepped};
+use super::chain;
 use super::dual::price_bound;
 use super::grid::Grid;
 use super::lay::Terms;
 use super::matching::matching;
+use super::one_piece::in_one_piece;
 use super::pairing::Pairing;
 use super::problem::{Problem, Seat};
 use super::recut::Cutting;
 use super::runs::Run;
 use super::search::{Limits, Score, improve, quick_score};
 use super::threshold::Lengths;
-use super::{LayRules, Layout, Reuse, StepOption};
+use super::{Effort, LayRules, Layout, Reuse, StepOption};
 use super::{pattern, regular, tally};
 
 /// What was found for a face.
@@ -34,21 +36,36 @@ pub(super) fn best(
     usual: &Seats,
 ) -> Found {
     let (rules, effort) = (terms.rules, terms.effort);
-    let mut ranking = Ranking::new(problem, effort.starts, rules.wait_courses);
-    ranking.look_at_all(grid, effort.stride.max(1));
+    let mut ranking = Ranking::new(problem, effort, rules.wait_courses, grid);
+    ranking.look_at_simple();
     if let Some(seats) = complete(usual.clone()) {
         ranking.offer_if_good(&seats);
     }
-    let steps = ranking.steps();
+    let steps = ranking.pure_steps();
+    // What is cut again of what two pieces leave is no chain: more layouts are looked at for it.
+    if effort.starts > 0 || rules.reuse == Reuse::SquareCut {
+        ranking.look_at_others();
+    }
     ranking.rank_exactly();
-    let enough = ranking.ranked.first().map(|(score, _)| score.opened);
     let mut bound = slice_bound(runs, problem.width);
+    let mut chain = None;
+    if terms.are_free() && !ranking.reaches(bound) {
+        if terms.wish.layout == Layout::Fewest {
+            chain = chain::grown(problem, rules.wait_courses, grid, effort.chains);
+        }
+        if chain.is_none() && effort.starts == 0 {
+            ranking.look_at_others();
+            ranking.rank_exactly();
+        }
+    }
+    let chained = chain.as_ref().map(|(opened, _)| *opened);
+    let enough = [ranking.fewest(), chained].into_iter().flatten().min();
     if enough.is_none_or(|opened| opened > bound) && rules.reuse != Reuse::SquareCut {
         let enough = enough.unwrap_or(usize::MAX);
         bound = bound.max(price_bound(problem, runs, effort.rounds, enough));
     }
     let seats = if terms.are_free() {
-        chosen(problem, runs, terms, grid, bound, &ranking)
+        chosen(problem, runs, terms, bound, &ranking, chain)
     } else {
         None
     };
@@ -59,21 +76,21 @@ pub(super) fn best(
     }
 }
 
-/// Of the layouts ranked and of those that a search finds from them, the one that opens fewest shingles and then is
+/// Of the layouts ranked, of the chain and of those that a search finds, the one that opens fewest shingles and then is
 /// easiest to lay; the most regular one where that is wished.
 fn chosen(
     problem: &Problem,
     runs: &[Run],
     terms: Terms<'_>,
-    grid: f64,
     bound: usize,
     ranking: &Ranking<'_>,
+    chain: Option<(usize, Vec<Seat>)>,
 ) -> Option<Vec<Seat>> {
-    let (rules, effort) = (terms.rules, terms.effort);
+    let (rules, effort, grid) = (terms.rules, terms.effort, ranking.pitch);
     let wait = rules.wait_courses;
     let mut handy = Handiest::new(problem, runs, rules);
     if terms.wish.layout == Layout::Regular {
-        ranking.offer_pure(usize::MAX, grid, wait, &mut handy);
+        ranking.offer_pure(usize::MAX, &mut handy);
         let regular = handy.seats();
         let seats = regular.or_else(|| Some(regular::nearest(problem, wait, grid)?.0));
         if seats.is_some() {
@@ -89,27 +106,44 @@ fn chosen(
     for (score, seats) in ranking.ranked.iter().take(offered) {
         handy.offer(score.opened, seats.clone());
     }
-    let mut fewest = ranking.ranked.first().map(|(score, _)| score.opened);
-    for (seed, (_, start)) in ranking.ranked.iter().take(effort.starts).enumerate() {
+    let mut fewest = ranking.fewest();
+    let mut starts: Vec<&[Seat]> = ranking.ranked.iter().map(|(_, s)| s.as_slice()).collect();
+    starts.truncate(match chain {
+        Some(_) => effort.starts,
+        None => effort.starts.max(effort.starts_without_chain),
+    });
+    if let Some((opened, seats)) = &chain {
+        handy.offer(*opened, seats.clone());
+        fewest = Some(fewest.map_or(*opened, |least| least.min(*opened)));
+        if effort.starts > 0 {
+            starts.push(seats);
+        }
+    }
+    for (seed, start) in (0..).zip(starts) {
         if fewest.is_some_and(|opened| opened <= bound) {
             break;
         }
-        let mut seats = start.clone();
+        let mut seats = start.to_vec();
         let limits = Limits {
             moves: effort.moves_for(problem.runs.len()),
             bound,
             wait,
             grid,
-            seed: seed as u64,
+            seed,
         };
         let opened = improve(problem, &mut seats, limits);
         handy.offer(opened, seats);
         fewest = Some(fewest.map_or(opened, |least| least.min(opened)));
     }
     if let Some(opened) = fewest {
-        ranking.offer_pure(opened, grid, wait, &mut handy);
+        ranking.offer_pure(opened, &mut handy);
     }
-    handy.seats()
+    let seats = handy.seats()?;
+    Some(match rules.reuse {
+        // What is cut again may come out of any piece's shingle.
+        Reuse::SquareCut => seats,
+        Reuse::None | Reuse::TwoPiece => in_one_piece(problem, seats, wait),
+    })
 }
 
 /// A layout in one repeated step without an exception.
@@ -124,6 +158,9 @@ struct Pure {
 /// Layouts in one repeated step that are counted exactly, at most.
 const PURE_TRIED: usize = 16;
 
+/// Courses that an offcut waits in a run-on layout, at most.
+const MOST_LAG: usize = 6;
+
 /// The most promising layouts are counted exactly: so many at least.
 const KEPT: usize = 8;
 
@@ -133,57 +170,94 @@ struct Ranking<'a> {
     lengths: Lengths,
     keep: usize,
     wait: usize,
+    stride: usize,
+    /// The distance between places of the grid.
+    pitch: f64,
+    /// `None` where some run has no place on it.
+    grid: Option<Grid<'a>>,
     ranked: Vec<(Score, Vec<Seat>)>,
     /// For every step on the grid: its best layout without an exception.
     pure: Vec<Pure>,
 }
 
 impl<'a> Ranking<'a> {
-    fn new(problem: &'a Problem, keep: usize, wait: usize) -> Self {
+    fn new(problem: &'a Problem, effort: Effort, wait: usize, pitch: f64) -> Self {
         Self {
             problem,
             lengths: Lengths::new(problem),
-            keep: keep.max(KEPT),
+            keep: effort.starts.max(KEPT),
             wait,
+            stride: effort.stride.max(1),
+            pitch,
+            grid: Grid::new(problem, pitch).filter(|g| !g.misses_a_run()),
             ranked: Vec::new(),
             pure: Vec::new(),
         }
     }
 
-    /// Every step and origin on the grid, and run-on layouts; only those that the rules allow as a whole.
-    fn look_at_all(&mut self, pitch: f64, stride: usize) {
-        let grid = Grid::new(self.problem, pitch).filter(|g| !g.misses_a_run());
-        match &grid {
-            Some(grid) => self.look_at_grid(grid, stride),
-            None => self.look_off_grid(pitch, stride),
+    /// Layouts that a crew is told in a sentence: in one repeated step without an exception, or every course opened
+    /// with what a course below left.
+    fn look_at_simple(&mut self) {
+        match self.grid.take() {
+            Some(grid) => {
+                for step in self.steps() {
+                    self.look_at_pure(&grid, step);
+                }
+                self.grid = Some(grid);
+            }
+            None => self.look_off_grid(),
         }
-        self.look_at_run_on(grid.as_ref(), pitch, stride);
+        let first = *self.steps().start();
+        for lag in 1..=MOST_LAG {
+            self.look_at_run_on(lag, first);
+        }
     }
 
-    /// Every step with every so many first joints on the grid; those that leave no run off its step twice as densely,
-    /// since they are looked at without a search.
-    fn look_at_grid(&mut self, grid: &Grid<'_>, stride: usize) {
-        let mut places = Vec::new();
-        for step in self.steps_on(grid.pitch, grid.cells()) {
-            let pure = grid.pure_origins(step);
-            let mut fewest: Option<(usize, usize)> = None;
-            for origin in 0..grid.cells() {
-                if pure & (1 << origin) != 0 {
-                    if origin.is_multiple_of(stride.div_ceil(2)) {
-                        grid.at_steps(origin, step, &mut places);
-                        let most = fewest.map_or(usize::MAX, |(least, _)| least);
-                        let opened = self.count(grid, &places, most.max(self.worst_kept()));
-                        fewest = [fewest, opened.map(|o| (o, origin))]
-                            .into_iter()
-                            .flatten()
-                            .min();
-                    }
-                } else if origin.is_multiple_of(stride) && grid.stepped(origin, step, &mut places) {
-                    self.count(grid, &places, self.worst_kept());
-                }
+    /// The others: in one repeated step where the rules leave a place for it, and run-on layouts whose first courses
+    /// lie in other steps.
+    fn look_at_others(&mut self) {
+        if let Some(grid) = self.grid.take() {
+            for step in self.steps() {
+                self.look_at_departing(&grid, step);
             }
-            if let Some((_, origin)) = fewest {
-                self.note_pure(grid, origin, step);
+            self.grid = Some(grid);
+        }
+        for step in self.steps().skip(1).step_by(2 * self.stride) {
+            // With a lag of one course the step is not used.
+            for lag in 2..=MOST_LAG {
+                self.look_at_run_on(lag, step);
+            }
+        }
+    }
+
+    /// Twice as densely as the others, since no place is looked for.
+    fn look_at_pure(&mut self, grid: &Grid<'_>, step: usize) {
+        let mut places = Vec::new();
+        let pure = grid.pure_origins(step);
+        let mut fewest: Option<(usize, usize)> = None;
+        for origin in (0..grid.cells()).step_by(self.stride.div_ceil(2)) {
+            if pure & (1 << origin) == 0 {
+                continue;
+            }
+            grid.at_steps(origin, step, &mut places);
+            let most = fewest.map_or(usize::MAX, |(least, _)| least);
+            let opened = self.count(grid, &places, most.max(self.worst_kept()));
+            fewest = [fewest, opened.map(|o| (o, origin))]
+                .into_iter()
+                .flatten()
+                .min();
+        }
+        if let Some((_, origin)) = fewest {
+            self.note_pure(grid, origin, step);
+        }
+    }
+
+    fn look_at_departing(&mut self, grid: &Grid<'_>, step: usize) {
+        let mut places = Vec::new();
+        let pure = grid.pure_origins(step);
+        for origin in (0..grid.cells()).step_by(self.stride) {
+            if pure & (1 << origin) == 0 && grid.stepped(origin, step, &mut places) {
+                self.count(grid, &places, self.worst_kept());
             }
         }
     }
@@ -218,49 +292,46 @@ impl<'a> Ranking<'a> {
         }
     }
 
-    /// The same for runs that have no place of the grid, each at the nearest place there is.
-    fn look_off_grid(&mut self, pitch: f64, stride: usize) {
-        let cells = self.problem.cells(pitch);
+    /// In repeated steps, for runs that have no place of the grid, each at the nearest place there is.
+    fn look_off_grid(&mut self) {
         let start = self.problem.runs.first().map_or(0.0, |r| r.left_reach);
-        for step in self.steps_on(pitch, cells) {
-            let step = step as f64 * pitch;
-            for origin in (0..cells).step_by(stride) {
-                let origin = start + origin as f64 * pitch;
-                if let Some(seats) = stepped(self.problem, origin, step, pitch) {
+        for step in self.steps() {
+            let step = step as f64 * self.pitch;
+            for origin in (0..self.problem.cells(self.pitch)).step_by(self.stride) {
+                let origin = start + origin as f64 * self.pitch;
+                if let Some(seats) = stepped(self.problem, origin, step, self.pitch) {
                     self.offer(seats, origin, step);
                 }
             }
         }
     }
 
-    /// Courses opened with what a course below left.
-    fn look_at_run_on(&mut self, grid: Option<&Grid<'_>>, pitch: f64, stride: usize) {
+    /// Courses opened with what a course below left; the step only sets the first ones off.
+    fn look_at_run_on(&mut self, lag: usize, step: usize) {
+        let step = step as f64 * self.pitch;
         let mut seats = Vec::new();
-        let cells = self.problem.cells(pitch);
-        for (number, step) in self.steps_on(pitch, cells).enumerate() {
-            // With a lag of one course the step is not used.
-            let least = if number == 0 { 1 } else { 2 };
-            // The step only sets the first courses off.
-            if number % (2 * stride) != 0 {
-                continue;
+        if let Some(grid) = &self.grid {
+            if grid.run_on(lag, step, &mut seats) {
+                self.offer_if_good(&seats);
             }
-            for lag in least..=6 {
-                let step = step as f64 * pitch;
-                if let Some(grid) = grid {
-                    if grid.run_on(lag, step, &mut seats) {
-                        self.offer_if_good(&seats);
-                    }
-                } else if let Some(seats) = complete(run_on(self.problem, lag, step, pitch)) {
-                    self.offer_if_good(&seats);
-                }
-            }
+        } else if let Some(seats) = complete(run_on(self.problem, lag, step, self.pitch)) {
+            self.offer_if_good(&seats);
         }
     }
 
     /// The steps that keep the joint distance from course to course, in places of the grid.
-    fn steps_on(&self, pitch: f64, cells: usize) -> std::ops::RangeInclusive<usize> {
-        let least = (self.problem.joint_distance / pitch - 1e-6).ceil().max(1.0) as usize;
-        least..=cells.saturating_sub(least)
+    fn steps(&self) -> std::ops::RangeInclusive<usize> {
+        let least = (self.problem.joint_distance / self.pitch - 1e-6).ceil();
+        let least = least.max(1.0) as usize;
+        least..=self.problem.cells(self.pitch).saturating_sub(least)
+    }
+
+    fn fewest(&self) -> Option<usize> {
+        self.ranked.first().map(|(score, _)| score.opened)
+    }
+
+    fn reaches(&self, bound: usize) -> bool {
+        self.fewest().is_some_and(|opened| opened <= bound)
     }
 
     /// Where a layout with this score would stand among those kept, if it is worth keeping.
@@ -307,7 +378,7 @@ impl<'a> Ranking<'a> {
         }
     }
 
-    fn steps(&self) -> Vec<StepOption> {
+    fn pure_steps(&self) -> Vec<StepOption> {
         let mut steps: Vec<StepOption> = self
             .pure
             .iter()
@@ -321,21 +392,15 @@ impl<'a> Ranking<'a> {
     }
 
     /// Offers the layouts in one repeated step that may open no more than so many shingles, counted exactly.
-    fn offer_pure(&self, opened: usize, grid: f64, wait: usize, handy: &mut Handiest<'_>) {
-        for seats in self.pure_layouts(opened, grid) {
-            let shared = matching(self.problem, &seats, wait).len();
-            handy.offer(Problem::pieces_of(&seats) - shared, seats);
-        }
-    }
-
-    /// The layouts in one repeated step that may open no more than so many shingles.
-    fn pure_layouts(&self, opened: usize, grid: f64) -> Vec<Vec<Seat>> {
+    fn offer_pure(&self, opened: usize, handy: &mut Handiest<'_>) {
         let mut pure: Vec<&Pure> = self.pure.iter().filter(|p| p.opened <= opened).collect();
         pure.sort_by_key(|p| p.opened);
-        pure.into_iter()
-            .take(PURE_TRIED)
-            .filter_map(|p| stepped(self.problem, p.origin, p.step, grid))
-            .collect()
+        for p in pure.into_iter().take(PURE_TRIED) {
+            if let Some(seats) = stepped(self.problem, p.origin, p.step, self.pitch) {
+                let shared = matching(self.problem, &seats, self.wait).len();
+                handy.offer(Problem::pieces_of(&seats) - shared, seats);
+            }
+        }
     }
 
     /// Puts the kept layouts in order of their exact counts, offcuts waiting no longer than they may.
@@ -348,7 +413,8 @@ impl<'a> Ranking<'a> {
             pairing.fill(self.problem, seats);
             score.opened = Problem::pieces_of(seats) - pairing.size();
         }
-        self.ranked.sort_by_key(|(score, _)| score.opened);
+        self.ranked
+            .sort_by_key(|(score, _)| (score.opened, score.missing));
     }
 }
 

@@ -147,6 +147,11 @@ impl Problem {
         })
     }
 
+    /// A length once round the shingle: from 0 to the width, but for rounding.
+    pub(super) fn once_round(&self, length: f64) -> f64 {
+        length + ceiling(-length * self.per_width) * self.width
+    }
+
     /// Whether two seats' joints keep a distance from each other everywhere.
     pub(super) fn apart(&self, a: Seat, b: Seat, distance: f64) -> bool {
         let keeps = |gap: f64| gap >= distance - self.tolerance;

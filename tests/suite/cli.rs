@@ -537,7 +537,7 @@ fn the_courses_of_a_gable_are_listed_and_one_face_is_drawn_piece_by_piece() {
     assert_eq!(status(&output), 0, "{}", told(&output));
     let table = String::from_utf8(output.stdout).unwrap();
     assert!(
-        table.contains("proven") && table.contains("with the piece left at the right end"),
+        table.contains("proven") && table.contains("4″ a course"),
         "{table}"
     );
     assert!(table.lines().all(|l| l.chars().count() <= 80), "{table}");

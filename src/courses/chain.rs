@@ -1,0 +1,461 @@
+//! One chain through the face. A course that is opened with what a closing piece left, or closed with what an opening
+//! piece left, wastes nothing of that shingle and leaves one piece over in its turn: the chain goes on at that end. It
+//! may go on at either end, with any course that an offcut may wait for, so that joints find places that keep the rules
+//! almost everywhere; and whichever way it goes, what a chain of all runs wastes is at its two ends, less than a
+//! shingle where these fit together. So it opens as few shingles as the slice bound asks for, or one more.
+//!
+//! Chains are grown course by course, the least wasteful ones kept (a beam search; Lowerre 1976, from memory).
+
+use super::pairing::Pairing;
+use super::problem::{Problem, Seat};
+use super::random::Random;
+use super::room::Range;
+
+/// Of the chains that waste least, so many are counted.
+const COUNTED: usize = 3;
+
+/// Where what is left at an end is wasted by more than such a part of a shingle, a whole one is tried as well.
+const DEAR_PARTS: f64 = 18.0;
+
+/// Chains whose wastes are the same number of such parts of a shingle are kept by lot: the least wasteful so far may be
+/// alike.
+const ALIKE_PARTS: f64 = 150.0;
+
+/// A piece that shares its shingle with none yet.
+#[derive(Clone, Copy, Debug)]
+struct Waiting {
+    run: usize,
+    length: f64,
+}
+
+/// A chain up to a run.
+#[derive(Clone, Copy, Debug)]
+struct Chain {
+    /// Where the run's joints lie.
+    seat: Seat,
+    /// The chain up to the run before that this one goes on from.
+    from: usize,
+    /// Its two ends: an opening and a closing piece that wait for what fits them.
+    opening: Option<Waiting>,
+    closing: Option<Waiting>,
+    /// Inches of shingle wasted so far.
+    waste: f64,
+    lot: u64,
+}
+
+/// The layout of the chain that opens fewest shingles, and how many; so many chains are kept from run to run. `None`
+/// where no chain kept finds a place for a run.
+pub(super) fn grown(
+    problem: &Problem,
+    wait: usize,
+    grid: f64,
+    kept: usize,
+) -> Option<(usize, Vec<Seat>)> {
+    let mut grower = Grower {
+        problem,
+        wait,
+        grid,
+        chains: Vec::new(),
+        near: Vec::new(),
+        places: Vec::new(),
+        random: Random::new(0),
+    };
+    let mut last = 0..0;
+    for run in 0..problem.runs.len() {
+        let from = grower.chains.len();
+        if run == 0 {
+            grower.begin(run, 0, 0.0);
+        }
+        for chain in last {
+            grower.go_on(run, chain);
+        }
+        grower.keep(from, kept.max(1));
+        last = from..grower.chains.len();
+        if last.is_empty() {
+            return None;
+        }
+    }
+    grower.fewest(last)
+}
+
+struct Grower<'a> {
+    problem: &'a Problem,
+    wait: usize,
+    grid: f64,
+    /// All chains kept, those up to one run after those up to the run before.
+    chains: Vec<Chain>,
+    /// Seats of the two courses below a run, with the distances to keep from them.
+    near: Vec<(Seat, f64)>,
+    /// Places for a joint, with how far off they are.
+    places: Vec<(f64, f64)>,
+    random: Random,
+}
+
+impl Grower<'_> {
+    /// Keeps the least wasteful of the chains from a number on.
+    fn keep(&mut self, from: usize, most: usize) {
+        let new = &mut self.chains[from..];
+        if new.len() > most {
+            let parts = ALIKE_PARTS / self.problem.width;
+            let rank = |c: &Chain| ((c.waste * parts) as u64, c.lot);
+            new.select_nth_unstable_by_key(most - 1, rank);
+            self.chains.truncate(from + most);
+        }
+    }
+
+    /// Of finished chains the one that opens fewest shingles.
+    fn fewest(&self, finished: std::ops::Range<usize>) -> Option<(usize, Vec<Seat>)> {
+        let waste = |&chain: &usize| {
+            let chain = &self.chains[chain];
+            chain.waste + self.wasted_at_the_ends(chain)
+        };
+        let mut order: Vec<usize> = finished.collect();
+        order.sort_by(|a, b| waste(a).total_cmp(&waste(b)));
+        let mut pairing: Option<Pairing> = None;
+        let counted = order.into_iter().take(COUNTED).map(|chain| {
+            let seats = self.seats(chain);
+            let pairing =
+                pairing.get_or_insert_with(|| Pairing::new(self.problem, &seats, self.wait));
+            pairing.fill(self.problem, &seats);
+            (Problem::pieces_of(&seats) - pairing.size(), seats)
+        });
+        counted.min_by_key(|(opened, _)| *opened)
+    }
+
+    fn seats(&self, finished: usize) -> Vec<Seat> {
+        let mut at = finished;
+        let mut seats: Vec<Seat> = (0..self.problem.runs.len())
+            .map(|_| {
+                let chain = &self.chains[at];
+                at = chain.from;
+                chain.seat
+            })
+            .collect();
+        seats.reverse();
+        seats
+    }
+
+    fn wasted_at_the_ends(&self, chain: &Chain) -> f64 {
+        let alone = |end: Option<Waiting>| end.map_or(0.0, |w| self.problem.width - w.length);
+        let both = alone(chain.opening) + alone(chain.closing);
+        match (chain.opening, chain.closing) {
+            (Some(o), Some(c)) if self.share(o, c) => both - self.problem.width,
+            _ => both,
+        }
+    }
+
+    /// Whether an opening and a closing piece come out of one shingle.
+    fn share(&self, opening: Waiting, closing: Waiting) -> bool {
+        let course = |w: Waiting| self.problem.runs[w.run].course;
+        let [opened, closed] = [opening, closing].map(|w| (w.run, w.length));
+        course(opening).abs_diff(course(closing)) <= self.wait && self.problem.share(opened, closed)
+    }
+
+    /// Goes on from a chain with a run, in every way that its ends allow; where there is none, with a new chain.
+    fn go_on(&mut self, run: usize, from: usize) {
+        let course = self.problem.runs[run].course;
+        let mut chain = Chain {
+            from,
+            ..self.chains[from]
+        };
+        for end in [&mut chain.opening, &mut chain.closing] {
+            if let Some(w) = *end
+                && self.problem.runs[w.run].course.saturating_add(self.wait) < course
+            {
+                chain.waste += self.problem.width - w.length;
+                *end = None;
+            }
+        }
+        self.note_near(run, from);
+        let before = self.chains.len();
+        if self.problem.runs[run].single {
+            self.lay_one_piece(run, chain);
+        }
+        let opened = chain.closing.map(|w| self.open_with(run, chain, w));
+        if opened.is_none_or(|off| off > self.problem.width / DEAR_PARTS) {
+            self.open_with_whole(run, chain);
+        }
+        let closed = chain.opening.map(|w| self.close_with(run, chain, w));
+        if closed.is_none_or(|off| off > self.problem.width / DEAR_PARTS) {
+            self.close_with_whole(run, chain);
+        }
+        if self.chains.len() == before {
+            self.begin(run, from, chain.waste + self.wasted_at_the_ends(&chain));
+        }
+    }
+
+    /// Opens a run with what a closing piece left; says how much of that is wasted.
+    fn open_with(&mut self, run: usize, chain: Chain, closing: Waiting) -> f64 {
+        let (problem, room) = (self.problem, &self.problem.runs[run]);
+        let slack = problem.slack[room.left_shape][problem.runs[closing.run].right_shape];
+        let length = (problem.width - slack - closing.length).min(problem.width);
+        let Some((off, seat)) = self.nearest(run, room.left_reach + length, -1.0) else {
+            return f64::INFINITY;
+        };
+        let left = problem.closing(run, seat);
+        self.add(Chain {
+            seat,
+            closing: left.map(|length| Waiting { run, length }),
+            waste: chain.waste + off,
+            ..chain
+        });
+        off
+    }
+
+    /// Opens a run with a whole shingle, or as much of one as the rules allow.
+    fn open_with_whole(&mut self, run: usize, chain: Chain) {
+        let (problem, room) = (self.problem, &self.problem.runs[run]);
+        let Some((off, seat)) = self.nearest(run, room.left_reach + problem.width, -1.0) else {
+            return;
+        };
+        let Some(length) = problem.closing(run, seat) else {
+            return;
+        };
+        let (closing, lost) = self.better(chain.closing, Waiting { run, length });
+        self.add(Chain {
+            seat,
+            closing: Some(closing),
+            waste: chain.waste + off + lost,
+            ..chain
+        });
+    }
+
+    /// Closes a run with a whole shingle, or as much of one as the rules allow.
+    fn close_with_whole(&mut self, run: usize, chain: Chain) {
+        let (problem, room) = (self.problem, &self.problem.runs[run]);
+        let Some((off, seat)) = self.nearest(run, room.right_reach - problem.width, 1.0) else {
+            return;
+        };
+        let Some(length) = problem.opening(run, seat) else {
+            return;
+        };
+        let (opening, lost) = self.better(chain.opening, Waiting { run, length });
+        self.add(Chain {
+            seat,
+            opening: Some(opening),
+            waste: chain.waste + off + lost,
+            ..chain
+        });
+    }
+
+    /// Of two pieces at one end the shorter, which leaves more, and what the other leaves and is given up.
+    fn better(&self, end: Option<Waiting>, piece: Waiting) -> (Waiting, f64) {
+        match end {
+            None => (piece, 0.0),
+            Some(end) if end.length > piece.length => (piece, self.problem.width - end.length),
+            Some(end) => (end, self.problem.width - piece.length),
+        }
+    }
+
+    /// Closes a run with what an opening piece left; says how much of that is wasted.
+    fn close_with(&mut self, run: usize, chain: Chain, opening: Waiting) -> f64 {
+        let (problem, room) = (self.problem, &self.problem.runs[run]);
+        let slack = problem.slack[problem.runs[opening.run].left_shape][room.right_shape];
+        let length = (problem.width - slack - opening.length).min(problem.width);
+        let Some((off, seat)) = self.nearest(run, room.right_reach - length, 1.0) else {
+            return f64::INFINITY;
+        };
+        let left = problem.opening(run, seat);
+        self.add(Chain {
+            seat,
+            opening: left.map(|length| Waiting { run, length }),
+            waste: chain.waste + off,
+            ..chain
+        });
+        off
+    }
+
+    /// Lays a run as one piece, out of what an end of the chain left or as an end of it.
+    fn lay_one_piece(&mut self, run: usize, chain: Chain) {
+        let room = &self.problem.runs[run];
+        let piece = Waiting {
+            run,
+            length: room.right_reach - room.left_reach,
+        };
+        let alone = |w: Waiting| self.problem.width - w.length;
+        let shares = chain.closing.filter(|&c| self.share(piece, c));
+        let opens = match shares {
+            Some(closing) => Chain {
+                closing: None,
+                waste: chain.waste + (alone(piece) - closing.length).max(0.0),
+                ..chain
+            },
+            None => {
+                let (opening, lost) = self.better(chain.opening, piece);
+                Chain {
+                    opening: Some(opening),
+                    waste: chain.waste + lost,
+                    ..chain
+                }
+            }
+        };
+        let shares = chain.opening.filter(|&o| self.share(o, piece));
+        let closes = match shares {
+            Some(opening) => Chain {
+                opening: None,
+                waste: chain.waste + (alone(piece) - opening.length).max(0.0),
+                ..chain
+            },
+            None => {
+                let (closing, lost) = self.better(chain.closing, piece);
+                Chain {
+                    closing: Some(closing),
+                    waste: chain.waste + lost,
+                    ..chain
+                }
+            }
+        };
+        for (as_closing, chain) in [(false, opens), (true, closes)] {
+            let seat = Seat::Single { as_closing };
+            self.add(Chain { seat, ..chain });
+        }
+    }
+
+    /// Begins a chain with a run, at every place of the grid that keeps its distances.
+    fn begin(&mut self, run: usize, from: usize, waste: f64) {
+        let problem = self.problem;
+        if problem.runs[run].single {
+            let nothing = Chain {
+                seat: Seat::Single { as_closing: false },
+                from,
+                opening: None,
+                closing: None,
+                waste,
+                lot: 0,
+            };
+            self.lay_one_piece(run, nothing);
+        }
+        let start = problem.runs[0].left_reach;
+        for cell in 0..problem.cells(self.grid) {
+            let seat = problem.seat_at(run, start + cell as f64 * self.grid);
+            if let Some(seat) = seat.filter(|&seat| self.keeps_off(seat)) {
+                let waiting = |length| Waiting { run, length };
+                self.add(Chain {
+                    seat,
+                    from,
+                    opening: problem.opening(run, seat).map(waiting),
+                    closing: problem.closing(run, seat).map(waiting),
+                    waste,
+                    lot: 0,
+                });
+            }
+        }
+    }
+
+    fn add(&mut self, chain: Chain) {
+        let lot = self.random.next();
+        self.chains.push(Chain { lot, ..chain });
+    }
+
+    fn note_near(&mut self, run: usize, from: usize) {
+        self.near.clear();
+        let problem = self.problem;
+        let mut at = from;
+        for below in problem.runs[..run].iter().rev() {
+            let distance = match problem.runs[run].course - below.course {
+                0 => None,
+                1 => Some(problem.joint_distance),
+                2 => Some(problem.second_distance),
+                _ => break,
+            };
+            let chain = &self.chains[at];
+            self.near.extend(distance.map(|d| (chain.seat, d)));
+            at = chain.from;
+        }
+    }
+
+    fn keeps_off(&self, seat: Seat) -> bool {
+        self.near
+            .iter()
+            .all(|&(other, distance)| self.problem.apart(seat, other, distance))
+    }
+
+    /// The seat that keeps its distances with a joint at a place or nearest to it on one side (−1 is left), and how far
+    /// off it lies: at an end of what the run allows, or as near to another course's joint as it may.
+    fn nearest(&mut self, run: usize, joint: f64, side: f64) -> Option<(f64, Seat)> {
+        let problem = self.problem;
+        let exact = problem.seat_at(run, joint);
+        if let Some(seat) = exact.filter(|&seat| self.keeps_off(seat)) {
+            return Some((0.0, seat));
+        }
+        let end = |range: &Range| if side < 0.0 { range.high } else { range.low };
+        let ends = problem.runs[run].ranges.iter().map(end);
+        let beside = self.near.iter().filter_map(|&(seat, distance)| match seat {
+            Seat::Joints { first, .. } => Some(first + side * distance),
+            Seat::Single { .. } => None,
+        });
+        let off = |place: f64| problem.once_round((place - joint) * side);
+        let mut places = std::mem::take(&mut self.places);
+        places.clear();
+        places.extend(ends.chain(beside).map(|place| (off(place), place)));
+        places.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let found = places.iter().find_map(|&(off, place)| {
+            let seat = problem.seat_at(run, place)?;
+            self.keeps_off(seat).then_some((off, seat))
+        });
+        self.places = places;
+        found
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::bound::slice_bound;
+    use super::super::layout::grid_of;
+    use super::super::matching::matching;
+    use super::super::plain_faces::{format, problem, trapezoid};
+    use super::super::{EdgeKind, LayRules};
+    use super::*;
+
+    /// Gables, hips and faces between valleys in all widths: a chain keeps the rules, is counted as it is matched, and
+    /// opens no more than a shingle over the slice bound beside rakes and hips.
+    #[test]
+    fn a_chain_keeps_the_rules_and_opens_a_shingle_over_the_bound_at_most() {
+        let rules = LayRules::default();
+        let mut at_the_bound = 0;
+        let mut all = 0;
+        for (lean, end) in [
+            (0.0, EdgeKind::Rake),
+            (0.6, EdgeKind::Hip),
+            (1.1, EdgeKind::Hip),
+            (-0.5, EdgeKind::ValleyCut),
+        ] {
+            for (name, eave) in [("36x12", 411.0), ("39x13", 487.5), ("42x14", 530.25)] {
+                let format = format(name);
+                let (runs, problem) = problem(&trapezoid(eave, 160.0, lean, end), &format, &rules);
+                let grid = grid_of(&format);
+                let (opened, seats) =
+                    grown(&problem, 7, grid, 16).unwrap_or_else(|| unreachable!("{name} {lean}"));
+                let laid: Vec<Option<Seat>> = seats.iter().copied().map(Some).collect();
+                for (run, &seat) in seats.iter().enumerate() {
+                    assert!(problem.agrees(run, seat, &laid), "{name} {lean}: run {run}");
+                }
+                let shared = matching(&problem, &seats, 7).len();
+                assert_eq!(opened, Problem::pieces_of(&seats) - shared);
+                let bound = slice_bound(&runs, problem.width);
+                if end != EdgeKind::ValleyCut {
+                    assert!(opened <= bound + 1, "{name} {lean}: {opened} over {bound}");
+                    at_the_bound += usize::from(opened == bound);
+                    all += 1;
+                }
+            }
+        }
+        assert!(2 * at_the_bound >= all, "{at_the_bound} of {all}");
+    }
+
+    #[test]
+    fn a_face_of_runs_as_wide_as_a_shingle_is_laid_in_single_pieces() {
+        let format = format("36x12");
+        let rules = LayRules {
+            rake_overhang_in: 0.0,
+            ..LayRules::default()
+        };
+        let face = trapezoid(17.0, 100.0, 0.0, EdgeKind::Rake);
+        let (_, problem) = problem(&face, &format, &rules);
+        let (opened, seats) = grown(&problem, 7, grid_of(&format), 8)
+            .unwrap_or_else(|| unreachable!("single pieces lie anywhere"));
+        assert!(seats.iter().all(|s| matches!(s, Seat::Single { .. })));
+        // Two of 17 in come out of each shingle.
+        assert_eq!(opened, seats.len().div_ceil(2));
+    }
+}
