@@ -173,8 +173,10 @@ struct Ranking<'a> {
     stride: usize,
     /// The distance between places of the grid.
     pitch: f64,
-    /// `None` where some run has no place on it.
+    /// `None` where some run has no place on it, or where there is none.
     grid: Option<Grid<'a>>,
+    /// Whether some run has no place on the grid: then there is no layout in one repeated step without an exception.
+    misses_a_run: bool,
     ranked: Vec<(Score, Vec<Seat>)>,
     /// For every step on the grid: its best layout without an exception.
     pure: Vec<Pure>,
@@ -182,6 +184,8 @@ struct Ranking<'a> {
 
 impl<'a> Ranking<'a> {
     fn new(problem: &'a Problem, effort: Effort, wait: usize, pitch: f64) -> Self {
+        let grid = Grid::new(problem, pitch);
+        let misses_a_run = grid.as_ref().is_some_and(Grid::misses_a_run);
         Self {
             problem,
             lengths: Lengths::new(problem),
@@ -189,7 +193,8 @@ impl<'a> Ranking<'a> {
             wait,
             stride: effort.stride.max(1),
             pitch,
-            grid: Grid::new(problem, pitch).filter(|g| !g.misses_a_run()),
+            grid: grid.filter(|_| !misses_a_run),
+            misses_a_run,
             ranked: Vec::new(),
             pure: Vec::new(),
         }
@@ -205,6 +210,7 @@ impl<'a> Ranking<'a> {
                 }
                 self.grid = Some(grid);
             }
+            None if self.misses_a_run => {}
             None => self.look_off_grid(),
         }
         let first = *self.steps().start();
@@ -221,6 +227,8 @@ impl<'a> Ranking<'a> {
                 self.look_at_departing(&grid, step);
             }
             self.grid = Some(grid);
+        } else if self.misses_a_run {
+            self.look_off_grid();
         }
         for step in self.steps().skip(1).step_by(2 * self.stride) {
             // With a lag of one course the step is not used.
