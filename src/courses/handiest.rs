@@ -1,0 +1,75 @@
+//! Of layouts that open equally few shingles, the one that is easiest to lay.
+
+use super::matching::matching;
+use super::problem::{Problem, Seat};
+use super::recut::Cutting;
+use super::runs::Run;
+use super::{LayRules, Reuse, pattern, tally};
+
+/// How hard a layout is on the crew, less being better: runs out of one repeated step, cuts, short pieces, the pile of
+/// waiting offcuts.
+type Trouble = (usize, usize, usize, usize);
+
+/// Of layouts that open equally few shingles, the one that is easiest to lay.
+pub(super) struct Handiest<'a> {
+    problem: &'a Problem,
+    runs: &'a [Run],
+    rules: &'a LayRules,
+    best: Option<(usize, Trouble, Vec<Seat>)>,
+}
+
+impl<'a> Handiest<'a> {
+    pub(super) fn new(problem: &'a Problem, runs: &'a [Run], rules: &'a LayRules) -> Self {
+        Self {
+            problem,
+            runs,
+            rules,
+            best: None,
+        }
+    }
+
+    /// Offers a layout that opens so many shingles by the two-piece rule.
+    pub(super) fn offer(&mut self, by_two_pieces: usize, seats: Vec<Seat>) {
+        let (opened, cut) = match self.rules.reuse {
+            Reuse::SquareCut => {
+                let cut = Cutting::new(self.problem, &seats, self.rules);
+                (Problem::pieces_of(&seats) - cut.spared(), Some(cut))
+            }
+            Reuse::None | Reuse::TwoPiece => (by_two_pieces, None),
+        };
+        if self.best.as_ref().is_some_and(|(o, ..)| *o < opened) {
+            return;
+        }
+        let cutting = cut.unwrap_or_else(|| {
+            let wait = self.rules.wait_courses;
+            Cutting::of_pairs(matching(self.problem, &seats, wait))
+        });
+        let key = (opened, self.trouble(&seats, &cutting));
+        if self.best.as_ref().is_none_or(|(o, t, _)| key < (*o, *t)) {
+            self.best = Some((key.0, key.1, seats));
+        }
+    }
+
+    fn trouble(&self, seats: &[Seat], cutting: &Cutting) -> Trouble {
+        let firsts: Vec<(usize, f64)> = seats
+            .iter()
+            .zip(&self.problem.runs)
+            .filter_map(|(seat, room)| match seat {
+                Seat::Joints { first, .. } => Some((room.course, *first)),
+                Seat::Single { .. } => None,
+            })
+            .collect();
+        let following = pattern::commonest(&firsts, self.problem.width).map_or(0, |s| s.runs);
+        let least = 2.0 * self.rules.least_piece_in;
+        (
+            firsts.len() - following,
+            tally::cuts(self.problem, self.runs, seats, cutting),
+            tally::pieces_under(self.runs, self.problem, seats, least),
+            tally::waiting(self.problem, cutting).0,
+        )
+    }
+
+    pub(super) fn seats(self) -> Option<Vec<Seat>> {
+        self.best.map(|(.., seats)| seats)
+    }
+}
