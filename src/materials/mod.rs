@@ -106,6 +106,9 @@ pub struct MaterialLine {
     pub key: &'static str,
     /// What tells lines of one key apart, such as `3 in` of a pipe boot; empty for most.
     pub variant: String,
+    /// The same in price keys, where the words of `variant` hang on the units that numbers are written in: `36x12` of a
+    /// cricket, its width and height in inches.
+    pub size: Option<String>,
     /// Exact need in `needed_unit`: what lies on the roof, without laps and cutting loss.
     pub needed: f64,
     /// The unit of `needed`, `consumed` and `left_over`, such as `ft`.
@@ -137,12 +140,21 @@ pub struct MaterialLine {
 }
 
 impl MaterialLine {
-    /// The key by which prices are looked up: `key`, or `key:variant`.
+    /// The key by which prices are looked up: `key`, or `key:variant`. It is the same whatever units numbers are written in.
     pub fn price_key(&self) -> String {
-        if self.variant.is_empty() {
+        self.key_of(self.size.as_deref().unwrap_or(&self.variant))
+    }
+
+    /// The key of price lists that name a size as the order's words do: `cricket:36 in wide, 12 in high`.
+    pub(crate) fn key_in_words(&self) -> String {
+        self.key_of(&self.variant)
+    }
+
+    fn key_of(&self, kind: &str) -> String {
+        if kind.is_empty() {
             self.key.to_owned()
         } else {
-            format!("{}:{}", self.key, self.variant)
+            format!("{}:{kind}", self.key)
         }
     }
 }

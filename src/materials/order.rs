@@ -90,6 +90,7 @@ impl Order<'_> {
             item: self.title(item, variant, product),
             key: item.key(),
             variant: variant.to_owned(),
+            size: group.first().and_then(|(_, need)| need.size.clone()),
             needed: tally.net * scale,
             needed_unit: self.unit_of(item).to_owned(),
             consumed: tally.consumed * scale,
