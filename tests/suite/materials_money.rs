@@ -437,6 +437,32 @@ fn packages_are_of_the_units_that_the_job_says_whatever_numbers_are_written_in()
 }
 
 #[test]
+fn boots_and_nails_are_those_of_the_jobs_units_whatever_numbers_are_written_in() {
+    // A pipe of 3 in takes a boot of 3 in or 75 mm; nails through two shingles and 1/2 in of deck are 1 1/4 in or 32 mm.
+    let roof = face(6.0, EdgeClass::Rake, EdgeClass::Ridge, EdgeClass::Rake)
+        .pipe(Some(3.0))
+        .roof();
+    let keys = |text: &str, metric: bool| -> Vec<String> {
+        let settings = job(text).material_settings(metric).unwrap();
+        let list = MaterialList::compute(&roof, &courses(&roof), &settings);
+        let sized = list.lines.iter().map(|l| l.price_key());
+        sized
+            .filter(|k| k.starts_with("pipe_boot") || k.starts_with("roofing_nails:"))
+            .collect()
+    };
+    let (feet, metres) = ("[plan]\nunits = \"ft\"\n", "[plan]\nunits = \"m\"\n");
+    let inches = ["pipe_boot:3 in", "roofing_nails:1 1/4 in"];
+    for metric in [false, true] {
+        assert_eq!(keys(feet, metric), inches);
+        let mm = keys(metres, metric);
+        assert!(
+            mm.iter().all(|k| k.ends_with(" mm")) && mm.len() == 2,
+            "{mm:?}"
+        );
+    }
+}
+
+#[test]
 fn a_cricket_is_priced_by_its_size_and_by_the_words_of_older_lists() {
     let roof = face(6.0, EdgeClass::Rake, EdgeClass::Ridge, EdgeClass::Rake)
         .opening("chimney", 36.0, 3.0)
