@@ -81,7 +81,10 @@ pub struct MaterialList {
     pub lines: Vec<MaterialLine>,
     /// What comes off the roof first; `None` where nothing does.
     pub tear_off: Option<TearOff>,
-    /// What the attics ask for and what ridges and eaves can hold, a roof each.
+    /// Layers of roofing that lie on the deck; `None` where nobody said.
+    pub existing_layers: Option<u32>,
+    /// What the attics ask for and what ridges and eaves can hold, a roof each; of several roofs with one floor given, once
+    /// for all of them.
     pub ventilation: Vec<Ventilation>,
     /// What the shingles weigh on the roof before they are laid.
     pub loading: Option<Loading>,
@@ -160,6 +163,11 @@ impl MaterialLine {
 }
 
 impl MaterialList {
+    /// Whether there may be old roofing, which can hold asbestos: there is some, or nobody said that there is none.
+    pub fn may_meet_old_roofing(&self) -> bool {
+        self.existing_layers != Some(0)
+    }
+
     /// What one roof takes. Nails and limits of slope are judged by `courses.choices`: make these with
     /// [`MaterialSettings::choices`].
     pub fn compute(roof: &Roof, courses: &Courses, settings: &MaterialSettings) -> Self {
@@ -171,6 +179,7 @@ impl MaterialList {
     pub fn compute_job(roofs: &[(&Roof, &Courses)], settings: &MaterialSettings) -> Self {
         let mut list = Self {
             edition: settings.edition,
+            existing_layers: settings.existing_layers,
             rules_off: settings.rules_off.iter().cloned().collect(),
             ..Self::default()
         };
