@@ -300,3 +300,30 @@ fn a_job_with_a_very_long_name_is_named_in_letters_that_can_be_read() {
         assert!(heights.iter().all(|&h| h > 1.79), "{heights:?}");
     }
 }
+
+#[test]
+fn a_long_name_and_a_long_client_are_printed_whole() {
+    let mut job = job(&gable(40.0, 24.0));
+    job.project.name = "Renewal of the roofs of the parish hall, the school behind it, the caretaker's house and the two sheds by the road, first phase".to_owned();
+    job.project.client = "The Trustees of the Parish of Saint Bartholomew".to_owned();
+    job.project.address = "1234 North Quillback Road, Springfield".to_owned();
+    let client = format!("{}, {}", job.project.client, job.project.address);
+    for paper in Paper::ALL {
+        let labels = &sheets(&job, paper)[0].labels;
+        let printed = labels.iter().filter(|l| l.layer == "sheet");
+        let printed: Vec<&str> = printed.map(|l| l.words.as_str()).collect();
+        for whole in [&job.project.name, &client] {
+            // The longest line that goes on with it; zones have a letter or a figure.
+            let mut left = whole.as_str();
+            let next = |left: &str| {
+                let lines = printed.iter().copied();
+                let lines = lines.filter(|w| w.len() > 2 && left.starts_with(*w));
+                lines.max_by_key(|line| line.len())
+            };
+            while let Some(line) = next(left) {
+                left = left[line.len()..].trim_start();
+            }
+            assert_eq!(left, "", "{}: {printed:?}", paper.name());
+        }
+    }
+}
