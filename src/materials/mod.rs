@@ -184,10 +184,15 @@ impl MaterialList {
             ..Self::default()
         };
         let formats = Formats::of(roofs);
+        // One floor for several roofs is that of all their attics: held against each it would ask too much of all.
+        let of_each = MaterialSettings {
+            attic_floor_sqft: settings.attic_floor_sqft.filter(|_| roofs.len() < 2),
+            ..settings.clone()
+        };
         let mut needs = Vec::new();
         let (mut stripped, mut ridge_ft) = (0.0, 0.0);
         for (index, (roof, courses)) in roofs.iter().enumerate() {
-            let site = site::Site::new(roof, courses, settings);
+            let site = site::Site::new(roof, courses, &of_each);
             let found = site.needs();
             needs.extend(found.needs.into_iter().map(|mut need| {
                 Formats::tell_apart(&mut need, &courses.format);
@@ -212,6 +217,12 @@ impl MaterialList {
                 }));
             stripped += found.stripped_squares;
             ridge_ft += roof.true_length(EdgeClass::Ridge).to_feet();
+        }
+        if roofs.len() > 1
+            && let Some((sum, findings)) = vent::together(&list.ventilation, settings)
+        {
+            list.ventilation = vec![sum];
+            list.findings.extend(findings);
         }
         list.lines = order::lines(&needs, &formats, settings, &mut list.findings);
         let layers = settings.existing_layers.unwrap_or(0);
