@@ -18,12 +18,15 @@ use super::{Failure, print};
 pub(crate) fn run(args: &OrderArgs) -> Result<(), Failure> {
     let mut settings = Settings::of(&args.reading)?;
     // The floor is of the whole job's attics: held against each roof by itself it would ask too much of all of them.
-    let attics = (settings.materials.attic_floor_sqft).take_if(|_| args.plans.len() > 1);
+    let attics = settings.materials.attic_floor_sqft;
+    if args.plans.len() > 1 {
+        settings.materials.attic_floor_sqft = None;
+    }
     let taken = take_off_all(args, &mut settings)?;
+    settings.materials.attic_floor_sqft = attics;
     let roofs: Vec<&Roof> = taken.iter().map(|t| &t.roof).collect();
     let laid: Vec<(&Roof, &Courses)> = taken.iter().map(|t| (&t.roof, &t.courses)).collect();
-    let mut list = MaterialList::compute_job(&laid, &settings.materials);
-    list.findings.extend(attics.map(|_| attics_not_held()));
+    let list = MaterialList::compute_job(&laid, &settings.materials);
     let offer = match &settings.prices {
         Some(prices) => Some(road::offer(&roofs, &list, prices, &settings)?),
         None => None,
@@ -74,15 +77,6 @@ pub(crate) fn run(args: &OrderArgs) -> Result<(), Failure> {
         text += &format!("wrote {}\n", file.path().display());
     }
     print(text.as_bytes())
-}
-
-/// Told where several plans have one attic floor.
-fn attics_not_held() -> Finding {
-    Finding::note(
-        "attic-of-several",
-        "The attic's floor is given once for several plans; it is held against the vents of none of them.",
-    )
-    .remedy("Take off each plan with the floor of its own attic to see whether its vents suffice.")
 }
 
 /// Every plan taken off; all of them are tried, so that the reasons of all are told.

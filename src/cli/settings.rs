@@ -247,8 +247,8 @@ fn outline_options(job: &Job) -> OutlineOptions {
         Some(job::CatchUp::Wider) | None => CatchUp::Wider,
     };
     options.walls = (job.plan.traced == Some(Traced::Walls)).then(|| Overhangs {
-        eave_ft: job.plan.eave_overhang.map_or(0.0, |o| o.to_feet()),
-        rake_ft: job.plan.rake_overhang.map_or(0.0, |o| o.to_feet()),
+        eave_ft: job.plan.eave_overhang.map(|o| o.to_feet()),
+        rake_ft: job.plan.rake_overhang.map(|o| o.to_feet()),
     });
     options
 }

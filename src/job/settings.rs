@@ -22,6 +22,7 @@ impl Job {
             }
         };
         let mut settings = MaterialSettings::with(catalog, metric);
+        settings.metric_packages = packages;
         self.site_settings(&mut settings);
         self.chosen_settings(&mut settings);
         Ok(settings)

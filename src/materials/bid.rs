@@ -247,7 +247,7 @@ fn cautions(list: &super::MaterialList) -> Vec<String> {
         .filter(|f| is_caution(f))
         .map(|f| f.message.clone())
         .collect();
-    if list.tear_off.is_some() {
+    if list.may_meet_old_roofing() {
         said.push("Old roofing can hold asbestos. Where it may, work stops until it has been tested; its removal is not in the price.".to_owned());
     }
     said.push("Local codes and the shingle maker's instructions go before anything in this offer; what they ask for beyond it is settled before work begins.".to_owned());

@@ -5,6 +5,7 @@ use super::item::Item;
 use super::need::{Need, Needs};
 use super::options::CricketKind;
 use super::site::Site;
+use super::words::figure;
 use crate::roof::{CRICKET_OVER_IN, Opening};
 use crate::units::{Length, Pitch, Plan, Vertical};
 use crate::{Finding, Place};
@@ -77,6 +78,10 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
             ),
             false => (String::new(), String::new()),
         };
+        let mut size = figure(width_in, 3);
+        if sized {
+            size.push_str(&format!("x{}", figure(height, 3)));
+        }
         out.findings.push(
             Finding::note(
                 "cricket-needed",
@@ -92,6 +97,7 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
         out.push(
             Need::loose(Item::Cricket, purpose, 1.0, 1.0)
                 .variant(format!("{} wide{high}", site.words.small(width_in)))
+                .size(size)
                 .faces(&opening.faces)
                 .rules(&["cricket", "cricket-height"]),
         );

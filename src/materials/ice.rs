@@ -10,7 +10,7 @@ use super::rules::steep_ice_rule;
 use super::settings::MaterialSettings;
 use super::site::Site;
 use super::tally::up;
-use crate::roof::{EdgeClass, Face, FaceId, is_below};
+use crate::roof::{EdgeClass, Face, FaceId, Hinge, is_below, near_limits};
 use crate::units::{Length, Pitch, True};
 use crate::{Finding, Place};
 
@@ -54,16 +54,22 @@ fn reach_in(face: &Face, overhang_in: f64, settings: &MaterialSettings) -> f64 {
     reach_of(face.pitch, face.pitch_half_step, overhang_in, settings)
 }
 
-fn reach_of(pitch: Pitch, half_step: f64, overhang_in: f64, settings: &MaterialSettings) -> f64 {
+/// The reach that the wall asks for.
+fn wall_reach_in(pitch: Pitch, overhang_in: f64, settings: &MaterialSettings) -> f64 {
     let wall_in = match settings.wall_face {
         WallFace::Inside => settings.wall_thickness_in,
         WallFace::Outside => 0.0,
     };
-    let reach = (overhang_in + wall_in + INSIDE_WALL_IN) * pitch.slope_factor();
-    let steep = !is_below(pitch, half_step, STEEP_FROM)
-        && steep_ice_rule(settings.edition)
-        && settings.applies("ice-barrier-steep");
-    if steep {
+    (overhang_in + wall_in + INSIDE_WALL_IN) * pitch.slope_factor()
+}
+
+fn has_steep_rule(settings: &MaterialSettings) -> bool {
+    steep_ice_rule(settings.edition) && settings.applies("ice-barrier-steep")
+}
+
+fn reach_of(pitch: Pitch, half_step: f64, overhang_in: f64, settings: &MaterialSettings) -> f64 {
+    let reach = wall_reach_in(pitch, overhang_in, settings);
+    if !is_below(pitch, half_step, STEEP_FROM) && has_steep_rule(settings) {
         reach.max(STEEP_REACH_IN)
     } else {
         reach
@@ -150,7 +156,26 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) -> Vec<Iced> {
         }
         iced.push(Iced { face: id, top });
     }
+    let short: Vec<&Face> = (iced.iter().map(|iced| site.roof.face(iced.face)))
+        .filter(|face| wall_reach_in(face.pitch, overhang_in, settings) < STEEP_REACH_IN)
+        .collect();
+    if has_steep_rule(settings) {
+        out.findings.extend(near_limits(&short, &[hinge(site)]));
+    }
     iced
+}
+
+/// What hangs on the slope from which the barrier has a least reach.
+fn hinge(site: &Site<'_>) -> Hinge {
+    let least = format!("at least {} up the slope", site.words.small(STEEP_REACH_IN));
+    let by_wall = "only as far as the wall asks for";
+    let said =
+        |taken: &str, other: &str| format!("ice barrier {taken} instead of {other} (IRC R905.1.2)");
+    Hinge {
+        at: STEEP_FROM,
+        below: said(by_wall, &least),
+        above: said(&least, by_wall),
+    }
 }
 
 /// Rows for a reach: ⌈(reach − lap) ÷ (width − lap)⌉, at least one.

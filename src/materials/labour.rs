@@ -7,7 +7,7 @@ use super::cents::{product, too_large};
 use super::money::Exact;
 use super::offer::Labour;
 use crate::Finding;
-use crate::roof::Face;
+use crate::roof::{Face, Hinge, near_limits};
 use crate::units::Pitch;
 
 /// The labour of a job.
@@ -117,17 +117,19 @@ enum Slope {
 impl Slope {
     const ALL: [Self; 4] = [Self::To6, Self::To9, Self::To12, Self::Over12];
 
-    fn of(face: &Face) -> Self {
-        let to = |rise| !face.is_above(Pitch::in_12(rise));
-        if to(6.0) {
-            Self::To6
-        } else if to(9.0) {
-            Self::To9
-        } else if to(12.0) {
-            Self::To12
-        } else {
-            Self::Over12
+    /// The steepest that it holds for; `None` where it holds for all that are steeper than the one before.
+    const fn limit(self) -> Option<Pitch> {
+        match self {
+            Self::To6 => Some(Pitch::in_12(6.0)),
+            Self::To9 => Some(Pitch::in_12(9.0)),
+            Self::To12 => Some(Pitch::in_12(12.0)),
+            Self::Over12 => None,
         }
+    }
+    fn of(face: &Face) -> Self {
+        let holds = |slope: &Self| slope.limit().is_some_and(|limit| !face.is_above(limit));
+        let found = Self::ALL.into_iter().find(holds);
+        found.unwrap_or(Self::Over12)
     }
     const fn words(self) -> &'static str {
         match self {
@@ -154,6 +156,25 @@ impl Slope {
             .collect();
         Factor::of(&steps)
     }
+}
+
+/// Where the factor of laying changes, and between which factors.
+fn hinges(labour: &Labour) -> Vec<Hinge> {
+    let steps = Slope::ALL.into_iter().zip(Slope::ALL.into_iter().skip(1));
+    steps
+        .filter_map(|(lower, upper)| {
+            let at = lower.limit()?;
+            let [below, above] = [lower, upper].map(|slope| slope.factor(labour).is.normalize());
+            let said = |taken, other| {
+                format!("labour factor {taken} instead of {other} (the job file's [labour])")
+            };
+            (below != above).then(|| Hinge {
+                at,
+                below: said(below, above),
+                above: said(above, below),
+            })
+        })
+        .collect()
 }
 
 /// The labour on the faces that take shingles. Work whose hours the job does not give is listed without any, so that
@@ -204,6 +225,7 @@ pub(super) fn hours(faces: &[&Face], site: Site, labour: &Labour) -> Result<Hour
             told.extend(factor.told);
             out.findings.extend(factor.doubt);
         }
+        out.findings.extend(near_limits(faces, &hinges(labour)));
     }
     if out.lines.iter().any(|line| line.hours.is_some()) {
         told.extend(height.told);

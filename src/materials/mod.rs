@@ -81,7 +81,10 @@ pub struct MaterialList {
     pub lines: Vec<MaterialLine>,
     /// What comes off the roof first; `None` where nothing does.
     pub tear_off: Option<TearOff>,
-    /// What the attics ask for and what ridges and eaves can hold, a roof each.
+    /// Layers of roofing that lie on the deck; `None` where nobody said.
+    pub existing_layers: Option<u32>,
+    /// What the attics ask for and what ridges and eaves can hold, a roof each; of several roofs with one floor given, once
+    /// for all of them.
     pub ventilation: Vec<Ventilation>,
     /// What the shingles weigh on the roof before they are laid.
     pub loading: Option<Loading>,
@@ -106,6 +109,9 @@ pub struct MaterialLine {
     pub key: &'static str,
     /// What tells lines of one key apart, such as `3 in` of a pipe boot; empty for most.
     pub variant: String,
+    /// The same in price keys, where the words of `variant` hang on the units that numbers are written in: `36x12` of a
+    /// cricket, its width and height in inches.
+    pub size: Option<String>,
     /// Exact need in `needed_unit`: what lies on the roof, without laps and cutting loss.
     pub needed: f64,
     /// The unit of `needed`, `consumed` and `left_over`, such as `ft`.
@@ -137,17 +143,31 @@ pub struct MaterialLine {
 }
 
 impl MaterialLine {
-    /// The key by which prices are looked up: `key`, or `key:variant`.
+    /// The key by which prices are looked up: `key`, or `key:variant`. It is the same whatever units numbers are written in.
     pub fn price_key(&self) -> String {
-        if self.variant.is_empty() {
+        self.key_of(self.size.as_deref().unwrap_or(&self.variant))
+    }
+
+    /// The key of price lists that name a size as the order's words do: `cricket:36 in wide, 12 in high`.
+    pub(crate) fn key_in_words(&self) -> String {
+        self.key_of(&self.variant)
+    }
+
+    fn key_of(&self, kind: &str) -> String {
+        if kind.is_empty() {
             self.key.to_owned()
         } else {
-            format!("{}:{}", self.key, self.variant)
+            format!("{}:{kind}", self.key)
         }
     }
 }
 
 impl MaterialList {
+    /// Whether there may be old roofing, which can hold asbestos: there is some, or nobody said that there is none.
+    pub fn may_meet_old_roofing(&self) -> bool {
+        self.existing_layers != Some(0)
+    }
+
     /// What one roof takes. Nails and limits of slope are judged by `courses.choices`: make these with
     /// [`MaterialSettings::choices`].
     pub fn compute(roof: &Roof, courses: &Courses, settings: &MaterialSettings) -> Self {
@@ -159,14 +179,20 @@ impl MaterialList {
     pub fn compute_job(roofs: &[(&Roof, &Courses)], settings: &MaterialSettings) -> Self {
         let mut list = Self {
             edition: settings.edition,
+            existing_layers: settings.existing_layers,
             rules_off: settings.rules_off.iter().cloned().collect(),
             ..Self::default()
         };
         let formats = Formats::of(roofs);
+        // One floor for several roofs is that of all their attics: held against each it would ask too much of all.
+        let of_each = MaterialSettings {
+            attic_floor_sqft: settings.attic_floor_sqft.filter(|_| roofs.len() < 2),
+            ..settings.clone()
+        };
         let mut needs = Vec::new();
         let (mut stripped, mut ridge_ft) = (0.0, 0.0);
         for (index, (roof, courses)) in roofs.iter().enumerate() {
-            let site = site::Site::new(roof, courses, settings);
+            let site = site::Site::new(roof, courses, &of_each);
             let found = site.needs();
             needs.extend(found.needs.into_iter().map(|mut need| {
                 Formats::tell_apart(&mut need, &courses.format);
@@ -191,6 +217,12 @@ impl MaterialList {
                 }));
             stripped += found.stripped_squares;
             ridge_ft += roof.true_length(EdgeClass::Ridge).to_feet();
+        }
+        if roofs.len() > 1
+            && let Some((sum, findings)) = vent::together(&list.ventilation, settings)
+        {
+            list.ventilation = vec![sum];
+            list.findings.extend(findings);
         }
         list.lines = order::lines(&needs, &formats, settings, &mut list.findings);
         let layers = settings.existing_layers.unwrap_or(0);

@@ -6,7 +6,7 @@ use super::need::{Need, Needs};
 use super::settings::MaterialSettings;
 use super::site::Site;
 use super::tally::up;
-use super::words::figure;
+use super::words::{Words, figure};
 use super::{caps, starter, vent};
 use crate::Finding;
 use crate::roof::EdgeClass;
@@ -127,7 +127,7 @@ fn size(stack_in: f64, site: &Site<'_>, out: &mut Needs) -> Size {
         };
     }
     let needed_in = length_in(stack_in, settings);
-    let sold = if settings.metric {
+    let sold = if settings.metric_packages {
         let mm = |l: f64| (l / MM_PER_IN, format!("{} mm", figure(l, 0)));
         LENGTHS_MM.map(mm).to_vec()
     } else {
@@ -140,7 +140,7 @@ fn size(stack_in: f64, site: &Site<'_>, out: &mut Needs) -> Size {
     if let Some((inches, text)) = long_enough {
         return Size { inches, text };
     }
-    let needed = site.words.small_at_least(needed_in);
+    let needed = Words::new(settings.metric_packages).small_at_least(needed_in);
     out.findings.push(
         Finding::warning(
             "nails-too-short",

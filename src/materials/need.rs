@@ -9,6 +9,8 @@ pub(super) struct Need {
     pub(super) item: Item,
     /// What tells stock items of one kind apart: `3 in` of a pipe boot.
     pub(super) variant: String,
+    /// The same in price keys, where its words hang on the units that numbers are written in: `36x12` of a cricket.
+    pub(super) size: Option<String>,
     /// What it is for, in the plural: `eaves`.
     pub(super) purpose: &'static str,
     /// The exact need: feet, square feet or a number, as the item is measured.
@@ -47,6 +49,7 @@ impl Need {
         Self {
             item,
             variant: String::new(),
+            size: None,
             purpose,
             net,
             along_ft: 0.0,
@@ -80,6 +83,10 @@ impl Need {
     }
     pub(super) fn variant(mut self, variant: impl Into<String>) -> Self {
         self.variant = variant.into();
+        self
+    }
+    pub(super) fn size(mut self, size: String) -> Self {
+        self.size = Some(size);
         self
     }
     pub(super) fn along(mut self, feet: f64) -> Self {

@@ -11,7 +11,7 @@ use super::rules;
 use super::settings::MaterialSettings;
 use super::tally::{Tally, up};
 use super::underlayment;
-use super::words::{Words, figure, whole};
+use super::words::{Words, figure};
 use crate::Finding;
 use crate::courses::ShingleFormat;
 use crate::units::number::counted;
@@ -90,6 +90,7 @@ impl Order<'_> {
             item: self.title(item, variant, product),
             key: item.key(),
             variant: variant.to_owned(),
+            size: group.first().and_then(|(_, need)| need.size.clone()),
             needed: tally.net * scale,
             needed_unit: self.unit_of(item).to_owned(),
             consumed: tally.consumed * scale,
@@ -173,9 +174,9 @@ impl Order<'_> {
                 Measured::Count if *along_ft > 0.0 => format!(
                     "{purpose} {} up the slope: {}",
                     self.words.run(*along_ft),
-                    whole(*net)
+                    figure(*net, 2)
                 ),
-                Measured::Count => format!("{purpose} {}", whole(*net)),
+                Measured::Count => format!("{purpose} {}", figure(*net, 2)),
             })
             .collect();
         let mut basis = parts.join(", ");

@@ -3,6 +3,7 @@
 use super::item::Item;
 use super::need::{Need, Needs};
 use super::site::Site;
+use super::words::Words;
 use crate::{Finding, Place};
 
 /// Diameters sold, in inches and in millimetres: common practice, no source.
@@ -57,13 +58,14 @@ fn boot(
     place: impl FnOnce() -> Place,
     out: &mut Needs,
 ) -> String {
-    let sold: Vec<f64> = if site.settings.metric {
+    let packages = Words::new(site.settings.metric_packages);
+    let sold: Vec<f64> = if site.settings.metric_packages {
         SOLD_MM.iter().map(|mm| mm / 25.4).collect()
     } else {
         SOLD_IN.to_vec()
     };
     match sold.iter().find(|size| diameter_in <= **size + SLACK_IN) {
-        Some(size) => site.words.small(*size),
+        Some(size) => packages.small(*size),
         None => {
             let drawn = site.words.small(diameter_in);
             out.findings.push(
@@ -74,7 +76,7 @@ fn boot(
                 .remedy("Have its flashing made, or write its diameter beside it where the symbol is not to scale.")
                 .place(place()),
             );
-            drawn
+            packages.small(diameter_in)
         }
     }
 }

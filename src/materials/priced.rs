@@ -24,6 +24,7 @@ pub(super) fn lines(
         work: Work::TearOff,
         item: None,
         key: CONTAINER.to_owned(),
+        key_in_words: CONTAINER.to_owned(),
         what: "Container, hauled and tipped".to_owned(),
         quantity: tear_off.containers,
         unit: CONTAINER,
@@ -72,6 +73,8 @@ struct Want<'a> {
     /// The stock item; `None` for the container.
     item: Option<Item>,
     key: String,
+    /// The key with the size in the order's words, as older price lists have it.
+    key_in_words: String,
     what: String,
     quantity: f64,
     unit: &'a str,
@@ -84,6 +87,7 @@ impl<'a> Want<'a> {
             work: item.map_or(Work::Flashing, Work::of),
             item,
             key: line.price_key(),
+            key_in_words: line.key_in_words(),
             what: line.item.clone(),
             quantity: line.quantity,
             unit: &line.unit,
@@ -96,7 +100,12 @@ impl<'a> Want<'a> {
         inputs: &CostInputs<'p>,
         findings: &mut Vec<Finding>,
     ) -> Option<&'p Price> {
-        let price = inputs.prices.price(&self.key)?;
+        let prices = inputs.prices;
+        let key = match prices.lists(&self.key_in_words) && !prices.lists(&self.key) {
+            true => &self.key_in_words,
+            false => &self.key,
+        };
+        let price = prices.price(key)?;
         if let Some(unit) = price.unit.as_deref()
             && !same_unit(unit, self.unit)
         {

@@ -16,8 +16,11 @@ use crate::units::Pitch;
 /// Everything that the material list depends on beside the roof and its courses.
 #[derive(Clone, Debug, PartialEq)]
 pub struct MaterialSettings {
-    /// Whether lengths are told in metres and packages are metric.
+    /// Whether lengths are told in metres.
     pub metric: bool,
+    /// Whether packages are metric, and boots and nails sold by the millimetre: they are of the units that the job says,
+    /// whatever units lengths are told in.
+    pub metric_packages: bool,
     /// The edition of the code.
     pub edition: Edition,
     /// Names of the rules that do not apply.
@@ -85,6 +88,7 @@ impl MaterialSettings {
     pub fn with(catalog: Catalog, metric: bool) -> Self {
         Self {
             metric,
+            metric_packages: metric,
             edition: Edition::default(),
             rules_off: BTreeSet::new(),
             wind: Wind::default(),

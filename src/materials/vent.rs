@@ -5,7 +5,7 @@ use super::item::Item;
 use super::need::{Need, Needs};
 use super::settings::MaterialSettings;
 use super::site::Site;
-use super::words::figure;
+use super::words::{Words, figure};
 use crate::geometry::Point;
 use crate::roof::EdgeClass;
 use crate::{Finding, Place};
@@ -83,32 +83,61 @@ pub(super) fn ventilation(site: &Site<'_>, out: &mut Needs) -> Option<Ventilatio
     };
     // Without the attic's floor the plan area is only an upper bound: too little to warn on.
     if sum.floor_given {
-        tell(&sum, site, out);
+        let place = Place::at(longest_ridge(site));
+        let told = tell(&sum, site.words).into_iter();
+        out.findings.extend(told.map(|f| f.place(place.clone())));
     }
     Some(sum)
 }
 
-fn tell(sum: &Ventilation, site: &Site<'_>, out: &mut Needs) {
+/// The one floor that a job gives for several roofs, against what the ridges and eaves of all of them can hold, with findings
+/// where it does not come out. Of each roof by itself nothing is known then.
+pub(super) fn together(
+    each: &[Ventilation],
+    settings: &MaterialSettings,
+) -> Option<(Ventilation, Vec<Finding>)> {
+    let floor_sqft = settings.attic_floor_sqft.filter(|_| !each.is_empty())?;
+    let parts = settings.vent_ratio.parts();
+    let sum = Ventilation {
+        floor_sqft,
+        floor_given: true,
+        parts,
+        required_sqin: floor_sqft / parts * 144.0,
+        ridges_hold_sqin: each.iter().map(|v| v.ridges_hold_sqin).sum(),
+        eaves_hold_sqin: each.iter().map(|v| v.eaves_hold_sqin).sum(),
+    };
+    let mut findings = tell(&sum, Words::new(settings.metric));
+    findings.push(
+        Finding::note(
+            "attic-of-several",
+            "The attic's floor is given once for several plans; it is held against what the vents of all of them can hold together. Whether each attic has enough is not known.",
+        )
+        .remedy("Take off each plan with the floor of its own attic to see whether its vents suffice."),
+    );
+    Some((sum, findings))
+}
+
+fn tell(sum: &Ventilation, words: Words) -> Vec<Finding> {
     let hold = sum.ridges_hold_sqin + sum.eaves_hold_sqin;
+    let mut findings = Vec::new();
     if hold < sum.required_sqin {
-        out.findings.push(
+        findings.push(
             Finding::warning(
                 "vents-too-small",
                 format!(
                     "The attic asks for {} of net free area (1/{} of {}); ridges and eaves can hold {}.",
-                    site.words.vent(sum.required_sqin),
+                    words.vent(sum.required_sqin),
                     sum.parts,
-                    site.words.surface(sum.floor_sqft),
-                    site.words.vent(hold)
+                    words.surface(sum.floor_sqft),
+                    words.vent(hold)
                 ),
             )
-            .remedy("Add vents, or see whether 1/300 applies.")
-            .place(Place::at(longest_ridge(site))),
+            .remedy("Add vents, or see whether 1/300 applies."),
         );
     }
     let high = sum.ridges_hold_sqin.min(sum.required_sqin) / sum.required_sqin;
     if sum.parts > 299.0 && high < HIGH_PART.0 {
-        out.findings.push(
+        findings.push(
             Finding::warning(
                 "vents-too-low",
                 format!(
@@ -118,10 +147,10 @@ fn tell(sum: &Ventilation, site: &Site<'_>, out: &mut Needs) {
                     figure(high * 100.0, 0)
                 ),
             )
-            .remedy("Add vents within 3 ft below the ridge, or compute with 1/150.")
-            .place(Place::at(longest_ridge(site))),
+            .remedy("Add vents within 3 ft below the ridge, or compute with 1/150."),
         );
     }
+    findings
 }
 
 /// Where vents are looked for first: the middle of the longest ridge, or a face where there is none.

@@ -220,6 +220,11 @@ impl<'a> Report<'a> {
             .filter_map(|id| roof.faces.get(id.0))
             .map(|face| face.name.as_str())
     }
+    /// Whether there may be old roofing on the deck, as far as the list of materials knows.
+    fn may_meet_old_roofing(&self) -> bool {
+        let materials = self.inputs.materials;
+        materials.is_none_or(MaterialList::may_meet_old_roofing)
+    }
     /// Where the scale was found, in words.
     fn scale_source(&self) -> String {
         typeset::typeset(&self.inputs.drawing.scale.from)

@@ -1,7 +1,9 @@
 //! Slopes at which rules change, and on which side of one a pitch lies that was rounded when it was written.
 
 use super::Face;
-use crate::units::Pitch;
+use super::solve::words;
+use crate::units::{Pitch, number};
+use crate::{Finding, Place};
 
 /// Slopes at which the rules for asphalt shingles change: the one table that every stage judges by. The defaults are those
 /// of the International Residential Code; `None` is a rule that the job has switched off.
@@ -47,17 +49,80 @@ impl SlopeLimits {
     pub fn is_steep_for_falls(&self, face: &Face) -> bool {
         face.is_above(self.fall_protection_above)
     }
-    /// All limits in force.
-    pub(crate) fn all(&self) -> impl Iterator<Item = Pitch> {
-        [
-            self.shingles_from,
-            self.single_underlayment_from,
-            self.steep_fastening_above,
-            Some(self.fall_protection_above),
-        ]
-        .into_iter()
-        .flatten()
+    /// What hangs on the limits in force.
+    pub(crate) fn hinges(&self) -> Vec<Hinge> {
+        let hinge = |at: Pitch, what: &str, below: &str, above: &str, rule: &str| Hinge {
+            at,
+            below: format!("{what} {below} instead of {above} ({rule})"),
+            above: format!("{what} {above} instead of {below} ({rule})"),
+        };
+        let shingles = (self.shingles_from)
+            .map(|at| hinge(at, "shingles", "refused", "allowed", "IRC R905.2.2"));
+        let underlayment = (self.single_underlayment_from)
+            .map(|at| hinge(at, "underlayment", "double", "single", "IRC R905.1.1"));
+        let steep = "as its maker says for steep roofs";
+        let fastening = (self.steep_fastening_above)
+            .map(|at| hinge(at, "fastening", "as usual", steep, "IRC R905.2.6"));
+        let falls = hinge(
+            self.fall_protection_above,
+            "fall protection as on",
+            "a low-slope roof",
+            "a steep one",
+            "29 CFR 1926.500(b)",
+        );
+        let told = [shingles, underlayment, fastening, Some(falls)];
+        told.into_iter().flatten().collect()
     }
+}
+
+/// A slope at which a rule changes, and what it does to a face on either side that it would not do on the other.
+pub(crate) struct Hinge {
+    pub(crate) at: Pitch,
+    pub(crate) below: String,
+    pub(crate) above: String,
+}
+
+/// Told of all faces whose pitch is written so coarsely that it may as well lie across a slope at which a rule changes:
+/// by slopes and sides, with what each rule does.
+pub(crate) fn near_limits(faces: &[&Face], hinges: &[Hinge]) -> Vec<Finding> {
+    let mut limits: Vec<Pitch> = Vec::new();
+    for hinge in hinges {
+        if !limits.contains(&hinge.at) {
+            limits.push(hinge.at);
+        }
+    }
+    let sides = limits.into_iter().flat_map(|at| [(at, false), (at, true)]);
+    sides
+        .filter_map(|(at, above)| near_limit(faces, at, above, hinges))
+        .collect()
+}
+
+/// [`near_limits`] for one slope and one side of it.
+fn near_limit(faces: &[&Face], at: Pitch, above: bool, hinges: &[Hinge]) -> Option<Finding> {
+    let lies_above = |f: &Face| f.pitch.to_rise_per_run() > at.to_rise_per_run();
+    let near: Vec<&Face> = (faces.iter().copied())
+        .filter(|f| f.may_be_across(at) && lies_above(f) == above)
+        .collect();
+    let written = |pitch: Pitch| words::pitch(pitch.to_rise_per_run());
+    let names: Vec<String> = (near.iter())
+        .map(|f| format!("{} ({})", f.name, written(f.pitch)))
+        .collect();
+    let effects: Vec<&str> = (hinges.iter().filter(|h| h.at == at))
+        .map(|h| if above { &*h.above } else { &*h.below })
+        .collect();
+    let message = format!(
+        "{}: the pitch is written so coarsely that it may lie on the other side of {}; it is judged by its figure, which lies {}: {}",
+        names.join(", "),
+        written(at),
+        if above { "above" } else { "below" },
+        number::listed(&effects, "and"),
+    );
+    let finding = Finding::warning("pitch-near-limit", message)
+        .remedy("Write the pitch in 12, or with one more digit.");
+    (!near.is_empty()).then(|| {
+        near.iter()
+            .fold(finding, |told, f| told.place(Place::at(f.label_at)))
+    })
 }
 
 /// A pitch that the drawing does not write is worked out from the lines: so much in 12 is their last digits.
@@ -94,7 +159,7 @@ impl Face {
         self.pitch.to_rise_per_run() > limit.to_rise_per_run() + slack(self.pitch_half_step)
     }
     /// Whether its pitch is written so coarsely that it may as well lie on the other side of a limit.
-    pub(crate) fn may_be_across(&self, limit: Pitch) -> bool {
+    fn may_be_across(&self, limit: Pitch) -> bool {
         let off = (self.pitch.to_rise_per_run() - limit.to_rise_per_run()).abs();
         let is_rounded = self.pitch_half_step * 12.0 < RATIO_FROM_IN_12;
         is_rounded && off > slack(self.pitch_half_step) && off <= self.pitch_half_step

@@ -17,6 +17,7 @@ mod solve;
 pub use crate::finding::Check;
 pub use choose::RoofOptions;
 pub use cricket::CRICKET_OVER_IN;
+pub(crate) use limits::{Hinge, near_limits};
 pub use limits::{SlopeLimits, is_below};
 pub use solve::{SolveOptions, SuggestedFall, Unsolved};
 

@@ -134,6 +134,7 @@ fn a_bid_warns_of_what_is_not_said_and_of_old_roofing() {
         [
             "Nobody said how many layers of roofing lie on the deck",
             "Nobody said whether the code's table asks for an ice barrier here",
+            "Old roofing can hold asbestos",
             codes,
         ]
     );

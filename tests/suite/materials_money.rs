@@ -6,9 +6,9 @@ use eavewright::job::Job;
 use eavewright::materials::{
     CostInputs, Exact, MOST_FOR_ONE, MaterialList, Offer, Price, PriceList, Prices,
 };
-use eavewright::roof::Roof;
+use eavewright::roof::{EdgeClass, Roof};
 
-use crate::materials_support::{courses, courses_in, gable, three_tab};
+use crate::materials_support::{courses, courses_in, face, gable, three_tab};
 
 fn job(text: &str) -> Job {
     Job::parse(text).unwrap_or_else(|f| panic!("{f:#?}"))
@@ -434,6 +434,56 @@ fn packages_are_of_the_units_that_the_job_says_whatever_numbers_are_written_in()
             .package_doubt(true)
             .is_none()
     );
+}
+
+#[test]
+fn boots_and_nails_are_those_of_the_jobs_units_whatever_numbers_are_written_in() {
+    // A pipe of 3 in takes a boot of 3 in or 75 mm; nails through two shingles and 1/2 in of deck are 1 1/4 in or 32 mm.
+    let roof = face(6.0, EdgeClass::Rake, EdgeClass::Ridge, EdgeClass::Rake)
+        .pipe(Some(3.0))
+        .roof();
+    let keys = |text: &str, metric: bool| -> Vec<String> {
+        let settings = job(text).material_settings(metric).unwrap();
+        let list = MaterialList::compute(&roof, &courses(&roof), &settings);
+        let sized = list.lines.iter().map(|l| l.price_key());
+        sized
+            .filter(|k| k.starts_with("pipe_boot") || k.starts_with("roofing_nails:"))
+            .collect()
+    };
+    let (feet, metres) = ("[plan]\nunits = \"ft\"\n", "[plan]\nunits = \"m\"\n");
+    let inches = ["pipe_boot:3 in", "roofing_nails:1 1/4 in"];
+    for metric in [false, true] {
+        assert_eq!(keys(feet, metric), inches);
+        let mm = keys(metres, metric);
+        assert!(
+            mm.iter().all(|k| k.ends_with(" mm")) && mm.len() == 2,
+            "{mm:?}"
+        );
+    }
+}
+
+#[test]
+fn a_cricket_is_priced_by_its_size_and_by_the_words_of_older_lists() {
+    let roof = face(6.0, EdgeClass::Rake, EdgeClass::Ridge, EdgeClass::Rake)
+        .opening("chimney", 36.0, 3.0)
+        .roof();
+    let price = |rows: &str| {
+        let list = PriceList::from_csv(&format!("item,unit,price\n{rows}")).unwrap();
+        let offer = offer_of(&roof, &courses(&roof), &job(""), &list);
+        let lines = offer.cost.materials.into_iter();
+        let mut crickets = lines.filter(|l| l.key.starts_with("cricket"));
+        crickets
+            .next()
+            .and_then(|l| l.unit_price)
+            .map(|p| p.to_string())
+    };
+    let old = "\"cricket:36 in wide, 9 in high\",piece,190\n";
+    let new = "cricket:36x9,piece,200\n";
+    let any = "cricket,piece,185\n";
+    assert_eq!(price(any).as_deref(), Some("185"));
+    assert_eq!(price(&format!("{any}{old}")).as_deref(), Some("190"));
+    assert_eq!(price(&format!("{any}{old}{new}")).as_deref(), Some("200"));
+    assert_eq!(price("cricket:36x12,piece,210\n"), None);
 }
 
 #[test]

@@ -308,6 +308,18 @@ fn a_chimney_takes_a_cricket_only_when_it_is_wider_than_30_in() {
     assert!(absent(&chimney(30.0), "cricket"));
     let wide = chimney(36.0);
     assert_eq!(line(&wide, "cricket").variant, "36 in wide, 9 in high");
+    // Prices are looked up by one key whatever units sizes are printed in: inches, width by height.
+    let roof = face(6.0, Rake, Ridge, Rake).opening("chimney", 36.0, 3.0);
+    let metric = MaterialSettings::shipped(true).unwrap();
+    let roof = roof.roof();
+    let metric = MaterialList::compute(&roof, &courses(&roof), &metric);
+    assert_eq!(
+        line(&metric, "cricket").variant,
+        "914.4 mm wide, 228.6 mm high"
+    );
+    for list in [&wide, &metric] {
+        assert_eq!(line(list, "cricket").price_key(), "cricket:36x9");
+    }
     // Own golden roof: two sides of 2.5156 ft² together.
     assert!(
         wide.findings

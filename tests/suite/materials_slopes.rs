@@ -122,10 +122,75 @@ fn what_is_told_about_a_slope_is_what_is_ordered() {
         );
         assert!(!told.contains(&"pitch-near-limit"), "{pitch}");
     }
-    // Whole degrees: 18° may be 4 in 12; it is judged by its figure, 3.90, and that is told.
-    let coarse = json("takeoff", &plan("18°", None), "", &["--no-pdf"]);
-    let told = codes(&coarse);
-    assert!(told.contains(&"pitch-near-limit") && told.contains(&"double-underlayment"));
+}
+
+/// What is told of pitches near a limit.
+fn near_limits(takeoff: &Value) -> Vec<String> {
+    let findings = takeoff["findings"].as_array().unwrap();
+    let near = findings.iter().filter(|f| f["code"] == "pitch-near-limit");
+    near.map(|f| f["message"].as_str().unwrap().to_owned())
+        .collect()
+}
+
+#[test]
+fn a_pitch_in_whole_degrees_near_a_limit_is_told_with_its_faces_and_what_hangs_on_it() {
+    // 18° is 3.90 in 12; 17.5° to 18.5° are 3.78 to 4.02.
+    let takeoff = json("takeoff", &plan("18°", None), "", &["--no-pdf"]);
+    assert!(codes(&takeoff).contains(&"double-underlayment"));
+    let told = near_limits(&takeoff);
+    let [message] = &told[..] else {
+        panic!("{told:?}")
+    };
+    for said in [
+        "N1 (3.9/12), S1 (3.9/12)",
+        "other side of 4/12",
+        "below",
+        "underlayment double instead of single (IRC R905.1.1)",
+        "fall protection as on a low-slope roof instead of a steep one (29 CFR",
+    ] {
+        assert!(message.contains(said), "{said}: {message}");
+    }
+    // 27° is 6.11 in 12, though 6 in 12 may be meant, which is 26.57°: it hangs on the job's own factors alone.
+    let labour =
+        "[prices]\ncurrency = \"$\"\nlist = \"demo\"\n[labour]\nrate = 50\nhours_per_square = 1\n";
+    let steep = format!("{labour}slope_over_6 = 1.25\n");
+    let told = near_limits(&json("takeoff", &plan("27°", None), &steep, &["--no-pdf"]));
+    let [message] = &told[..] else {
+        panic!("{told:?}")
+    };
+    for said in [
+        "N1 (6.11/12), S1 (6.11/12)",
+        "other side of 6/12",
+        "above",
+        "labour factor 1.25 instead of 1 ",
+    ] {
+        assert!(message.contains(said), "{said}: {message}");
+    }
+    let told = near_limits(&json("takeoff", &plan("27°", None), labour, &["--no-pdf"]));
+    assert_eq!(told, [""; 0], "no factor, no difference");
+    // 34° is 8.09 in 12; 24 in and no overhang are 29.0 in up the slope, 10 in more are 41.0.
+    let ice = |inches| {
+        format!(
+            "[site]\nice_barrier = true\ncode = \"2021\"\nwall_thickness = \"0in\"\n[plan]\neave_overhang = \"{inches}in\"\n"
+        )
+    };
+    let told = near_limits(&json("takeoff", &plan("34°", None), &ice(0), &["--no-pdf"]));
+    let [message] = &told[..] else {
+        panic!("{told:?}")
+    };
+    for said in [
+        "N1 (8.09/12), S1 (8.09/12)",
+        "ice barrier at least 36 in up the slope instead of only as far as the wall asks for",
+    ] {
+        assert!(message.contains(said), "{said}: {message}");
+    }
+    let told = near_limits(&json(
+        "takeoff",
+        &plan("34°", None),
+        &ice(10),
+        &["--no-pdf"],
+    ));
+    assert_eq!(told, [""; 0], "the wall asks for more");
 }
 
 #[test]

@@ -70,6 +70,26 @@ fn the_suppliers_list_has_one_line_an_item_and_nothing_else() {
 }
 
 #[test]
+fn one_attic_floor_for_several_plans_is_held_against_the_vents_of_all_of_them() {
+    // R806.2 (READ). The gable holds 38 ft of ridge at 18 in² and 80 ft of eave at 9 in²: 684 and 720 in². The hip holds
+    // 14 ft and 128 ft: 252 and 1,152 in². Together 2,808 in² (common practice), 1/150 of 2,925 ft².
+    let said = |floor: &str| -> Vec<String> {
+        let folder = tempfile::tempdir().unwrap();
+        let job = folder.path().join("job.toml");
+        let text = format!("[site]\nattic_floor = \"{floor} sqft\"\nvent_ratio = \"1/150\"\n");
+        std::fs::write(&job, text).unwrap();
+        let order = json(&[GABLE, HIP, "--json", "-", "--job", job.to_str().unwrap()]);
+        let findings = order["findings"].as_array().unwrap().iter();
+        let codes = findings.map(|f| f["code"].as_str().unwrap().to_owned());
+        codes
+            .filter(|c| c.starts_with("vents-") || c.starts_with("attic-"))
+            .collect()
+    };
+    assert_eq!(said("2924"), ["attic-of-several"]);
+    assert_eq!(said("2926"), ["vents-too-small", "attic-of-several"]);
+}
+
+#[test]
 fn one_plan_that_cannot_be_taken_off_stops_the_order_and_says_which() {
     let output = order(&[GABLE, "fixtures/faults/no-scale.svg", "--csv", "-"]);
     assert_eq!(output.status.code(), Some(1));

@@ -125,8 +125,8 @@ fn an_eave_written_higher_starts_between_the_rakes_of_its_neighbours() {
 fn walls_traced_are_moved_out_by_the_overhang_of_eaves_and_of_rakes() {
     let options = OutlineOptions {
         walls: Some(Overhangs {
-            eave_ft: 1.5,
-            rake_ft: 1.0,
+            eave_ft: Some(1.5),
+            rake_ft: Some(1.0),
         }),
         ..OutlineOptions::default()
     };
@@ -134,6 +134,28 @@ fn walls_traced_are_moved_out_by_the_overhang_of_eaves_and_of_rakes() {
     let lengths = [(Eave, 84.0), (Ridge, 42.0), (Rake, rakes)];
     let roof = roof_with("walls-40x24-two-gables", &options);
     measures(&roof, 42.0 * 27.0, &lengths);
+}
+
+/// A roof that ends at the wall where nobody said so would be taken off too small; none at all may be said.
+#[test]
+fn an_overhang_is_asked_for_only_where_it_is_not_said_and_the_outline_has_such_sides() {
+    let told = |plan: &str, eave_ft: Option<f64>, rake_ft: Option<f64>| -> Vec<String> {
+        let options = OutlineOptions {
+            walls: Some(Overhangs { eave_ft, rake_ft }),
+            ..OutlineOptions::default()
+        };
+        let maps = maps(plan, &options);
+        let findings = maps.iter().flat_map(|m| &m.findings);
+        let told = findings.filter(|f| f.code == "walls-without-overhang");
+        let key = |text: &str| text.split('`').nth(1).map(str::to_owned);
+        told.filter_map(|f| key(&f.message)).collect()
+    };
+    let (gables, hip) = ("walls-40x24-two-gables", "hip-40x24-pitch-beside-each-side");
+    assert_eq!(told(gables, Some(1.5), None), ["rake_overhang"]);
+    assert_eq!(told(gables, None, Some(1.0)), ["eave_overhang"]);
+    assert_eq!(told(gables, Some(1.5), Some(0.0)), [""; 0]);
+    assert_eq!(told(hip, Some(1.5), None), [""; 0]);
+    assert_eq!(told(hip, None, None), ["eave_overhang"]);
 }
 
 /// Lines that are drawn are not moved out, so a roof drawn between walls would be taken off too small.
@@ -145,8 +167,8 @@ fn faces_that_are_drawn_on_walls_are_refused() {
     let mut options = RoofOptions::default();
     assert!(Roof::from_drawing(&drawing, &options).is_ok());
     options.outline.walls = Some(Overhangs {
-        eave_ft: 1.0,
-        rake_ft: 0.5,
+        eave_ft: Some(1.0),
+        rake_ft: Some(0.5),
     });
     let unsolved = Roof::from_drawing(&drawing, &options).unwrap_err();
     let codes: Vec<&str> = unsolved.findings.iter().map(|f| f.code).collect();

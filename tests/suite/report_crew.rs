@@ -384,7 +384,7 @@ fn a_plain_gable_has_no_hips_to_cap_first_and_no_wall_to_flash() {
 }
 
 #[test]
-fn what_is_torn_off_is_step_1_with_its_asbestos_and_every_sheet_names_asbestos_and_loads() {
+fn what_is_torn_off_is_step_1_and_every_sheet_names_loads_and_asbestos_but_on_a_new_roof() {
     let torn = &told(gable(), "[site]\nexisting_layers = 2\n")["S1"];
     assert!(
         torn.contains("1 Tear off: 2 layers, once tested for asbestos"),
@@ -392,8 +392,12 @@ fn what_is_torn_off_is_step_1_with_its_asbestos_and_every_sheet_names_asbestos_a
     );
     let new = &told(gable(), "[site]\nexisting_layers = 0\n")["S1"];
     assert!(!new.contains("Tear off:"), "{new}");
-    for words in [torn, new] {
-        assert!(words.contains("asbestos") && words.contains("Spread bundles along the ridge"));
+    // A layer that stays may hold it as well, and so may what nobody has spoken of.
+    let stays = &told(gable(), "[site]\nexisting_layers = 1\ntear_off = false\n")["S1"];
+    let unsaid = &told(gable(), "")["S1"];
+    for (words, old) in [(torn, true), (stays, true), (unsaid, true), (new, false)] {
+        assert_eq!(words.contains("asbestos"), old, "{words}");
+        assert!(words.contains("Spread bundles along the ridge"));
     }
 }
 

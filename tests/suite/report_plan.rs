@@ -214,6 +214,54 @@ fn where_two_roofs_meet_in_a_step_each_length_stands_on_its_own_roof() {
 }
 
 #[test]
+fn a_length_too_long_for_its_step_is_led_to_from_its_own_roof() {
+    // The lower roof of the clerestory is 3 ft wide: too narrow for `headwall 3′-0″`.
+    let svg = include_str!("../../fixtures/roofs/clerestory-4in12/plan.svg");
+    let narrow = [
+        (
+            "200,420 470,420 470,330 200,330",
+            "300,420 327,420 327,330 300,330",
+        ),
+        ("x=\"335\" y=\"375\"", "x=\"313\" y=\"375\""),
+        (
+            "245,357 245,402 249.86,393.9 245,402 240.14,393.9",
+            "313,385 313,412 315,407 313,412 311,407",
+        ),
+    ];
+    let svg = narrow.iter().fold(svg.to_owned(), |svg, (wide, narrow)| {
+        assert!(svg.contains(wide));
+        svg.replace(wide, narrow)
+    });
+    let job = job(&svg);
+    let sheets = sheets(&job, Paper::Letter);
+    let (_, (low, high)) = extent(&sheets[0]);
+    let step = low + (high - low) * 10.0 / 24.0;
+    let lengths = sheets.iter().flat_map(|s| &s.labels);
+    let mut wall = lengths.filter(|l| l.layer == "edge lengths" && l.words.starts_with("headwall"));
+    assert!(wall.all(|l| middle(l).y < step), "on the higher roof");
+}
+
+#[test]
+fn the_length_of_an_eave_over_a_porch_stands_beside_the_porch_and_not_in_it() {
+    // The porch reaches from 10 to 22 ft along the eave of 40 ft, and 8 ft out from below it.
+    let svg = include_str!("../../fixtures/roofs/porch-under-eave/plan.svg");
+    let job = job(svg);
+    for paper in Paper::ALL {
+        let sheets = sheets(&job, paper);
+        let ((left, right), (low, high)) = extent(&sheets[0]);
+        let (foot, wide) = ((right - left) / 40.0, (10.0, 22.0));
+        let eave = low + 8.0 * foot;
+        assert!(((high - low) / foot - 32.0).abs() < 0.2, "{}", paper.name());
+        let lengths = sheets[0].labels.iter();
+        let lengths = lengths.filter(|l| l.layer == "edge lengths" && l.words == "eave 40′-0″");
+        for at in lengths.map(middle).filter(|at| at.y < eave) {
+            let along = (at.x - left) / foot;
+            assert!(along < wide.0 || along > wide.1, "{along} ft");
+        }
+    }
+}
+
+#[test]
 fn no_boundary_of_a_detail_runs_through_the_name_of_another() {
     let job = job(&hips(6));
     let sheets = sheets(&job, Paper::Letter);
@@ -250,5 +298,32 @@ fn a_job_with_a_very_long_name_is_named_in_letters_that_can_be_read() {
         let heights: Vec<f64> = lines.map(|l| l.height_mm).collect();
         assert!(!heights.is_empty(), "{}", paper.name());
         assert!(heights.iter().all(|&h| h > 1.79), "{heights:?}");
+    }
+}
+
+#[test]
+fn a_long_name_and_a_long_client_are_printed_whole() {
+    let mut job = job(&gable(40.0, 24.0));
+    job.project.name = "Renewal of the roofs of the parish hall, the school behind it, the caretaker's house and the two sheds by the road, first phase".to_owned();
+    job.project.client = "The Trustees of the Parish of Saint Bartholomew".to_owned();
+    job.project.address = "1234 North Quillback Road, Springfield".to_owned();
+    let client = format!("{}, {}", job.project.client, job.project.address);
+    for paper in Paper::ALL {
+        let labels = &sheets(&job, paper)[0].labels;
+        let printed = labels.iter().filter(|l| l.layer == "sheet");
+        let printed: Vec<&str> = printed.map(|l| l.words.as_str()).collect();
+        for whole in [&job.project.name, &client] {
+            // The longest line that goes on with it; zones have a letter or a figure.
+            let mut left = whole.as_str();
+            let next = |left: &str| {
+                let lines = printed.iter().copied();
+                let lines = lines.filter(|w| w.len() > 2 && left.starts_with(*w));
+                lines.max_by_key(|line| line.len())
+            };
+            while let Some(line) = next(left) {
+                left = left[line.len()..].trim_start();
+            }
+            assert_eq!(left, "", "{}: {printed:?}", paper.name());
+        }
     }
 }

@@ -142,7 +142,7 @@ fn has_digit(plain: &str) -> bool {
 }
 
 /// Whether a unit of area follows a number.
-fn has_unit(plain: &str) -> bool {
+pub(super) fn has_unit(plain: &str) -> bool {
     const OTHER_UNITS: [&str; 5] = ["sy", "sq yd", "square yards", "acres", "acre"];
     let plain = plain.replace("sq. ", "sq ");
     let ends = plain.char_indices().filter(|(at, c)| {

@@ -1,5 +1,6 @@
 //! Pitches as people write them: rise in 12, rise : run, degrees, percent, words.
 
+use super::area::{has_unit, speaks_of_an_area};
 use crate::units::Pitch;
 use crate::units::text::{Number, Scanner, normalise};
 
@@ -15,6 +16,17 @@ pub struct PitchText {
 /// Words that may stand beside a pitch without changing it.
 const PITCH_WORDS: [&str; 8] = [
     "pitch", "slope", "roof", "fall", "pitched", "sloped", "sloping", "grade",
+];
+
+/// Words that stand beside a percentage that is added to an area: `ROOF 375 SF, 10% WASTE`.
+const ALLOWANCE_WORDS: [&str; 7] = [
+    "waste",
+    "wastage",
+    "loss",
+    "allowance",
+    "overage",
+    "extra",
+    "handling",
 ];
 
 /// Reads a text that is a pitch and nothing else, save words such as `pitch` or `slope`.
@@ -42,15 +54,19 @@ pub fn parse_pitch(text: &str) -> Option<PitchText> {
 }
 
 /// Finds the pitch in a text that says other things too: `MAIN ROOF 6/12`. Two different pitches in one text are none.
-/// Dates, stated fractions and percentages of something else are not taken for one.
+/// Dates, stated fractions and percentages of something else, such as a waste allowance, are not taken for one.
 pub fn pitch_in_words(text: &str) -> Option<PitchText> {
     if let Some(pitch) = parse_pitch(text) {
         return Some(pitch);
     }
     let plain = normalise(text);
-    let named = plain
-        .split(|c: char| !c.is_alphabetic())
-        .any(|w| PITCH_WORDS.contains(&w));
+    let says = |some: &[&str]| {
+        plain
+            .split(|c: char| !c.is_alphabetic())
+            .any(|w| some.contains(&w))
+    };
+    let named = says(&PITCH_WORDS);
+    let allows = says(&ALLOWANCE_WORDS);
     let mut found: Option<PitchText> = None;
     for (start, _) in plain.char_indices() {
         if !starts_a_number(&plain, start) {
@@ -64,6 +80,12 @@ pub fn pitch_in_words(text: &str) -> Option<PitchText> {
         if !ends_clean(scanner.rest()) || (token.ends_with(['%', '°', 'g']) && !named) {
             continue;
         }
+        let is_percent = ["%", "percent", "pct"]
+            .iter()
+            .any(|end| token.ends_with(end));
+        if is_percent && (allows || adds_to_an_area(&plain[..start])) {
+            continue;
+        }
         match found {
             Some(before) if !agree(before, pitch) => return None,
             Some(before) if before.half_step <= pitch.half_step => {}
@@ -71,6 +93,12 @@ pub fn pitch_in_words(text: &str) -> Option<PitchText> {
         }
     }
     found
+}
+
+/// Whether a percentage behind these words is so much more of an area: `375 SF ROOF +`.
+fn adds_to_an_area(before: &str) -> bool {
+    let area = before.trim_end().strip_suffix('+');
+    area.is_some_and(|area| has_unit(area) || speaks_of_an_area(area))
 }
 
 /// Whether a text that is no pitch was probably meant as one: `?/12`, `6/l2`, `6/`, `1/3 pitch`.
@@ -312,6 +340,9 @@ mod tests {
         case("FLAT ROOF", 0.0);
         case("0/12", 0.0);
         case("26.6°", 12.0 * 26.6_f64.to_radians().tan());
+        // A percentage with a sign is a fall, but behind an area.
+        case("slope +10%", 1.2);
+        case("ROOF 375 SF, 6/12, +10% WASTE", 6.0);
         // Of two that agree the finer is taken.
         case("6/12 (26.6°) slope", 12.0 * 26.6_f64.to_radians().tan());
         case("26.6 deg", 12.0 * 26.6_f64.to_radians().tan());
@@ -331,6 +362,11 @@ mod tests {
             "1/3 pitch",
             "6/12 8/12",
             "waste 10%",
+            "375 SF +10% WASTE",
+            "375 SF ROOF +10% WASTE",
+            "ROOF 375 SF + 10 %",
+            "ROOF AREA 480 +10%",
+            "SLOPE AREA 375 SF, 10 percent allowance",
             "N 26.6° E",
             "1/2",
             "sheet 6-12",

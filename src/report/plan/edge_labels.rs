@@ -7,7 +7,7 @@ use super::line_types;
 use super::linework::roof_side;
 use super::place::{Field, LINE_CLEARANCE, Slanted};
 use super::scale::Projection;
-use crate::geometry::{Point, Vector};
+use crate::geometry::{Point, Vector, ring};
 use crate::report::Report;
 use crate::report::canvas::{Align, Canvas, Layer, Text, TextStyle};
 use crate::roof::EdgeClass;
@@ -31,16 +31,21 @@ pub(super) fn draw(
     field: &mut Field,
     height: f64,
 ) -> Vec<Chain> {
+    let label_of = |chain: &Chain| {
+        let mut label = Label::new(report, chain, projection, height);
+        label.narrower = narrower(report, chain, projection);
+        let beside = beside_in_step(scope, chain, projection);
+        if !beside.is_empty() {
+            label.keep_to_own_side(&beside);
+        }
+        label
+    };
     let mut waiting = Vec::new();
     // The tightest first: a long edge finds another place along itself, a short one does not.
     let mut order = chains;
     order.sort_by(|a, b| a.plan_ft.total_cmp(&b.plan_ft));
     for chain in order {
-        let mut label = Label::new(report, &chain, projection, height);
-        let beside = beside_in_step(scope, &chain, projection);
-        if !beside.is_empty() {
-            label.keep_to_own_side(&beside);
-        }
+        let label = label_of(&chain);
         match label.along_edge(canvas, field) {
             Some(text) => put(canvas, field, text),
             None if scope.is_elsewhere([chain.start, chain.end].iter().map(|p| p.plan())) => {}
@@ -49,8 +54,7 @@ pub(super) fn draw(
     }
     let mut unplaced = Vec::new();
     for chain in waiting {
-        let label = Label::new(report, &chain, projection, height);
-        match label.with_leader(canvas, field) {
+        match label_of(&chain).with_leader(canvas, field) {
             Some((text, from, to)) => {
                 canvas.on(Layer::Leaders);
                 canvas.line(from, to, line_types::THIN_LINE);
@@ -106,6 +110,29 @@ fn beside_in_step(scope: &Scope, chain: &Chain, projection: &Projection) -> Vec<
     others.filter(|c| shares(c)).map(|c| c.class).collect()
 }
 
+/// The outlines on paper of other roofs that are no wider along this edge of one face than the edge is, as a porch under an
+/// eave: inside one of them the edge's length would be read as that of the porch.
+fn narrower(report: &Report<'_>, chain: &Chain, projection: &Projection) -> Vec<Vec<Point>> {
+    let [a, b] = [chain.start, chain.end].map(|p| projection.paper(p.plan()));
+    let Some(along) = (b - a).unit().filter(|_| chain.faces.len() == 1) else {
+        return Vec::new();
+    };
+    let is_narrower = |outline: &Vec<Point>| {
+        let along_it = outline.iter().map(|p| (*p - a).dot(along));
+        let (low, high) = along_it.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), t| {
+            (low.min(t), high.max(t))
+        });
+        high - low < a.distance(b) + ONE_LINE
+    };
+    let others = (report.roof().faces.iter().enumerate())
+        .filter(|(i, _)| chain.faces.iter().all(|face| face.0 != *i));
+    let outlines = others.map(|(_, face)| {
+        let corners = face.outline.corners.iter();
+        corners.map(|c| projection.paper(c.plan())).collect()
+    });
+    outlines.filter(is_narrower).collect()
+}
+
 struct Label {
     content: String,
     a: Point,
@@ -117,6 +144,8 @@ struct Label {
     sides: Vec<bool>,
     /// Whether the roof lies above the line as read, where it lies on one side only.
     roof_above: bool,
+    /// Outlines that the label does not stand inside on the side away from its own roof.
+    narrower: Vec<Vec<Point>>,
     /// How far the line's drawing reaches above and below as read.
     reach: (f64, f64),
     height: f64,
@@ -143,6 +172,7 @@ impl Label {
             length: a.distance(b),
             sides: vec![first, !first],
             roof_above,
+            narrower: Vec::new(),
             reach: if roof_above {
                 (inside, outside)
             } else {
@@ -161,6 +191,14 @@ impl Label {
             let reach = inside.max(outside);
             self.reach = (self.reach.0.max(reach), self.reach.1.max(reach));
         }
+    }
+
+    /// Whether a label with its middle there would be read as a length of another roof, narrower than the edge.
+    fn is_on_another(&self, middle: Point) -> bool {
+        let up = (middle - self.a).dot(self.along.turn_left());
+        let is_away = (up > 0.0) != self.roof_above;
+        let mut narrower = self.narrower.iter();
+        is_away && narrower.any(|outline| ring::contains(outline, middle))
     }
 
     fn style(&self) -> TextStyle {
@@ -189,7 +227,9 @@ impl Label {
                 } else {
                     middle - up * (self.reach.1 + BASELINE_OFF * 0.5 + self.height)
                 };
-                if field.is_clear(&home.moved(base - Point::default())) {
+                let letters = base + up * (self.height / 2.0);
+                let label = home.moved(base - Point::default());
+                if field.is_clear(&label) && !self.is_on_another(letters) {
                     return Some(set_at(base));
                 }
             }
@@ -197,8 +237,33 @@ impl Label {
         None
     }
 
-    /// Level text somewhere near, with a line to the edge: the nearest clear place that crosses the fewest lines.
+    /// Whether a leader in this direction leads to a side of the line that a label along it may stand on.
+    fn leads_to_own_side(&self, direction: Vector) -> bool {
+        let up = direction.dot(self.along.turn_left());
+        self.sides.len() > 1 || up.abs() > ALONG && self.sides.contains(&(up > 0.0))
+    }
+
+    /// [`Label::led`] to its own side of the line, or else to any: the leader and the word for the class tell then whose
+    /// length it is.
     fn with_leader(&self, canvas: &Canvas<'_>, field: &Field) -> Option<(Text, Point, Point)> {
+        self.led(canvas, field, |label, direction| {
+            label.leads_to_own_side(direction)
+        })
+        .or_else(|| {
+            let is_held = self.sides.len() < 2;
+            is_held
+                .then(|| self.led(canvas, field, |_, _| true))
+                .flatten()
+        })
+    }
+
+    /// Level text somewhere near, with a line to the edge: the nearest clear place that crosses the fewest lines.
+    fn led(
+        &self,
+        canvas: &Canvas<'_>,
+        field: &Field,
+        may_lead: impl Fn(&Self, Vector) -> bool,
+    ) -> Option<(Text, Point, Point)> {
         let style = self.style();
         let width = canvas.width(style, &self.content);
         let set_at = |base| Text::new(canvas.fonts, base, style, &self.content);
@@ -206,7 +271,7 @@ impl Label {
         let mut best: Option<(f64, Point, Point, Point)> = None;
         for share in [0.5, 0.3, 0.7] {
             let target = self.a.lerp(self.b, share);
-            for (distance, direction) in around() {
+            for (distance, direction) in around().filter(|(_, d)| may_lead(self, *d)) {
                 let knee = target + direction * distance;
                 // The text begins at the knee and leads away from the edge.
                 let left = direction.x >= 0.0;
@@ -222,6 +287,7 @@ impl Label {
                 let base = center - Vector::new(0.0, self.height / 2.0);
                 let label = home.moved(base - Point::default());
                 let clear = field.is_clear(&label)
+                    && !self.is_on_another(center)
                     && field.line_is_clear_of_boxes(target, knee)
                     && !label.grown(LINE_CLEARANCE).meets(target, knee);
                 if !clear {
@@ -241,6 +307,9 @@ impl Label {
         best.map(|(_, base, target, knee)| (set_at(base), target, knee))
     }
 }
+
+/// A leader that leaves its line at less than this (sine of some 6°) leads to neither side of it.
+const ALONG: f64 = 0.1;
 
 /// What is within this of upright is read as if it were (tangent of 10°, common practice, no source): of lines that a
 /// tracing has a little off upright, neighbours would else be read in opposite directions.

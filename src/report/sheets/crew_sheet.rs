@@ -237,8 +237,11 @@ impl Crew<'_> {
             true => "Spread bundles along the ridge.",
             false => "Spread bundles; never stack them.",
         };
-        let more = "Old roofing: tested for asbestos before any is torn.";
-        page.head("Safety", &format!("{words} {spread} {more}"));
+        let old = match self.report.may_meet_old_roofing() {
+            true => " Old roofing: tested for asbestos before any is torn.",
+            false => "",
+        };
+        page.head("Safety", &format!("{words} {spread}{old}"));
     }
 }
 

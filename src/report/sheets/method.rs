@@ -249,6 +249,8 @@ pub(crate) fn cautions(report: &Report<'_>) -> Vec<String> {
     out.push("Ladders: rails 3 ft above the landing, or tied with a grab device (29 CFR 1926.1053(b)(1)).".to_owned());
     out.push("Loading: spread bundles along the ridge and over bearing walls; never stack them on overhangs, valleys or a deck in doubt (common practice, no source).".to_owned());
     out.push("Electricity: keep ladders, metal and people clear of the service drop and of overhead lines; ask the utility before working near them (common practice, no source).".to_owned());
-    out.push("Asbestos: old roofing and old underlayment may hold it. Have them tested before tear-off (common practice, no source).".to_owned());
+    if report.may_meet_old_roofing() {
+        out.push("Asbestos: old roofing and old underlayment may hold it. Have them tested before tear-off (common practice, no source).".to_owned());
+    }
     out
 }

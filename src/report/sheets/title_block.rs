@@ -44,7 +44,7 @@ fn bold(label: &'static str, text: impl Into<String>, width: f64, height: f64) -
     }
 }
 
-/// Nothing in the block is set smaller than its labels: a longer text is cut.
+/// Nothing in the block is set smaller than its labels: what is longer in all its lines is cut.
 const LEAST: f64 = 1.3;
 
 /// Draws the block at the foot of the frame.
@@ -140,14 +140,44 @@ fn prepared_for(project: &ProjectInfo) -> String {
     given.join(", ")
 }
 
-/// The largest height of the job's name, that of a name in two lines, and the least: what is longer is cut.
+/// The largest height of the job's name in one line and in two, and the least, in three: what is longer is cut.
 const NAME: f64 = 3.5;
 const NAME_IN_TWO: f64 = 2.5;
 const LEAST_NAME: f64 = 1.8;
+/// A field that would be set smaller than this in one line is set in two.
+const FIELD_IN_ONE: f64 = 1.5;
+/// Two lines of a field have room below its label up to this height.
+const FIELD_IN_TWO: f64 = 1.6;
+/// From the first line of a field to the second, and how far the second lies below one that stands alone.
+const LINE_OF_FIELD: f64 = 2.2;
+const SECOND_LINE_DOWN: f64 = 0.4;
 /// From one height tried to the next.
-const NAME_STEP: f64 = 0.1;
+const HEIGHT_STEP: f64 = 0.1;
 
-/// The job's name in one line, in two smaller ones where it is long, over where the takeoff comes from.
+/// A text in so many lines at most, at the largest height up to the style's that lets it be. What does not go into them at
+/// the least height is left to the last of them, to be cut.
+fn in_lines(
+    canvas: &Canvas<'_>,
+    (text, style): (&str, TextStyle),
+    room: f64,
+    (least, most): (f64, usize),
+) -> (TextStyle, Vec<String>) {
+    let steps = ((style.height - least) / HEIGHT_STEP).round() as u32;
+    let at = |step: u32| {
+        let height = style.height - HEIGHT_STEP * f64::from(step);
+        let style = TextStyle { height, ..style };
+        (style, canvas.wrap(style, text, room))
+    };
+    let found = (0..=steps).map(at).find(|(_, lines)| lines.len() <= most);
+    let (style, mut lines) = found.unwrap_or_else(|| at(steps));
+    if lines.len() > most {
+        let rest = lines.split_off(most.saturating_sub(1));
+        lines.push(rest.join(" "));
+    }
+    (style, lines)
+}
+
+/// The job's name in one line, in two or three smaller ones where it is long, over where the takeoff comes from.
 fn project_name(canvas: &mut Canvas<'_>, area: Area, report: &Report<'_>) {
     let left = area.left + 4.0;
     let room = area.width() - 6.0;
@@ -156,21 +186,21 @@ fn project_name(canvas: &mut Canvas<'_>, area: Area, report: &Report<'_>) {
         let at = Point::new(left, area.bottom + 8.6);
         canvas.text_within(at, bold(NAME), (report.title(), room, NAME_IN_TWO));
     } else {
-        let steps = ((NAME_IN_TWO - LEAST_NAME) / NAME_STEP).round() as u32;
-        let in_lines = |step: u32| {
-            let style = bold(NAME_IN_TWO - NAME_STEP * f64::from(step));
-            (style, canvas.wrap(style, report.title(), room))
+        let name = (report.title(), bold(NAME_IN_TWO));
+        let two = in_lines(canvas, name, room, (LEAST_NAME, 2));
+        let is_whole = canvas.wrap(two.0, report.title(), room).len() <= 2;
+        let (style, lines) = match is_whole {
+            true => two,
+            false => in_lines(canvas, (name.0, bold(LEAST_NAME)), room, (LEAST_NAME, 3)),
         };
-        let two = (0..steps).map(in_lines).find(|(_, lines)| lines.len() <= 2);
-        let (style, lines) = two.unwrap_or_else(|| in_lines(steps));
-        let (first, rest) = lines
-            .split_first()
-            .map_or((String::new(), String::new()), |(first, rest)| {
-                (first.clone(), rest.join(" "))
-            });
-        for (line, up) in [(first, 10.6), (rest, 6.9)] {
+        // Two lines fill the height of three.
+        let ups: &[f64] = match lines.len() {
+            3.. => &[11.6, 9.0, 6.4],
+            _ => &[10.6, 6.9],
+        };
+        for (line, up) in lines.iter().zip(ups) {
             let at = Point::new(left, area.bottom + up);
-            canvas.text_within(at, style, (&line, room, LEAST_NAME));
+            canvas.text_within(at, style, (line, room, LEAST_NAME));
         }
     }
     let project = report.inputs().project;
@@ -214,11 +244,25 @@ fn value(canvas: &mut Canvas<'_>, field: &Field, left: f64, width: f64, base: f6
     } else {
         TextStyle::new(1.8)
     };
-    let within = (field.text.as_str(), width - 2.0, LEAST);
+    let room = width - 2.0;
+    let least = TextStyle {
+        height: FIELD_IN_ONE.min(style.height),
+        ..style
+    };
+    let left = left + 1.0;
     if field.label == "Sheet" {
-        let at = Point::new(left + width - 1.0, base);
+        let at = Point::new(left + room, base);
+        let within = (field.text.as_str(), room, LEAST);
         canvas.text_within(at, style.align(Align::Right), within);
+    } else if canvas.width(least, &field.text) <= room {
+        canvas.text_within(Point::new(left, base), style, (&field.text, room, LEAST));
     } else {
-        canvas.text_within(Point::new(left + 1.0, base), style, within);
+        let height = FIELD_IN_TWO.min(style.height);
+        let tried = (field.text.as_str(), TextStyle { height, ..style });
+        let (style, lines) = in_lines(canvas, tried, room, (LEAST, 2));
+        for (line, up) in lines.iter().zip([LINE_OF_FIELD, 0.0]) {
+            let at = Point::new(left, base - SECOND_LINE_DOWN + up);
+            canvas.text_within(at, style, (line, room, LEAST));
+        }
     }
 }

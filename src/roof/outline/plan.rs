@@ -21,13 +21,14 @@ pub struct OutlineOptions {
     pub walls: Option<Overhangs>,
 }
 
-/// How far a roof reaches beyond the outside face of the walls, in plan feet.
+/// How far a roof reaches beyond the outside face of the walls, in plan feet; `None` where nobody said, and the roof is
+/// taken to end at the wall.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Overhangs {
     /// At eaves.
-    pub eave_ft: f64,
+    pub eave_ft: Option<f64>,
     /// At gable ends.
-    pub rake_ft: f64,
+    pub rake_ft: Option<f64>,
 }
 
 /// Builds the roof of every outline that the maps hold; each becomes a map of its own with faces, and the outlines are
@@ -122,7 +123,7 @@ fn roof_map(
     let mut noticed = Vec::new();
     let refuse = |problem: super::OutlineProblem| vec![problem.to_finding(place_of)];
     if let Some(overhangs) = options.walls {
-        said_overhangs(overhangs, &mut noticed);
+        noticed.extend(said_overhangs(&input, overhangs));
         let reach = overhang_of(&input, overhangs);
         input = offset_to_eaves(&input, |side| reach[side]).map_err(refuse)?;
     }
@@ -188,29 +189,41 @@ fn rings(
     }
 }
 
-/// Walls were traced, but nobody said how far the roof reaches beyond them.
-fn said_overhangs(overhangs: Overhangs, noticed: &mut Vec<Finding>) {
-    let none = [
-        ("eave_overhang", overhangs.eave_ft),
-        ("rake_overhang", overhangs.rake_ft),
+/// Walls were traced, but nobody said how far the roof reaches beyond those of its eaves, or of its gable ends.
+fn said_overhangs(input: &OutlineInput, overhangs: Overhangs) -> Vec<Finding> {
+    let has = |is: fn(&Rises) -> bool| input.rings.iter().flatten().any(|side| is(&side.rises));
+    let needed = [
+        (
+            "eave_overhang",
+            overhangs.eave_ft,
+            has(|r| matches!(r, Rises::Eave(_))),
+        ),
+        (
+            "rake_overhang",
+            overhangs.rake_ft,
+            has(|r| matches!(r, Rises::Gable)),
+        ),
     ];
-    for (key, _) in none.into_iter().filter(|(_, reach)| *reach == 0.0) {
-        noticed.push(
+    let unsaid = needed
+        .into_iter()
+        .filter(|(_, reach, is_needed)| reach.is_none() && *is_needed);
+    unsaid
+        .map(|(key, ..)| {
             Finding::warning(
                 "walls-without-overhang",
                 format!("The outline was traced on the walls, and `{key}` is not said: the roof was taken to end at the wall there."),
             )
-            .remedy(format!("Say `{key}` under [plan] in the job file.")),
-        );
-    }
+            .remedy(format!("Say `{key}` under [plan] in the job file; \"0in\" where there is none."))
+        })
+        .collect()
 }
 
 fn overhang_of(input: &OutlineInput, overhangs: Overhangs) -> Vec<f64> {
     let sides = input.rings.iter().flatten();
     sides
         .map(|side| match side.rises {
-            Rises::Eave(_) => overhangs.eave_ft,
-            Rises::Gable => overhangs.rake_ft,
+            Rises::Eave(_) => overhangs.eave_ft.unwrap_or(0.0),
+            Rises::Gable => overhangs.rake_ft.unwrap_or(0.0),
             Rises::Wall => 0.0,
         })
         .collect()

@@ -1,5 +1,6 @@
 //! What the code or the trade says about slopes and places where water gathers.
 
+use crate::roof::limits::near_limits;
 use crate::roof::{Edge, EdgeClass, Face, Roof, SlopeLimits};
 use crate::units::Pitch;
 use crate::{Finding, Place};
@@ -79,7 +80,6 @@ fn slopes(roof: &Roof, limits: &SlopeLimits) -> Vec<Finding> {
     let low = faces(&|f| limits.doubles_underlayment(f) && !limits.refuses_shingles(f));
     let steep = faces(&|f| limits.takes_steep_fastening(f));
     let falls = faces(&|f| limits.is_steep_for_falls(f));
-    let coarse = faces(&|f| limits.all().any(|limit| f.may_be_across(limit)));
     [
         list(&flat, |names| {
             Finding::warning(
@@ -107,16 +107,10 @@ fn slopes(roof: &Roof, limits: &SlopeLimits) -> Vec<Finding> {
                 format!("{names}: above {}, a steep roof for fall protection (29 CFR 1926.500(b), 1926.501(b)(11))", words(Some(limits.fall_protection_above))),
             )
         }),
-        list(&coarse, |names| {
-            Finding::note(
-                "pitch-near-limit",
-                format!("{names}: the pitch is written so coarsely that it may lie on either side of a slope at which rules change; it is judged by its figure"),
-            )
-            .remedy("Write the pitch in 12, or with one more digit.")
-        }),
     ]
     .into_iter()
     .flatten()
+    .chain(near_limits(&faces(&|_| true), &limits.hinges()))
     .collect()
 }
 

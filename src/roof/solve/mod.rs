@@ -39,7 +39,7 @@ mod sparse;
 mod steps;
 mod tables;
 mod why;
-mod words;
+pub(super) mod words;
 
 use crate::units::METRES_PER_FOOT;
 use crate::{Finding, Severity};

@@ -30,7 +30,7 @@ pub(super) fn place(p: Point) -> String {
 }
 
 /// A slope as rise in 12, such as `6/12` or `7.53/12`.
-pub(super) fn pitch(rise_per_run: f64) -> String {
+pub(in crate::roof) fn pitch(rise_per_run: f64) -> String {
     let text = format!("{:.2}", rise_per_run * 12.0);
     format!("{}/12", text.trim_end_matches('0').trim_end_matches('.'))
 }
