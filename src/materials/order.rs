@@ -11,7 +11,7 @@ use super::rules;
 use super::settings::MaterialSettings;
 use super::tally::{Tally, up};
 use super::underlayment;
-use super::words::{Words, figure};
+use super::words::{Words, figure, whole};
 use crate::Finding;
 use crate::courses::ShingleFormat;
 use crate::units::number::counted;
@@ -174,9 +174,9 @@ impl Order<'_> {
                 Measured::Count if *along_ft > 0.0 => format!(
                     "{purpose} {} up the slope: {}",
                     self.words.run(*along_ft),
-                    figure(*net, 2)
+                    whole(*net)
                 ),
-                Measured::Count => format!("{purpose} {}", figure(*net, 2)),
+                Measured::Count => format!("{purpose} {}", whole(*net)),
             })
             .collect();
         let mut basis = parts.join(", ");

@@ -5,7 +5,7 @@ use super::need::{Cut, Need};
 use super::order::Order;
 use super::product::Product;
 use super::roll::unroll;
-use super::words::figure;
+use super::words::{figure, whole};
 use crate::units::number::counted;
 
 /// Rounds up, forgiving what is only the last digits of a computation.
@@ -178,13 +178,13 @@ impl Order<'_> {
             }
             Item::Shingles => {
                 let holds = f64::from(self.format?.pieces_per_bundle);
-                let how = format!("{} opened ÷ {} a bundle", figure(used, 2), figure(holds, 0));
+                let how = format!("{} opened ÷ {} a bundle", whole(used), figure(holds, 0));
                 (holds, used, how)
             }
             Item::Nails | Item::NailsLong | Item::CapNails | Item::Sealant => {
                 let holds = f64::from(product.holds?);
                 let unit = product.unit.as_deref().unwrap_or("package");
-                let how = format!("{} ÷ {} a {unit}", figure(used, 2), figure(holds, 0));
+                let how = format!("{} ÷ {} a {unit}", whole(used), figure(holds, 0));
                 (holds, used, how)
             }
             _ => (1.0, used, String::new()),

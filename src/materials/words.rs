@@ -95,9 +95,15 @@ pub(super) fn figure(x: f64, decimals: u32) -> String {
     }
 }
 
+/// A count of what comes whole: the one that is begun counts.
+pub(super) fn whole(x: f64) -> String {
+    const LAST_BITS: f64 = 1e-6;
+    figure((x - LAST_BITS).ceil(), 0)
+}
+
 #[cfg(test)]
 mod tests {
-    use super::{Words, figure};
+    use super::{Words, figure, whole};
 
     #[test]
     fn figures_are_short_but_not_shorter_than_they_are() {
@@ -106,7 +112,8 @@ mod tests {
         assert_eq!(figure(100.0, 0), "100");
         assert_eq!(figure(1199.15, 2), "1,199.15");
         assert_eq!(figure(-1_234_567.0, 0), "−1,234,567");
-        assert_eq!([-0.004, 2.0 + 1e-9].map(|x| figure(x, 2)), ["0", "2"]);
+        assert_eq!((figure(-0.004, 2), whole(0.0)), ("0".into(), "0".into()));
+        assert_eq!((whole(2.0 + 1e-9), whole(2.1)), ("2".into(), "3".into()));
         assert_eq!(Words::new(true).run(10.0), "3.05 m");
         assert_eq!(Words::new(false).small(5.625), "5.625 in");
         // A half goes away from zero, as wherever a number is printed.

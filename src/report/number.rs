@@ -9,6 +9,8 @@ pub(crate) use crate::units::number::{capital, counted, decimal, signed};
 pub(crate) const PRIME: char = '′';
 /// The inch mark.
 pub(crate) const DOUBLE_PRIME: char = '″';
+/// A guard against what is whole but for the last bits.
+const WHOLE_GUARD: f64 = 1e-6;
 
 /// [`decimal`] without trailing zeros: `6`, `6.5`, `7.25`.
 pub(crate) fn trimmed(value: f64, places: u32) -> String {
@@ -22,6 +24,25 @@ pub(crate) fn trimmed(value: f64, places: u32) -> String {
 /// Whether an amount in this unit is measured rather than counted.
 pub(crate) fn is_measure(unit: &str) -> bool {
     matches!(unit, "ft" | "m" | "ft²" | "m²")
+}
+
+/// An amount that is needed: lengths and areas to so many places; of what comes whole, the whole one that is begun is
+/// needed.
+pub(crate) fn needed(value: f64, unit: &str, places: u32) -> String {
+    if is_measure(unit) {
+        trimmed(value, places)
+    } else {
+        trimmed((value - WHOLE_GUARD).ceil(), 0)
+    }
+}
+
+/// An amount that is left over: of what comes whole, only what is left whole.
+pub(crate) fn left_over(value: f64, unit: &str) -> String {
+    if is_measure(unit) {
+        trimmed(value, 1)
+    } else {
+        trimmed((value + WHOLE_GUARD).floor(), 0)
+    }
 }
 
 /// A whole count: `1,031`.

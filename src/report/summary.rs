@@ -208,7 +208,7 @@ pub(super) fn clipped(name: &str, width: usize) -> String {
 pub(super) fn material_rows(materials: &MaterialList, out: &mut String) {
     line(out, &format!("{:<40}{:>14}  order", "material", "needed"));
     for item in &materials.lines {
-        let amount = number::trimmed(item.needed, 1);
+        let amount = number::needed(item.needed, &item.needed_unit, 1);
         let needed = format!("{amount} {}", several(&item.needed_unit, &amount));
         let name = typeset(&item.item);
         let fits = name.chars().count() + needed.chars().count() < 54;

@@ -379,7 +379,7 @@ fn a_line_says_how_it_was_worked_out() {
         (
             "shingles",
             // 268.33 ft² at 80 to the square; one spare begun 40 squares.
-            "faces 214.66: 215 opened ÷ 27 a bundle, plus 1 spare",
+            "faces 215: 215 opened ÷ 27 a bundle, plus 1 spare",
         ),
         (
             "step_flashing",

@@ -25,35 +25,6 @@ fn after<'w>(words: &'w [String], label: &str) -> &'w str {
 }
 
 #[test]
-fn what_is_needed_is_one_figure_on_paper_and_in_the_files() {
-    // 40 × 24 ft at 6 in 12: 10.7331 squares, at 2 deck sheets for every ten 2.14663; three are ordered, 0.85337 left.
-    let job = Job::of(gable())
-        .laid("39x13")
-        .offered("[site]\nexisting_layers = 1\n");
-    let report = job.report();
-    let sheets = 2.0 * 40.0 * 24.0 * 1.25_f64.sqrt() / 1000.0;
-    let json: serde_json::Value = serde_json::from_str(&report::json(&report)).unwrap();
-    let lines = json["materials"].as_array().unwrap();
-    let deck = lines.iter().find(|l| l["key"] == "deck_sheet").unwrap();
-    assert!((deck["needed_amount"].as_f64().unwrap() - sheets).abs() < 1e-9);
-    assert_eq!(deck["quantity"], 3.0);
-    assert!(deck["basis"].as_str().unwrap().ends_with(" 2.15"));
-    let csv = report::csv(&report);
-    let row = csv.lines().find(|l| l.contains("Deck sheet")).unwrap();
-    assert!(row.contains(",2.1466"), "{row}");
-    let words = words(&job, Sheet::Materials);
-    let at = words
-        .iter()
-        .position(|w| w.starts_with("Deck sheet"))
-        .unwrap();
-    assert_eq!(words[at + 1..at + 7].join(" "), "2.1 2.1 piece 3 sheet 0.9");
-    let text = report::summary(&report, &[]);
-    let row = text.lines().find(|l| l.starts_with("Deck sheet")).unwrap();
-    let row: Vec<&str> = row.split_whitespace().rev().collect();
-    assert_eq!(row[..4], ["sheets", "3", "pieces", "2.1"]);
-}
-
-#[test]
 fn faces_and_openings_make_up_what_the_outer_edges_enclose() {
     for job in [Job::of(gable()), Job::of(ell())] {
         let words = words(&job, Sheet::Method);

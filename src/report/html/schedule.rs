@@ -4,7 +4,7 @@ use super::Page;
 use super::escape::escape;
 use super::lines::Line;
 use super::table::Table;
-use crate::report::number::{count, counted, decimal, trimmed};
+use crate::report::number::{count, counted, decimal, needed};
 use crate::report::typeset::typeset;
 use crate::report::{OutputUnits, Report};
 use crate::roof::{EdgeClass, Face, FaceId};
@@ -302,7 +302,7 @@ pub(super) fn materials(page: &Page) -> Option<String> {
             "",
             &[
                 escape(&typeset(&line.item)),
-                trimmed(line.needed, 2),
+                needed(line.needed, &line.needed_unit, 2),
                 escape(&line.needed_unit),
                 format!("<strong>{}</strong>", decimal(line.quantity, 0)),
                 escape(&line.unit),

@@ -147,12 +147,12 @@ fn table(materials: &MaterialList) -> Table {
     for line in &materials.lines {
         table.rows.push(vec![
             typeset(&line.item).into(),
-            number::trimmed(line.needed, 1).into(),
-            number::trimmed(line.consumed, 1).into(),
+            number::needed(line.needed, &line.needed_unit, 1).into(),
+            number::needed(line.consumed, &line.needed_unit, 1).into(),
             line.needed_unit.as_str().into(),
             number::trimmed(line.quantity, 2).into(),
             line.unit.as_str().into(),
-            number::trimmed(line.left_over, 1).into(),
+            number::left_over(line.left_over, &line.needed_unit).into(),
             typeset(&line.basis).into(),
             typeset(&rules_of(line)).into(),
         ]);
