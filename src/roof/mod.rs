@@ -4,6 +4,7 @@
 //! face's pitch into a plane; [`Roof`] is the result that every later stage reads.
 
 mod choose;
+mod compass;
 mod courtyard;
 mod cricket;
 mod fan;
@@ -16,6 +17,7 @@ mod solve;
 
 pub use crate::finding::Check;
 pub use choose::RoofOptions;
+pub use compass::{COMPASS_POINTS, compass_point};
 pub use cricket::CRICKET_OVER_IN;
 pub use limits::{SlopeLimits, is_below};
 pub use solve::{SolveOptions, SuggestedFall, Unsolved};
