@@ -56,6 +56,27 @@ impl Finding {
         self.remedy = remedy.into();
         self
     }
+    /// What is wrong and what to do about it, as sentences: a message may end without its full stop.
+    ///
+    /// ```
+    /// use eavewright::Finding;
+    /// let found = Finding::note("pond", "water stays in it").remedy("It needs a drain.");
+    /// assert_eq!(found.sentences(), "water stays in it. It needs a drain.");
+    /// ```
+    pub fn sentences(&self) -> String {
+        let ended = |words: &str| match words.trim_end() {
+            "" => String::new(),
+            words if words.ends_with(['.', '!', '?', ':']) => words.to_owned(),
+            words => format!("{words}."),
+        };
+        let (message, remedy) = (ended(&self.message), ended(&self.remedy));
+        [message, remedy]
+            .iter()
+            .filter(|words| !words.is_empty())
+            .map(String::as_str)
+            .collect::<Vec<_>>()
+            .join(" ")
+    }
     /// With one more place.
     #[must_use]
     pub fn place(mut self, place: Place) -> Self {

@@ -4,6 +4,7 @@ use super::LayRules;
 use super::problem::{Problem, Seat};
 use super::room::RunRoom;
 use crate::Finding;
+use crate::units::number;
 
 /// What had to be relaxed so that every run can be laid.
 pub(super) fn relaxed(problem: &Problem, rules: &LayRules) -> Vec<Finding> {
@@ -18,8 +19,9 @@ pub(super) fn relaxed(problem: &Problem, rules: &LayRules) -> Vec<Finding> {
         found.push(Finding::warning(
             "end-pieces-short",
             format!(
-                "end pieces {} in long have no place in {at}, so pieces down to {least} in are laid there",
-                rules.least_piece_in
+                "end pieces {} long have no place in {at}, so pieces down to {} are laid there",
+                inches(rules.least_piece_in),
+                inches(least)
             ),
         ));
     }
@@ -29,8 +31,8 @@ pub(super) fn relaxed(problem: &Problem, rules: &LayRules) -> Vec<Finding> {
             Finding::warning(
                 "joint-near-valley",
                 format!(
-                    "joints cannot keep {} in from the valley's centre line in {at}: too short",
-                    rules.valley_joint_clear_in
+                    "joints cannot keep {} from the valley's centre line in {at}: too short",
+                    inches(rules.valley_joint_clear_in)
                 ),
             )
             .remedy("run the other side through the valley"),
@@ -49,6 +51,13 @@ pub(super) fn relaxed(problem: &Problem, rules: &LayRules) -> Vec<Finding> {
         );
     }
     found
+}
+
+/// A length as both kinds of reader measure it: `10 in (254 mm)`.
+fn inches(length_in: f64) -> String {
+    const MM_PER_IN: f64 = 25.4;
+    let mm = number::decimal(length_in * MM_PER_IN, 0);
+    format!("{length_in} in ({mm} mm)")
 }
 
 /// The seats of a layout that may have gaps: a run that the rules leave no room for gets its first place, told.

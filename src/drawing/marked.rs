@@ -236,7 +236,7 @@ impl<'d> Sheet<'d> {
             let places = finding.places.iter().filter_map(|p| self.point(p));
             for at in places {
                 let at = self.unit(at);
-                let message = format!("{}: {} {}", finding.code, finding.message, finding.remedy);
+                let message = format!("{}: {}", finding.code, finding.sentences());
                 let _ = write!(
                     content,
                     "<{p}circle cx=\"{}\" cy=\"{}\" r=\"{:.6}\" style=\"{}\"><{p}desc>{}</{p}desc></{p}circle>",

@@ -8,7 +8,7 @@ use super::options::{Counterflashing, SidewallFlashing};
 use super::runs::Run;
 use super::site::Site;
 use super::tally::up;
-use crate::roof::{EdgeClass, Opening};
+use crate::roof::{EdgeClass, Flank, Flashing, Opening};
 use crate::{Finding, Place};
 
 /// A sidewall ends at an eave when their ends are nearer than this, in feet (an inch).
@@ -116,46 +116,44 @@ fn pitch_changes(site: &Site<'_>, out: &mut Needs) {
     }
 }
 
+/// Each straight stretch on each face is metal of its own: a chimney astride a ridge has an apron on both slopes.
 fn round_opening(site: &Site<'_>, opening: &Opening, out: &mut Needs) {
-    let (apron, sides, head) = (
-        opening.apron.to_feet(),
-        opening.sides.to_feet(),
-        opening.head.to_feet(),
-    );
-    if site.settings.applies("headwall-flashing") {
-        // A cricket has its own flanges up the chimney and under the shingles.
-        let above = match cricket::stands_above(site, opening) {
-            true => 0.0,
-            false => head,
-        };
-        for (item, length) in [(Item::Apron, apron), (Item::HeadFlashing, above)] {
-            out.push(
-                Need::run(item, "openings", length)
-                    .faces(&opening.faces)
-                    .rules(&["headwall-flashing"]),
-            );
-        }
-    }
-    if site.settings.applies("step-flashing") && sides > 0.0 {
-        // Two sides, equally long as far as the plan says.
-        let pieces = 2.0 * steps(site, sides / 2.0);
-        out.push(
-            Need::loose(Item::StepFlashing, "openings", pieces, pieces)
-                .along(sides)
-                .faces(&opening.faces)
-                .rules(&["step-flashing"]),
-        );
-    }
-    let capped = site.settings.counterflashing != Counterflashing::None
+    // A cricket has its own flanges up the chimney and under the shingles.
+    let has_cricket = cricket::stands_above(site, opening);
+    let capped = is_chimney(opening)
+        && site.settings.counterflashing != Counterflashing::None
         && site.settings.applies("counterflashing");
-    if capped && is_chimney(opening) {
-        for length in [apron, sides / 2.0, sides / 2.0, head] {
-            out.push(
-                Need::run(Item::Counterflashing, "chimneys", length)
-                    .faces(&opening.faces)
-                    .rules(&["counterflashing"]),
-            );
+    let stretches = || {
+        let shingled = |f: &&Flashing| f.length.to_feet() > 0.0 && site.is_shingled(f.face);
+        opening.flashing.iter().filter(shingled)
+    };
+    for stretch in stretches() {
+        let length = stretch.length.to_feet();
+        let need = match stretch.flank {
+            Flank::Below => {
+                Need::run(Item::Apron, "openings", length).rules(&["headwall-flashing"])
+            }
+            Flank::Above if has_cricket => continue,
+            Flank::Above => {
+                Need::run(Item::HeadFlashing, "openings", length).rules(&["headwall-flashing"])
+            }
+            Flank::Beside => {
+                let pieces = steps(site, length);
+                Need::loose(Item::StepFlashing, "openings", pieces, pieces)
+                    .along(length)
+                    .rules(&["step-flashing"])
+            }
+        };
+        if need.rules.iter().all(|rule| site.settings.applies(rule)) {
+            out.push(need.faces(&[stretch.face]));
         }
+    }
+    for stretch in stretches().filter(|_| capped) {
+        out.push(
+            Need::run(Item::Counterflashing, "chimneys", stretch.length.to_feet())
+                .faces(&[stretch.face])
+                .rules(&["counterflashing"]),
+        );
     }
     if opening.kind.contains("skylight") {
         out.findings.push(

@@ -108,7 +108,7 @@ impl<'a> Site<'a> {
                     Finding::warning(
                         "slope-refused",
                         format!(
-                            "Face {} is {}:12, under the 2:12 that shingles need: its {area} and its edges are in no line of the materials.",
+                            "Face {} is {}:12, under the 2:12 that shingles need: its {area}, and what of its edges it shares with no shingled face, are in no line of the materials.",
                             face.name,
                             figure(face.pitch.to_in_12(), 2)
                         ),

@@ -92,7 +92,7 @@ fn work(comparison: &Comparison, units: OutputUnits, out: &mut String) {
 pub(crate) fn sentences(comparison: &Comparison) -> Vec<String> {
     let mut said = Vec::new();
     for finding in &comparison.findings {
-        said.push(format!("{} {}", finding.message, finding.remedy));
+        said.push(finding.sentences());
     }
     if let Some(first) = comparison.formats.first() {
         said.push(format!(

@@ -4,6 +4,7 @@
 //! face's pitch into a plane; [`Roof`] is the result that every later stage reads.
 
 mod choose;
+mod compass;
 mod courtyard;
 mod cricket;
 mod fan;
@@ -16,6 +17,7 @@ mod solve;
 
 pub use crate::finding::Check;
 pub use choose::RoofOptions;
+pub use compass::{COMPASS_POINTS, compass_point};
 pub use cricket::CRICKET_OVER_IN;
 pub(crate) use limits::{Hinge, near_limits};
 pub use limits::{SlopeLimits, is_below};
@@ -207,16 +209,41 @@ pub struct Opening {
     pub outline: Vec<Point>,
     /// Faces it is cut out of.
     pub faces: Vec<FaceId>,
-    /// True length of flashing below it (apron).
+    /// Its flashing, stretch by stretch, what lies below it first: a face beyond a ridge that it touches is flashed to it too.
+    pub flashing: Vec<Flashing>,
+    /// True length of flashing below it (apron): the sum of its stretches.
     pub apron: Length<True>,
-    /// True length of flashing along its sides (step flashing).
+    /// True length of flashing along its sides (step flashing): the sum of its stretches.
     pub sides: Length<True>,
-    /// True length of flashing above it (head).
+    /// True length of flashing above it (head): the sum of its stretches.
     pub head: Length<True>,
     /// Width square to the fall, in plan: over 30 in asks for a cricket.
     pub width: Length<Plan>,
     /// The element it came from.
     pub source: Arc<Source>,
+}
+
+/// A straight stretch of flashing between an opening and one face.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Flashing {
+    /// The face that ends there.
+    pub face: FaceId,
+    /// Where the opening has it, as water runs on that face.
+    pub flank: Flank,
+    /// Length on the roof.
+    pub length: Length<True>,
+}
+
+/// Where flashing lies as seen from an opening. A chimney astride a ridge has some below it on both its slopes, and none
+/// above.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Flank {
+    /// Water runs away from the opening: an apron.
+    Below,
+    /// Water runs along it: step flashing. On a level face all of it is upstand, told as this.
+    Beside,
+    /// Water runs on to it: head flashing, or a cricket.
+    Above,
 }
 
 /// A pipe or vent.

@@ -9,6 +9,8 @@ use eavewright::roof::{
 };
 use eavewright::units::{Area, Length, Pitch};
 
+use crate::materials_support::flashing_round;
+
 /// A face by its corners in plan, counter-clockwise, and the place and direction of its lowest line.
 struct Sketch {
     name: &'static str,
@@ -236,6 +238,7 @@ pub(crate) fn gable_with_chimney() -> Roof {
             .map(|(x, y)| Point::new(x, y))
             .to_vec(),
         faces: vec![FaceId(1)],
+        flashing: flashing_round(FaceId(1), 3.0, 2.0 * slope),
         apron: Length::feet(3.0),
         sides: Length::feet(4.0 * slope),
         head: Length::feet(3.0),

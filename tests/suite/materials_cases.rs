@@ -149,7 +149,7 @@ fn sheets_and_linings_are_ordered_as_worked_by_hand() {
 
 #[test]
 fn flashing_at_walls_and_openings_is_ordered_as_worked_by_hand() {
-    check("walls-and-openings.toml", 4);
+    check("walls-and-openings.toml", 5);
 }
 
 #[test]

@@ -6,7 +6,7 @@ use eavewright::courses::{Courses, FaceLayout, FormatSource, LayRules, ShingleFo
 use eavewright::geometry::{Plane, Point, Point3, Vector, ring};
 use eavewright::place::Source;
 use eavewright::roof::{
-    Edge, EdgeClass, EdgeId, Face, FaceId, Opening, Penetration, Ring, Roof, Side,
+    Edge, EdgeClass, EdgeId, Face, FaceId, Flank, Flashing, Opening, Penetration, Ring, Roof, Side,
 };
 use eavewright::units::{Area, Length, Pitch};
 
@@ -94,6 +94,7 @@ impl RoofBuilder {
             kind: kind.to_owned(),
             outline: Vec::new(),
             faces: vec![FaceId(0)],
+            flashing: flashing_round(FaceId(0), w, depth_ft),
             apron: Length::feet(w),
             sides: Length::feet(2.0 * depth_ft),
             head: Length::feet(w),
@@ -117,6 +118,21 @@ impl RoofBuilder {
     pub(crate) fn roof(self) -> Roof {
         self.roof
     }
+}
+
+/// Round an opening on one face: below it, beside it twice and above it.
+pub(crate) fn flashing_round(face: FaceId, width_ft: f64, side_ft: f64) -> Vec<Flashing> {
+    let stretch = |flank, length_ft| Flashing {
+        face,
+        flank,
+        length: Length::feet(length_ft),
+    };
+    vec![
+        stretch(Flank::Below, width_ft),
+        stretch(Flank::Beside, side_ft),
+        stretch(Flank::Beside, side_ft),
+        stretch(Flank::Above, width_ft),
+    ]
 }
 
 use EdgeClass::{Eave, Hip, Rake, Ridge};

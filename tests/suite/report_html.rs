@@ -297,6 +297,9 @@ fn where_the_drawing_is_turned_falls_and_north_are_by_the_compass() {
     assert!(html.contains("data-face=\"0\">N1</button></th><td>east</td>"));
     assert!(html.contains("\"upBearing\":90.0"));
     assert!(html.contains("rotate(-90)\"><circle"));
+    assert!(html.contains("Seen from above, 90° of the compass up. Faces"));
+    let north_up = full_page(&handmade::gable_with_chimney(), OutputUnits::Feet);
+    assert!(north_up.contains("Seen from above, north up. Faces"));
 }
 
 #[test]

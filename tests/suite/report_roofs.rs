@@ -12,6 +12,8 @@ use eavewright::roof::{
 };
 use eavewright::units::{Area, Length, Pitch};
 
+use crate::materials_support::flashing_round;
+
 /// Everything that a report is made from.
 pub(crate) struct Job {
     pub(crate) drawing: Drawing,
@@ -357,6 +359,7 @@ fn cut_chimney(roof: &mut Roof, face: usize, (left, low, right, high): (f64, f64
         kind: "chimney".to_owned(),
         outline: plan.to_vec(),
         faces: vec![FaceId(face)],
+        flashing: flashing_round(FaceId(face), right - left, (high - low) * slope),
         apron: Length::feet(right - left),
         sides: Length::feet(2.0 * (high - low) * slope),
         head: Length::feet(right - left),

@@ -337,7 +337,11 @@ fn a_hip_far_from_where_its_pitches_meet_is_refused_with_its_size_its_place_and_
     assert_eq!(gaps.len(), 2, "{:?}", refused.findings);
     for gap in gaps {
         assert_eq!(gap.severity, Severity::Error);
-        for words in ["the hip from", "2 ft 4 in off", "with 6/12 instead of 8/12"] {
+        for words in [
+            "the hip from",
+            "2 ft 4 in (722 mm) off",
+            "with 6/12 instead of 8/12",
+        ] {
             assert!(gap.message.contains(words), "{}", gap.message);
         }
         assert!(gap.places[0].at.unwrap().x > 28.0);
@@ -368,7 +372,11 @@ fn a_hip_a_little_off_where_its_pitches_meet_is_told_and_taken_off() {
         .find(|f| f.code == "planes-do-not-meet")
         .unwrap();
     assert_eq!(gap.severity, Severity::Warning);
-    assert!(gap.message.contains("1 ft 3 in off"), "{}", gap.message);
+    assert!(
+        gap.message.contains("1 ft 3 in (391 mm) off"),
+        "{}",
+        gap.message
+    );
 }
 
 /// Ridge in the middle of 24 ft, 12 ft of run to both sides: 8 in 12 falls 8 ft, 6 in 12 falls 6 ft.
@@ -383,7 +391,8 @@ fn a_gable_with_eaves_at_two_heights_is_taken_off_and_noted() {
         .find(|f| f.code == "eaves-at-two-heights")
         .unwrap();
     assert!(
-        note.message.contains("that of S1 2 ft above that of N1"),
+        note.message
+            .contains("that of S1 2 ft (610 mm) above that of N1"),
         "{}",
         note.message
     );

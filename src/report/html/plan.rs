@@ -103,8 +103,15 @@ fn about(page: &Page) -> String {
         .iter()
         .map(|f| f.name.as_str())
         .collect();
+    // To the degree: what is as good as up is called so.
+    let up = page.report.compass_deg(0.0).round().rem_euclid(360.0);
+    let turned = if up == 0.0 {
+        "north up".to_owned()
+    } else {
+        format!("{up:.0}° of the compass up")
+    };
     format!(
-        "Seen from above, north up. Faces {}. Their pitches, falls and areas and the lengths of their edges are in the schedules.",
+        "Seen from above, {turned}. Faces {}. Their pitches, falls and areas and the lengths of their edges are in the schedules.",
         names.join(", ")
     )
 }

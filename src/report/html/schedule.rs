@@ -7,26 +7,13 @@ use super::table::Table;
 use crate::report::number::{count, counted, decimal, needed};
 use crate::report::typeset::typeset;
 use crate::report::{OutputUnits, Report};
-use crate::roof::{EdgeClass, Face, FaceId};
+use crate::roof::{COMPASS_POINTS, EdgeClass, Face, FaceId, compass_point};
 
 /// Where water runs, in words: `south`, `north-west`, `level`.
 pub(super) fn falls_to(page: &Page, face: &Face) -> &'static str {
-    const POINTS: [&str; 8] = [
-        "north",
-        "north-east",
-        "east",
-        "south-east",
-        "south",
-        "south-west",
-        "west",
-        "north-west",
-    ];
     match face.downslope_deg() {
         None => "level",
-        Some(bearing) => {
-            let compass = page.report.compass_deg(bearing);
-            POINTS[((compass / 45.0).round() as usize) % 8]
-        }
+        Some(bearing) => COMPASS_POINTS[compass_point(page.report.compass_deg(bearing))],
     }
 }
 

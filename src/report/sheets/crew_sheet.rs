@@ -9,7 +9,7 @@ use crate::report::canvas::{Area, Canvas, Fonts, Layer, Pen, TextStyle};
 use crate::report::crew_words::corner_words;
 use crate::report::pdf::Paper;
 use crate::report::{OutputUnits, Report, number};
-use crate::roof::{EdgeClass, Face};
+use crate::roof::{COMPASS_POINTS, EdgeClass, Face, compass_point};
 use crate::units::{Length, True};
 
 const COUNT: f64 = 8.0;
@@ -119,7 +119,7 @@ impl Crew<'_> {
         let name = canvas.text(base, TextStyle::new(NAME).bold(), &self.face.name);
         let left = base.x + name.width + 7.0;
         let falls = self.face.downslope_deg().map_or_else(String::new, |deg| {
-            let word = compass_word(self.report.compass_deg(deg));
+            let word = COMPASS_POINTS[compass_point(self.report.compass_deg(deg))];
             format!("falls {word}{more}")
         });
         let falls_at = Point::new(left, area.top - HEAD);
@@ -243,18 +243,4 @@ impl Crew<'_> {
         };
         page.head("Safety", &format!("{words} {spread}{old}"));
     }
-}
-
-fn compass_word(deg: f64) -> &'static str {
-    const WORDS: [&str; 8] = [
-        "north",
-        "north-east",
-        "east",
-        "south-east",
-        "south",
-        "south-west",
-        "west",
-        "north-west",
-    ];
-    WORDS[(deg / 45.0).round() as usize % 8]
 }

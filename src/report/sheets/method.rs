@@ -202,11 +202,7 @@ fn findings(report: &Report<'_>, zone_of: impl Fn(Point) -> Option<String>) -> T
         ],
     );
     for (i, finding) in report.findings().iter().enumerate() {
-        let text = if finding.remedy.is_empty() {
-            finding.message.clone()
-        } else {
-            format!("{} {}", finding.message, finding.remedy)
-        };
+        let text = finding.sentences();
         let zone = finding
             .places
             .iter()

@@ -12,6 +12,7 @@ use crate::report::canvas::{Area, Canvas, Fonts, Layer, TextStyle};
 use crate::report::pdf::Paper;
 use crate::report::plan::{self, DrawingScale, Projection, Scope, division};
 use crate::report::{OutputUnits, Report, number};
+use crate::roof::compass_point;
 
 /// Room round the roof for dimension lines and labels outside it, in mm.
 pub(super) const DIMENSION_ROOM: f64 = 11.5;
@@ -294,7 +295,7 @@ fn falls(report: &Report<'_>, face: &crate::roof::Face) -> String {
         return "–".to_owned();
     };
     let deg = report.compass_deg(deg);
-    let point = POINTS[(deg / 45.0).round() as usize % 8];
+    let point = POINTS[compass_point(deg)];
     format!(
         "{point} {}°",
         number::decimal(deg.round().rem_euclid(360.0), 0)

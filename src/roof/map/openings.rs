@@ -113,15 +113,43 @@ pub(super) fn place_openings(map: &mut PlanMap, drawing: &Drawing) {
     place_pipes(map, drawing, &of(Role::Pipe), &faces);
 }
 
-/// Roof lines along the side of a chimney: what is on their other side is inside it, so the planes do not meet there but
-/// end against it, as a cricket does.
+/// Roof lines along the side of a chimney in which planes do not meet but end against it, as a cricket does. Two planes meet
+/// in one line: those of a cricket and of the slope behind it meet in a valley, so not in the line along the chimney too. A
+/// ridge or a hip that a chimney stands at is the only line that its planes share, and they meet in it.
 fn stand_against(map: &mut PlanMap, ring: &[Point]) {
-    for edge in &mut map.edges {
-        let (a, b) = (map.nodes[edge.a], map.nodes[edge.b]);
-        if lies_along(ring, a, b, map.tolerance_ft) {
-            edge.on_wall = true;
-        }
+    let along: Vec<usize> = (0..map.edges.len())
+        .filter(|&e| {
+            let (a, b) = ends(map, e);
+            lies_along(ring, a, b, map.tolerance_ft)
+        })
+        .filter(|&e| {
+            let both = map.edges[e].left.zip(map.edges[e].right);
+            both.is_none_or(|faces| meet_elsewhere(map, e, faces))
+        })
+        .collect();
+    for edge in along {
+        map.edges[edge].on_wall = true;
     }
+}
+
+fn ends(map: &PlanMap, edge: usize) -> (Point, Point) {
+    (map.nodes[map.edges[edge].a], map.nodes[map.edges[edge].b])
+}
+
+/// Whether the two faces of an edge share another one that is not in one line with it.
+fn meet_elsewhere(map: &PlanMap, edge: usize, (left, right): (usize, usize)) -> bool {
+    let (a, b) = ends(map, edge);
+    let Some(way) = (b - a).unit() else {
+        return false;
+    };
+    let reach = AGAINST_FT + map.tolerance_ft;
+    let aside = |p: Point| way.cross(p - a).abs() > reach;
+    map.edges.iter().enumerate().any(|(index, other)| {
+        let faces = [other.left, other.right];
+        let same = faces == [Some(left), Some(right)] || faces == [Some(right), Some(left)];
+        let (c, d) = ends(map, index);
+        index != edge && same && (aside(c) || aside(d))
+    })
 }
 
 fn lies_along(ring: &[Point], a: Point, b: Point, tolerance_ft: f64) -> bool {
@@ -132,7 +160,7 @@ fn lies_along(ring: &[Point], a: Point, b: Point, tolerance_ft: f64) -> bool {
 
 /// Whether an edge of a map lies along the side of an opening.
 pub(in crate::roof) fn is_against_an_opening(map: &PlanMap, edge: usize) -> bool {
-    let (a, b) = (map.nodes[map.edges[edge].a], map.nodes[map.edges[edge].b]);
+    let (a, b) = ends(map, edge);
     map.openings
         .iter()
         .any(|opening| lies_along(&opening.outline, a, b, map.tolerance_ft))

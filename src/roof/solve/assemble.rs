@@ -2,14 +2,15 @@
 
 use crate::geometry::{Plane, Point, Point3, Vector, ring};
 use crate::roof::map::{DirectedEdge, PlanMap, is_against_an_opening};
-use crate::roof::{Edge, EdgeClass, EdgeId, Face, FaceId, Ring, Roof, Side};
+use crate::roof::{Edge, EdgeId, Face, FaceId, Ring, Roof, Side};
 use crate::units::{Area, Length, METRES_PER_FOOT, Pitch};
 
 use super::classes;
 use super::heights::{CornerHeights, corner_heights};
 use super::label_place::roomiest_point;
-use super::names::{Named, names};
+use super::parts;
 use super::sheet::Sheet;
+use super::walls::{self, By, Under, WallLine};
 
 /// A height that agrees with what it is lifted by to so small a share is the lowest corner's: the other corners of a level
 /// eave come out of the equations with their last two bits other.
@@ -50,13 +51,15 @@ impl SolvedSheet {
 #[derive(Clone, Debug, Default)]
 pub(super) struct Assembled {
     pub(super) roof: Roof,
-    /// For each sheet the roof's face of each of its faces.
+    /// For each sheet the roof's face of each of its faces, until they are numbered.
     pub(super) face_of: Vec<Vec<FaceId>>,
     /// For each sheet the heights of its corners.
     pub(super) heights: Vec<CornerHeights>,
+    /// Lines of walls with a face on each side.
+    pub(super) walls: Vec<WallLine>,
 }
 
-/// Builds the roof. Sheets keep their order; heights get the sheets' lifts.
+/// Builds the roof, its faces as they come and without names. Sheets keep their order; heights get the sheets' lifts.
 pub(super) fn assemble(
     maps: &[PlanMap],
     sheets: &mut [SolvedSheet],
@@ -69,8 +72,9 @@ pub(super) fn assemble(
     super::levels::lift(maps, sheets, &heights);
     let mut faces: Vec<Face> = Vec::new();
     let mut edges: Vec<Edge> = Vec::new();
-    let mut owner: Vec<(usize, usize)> = Vec::new();
-    for (index, (solved, corners)) in sheets.iter().zip(&heights).enumerate() {
+    let mut face_of: Vec<Vec<FaceId>> = Vec::new();
+    let mut walls = Vec::new();
+    for (solved, corners) in sheets.iter().zip(&heights) {
         let base = faces.len();
         let builder = Builder {
             map: &maps[solved.map],
@@ -78,48 +82,21 @@ pub(super) fn assemble(
             corners,
             base,
         };
-        let sides = builder.edges(&mut edges);
-        for face in 0..solved.sheet.faces.len() {
-            faces.push(builder.face(face, &sides));
-            owner.push((index, face));
-        }
+        let sides = builder.edges(&mut edges, &mut walls);
+        let count = solved.sheet.faces.len();
+        faces.extend((0..count).map(|face| builder.face(face, &sides)));
+        face_of.push((base..base + count).map(FaceId).collect());
     }
-    let mut assembled = Assembled {
-        face_of: sheets
-            .iter()
-            .map(|s| vec![FaceId(0); s.sheet.faces.len()])
-            .collect(),
-        ..Assembled::default()
-    };
-    let mut new_id = vec![FaceId(0); faces.len()];
-    let mut slots: Vec<Option<Face>> = faces.into_iter().map(Some).collect();
-    let named: Vec<Named> = slots.iter().flatten().map(named).collect();
-    for (old, name) in names(&named, up_bearing_deg) {
-        let id = FaceId(assembled.roof.faces.len());
-        new_id[old] = id;
-        let (sheet, face) = owner[old];
-        assembled.face_of[sheet][face] = id;
-        if let Some(mut face) = slots[old].take() {
-            face.name = name;
-            assembled.roof.faces.push(face);
-        }
-    }
-    for edge in &mut edges {
-        for id in &mut edge.faces {
-            *id = new_id[id.0];
-        }
-    }
-    assembled.roof.edges = edges;
-    assembled.roof.up_bearing_deg = up_bearing_deg;
-    assembled.heights = heights;
-    assembled
-}
-
-fn named(face: &Face) -> Named {
-    Named {
-        fall: face.fall(),
-        true_area: face.true_area.to_square_feet(),
-        at: (face.label_at.x, face.label_at.y),
+    Assembled {
+        face_of,
+        heights,
+        walls,
+        roof: Roof {
+            faces,
+            edges,
+            up_bearing_deg,
+            ..Roof::default()
+        },
     }
 }
 
@@ -145,36 +122,108 @@ impl Builder<'_> {
         self.plan(node).at_height(if level { 0.0 } else { height })
     }
 
-    /// Adds the edges of the sheet; for each edge of the sheet, the roof's edge on its left and on its right.
-    fn edges(&self, edges: &mut Vec<Edge>) -> Vec<[EdgeId; 2]> {
+    /// Adds the edges of the sheet; for each edge of the sheet, the roof's edges on its left and on its right.
+    fn edges(&self, edges: &mut Vec<Edge>, walls: &mut Vec<WallLine>) -> Vec<[Stretches; 2]> {
         let sheet = &self.solved.sheet;
+        let part = parts::parts(sheet, &self.solved.is_step);
         let mut sides = Vec::with_capacity(sheet.edges.len());
         for (index, edge) in sheet.edges.iter().enumerate() {
-            let first = EdgeId(edges.len());
             let normal = edge.along.turn_left();
+            let mut add = |made: Edge| {
+                edges.push(made);
+                EdgeId(edges.len() - 1)
+            };
             let both = edge.both().filter(|_| !self.solved.is_step[index]);
             if let Some((left, right)) = both {
-                let made = self.edge(index, left, Some(right), normal);
-                edges.push(made);
-                sides.push([first, first]);
+                let id = add(self.edge(index, left, Some(right), normal, None));
+                sides.push([vec![(0.0, id)], vec![(0.0, id)]]);
                 continue;
             }
-            let mut pair = [first, first];
+            let wall = self.wall(index, &part);
+            let whole = vec![(0.0, 1.0, None)];
+            let stretches = wall.as_ref().map_or(whole, |(of_wall, _)| {
+                let some = |&(from, to, under): &(f64, f64, Under)| (from, to, Some(under));
+                of_wall.iter().map(some).collect()
+            });
+            let mut pair = [Vec::new(), Vec::new()];
+            let mut classes = [Vec::new(), Vec::new()];
             for (slot, face) in [edge.left, edge.right].into_iter().enumerate() {
-                if let Some(face) = face {
-                    pair[slot] = EdgeId(edges.len());
-                    let out = if slot == 0 { -normal } else { normal };
-                    let made = self.edge(index, face, None, out);
-                    edges.push(made);
+                let Some(face) = face else { continue };
+                let out = if slot == 0 { -normal } else { normal };
+                let lower = [Under::Left, Under::Right][slot];
+                for &(from, to, under) in &stretches {
+                    let ends_under = under.map(|under| under == lower || under == Under::Both);
+                    let whole = self.edge(index, face, None, out, ends_under);
+                    let made = stretch(whole, from, to);
+                    classes[slot].push(made.class);
+                    pair[slot].push((from, add(made)));
                 }
+            }
+            if let Some((_, line)) = wall {
+                walls.push(WallLine { classes, ..line });
             }
             sides.push(pair);
         }
         sides
     }
 
-    /// One edge. For an inner edge `normal` points into `first`; for an outer one, out of it.
-    fn edge(&self, index: usize, first: usize, second: Option<usize>, normal: Vector) -> Edge {
+    /// Which of the two faces at a wall end against it, stretch by stretch; `None` where no wall lies between two faces.
+    fn wall(&self, index: usize, part: &[usize]) -> Option<(Vec<(f64, f64, Under)>, WallLine)> {
+        let sheet = &self.solved.sheet;
+        let edge = &sheet.edges[index];
+        let (left, right) = edge
+            .left
+            .zip(edge.right)
+            .filter(|(left, right)| left != right && edge.on_wall)?;
+        let tied = part[left] == part[right];
+        let heights = |face| [self.corner(edge.a, face).z, self.corner(edge.b, face).z];
+        let plan_ft = self.plan(edge.a).distance(self.plan(edge.b));
+        let leans_on = |face: usize, into: Vector| {
+            let [a, b] = heights(face);
+            let rises = self.solved.planes[face].gradient.dot(into) < 0.0;
+            classes::is_level(b - a, plan_ft) && rises && !sheet.faces[face].is_flat()
+        };
+        let to_left = edge.along.turn_left();
+        let (under, by) = if is_against_an_opening(self.map, sheet.edge_ids[index]) {
+            // A cricket ends against its chimney, and so does the slope that the chimney stands in.
+            (vec![(0.0, 1.0, Under::Both)], By::Heights)
+        } else if self.is_over_wall(index, left) {
+            (vec![(0.0, 1.0, Under::Right)], By::Falls)
+        } else if self.is_over_wall(index, right) {
+            (vec![(0.0, 1.0, Under::Left)], By::Falls)
+        } else if !tied && leans_on(left, to_left) && leans_on(right, -to_left) {
+            // A wall that rises above both, such as one between two lean-tos.
+            (vec![(0.0, 1.0, Under::Both)], By::Heights)
+        } else {
+            let [g, h] = [left, right].map(|f| self.solved.planes[f].gradient);
+            let by = match (tied, parts::over_wall(edge, g, h)) {
+                (true, _) => By::Heights,
+                (false, Some(_)) => By::Falls,
+                (false, None) => By::LevelEaves,
+            };
+            (walls::under(heights(left), heights(right)), by)
+        };
+        let line = WallLine {
+            faces: [left, right].map(|f| FaceId(self.base + f)),
+            under: under.iter().map(|u| u.2).collect(),
+            by,
+            tied,
+            classes: [Vec::new(), Vec::new()],
+            at: self.plan(edge.a).midpoint(self.plan(edge.b)),
+        };
+        Some((under, line))
+    }
+
+    /// One edge. For an inner edge `normal` points into `first`; for an outer one, out of it. `ends_under` says of one at a
+    /// wall with faces on both its sides whether this one ends against it.
+    fn edge(
+        &self,
+        index: usize,
+        first: usize,
+        second: Option<usize>,
+        normal: Vector,
+        ends_under: Option<bool>,
+    ) -> Edge {
         let sheet = &self.solved.sheet;
         let source = &sheet.edges[index];
         let (start, end) = (self.corner(source.a, first), self.corner(source.b, first));
@@ -182,6 +231,7 @@ impl Builder<'_> {
         let gradient = |face: usize| self.solved.planes[face].gradient;
         let flat = |face: usize| sheet.faces[face].is_flat();
         let level = classes::is_level(end.z - start.z, plan_ft);
+        let at_wall = || ends_under.unwrap_or(source.on_wall || self.is_lower_side(index, first));
         let class = match second {
             Some(second) => classes::inner(
                 [gradient(first), gradient(second)],
@@ -189,9 +239,7 @@ impl Builder<'_> {
                 level,
                 normal,
             ),
-            None if self.is_over_wall(index, first) && level => EdgeClass::Eave,
-            None if self.is_over_wall(index, first) => EdgeClass::Rake,
-            None if source.on_wall || self.is_lower_side(index, first) => classes::at_wall(level),
+            None if at_wall() => classes::at_wall(level),
             None => classes::outer(gradient(first), flat(first), level, normal),
         };
         Edge {
@@ -210,8 +258,7 @@ impl Builder<'_> {
 
     /// Whether the wall that an edge lies on is beneath its face, and a lower roof leans against it, which falls away from
     /// it. A face that falls to the wall drips over it: were both under the wall, it would drain into it. One that falls
-    /// along the wall ends over the level head of the lower roof with its rake, as a gable does; a cricket ends against
-    /// its chimney.
+    /// along the wall ends over the level head of the lower roof with its rake, as a gable does.
     fn is_over_wall(&self, index: usize, face: usize) -> bool {
         let edge = &self.solved.sheet.edges[index];
         let (Some(left), Some(right)) = (edge.left, edge.right) else {
@@ -229,10 +276,9 @@ impl Builder<'_> {
             classes::is_level(b.z - a.z, a.plan().distance(b.plan()))
         };
         let leans = |f: usize| gradient(f).dot(into) > 0.0;
-        let chimney = || is_against_an_opening(self.map, self.solved.sheet.edge_ids[index]);
         let over = match is_level(face) {
             true => leans(face),
-            false => is_level(other) && !chimney(),
+            false => is_level(other),
         };
         edge.on_wall && leans(other) && over
     }
@@ -248,7 +294,7 @@ impl Builder<'_> {
         height(face) < height(other)
     }
 
-    fn face(&self, face: usize, sides: &[[EdgeId; 2]]) -> Face {
+    fn face(&self, face: usize, sides: &[[Stretches; 2]]) -> Face {
         let sheet = &self.solved.sheet;
         let source = &sheet.faces[face];
         let plane = self.solved.plane_ft(face);
@@ -286,17 +332,54 @@ impl Builder<'_> {
         }
     }
 
-    fn ring(&self, ring: &[DirectedEdge], face: usize, sides: &[[EdgeId; 2]]) -> Ring {
+    fn ring(&self, ring: &[DirectedEdge], face: usize, sides: &[[Stretches; 2]]) -> Ring {
         let sheet = &self.solved.sheet;
-        Ring {
-            corners: ring
-                .iter()
-                .map(|&side| self.corner(sheet.ends(side).0, face))
-                .collect(),
-            sides: ring
-                .iter()
-                .map(|side| Side::Edge(sides[side.edge][usize::from(side.reversed)]))
-                .collect(),
+        let mut made = Ring::default();
+        for &side in ring {
+            let edge = &sheet.edges[side.edge];
+            let (a, b) = (self.corner(edge.a, face), self.corner(edge.b, face));
+            let stretches = &sides[side.edge][usize::from(side.reversed)];
+            let mut corners: Vec<Point3> = stretches.iter().map(|s| between(a, b, s.0)).collect();
+            let mut ids: Vec<EdgeId> = stretches.iter().map(|s| s.1).collect();
+            if side.reversed {
+                ids.reverse();
+                corners.reverse();
+                corners.rotate_right(1);
+                corners[0] = b;
+            }
+            made.corners.extend(corners);
+            made.sides.extend(ids.into_iter().map(Side::Edge));
         }
+        made
+    }
+}
+
+/// The edges that a side of a face became, each with where it begins along the sheet's edge, from 0 to 1.
+type Stretches = Vec<(f64, EdgeId)>;
+
+/// A place along a line, from its start (0) to its end (1).
+fn between(a: Point3, b: Point3, t: f64) -> Point3 {
+    match t {
+        0.0 => a,
+        1.0 => b,
+        _ => a.plan().lerp(b.plan(), t).at_height(a.z + (b.z - a.z) * t),
+    }
+}
+
+/// A stretch of an edge.
+fn stretch(whole: Edge, from: f64, to: f64) -> Edge {
+    if (from, to) == (0.0, 1.0) {
+        return whole;
+    }
+    let (start, end) = (
+        between(whole.start, whole.end, from),
+        between(whole.start, whole.end, to),
+    );
+    Edge {
+        plan_length: Length::feet(start.plan().distance(end.plan())),
+        true_length: Length::feet(start.distance(end)),
+        start,
+        end,
+        ..whole
     }
 }

@@ -1,8 +1,10 @@
 //! Checks that a reviewer trusts, each with its largest residual and where it is.
 
+use geo::{Area as _, LineString, Polygon, unary_union};
+
 use crate::geometry::{Point, Point3, Vector, ring};
 use crate::roof::map::PlanMap;
-use crate::roof::{Check, EdgeClass, Roof};
+use crate::roof::{Check, Edge, EdgeClass, FaceId, Roof, Side};
 use crate::units::METRES_PER_FOOT;
 use crate::{Finding, Place};
 
@@ -18,6 +20,7 @@ const AREA_PART: f64 = 1e-6;
 const TWO_WAYS_PART: f64 = 0.005;
 /// A hip over equal pitches bisects its eaves to this (degrees), more where tracing makes a short one turn.
 const BISECT_DEG: f64 = 0.5;
+const MM_PER_FT: f64 = 304.8;
 
 /// The largest value seen and where.
 #[derive(Default)]
@@ -44,12 +47,13 @@ impl Largest {
     }
 }
 
-/// Every check on a roof as assembled, before openings are cut.
+/// Every check on a roof as assembled, with its openings cut out; `strips_sqft` went with them.
 pub(super) fn checks(
     maps: &[PlanMap],
     sheets: &[SolvedSheet],
     heights: &[CornerHeights],
     roof: &Roof,
+    strips_sqft: f64,
 ) -> Vec<Check> {
     let tolerance = maps.iter().map(|m| m.tolerance_ft).fold(0.0, f64::max);
     let steepest = roof
@@ -70,11 +74,12 @@ pub(super) fn checks(
             MEET_FT + 2.0 * tolerance,
             "ft",
         ),
-        plan_areas(maps, roof),
+        plan_areas(maps, roof, strips_sqft),
         two_ways(roof),
     ];
     list.extend(bisecting(roof, tolerance));
     list.extend(holes_within(roof, MEET_FT + tolerance));
+    list.extend(sides_on_edges(roof));
     list
 }
 
@@ -84,7 +89,7 @@ pub(super) fn told(checks: &[Check]) -> Vec<Finding> {
     let finding = |check: &Check| {
         let show = |value: f64| match check.unit {
             // Closer than a tape is read: what fails may fail by little.
-            "ft" => format!("{:.2} in", value * 12.0),
+            "ft" => format!("{:.2} in ({:.1} mm)", value * 12.0, value * MM_PER_FT),
             unit => format!("{value:.2} {unit}"),
         };
         let told = Finding::warning(
@@ -154,10 +159,12 @@ fn drawn_where_planes_meet(sheets: &[SolvedSheet]) -> Largest {
     largest
 }
 
-/// Σ plan area of the faces against what the outer edges enclose.
-fn plan_areas(maps: &[PlanMap], roof: &Roof) -> Check {
-    let mut enclosed = 0.0;
+/// Σ plan area of the faces against what the outer edges enclose, less the openings and the strips
+/// that went with them.
+fn plan_areas(maps: &[PlanMap], roof: &Roof, strips_sqft: f64) -> Check {
+    let mut enclosed = -strips_sqft;
     for map in maps {
+        enclosed -= cut_out(map);
         let origin = map.nodes.first().copied().unwrap_or_default();
         for edge in &map.edges {
             let (a, b) = (map.nodes[edge.a] - origin, map.nodes[edge.b] - origin);
@@ -176,6 +183,52 @@ fn plan_areas(maps: &[PlanMap], roof: &Roof) -> Check {
         unit: "ft²",
         place: None,
     }
+}
+
+/// What openings cut out of the faces of a map; where one lies inside another it counts once.
+fn cut_out(map: &PlanMap) -> f64 {
+    let parts = map.openings.iter().flat_map(|o| &o.parts).map(|part| {
+        let line: LineString = part.ring.iter().map(|p| (p.x, p.y)).collect();
+        Polygon::new(line, Vec::new())
+    });
+    let parts: Vec<Polygon> = parts.collect();
+    unary_union(&parts).unsigned_area()
+}
+
+/// After cutting, how far the ends of faces' sides are from the ends of the edges that they lie on.
+fn sides_on_edges(roof: &Roof) -> Option<Check> {
+    if roof.openings.is_empty() {
+        return None;
+    }
+    let mut largest = Largest::default();
+    for (at, face) in roof.faces.iter().enumerate() {
+        for ring in std::iter::once(&face.outline).chain(&face.holes) {
+            for (i, side) in ring.sides.iter().enumerate() {
+                let Side::Edge(id) = side else { continue };
+                let ends = [i, (i + 1) % ring.corners.len()].map(|c| ring.corners[c].plan());
+                let off = roof
+                    .edges
+                    .get(id.0)
+                    .filter(|edge| edge.faces.contains(&FaceId(at)))
+                    .map_or(f64::INFINITY, |edge| ends_off(edge, ends));
+                largest.see(off, || Place::at(ends[0].midpoint(ends[1])));
+            }
+        }
+    }
+    largest.place.is_some().then(|| {
+        largest.check(
+            "beside openings each side of a face ends where its edge does",
+            MEET_FT,
+            "ft",
+        )
+    })
+}
+
+/// How far the ends of a side are from those of an edge, whichever way round they are.
+fn ends_off(edge: &Edge, [p, q]: [Point; 2]) -> f64 {
+    let (a, b) = (edge.start.plan(), edge.end.plan());
+    let straight = p.distance(a).max(q.distance(b));
+    straight.min(p.distance(b).max(q.distance(a)))
 }
 
 /// How far a hole reaches beyond its face, by their boxes; `None` where no face has a hole.
@@ -290,7 +343,7 @@ mod tests {
         assert!(
             finding
                 .message
-                .contains("off by 15.00 in, where 3.00 in is allowed")
+                .contains("off by 15.00 in (381.0 mm), where 3.00 in (76.2 mm) is allowed")
         );
         assert_eq!(finding.places.len(), 1);
     }

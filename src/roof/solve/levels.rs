@@ -10,8 +10,8 @@ use geo::{
 
 use crate::geometry::{Point, ring};
 use crate::roof::map::PlanMap;
-use crate::roof::{Edge, Face, Roof};
-use crate::units::METRES_PER_FOOT;
+use crate::roof::{Edge, EdgeClass, Face, Roof, Side};
+use crate::units::{Area, METRES_PER_FOOT, Plan};
 use crate::{Finding, Place};
 
 use super::assemble::SolvedSheet;
@@ -137,7 +137,7 @@ pub(super) fn meet(maps: &[PlanMap], roof: &mut Roof) {
             .faces
             .iter()
             .filter(|f| f.level < level)
-            .filter_map(|f| covered(f, &over, level))
+            .filter_map(|f| covered(roof, f, &over, level))
             .collect();
         roof.findings.extend(findings);
         let Some(first) = roof.faces.iter().find(|f| f.level == level) else {
@@ -167,21 +167,42 @@ fn polygon(face: &Face) -> Polygon {
     Polygon::new(line(&face.outline), face.holes.iter().map(line).collect())
 }
 
-fn covered(face: &Face, over: &MultiPolygon, level: u32) -> Option<Finding> {
+fn covered(roof: &Roof, face: &Face, over: &MultiPolygon, level: u32) -> Option<Finding> {
     let area = MultiPolygon::new(vec![polygon(face)])
         .intersection(over)
         .unsigned_area();
-    (area > LEAST_COVER_SQFT).then(|| {
-        Finding::warning(
-            "covered-roof",
-            format!(
-                "{area:.0} ft² (plan) of {} lie under level {}; the face is drawn to run on beneath it and is counted whole",
-                face.name,
-                level + 1
-            ),
-        )
-        .remedy("Where the lower roof stops at the upper one, draw the lower face only up to it.")
-        .place(Place::at(face.label_at))
+    if area <= LEAST_COVER_SQFT {
+        return None;
+    }
+    let mut message = format!(
+        "{} (plan) of {} lie under level {}; the face is drawn to run on beneath it and is counted whole",
+        words::area(Area::<Plan>::square_feet(area)),
+        face.name,
+        level + 1
+    );
+    let remedy = if meets_wall_beneath(roof, face, over) {
+        "Where the lower roof stops at the upper one, draw the lower face only up to it."
+    } else {
+        message += ". The foot of what stands there is in no line: nothing is listed to flash it to the face";
+        "Where the lower roof stops at the upper one, draw the lower face only up to it; what stands in the middle of the \
+         face, draw with its foot as a closed shape on a layer named opening too: that cuts it out and flashes it."
+    };
+    Some(
+        Finding::warning("covered-roof", message)
+            .remedy(remedy)
+            .place(Place::at(face.label_at)),
+    )
+}
+
+/// Whether a face ends against a wall beneath a roof over it: there it is flashed, and the roof is its eave's overhang.
+fn meets_wall_beneath(roof: &Roof, face: &Face, over: &MultiPolygon) -> bool {
+    let rings = std::iter::once(&face.outline).chain(&face.holes);
+    rings.flat_map(|r| &r.sides).any(|side| {
+        let Side::Edge(id) = *side else { return false };
+        let edge = roof.edge(id);
+        let middle = edge.start.plan().midpoint(edge.end.plan());
+        let is_wall = matches!(edge.class, EdgeClass::Headwall | EdgeClass::Sidewall);
+        is_wall && over.intersects(&geo::Point::new(middle.x, middle.y))
     })
 }
 
@@ -223,7 +244,7 @@ fn lies_along(edge: &Edge, outline: &[(Point, Point)], within_ft: f64) -> bool {
 pub(super) fn wall_gutters(roof: &Roof) -> Vec<Finding> {
     roof.edges
         .iter()
-        .filter(|e| e.class == crate::roof::EdgeClass::Headwall)
+        .filter(|e| e.class == EdgeClass::Headwall)
         .filter_map(|edge| {
             let face = roof.face(*edge.faces.first()?);
             let middle = edge.start.plan().midpoint(edge.end.plan());

@@ -38,6 +38,7 @@ mod sheet;
 mod sparse;
 mod steps;
 mod tables;
+mod walls;
 mod why;
 pub(super) mod words;
 
@@ -163,9 +164,7 @@ fn solve_sheet(
     unsolved: &mut Unsolved,
 ) -> SolvedSheet {
     let (mut search, step_reason) = search(&sheet);
-    if step_reason.is_some() {
-        parts::stack(&sheet, &sheet.face_edges(), &mut search.best.roofing);
-    }
+    parts::stack(&sheet, &sheet.face_edges(), &mut search.best.roofing);
     let doubts = ask::doubts(&sheet, &search);
     let why = why::reasons(&sheet, &search, &doubts, step_reason);
     findings.extend(pending::dropped(&sheet, search.dropped));
@@ -229,11 +228,19 @@ fn finish(
 ) -> Roof {
     let mut assembled = assemble(maps, sheets, options.up_bearing_deg);
     assembled.roof.findings = findings;
-    assembled.roof.checks = checks::checks(maps, sheets, &assembled.heights, &assembled.roof);
-    let told = checks::told(&assembled.roof.checks);
-    assembled.roof.findings.extend(told);
-    openings::cut(maps, sheets, &mut assembled);
+    let mut cut = openings::cut(maps, sheets, &mut assembled);
     let mut roof = assembled.roof;
+    let new_id = names::number(&mut roof, options.up_bearing_deg);
+    for face in cut.pieces.iter_mut().flatten() {
+        *face = new_id[face.0].unwrap_or(*face);
+    }
+    let told = openings::told(&roof, &cut);
+    roof.findings.extend(told);
+    let told = walls::told(&roof, &assembled.walls, &new_id);
+    roof.findings.extend(told);
+    roof.checks = checks::checks(maps, sheets, &assembled.heights, &roof, cut.strips_sqft);
+    let told = checks::told(&roof.checks);
+    roof.findings.extend(told);
     levels::meet(maps, &mut roof);
     let gutters = levels::wall_gutters(&roof);
     roof.findings.extend(gutters);

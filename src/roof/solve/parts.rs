@@ -1,12 +1,17 @@
-//! How high the parts of a stepped roof stand over each other.
+//! How high the parts of a roof with steps or walls stand over each other.
 //!
 //! Parts tied by shared edges are rigid; between parts the lines fix nothing. What is taken, and told, is what is usual:
-//! a face that falls to a step stands over a face that rises to it, and eaves share one height where nothing says
+//! a face that falls to a step or a wall stands over a face that rises to it, and eaves share one height where nothing says
 //! otherwise.
 
+use std::collections::BTreeMap;
+
+use crate::geometry::Vector;
+
+use super::refine::gaps_between;
 use super::region::{Region, Roofing, usual_eave};
 use super::sets::Sets;
-use super::sheet::Sheet;
+use super::sheet::{Sheet, SheetEdge};
 use super::sparse::{Normal, Pattern, Term, thin_order};
 
 /// What a step measures where nothing is known (metres), and how loosely.
@@ -14,16 +19,35 @@ const USUAL_STEP_M: f64 = 0.6;
 const STEP_SIGMA_M: f64 = 0.5;
 /// How loosely eaves share one height (metres).
 const EAVE_SIGMA_M: f64 = 3.0;
+/// At a wall that is drawn the lower roof hangs below the other one for sure (metres).
+const WALL_SIGMA_M: f64 = 0.02;
+/// Faces whose rises towards a wall differ by less (rise over run) run along it alike: which is the lower one is not said.
+const ALIKE: f64 = 0.035;
 
-/// Lifts the parts of a roof with steps against each other.
-pub(super) fn stack(sheet: &Sheet, face_edges: &[Vec<usize>], roofing: &mut Roofing) {
+/// For each face the number of its part: faces that edges tie to each other, over which heights are known.
+pub(super) fn parts(sheet: &Sheet, is_step: &[bool]) -> Vec<usize> {
     let mut sets = Sets::new(sheet.faces.len());
     for (index, edge) in sheet.edges.iter().enumerate() {
-        if let Some((left, right)) = edge.both().filter(|_| !roofing.is_step[index]) {
+        if let Some((left, right)) = edge.both().filter(|_| !is_step[index]) {
             sets.join(left, right);
         }
     }
-    let part = sets.numbered();
+    sets.numbered()
+}
+
+/// Where two faces run up to a wall, by how much more the left one falls to it than the right one, as rise over run: the
+/// left one stands over it where that is above 0, the right one where it is below. `None` where that does not say it: both
+/// run along it, both rise or both fall to it.
+pub(super) fn over_wall(edge: &SheetEdge, left: Vector, right: Vector) -> Option<f64> {
+    let normal = edge.along.turn_left();
+    let (left, right) = (left.dot(normal), -right.dot(normal));
+    let alike = left.min(right) > ALIKE || left.max(right) < -ALIKE;
+    Some(left - right).filter(|lean| lean.abs() > ALIKE && !alike)
+}
+
+/// Lifts the parts of a roof with steps or walls against each other.
+pub(super) fn stack(sheet: &Sheet, face_edges: &[Vec<usize>], roofing: &mut Roofing) {
+    let part = parts(sheet, &roofing.is_step);
     let count = part.iter().max().map_or(0, |m| m + 1);
     if count < 2 {
         return;
@@ -55,6 +79,10 @@ pub(super) fn stack(sheet: &Sheet, face_edges: &[Vec<usize>], roofing: &mut Roof
             edge.length / (STEP_SIGMA_M * STEP_SIGMA_M),
         ));
     }
+    for ((a, b), wall) in walls(sheet, roofing, &part) {
+        links.push((a, b));
+        rows.extend(wall.map(|(gap, weight)| (a, b, gap, weight)));
+    }
     let order = thin_order(&vec![1.0; count], &links);
     let pattern = Pattern::new(&vec![1; count], &links, &order);
     let mut normal = Normal::new(&pattern);
@@ -82,6 +110,65 @@ pub(super) fn stack(sheet: &Sheet, face_edges: &[Vec<usize>], roofing: &mut Roof
     for (face, plane) in roofing.planes.iter_mut().enumerate() {
         plane.offset += lift[part[face]];
     }
+}
+
+/// For each two parts with walls between them how much the first one is to be lifted over the second one, and how surely;
+/// nothing where the falls do not say which stands over the wall, or say both.
+fn walls(
+    sheet: &Sheet,
+    roofing: &Roofing,
+    part: &[usize],
+) -> BTreeMap<(usize, usize), Option<(f64, f64)>> {
+    // The lift that is needed, and the length, of each wall between two parts.
+    let mut all: BTreeMap<(usize, usize), Vec<Option<(f64, f64, f64)>>> = BTreeMap::new();
+    for edge in sheet.edges.iter().filter(|e| e.on_wall) {
+        let (Some(left), Some(right)) = (edge.left, edge.right) else {
+            continue;
+        };
+        let first_is_left = part[left] < part[right];
+        let (first, second) = match first_is_left {
+            true => (left, right),
+            false => (right, left),
+        };
+        if part[first] == part[second] {
+            continue;
+        }
+        let [g, h] = [left, right].map(|f| roofing.planes[f].gradient);
+        let said = over_wall(edge, g, h).map(|lean| {
+            let (first_is_over, clear) = (
+                (lean > 0.0) == first_is_left,
+                lean.abs().min(1.0) * USUAL_STEP_M,
+            );
+            let ends = gaps_between(
+                &sheet.nodes,
+                edge,
+                roofing.planes[first],
+                roofing.planes[second],
+            );
+            // The upper one stands clear of the lower one all along.
+            if first_is_over {
+                (clear - ends[0].min(ends[1]), 1.0, edge.length)
+            } else {
+                (-clear - ends[0].max(ends[1]), -1.0, edge.length)
+            }
+        });
+        all.entry((part[first], part[second]))
+            .or_default()
+            .push(said);
+    }
+    let of_pair = |said: Vec<Option<(f64, f64, f64)>>| {
+        let said: Vec<(f64, f64, f64)> = said.into_iter().flatten().collect();
+        let (_, sign, _) = *said.first()?;
+        if said.iter().any(|s| s.1 != sign) {
+            return None;
+        }
+        let lift = said.iter().map(|s| sign * s.0).fold(f64::MIN, f64::max) * sign;
+        let length: f64 = said.iter().map(|s| s.2).sum();
+        Some((lift, length / (WALL_SIGMA_M * WALL_SIGMA_M)))
+    };
+    all.into_iter()
+        .map(|(pair, said)| (pair, of_pair(said)))
+        .collect()
 }
 
 /// The part's usual eave, or its lowest corner where it has none.

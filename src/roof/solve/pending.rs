@@ -61,8 +61,10 @@ pub(super) fn suggested_fall(
 
 /// The finding that goes with it.
 pub(super) fn open_fall(suggested: &SuggestedFall, bearing_deg: f64, accepted: bool) -> Finding {
+    // 359.7° is 0°, not 360°.
+    let bearing = bearing_deg.round().rem_euclid(360.0);
     let message = format!(
-        "the drawing does not decide which way the {} face at {} falls; the likeliest is towards {bearing_deg:.0}° of the compass",
+        "the drawing does not decide which way the {} face at {} falls; the likeliest is towards {bearing:.0}° of the compass",
         suggested.face_label,
         words::place(suggested.at),
     );
@@ -196,4 +198,28 @@ pub(super) fn stepped(sheet: &Sheet, best: &Solution, why: &str) -> Option<Findi
         finding = finding.place(Place::at(sheet.to_plan(middle)));
     }
     Some(finding)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_fall_a_hair_west_of_north_is_towards_0_degrees() {
+        let suggested = SuggestedFall {
+            at: Point::new(1.0, 2.0),
+            fall: crate::geometry::Vector::new(0.0, 1.0),
+            reach_ft: 3.0,
+            face_label: "6/12".to_owned(),
+            level: 0,
+        };
+        for (bearing, words) in [
+            (359.7, "towards 0°"),
+            (359.4, "towards 359°"),
+            (90.2, "towards 90°"),
+        ] {
+            let message = open_fall(&suggested, bearing, false).message;
+            assert!(message.contains(words), "{message}");
+        }
+    }
 }

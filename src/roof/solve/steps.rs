@@ -28,6 +28,8 @@ const GAPES_M: f64 = 0.08;
 const GAPES_ALIKE: f64 = 0.8;
 /// ... looked for at most so often.
 pub(super) const MOST_ADDED: usize = 6;
+/// Falls that differ by less (degrees) run the same way.
+const SAME_WAY_DEG: f64 = 30.0;
 
 /// Why a sheet needs steps, in words; `None` where it needs none.
 pub(super) fn needed(sheet: &Sheet, best: &Solution) -> Option<&'static str> {
@@ -118,6 +120,18 @@ pub(super) fn worst_gaping(sheet: &Sheet, roofing: &Roofing, region: &Region) ->
         }
     }
     let worst = gaping.iter().map(|g| g.0).fold(0.0, f64::max);
+    let alike: Vec<usize> = gaping
+        .iter()
+        .filter(|g| g.0 >= GAPES_ALIKE * worst)
+        .map(|g| g.1)
+        .collect();
+    let foot = alike
+        .iter()
+        .copied()
+        .find(|&index| is_dormers_foot(sheet, roofing, index, &alike));
+    if foot.is_some() {
+        return foot;
+    }
     // Of lines that gape alike the one goes that is the least likely to be shared: a ridge rather stays.
     let likely = |index: usize| {
         let edge = &sheet.edges[index];
@@ -127,11 +141,33 @@ pub(super) fn worst_gaping(sheet: &Sheet, roofing: &Roofing, region: &Region) ->
             cost::crease(sheet, edge, g, h, steeper) / edge.length
         })
     };
-    gaping
+    alike
         .into_iter()
-        .filter(|g| g.0 >= GAPES_ALIKE * worst)
-        .max_by(|a, b| likely(a.1).total_cmp(&likely(b.1)).then(b.1.cmp(&a.1)))
-        .map(|g| g.1)
+        .max_by(|&a, &b| likely(a).total_cmp(&likely(b)).then(b.cmp(&a)))
+}
+
+/// Whether of two lines that a flatter face shares with the steeper one round it, which falls the same way, this one is the
+/// lower. Such a face is a shed dormer: it hangs on the slope by its top and stands over it with its foot. Hung by its foot it
+/// would be a pocket sunk into the slope.
+fn is_dormers_foot(sheet: &Sheet, roofing: &Roofing, index: usize, alike: &[usize]) -> bool {
+    let Some((left, right)) = sheet.edges[index].both() else {
+        return false;
+    };
+    let [g, h] = [left, right].map(|f| roofing.chosen[f]);
+    let (steeper, flatter) = match g.length() > h.length() {
+        true => (left, g.length() - h.length()),
+        false => (right, h.length() - g.length()),
+    };
+    let same_way = angle_deg(g, h) < SAME_WAY_DEG && !g.is_zero() && !h.is_zero();
+    let up = roofing.chosen[steeper];
+    let middle = |e: usize| sheet.nodes[sheet.edges[e].a].midpoint(sheet.nodes[sheet.edges[e].b]);
+    let is_top = |&other: &usize| {
+        let pair = sheet.edges[other].both();
+        let same = pair == Some((left, right)) || pair == Some((right, left));
+        let rise = up.dot(middle(other) - middle(index));
+        other != index && same && rise > GAPES_M
+    };
+    same_way && flatter > NO_CREASE && alike.iter().any(is_top)
 }
 
 /// The shared edge of the region whose gap costs most more than a step in its place would: least squares may share one gap

@@ -1,0 +1,284 @@
+//! Faces less what openings take out of them.
+
+use std::collections::BTreeMap;
+
+use geo::{Area as _, BooleanOps, LineString, MultiPolygon, Polygon};
+
+use crate::geometry::{Plane, Point, Point3, Vector, ring};
+use crate::roof::solve::label_place::roomiest_point;
+use crate::roof::solve::words;
+use crate::roof::{EdgeId, Face, FaceId, OpeningId, Ring, Roof, Side};
+use crate::units::Area;
+use crate::{Finding, Place};
+
+use super::{LEAST_FT, ON_LINE_FT, Part};
+
+/// Less than this is left of a face by rounding and inaccurate tracing (ft²; one and a half square inches) ...
+const LEAST_PIECE_SQFT: f64 = 0.01;
+/// ... and so is what is no wider than this (feet; half an inch): nothing that narrow is roofed.
+const LEAST_WIDTH_FT: f64 = 0.5 / 12.0;
+
+/// What cutting made of the faces.
+#[derive(Debug, Default)]
+pub(super) struct Cut {
+    /// For each face that was cut its pieces, the largest first; none where nothing is left of it.
+    pub(super) pieces: BTreeMap<FaceId, Vec<FaceId>>,
+    /// For each edge the stretches along which openings took away what lay on a side of it, as parameters from its start
+    /// (0) to its end (1).
+    pub(super) cover: BTreeMap<EdgeId, Vec<(f64, f64, OpeningId)>>,
+    /// An opening that was cut out of each face.
+    pub(super) by: BTreeMap<FaceId, OpeningId>,
+    /// Strips too narrow to be roofed, which went with the openings beside them: plan area in ft².
+    pub(super) strips_sqft: f64,
+}
+
+impl Cut {
+    /// These faces with pieces in the places of those that were cut.
+    pub(super) fn now(&self, faces: &[FaceId]) -> Vec<FaceId> {
+        let pieces = |face| match self.pieces.get(face) {
+            Some(pieces) => pieces.clone(),
+            None => vec![*face],
+        };
+        faces.iter().flat_map(pieces).collect()
+    }
+}
+
+/// Cuts the parts out of their faces. A face that falls in pieces becomes several; one of which nothing is left keeps its
+/// index, with no corner.
+pub(super) fn cut(roof: &mut Roof, cuts: &BTreeMap<FaceId, Vec<Part>>) -> Cut {
+    let mut cut = Cut::default();
+    let mut standing = roof.faces.len();
+    for (&face, parts) in cuts {
+        let old: Vec<Ring> = std::iter::once(&roof.face(face).outline)
+            .chain(&roof.face(face).holes)
+            .cloned()
+            .collect();
+        let (pieces, strips_sqft) = left(&old, parts);
+        cut.strips_sqft += strips_sqft;
+        if pieces.is_empty() {
+            roof.findings.push(covered(roof.face(face), standing == 1));
+            // A roof is not taken away altogether.
+            if standing == 1 {
+                continue;
+            }
+            standing -= 1;
+        }
+        collect_cover(roof, &old, parts, &mut cut.cover);
+        let made: Vec<Face> = pieces
+            .iter()
+            .map(|piece| piece_of(roof.face(face), piece, &old, parts))
+            .collect();
+        let mut ids = Vec::new();
+        roof.faces[face.0].outline = Ring::default();
+        for (at, made) in made.into_iter().enumerate() {
+            if at == 0 {
+                roof.faces[face.0] = made;
+                ids.push(face);
+            } else {
+                ids.push(FaceId(roof.faces.len()));
+                roof.faces.push(made);
+            }
+        }
+        cut.pieces.insert(face, ids);
+        cut.by.insert(face, parts[0].0);
+    }
+    cut
+}
+
+fn covered(face: &Face, is_last: bool) -> Finding {
+    let what = match is_last {
+        true => "an opening covers the whole roof; it was left out",
+        false => "openings cover the whole of a face, which is left out",
+    };
+    let area = words::area(face.plan_area);
+    let at = words::place(face.label_at);
+    Finding::warning(
+        "opening-covers-face",
+        format!("{what}: the face of {area} (plan) at {at}"),
+    )
+    .remedy("Draw the opening smaller where some of the face is to be roofed.")
+    .place(Place::at(face.label_at))
+}
+
+/// What the parts leave of a face, the largest piece first, and the area of strips that are left besides.
+fn left(old: &[Ring], parts: &[Part]) -> (Vec<Polygon>, f64) {
+    let rings: Vec<Vec<Point>> = old.iter().map(plan).collect();
+    let mut shape = MultiPolygon::new(vec![polygon(&rings)]);
+    for (_, part) in parts {
+        shape = shape.difference(&polygon(std::slice::from_ref(part)));
+    }
+    let is_roofed = |&(area, ref piece): &(f64, Polygon)| {
+        let outline: Vec<Point> = piece
+            .exterior()
+            .points()
+            .map(|p| Point::new(p.x(), p.y()))
+            .collect();
+        let wide = 2.0 * area / ring::perimeter(&outline);
+        area >= LEAST_PIECE_SQFT && wide > LEAST_WIDTH_FT
+    };
+    let (mut pieces, strips): (Vec<_>, Vec<_>) = shape
+        .into_iter()
+        .map(|piece| (piece.unsigned_area(), piece))
+        .partition(is_roofed);
+    pieces.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let strips_sqft = strips.iter().map(|s| s.0).sum();
+    (pieces.into_iter().map(|p| p.1).collect(), strips_sqft)
+}
+
+fn plan(ring: &Ring) -> Vec<Point> {
+    ring.corners.iter().map(|c| c.plan()).collect()
+}
+
+fn polygon(rings: &[Vec<Point>]) -> Polygon {
+    let line = |r: &Vec<Point>| LineString::from(r.iter().map(|p| (p.x, p.y)).collect::<Vec<_>>());
+    Polygon::new(line(&rings[0]), rings[1..].iter().map(line).collect())
+}
+
+/// A piece of a face as a face.
+fn piece_of(face: &Face, piece: &Polygon, old: &[Ring], parts: &[Part]) -> Face {
+    let outline = relabelled(face.plane, piece.exterior(), true, old, parts);
+    let holes: Vec<Ring> = piece
+        .interiors()
+        .iter()
+        .map(|r| relabelled(face.plane, r, false, old, parts))
+        .filter(|r| r.corners.len() > 2)
+        .collect();
+    let rings: Vec<Vec<Point>> = std::iter::once(&outline).chain(&holes).map(plan).collect();
+    let plan_area = Area::square_feet(rings.iter().map(|r| ring::signed_area(r)).sum());
+    Face {
+        outline,
+        holes,
+        plan_area,
+        true_area: face.pitch.true_area(plan_area),
+        label_at: roomiest_point(&rings),
+        ..face.clone()
+    }
+}
+
+/// A ring of the cut face: each side is what it was, or a side of an opening.
+fn relabelled(plane: Plane, line: &LineString, outer: bool, old: &[Ring], parts: &[Part]) -> Ring {
+    let mut points: Vec<Point> = line.coords().map(|c| Point::new(c.x, c.y)).collect();
+    points.pop();
+    points.dedup_by(|a, b| a.distance(*b) < LEAST_FT);
+    if (ring::signed_area(&points) > 0.0) != outer {
+        points.reverse();
+    }
+    let points = with_corners_between(&points, old);
+    let sides = ring::sides(&points)
+        .map(|(a, b)| what_lies(a, b, old, parts))
+        .collect();
+    let corners = points
+        .iter()
+        .map(|&p| old_corner(old, p).unwrap_or_else(|| p.at_height(plane.height_at(p))))
+        .collect();
+    Ring { corners, sides }
+}
+
+/// The corners of a ring with those of the old rings that lie on its sides: cutting drops a corner in a straight line,
+/// though what lies on either side of it may differ, such as an eave and a pitch change.
+fn with_corners_between(points: &[Point], old: &[Ring]) -> Vec<Point> {
+    let mut all = Vec::new();
+    for (a, b) in ring::sides(points) {
+        all.push(a);
+        let mut between: Vec<Point> = old
+            .iter()
+            .flat_map(|r| &r.corners)
+            .map(|c| c.plan())
+            .filter(|&c| on_segment(a, b, c))
+            .filter(|c| c.distance(a) > ON_LINE_FT && c.distance(b) > ON_LINE_FT)
+            .collect();
+        between.sort_by(|p, q| p.distance(a).total_cmp(&q.distance(a)));
+        all.extend(between);
+    }
+    all
+}
+
+fn old_corner(old: &[Ring], p: Point) -> Option<Point3> {
+    old.iter()
+        .flat_map(|r| &r.corners)
+        .find(|c| c.plan().distance(p) < ON_LINE_FT)
+        .copied()
+}
+
+fn what_lies(a: Point, b: Point, old: &[Ring], parts: &[Part]) -> Side {
+    for ring in old {
+        for (i, &side) in ring.sides.iter().enumerate() {
+            let (p, q) = side_ends(ring, i);
+            if on_segment(p, q, a) && on_segment(p, q, b) {
+                return side;
+            }
+        }
+    }
+    // The nearest, since cutting works on a grid.
+    let middle = a.midpoint(b);
+    let off = |part: &Part| {
+        ring::sides(&part.1)
+            .map(|(p, q)| middle.distance_to_segment(p, q))
+            .fold(f64::INFINITY, f64::min)
+    };
+    let nearest = parts.iter().min_by(|x, y| off(x).total_cmp(&off(y)));
+    Side::Opening(nearest.map_or(OpeningId(0), |part| part.0))
+}
+
+fn on_segment(p: Point, q: Point, at: Point) -> bool {
+    at.distance_to_segment(p, q) < ON_LINE_FT
+}
+
+/// The ends of a side in plan.
+pub(super) fn side_ends(ring: &Ring, side: usize) -> (Point, Point) {
+    let next = (side + 1) % ring.corners.len();
+    (ring.corners[side].plan(), ring.corners[next].plan())
+}
+
+/// Where sides of the parts lie on edges of the face, the opening has taken that stretch of the edge away.
+fn collect_cover(
+    roof: &Roof,
+    old: &[Ring],
+    parts: &[Part],
+    cover: &mut BTreeMap<EdgeId, Vec<(f64, f64, OpeningId)>>,
+) {
+    for ring in old {
+        for (i, side) in ring.sides.iter().enumerate() {
+            let Side::Edge(id) = *side else {
+                continue;
+            };
+            let (p, q) = side_ends(ring, i);
+            let edge = roof.edge(id);
+            let (start, end) = (edge.start.plan(), edge.end.plan());
+            let t = |v: Point| along(start, end, v);
+            for (opening, part) in parts {
+                for (a, b) in ring::sides(part) {
+                    // A side of the opening may lie on a stretch of the edge, or run past its ends.
+                    if let Some((from, to)) = common_stretch((p, q), (a, b)) {
+                        let (from, to) = (t(from), t(to));
+                        let stretch = (from.min(to), from.max(to), *opening);
+                        cover.entry(id).or_default().push(stretch);
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Where a place lies along a line, as a parameter from its start (0) to its end (1).
+pub(super) fn along(start: Point, end: Point, at: Point) -> f64 {
+    let run: Vector = end - start;
+    (at - start).dot(run) / run.dot(run)
+}
+
+/// The stretch of the line p–q that the line a–b lies on.
+pub(super) fn common_stretch(
+    (p, q): (Point, Point),
+    (a, b): (Point, Point),
+) -> Option<(Point, Point)> {
+    let run = q - p;
+    let length = run.length();
+    let along = run.unit()?;
+    let off = |v: Point| along.cross(v - p).abs();
+    if off(a) > ON_LINE_FT || off(b) > ON_LINE_FT {
+        return None;
+    }
+    let t = |v: Point| (v - p).dot(along).clamp(0.0, length);
+    let (from, to) = (t(a).min(t(b)), t(a).max(t(b)));
+    (to - from > LEAST_FT).then(|| (p + along * from, p + along * to))
+}

@@ -1,0 +1,167 @@
+//! What is flashed to an opening: the sides that faces have on it, and walls that end at it.
+
+use crate::geometry::{Plane, Point, Vector, ring};
+use crate::roof::map::OpeningPart;
+use crate::roof::{EdgeClass, Face, FaceId, Flank, Flashing, Opening, OpeningId, Roof, Side};
+use crate::units::Length;
+
+use super::faces::{common_stretch, side_ends};
+use super::{LEAST_FT, ON_LINE_FT};
+
+/// cos 45°: a side nearer to level than to the fall is apron or head, the rest are sides.
+const DIAGONAL: f64 = std::f64::consts::FRAC_1_SQRT_2;
+
+/// Where a side of an opening lies on a face; `out` points from the opening into the face.
+fn flank(face: &Face, out: Vector) -> Flank {
+    match face.fall().map(|fall| out.dot(fall)) {
+        Some(down) if down > DIAGONAL => Flank::Below,
+        Some(down) if down < -DIAGONAL => Flank::Above,
+        // On a level face there is no above and below: all of it is upstand, told as sides.
+        Some(_) | None => Flank::Beside,
+    }
+}
+
+fn true_length(plane: Plane, a: Point, b: Point) -> f64 {
+    a.distance(b).hypot(plane.height_at(a) - plane.height_at(b))
+}
+
+/// A stretch of flashing of an opening.
+pub(super) type Stretch = (OpeningId, Flashing);
+
+/// The stretches of an opening along which another face ends against it as against a wall: a cricket, whose own edge is
+/// flashed as what it is. For the face that the opening is cut out of they are flashing all the same, such as the head behind
+/// the cricket. Before anything is cut.
+pub(super) fn at_walls(
+    roof: &Roof,
+    id: OpeningId,
+    outline: &[Point],
+    parts: &[(FaceId, &OpeningPart)],
+) -> Vec<Stretch> {
+    let is_wall = |class| matches!(class, EdgeClass::Headwall | EdgeClass::Sidewall);
+    let mut all = Vec::new();
+    for &(face, part) in parts {
+        for (a, b) in ring::sides(&part.ring).filter(|&(a, b)| on_ring(outline, a, b)) {
+            // The ring is counter-clockwise, so its outside is on the right.
+            let out = (b - a).unit().map_or(Vector::default(), |t| -t.turn_left());
+            let length: f64 = roof
+                .edges
+                .iter()
+                .filter(|e| is_wall(e.class) && e.faces.len() == 1 && e.faces[0] != face)
+                .filter_map(|e| common_stretch((a, b), (e.start.plan(), e.end.plan())))
+                .map(|(from, to)| true_length(roof.face(face).plane, from, to))
+                .sum();
+            if length > LEAST_FT {
+                let flashing = Flashing {
+                    face,
+                    flank: flank(roof.face(face), out),
+                    length: Length::feet(length),
+                };
+                all.push((id, flashing));
+            }
+        }
+    }
+    all
+}
+
+fn on_ring(points: &[Point], a: Point, b: Point) -> bool {
+    let near = |p, q, at: Point| at.distance_to_segment(p, q) < ON_LINE_FT;
+    ring::sides(points).any(|(p, q)| near(p, q, a) && near(p, q, b))
+}
+
+/// Measures the flashing of every opening on the faces that end at it.
+pub(super) fn measure(roof: &mut Roof, walls: &[Stretch]) {
+    let mut all: Vec<Stretch> = Vec::new();
+    for (at, face) in roof.faces.iter().enumerate() {
+        for ring in std::iter::once(&face.outline).chain(&face.holes) {
+            for (opening, flank, length) in straight_stretches(face, ring) {
+                let flashing = Flashing {
+                    face: FaceId(at),
+                    flank,
+                    length: Length::feet(length),
+                };
+                all.push((opening, flashing));
+            }
+        }
+    }
+    for (id, flashing) in all.into_iter().chain(walls.iter().copied()) {
+        if let Some(opening) = roof.openings.get_mut(id.0) {
+            let sum = match flashing.flank {
+                Flank::Below => &mut opening.apron,
+                Flank::Beside => &mut opening.sides,
+                Flank::Above => &mut opening.head,
+            };
+            *sum += flashing.length;
+            opening.flashing.push(flashing);
+        }
+    }
+    for opening in &mut roof.openings {
+        opening.flashing.sort_by_key(|f| f.flank);
+    }
+}
+
+/// The sides of a ring that lie on openings, those that go on in one straight line as one.
+fn straight_stretches(face: &Face, ring: &crate::roof::Ring) -> Vec<(OpeningId, Flank, f64)> {
+    struct Run {
+        opening: OpeningId,
+        along: Vector,
+        last: usize,
+        length: f64,
+    }
+    let mut runs: Vec<Run> = Vec::new();
+    let count = ring.sides.len();
+    // A run may go on past the ring's first corner: so the walk begins at a corner where something ends.
+    let start = (0..count)
+        .find(|&i| !goes_on(ring, (i + count - 1) % count, i))
+        .unwrap_or(0);
+    for i in (0..count).map(|step| (start + step) % count) {
+        let Side::Opening(opening) = ring.sides[i] else {
+            continue;
+        };
+        let (a, b) = side_ends(ring, i);
+        let Some(along) = (b - a).unit() else {
+            continue;
+        };
+        let length = true_length(face.plane, a, b);
+        match runs.last_mut() {
+            Some(run) if (run.last + 1) % count == i && goes_on(ring, run.last, i) => {
+                run.length += length;
+                run.last = i;
+            }
+            _ => runs.push(Run {
+                opening,
+                along,
+                last: i,
+                length,
+            }),
+        }
+    }
+    runs.into_iter()
+        .filter(|run| run.length > LEAST_FT)
+        // The face lies on the left of its sides.
+        .map(|run| (run.opening, flank(face, run.along.turn_left()), run.length))
+        .collect()
+}
+
+/// Whether a side lies on the same opening as the one before it, in one line with it.
+fn goes_on(ring: &crate::roof::Ring, before: usize, side: usize) -> bool {
+    let same = ring.sides[before] == ring.sides[side];
+    let direction = |i| {
+        let (a, b) = side_ends(ring, i);
+        (b - a).unit()
+    };
+    let bent = match (direction(before), direction(side)) {
+        (Some(a), Some(b)) => a.cross(b).abs() > BENT_SIN || a.dot(b) < 0.0,
+        _ => false,
+    };
+    same && matches!(ring.sides[side], Side::Opening(_)) && !bent
+}
+
+/// Sides of an opening turn by more than this, as a sine (half a degree): metal is bent there.
+const BENT_SIN: f64 = 0.0087;
+
+impl Opening {
+    /// How much flashing it has on a flank.
+    pub fn flashed(&self, flank: Flank) -> impl Iterator<Item = &Flashing> {
+        self.flashing.iter().filter(move |f| f.flank == flank)
+    }
+}

@@ -1,0 +1,211 @@
+//! Walls drawn between two roofs, and faces inside others that stand over them: which is the higher one.
+
+use eavewright::roof::{EdgeClass, Roof};
+
+use crate::support::roof_of;
+
+#[track_caller]
+fn near(value: f64, expected: f64, within: f64) {
+    assert!(
+        (value - expected).abs() <= within,
+        "{value} instead of {expected}"
+    );
+}
+
+fn length(roof: &Roof, class: EdgeClass) -> f64 {
+    roof.true_length(class).to_feet()
+}
+
+fn told<'r>(roof: &'r Roof, code: &str) -> Vec<&'r str> {
+    let of = roof.findings.iter().filter(|f| f.code == code);
+    of.map(|f| f.message.as_str()).collect()
+}
+
+/// A plan in feet, y down, with pitches at places.
+fn plan(roof: &str, pitches: &[(f64, f64, &str)], more: &str) -> Roof {
+    let labels = pitches
+        .iter()
+        .map(|(x, y, pitch)| format!(r#"<text x="{x}" y="{y}">{pitch}</text>"#));
+    let svg = format!(
+        r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="-10 -10 90 90"><style>text{{font-size:0.5px}}</style>
+        <g id="roof" fill="none" stroke="black" stroke-width="0.1">{roof}</g>
+        <g id="pitch">{}</g>{more}
+        <g id="dimension" stroke="green"><path d="M0 60H30"/><text x="15" y="59.8">30'-0"</text></g></svg>"#,
+        labels.collect::<String>()
+    );
+    roof_of(svg.as_bytes()).unwrap()
+}
+
+/// A house 30 × 24 ft at 8 in 12 and a garage 20 × 20 ft at 5 in 12 against its gable, with the wall drawn at the joint. With
+/// level eaves the house stands over the garage everywhere. By hand: the house keeps its rakes, 4 × 12 × 1.201850, and the
+/// garage its outer ones, 2 × 10 × 1.083333: 79.3555; the garage ends against the wall, 2 × 10.8333.
+#[test]
+fn where_two_gables_meet_at_a_wall_the_lower_one_ends_against_it() {
+    let wall = r#"<g id="wall" stroke="red"><path d="M30 2V22"/></g>"#;
+    let roof = plan(
+        r#"<path d="M0 12H30"/><path d="M30 12H50"/><path d="M0 0H30V24H0Z"/><path d="M30 2H50V22H30Z"/>"#,
+        &[
+            (15.0, 6.0, "8/12"),
+            (15.0, 18.0, "8/12"),
+            (40.0, 7.0, "5/12"),
+            (40.0, 17.0, "5/12"),
+        ],
+        wall,
+    );
+    near(length(&roof, EdgeClass::Rake), 79.3555, 1e-3);
+    near(length(&roof, EdgeClass::Sidewall), 21.6667, 1e-3);
+    near(length(&roof, EdgeClass::Eave), 100.0, 1e-6);
+    let told = told(&roof, "wall-heights");
+    assert_eq!(told.len(), 1);
+    assert!(
+        told[0].contains("N1 ends over it (rake) and N2 against it (sidewall)"),
+        "{}",
+        told[0]
+    );
+}
+
+/// Left a gable 24 ft wide at 8 in 12, its ridge at 8 ft; right one 40 ft wide at 4 in 12, its ridge at 6.6667 ft. With level
+/// eaves they cross 4 ft from the ridge: 8 − 4 × 2/3 = 6.6667 − 4/3. Nearer to it the left one is the taller, farther off the
+/// right one.
+#[test]
+fn where_two_gables_cross_in_height_at_a_wall_each_is_under_it_for_its_part() {
+    let wall = r#"<g id="wall" stroke="red"><path d="M30 8V32"/></g>"#;
+    let roof = plan(
+        r#"<path d="M0 20H30"/><path d="M30 20H60"/><path d="M0 8H30V32H0Z"/><path d="M30 0H60V40H30Z"/>"#,
+        &[
+            (15.0, 12.0, "8/12"),
+            (15.0, 28.0, "8/12"),
+            (45.0, 6.0, "4/12"),
+            (45.0, 34.0, "4/12"),
+        ],
+        wall,
+    );
+    let (steep, flat) = ((13.0_f64).sqrt() / 3.0, (10.0_f64).sqrt() / 3.0);
+    // Left under it over 8 ft on both sides, right over 4 ft.
+    near(
+        length(&roof, EdgeClass::Sidewall),
+        2.0 * (8.0 * steep + 4.0 * flat),
+        1e-2,
+    );
+    let rakes = 2.0 * (12.0 * steep + 4.0 * steep) + 2.0 * (20.0 * flat + 16.0 * flat);
+    near(length(&roof, EdgeClass::Rake), rakes, 1e-2);
+    near(roof.plan_area().to_square_feet(), 720.0 + 1200.0, 1e-6);
+    for check in &roof.checks {
+        assert!(check.holds(), "{check:?}");
+    }
+    assert!(told(&roof, "wall-heights")[0].contains("cross in height there"));
+}
+
+/// A party wall between two gables that are alike: nothing says which is taller, so it rises above both.
+#[test]
+fn a_wall_between_roofs_of_one_height_has_both_end_against_it() {
+    let wall = r#"<g id="wall" stroke="red"><path d="M20 0V24"/></g>"#;
+    let roof = plan(
+        r#"<path d="M0 0H40V24H0ZM0 12H40M20 0V24"/>"#,
+        &[
+            (10.0, 6.0, "6/12"),
+            (10.0, 18.0, "6/12"),
+            (30.0, 6.0, "6/12"),
+            (30.0, 18.0, "6/12"),
+        ],
+        wall,
+    );
+    near(
+        length(&roof, EdgeClass::Sidewall),
+        4.0 * 12.0 * 1.25_f64.sqrt(),
+        1e-3,
+    );
+    assert!(told(&roof, "wall-heights")[0].contains("both end against it"));
+}
+
+/// The porch leans against the wall under the main eave: all of it is lower than that eave.
+#[test]
+fn a_porch_against_a_wall_hangs_below_the_eave_over_it() {
+    let more = r#"<g id="wall" stroke="red"><path d="M8 24H32"/></g><g id="fall" stroke="blue"><path d="M14 26V30"/></g>"#;
+    let roof = plan(
+        r#"<path d="M0 12H40"/><path d="M8 24V32H32V24"/><path d="M0 0H40V24H0Z"/>"#,
+        &[
+            (20.0, 6.0, "8/12"),
+            (20.0, 18.0, "8/12"),
+            (20.0, 29.0, "3/12"),
+        ],
+        more,
+    );
+    let of = |class| roof.edges.iter().filter(move |e| e.class == class);
+    let head = of(EdgeClass::Headwall)
+        .map(|e| e.start.z.max(e.end.z))
+        .fold(f64::MIN, f64::max);
+    let eave_over = of(EdgeClass::Eave)
+        .filter(|e| (e.start.y + 24.0).abs() < 1e-6 && (e.end.y + 24.0).abs() < 1e-6)
+        .map(|e| e.start.z.min(e.end.z))
+        .fold(f64::MAX, f64::min);
+    assert!(head < eave_over, "{head} {eave_over}");
+    near(length(&roof, EdgeClass::Headwall), 24.0, 1e-6);
+    let told = told(&roof, "wall-height");
+    assert_eq!(told.len(), 1);
+    assert!(
+        told[0].contains("S2 is shown a little way below S1"),
+        "{}",
+        told[0]
+    );
+}
+
+/// A shed dormer of 3 in 12, 12 × 9.6 ft, in a slope of 8 in 12, drawn with an arrow in every face. By hand: it hangs on the
+/// slope by its top (pitch change 12); its front stands over the slope (eave 12, headwall 12); its cheeks are rakes of
+/// 9.6 × 1.030776 = 9.8955 over sidewalls of 9.6 × 1.201850 = 11.5378.
+#[test]
+fn a_shed_dormer_inside_a_steeper_slope_stands_over_it() {
+    let falls = r#"<g id="fall" stroke="blue"><path d="M18 18V22"/><path d="M8 18V24"/><path d="M10 10V4"/></g>"#;
+    let roof = plan(
+        r#"<path d="M0 14H40"/><path d="M14 14.4V24H26V14.4H14"/><path d="M0 0H40V28H0Z"/>"#,
+        &[
+            (7.0, 21.0, "8/12"),
+            (20.0, 7.0, "8/12"),
+            (20.0, 19.5, "3/12"),
+        ],
+        falls,
+    );
+    near(length(&roof, EdgeClass::PitchChange), 12.0, 1e-3);
+    near(length(&roof, EdgeClass::Headwall), 12.0, 1e-3);
+    near(length(&roof, EdgeClass::Eave), 80.0 + 12.0, 1e-3);
+    near(length(&roof, EdgeClass::Sidewall), 2.0 * 11.5378, 1e-2);
+    near(
+        length(&roof, EdgeClass::Rake),
+        4.0 * 14.0 * 1.201850 + 2.0 * 9.8955,
+        1e-2,
+    );
+    let height = |name: &str| {
+        let face = roof.faces.iter().find(|f| f.name == name).unwrap();
+        let middle = eavewright::geometry::Point::new(20.0, -20.0);
+        face.plane.height_at(middle)
+    };
+    assert!(height("S2") > height("S1"));
+}
+
+const TURRET: &str = r#"<g id="level 2" fill="none" stroke="black"><path d="M17 20H23V26H17M17 20L23 26M23 20L17 26"/>
+    <text x="20" y="21">12/12</text><text x="20" y="25.5">12/12</text><text x="18" y="23.2">12/12</text><text x="22" y="23.2">12/12</text></g>
+    <g id="fall level 2" stroke="blue"><path d="M20 22V20.5M20 24V25.5M19 23H17.5M21 23H22.5"/></g>"#;
+
+/// A turret of 6 × 6 ft on a level of its own stands in the slope: its foot is told to be flashed in no line. Drawn as an
+/// opening too it is cut out, 36 ft², and flashed: 6 ft below, 6 ft above and 2 × 6 × 1.118034 beside it.
+#[test]
+fn the_foot_of_a_turret_on_a_level_of_its_own_is_told_and_is_flashed_where_it_is_drawn() {
+    let lines = r#"<path d="M0 15H40"/><path d="M0 0H40V30H0Z"/>"#;
+    let pitches = [(8.0, 7.0, "6/12"), (8.0, 22.0, "6/12")];
+    let roof = plan(lines, &pitches, TURRET);
+    let covered = told(&roof, "covered-roof");
+    assert_eq!(covered.len(), 1);
+    assert!(
+        covered[0].contains("nothing is listed to flash it"),
+        "{}",
+        covered[0]
+    );
+    assert!(covered[0].contains("36 ft² (3.3 m²)"), "{}", covered[0]);
+    let foot = r#"<g id="opening" fill="none" stroke="black"><path d="M17 20H23V26H17Z"/></g>"#;
+    let roof = plan(lines, &pitches, &format!("{TURRET}{foot}"));
+    assert!(told(&roof, "covered-roof").is_empty());
+    let opening = &roof.openings[0];
+    near(opening.apron.to_feet(), 6.0, 1e-6);
+    near(opening.head.to_feet(), 6.0, 1e-6);
+    near(opening.sides.to_feet(), 12.0 * 1.25_f64.sqrt(), 1e-6);
+}
