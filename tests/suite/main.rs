@@ -47,6 +47,7 @@ mod job_commands;
 mod job_schema;
 mod layering;
 mod map;
+mod map_pipes;
 mod map_real;
 mod map_tangled;
 mod materials;

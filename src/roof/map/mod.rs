@@ -18,6 +18,7 @@ mod noding;
 mod openings;
 mod outline;
 mod past;
+mod penetration;
 mod piece;
 mod repair;
 mod select;
