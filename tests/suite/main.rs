@@ -63,6 +63,8 @@ mod materials_slopes;
 mod materials_support;
 mod order;
 mod outline;
+mod outline_aligned;
+mod outline_labels;
 mod outline_plans;
 mod outline_random;
 mod outline_reference;

@@ -24,6 +24,7 @@ mod repair;
 mod select;
 mod self_crossing;
 mod shed;
+mod sides;
 mod simplify;
 mod snap;
 mod tangled;

@@ -266,8 +266,9 @@ fn merge_on_one_line(roof: &OutlineRoof, side: usize, pieces: &[Line], lines: &m
     }
 }
 
-/// Ends of edges on one wall nearer than this in plan are over each other.
-const SAME_PLACE_WITHIN_FT: f64 = 1e-7;
+/// Nodes nearer than this in plan are one, or over each other on a wall: hardly the width of a pencil line, and more than the
+/// digits of a file may part what was meant to meet, such as four hips in one point.
+const SAME_PLACE_WITHIN_FT: f64 = 1e-4;
 
 /// The rings of every face: outer first, then holes.
 fn rings(lines: &[Line], nodes: &[Point], faces: usize) -> Vec<Vec<Vec<DirectedEdge>>> {
