@@ -72,7 +72,7 @@ fn a_length_beside_a_pipe_is_its_diameter() {
         ("100 mm", 3.94),
     ] {
         let text = text.replace('"', "&quot;");
-        let label = format!(r#"<text x="326" y="283" stroke="none">{text}</text>"#);
+        let label = format!(r#"<text x="326" y="283" fill="black" stroke="none">{text}</text>"#);
         for drawn in [
             r#"<circle cx="320" cy="280" r="4"/>"#,
             r#"<circle cx="320" cy="280" r="1.25"/>"#,
@@ -93,8 +93,7 @@ fn a_length_beside_a_pipe_is_its_diameter() {
             assert_eq!(found, Some(inches), "{text} {drawn}");
         }
     }
-    let far =
-        r#"<circle cx="320" cy="280" r="1.25"/><text x="420" y="283" stroke="none">4 in</text>"#;
+    let far = r#"<circle cx="320" cy="280" r="1.25"/><text x="420" y="283" fill="black" stroke="none">4 in</text>"#;
     assert_eq!(pipes(far), [Some(3.0)]);
 }
 

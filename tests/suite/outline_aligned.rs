@@ -23,7 +23,7 @@ pub(crate) fn page(corners: &[(f64, f64)], written: &Written, degrees: f64) -> S
     let (sin, cos) = degrees.to_radians().sin_cos();
     let on_page = |(x, y): (f64, f64)| {
         let (x, y) = (10.0 * (cos * x - sin * y), -10.0 * (sin * x + cos * y));
-        (2000.0 + x, 2000.0 + y)
+        (1000.0 + x, 1000.0 + y)
     };
     let outline: Vec<String> = corners
         .iter()
@@ -55,9 +55,9 @@ pub(crate) fn page(corners: &[(f64, f64)], written: &Written, degrees: f64) -> S
         write(*at, text);
     }
     format!(
-        r##"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 4000 4000"><g id="roof" fill="none" stroke="#000"><polygon points="{}"/></g>
-<g id="dims" stroke="#000"><line x1="100" y1="3900" x2="500" y2="3900"/></g>
-<g font-size="8"><text x="290" y="3896">40'-0"</text>{texts}</g></svg>"##,
+        r##"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 2000 2000"><g id="roof" fill="none" stroke="#000"><polygon points="{}"/></g>
+<g id="dims" stroke="#000"><line x1="100" y1="1950" x2="500" y2="1950"/></g>
+<g font-size="8"><text x="290" y="1946">40'-0"</text>{texts}</g></svg>"##,
         outline.join(" ")
     )
 }
@@ -316,9 +316,9 @@ fn random_outlines_make_the_same_roof_however_they_lie_on_their_page() {
     assert!(built > 24, "{built}");
 }
 
-/// Of an outline turned in memory nothing is rounded; of one shaken by a thousandth of an inch all is within the tolerance.
+/// What touches in a point when drawn exactly may have a seam, or none, when it is shaken: faces are not counted there.
 #[test]
-fn an_outline_shaken_by_less_than_tracing_keeps_its_faces_hips_and_valleys() {
+fn an_outline_shaken_by_less_than_tracing_keeps_its_hips_and_valleys() {
     let mut dice = Dice::new(7);
     for seed in 0..8 {
         let rings = orthogonal(16, seed, true);

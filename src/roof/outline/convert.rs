@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::input::Rises;
-use super::product::{ArcKind, OutlineRoof, RoofSide};
+use super::product::{ArcKind, OutlineArc, OutlineRoof, RoofSide};
 use crate::geometry::{Plane, Point, Vector};
 use crate::roof::map::{DirectedEdge, LabelledPitch, MapEdge, MapFace, PlanMap};
 
@@ -122,7 +122,11 @@ fn faces(roof: &OutlineRoof) -> (Vec<Option<usize>>, Vec<Vec<usize>>) {
         }
         i
     }
-    for arc in roof.arcs.iter().filter(|arc| arc.kind == ArcKind::Seam) {
+    // Two that touch in a point are two: a seam of no length is what the digits of the drawing made of the point.
+    let parts = |arc: &&OutlineArc| {
+        arc.kind == ArcKind::Seam && roof.plan_length(arc).to_feet() > SAME_PLACE_WITHIN_FT
+    };
+    for arc in roof.arcs.iter().filter(parts) {
         let (a, b) = (root(&parent, arc.left), root(&parent, arc.right));
         parent[a.max(b)] = a.min(b);
     }
