@@ -84,7 +84,6 @@ fn take_off_all(args: &OrderArgs, settings: &mut Settings) -> Result<Vec<Takeoff
     let mut taken = Vec::new();
     let mut refused = false;
     for plan in &args.plans {
-        settings.read.file_name = plan.display().to_string();
         let bytes = road::read(plan)?;
         let teller = Teller::new(plan, settings.metric, args.telling.quiet).among_others();
         let progress = Progress::new(road::TAKE_OFF_STEPS, args.telling.quiet);

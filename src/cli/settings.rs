@@ -52,9 +52,7 @@ pub(crate) fn job(path: Option<&Path>) -> Result<Job, Failure> {
 impl Settings {
     /// For one plan.
     pub(crate) fn new(args: &PlanArgs) -> Result<Self, Failure> {
-        let mut settings = Self::of(&args.reading)?;
-        settings.read.file_name = args.plan.display().to_string();
-        Ok(settings)
+        Self::of(&args.reading)
     }
 
     /// For any plan read so.

@@ -3,21 +3,30 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
+use super::dimension::Dimension;
 use super::element::Element;
 use super::label::Meaning;
 use super::layer::NameRole;
 use super::read::{FLATTENING_TOLERANCE_FT, Reader};
 use super::shape::Shape;
+use super::text::PitchText;
 use super::words::Words;
 use super::{Drawing, FallArrow, Label, LeftOut, Mistyped, Role, Says, Scale, Stroke};
 use super::{dashes, hatch, rounded, strip, xml};
 use crate::geometry::Point;
 use crate::{Finding, Place};
 
+/// The largest pipe, in feet: a longer length beside one is none of its sizes.
+const SIZE_FT: f64 = 2.0;
+
 impl Reader<'_> {
     /// # Errors
     /// When the drawing has more straight pieces than the limit.
-    pub(super) fn drawing(self, scale: Scale) -> Result<Drawing, Finding> {
+    pub(super) fn drawing(
+        self,
+        scale: Scale,
+        dimensions: &[Dimension],
+    ) -> Result<Drawing, Finding> {
         let k = scale.feet_per_unit;
         let to_plan = |p: Point| Point::new(k * p.x, -k * p.y);
         let any_roof = self.shapes.iter().enumerate().any(|(i, s)| {
@@ -66,11 +75,12 @@ impl Reader<'_> {
                     role,
                     level: element.says.level,
                     style: shape.style.clone(),
+                    names: Arc::clone(&element.names),
                     source: Arc::clone(&element.source),
                 });
             }
         }
-        self.labels(&mut drawing, to_plan);
+        self.labels(&mut drawing, dimensions, to_plan);
         drawing.left_out.extend(self.prepared.left_out);
         drawing.findings.extend(self.findings);
         strip::to_centre_lines(&mut drawing);
@@ -145,7 +155,12 @@ impl Reader<'_> {
         })
     }
 
-    fn labels(&self, drawing: &mut Drawing, to_plan: impl Fn(Point) -> Point) {
+    fn labels(
+        &self,
+        drawing: &mut Drawing,
+        dimensions: &[Dimension],
+        to_plan: impl Fn(Point) -> Point,
+    ) {
         let stray = self.stray_layers();
         for (i, words) in self.words.iter().enumerate() {
             let element = &self.elements[words.element];
@@ -153,8 +168,9 @@ impl Reader<'_> {
                 continue;
             }
             let at = to_plan(words.middle());
-            match &self.meanings[i] {
-                Meaning::Roof(_) if stray.contains(&element.source.layer) => {
+            let is_dimension = || dimensions.iter().any(|d| d.words == i);
+            let says = match &self.meanings[i] {
+                Meaning::Roof(_) | Meaning::Gable(_) if stray.contains(&element.source.layer) => {
                     drawing.left_out.push(LeftOut {
                         place: Place::on(&element.source, at),
                         why: format!(
@@ -162,9 +178,43 @@ impl Reader<'_> {
                             words.text
                         ),
                     });
+                    vec![]
                 }
-                Meaning::Roof(says) => drawing.labels.push(Label {
-                    says: says.clone(),
+                Meaning::Roof(says) => vec![says.clone()],
+                Meaning::Gable(PitchText { pitch, half_step }) => vec![
+                    Says::Gable,
+                    Says::Pitch {
+                        pitch: *pitch,
+                        half_step: *half_step,
+                    },
+                ],
+                Meaning::Length(length) if element.says.role == NameRole::Pipe => {
+                    vec![Says::Diameter(length.feet)]
+                }
+                Meaning::Length(length) if length.feet <= SIZE_FT && !is_dimension() => {
+                    vec![Says::Size(length.feet)]
+                }
+                Meaning::NearPitch => {
+                    drawing.mistyped.push(mistyped(words, element, at));
+                    vec![]
+                }
+                Meaning::UnreadArea => {
+                    drawing.unread_areas.push(mistyped(words, element, at));
+                    vec![]
+                }
+                Meaning::UnreadSide => {
+                    drawing.unread_sides.push(mistyped(words, element, at));
+                    vec![]
+                }
+                Meaning::Spoilt => {
+                    drawing.findings.push(spoilt(words, element, at));
+                    vec![]
+                }
+                _ => vec![],
+            };
+            drawing.labels.extend(says.into_iter().map(|says| {
+                Label {
+                    says,
                     text: words.text.clone(),
                     at,
                     baseline: [to_plan(words.start), to_plan(words.end)],
@@ -176,12 +226,8 @@ impl Reader<'_> {
                     height_ft: words.size() * drawing.scale.feet_per_unit,
                     level: element.says.level,
                     source: Arc::clone(&element.source),
-                }),
-                Meaning::NearPitch => drawing.mistyped.push(mistyped(words, element, at)),
-                Meaning::UnreadArea => drawing.unread_areas.push(mistyped(words, element, at)),
-                Meaning::Spoilt => drawing.findings.push(spoilt(words, element, at)),
-                _ => {}
-            }
+                }
+            }));
         }
     }
 

@@ -15,12 +15,16 @@ pub(super) enum Meaning {
     Length(LengthText),
     /// Something about the roof.
     Roof(Says),
+    /// A gable end, and the pitch of the planes beside it.
+    Gable(PitchText),
     /// Meant as a pitch, but unreadable.
     Spoilt,
     /// A pitch but for a slip, or something else altogether.
     NearPitch,
     /// An area in words or numbers that cannot be read.
     UnreadArea,
+    /// It begins as what is written at a side of an outline does, and cannot be read.
+    UnreadSide,
     /// Nothing that is needed here.
     Other,
 }
@@ -37,6 +41,10 @@ pub(super) fn read(text: &str, bare: Option<LengthUnit>) -> Meaning {
     if let Some(length) = parse_length(text, None) {
         return Meaning::Length(length);
     }
+    let of_side = of_side(&plain);
+    if let Some(Meaning::Gable(_)) = of_side {
+        return of_side.unwrap_or(Meaning::Other);
+    }
     if let Some(PitchText { pitch, half_step }) = pitch_in_words(text) {
         return Meaning::Roof(Says::Pitch { pitch, half_step });
     }
@@ -49,8 +57,11 @@ pub(super) fn read(text: &str, bare: Option<LengthUnit>) -> Meaning {
             whole_roof: area.whole_roof,
         });
     }
-    if let Some(says) = words(&plain) {
-        return Meaning::Roof(says);
+    if let Some(meaning @ (Meaning::Roof(_) | Meaning::Other)) = of_side {
+        return meaning;
+    }
+    if let Some(feet) = diameter(&plain) {
+        return Meaning::Roof(Says::Diameter(feet));
     }
     let whole_number = plain.bytes().all(|b| b.is_ascii_digit() || b == b',');
     if whole_number && let Some(length) = parse_length(text, bare) {
@@ -65,37 +76,91 @@ pub(super) fn read(text: &str, bare: Option<LengthUnit>) -> Meaning {
     if text::speaks_of_an_area(text) {
         return Meaning::UnreadArea;
     }
-    Meaning::Other
+    of_side.unwrap_or(Meaning::Other)
 }
 
-fn words(plain: &str) -> Option<Says> {
-    match plain.trim_matches(['(', ')', '.']) {
-        "gable" | "gable end" => return Some(Says::Gable),
-        "wall" => return Some(Says::Wall),
-        _ => {}
+/// Words that say nothing more about a side: `GABLE END (TYP.)`.
+const ANYWHERE: [&str; 4] = ["typ", "typical", "uno", "u.n.o"];
+const OF_GABLE: [&str; 5] = ["end", "ends", "side", "wall", "walls"];
+const OF_WALL: [&str; 1] = ["above"];
+const OF_EAVE: [&str; 13] = [
+    "height",
+    "heights",
+    "ht",
+    "hgt",
+    "el",
+    "elev",
+    "elevation",
+    "at",
+    "line",
+    "side",
+    "aff",
+    "a.f.f",
+    "plate",
+];
+
+/// What is written at a side of an outline: a gable end, a wall, the height of an eave. `None` for texts that do not begin
+/// so.
+fn of_side(plain: &str) -> Option<Meaning> {
+    if let Some(rest) = after_word(plain, "gable") {
+        let rest = without(rest, &OF_GABLE);
+        return Some(match pitch_in_words(&rest) {
+            _ if rest.is_empty() => Meaning::Roof(Says::Gable),
+            Some(pitch) => Meaning::Gable(pitch),
+            None => Meaning::UnreadSide,
+        });
     }
-    if let Some(rest) = plain.strip_prefix("eave") {
-        let rest = rest
-            .trim_start_matches('s')
-            .trim_start_matches([' ', ':', '='])
-            .trim_start_matches("height")
-            .trim_start_matches("at")
-            .trim_start_matches([' ', ':', '=', '+', '@']);
-        return parse_length(rest, None).map(|l| Says::EaveHeight(l.feet));
+    if let Some(rest) = after_word(plain, "wall") {
+        return Some(match without(rest, &OF_WALL).as_str() {
+            "" => Meaning::Roof(Says::Wall),
+            _ => Meaning::UnreadSide,
+        });
     }
-    diameter(plain).map(Says::Diameter)
+    let rest = without(after_word(plain, "eave")?, &OF_EAVE);
+    Some(match parse_length(&rest, None) {
+        // A side is an eave where nothing else is said.
+        _ if rest.is_empty() => Meaning::Other,
+        Some(height) => Meaning::Roof(Says::EaveHeight(height.feet)),
+        None => Meaning::UnreadSide,
+    })
 }
 
-/// `4" dia`, `dia 4"`, `ø4"`, `4"ø pipe`.
+/// What follows a word, or its plural, at the start of a text.
+fn after_word<'t>(plain: &'t str, word: &str) -> Option<&'t str> {
+    let rest = plain.trim_start_matches(['(', ' ']).strip_prefix(word)?;
+    let rest = rest.strip_prefix('s').unwrap_or(rest);
+    (!rest.starts_with(char::is_alphabetic)).then_some(rest)
+}
+
+/// A text without the given words, the brackets, and the signs before and after words.
+fn without(rest: &str, words: &[&str]) -> String {
+    let parted = rest.replace([':', '='], if rest.contains('/') { ":" } else { " " });
+    let kept: Vec<&str> = parted
+        .split([' ', '(', ')'])
+        .map(|w| {
+            w.trim_start_matches([':', '=', '@', '+', '-', ','])
+                .trim_end_matches([':', '=', ',', ';', '.'])
+        })
+        .filter(|w| !w.is_empty() && !words.contains(w) && !ANYWHERE.contains(w))
+        .collect();
+    kept.join(" ")
+}
+
+/// A length beside one of these is a diameter.
+const DIAMETER_WORDS: [&str; 9] = [
+    "dia", "diam", "diameter", "pipe", "vent", "vtr", "stack", "flue", "plumbing",
+];
+
+/// `4" dia`, `dia 4"`, `ø4"`, `4"ø pipe`, `3" VTR`, `vent 4 in`.
 fn diameter(plain: &str) -> Option<f64> {
     let mut said = false;
     let kept: Vec<&str> = plain
         .split([' ', 'ø', '⌀', '∅'])
         .map(|w| w.trim_end_matches('.'))
         .filter(|w| {
-            let about = matches!(*w, "dia" | "diam" | "diameter");
+            let about = DIAMETER_WORDS.contains(w);
             said |= about;
-            !about && !matches!(*w, "pipe" | "vent" | "vtr" | "")
+            !about && !w.is_empty()
         })
         .collect();
     said |= plain.contains(['ø', '⌀', '∅']);
@@ -122,6 +187,62 @@ mod tests {
         );
         assert_eq!(read("6\" dia", None), Meaning::Roof(Says::Diameter(0.5)));
         assert_eq!(read("⌀6\"", None), Meaning::Roof(Says::Diameter(0.5)));
+    }
+
+    #[test]
+    fn words_at_a_side_are_understood_as_drafters_write_them() {
+        for text in [
+            "GABLE TYP",
+            "Gables",
+            "GABLE WALL",
+            "GABLE END (TYP)",
+            "(gable)",
+            "GABLE-END",
+        ] {
+            assert_eq!(read(text, None), Meaning::Roof(Says::Gable), "{text}");
+        }
+        for text in ["WALL TYP.", "wall above"] {
+            assert_eq!(read(text, None), Meaning::Roof(Says::Wall), "{text}");
+        }
+        for text in [
+            "EAVE HT 12'",
+            "EAVE EL 12'",
+            "EAVE EL. = +12'-0\"",
+            "EAVE HEIGHT AT 12'",
+            "EAVES @ 12 ft (TYP.)",
+            "Eave:12'",
+        ] {
+            let height = Meaning::Roof(Says::EaveHeight(12.0));
+            assert_eq!(read(text, None), height, "{text}");
+        }
+        for text in ["GABLE 6/12", "GABLE END 6:12 (TYP)", "gable: 6 in 12"] {
+            let Meaning::Gable(PitchText { pitch, .. }) = read(text, None) else {
+                panic!("{text}");
+            };
+            assert_eq!(pitch, Pitch::in_12(6.0), "{text}");
+        }
+        for text in ["GABLE WAL", "WALL BELOW", "EAVE OVERHANG 12\"", "EAVE 12"] {
+            assert_eq!(read(text, None), Meaning::UnreadSide, "{text}");
+        }
+        // An eave is what a side is anyway; and these are other words.
+        for text in [
+            "EAVE",
+            "EAVE LINE",
+            "EAVES (TYP)",
+            "GABLED ROOF",
+            "WALLPAPER",
+        ] {
+            assert_eq!(read(text, None), Meaning::Other, "{text}");
+        }
+    }
+
+    #[test]
+    fn a_length_with_a_word_for_a_pipe_is_its_diameter() {
+        for text in ["3\" VTR", "VTR 3 in", "3\" vent", "3\" PLUMBING STACK"] {
+            let diameter = Meaning::Roof(Says::Diameter(0.25));
+            assert_eq!(read(text, None), diameter, "{text}");
+        }
+        assert_eq!(read("RIDGE VENT 4 FT", None), Meaning::Other);
     }
 
     #[test]

@@ -84,7 +84,8 @@ fn insertion(text: &str) -> Result<Insertion<'_>, Finding> {
     let found = xml::root_start(text).and_then(|start| {
         let after = &text[start + 1..];
         let name = &after[..after.find(|c: char| c.is_whitespace() || c == '>' || c == '/')?];
-        let at = text.rfind(&format!("</{name}"))?;
+        let ends = xml::tags(text).filter(|tag| tag.closes && tag.name == name);
+        let at = ends.last()?.start;
         let prefix = name.find(':').map_or("", |colon| &name[..=colon]);
         Some(Insertion { at, prefix })
     });

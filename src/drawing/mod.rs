@@ -86,6 +86,8 @@ pub struct Drawing {
     pub mistyped: Vec<Mistyped>,
     /// Texts that speak of an area in words or numbers that cannot be read.
     pub unread_areas: Vec<Mistyped>,
+    /// Texts that begin as what is written at a side of an outline does, and cannot be read: notes where faces are drawn.
+    pub unread_sides: Vec<Mistyped>,
     /// What was left out, and why; told by `--explain`.
     pub left_out: Vec<LeftOut>,
     /// What was noticed while reading. Never of severity error: those make reading fail.
@@ -109,6 +111,8 @@ pub struct Stroke {
     pub level: u32,
     /// What a drafter tells lines apart by.
     pub style: Style,
+    /// The names of the element and of the groups around it, the innermost first.
+    pub names: Arc<[String]>,
     /// The element it came from.
     pub source: Arc<Source>,
 }
@@ -129,7 +133,7 @@ pub enum Role {
     Pipe,
 }
 
-/// What a drafter tells lines apart by. Lengths in millimetres of paper where the paper is known, else drawing units.
+/// What a drafter tells lines apart by.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Style {
     /// The colour of the line as `#rrggbb`; `None` for a shape that is filled only.
@@ -188,6 +192,8 @@ pub enum Says {
     },
     /// The diameter of a pipe, in feet.
     Diameter(f64),
+    /// A short length that no line belongs to, in feet: beside a pipe its diameter.
+    Size(f64),
 }
 
 /// A text that seems to say something and cannot be read: such as `6x12` or `6:12:`, a mistyped pitch where it stands in a

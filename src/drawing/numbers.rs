@@ -1,21 +1,115 @@
 //! Numbers in attributes that the resolver would quietly take for nothing.
 
+use std::str::FromStr as _;
+
+use svgtypes::{Length, LengthListParser, NumberListParser, PathParser, Transform};
 use usvg::roxmltree::Node;
 
-const LENGTHS: [&str; 12] = [
-    "x", "y", "x1", "y1", "x2", "y2", "cx", "cy", "r", "rx", "width", "height",
+const LENGTHS: [&str; 13] = [
+    "x", "y", "x1", "y1", "x2", "y2", "cx", "cy", "r", "rx", "ry", "width", "height",
 ];
 
 /// What is wrong with a geometric attribute, as the rest of a sentence; `None` when it is sound or not geometric.
-pub(super) fn fault(name: &str, value: &str) -> Option<String> {
+pub(super) fn fault(tag: &str, name: &str, value: &str) -> Option<String> {
     match name {
-        "d" => path_fault(value),
-        "points" | "transform" => not_a_number(value),
-        _ if LENGTHS.contains(&name) || name == "ry" => {
-            not_a_number(value).or_else(|| too_large(value))
-        }
+        "d" => path_fault(value).or_else(|| torn_path(value)),
+        "points" => not_a_number(value).or_else(|| torn_points(value)),
+        "transform" => not_a_number(value).or_else(|| no_transform(value)),
+        _ if LENGTHS.contains(&name) => not_a_number(value)
+            .or_else(|| too_large(value))
+            .or_else(|| no_length(tag, name, value)),
         _ => None,
     }
+}
+
+/// The attributes by which an element is placed: others of the same names mean nothing on it.
+fn places(tag: &str) -> &'static [&'static str] {
+    match tag {
+        "line" => &["x1", "y1", "x2", "y2"],
+        "rect" => &["x", "y", "width", "height", "rx", "ry"],
+        "circle" => &["cx", "cy", "r"],
+        "ellipse" => &["cx", "cy", "rx", "ry"],
+        "use" => &["x", "y", "width", "height"],
+        "text" | "tspan" => &["x", "y"],
+        _ => &[],
+    }
+}
+
+/// Whether an attribute is one length, around which blanks mean nothing.
+pub(super) fn is_one_length(tag: &str, name: &str) -> bool {
+    !is_list(tag) && places(tag).contains(&name)
+}
+
+/// Letters have a place each.
+fn is_list(tag: &str) -> bool {
+    matches!(tag, "text" | "tspan")
+}
+
+/// Values that stand for none.
+fn says_nothing(value: &str) -> bool {
+    matches!(
+        value.trim(),
+        "" | "auto" | "none" | "inherit" | "initial" | "unset"
+    )
+}
+
+fn no_length(tag: &str, name: &str, value: &str) -> Option<String> {
+    if !places(tag).contains(&name) || says_nothing(value) {
+        return None;
+    }
+    let sound = if is_list(tag) {
+        LengthListParser::from(value).all(|length| length.is_ok())
+    } else {
+        Length::from_str(value.trim()).is_ok()
+    };
+    (!sound).then(|| {
+        format!(
+            "holds “{}”, which is no length and would count as nothing",
+            shown(value)
+        )
+    })
+}
+
+fn no_transform(value: &str) -> Option<String> {
+    (!says_nothing(value) && Transform::from_str(value).is_err()).then(|| {
+        format!(
+            "holds “{}”, which is no transform and would count as none",
+            shown(value)
+        )
+    })
+}
+
+fn torn_points(value: &str) -> Option<String> {
+    if says_nothing(value) {
+        return None;
+    }
+    let mut count = 0_usize;
+    for number in NumberListParser::from(value) {
+        if number.is_err() {
+            return Some(
+                "holds something that is no number; the points from there on would be lost"
+                    .to_string(),
+            );
+        }
+        count += 1;
+    }
+    (!count.is_multiple_of(2))
+        .then(|| "holds an odd count of numbers: one of a point's two is missing".to_string())
+}
+
+fn torn_path(value: &str) -> Option<String> {
+    (!says_nothing(value) && PathParser::from(value).any(|part| part.is_err()))
+        .then(|| "holds path data that breaks off; the rest of it would be lost".to_string())
+}
+
+/// The beginning of a value, for a message.
+fn shown(value: &str) -> String {
+    const MOST: usize = 40;
+    let mut shown: String = value.trim().chars().take(MOST).collect();
+    if shown.len() < value.trim().len() {
+        shown.push('…');
+    }
+    shown
 }
 
 /// Long values are gone through once, by a table of what each byte may be a part of.
@@ -131,24 +225,62 @@ pub(super) fn is_hidden(node: &Node<'_, '_>) -> bool {
 mod tests {
     use super::fault;
 
+    #[track_caller]
+    fn case(tag: &str, name: &str, value: &str, is_faulty: bool) {
+        let found = fault(tag, name, value);
+        assert_eq!(
+            found.is_some(),
+            is_faulty,
+            "{tag} {name} {value}: {found:?}"
+        );
+    }
+
     #[test]
     fn numbers_that_are_none_are_found() {
-        assert!(fault("x1", "NaN").is_some());
-        assert!(fault("d", "M 0 0 L NaN 4").is_some());
-        assert!(fault("d", "M0 0 L 1e400 4").is_some());
-        assert!(fault("points", "0,0 Infinity,4").is_some());
-        assert!(fault("x", "1e39").is_some());
+        for (tag, name, value) in [
+            ("line", "x1", "NaN"),
+            ("path", "d", "M 0 0 L NaN 4"),
+            ("path", "d", "M0 0 L 1e400 4"),
+            ("polygon", "points", "0,0 Infinity,4"),
+            ("rect", "x", "1e39"),
+            // What the grammar of the attribute does not read would count as 0.
+            ("line", "x1", "10O"),
+            ("line", "x1", "100,5"),
+            ("line", "x1", "abc"),
+            ("line", "x1", "1 0"),
+            ("rect", "width", "12 px"),
+            ("circle", "r", "calc(1px + 2px)"),
+            ("text", "x", "10 2O"),
+            ("polygon", "points", "0,0 1O,4"),
+            ("polygon", "points", "0,0 1,4 5"),
+            ("path", "d", "M 0 0 L 4"),
+            ("path", "d", "L 0 0 4 4"),
+            ("g", "transform", "translate(10,"),
+            ("g", "transform", "rotate(45deg)"),
+        ] {
+            case(tag, name, value, true);
+        }
     }
 
     #[test]
     fn sound_numbers_pass() {
-        for (name, value) in [
-            ("x1", "1e3"),
-            ("d", "M0 0l.5.5-3 1e-7z"),
-            ("points", "0,0 1,1"),
-            ("width", "100%"),
+        for (tag, name, value) in [
+            ("line", "x1", "1e3"),
+            ("line", "x1", " 12.5mm "),
+            ("line", "x1", ""),
+            ("path", "d", "M0 0l.5.5-3 1e-7z"),
+            ("path", "d", ""),
+            ("polygon", "points", "0,0 1,1"),
+            ("polygon", "points", " 0 0,1 1 \n"),
+            ("rect", "width", "100%"),
+            ("rect", "rx", "auto"),
+            ("text", "x", "10 20.5,30"),
+            ("g", "transform", "translate(10,5) rotate(45)"),
+            ("g", "transform", ""),
+            // It places nothing.
+            ("path", "width", "wide"),
         ] {
-            assert!(fault(name, value).is_none(), "{value}");
+            case(tag, name, value, false);
         }
     }
 }

@@ -6,8 +6,6 @@ use super::text::ScaleText;
 /// How a drawing is to be read.
 #[derive(Clone, Debug, Default)]
 pub struct ReadOptions {
-    /// The file's name, for messages.
-    pub file_name: String,
     /// A scale given by hand; wins over what the drawing says.
     pub scale: Option<ScaleText>,
     /// The job is metric: a whole number beside a dimension line is millimetres.

@@ -156,7 +156,7 @@ impl<'o> Reader<'o> {
         self.tell_outlined(&scale);
         self.tell_masked();
         let stated = self.stated(&dimensions, scale.feet_per_unit);
-        let mut drawing = self.drawing(scale).map_err(|f| vec![f])?;
+        let mut drawing = self.drawing(scale, &dimensions).map_err(|f| vec![f])?;
         drawing.dimensions = stated;
         Ok(drawing)
     }
@@ -252,7 +252,9 @@ impl<'o> Reader<'o> {
 
     fn segments(&self) -> Vec<Segment> {
         let mut all = Vec::new();
-        for (i, shape) in self.shapes.iter().enumerate() {
+        // No length but its own diameter stands beside a pipe.
+        let shapes = self.shapes.iter().enumerate();
+        for (i, shape) in shapes.filter(|&(i, _)| self.role(i) != NameRole::Pipe) {
             let layer = self.layer_says(i);
             let filled_only = shape.filled_only();
             let segment = |(a, b): (Point, Point), filled_only: bool| Segment {
@@ -318,8 +320,10 @@ impl<'o> Reader<'o> {
             .filter_map(|(i, meaning)| match meaning {
                 Meaning::Length(length) => {
                     let words = &self.words[i];
-                    let left_out = self.elements[words.element].says.role == NameRole::LeftOut;
-                    dimension::find(i, words, *length, &segments, left_out)
+                    let role = self.elements[words.element].says.role;
+                    let left_out = role == NameRole::LeftOut;
+                    (role != NameRole::Pipe)
+                        .then(|| dimension::find(i, words, *length, &segments, left_out))?
                 }
                 _ => None,
             })

@@ -88,7 +88,7 @@ impl Reader<'_> {
             let meaning = label::read(&text, bare);
             if matches!(
                 meaning,
-                Meaning::Other | Meaning::Spoilt | Meaning::NearPitch
+                Meaning::Other | Meaning::Spoilt | Meaning::NearPitch | Meaning::UnreadSide
             ) {
                 continue;
             }

@@ -2,9 +2,8 @@
 
 use super::{Point, Point3, Vector};
 
-/// Twice the signed area would overflow nothing here; this is the signed area itself, positive when the ring is
-/// counter-clockwise. The last point is joined to the first. Summed about the first point, so that a ring far from
-/// the origin loses no digits.
+/// The area inside, positive when the ring is counter-clockwise and negative when it is clockwise. The last point is
+/// joined to the first. Summed about the first point, so that a ring far from the origin loses no digits.
 pub fn signed_area(ring: &[Point]) -> f64 {
     let Some(&origin) = ring.first() else {
         return 0.0;

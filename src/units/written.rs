@@ -64,11 +64,12 @@ impl<'de> Deserialize<'de> for AreaText {
     }
 }
 
-/// An area with its unit, in square feet.
+/// An area with its unit, in square feet. A comma is refused, as in a length: nothing tells whether it parts thousands or
+/// decimals.
 fn parse_area_sqft(text: &str) -> Option<f64> {
     let text = text.trim().to_lowercase();
-    let split = text.find(|c: char| !c.is_ascii_digit() && c != '.' && c != ',')?;
-    let number: f64 = text[..split].replace(',', "").parse().ok()?;
+    let split = text.find(|c: char| !c.is_ascii_digit() && c != '.')?;
+    let number: f64 = text[..split].parse().ok()?;
     let square_feet = match text[split..].trim() {
         "sqft" | "sq ft" | "ft2" | "ft²" | "sf" | "square feet" => number,
         "m2" | "m²" | "sqm" | "sq m" | "square metres" | "square meters" => {
@@ -106,9 +107,17 @@ mod tests {
 
     #[test]
     fn areas_need_a_unit() {
-        assert_eq!(parse_area_sqft("1,200 sqft"), Some(1200.0));
+        assert_eq!(parse_area_sqft("1200 sqft"), Some(1200.0));
         assert_eq!(parse_area_sqft("12 squares"), Some(1200.0));
         assert_eq!(parse_area_sqft("1200"), None);
         assert_eq!(parse_area_sqft("9.290304 m2").map(f64::round), Some(100.0));
+    }
+
+    #[test]
+    fn a_comma_in_an_area_is_refused_as_it_is_in_a_length() {
+        for text in ["90,5 m2", "1,200 sqft", "1.200,5 m2"] {
+            assert_eq!(parse_area_sqft(text), None, "{text}");
+        }
+        assert_eq!(super::parse_length_in("1,200 mm"), None);
     }
 }

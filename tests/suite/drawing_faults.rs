@@ -370,3 +370,33 @@ fn small_files_that_would_cost_much_are_refused_at_once() {
     let rules = format!("<style>{}</style>", ".c{fill:red}".repeat(40_000));
     fault(body(&rules).as_bytes(), "too-many-styles");
 }
+
+/// A dimension line that starts at `10O` would start at 0: it would be 50 units long instead of 40, and all areas 36 % short.
+#[test]
+fn a_coordinate_that_is_no_number_is_told_with_its_place_and_not_taken_for_nothing() {
+    for value in ["10O", "10,5", "abc"] {
+        let bad = DIMENSION.replace("x1=\"10\"", &format!("x1=\"{value}\""));
+        let finding = fault(svg(&format!("{OUTLINE}{bad}")).as_bytes(), "bad-number");
+        assert!(finding.message.contains(value), "{}", finding.message);
+        let source = finding.places[0].source.as_ref().unwrap();
+        assert_eq!(source.tag, "line");
+    }
+    let bad = OUTLINE.replace("<rect", "<rect transform=\"translate(5\"");
+    fault(svg(&format!("{bad}{DIMENSION}")).as_bytes(), "bad-number");
+    let bad = format!("<g transform=\"shift(5)\">{OUTLINE}</g>{DIMENSION}");
+    fault(svg(&bad).as_bytes(), "bad-number");
+    // In what is left out it bears on nothing.
+    let left_out = r##"<g id="ignore"><line x1="1O" y1="2" x2="3" y2="4" stroke="#000"/></g>"##;
+    warned(
+        &svg(&format!("{OUTLINE}{DIMENSION}{left_out}")),
+        "bad-number",
+    );
+}
+
+#[test]
+fn blanks_round_a_coordinate_mean_nothing() {
+    let blank = DIMENSION.replace("x1=\"10\"", "x1=\" 10 \"");
+    let plain = read(svg(&format!("{OUTLINE}{DIMENSION}")).as_bytes()).unwrap();
+    let drawing = read(svg(&format!("{OUTLINE}{blank}")).as_bytes()).unwrap();
+    assert_eq!(drawing.scale.feet_per_unit, plain.scale.feet_per_unit);
+}

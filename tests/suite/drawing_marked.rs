@@ -169,3 +169,16 @@ fn a_point_of_the_plan_is_marked_in_drawing_units() {
     let layer = String::from_utf8(added(&original, &marked).to_vec()).unwrap();
     assert!(layer.contains("cx=\"240\" cy=\"624\""), "{layer}");
 }
+
+#[test]
+fn what_comes_after_the_root_stays_after_it_even_where_it_looks_like_its_end() {
+    let plan = r##"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 60"><rect x="10" y="10" width="80" height="30" fill="none" stroke="#000"/>
+<g id="scale"><line x1="10" y1="50" x2="50" y2="50" stroke="#000"/><text x="22" y="49" font-size="4">20'-0"</text></g></svg >"##;
+    let bytes = format!("{plan}\n<!-- end of </svg> -->\n");
+    let drawing = read(bytes.as_bytes());
+    let marked = String::from_utf8(mark(bytes.as_bytes(), &drawing)).unwrap();
+    let layer = marked.find("ignore-findings").unwrap();
+    assert!(layer < marked.find("</svg >").unwrap(), "{marked}");
+    assert!(marked.ends_with("</svg >\n<!-- end of </svg> -->\n"));
+    read(marked.as_bytes());
+}

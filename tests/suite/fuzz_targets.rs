@@ -200,6 +200,7 @@ fn stroke(points: Vec<Point>, closed: bool) -> Stroke {
         role: Role::Roof,
         level: 0,
         style: Style::default(),
+        names: Arc::default(),
         source: Arc::new(Source::default()),
     }
 }

@@ -26,6 +26,7 @@ impl Plan {
             role,
             level: 0,
             style: Style::default(),
+            names: Arc::default(),
             source: source(&format!("s{}", self.0.strokes.len())),
         });
         self

@@ -8,7 +8,7 @@ use super::kinds::{Context, kinds};
 use super::labels::{FaceFinder, Spot};
 use super::ladder::climb;
 use super::openings::place_openings;
-use super::outline::{Owned, take_outlines};
+use super::outline::{Owned, take_outlines, tell_unread};
 use super::piece::pieces;
 use super::select::{StrokeSet, candidates};
 use super::self_crossing::self_crossings;
@@ -218,6 +218,7 @@ fn build_level(
     });
     let owned: Vec<Owned<'_>> = of_faces.chain(of_sides).collect();
     take_outlines(&mut map, &alone, &owned, options);
+    tell_unread(&mut map, drawing);
     // An outline has no faces yet to put anything in: whoever builds its roof places the openings then.
     if map.outlines.is_empty() {
         place_openings(&mut map, drawing);

@@ -164,18 +164,20 @@ fn parts_of_size(context: &Context<'_>) -> Vec<usize> {
         .collect()
 }
 
+/// Whether a ring fills the box along its longest side, whichever way that runs on the page.
 fn is_rectangle(corners: &[Point]) -> bool {
-    let low_x = corners.iter().map(|p| p.x).fold(f64::INFINITY, f64::min);
-    let high_x = corners
-        .iter()
-        .map(|p| p.x)
-        .fold(f64::NEG_INFINITY, f64::max);
-    let low_y = corners.iter().map(|p| p.y).fold(f64::INFINITY, f64::min);
-    let high_y = corners
-        .iter()
-        .map(|p| p.y)
-        .fold(f64::NEG_INFINITY, f64::max);
-    ring::signed_area(corners) > 0.999 * (high_x - low_x) * (high_y - low_y)
+    let longest =
+        ring::sides(corners).max_by(|a, b| a.0.distance(a.1).total_cmp(&b.0.distance(b.1)));
+    let Some((from, along)) = longest.and_then(|(a, b)| Some((a, (b - a).unit()?))) else {
+        return false;
+    };
+    let width = |across: crate::geometry::Vector| {
+        let at = |p: &Point| across.dot(*p - from);
+        let low = corners.iter().map(at).fold(f64::INFINITY, f64::min);
+        let high = corners.iter().map(at).fold(f64::NEG_INFINITY, f64::max);
+        high - low
+    };
+    ring::signed_area(corners) > 0.999 * width(along) * width(along.turn_left())
 }
 
 /// What faces touch the outside, or a part that is no roof.

@@ -119,7 +119,7 @@ pub(super) fn beside(a: Point, b: Point, p: Point) -> Option<(f64, f64)> {
     (along > 0.0 && along < a.distance(b)).then(|| (along, unit.cross(p - a).abs()))
 }
 
-/// Where two pieces of line cross properly, and how far along the first, from 0 to 1.
+/// Where two pieces of line cross properly, each in its inside.
 fn crossing(a: Point, b: Point, c: Point, d: Point) -> Option<Point> {
     let apart = |s: Orientation, t: Orientation| {
         s != t && s != Orientation::Collinear && t != Orientation::Collinear

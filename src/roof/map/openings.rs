@@ -6,6 +6,7 @@ use geo::{Area, BooleanOps, BoundingRect, Intersects, LineString, Polygon};
 
 use super::halfedge::subdivide;
 use super::noding::{split_at_crossings, split_at_joints};
+use super::penetration::{Penetration, penetrations};
 use super::piece::pieces;
 use super::snap::join_ends;
 use super::{OPENING_OUTSIDE, PlanMap};
@@ -55,6 +56,8 @@ pub struct MapPipe {
 const LEAST_PART_SQFT: f64 = 0.01;
 /// A roof line this near to a chimney's side, in feet, besides the tolerance, lies along it: an inch.
 const AGAINST_FT: f64 = 1.0 / 12.0;
+/// Areas that differ by less than this part are one.
+const SAME_PART: f64 = 0.01;
 /// A diameter written farther from a pipe than this, in feet, is not its own.
 const DIAMETER_REACH_FT: f64 = 3.0;
 
@@ -80,7 +83,7 @@ pub(super) fn place_openings(map: &mut PlanMap, drawing: &Drawing) {
             .place(Place::of(&source)),
         );
     }
-    for Outline { ring, source } in outlines {
+    for Outline { ring, kind, source } in outlines {
         let parts = cut(&ring, &faces);
         let inside: f64 = parts.iter().map(|p| ring::signed_area(&p.ring)).sum();
         let area = ring::signed_area(&ring);
@@ -99,7 +102,6 @@ pub(super) fn place_openings(map: &mut PlanMap, drawing: &Drawing) {
                 .place(Place::on(&source, ring::centroid(&ring))),
             );
         }
-        let kind = kind_of(&source);
         if kind != "skylight" {
             stand_against(map, &ring);
         }
@@ -193,7 +195,18 @@ pub(in crate::roof) fn share_openings(maps: &mut [&mut PlanMap], drawing: &Drawi
 #[derive(Clone, Debug)]
 struct Outline {
     ring: Vec<Point>,
+    kind: &'static str,
     source: Arc<Source>,
+}
+
+impl Outline {
+    fn of(ring: Vec<Point>, stroke: &Stroke) -> Self {
+        Self {
+            ring,
+            kind: kind_of(stroke),
+            source: Arc::clone(&stroke.source),
+        }
+    }
 }
 
 /// The outer boundaries of what the strokes enclose, and the elements that enclose nothing. A skylight drawn as four
@@ -214,8 +227,7 @@ fn outlines(strokes: &[&Stroke], tolerance: f64) -> (Vec<Outline>, Vec<Arc<Sourc
         let mut ring = sub.corners(r);
         ring.reverse();
         let first = sub.links[r.first()? / 2].pieces.first()?;
-        let source = Arc::clone(&strokes[pieces[*first].stroke].source);
-        Some(Outline { ring, source })
+        Some(Outline::of(ring, strokes[pieces[*first].stroke]))
     });
     // Lines inside an outline (a cross in a skylight) enclose something or end on it; only lone ones are told.
     let rings: Vec<Outline> = found.collect();
@@ -228,23 +240,64 @@ fn outlines(strokes: &[&Stroke], tolerance: f64) -> (Vec<Outline>, Vec<Arc<Sourc
         })
         .map(|(s, _)| Arc::clone(&s.source))
         .collect();
-    (rings, unclosed)
+    let openings = rings.into_iter().flat_map(|o| side_by_side(o, strokes));
+    (openings.collect(), unclosed)
 }
 
-/// The word for an opening in its names.
-fn kind_of(source: &Source) -> &'static str {
-    let names = [source.id.as_deref(), source.layer.as_deref()];
-    let said = |word: &str| {
-        names
-            .iter()
-            .flatten()
-            .any(|name| name.to_lowercase().contains(word))
-    };
-    match () {
-        () if said("chimney") => "chimney",
-        () if said("skylight") => "skylight",
-        () => "opening",
+/// The openings in an outline: closed shapes of several elements that fill it side by side are one each; else it is one.
+fn side_by_side(outline: Outline, strokes: &[&Stroke]) -> Vec<Outline> {
+    let polygon = |ring: &[Point]| Polygon::new(line(ring), Vec::new());
+    let whole = polygon(&outline.ring);
+    let mut shapes: Vec<(Polygon, &Stroke)> = strokes
+        .iter()
+        .filter(|stroke| stroke.closed && stroke.points.len() >= 3)
+        .map(|stroke| (polygon(&stroke.points), *stroke))
+        .filter(|(shape, _)| {
+            let area = shape.unsigned_area();
+            area > LEAST_PART_SQFT
+                && shape.intersection(&whole).unsigned_area() > (1.0 - SAME_PART) * area
+        })
+        .collect();
+    shapes.sort_by(|a, b| b.0.unsigned_area().total_cmp(&a.0.unsigned_area()));
+    let mut apart: Vec<(Polygon, &Stroke)> = Vec::new();
+    for (shape, stroke) in shapes {
+        let area = shape.unsigned_area();
+        let overlaps =
+            |other: &Polygon| shape.intersection(other).unsigned_area() > SAME_PART * area;
+        if !apart.iter().any(|(other, _)| overlaps(other)) {
+            apart.push((shape, stroke));
+        }
     }
+    let filled: f64 = apart.iter().map(|(shape, _)| shape.unsigned_area()).sum();
+    let fills = (filled - whole.unsigned_area()).abs() <= SAME_PART * whole.unsigned_area();
+    let elements = |(i, j): (usize, usize)| apart[i].1.source != apart[j].1.source;
+    let several = (1..apart.len()).all(|j| elements((j - 1, j)));
+    if apart.len() < 2 || !fills || !several {
+        return vec![outline];
+    }
+    apart
+        .into_iter()
+        .map(|(_, stroke)| {
+            let mut ring = stroke.points.clone();
+            if ring::signed_area(&ring) < 0.0 {
+                ring.reverse();
+            }
+            Outline::of(ring, stroke)
+        })
+        .collect()
+}
+
+/// The word for an opening in its names, the innermost first: an element's own, then those of its layers.
+fn kind_of(stroke: &Stroke) -> &'static str {
+    let source = [&stroke.source.id, &stroke.source.layer];
+    let names = stroke.names.iter().chain(source.into_iter().flatten());
+    let word = |name: &String| {
+        let name = name.to_lowercase();
+        let words = ["chimney", "skylight"];
+        let said = words.map(|word| name.find(word).map(|at| (at, word)));
+        said.into_iter().flatten().min().map(|(_, word)| word)
+    };
+    names.into_iter().find_map(word).unwrap_or("opening")
 }
 
 fn line(ring: &[Point]) -> LineString {
@@ -311,20 +364,23 @@ fn clipped(piece: &Polygon, shape: &[Point]) -> Vec<Point> {
 }
 
 fn place_pipes(map: &mut PlanMap, drawing: &Drawing, strokes: &[&Stroke], faces: &[Polygon]) {
-    for stroke in strokes {
-        let (at, drawn) = middle_and_width(&stroke.points);
-        let written = |l: &&Label| matches!(l.says, Says::Diameter(_)) && l.level == map.level;
+    for Penetration {
+        at,
+        drawn_ft,
+        source,
+    } in penetrations(strokes)
+    {
         let place = |l: &Label| l.points_at.unwrap_or(l.at).distance(at);
-        let label = drawing
+        let written = drawing
             .labels
             .iter()
-            .filter(written)
-            .filter(|l| place(l) <= DIAMETER_REACH_FT)
-            .min_by(|a, b| place(a).total_cmp(&place(b)));
-        let diameter_ft = match label.map(|l| &l.says) {
-            Some(Says::Diameter(feet)) => Some(*feet),
-            _ => stroke.closed.then_some(drawn),
-        };
+            .filter(|l| l.level == map.level && place(l) <= DIAMETER_REACH_FT)
+            .filter_map(|l| match l.says {
+                Says::Diameter(feet) | Says::Size(feet) => Some((place(l), feet)),
+                _ => None,
+            })
+            .min_by(|a, b| a.0.total_cmp(&b.0));
+        let diameter_ft = written.map(|(_, feet)| feet).or(drawn_ft);
         let point = geo::Point::new(at.x, at.y);
         let face = faces.iter().position(|f| f.intersects(&point));
         if face.is_none() {
@@ -334,7 +390,7 @@ fn place_pipes(map: &mut PlanMap, drawing: &Drawing, strokes: &[&Stroke], faces:
                     "A pipe stands outside the roof and was left out.",
                 )
                 .remedy("Move it into its face.")
-                .place(Place::on(&stroke.source, at)),
+                .place(Place::on(&source, at)),
             );
             continue;
         }
@@ -342,23 +398,7 @@ fn place_pipes(map: &mut PlanMap, drawing: &Drawing, strokes: &[&Stroke], faces:
             at,
             diameter_ft,
             face,
-            source: Arc::clone(&stroke.source),
+            source,
         });
     }
-}
-
-/// The middle of the bounding box, and its smaller side.
-fn middle_and_width(points: &[Point]) -> (Point, f64) {
-    let low = points.iter().fold((f64::INFINITY, f64::INFINITY), |m, p| {
-        (m.0.min(p.x), m.1.min(p.y))
-    });
-    let high = points
-        .iter()
-        .fold((f64::NEG_INFINITY, f64::NEG_INFINITY), |m, p| {
-            (m.0.max(p.x), m.1.max(p.y))
-        });
-    (
-        Point::new((low.0 + high.0) / 2.0, (low.1 + high.1) / 2.0),
-        (high.0 - low.0).min(high.1 - low.1),
-    )
 }

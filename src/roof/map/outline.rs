@@ -4,8 +4,9 @@ use std::sync::Arc;
 
 use super::build::MapOptions;
 use super::kinds::default_pitch;
+use super::sides::plan;
 use super::{DirectedEdge, LabelledPitch, PlanMap};
-use crate::drawing::{Label, Says};
+use crate::drawing::{Drawing, Label, Says};
 use crate::geometry::{Point, ring};
 use crate::place::Source;
 use crate::{Finding, Place};
@@ -32,27 +33,30 @@ pub struct SidePlan {
     pub eave_height_ft: Option<f64>,
     /// The elements it was drawn with.
     pub sources: Vec<Arc<Source>>,
+    /// The elements of the pitches written at it, which may say the same several times.
+    pub pitch_labels: Vec<Arc<Source>>,
 }
 
 /// A label within this many text heights of a side is written at that side ...
 const BESIDE_HEIGHTS: f64 = 4.0;
 /// ... or within this many feet, where the text is small.
 const BESIDE_LEAST_FT: f64 = 2.0;
-/// Inside, a label at a side is also nearer to it than this share of the roomiest place's distance.
-const BESIDE_SHARE: f64 = 0.5;
+
+/// A text beside an outline nearer than this, in feet, may speak of one of its sides.
+const UNREAD_REACH_FT: f64 = 6.0;
 
 /// Where a label counts.
-fn place_of(label: &Label) -> Point {
+pub(super) fn place_of(label: &Label) -> Point {
     label.points_at.unwrap_or(label.at)
 }
 
 /// A label with the side that it is nearest to.
-struct AtSide<'a> {
-    label: &'a Label,
-    ring: usize,
-    side: usize,
-    distance: f64,
-    inside: bool,
+pub(super) struct AtSide<'a> {
+    pub(super) label: &'a Label,
+    pub(super) ring: usize,
+    pub(super) side: usize,
+    pub(super) distance: f64,
+    pub(super) inside: bool,
 }
 
 /// Takes faces that stand alone out of the map and makes outlines of them, where the labels say so.
@@ -124,51 +128,8 @@ fn at_side<'a>(owned: &Owned<'a>, rings: &[Vec<Point>]) -> Option<AtSide<'a>> {
     })
 }
 
-fn reach(label: &Label) -> f64 {
+pub(super) fn reach(label: &Label) -> f64 {
     (BESIDE_HEIGHTS * label.height_ft).max(BESIDE_LEAST_FT)
-}
-
-/// Whether a label is written at a side and not in the middle.
-fn is_beside(at: &AtSide<'_>, roomiest: f64) -> bool {
-    at.distance <= reach(at.label) && (!at.inside || at.distance <= BESIDE_SHARE * roomiest)
-}
-
-/// The largest distance of a place inside from the sides, found on a grid: good to a tenth, which is enough here.
-fn roomiest(rings: &[Vec<Point>]) -> f64 {
-    const STEPS: usize = 20;
-    let Some(outer) = rings.first() else {
-        return 0.0;
-    };
-    let low = outer.iter().fold((f64::INFINITY, f64::INFINITY), |m, p| {
-        (m.0.min(p.x), m.1.min(p.y))
-    });
-    let high = outer
-        .iter()
-        .fold((f64::NEG_INFINITY, f64::NEG_INFINITY), |m, p| {
-            (m.0.max(p.x), m.1.max(p.y))
-        });
-    let mut best = 0.0_f64;
-    for i in 0..STEPS * STEPS {
-        let step =
-            |n: usize, from: f64, to: f64| from + (to - from) * (n as f64 + 0.5) / STEPS as f64;
-        let p = Point::new(
-            step(i % STEPS, low.0, high.0),
-            step(i / STEPS, low.1, high.1),
-        );
-        if rings
-            .iter()
-            .enumerate()
-            .all(|(i, r)| ring::contains(r, p) == (i == 0))
-        {
-            let distance = rings
-                .iter()
-                .flat_map(|r| ring::sides(r))
-                .map(|(a, b)| p.distance_to_segment(a, b))
-                .fold(f64::INFINITY, f64::min);
-            best = best.max(distance);
-        }
-    }
-    best
 }
 
 /// Whether a lone face is the outline of a whole roof: something is written at a side that only an outline has, or
@@ -191,112 +152,6 @@ fn is_outline(map: &PlanMap, face: usize, near: &[AtSide<'_>], options: &MapOpti
         || of_side
         || inside < pitches.len()
         || (!arrow && (pitches.len() > 2 || differ || unlabelled))
-}
-
-/// The outline with what is written at its sides.
-fn plan(
-    map: &PlanMap,
-    face: usize,
-    rings: Vec<Vec<Point>>,
-    near: &[AtSide<'_>],
-    options: &MapOptions,
-) -> (OutlinePlan, Vec<Finding>) {
-    let mut findings = Vec::new();
-    let mut sides: Vec<Vec<SidePlan>> = map.faces[face]
-        .rings
-        .iter()
-        .map(|ring| ring.iter().map(|&side| blank(map, side)).collect())
-        .collect();
-    let roomiest = roomiest(&rings);
-    let mut common: Option<(LabelledPitch, &Label)> = None;
-    for at in near {
-        let side = &mut sides[at.ring][at.side];
-        match at.label.says {
-            Says::Gable => side.gable = true,
-            Says::Wall => side.wall = true,
-            Says::EaveHeight(height) => side.eave_height_ft = Some(height),
-            Says::Pitch { pitch, half_step } => {
-                let source = Some(Arc::clone(&at.label.source));
-                let labelled = LabelledPitch {
-                    pitch,
-                    half_step,
-                    source,
-                };
-                let clash = |was: &LabelledPitch| was.pitch != pitch;
-                if is_beside(at, roomiest) {
-                    if side.pitch.as_ref().is_some_and(clash) {
-                        findings.push(two_pitches(at.label, "side of the outline"));
-                    }
-                    side.pitch = Some(labelled);
-                } else if let Some((was, _)) = &common {
-                    if clash(was) {
-                        findings.push(two_pitches(at.label, "outline in the middle"));
-                    }
-                } else {
-                    common = Some((labelled, at.label));
-                }
-            }
-            _ => {}
-        }
-    }
-    let rest = common
-        .map(|(pitch, _)| pitch)
-        .or(options.default_pitch.map(default_pitch));
-    for (ring, corners) in sides.iter_mut().zip(&rings) {
-        for (i, side) in ring.iter_mut().enumerate() {
-            findings.extend(pitch_at_still_side(side));
-            side.pitch = side.pitch.take().or_else(|| rest.clone());
-            if side.pitch.is_none() && !side.gable && !side.wall {
-                let middle = corners[i].midpoint(corners[(i + 1) % corners.len()]);
-                findings.push(
-                    Finding::error("side-without-pitch", "A side of the outline has no pitch.")
-                        .remedy("Write its pitch (or gable, or wall) beside it, or one pitch in the middle for all sides.")
-                        .place(Place::at(middle)),
-                );
-            }
-        }
-    }
-    (OutlinePlan { rings, sides }, findings)
-}
-
-fn two_pitches(label: &Label, what: &str) -> Finding {
-    Finding::error(
-        "two-pitches",
-        format!("One {what} has two pitches; {} is the second.", label.text),
-    )
-    .remedy("Take one of them out, or move it nearer to its own side.")
-    .place(Place::on(&label.source, place_of(label)))
-}
-
-/// A pitch written at a gable or at a wall: the side stands still, and the pitch is told to be left out.
-fn pitch_at_still_side(side: &SidePlan) -> Option<Finding> {
-    let what = match (side.gable, side.wall) {
-        (true, _) => "gable",
-        (_, true) => "wall",
-        _ => return None,
-    };
-    let written = side.pitch.as_ref()?;
-    let rise = written.pitch.to_in_12();
-    let finding = Finding::warning(
-        "pitch-at-gable",
-        format!("A side of the outline is a {what} and has a pitch of {rise} in 12 beside it as well: it was built as a {what}, and the pitch left out."),
-    )
-    .remedy(format!(
-        "Take `{what}` out if a plane rises from this side, else the pitch; a pitch for the planes beside it stands at their own sides."
-    ));
-    Some(match &written.source {
-        Some(source) => finding.place(Place::of(source)),
-        None => finding,
-    })
-}
-
-fn blank(map: &PlanMap, side: DirectedEdge) -> SidePlan {
-    let edge = &map.edges[side.edge];
-    SidePlan {
-        wall: edge.on_wall,
-        sources: edge.sources.clone(),
-        ..SidePlan::default()
-    }
 }
 
 /// A lone face that is no outline: it needs a pitch.
@@ -375,6 +230,29 @@ fn remove_faces(map: &mut PlanMap, out: &[bool]) {
 fn retain<T>(of: &mut Vec<T>, keep: &[bool]) {
     let mut keep = keep.iter();
     of.retain(|_| keep.next().copied().unwrap_or(false));
+}
+
+/// Texts at an outline that begin as what is written at a side does and were not understood. Where the faces are drawn they
+/// are notes.
+pub(super) fn tell_unread(map: &mut PlanMap, drawing: &Drawing) {
+    let near = |at: Point| {
+        let mut rings = map.outlines.iter().flat_map(|outline| &outline.rings);
+        rings.any(|r| {
+            ring::contains(r, at)
+                || ring::sides(r).any(|(a, b)| at.distance_to_segment(a, b) <= UNREAD_REACH_FT)
+        })
+    };
+    let unread = drawing.unread_sides.iter().filter(|text| near(text.at));
+    let told = unread.map(|text| {
+        Finding::warning(
+            "side-label-unread",
+            format!("“{}” begins as what is written at a side of an outline does, but was not understood and was not used.", text.text),
+        )
+        .remedy("Write `gable`, `wall` or the height of the eave (eave 9'-0\") beside the side; put a mere note on a layer named ignore.")
+        .place(Place::on(&text.source, text.at))
+    });
+    let told: Vec<Finding> = told.collect();
+    map.findings.extend(told);
 }
 
 /// Labels that only outlines have, on a plan without any.

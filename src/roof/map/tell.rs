@@ -136,7 +136,6 @@ pub(super) fn mending(
     largest
 }
 
-/// What was given to the face beside it: left-overs of the tracing, and strips too long and too wide to be any.
 /// Faces with a pitch in them that are smaller than what the tolerance can tell from none: of one whose corners all but
 /// lie on a line, rounding decides whether it has an area.
 pub(super) fn too_small(map: &PlanMap) -> Vec<Finding> {
@@ -156,6 +155,7 @@ pub(super) fn too_small(map: &PlanMap) -> Vec<Finding> {
         .collect()
 }
 
+/// What was given to the face beside it: left-overs of the tracing, and strips too long and too wide to be any.
 fn specks(attempt: &Attempt) -> Vec<Finding> {
     let meant = |s: &Speck| s.length_ft() >= LONG_FT && s.width_ft() > attempt.tolerance;
     let (strips, left_overs): (Vec<Speck>, Vec<Speck>) =

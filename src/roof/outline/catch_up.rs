@@ -6,6 +6,10 @@ use super::number::{Number, Pair};
 use super::step::Scratch;
 use super::wavefront::{Cause, NONE, RawArc, RawCatchUp, Stop, Wavefront};
 
+/// Fronts that differ in length by less than this, in feet, are as wide as each other: no plan is drawn more exactly, and the
+/// digits of its file must not decide which goes on.
+const TIE_FT: f64 = 1e-3;
+
 /// Neighbouring fronts on one line: `stops` are the vertices between and at the ends of `sides`.
 struct Chain<N> {
     stops: Vec<u32>,
@@ -90,7 +94,7 @@ impl<N: Number> Wavefront<N> {
         let mut best = speeds[0];
         if self.rule == CatchUp::Wider {
             for &(v, length) in &speeds[1..] {
-                if length > best.1 + self.close.place {
+                if length > best.1 + self.close.place.max(TIE_FT) {
                     best = (v, length);
                 }
             }

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::input::Rises;
-use super::product::{ArcKind, OutlineRoof, RoofSide};
+use super::product::{ArcKind, OutlineArc, OutlineRoof, RoofSide};
 use crate::geometry::{Plane, Point, Vector};
 use crate::roof::map::{DirectedEdge, LabelledPitch, MapEdge, MapFace, PlanMap};
 
@@ -122,7 +122,11 @@ fn faces(roof: &OutlineRoof) -> (Vec<Option<usize>>, Vec<Vec<usize>>) {
         }
         i
     }
-    for arc in roof.arcs.iter().filter(|arc| arc.kind == ArcKind::Seam) {
+    // Two that touch in a point are two: a seam of no length is what the digits of the drawing made of the point.
+    let parts = |arc: &&OutlineArc| {
+        arc.kind == ArcKind::Seam && roof.plan_length(arc).to_feet() > SAME_PLACE_WITHIN_FT
+    };
+    for arc in roof.arcs.iter().filter(parts) {
         let (a, b) = (root(&parent, arc.left), root(&parent, arc.right));
         parent[a.max(b)] = a.min(b);
     }
@@ -266,8 +270,9 @@ fn merge_on_one_line(roof: &OutlineRoof, side: usize, pieces: &[Line], lines: &m
     }
 }
 
-/// Ends of edges on one wall nearer than this in plan are over each other.
-const SAME_PLACE_WITHIN_FT: f64 = 1e-7;
+/// Nodes nearer than this in plan are one, or over each other on a wall: hardly the width of a pencil line, and more than the
+/// digits of a file may part what was meant to meet, such as four hips in one point.
+const SAME_PLACE_WITHIN_FT: f64 = 1e-4;
 
 /// The rings of every face: outer first, then holes.
 fn rings(lines: &[Line], nodes: &[Point], faces: usize) -> Vec<Vec<Vec<DirectedEdge>>> {

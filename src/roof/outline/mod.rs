@@ -1,10 +1,11 @@
 //! The roof that an outline implies: hips, valleys and ridges from the eaves, a pitch per side and the gables.
 //!
 //! It is the weighted straight skeleton: every eave moves inward at a speed of run over rise, and the paths of the
-//! corners are the linework. Outline → [`clean`] → fronts ([`lines`], [`wavefront`]) → everything that happens at one
+//! corners are the linework. Outline → [`align`] → [`clean`] → fronts ([`lines`], [`wavefront`]) → everything that happens at one
 //! height at once ([`step`], [`pieces`], [`catch_up`]; candidates from [`search`]) → [`faces`] → [`check`]. A roof that
 //! fails a check is built again with more digits, and if it still fails is an error.
 
+mod align;
 mod catch_up;
 mod check;
 mod clean;

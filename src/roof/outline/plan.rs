@@ -4,11 +4,12 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use crate::drawing::Drawing;
-use crate::geometry::Point;
+use crate::geometry::{Point, ring};
 use crate::place::Source;
-use crate::roof::map::{OutlinePlan, PlanMap, SidePlan, share_openings};
+use crate::roof::map::{MapFace, OutlinePlan, PlanMap, SidePlan, share_openings};
 use crate::{Finding, Place};
 
+use super::align::align;
 use super::input::Rises;
 use super::{OutlineInput, OutlineRules, OutlineSide, build, offset_to_eaves, to_plan_map};
 
@@ -30,6 +31,9 @@ pub struct Overhangs {
     /// At gable ends.
     pub rake_ft: Option<f64>,
 }
+
+/// A face narrower than this, as area over what is round it in feet, is less than a pencil line.
+const NO_WIDTH_FT: f64 = 1e-4;
 
 /// Builds the roof of every outline that the maps hold; each becomes a map of its own with faces, and the outlines are
 /// taken out. What was noticed is told in the findings of the new map.
@@ -88,9 +92,7 @@ fn drawn_on_walls(map: &PlanMap) -> Option<Finding> {
 /// A pitch beside a side stands in no face, but it is used all the same.
 fn forget_used_labels(findings: &mut Vec<Finding>, outlines: &[OutlinePlan]) {
     let sides = outlines.iter().flat_map(|o| o.sides.iter().flatten());
-    let used: Vec<&Arc<Source>> = sides
-        .filter_map(|side| side.pitch.as_ref()?.source.as_ref())
-        .collect();
+    let used: Vec<&Arc<Source>> = sides.flat_map(|side| &side.pitch_labels).collect();
     findings.retain(|finding| {
         let source = finding.places.first().and_then(|p| p.source.as_ref());
         finding.code != "label-outside" || !source.is_some_and(|s| used.contains(&s))
@@ -107,7 +109,7 @@ fn roof_map(
     let ends: Vec<(Point, Point)> = outline
         .rings
         .iter()
-        .flat_map(|ring| crate::geometry::ring::sides(ring))
+        .flat_map(|ring| ring::sides(ring))
         .collect();
     let place_of = |side: usize| -> Place {
         let middle = ends.get(side).map(|(a, b)| a.midpoint(*b));
@@ -117,10 +119,12 @@ fn roof_map(
             at: middle,
         }
     };
-    let mut input = OutlineInput {
+    let drawn = OutlineInput {
         rings: rings(outline, &place_of)?,
     };
-    let mut noticed = Vec::new();
+    let aligned = align(drawn, tolerance_ft);
+    let mut noticed = aligned.findings(place_of);
+    let mut input = aligned.input;
     let refuse = |problem: super::OutlineProblem| vec![problem.to_finding(place_of)];
     if let Some(overhangs) = options.walls {
         noticed.extend(said_overhangs(&input, overhangs));
@@ -133,6 +137,10 @@ fn roof_map(
     })
     .map;
     map.tolerance_ft = tolerance_ft;
+    let slivers: Vec<Finding> = map.faces.iter().filter_map(|f| sliver(&map, f)).collect();
+    if !slivers.is_empty() {
+        return Err(slivers);
+    }
     let counted = roof.nodes.len();
     map.findings.push(
         Finding::note(
@@ -147,6 +155,24 @@ fn roof_map(
     noticed.extend(roof.notes.iter().map(|n| n.to_finding(&roof, place_of)));
     map.findings.extend(noticed);
     Ok(map)
+}
+
+/// A face that came out without any width: its planes meet in a way that the digits of the drawing decide.
+fn sliver(map: &PlanMap, face: &MapFace) -> Option<Finding> {
+    let corners = map.corners(face.rings.first().map_or(&[], |ring| ring));
+    let around = ring::perimeter(&corners);
+    if corners.len() >= 3 && ring::signed_area(&corners) > NO_WIDTH_FT * around {
+        return None;
+    }
+    let told = Finding::error(
+        "outline-face-without-width",
+        "A face of the roof over this outline came out without any width: sides of the outline come level there by a hair, and the drawing does not say which of them goes on.",
+    )
+    .remedy("Draw sides that belong together on one line and alongside each other, or draw the ridges, hips and valleys.");
+    Some(match corners.first() {
+        Some(&corner) => told.place(Place::at(corner)),
+        None => told,
+    })
 }
 
 /// The sides with what rises from them.

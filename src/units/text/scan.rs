@@ -95,8 +95,8 @@ impl<'a> Scanner<'a> {
             whole: false,
         })
     }
-    /// `6`, `6.5`, `1/2`, `6 1/2`, `6-1/2`. The fraction's denominator must be one that rulers have when the caller
-    /// says so, so that `1 6/12` is no number.
+    /// `6`, `6.5`, `1/2`, `6 1/2`, `6-1/2`. The fraction's denominator must be one that rulers have: so `6/12` is none, and
+    /// of `1 6/12` only the 1 is taken.
     pub(crate) fn mixed(&mut self) -> Option<Number> {
         let mut ahead = self.clone();
         if let Some(fraction) = ahead.ruler_fraction() {

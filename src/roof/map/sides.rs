@@ -1,0 +1,239 @@
+//! What the labels say of the sides of an outline: each speaks of its own side, or in the middle of all of them.
+
+use std::sync::Arc;
+
+use super::build::MapOptions;
+use super::kinds::default_pitch;
+use super::outline::{AtSide, OutlinePlan, SidePlan, place_of, reach};
+use super::{DirectedEdge, LabelledPitch, PlanMap};
+use crate::drawing::{Label, Says};
+use crate::geometry::{Point, ring};
+use crate::{Finding, Place};
+
+/// Inside, a label at a side is also nearer to it than this share of the roomiest place's distance.
+const BESIDE_SHARE: f64 = 0.5;
+
+/// The outline with what is written at its sides.
+pub(super) fn plan(
+    map: &PlanMap,
+    face: usize,
+    rings: Vec<Vec<Point>>,
+    near: &[AtSide<'_>],
+    options: &MapOptions,
+) -> (OutlinePlan, Vec<Finding>) {
+    let mut findings = Vec::new();
+    let mut sides: Vec<Vec<SidePlan>> = map.faces[face]
+        .rings
+        .iter()
+        .map(|ring| ring.iter().map(|&side| blank(map, side)).collect())
+        .collect();
+    let roomiest = roomiest(&rings);
+    let mut said = Said::default();
+    for at in near {
+        let side = &mut sides[at.ring][at.side];
+        said.take(at, side, roomiest, &mut findings);
+    }
+    let rest = said.pitch.or(options.default_pitch.map(default_pitch));
+    for side in sides.iter_mut().flatten() {
+        side.eave_height_ft = side.eave_height_ft.or(said.eave_height_ft);
+    }
+    for (ring, corners) in sides.iter_mut().zip(&rings) {
+        for (i, side) in ring.iter_mut().enumerate() {
+            findings.extend(pitch_at_still_side(side));
+            side.pitch = side.pitch.take().or_else(|| rest.clone());
+            if side.pitch.is_none() && !side.gable && !side.wall {
+                let middle = corners[i].midpoint(corners[(i + 1) % corners.len()]);
+                findings.push(
+                    Finding::error("side-without-pitch", "A side of the outline has no pitch.")
+                        .remedy("Write its pitch (or gable, or wall) beside it, or one pitch in the middle for all sides.")
+                        .place(Place::at(middle)),
+                );
+            }
+        }
+    }
+    (OutlinePlan { rings, sides }, findings)
+}
+
+/// What is written in the middle of an outline, for all sides that have nothing of their own.
+#[derive(Default)]
+struct Said {
+    pitch: Option<LabelledPitch>,
+    eave_height_ft: Option<f64>,
+}
+
+impl Said {
+    /// Takes a label in, for its side or for all. One that contradicts an earlier one is told.
+    fn take(
+        &mut self,
+        at: &AtSide<'_>,
+        side: &mut SidePlan,
+        roomiest: f64,
+        findings: &mut Vec<Finding>,
+    ) {
+        let label = at.label;
+        let where_it_is = |beside: bool| {
+            if beside {
+                "side of the outline"
+            } else {
+                "outline in the middle"
+            }
+        };
+        match label.says {
+            Says::Gable | Says::Wall if !is_of_its_side(at, roomiest) => {
+                findings.push(of_no_side(label));
+            }
+            Says::Gable if side.wall => findings.push(contradiction(label, "a wall")),
+            Says::Wall if side.gable => findings.push(contradiction(label, "a gable")),
+            Says::Gable => side.gable = true,
+            Says::Wall => side.wall = true,
+            Says::EaveHeight(height) => {
+                let beside = is_of_its_side(at, roomiest);
+                let known = if beside {
+                    &mut side.eave_height_ft
+                } else {
+                    &mut self.eave_height_ft
+                };
+                if *known.get_or_insert(height) != height {
+                    findings.push(two_of(
+                        label,
+                        "two-eave-heights",
+                        "eave heights",
+                        where_it_is(beside),
+                    ));
+                }
+            }
+            Says::Pitch { pitch, half_step } => {
+                let beside = is_beside(at, roomiest);
+                let known = if beside {
+                    side.pitch_labels.push(Arc::clone(&label.source));
+                    &mut side.pitch
+                } else {
+                    &mut self.pitch
+                };
+                let known = known.get_or_insert_with(|| LabelledPitch {
+                    pitch,
+                    half_step,
+                    source: Some(Arc::clone(&label.source)),
+                });
+                if known.pitch != pitch {
+                    findings.push(two_of(label, "two-pitches", "pitches", where_it_is(beside)));
+                }
+            }
+            _ => {}
+        }
+    }
+}
+
+fn two_of(label: &Label, code: &'static str, what: &str, of: &str) -> Finding {
+    Finding::error(
+        code,
+        format!("One {of} has two {what}; {} is the second.", label.text),
+    )
+    .remedy("Take one of them out, or move it nearer to its own side.")
+    .place(Place::on(&label.source, place_of(label)))
+}
+
+/// A side is a gable end or it ends against a wall.
+fn contradiction(label: &Label, other: &str) -> Finding {
+    Finding::error(
+        "gable-and-wall",
+        format!(
+            "“{}” is written at a side of the outline that is said to be {other}.",
+            label.text
+        ),
+    )
+    .remedy("Take one of the two out, or move it nearer to its own side.")
+    .place(Place::on(&label.source, place_of(label)))
+}
+
+/// In the middle, `gable` and `wall` do not say of which side.
+fn of_no_side(label: &Label) -> Finding {
+    Finding::error(
+        "side-label-in-the-middle",
+        format!(
+            "“{}” stands in the middle of the outline: it does not say of which side.",
+            label.text
+        ),
+    )
+    .remedy("Write it beside its side, once for every side that it holds for.")
+    .place(Place::on(&label.source, place_of(label)))
+}
+
+/// A pitch written at a gable or at a wall: the side stands still, and the pitch is told to be left out.
+fn pitch_at_still_side(side: &SidePlan) -> Option<Finding> {
+    let what = match (side.gable, side.wall) {
+        (true, _) => "gable",
+        (_, true) => "wall",
+        _ => return None,
+    };
+    let written = side.pitch.as_ref()?;
+    let rise = written.pitch.to_in_12();
+    let finding = Finding::warning(
+        "pitch-at-gable",
+        format!("A side of the outline is a {what} and has a pitch of {rise} in 12 beside it as well: it was built as a {what}, and the pitch left out."),
+    )
+    .remedy(format!(
+        "Take `{what}` out if a plane rises from this side, else the pitch; a pitch for the planes beside it stands at their own sides."
+    ));
+    Some(match &written.source {
+        Some(source) => finding.place(Place::of(source)),
+        None => finding,
+    })
+}
+
+fn blank(map: &PlanMap, side: DirectedEdge) -> SidePlan {
+    let edge = &map.edges[side.edge];
+    SidePlan {
+        wall: edge.on_wall,
+        sources: edge.sources.clone(),
+        ..SidePlan::default()
+    }
+}
+
+/// Whether a label is written at a side and not in the middle.
+fn is_beside(at: &AtSide<'_>, roomiest: f64) -> bool {
+    at.distance <= reach(at.label) && (!at.inside || at.distance <= BESIDE_SHARE * roomiest)
+}
+
+/// The same for a word that only sides have: however far it stands from its side, it is not in the middle.
+fn is_of_its_side(at: &AtSide<'_>, roomiest: f64) -> bool {
+    !at.inside || at.distance <= BESIDE_SHARE * roomiest
+}
+
+/// The largest distance of a place inside from the sides, found on a grid: good to a tenth, which is enough here.
+fn roomiest(rings: &[Vec<Point>]) -> f64 {
+    const STEPS: usize = 20;
+    let Some(outer) = rings.first() else {
+        return 0.0;
+    };
+    let low = outer.iter().fold((f64::INFINITY, f64::INFINITY), |m, p| {
+        (m.0.min(p.x), m.1.min(p.y))
+    });
+    let high = outer
+        .iter()
+        .fold((f64::NEG_INFINITY, f64::NEG_INFINITY), |m, p| {
+            (m.0.max(p.x), m.1.max(p.y))
+        });
+    let mut best = 0.0_f64;
+    for i in 0..STEPS * STEPS {
+        let step =
+            |n: usize, from: f64, to: f64| from + (to - from) * (n as f64 + 0.5) / STEPS as f64;
+        let p = Point::new(
+            step(i % STEPS, low.0, high.0),
+            step(i / STEPS, low.1, high.1),
+        );
+        if rings
+            .iter()
+            .enumerate()
+            .all(|(i, r)| ring::contains(r, p) == (i == 0))
+        {
+            let distance = rings
+                .iter()
+                .flat_map(|r| ring::sides(r))
+                .map(|(a, b)| p.distance_to_segment(a, b))
+                .fold(f64::INFINITY, f64::min);
+            best = best.max(distance);
+        }
+    }
+    best
+}
