@@ -2,15 +2,15 @@
 //! format 39x13: 39.375 in wide, 5.625 in exposed.
 
 use eavewright::courses::{
-    Choices, CourseFace, EdgeKind, Effort, FaceLayout, FaceRing, LayRules, RunLayout, formats,
-    lay_face, lay_faces, through_face, unfold,
+    Choices, CourseFace, EdgeKind, Effort, EndPiece, FaceLayout, FaceRing, LayRules, RunLayout,
+    StartCorner, formats, lay_face, lay_face_with, lay_faces, through_face, unfold,
 };
 use eavewright::geometry::{Point, ring};
 use eavewright::roof::EdgeClass::{Eave, Rake, Ridge, Valley};
-use eavewright::roof::{EdgeId, FaceId, Roof};
+use eavewright::roof::{EdgeId, FaceId, OpeningId, Ring, Roof, Side};
 
 use crate::courses::gable_face;
-use crate::materials_support::RoofBuilder;
+use crate::materials_support::{RoofBuilder, gable};
 
 const EXPOSURE: f64 = 5.625;
 
@@ -128,6 +128,28 @@ fn pieces_that_run_through_a_valley_show_as_far_as_they_are_laid() {
         let top = run.course as f64 * EXPOSURE + run.strip_in;
         let area = run.strip_in * (300.0 + top / 2.0 + 12.0);
         near((shown(&laid, i), 0.0), (area, 0.0));
+    }
+}
+
+#[test]
+fn metric_shingles_step_by_whole_millimetres() {
+    // 1050 mm are 42 times 25 mm, and no whole number of sixteenths of an inch.
+    let own = "[[format]]\nname = \"own\"\nsource = \"invented\"\npieces_per_bundle = 21\nunit = \"mm\"\n\
+        width = 1050\nheight = 337\nexposure = 143\n";
+    let format = formats::parse(own).unwrap().remove(0);
+    let wall = EdgeKind::Wall;
+    let corners = [(0.0, 0.0), (354.0, 0.0), (354.0, 120.0), (0.0, 120.0)];
+    let kinds = [EdgeKind::Eave, wall, EdgeKind::Ridge, wall];
+    let laid = lay_face(
+        &face(&corners, &kinds, Vec::new()),
+        &format,
+        &LayRules::default(),
+    )
+    .unwrap();
+    assert!(!laid.steps.is_empty());
+    for step in &laid.steps {
+        let grids = step.offset_in * 25.4 / 25.0;
+        assert!((grids - grids.round()).abs() < 1e-6, "{}", step.offset_in);
     }
 }
 
@@ -257,6 +279,54 @@ fn a_face_like_the_mirror_image_of_another_is_laid_as_that_is_and_where_it_lies_
 }
 
 #[test]
+fn a_crew_that_begins_at_the_right_corner_finds_both_pieces_of_a_shingle_beside_a_chimney_too() {
+    let corners = [(0.0, 0.0), (300.0, 0.0), (300.0, 120.0), (0.0, 120.0)];
+    let (eave, rake, ridge) = (EdgeKind::Eave, EdgeKind::Rake, EdgeKind::Ridge);
+    let holed = face(
+        &corners,
+        &[eave, rake, ridge, rake],
+        vec![hole(180.0, 30.0)],
+    );
+    let format = formats::by_name("39x13", &[]).unwrap();
+    let mut choices = Choices::default();
+    choices.start.insert(FaceId(0), StartCorner::Right);
+    let rules = LayRules::default();
+    let laid = lay_face_with(&holed, &format, &rules, &choices, Effort::default()).unwrap();
+    assert!(laid.cut_again.is_empty());
+    let rows = laid.crew_sheet().rows;
+    let (mut offcuts, mut split) = (0, 0);
+    for row in &rows {
+        let run = &laid.runs[row.run];
+        assert_eq!(row.course, run.course + 1);
+        split += rows.iter().filter(|r| r.course == row.course).count() - 1;
+        // What a crew opens with lies at the right end.
+        if let EndPiece::Cut { length_in, .. } | EndPiece::Offcut { length_in, .. } = row.opening {
+            let first = run.butt_in.1 - run.joints_in.last().unwrap_or(&run.butt_in.0);
+            near((length_in, 0.0), (first, 0.0));
+        }
+        for end in [row.opening, row.closing] {
+            let EndPiece::Offcut { of, .. } = end else {
+                continue;
+            };
+            let pair =
+                |&(a, b): &(usize, usize)| (a, b) == (of, row.run) || (b, a) == (of, row.run);
+            assert!(laid.pairs.iter().any(pair), "{} of {of}", row.run);
+            let from = rows.iter().find(|r| r.run == of).unwrap();
+            let saved = [from.opening, from.closing]
+                .iter()
+                .any(|e| matches!(e, EndPiece::Cut { save_for: Some(run), .. } if *run == row.run));
+            assert!(saved, "{of} saves nothing for {}", row.run);
+            offcuts += 1;
+        }
+    }
+    assert_eq!(offcuts, laid.pairs.len());
+    assert!(
+        offcuts > 5 && split > 5,
+        "{offcuts} offcuts, {split} in parts"
+    );
+}
+
+#[test]
 fn what_encloses_no_area_is_no_face() {
     let square = [(0.0, 0.0), (10.0, 0.0), (10.0, 10.0), (0.0, 10.0)];
     let kinds = [EdgeKind::Eave; 4];
@@ -306,6 +376,32 @@ fn a_face_is_unfolded_from_the_left_end_of_its_lowest_corners() {
     let (eave, ridge) = (EdgeKind::Eave, EdgeKind::Ridge);
     let through = EdgeKind::ValleyThrough;
     assert_eq!(flat.outer.kinds, [eave, through, ridge, through]);
+}
+
+#[test]
+fn only_the_lower_side_of_an_opening_is_an_apron() {
+    // Openings are on the right of their sides. The second is turned: its lower side climbs by 3.35 in 10 in of true
+    // length; the third stands on a corner.
+    let openings = [
+        [(8.0, 4.0), (8.0, 6.0), (10.0, 6.0), (10.0, 4.0)],
+        [(8.0, 4.6), (8.6, 6.6), (10.6, 6.0), (10.0, 4.0)],
+        [(9.0, 3.0), (7.0, 5.0), (9.0, 7.0), (11.0, 5.0)],
+    ];
+    let (apron, wall) = (EdgeKind::Apron, EdgeKind::Wall);
+    for (corners, lowest) in openings.into_iter().zip([apron, apron, wall]) {
+        let mut roof = gable(40.0, 24.0, 6.0);
+        let south = &mut roof.faces[0];
+        let corners = corners.map(|c| Point::new(c.0, c.1));
+        south.holes.push(Ring {
+            corners: corners
+                .map(|p| p.at_height(south.plane.height_at(p)))
+                .to_vec(),
+            sides: vec![Side::Opening(OpeningId(0)); 4],
+        });
+        let flat = unfold(&roof, FaceId(0), &LayRules::default()).unwrap();
+        assert_eq!(flat.holes[0].kinds, [wall, wall, wall, lowest]);
+        assert_eq!(flat.has(apron), lowest == apron);
+    }
 }
 
 /// Two faces of 8 × 8 ft halves on both sides of a valley, the second so much longer along its upper edge.

@@ -26,6 +26,7 @@ mod courses_roofs;
 mod courses_sides;
 mod courses_square_cut;
 mod courses_suggest;
+mod courses_table;
 mod drawing;
 mod drawing_beneath;
 mod drawing_clips;

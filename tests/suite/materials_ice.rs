@@ -97,6 +97,19 @@ fn eaves_of_one_level_far_apart_are_both_iced() {
 }
 
 #[test]
+fn above_a_face_that_one_row_covers_no_underlayment_begins() {
+    // 2.4 ft of plan are 2.683 ft up the slope: the second row would begin at 2.708 ft. Nothing is left for felt, not
+    // even to lap the barrier over the ridge.
+    let corners = [(0.0, 0.0), (40.0, 0.0), (40.0, 2.4), (0.0, 2.4)];
+    let list = list(&south(&corners, &[Eave, Rake, Ridge, Rake]).roof(), ICE);
+    near(
+        line(&list, "self_adhered_sheet").needed,
+        40.0 * 2.4 * 1.25_f64.sqrt(),
+    );
+    assert!(list.lines.iter().all(|l| l.key != "underlayment"));
+}
+
+#[test]
 fn what_lies_lower_than_its_eave_gets_underlayment() {
     // The left 20 ft of the slope run 6 ft farther down, to a porch roof of 3:12; the eave is the right 20 ft.
     let corners = [
