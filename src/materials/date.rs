@@ -33,3 +33,39 @@ const fn days_of(year: u32, month: u32) -> u32 {
         _ => 0,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::is_date;
+
+    #[test]
+    fn a_day_is_four_two_and_two_digits_of_the_calendar() {
+        for day in [
+            "2026-01-01",
+            "2026-12-31",
+            "2026-04-30",
+            "2026-02-28",
+            "2028-02-29",
+            "2000-02-29",
+        ] {
+            assert!(is_date(day), "{day}");
+        }
+        for other in [
+            "2026-1-25",
+            "2026-11-025",
+            "2026-11-25-",
+            "20261-1-25",
+            "+026-11-25",
+            "2026/11/25",
+            "2026-00-10",
+            "2026-13-10",
+            "2026-11-00",
+            "2026-11-31",
+            "2026-02-29",
+            // No leap year: a century that 400 does not divide.
+            "2100-02-29",
+        ] {
+            assert!(!is_date(other), "{other}");
+        }
+    }
+}

@@ -241,6 +241,14 @@ mod tests {
             let read = PriceList::from_csv(&format!("{head}{line}\n"));
             assert!(read.is_err(), "{line}: {read:?}");
         }
+        // Without a column of dates nothing else would refuse the 50; empty cells are none.
+        let short = |line: &str| PriceList::from_csv(&format!("item,unit,price\n{line}\n"));
+        let told = short("a,piece,31,50").err().unwrap_or_default();
+        assert!(
+            told.iter().any(|f| f.message.contains("more cells")),
+            "{told:?}"
+        );
+        assert!(short("a,piece,31,,").is_ok());
         let read = PriceList::from_csv(&format!("{head}a,piece,\"1,031.50\",2026-11-30,b\r\n"));
         let price = read.ok().and_then(|list| list.price("a").cloned());
         assert_eq!(
@@ -271,6 +279,21 @@ mod tests {
             })
             .collect();
         assert_eq!((lines, findings.len()), (vec![true; 4], 4));
-        assert!(PriceList::from_csv("thing,cost\na,1\n").is_err());
+        for heads in ["thing,cost", "item,unit,cost", "item,price", "unit,price"] {
+            let told = PriceList::from_csv(&format!("{heads}\na,1,1\n"));
+            let told = told.err().unwrap_or_default();
+            assert!(
+                told.len() == 1 && told[0].message.contains("has no columns"),
+                "{heads}: {told:?}"
+            );
+        }
+    }
+
+    #[test]
+    fn a_price_may_be_as_large_as_the_schema_says_and_no_larger() {
+        let of = |price: &str| PriceList::from_csv(&format!("item,unit,price\na,piece,{price}\n"));
+        assert!(of("1000000000").is_ok());
+        let told = of("1000000000.01").err().unwrap_or_default();
+        assert!(told.len() == 1 && told[0].message.contains("too large"));
     }
 }

@@ -206,6 +206,7 @@ mod tests {
             ("gallons", "gallon"),
             ("tubes", "tube"),
             ("bunches", "bunch"),
+            ("trusses", "truss"),
         ] {
             assert!(same_unit(many, one), "{many}");
         }

@@ -112,6 +112,94 @@ fn cuts_short_pieces_and_waiting_offcuts_are_those_that_the_joints_give() {
 }
 
 #[test]
+fn a_piece_at_a_leaning_end_is_always_cut_and_one_stroke_parts_two_that_lean_alike() {
+    let format = formats::by_name("39x13", &[]).unwrap();
+    let rules = LayRules::default();
+    let (up, mut strokes, mut whole, mut short) = (120.0, 0, 0, 0);
+    // How far the left and the right side move to the right from the eave to the ridge.
+    for (left, right) in [(60., -60.), (0., -60.), (60., 0.), (60., 60.), (-40., -40.)] {
+        for wide in [197.0, 251.0, 300.0] {
+            let points = [(0.0, 0.0), (wide, 0.0), (wide + right, up), (left, up)];
+            let points = points.map(|(x, y)| Point::new(x, y)).to_vec();
+            let kinds = vec![
+                EdgeKind::Eave,
+                EdgeKind::Hip,
+                EdgeKind::Ridge,
+                EdgeKind::Hip,
+            ];
+            let ring = FaceRing::new(points, kinds);
+            let face = CourseFace::new(FaceId(0), ring, Vec::new()).unwrap();
+            let laid = lay_face(&face, &format, &rules).unwrap();
+            assert!(laid.cut_again.is_empty());
+            let (mut cuts, mut of_these_short) = (0, 0);
+            for run in &laid.runs {
+                // Where an end stands upright its piece may be a whole shingle.
+                let (opening, closing) = (ends(run)[0], ends(run)[1]);
+                let upright = |lean: f64, length: f64| lean == 0.0 && length > laid.width_in - 1e-4;
+                let both = [upright(left, opening), upright(right, closing)];
+                whole += both.iter().filter(|w| **w).count();
+                cuts += both.iter().filter(|w| !**w).count();
+                // The length at mid exposure says whether a piece is short.
+                let at = run.course as f64 * format.exposure_in - 0.5 + run.strip_in / 2.0;
+                let first = run.joints_in[0] - left * at / up;
+                let last = wide + right * at / up - run.joints_in[run.joints_in.len() - 1];
+                let is_short = |l: &&f64| **l < 2.0 * rules.least_piece_in - 1e-4;
+                of_these_short += [first, last].iter().filter(is_short).count();
+            }
+            let by_one_stroke = |&&(closing, opening): &&(usize, usize)| {
+                let used = ends(&laid.runs[closing])[1] + ends(&laid.runs[opening])[0];
+                left == right && (used - laid.width_in).abs() < 1e-4
+            };
+            let at_once = laid.pairs.iter().filter(by_one_stroke).count();
+            let what = format!("{left}, {right}, {wide}");
+            assert_eq!(laid.cuts, cuts - at_once, "{what}");
+            assert_eq!(laid.short_pieces, of_these_short, "{what}");
+            strokes += at_once;
+            short += of_these_short;
+        }
+    }
+    assert!(
+        strokes > 0 && whole > 0 && short > 0,
+        "{strokes} {whole} {short}"
+    );
+}
+
+#[test]
+fn a_run_of_one_piece_is_cut_once_or_at_both_leaning_ends() {
+    let format = formats::by_name("39x13", &[]).unwrap();
+    let hip = EdgeKind::Hip;
+    // Between upright sides one cut takes off what is too long; one at a leaning side leaves the other edge as it came.
+    for (left, right, cuts) in [(0.0, 0.0, 1), (-5.0, 0.0, 1), (0.0, 5.0, 1), (5.0, 5.0, 2)] {
+        let (wide, up) = (25.0, 56.25);
+        let points = [(0.0, 0.0), (wide, 0.0), (wide + right, up), (left, up)];
+        let points = points.map(|(x, y)| Point::new(x, y)).to_vec();
+        let ring = FaceRing::new(points, vec![EdgeKind::Eave, hip, EdgeKind::Ridge, hip]);
+        let face = CourseFace::new(FaceId(0), ring, Vec::new()).unwrap();
+        let rules = LayRules {
+            eave_overhang_in: 0.0,
+            reuse: Reuse::None,
+            ..LayRules::default()
+        };
+        let laid = lay_face(&face, &format, &rules).unwrap();
+        assert!(laid.runs.iter().all(|r| r.joints_in.is_empty()));
+        assert_eq!(laid.cuts, 10 * cuts, "{left}, {right}");
+    }
+    // What is as wide as a shingle is one.
+    let rules = LayRules {
+        rake_overhang_in: 0.0,
+        ..LayRules::default()
+    };
+    let laid = lay_face(&face(39.375, 60.0), &format, &rules).unwrap();
+    assert_eq!(laid.cuts, 0);
+    assert!(
+        laid.crew_sheet()
+            .rows
+            .iter()
+            .all(|r| r.opening == EndPiece::Whole)
+    );
+}
+
+#[test]
 fn of_two_pieces_of_one_shingle_the_crew_cuts_the_one_laid_first() {
     let format = formats::by_name("39x13", &[]).unwrap();
     let mut in_one_run = 0;

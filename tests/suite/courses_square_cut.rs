@@ -178,6 +178,11 @@ fn length_at(run: &RunLayout, end: RunEnd, h: f64) -> f64 {
 /// Every piece comes out of one shingle; no shingle is asked for more than its width at any height, nor for pieces that
 /// are laid too far apart; and the count is what these leave.
 fn check_cutting(laid: &FaceLayout, wait: usize) {
+    // Pieces of one shingle bear its number, and no other shingle has it.
+    let numbers: Vec<Option<usize>> = laid.pieces().iter().map(|p| p.pair).collect();
+    let alone = numbers.iter().filter(|n| n.is_none()).count();
+    let shared: BTreeSet<usize> = numbers.into_iter().flatten().collect();
+    assert_eq!(alone + shared.len(), laid.opened);
     let mut shingles: Vec<Vec<(usize, RunEnd)>> = laid
         .pairs
         .iter()
@@ -268,4 +273,6 @@ fn a_narrow_strip_takes_three_pieces_of_a_shingle_where_two_is_the_rule_without_
     assert_eq!((square.pairs.len(), square.cut_again.len()), (4, 4));
     assert!(pairs.cut_again.is_empty());
     check_cutting(&square, LayRules::default().wait_courses);
+    let of = |n: usize| square.pieces().iter().filter(|p| p.pair == Some(n)).count();
+    assert_eq!([0, 1, 2, 3].map(of), [3; 4]);
 }

@@ -1,5 +1,6 @@
 //! What a bid says and how its price is shared out, worked by hand.
 
+use eavewright::courses::Courses;
 use eavewright::job::Job;
 use eavewright::materials::{CostInputs, MaterialList, Offer, PriceList, Work};
 use eavewright::roof::EdgeClass::{Headwall, Rake, Ridge, Sidewall};
@@ -8,10 +9,14 @@ use eavewright::roof::Roof;
 use crate::materials_support::{courses, face, gable, gable_with_wing, hip};
 
 fn offer(roof: &Roof, job: &str) -> Offer {
+    offer_laid(roof, &courses(roof), job)
+}
+
+fn offer_laid(roof: &Roof, laid: &Courses, job: &str) -> Offer {
     let job = Job::parse(job).unwrap_or_else(|f| panic!("{f:#?}"));
     let prices = job.price_list(None).unwrap();
     let settings = job.material_settings(false).unwrap();
-    let list = MaterialList::compute(roof, &courses(roof), &settings);
+    let list = MaterialList::compute(roof, laid, &settings);
     let inputs = CostInputs {
         roofs: &[roof],
         list: &list,
@@ -76,6 +81,54 @@ fn a_bid_says_what_is_done_and_nothing_that_is_not() {
     // A chimney of 24 in needs no cricket.
     let narrow = face(6.0, Rake, Ridge, Rake).opening("chimney", 24.0, 3.0);
     assert!(scope(&narrow.roof(), "").contains(&flashed));
+}
+
+#[test]
+fn a_bid_for_a_roof_that_no_shingles_are_laid_on_speaks_of_none() {
+    let roof = gable(40.0, 24.0, 6.0);
+    let mut bare = courses(&roof);
+    bare.faces.clear();
+    let job = "[site]\nexisting_layers = 1\n";
+    assert_eq!(offer_laid(&roof, &bare, job).bid.scope, [] as [&str; 0]);
+}
+
+#[test]
+fn a_part_of_the_price_is_called_by_what_of_it_has_one() {
+    let called = |roof: &Roof, job: &str, priced: &str| {
+        let items: String = priced
+            .split(' ')
+            .map(|key| format!("{key} = {{ price = 10 }}\n"))
+            .collect();
+        let lines = offer(roof, &format!("{job}[prices.items]\n{items}"))
+            .bid
+            .lines;
+        let names: Vec<String> = lines.into_iter().map(|l| l.what).collect();
+        names.join("; ")
+    };
+    let (plain, wing) = (gable(40.0, 24.0, 6.0), gable_with_wing());
+    let busy = face(6.0, Sidewall, Ridge, Rake)
+        .opening("chimney", 36.0, 3.0)
+        .pipe(Some(3.0))
+        .roof();
+    for (roof, priced, expected) in [
+        (&plain, "starter", "Starter"),
+        (&plain, "hip_ridge_cap", "Caps"),
+        (&plain, "starter hip_ridge_cap", "Starter and caps"),
+        // Nails of 1 1/4 in for the field, of 2 1/2 in through the vent.
+        (&plain, "roofing_nails", "Nails"),
+        (&plain, "roofing_nails_long", "Nails"),
+        (&plain, "shingles starter", "Shingles, with starter"),
+        (&plain, "cap_nails", "Cap nails"),
+        (&plain, "cap_nails underlayment", "Underlayment"),
+        (&wing, "self_adhered_sheet", "Self-adhered sheet"),
+        (&busy, "step_flashing", "Flashing"),
+        (&busy, "sealant", "Sealing"),
+        (&busy, "pipe_boot sealant", "Flashing and sealing"),
+    ] {
+        assert_eq!(called(roof, "", priced), expected, "{priced}");
+    }
+    let roll = "[materials]\nvalley_lining = \"smooth-roll\"\n";
+    assert_eq!(called(&wing, roll, "valley_smooth_roll"), "Valley lining");
 }
 
 #[test]

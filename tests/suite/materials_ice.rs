@@ -62,6 +62,54 @@ fn where_the_eave_jogs_by_more_than_the_rows_reach_one_row_more_is_laid() {
 }
 
 #[test]
+fn rows_from_a_higher_eave_lap_the_upper_edge_of_those_from_the_lower_one() {
+    // 4.2 ft of plan, 4.696 ft: wanted up to 8.609 ft, covered up to 5.708. A row lapping that begins at 5.417 and ends at
+    // 8.417: 2.3 in short, so a second one is laid. The first row is 10 ft long, the other three 40 ft.
+    let list = list(&jogged(4.2), ICE);
+    let ice = line(&list, "self_adhered_sheet");
+    assert!(ice.basis.contains("4 rows of 130 ft"), "{}", ice.basis);
+    // Where what the upper eave asks for ends with the rows from the lower one, nothing more is laid.
+    let even = (6.0 - 3.5 / 12.0) / 1.25_f64.sqrt() - 3.5;
+    let list = crate::materials::list(&jogged(even), ICE);
+    let ice = line(&list, "self_adhered_sheet");
+    assert!(ice.basis.contains("2 rows of 80 ft"), "{}", ice.basis);
+}
+
+#[test]
+fn eaves_of_one_level_far_apart_are_both_iced() {
+    // Two legs 5 ft wide from eaves of one height, 10 ft of plan between them and the bar above: two rows on each.
+    let corners = [
+        (0.0, 0.0),
+        (5.0, 0.0),
+        (5.0, 9.0),
+        (15.0, 9.0),
+        (15.0, 0.0),
+        (20.0, 0.0),
+        (20.0, 14.0),
+        (0.0, 14.0),
+    ];
+    let classes = [Eave, Rake, Headwall, Rake, Eave, Rake, Ridge, Rake];
+    let list = list(&south(&corners, &classes).roof(), ICE);
+    let ice = line(&list, "self_adhered_sheet");
+    assert!(ice.basis.contains("4 rows of 20 ft"), "{}", ice.basis);
+    near(ice.needed, 2.0 * 5.0 * 3.5 * 1.25_f64.sqrt());
+    assert!(!told(&list));
+}
+
+#[test]
+fn above_a_face_that_one_row_covers_no_underlayment_begins() {
+    // 2.4 ft of plan are 2.683 ft up the slope: the second row would begin at 2.708 ft. Nothing is left for felt, not
+    // even to lap the barrier over the ridge.
+    let corners = [(0.0, 0.0), (40.0, 0.0), (40.0, 2.4), (0.0, 2.4)];
+    let list = list(&south(&corners, &[Eave, Rake, Ridge, Rake]).roof(), ICE);
+    near(
+        line(&list, "self_adhered_sheet").needed,
+        40.0 * 2.4 * 1.25_f64.sqrt(),
+    );
+    assert!(list.lines.iter().all(|l| l.key != "underlayment"));
+}
+
+#[test]
 fn what_lies_lower_than_its_eave_gets_underlayment() {
     // The left 20 ft of the slope run 6 ft farther down, to a porch roof of 3:12; the eave is the right 20 ft.
     let corners = [

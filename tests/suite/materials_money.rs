@@ -175,17 +175,21 @@ fn each_kind_of_underlayment_has_a_price_of_its_own() {
         ("underlayment:synthetic".into(), "139.00".into())
     );
     // A list of one's own with one price for all is taken at its word for felt, and asked about for what is not.
-    let csv = "item,unit,price\nunderlayment,roll,30\n";
-    let asked = |text: &str| {
+    let asked_of = |rows: &str, text: &str| {
         let (roof, job) = (gable(40.0, 24.0, 6.0), job(text));
-        let prices = job.price_list(Some(csv)).unwrap();
+        let csv = format!("item,unit,price\n{rows}\n");
+        let prices = job.price_list(Some(&csv)).unwrap();
         told(
             &offer_of(&roof, &courses(&roof), &job, &prices),
             "price-of-which-kind",
         )
         .len()
     };
+    let asked = |text: &str| asked_of("underlayment,roll,30", text);
     assert_eq!((asked("[labour]\n"), asked(synthetic)), (0, 1));
+    // Nor is what has a price of its own asked about, nor other things that come in kinds.
+    assert_eq!(asked_of("underlayment:synthetic,roll,120", synthetic), 0);
+    assert_eq!(asked_of("shingles,bundle,38", "[labour]\n"), 0);
 }
 
 #[test]
@@ -339,7 +343,7 @@ fn a_sum_beyond_all_jobs_is_refused_by_its_name() {
 fn alternates_and_shares_are_rounded_as_the_job_says() {
     let differences = |way: &str| -> Vec<String> {
         let text = format!(
-            "[bid]\nrounding = \"{way}\"\nalternates = [{{ name = \"a\", amount = 640.005 }}, {{ name = \"b\", amount = -0.004 }}, {{ name = \"c\", amount = 100.999 }}]\n"
+            "[bid]\nrounding = \"{way}\"\nalternates = [{{ name = \"a\", amount = 640.005 }}, {{ name = \"b\", amount = -0.004 }}, {{ name = \"c\", amount = 100.999 }}, {{ name = \"d\", amount = -250.505 }}]\n"
         );
         let bid = offer(6.0, &text).bid;
         bid.alternates
@@ -347,8 +351,14 @@ fn alternates_and_shares_are_rounded_as_the_job_says() {
             .map(|a| a.difference.to_string())
             .collect()
     };
-    assert_eq!(differences("half-up"), ["640.01", "0.00", "101.00"]);
-    assert_eq!(differences("half-even"), ["640.00", "0.00", "101.00"]);
+    assert_eq!(
+        differences("half-up"),
+        ["640.01", "0.00", "101.00", "-250.51"]
+    );
+    assert_eq!(
+        differences("half-even"),
+        ["640.00", "0.00", "101.00", "-250.50"]
+    );
 }
 
 #[test]
@@ -409,6 +419,28 @@ fn dates_that_cannot_be_compared_are_told() {
     let runs_out = "valid_until = \"2026-01-25\"\n";
     assert_eq!(dated(day, runs_out), [("offer-expired", Severity::Warning)]);
     assert_eq!(dated(day, "valid_until = \"Christmas\"\n"), []);
+}
+
+#[test]
+fn only_prices_that_run_out_want_the_job_to_have_a_date() {
+    // Of all that is bought the starter alone has a price with a date, and nothing else has a price.
+    let until = |until: &str| {
+        let text = format!("[prices.items]\nstarter = {{ price = 50{until} }}\n");
+        let (roof, job) = (gable(40.0, 24.0, 6.0), job(&text));
+        let prices = job.price_list(None).unwrap();
+        told(
+            &offer_of(&roof, &courses(&roof), &job, &prices),
+            "prices-undated",
+        )
+    };
+    assert_eq!(until(""), [] as [&str; 0]);
+    let one = until(", valid_until = \"2026-11-30\"");
+    assert!(
+        one.len() == 1 && one[0].starts_with("1 price holds until"),
+        "{one:?}"
+    );
+    // The shipped prices have no dates.
+    assert_eq!(told(&offer(6.0, "[labour]\n"), "prices-undated").len(), 0);
 }
 
 #[test]

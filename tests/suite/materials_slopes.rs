@@ -122,6 +122,9 @@ fn what_is_told_about_a_slope_is_what_is_ordered() {
         );
         assert!(!told.contains(&"pitch-near-limit"), "{pitch}");
     }
+    // A ratio of small whole numbers is meant as it stands: 2:1 is 24 in 12, though half a step of its 2 is 6 in 12.
+    let ratio = json("takeoff", &plan("2:1", None), "", &["--no-pdf"]);
+    assert!(!codes(&ratio).contains(&"pitch-near-limit"));
 }
 
 /// What is told of pitches near a limit.
@@ -191,6 +194,30 @@ fn a_pitch_in_whole_degrees_near_a_limit_is_told_with_its_faces_and_what_hangs_o
         &["--no-pdf"],
     ));
     assert_eq!(told, [""; 0], "the wall asks for more");
+}
+
+#[test]
+fn by_a_slope_rule_that_is_switched_off_no_face_is_judged() {
+    let told = |pitch: &str, job: &str, code: &str| {
+        let takeoff = json("takeoff", &plan(pitch, None), job, &["--no-pdf"]);
+        codes(&takeoff).contains(&code)
+    };
+    for (pitch, rule, code) in [
+        ("1/12", "minimum-slope", "too-flat-for-shingles"),
+        ("1/12", "minimum-slope", "slope-refused"),
+        ("3/12", "underlayment-low-slope", "double-underlayment"),
+        ("22/12", "steep-fastening", "steep-fastening"),
+    ] {
+        let off = format!("[site]\nrules_off = [\"{rule}\"]\n");
+        assert!(told(pitch, "", code), "{pitch}, {code}");
+        assert!(!told(pitch, &off, code), "{pitch}, {code} without {rule}");
+    }
+    // What is level takes no shingles by any rule, and 4 in 12 is no steep roof for falls (29 CFR 1926.500(b)).
+    let off = "[site]\nrules_off = [\"minimum-slope\"]\n";
+    assert!(told("0/12", off, "slope-refused"));
+    for (pitch, steep) in [("4/12", false), ("4.5/12", true)] {
+        assert_eq!(told(pitch, "", "fall-protection"), steep, "{pitch}");
+    }
 }
 
 #[test]
