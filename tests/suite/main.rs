@@ -79,6 +79,7 @@ mod report_roofs;
 mod report_sections;
 mod report_sums;
 mod review;
+mod review_causes;
 mod review_cli;
 mod review_revision;
 mod roof;
