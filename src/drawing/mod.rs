@@ -86,6 +86,8 @@ pub struct Drawing {
     pub mistyped: Vec<Mistyped>,
     /// Texts that speak of an area in words or numbers that cannot be read.
     pub unread_areas: Vec<Mistyped>,
+    /// Texts with an area among other words and numbers: one that stands in a face may be meant as the face's.
+    pub area_texts: Vec<Mistyped>,
     /// What was left out, and why; told by `--explain`.
     pub left_out: Vec<LeftOut>,
     /// What was noticed while reading. Never of severity error: those make reading fail.
