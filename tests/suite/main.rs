@@ -16,6 +16,7 @@ mod batch_inputs;
 mod batch_limits;
 mod batch_real;
 mod cli;
+mod cli_guards;
 mod courses;
 mod courses_cases;
 mod courses_checker;
