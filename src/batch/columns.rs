@@ -120,6 +120,7 @@ const PLANS: &[Column] = &[
     count("notes"),
     text("first_code"),
     text("first_message"),
+    text("path"),
 ];
 
 const FACES: &[Column] = &[

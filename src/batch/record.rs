@@ -39,6 +39,9 @@ impl Outcome {
 pub struct Header {
     /// The plan's name in the batch.
     pub plan: String,
+    /// Where it was found, where another plan of the batch has its name from another place.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub path: Option<String>,
     /// How it came out.
     pub outcome: Outcome,
     /// What it was made from; see [`content_key`](super::content_key). Empty where the plan could not be read.
@@ -62,7 +65,7 @@ impl Record {
     /// ```
     /// use eavewright::batch::{Header, Outcome, Record};
     /// let header = Header {
-    ///     plan: "lots/7.svg".into(), outcome: Outcome::Done, key: "1a".into(), rest_bytes: 0, files: Default::default(),
+    ///     plan: "lots/7.svg".into(), path: None, outcome: Outcome::Done, key: "1a".into(), rest_bytes: 0, files: Default::default(),
     /// };
     /// let text = Record::write(header, "{\n  \"schema\": \"eavewright.takeoff/1\"\n}\n");
     /// assert_eq!(Record::header(&text, text.len() as u64).unwrap().plan, "lots/7.svg");

@@ -210,6 +210,7 @@ fn plan(read: &Read) -> Vec<Value> {
         "notes" => told("note"),
         "first_code" => words(&first?.code),
         "first_message" => words(&first?.message),
+        "path" => words(read.batch.path.as_ref()?),
         class => number(*read.totals.as_ref()?.lengths.get(class)?),
     })
 }

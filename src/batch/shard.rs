@@ -24,6 +24,11 @@ impl Shard {
         number % self.count == self.index - 1
     }
 
+    /// How many shares there are.
+    pub const fn count(self) -> u64 {
+        self.count
+    }
+
     /// As files are called: `2-of-5`.
     pub fn label(self) -> String {
         format!("{}-of-{}", self.index, self.count)

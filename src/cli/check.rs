@@ -17,9 +17,11 @@ use super::output::Pending;
 use super::progress::Progress;
 use super::road::{self, Refused};
 use super::settings::Settings;
-use super::takeoff::{file_name, keep, keep_the_job, keep_the_plan, project, proposed, save};
+use super::takeoff::{
+    explain, file_name, keep, keep_the_job, keep_the_plan, project, proposed, save,
+};
 use super::tell::Teller;
-use super::{Failure, print};
+use super::{Failure, say};
 
 pub(crate) fn run(args: &CheckArgs) -> Result<(), Failure> {
     let mut settings = Settings::new(&args.plan)?;
@@ -39,7 +41,7 @@ pub(crate) fn run(args: &CheckArgs) -> Result<(), Failure> {
         }
         Err(refused) => {
             drop(progress);
-            refuse(args, &bytes, &refused, &teller)
+            refuse(args, &settings, &bytes, &refused, &teller)
         }
     }
 }
@@ -47,6 +49,7 @@ pub(crate) fn run(args: &CheckArgs) -> Result<(), Failure> {
 /// Nothing to compare with: every reason is told and marked.
 fn refuse(
     args: &CheckArgs,
+    settings: &Settings,
     bytes: &[u8],
     refused: &Refused,
     teller: &Teller<'_>,
@@ -65,6 +68,7 @@ fn refuse(
         .map_err(|f| Failure::Usage(vec![f]))?;
         let results = [Pending::new(marked_path(args, bytes)?, marked)];
         keep_the_plan(&args.plan.plan, &results)?;
+        keep_the_job(&args.plan.reading, &settings.job, &results)?;
         keep_the_list(args, &results)?;
         save(&results)?;
     }
@@ -100,13 +104,17 @@ fn write(
     keep_the_job(&args.plan.reading, &settings.job, &results)?;
     keep_the_list(args, &results)?;
     teller.tell_numbered(&findings);
+    explain(&args.plan, drawing, roof, teller);
+    let told = !args.plan.telling.quiet && !results.iter().any(Pending::to_stdout);
+    if told {
+        // Before anything is written: where nothing can be, in a folder that may only be read, the review is told all the same.
+        say(&review_report::text(&report))?;
+    }
     save(&results)?;
-    if !args.plan.telling.quiet && !results.iter().any(Pending::to_stdout) {
-        let mut text = review_report::text(&report);
-        for file in &results {
-            text += &format!("wrote {}\n", file.path().display());
-        }
-        print(text.as_bytes())?;
+    if told {
+        let wrote = results.iter();
+        let wrote = wrote.map(|file| format!("wrote {}\n", file.path().display()));
+        say(&wrote.collect::<String>())?;
     }
     if review.verdict() == Verdict::Differs {
         Err(Failure::Differs)

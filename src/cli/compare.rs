@@ -11,7 +11,7 @@ use super::output::Pending;
 use super::progress::Progress;
 use super::settings::Settings;
 use super::tell::Teller;
-use super::{Failure, print, road, takeoff};
+use super::{Failure, road, say, takeoff};
 
 pub(crate) fn run(args: &CompareArgs) -> Result<(), Failure> {
     let settings = Settings::new(&args.plan)?;
@@ -23,7 +23,7 @@ pub(crate) fn run(args: &CompareArgs) -> Result<(), Failure> {
         Ok(solved) => solved,
         Err(refused) => {
             drop(progress);
-            takeoff::refuse(&args.plan, &bytes, &refused, &teller)?;
+            takeoff::refuse(&args.plan, &settings.job, &[], (&bytes, &refused), &teller)?;
             return Err(Failure::Plan);
         }
     };
@@ -58,6 +58,7 @@ pub(crate) fn run(args: &CompareArgs) -> Result<(), Failure> {
     takeoff::keep_the_plan(&args.plan.plan, &results)?;
     takeoff::keep_the_job(&args.plan.reading, &settings.job, &results)?;
     teller.tell(&findings, args.plan.notes_too());
+    takeoff::explain(&args.plan, &drawing, &roof, &teller);
     takeoff::save(&results)?;
     if args.plan.telling.quiet || results.iter().any(Pending::to_stdout) {
         return Ok(());
@@ -66,7 +67,7 @@ pub(crate) fn run(args: &CompareArgs) -> Result<(), Failure> {
     for file in &results {
         text += &format!("wrote {}\n", file.path().display());
     }
-    print(text.as_bytes())
+    say(&text)
 }
 
 /// The formats asked for; all of the job's own and of the catalogue where none is, the job's format first.

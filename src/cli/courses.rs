@@ -11,7 +11,7 @@ use super::progress::Progress;
 use super::road::{self, Takeoff};
 use super::settings::Settings;
 use super::tell::Teller;
-use super::{Failure, print, takeoff};
+use super::{Failure, say, takeoff};
 
 pub(crate) fn run(args: &CoursesArgs) -> Result<(), Failure> {
     let settings = Settings::new(&args.plan)?;
@@ -22,10 +22,19 @@ pub(crate) fn run(args: &CoursesArgs) -> Result<(), Failure> {
         Ok(taken) => taken,
         Err(refused) => {
             drop(progress);
-            takeoff::refuse(&args.plan, &bytes, &refused, &teller)?;
+            takeoff::refuse(&args.plan, &settings.job, &[], (&bytes, &refused), &teller)?;
             return Err(Failure::Plan);
         }
     };
+    if args.face.is_some() {
+        // One that is not there is a slip, whatever it is named for.
+        one_face(
+            args.face.as_deref(),
+            "--face names",
+            &taken.roof,
+            &taken.courses,
+        )?;
+    }
     let mut findings = taken.findings();
     let change = match &args.then {
         Some(format) => Some(changed(args, format, &taken, &settings)?),
@@ -48,6 +57,7 @@ pub(crate) fn run(args: &CoursesArgs) -> Result<(), Failure> {
     takeoff::keep_the_plan(&args.plan.plan, &results)?;
     takeoff::keep_the_job(&args.plan.reading, &settings.job, &results)?;
     teller.tell(&findings, args.plan.notes_too());
+    takeoff::explain(&args.plan, &taken.drawing, &taken.roof, &teller);
     takeoff::save(&results)?;
     if args.plan.telling.quiet || results.iter().any(Pending::to_stdout) {
         return Ok(());
@@ -62,7 +72,7 @@ pub(crate) fn run(args: &CoursesArgs) -> Result<(), Failure> {
     for file in &results {
         text += &format!("wrote {}\n", file.path().display());
     }
-    print(text.as_bytes())
+    say(&text)
 }
 
 /// What the roof takes laid the other way; nothing where it cannot be laid so.

@@ -10,7 +10,7 @@ use super::road::{self, Takeoff};
 use super::settings::Settings;
 use super::takeoff::{self, keep_the_job, keep_the_plan, marked, project, save};
 use super::tell::Teller;
-use super::{Failure, print};
+use super::{Failure, say};
 
 pub(crate) fn run(args: &DiffArgs) -> Result<(), Failure> {
     let settings = Settings::new(&args.plan)?;
@@ -28,12 +28,19 @@ pub(crate) fn run(args: &DiffArgs) -> Result<(), Failure> {
             Ok(mut takeoff) => {
                 takeoff.price(&settings)?;
                 teller.tell(&takeoff.findings(), args.plan.notes_too());
+                takeoff::explain(&args.plan, &takeoff.drawing, &takeoff.roof, &teller);
                 taken.push(takeoff);
             }
             Err(reasons) => {
                 // It is the new plan that is marked.
                 if n == 1 {
-                    takeoff::refuse(&args.plan, bytes, &reasons, &teller)?;
+                    takeoff::refuse(
+                        &args.plan,
+                        &settings.job,
+                        &[&args.old],
+                        (bytes, &reasons),
+                        &teller,
+                    )?;
                 } else {
                     teller.tell(&reasons.findings, true);
                 }
@@ -85,5 +92,5 @@ fn write(
     for file in &results {
         text += &format!("wrote {}\n", file.path().display());
     }
-    print(text.as_bytes())
+    say(&text)
 }

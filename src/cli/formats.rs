@@ -6,7 +6,7 @@ use eavewright::courses;
 
 use super::Failure;
 use super::args::FormatsArgs;
-use super::{print, settings};
+use super::{say, settings};
 
 pub(crate) fn run(args: &FormatsArgs) -> Result<(), Failure> {
     let own = settings::job(args.job.as_deref())?.shingles.formats;
@@ -28,5 +28,5 @@ pub(crate) fn run(args: &FormatsArgs) -> Result<(), Failure> {
             format.source.0,
         );
     }
-    print(text.as_bytes())
+    say(&text)
 }

@@ -17,7 +17,6 @@ mod takeoff;
 mod tell;
 mod watch;
 
-use std::io::{self, Write as _};
 use std::path::Path;
 use std::process::ExitCode;
 
@@ -25,7 +24,7 @@ use clap::{CommandFactory as _, Parser as _};
 use eavewright::Finding;
 
 use args::{Cli, Command};
-use tell::Teller;
+use tell::{Teller, printable_lines};
 
 /// Why a command did not do what it was asked.
 pub(crate) enum Failure {
@@ -69,16 +68,19 @@ pub(crate) fn run() -> ExitCode {
     }
 }
 
-/// Prints results on standard output. A reader that has gone away (`| head`) is no failure.
+/// Prints a text for people on standard output: names in it may hold what a terminal would obey.
+pub(crate) fn say(text: &str) -> Result<(), Failure> {
+    print(printable_lines(text).as_bytes())
+}
+
+/// Prints results on standard output, as they are.
 pub(crate) fn print(text: &[u8]) -> Result<(), Failure> {
-    let mut out = io::stdout().lock();
-    match out.write_all(text).and_then(|()| out.flush()) {
-        Err(e) if e.kind() != io::ErrorKind::BrokenPipe => Err(Failure::usage(
+    output::to_stdout(text).map_err(|e| {
+        Failure::usage(
             "output-unwritable",
             format!("Standard output cannot be written: {e}."),
-        )),
-        _ => Ok(()),
-    }
+        )
+    })
 }
 
 fn completions(shell: clap_complete::Shell) -> Result<(), Failure> {

@@ -13,7 +13,7 @@ use super::road::{self, Takeoff};
 use super::settings::Settings;
 use super::takeoff::{keep_the_job, keep_the_plan, save};
 use super::tell::Teller;
-use super::{Failure, print};
+use super::{Failure, say};
 
 pub(crate) fn run(args: &OrderArgs) -> Result<(), Failure> {
     let mut settings = Settings::of(&args.reading)?;
@@ -76,7 +76,7 @@ pub(crate) fn run(args: &OrderArgs) -> Result<(), Failure> {
     for file in &results {
         text += &format!("wrote {}\n", file.path().display());
     }
-    print(text.as_bytes())
+    say(&text)
 }
 
 /// Every plan taken off; all of them are tried, so that the reasons of all are told.

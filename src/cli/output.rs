@@ -58,12 +58,18 @@ pub(crate) fn write_all(results: &[Pending]) -> Result<(), WriteError> {
         (device.and_then(|mut d| d.write_all(&result.bytes))).map_err(|e| fail(&result.path, e))?;
     }
     for result in results.iter().filter(|r| r.to_stdout()) {
-        let mut out = io::stdout().lock();
-        out.write_all(&result.bytes)
-            .and_then(|()| out.flush())
-            .map_err(|e| fail(&result.path, e))?;
+        to_stdout(&result.bytes).map_err(|e| fail(&result.path, e))?;
     }
     Ok(())
+}
+
+/// Writes to standard output. A reader that has gone away (`| head`) is no failure.
+pub(crate) fn to_stdout(bytes: &[u8]) -> io::Result<()> {
+    let mut out = io::stdout().lock();
+    match out.write_all(bytes).and_then(|()| out.flush()) {
+        Err(e) if e.kind() != io::ErrorKind::BrokenPipe => Err(e),
+        _ => Ok(()),
+    }
 }
 
 /// The place that two results would be written to, the later over the earlier or both into one another.
@@ -117,6 +123,9 @@ fn stage(path: &Path, bytes: &[u8]) -> io::Result<tempfile::NamedTempFile> {
     Ok(file)
 }
 
+/// How the names of temporary files begin.
+pub(crate) const UNFINISHED: &str = ".eavewright-";
+
 /// An empty temporary file beside its place, to be filled and renamed into it.
 pub(crate) fn beside(path: &Path) -> io::Result<tempfile::NamedTempFile> {
     if path.is_dir() {
@@ -135,5 +144,5 @@ pub(crate) fn beside(path: &Path) -> io::Result<tempfile::NamedTempFile> {
         // A temporary file is private by default; a report is to be read by others, as far as the umask lets it.
         builder.permissions(std::fs::Permissions::from_mode(0o666));
     }
-    builder.prefix(".eavewright-").tempfile_in(folder)
+    builder.prefix(UNFINISHED).tempfile_in(folder)
 }

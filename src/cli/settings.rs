@@ -153,7 +153,8 @@ fn prices(path: Option<&Path>, job: &Job) -> Result<Option<PriceList>, Vec<Findi
 impl Settings {
     /// What the user chose about the layout.
     pub(crate) fn choices(&self, roof: &Roof) -> (Choices, Vec<Finding>) {
-        let (choices, doubts) = self.job.shingles.choices(roof);
+        let (choices, mut doubts) = self.job.shingles.choices(roof);
+        doubts.extend(self.job.plan.doubt(roof));
         (self.materials.choices(choices), doubts)
     }
 

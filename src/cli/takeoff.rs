@@ -9,7 +9,7 @@ use eavewright::drawing::marked::{self, Fall};
 use eavewright::job::Job;
 use eavewright::report::{self, PdfOptions, ProjectInfo, Sheet};
 
-use eavewright::roof::SuggestedFall;
+use eavewright::roof::{Roof, SuggestedFall};
 
 use super::args::{PaperArgs, PlanArgs, ReadingArgs, TakeoffArgs};
 use super::output::{Pending, named_twice, write_all};
@@ -17,7 +17,7 @@ use super::progress::Progress;
 use super::road::{self, Refused, Takeoff};
 use super::settings::{Settings, price_list_path};
 use super::tell::Teller;
-use super::{Failure, print, watch};
+use super::{Failure, say, watch};
 
 pub(crate) fn run(args: &TakeoffArgs) -> Result<(), Failure> {
     if args.watch {
@@ -42,17 +42,19 @@ pub(crate) fn once(args: &TakeoffArgs) -> Result<(), Failure> {
         }
         Err(refused) => {
             drop(progress);
-            refuse(&args.plan, &bytes, &refused, &teller)?;
+            refuse(&args.plan, &settings.job, &[], (&bytes, &refused), &teller)?;
             Err(Failure::Plan)
         }
     }
 }
 
-/// Tells every reason; writes nothing but the marked drawing, where one was asked for and the plan could be read.
+/// Tells every reason; writes nothing but the marked drawing, where one was asked for and the plan could be read: over
+/// nothing that the user brought, be it the plan, the job or one of the `others`.
 pub(crate) fn refuse(
     args: &PlanArgs,
-    bytes: &[u8],
-    refused: &Refused,
+    job: &Job,
+    others: &[&Path],
+    (bytes, refused): (&[u8], &Refused),
     teller: &Teller<'_>,
 ) -> Result<(), Failure> {
     teller.tell(&refused.findings, true);
@@ -68,6 +70,10 @@ pub(crate) fn refuse(
         .map_err(|f| Failure::Usage(vec![f]))?;
         let results = [Pending::new(path, marked)];
         keep_the_plan(&args.plan, &results)?;
+        keep_the_job(&args.reading, job, &results)?;
+        for other in others {
+            keep_the_plan(other, &results)?;
+        }
         save(&results)?;
     }
     Ok(())
@@ -92,7 +98,7 @@ fn write(
 ) -> Result<(), Failure> {
     progress.step("drawing the sheets");
     let (paper, sheets) = (&args.outputs.paper, &args.outputs.sheets);
-    let pdf_options = pdf_options(paper, sheets, takeoff.offer.is_some())?;
+    let pdf_options = pdf_options(paper, sheets, Some(takeoff))?;
     let project = project(&args.plan.plan, settings);
     let report = takeoff.report(&project, settings.units());
     let mut findings = takeoff.findings();
@@ -139,17 +145,19 @@ fn write(
     teller.tell(&findings, args.plan.notes_too());
     save(&results)?;
     let to_stdout = results.iter().any(Pending::to_stdout);
-    if !args.plan.telling.quiet && !to_stdout {
-        let mut text = report::summary(&report, &of_paper);
-        if args.plan.explain {
-            text += &explanation(takeoff);
-        }
-        for file in results.iter().filter(|r| !r.to_stdout()) {
-            text += &format!("wrote {}\n", file.path().display());
-        }
-        print(text.as_bytes())?;
+    if args.plan.telling.quiet || to_stdout {
+        // Results have standard output to themselves.
+        explain(&args.plan, &takeoff.drawing, &takeoff.roof, teller);
+        return Ok(());
     }
-    Ok(())
+    let mut text = report::summary(&report, &of_paper);
+    if args.plan.explain {
+        text += &explanation(&takeoff.drawing, &takeoff.roof);
+    }
+    for file in &results {
+        text += &format!("wrote {}\n", file.path().display());
+    }
+    say(&text)
 }
 
 /// The drawing with every finding marked, where it was asked for.
@@ -167,38 +175,55 @@ pub(crate) fn marked(
     Ok(Some(Pending::new(path, marked)))
 }
 
-/// The sheets and the paper that were asked for.
+/// The sheets and the paper that were asked for. A sheet that there is nothing for is refused, and one that is named twice
+/// is printed once.
 pub(crate) fn pdf_options(
     paper: &PaperArgs,
     sheets: &[String],
-    priced: bool,
+    takeoff: Option<&Takeoff>,
 ) -> Result<PdfOptions, Failure> {
     let mut options = PdfOptions {
         paper: paper.chosen()?,
         ..PdfOptions::default()
     };
-    if !sheets.is_empty() {
-        options.sheets = sheets
-            .iter()
-            .map(|name| sheet(name))
-            .collect::<Result<_, _>>()?;
-        let of_money = |s: &&Sheet| matches!(s, Sheet::Bid | Sheet::Cost);
-        if let (Some(sheet), false) = (options.sheets.iter().find(of_money), priced) {
-            return Err(Failure::Usage(vec![
-                Finding::error(
-                    "sheet-without-prices",
-                    format!(
-                        "The sheet “{}” needs prices, and the job has none.",
-                        sheet.name()
-                    ),
-                )
-                .remedy(
-                    "Give prices under [prices] in the job file: `eavewright job new` shows how.",
-                ),
-            ]));
+    if sheets.is_empty() {
+        return Ok(options);
+    }
+    options.sheets = Vec::new();
+    for name in sheets {
+        let sheet = sheet(name)?;
+        if !options.sheets.contains(&sheet) {
+            options.sheets.push(sheet);
         }
     }
-    Ok(options)
+    let empty = options.sheets.iter().find_map(|s| nothing_for(*s, takeoff));
+    empty.map_or(Ok(options), |told| Err(Failure::Usage(vec![told])))
+}
+
+/// Told of a sheet that would have nothing on it.
+fn nothing_for(sheet: Sheet, takeoff: Option<&Takeoff>) -> Option<Finding> {
+    let told = |code, needs: &str, remedy: &str| {
+        let message = format!("The sheet “{}” needs {needs}.", sheet.name());
+        Some(Finding::error(code, message).remedy(remedy))
+    };
+    match sheet {
+        Sheet::Bid | Sheet::Cost if takeoff.is_none_or(|t| t.offer.is_none()) => told(
+            "sheet-without-prices",
+            "prices, and the job has none",
+            "Give prices under [prices] in the job file: `eavewright job new` shows how.",
+        ),
+        Sheet::Formats if takeoff.is_none_or(|t| t.comparison.is_none()) => told(
+            "sheet-without-formats",
+            "formats to compare, and the job names none",
+            "Name some with `compare` under [shingles] in the job file, or use `eavewright compare`.",
+        ),
+        Sheet::Review => told(
+            "sheet-without-review",
+            "a review, which a takeoff does not make",
+            "Use `eavewright check` with --pdf.",
+        ),
+        _ => None,
+    }
 }
 
 fn sheet(name: &str) -> Result<Sheet, Failure> {
@@ -311,18 +336,25 @@ pub(crate) fn project(plan: &Path, settings: &Settings) -> ProjectInfo {
     }
 }
 
+/// Tells on standard error what was asked to be explained, if anything was.
+pub(crate) fn explain(args: &PlanArgs, drawing: &Drawing, roof: &Roof, teller: &Teller<'_>) {
+    if args.explain {
+        teller.explain(&explanation(drawing, roof));
+    }
+}
+
 /// How shapes were chosen and why each face falls as it does.
-fn explanation(takeoff: &Takeoff) -> String {
+fn explanation(drawing: &Drawing, roof: &Roof) -> String {
     let mut text = format!(
         "\nScale: {}\n\nWhy each face falls as it does\n",
-        takeoff.drawing.scale.from
+        drawing.scale.from
     );
-    for face in &takeoff.roof.faces {
+    for face in &roof.faces {
         text += &format!("  {:<5} {}\n", face.name, face.why);
     }
-    if !takeoff.drawing.left_out.is_empty() {
+    if !drawing.left_out.is_empty() {
         text += "\nLeft out of the roof\n";
-        for left in &takeoff.drawing.left_out {
+        for left in &drawing.left_out {
             text += &format!("  {}\n", left_out(left));
         }
     }

@@ -90,6 +90,25 @@ impl<'a> Teller<'a> {
         }
     }
 
+    /// Prints why things are as they are.
+    pub(crate) fn explain(&self, text: &str) {
+        self.print(&format!("{}{}", self.heading(), printable_lines(text)));
+    }
+
+    /// The plan's path; file names may hold anything.
+    fn plan_name(&self) -> String {
+        printable(&self.plan.display().to_string())
+    }
+
+    /// The plan's name, where it is one of several.
+    fn heading(&self) -> String {
+        if self.among_others {
+            format!("\n{}", self.plan_name())
+        } else {
+            String::new()
+        }
+    }
+
     fn print(&self, text: &str) {
         // Nobody can be told that standard error is closed.
         let _ = std::io::stderr().lock().write_all(text.as_bytes());
@@ -110,7 +129,7 @@ impl<'a> Teller<'a> {
             text.insert_str(0, BOLD);
         }
         if finding.places.is_empty() && self.among_others {
-            text += &wrapped(&self.plan.display().to_string(), "  at ", "     ");
+            text += &wrapped(&self.plan_name(), "  at ", "     ");
         }
         for place in finding.places.iter().take(5) {
             text += &wrapped(&self.place(place), "  at ", "     ");
@@ -130,7 +149,7 @@ impl<'a> Teller<'a> {
     fn place(&self, place: &eavewright::Place) -> String {
         let mut parts = Vec::new();
         if let Some(source) = &place.source {
-            let mut at = self.plan.display().to_string();
+            let mut at = self.plan_name();
             if source.line > 0 {
                 at += &format!(":{}:{}", source.line, source.column);
             }
@@ -145,7 +164,7 @@ impl<'a> Teller<'a> {
             }
             parts.push(at);
         } else if self.among_others {
-            parts.push(self.plan.display().to_string());
+            parts.push(self.plan_name());
         }
         if let Some(p) = place.at {
             let (k, unit) = if self.metric {
@@ -159,8 +178,14 @@ impl<'a> Teller<'a> {
     }
 }
 
+/// [`printable`] for a text of several lines.
+pub(crate) fn printable_lines(text: &str) -> String {
+    let lines: Vec<String> = text.split('\n').map(printable).collect();
+    lines.join("\n")
+}
+
 /// Control characters in names come from the drawing and must not reach the terminal.
-fn printable(text: &str) -> String {
+pub(crate) fn printable(text: &str) -> String {
     text.chars()
         .map(|c| if c.is_control() { '\u{fffd}' } else { c })
         .collect()

@@ -7,7 +7,7 @@ use std::time::{Duration, SystemTime};
 
 use super::args::TakeoffArgs;
 use super::tell::Teller;
-use super::{Failure, print, settings, takeoff};
+use super::{Failure, settings, takeoff};
 
 /// How often the files are looked at: often enough to seem at once, seldom enough to cost nothing.
 const LOOK_EVERY: Duration = Duration::from_millis(200);
@@ -28,7 +28,8 @@ pub(crate) fn run(args: &TakeoffArgs) -> Result<(), Failure> {
                 Teller::new(Path::new(""), false, false).tell(&findings, false);
             }
         }
-        print(b"watching; save the plan or the job file to run again, Ctrl-C to stop\n")?;
+        Teller::new(&args.plan.plan, false, false)
+            .explain("watching; save the plan or the job file to run again, Ctrl-C to stop\n");
         wait_for_another(args, &seen);
     }
 }

@@ -9,7 +9,7 @@ use super::label::Meaning;
 use super::layer::NameRole;
 use super::read::{FLATTENING_TOLERANCE_FT, Reader};
 use super::shape::Shape;
-use super::text::PitchText;
+use super::text::{PitchText, has_an_area};
 use super::words::Words;
 use super::{Drawing, FallArrow, Label, LeftOut, Mistyped, Role, Says, Scale, Stroke};
 use super::{dashes, hatch, rounded, strip, xml};
@@ -81,6 +81,7 @@ impl Reader<'_> {
             }
         }
         self.labels(&mut drawing, dimensions, to_plan);
+        drawing.area_texts = self.area_texts(to_plan);
         drawing.left_out.extend(self.prepared.left_out);
         drawing.findings.extend(self.findings);
         strip::to_centre_lines(&mut drawing);
@@ -164,7 +165,7 @@ impl Reader<'_> {
         let stray = self.stray_layers();
         for (i, words) in self.words.iter().enumerate() {
             let element = &self.elements[words.element];
-            if element.says.role == NameRole::LeftOut {
+            if self.is_passed_over(i) {
                 continue;
             }
             let at = to_plan(words.middle());
@@ -229,6 +230,35 @@ impl Reader<'_> {
                 }
             }));
         }
+    }
+
+    /// Whether a text is of a layer that is left out. What a title block states is compared as what is written beside the roof.
+    fn is_passed_over(&self, words: usize) -> bool {
+        match self.elements[self.words[words].element].says.role {
+            NameRole::LeftOut => true,
+            NameRole::Sheet => !self.is_area(words),
+            _ => false,
+        }
+    }
+
+    fn is_area(&self, words: usize) -> bool {
+        matches!(
+            self.meanings[words],
+            Meaning::UnreadArea | Meaning::Roof(Says::StatedArea { .. })
+        )
+    }
+
+    /// Texts that are no area and have one in them.
+    fn area_texts(&self, to_plan: impl Fn(Point) -> Point) -> Vec<Mistyped> {
+        let all = self.words.iter().enumerate();
+        all.filter(|(i, words)| {
+            !self.is_area(*i) && !self.is_passed_over(*i) && has_an_area(&words.text)
+        })
+        .map(|(_, words)| {
+            let element = &self.elements[words.element];
+            mistyped(words, element, to_plan(words.middle()))
+        })
+        .collect()
     }
 
     /// Layers without a role that hold lines beside a roof layer: another scheme, furniture. Their labels are not the

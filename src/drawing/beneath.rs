@@ -85,7 +85,7 @@ impl Reader<'_> {
         let counts = |i: &usize| {
             let shape = &self.shapes[*i];
             shape.opaque
-                && self.role(*i) != NameRole::LeftOut
+                && !self.role(*i).is_left_out()
                 && !self.elements[shape.element].masked
                 && self.matching(&self.options.ignore_rules, shape).is_none()
         };

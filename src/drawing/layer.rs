@@ -22,8 +22,17 @@ pub(super) enum NameRole {
     Fall,
     /// Notes: lines are left out, words are read.
     Note,
+    /// A frame or title block: left out, words too, except for a written scale and a stated area.
+    Sheet,
     /// Left out, words too, except for a written scale.
     LeftOut,
+}
+
+impl NameRole {
+    /// Whether what is drawn there is no part of the roof.
+    pub(super) const fn is_left_out(self) -> bool {
+        matches!(self, Self::Sheet | Self::LeftOut)
+    }
 }
 
 /// A name as it was understood.
@@ -51,10 +60,10 @@ const ROLE_WORDS: [(&str, NameRole); 24] = [
     ("note", NameRole::Note),
     ("text", NameRole::Note),
     ("annotation", NameRole::Note),
-    ("frame", NameRole::LeftOut),
-    ("title", NameRole::LeftOut),
-    ("titleblock", NameRole::LeftOut),
-    ("sheet", NameRole::LeftOut),
+    ("frame", NameRole::Sheet),
+    ("title", NameRole::Sheet),
+    ("titleblock", NameRole::Sheet),
+    ("sheet", NameRole::Sheet),
     ("grid", NameRole::LeftOut),
     ("photo", NameRole::LeftOut),
     ("ignore", NameRole::LeftOut),

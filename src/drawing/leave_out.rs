@@ -60,7 +60,9 @@ impl Reader<'_> {
         match element.says.role {
             NameRole::Dimension => Some(format!("a dimension, by its layer “{layer}”")),
             NameRole::Note => Some(format!("a note, by its layer “{layer}”")),
-            NameRole::LeftOut => Some(format!("no part of the roof, by its layer “{layer}”")),
+            role if role.is_left_out() => {
+                Some(format!("no part of the roof, by its layer “{layer}”"))
+            }
             _ if shape.hatched && shape.filled_only() => Some("a hatch".to_string()),
             _ => None,
         }

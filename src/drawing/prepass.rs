@@ -406,7 +406,7 @@ impl<'t> Pass<'t> {
     /// the whole roof plan so.
     fn is_wrapper(&self, group: &Node<'_, '_>, role: NameRole) -> bool {
         let percent = match role {
-            NameRole::LeftOut => 80,
+            role if role.is_left_out() => 80,
             NameRole::Roof => 98,
             _ => return false,
         };

@@ -1,6 +1,7 @@
 //! The road from bytes to a [`Drawing`].
 
 use std::collections::BTreeMap;
+use std::slice;
 use std::sync::Arc;
 
 use super::arrow::Arrow;
@@ -85,6 +86,8 @@ pub(super) struct Reader<'o> {
     pub(super) leaders: Vec<Leader>,
     /// Elements that are clipped by the shapes of letters.
     pub(super) clipped_by_text: Vec<usize>,
+    /// For each rule that ignores something, whether it ignored no text.
+    ignore_no_text: Vec<bool>,
 }
 
 impl<'o> Reader<'o> {
@@ -94,7 +97,7 @@ impl<'o> Reader<'o> {
         let (left_out, counting): (Vec<Letter>, Vec<Letter>) = shown
             .letters
             .into_iter()
-            .partition(|l| elements[l.element].says.role == NameRole::LeftOut);
+            .partition(|l| elements[l.element].says.role.is_left_out());
         prepared
             .left_out
             .extend(shown.clipped_away.iter().map(|&e| LeftOut {
@@ -103,6 +106,13 @@ impl<'o> Reader<'o> {
             }));
         let mut words = stacked::join(words::join(&counting));
         words.extend(words::join(&left_out));
+        let rules = options.ignore_rules.iter();
+        let ignore_no_text = rules
+            .map(|rule| {
+                let about = |w: &Words| ignored(w, &elements[w.element], slice::from_ref(rule));
+                !words.iter().any(about)
+            })
+            .collect();
         words.retain(|w| !ignored(w, &elements[w.element], &options.ignore_rules));
         for word in &mut words {
             let kept = elements[word.element].spoken;
@@ -126,6 +136,7 @@ impl<'o> Reader<'o> {
             arrows: Vec::new(),
             leaders: Vec::new(),
             clipped_by_text: shown.clipped_by_text,
+            ignore_no_text,
         }
     }
 
@@ -139,6 +150,7 @@ impl<'o> Reader<'o> {
         if !errors.is_empty() {
             return Err(errors);
         }
+        self.tell_idle_rules();
         self.doubt_single_roof_ids();
         self.leave_out();
         self.leave_out_page();
@@ -202,6 +214,32 @@ impl<'o> Reader<'o> {
                 .remedy("Give the width in drawing units, without a unit: width>=1.5.")
             })
             .collect()
+    }
+
+    /// A rule that nothing in the drawing answers to is a slip in it, or for another drawing.
+    fn tell_idle_rules(&mut self) {
+        let options = self.options;
+        let of_shapes = |rule: &Rule| !self.shapes.iter().any(|s| rule.matches(&self.subject(s)));
+        let roof = options.roof_rules.iter().filter(|r| of_shapes(r));
+        let roof = roof.map(|r| ("--roof", "line or shape", r));
+        let ignore = options.ignore_rules.iter().zip(&self.ignore_no_text);
+        let ignore = ignore
+            .filter(|(rule, no_text)| **no_text && of_shapes(rule))
+            .map(|(rule, _)| ("--ignore", "line, shape or text", rule));
+        let told: Vec<Finding> = roof
+            .chain(ignore)
+            .map(|(option, what, rule)| {
+                Finding::warning(
+                    "rule-matches-nothing",
+                    format!(
+                        "The rule `{option} {}` matches no {what} in the drawing.",
+                        rule.text()
+                    ),
+                )
+                .remedy("See how layers and objects are called in the drawing, and correct the rule or leave it out.")
+            })
+            .collect();
+        self.findings.extend(told);
     }
 
     fn no_lines(&self) -> Finding {
@@ -283,7 +321,7 @@ impl<'o> Reader<'o> {
     fn layer_says(&self, shape: usize) -> LayerSays {
         match self.role(shape) {
             NameRole::Dimension => LayerSays::Dimension,
-            NameRole::LeftOut => LayerSays::LeftOut,
+            NameRole::Sheet | NameRole::LeftOut => LayerSays::LeftOut,
             NameRole::Note => LayerSays::Nothing,
             _ if self.is_roof(shape) => LayerSays::Building,
             NameRole::Unsaid if self.out.contains_key(&shape) => LayerSays::LeftOut,
@@ -321,7 +359,7 @@ impl<'o> Reader<'o> {
                 Meaning::Length(length) => {
                     let words = &self.words[i];
                     let role = self.elements[words.element].says.role;
-                    let left_out = role == NameRole::LeftOut;
+                    let left_out = role.is_left_out();
                     (role != NameRole::Pipe)
                         .then(|| dimension::find(i, words, *length, &segments, left_out))?
                 }

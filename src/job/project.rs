@@ -2,7 +2,11 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::units::LengthText;
+use crate::Finding;
+use crate::geometry::{Point, ring};
+use crate::roof::{Face, Roof};
+use crate::units::number::decimal;
+use crate::units::{LengthText, METRES_PER_FOOT};
 
 /// `[project]`: what the title block and the bid say.
 #[derive(Clone, Debug, Default, PartialEq, Deserialize)]
@@ -65,6 +69,36 @@ pub struct Plan {
     pub adjust: Option<bool>,
     /// Whether the likeliest falls are taken where the drawing does not decide.
     pub accept_falls: Option<bool>,
+}
+
+impl Plan {
+    /// Told where the walls would stand past the middle of the roof's largest slope: then the overhang, or its unit, is a
+    /// slip.
+    pub fn doubt(&self, roof: &Roof) -> Option<Finding> {
+        let overhang_ft = self.eave_overhang?.to_feet();
+        let area = |f: &&Face| f.plan_area.to_square_feet();
+        let sloped = roof.faces.iter().filter(|f| !f.is_flat());
+        let face = sloped.max_by(|a, b| area(a).total_cmp(&area(b)))?;
+        let corners: Vec<Point> = face.outline.corners.iter().map(|c| c.plan()).collect();
+        let (near, far) = ring::reach(&corners, face.fall()?);
+        let (per_foot, unit) = match self.units {
+            Some(UnitSystem::Metres) => (METRES_PER_FOOT, "m"),
+            _ => (1.0, "ft"),
+        };
+        let length = |feet: f64| format!("{} {unit}", decimal(feet * per_foot, 2));
+        (overhang_ft > (far - near) / 2.0).then(|| {
+            Finding::warning(
+                "overhang-past-middle",
+                format!(
+                    "An eave overhang of {} puts the walls past the middle of face {}, which is {} deep in plan.",
+                    length(overhang_ft),
+                    face.name,
+                    length(far - near)
+                ),
+            )
+            .remedy("Correct `eave_overhang` under [plan] in the job file, or its unit.")
+        })
+    }
 }
 
 /// The units of every number written.

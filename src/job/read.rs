@@ -210,6 +210,13 @@ impl Reader<'_> {
                 ),
             )
             .remedy("Write the date as year, month, day: 2026-11-30."),
+            FaultKind::TooLong(text, longest, why) => Finding::error(
+                "job-value",
+                format!(
+                    "The job file cannot be used at line {line}: `{path}` is “{text}”, and {longest} is the most: {why}."
+                ),
+            )
+            .remedy("Correct the length or its unit; a length has its unit beside it: \"12in\", \"300 mm\"."),
             FaultKind::Missing(missing) => Finding::error(
                 "job-value",
                 format!("The job file cannot be used at line {line}: `{path}` needs `{missing}`."),

@@ -3,7 +3,8 @@
 //!
 //! Understood of JSON Schema: `type`, `properties`, `additionalProperties`, `items`, `enum`, `required`, `minimum`,
 //! `exclusiveMinimum`, `maximum` and `format: date`. Bounds hold for numbers in text too, and nothing infinite passes.
-//! The rest (lengths) is left to the reading itself.
+//! Of its own it has `x-longest`, the longest that a length may sensibly be, with `x-why`: `200ft` for `20in` is a slip. What
+//! else is wrong with a length is left to the reading itself.
 
 use serde_json::Value;
 use toml::Spanned;
@@ -11,6 +12,7 @@ use toml::de::DeValue;
 
 use crate::materials::{is_date, parse_decimal};
 use crate::units::number::decimal;
+use crate::units::parse_length_in;
 
 /// What is wrong with one key or value.
 pub(super) struct Fault {
@@ -34,6 +36,8 @@ pub(super) enum FaultKind {
     NotWithin(String, String),
     /// A text that is no date.
     NoDate(String),
+    /// A length beyond all sense: (what it is, the longest that it may be, why).
+    TooLong(String, String, String),
 }
 
 /// Everything in a table that the schema does not allow.
@@ -79,6 +83,10 @@ pub(super) fn faults(
         && let Some(text) = value.get_ref().as_str().filter(|text| !is_date(text))
     {
         tell(FaultKind::NoDate(text.to_owned()));
+        return;
+    }
+    if let Some(fault) = too_long(schema, value.get_ref()) {
+        tell(fault);
         return;
     }
     if let Some(table) = value.get_ref().as_table() {
@@ -153,6 +161,16 @@ fn is_of(types: &Value, value: &DeValue<'_>) -> bool {
         Value::String(name) => one(name),
         _ => words(types).iter().any(|name| one(name)),
     }
+}
+
+/// A length that is longer than the schema allows.
+fn too_long(schema: &Value, value: &DeValue<'_>) -> Option<FaultKind> {
+    let said = |name: &str| schema.get(name).and_then(Value::as_str);
+    let (longest, text) = (said("x-longest")?, value.as_str()?);
+    (parse_length_in(text)? > parse_length_in(longest)?).then(|| {
+        let why = said("x-why").unwrap_or_default();
+        FaultKind::TooLong(text.to_owned(), longest.to_owned(), why.to_owned())
+    })
 }
 
 /// A number that the schema does not allow, as written, and what it must be.

@@ -270,6 +270,9 @@ fn without_pay(labour: &[CostLine]) -> Option<Finding> {
     )
 }
 
+/// The most profit in percent of the price: at that a price is ten times its cost, and beyond it grows without end.
+const MOST_MARGIN: u32 = 90;
+
 fn check(bidding: &Bidding) -> Result<(), Finding> {
     if bidding.margin_percent.is_some() && bidding.markup_percent.is_some() {
         return Err(Finding::error(
@@ -280,13 +283,17 @@ fn check(bidding: &Bidding) -> Result<(), Finding> {
     }
     if bidding
         .margin_percent
-        .is_some_and(|m| m.0 >= Decimal::ONE_HUNDRED)
+        .is_some_and(|m| m.0 > Decimal::from(MOST_MARGIN))
     {
         return Err(Finding::error(
             "margin-too-large",
-            "A margin of 100 % of the price or more leaves nothing for the cost.",
+            format!(
+                "A margin of more than {MOST_MARGIN} % of the price leaves less than a tenth of it for the cost."
+            ),
         )
-        .remedy("Give a `margin_percent` under 100, or a `markup_percent`."));
+        .remedy(format!(
+            "Give a `margin_percent` of {MOST_MARGIN} at most, or a `markup_percent`."
+        )));
     }
     Ok(())
 }

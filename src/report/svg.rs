@@ -99,8 +99,10 @@ pub(super) fn coordinate(value: f64) -> String {
     format!("{}", if rounded == 0.0 { 0.0 } else { rounded })
 }
 
+/// Text for an element or a quoted attribute. Control characters, which no XML may hold, are shown as such.
 pub(super) fn escaped(text: &str) -> String {
-    text.replace('&', "&amp;")
+    text.replace(char::is_control, "\u{fffd}")
+        .replace('&', "&amp;")
         .replace('<', "&lt;")
         .replace('>', "&gt;")
         .replace('"', "&quot;")

@@ -1,10 +1,10 @@
 //! The figures that known slips would give for the roof at hand: computed from its faces, not from ratios.
 
-use super::cause::{Cause, SLIPS};
+use super::cause::{Cause, SLIPS, Slip};
+use super::revision::uncut_sqft;
 use super::settings::Overhang;
-use super::stated::{Subject, SurfaceSaid, plan};
+use super::stated::{Subject, SurfaceSaid};
 use super::walls;
-use crate::geometry::ring;
 use crate::roof::{Face, FaceId, Roof};
 use crate::units::{METRES_PER_FOOT, Pitch, SQUARE_FEET_PER_SQUARE};
 
@@ -17,6 +17,8 @@ pub struct Alternative {
     pub sqft: f64,
     /// How near a statement must come, as a part of the figure: causes of which there are many must be met closely.
     pub within: f64,
+    /// The slip in scale that was made besides, where stated lengths show one.
+    pub at: Option<Slip>,
 }
 
 /// A cause of which a roof has only one or two is met within tracing error; more is asked of those that come by the
@@ -27,6 +29,9 @@ pub(super) const EXACT: f64 = 0.001;
 
 /// Alternatives nearer to the computed figure than this are no explanation.
 const LEAST_CHANGE: f64 = 0.002;
+
+/// Sums of the same areas differ by no more than this part of them.
+const SUMMED: f64 = 1e-9;
 
 /// Overhangs looked for where none is known, in feet: 6 in to 3 ft are usual (common practice, no source).
 const OVERHANGS_FT: (f64, f64) = (0.5, 3.0);
@@ -103,6 +108,27 @@ impl<'r> Figures<'r> {
         self.chosen(stated_sqft, &mut all);
         let computed = self.computed();
         all.retain(|a| a.sqft > 0.0 && (a.sqft / computed - 1.0).abs() > LEAST_CHANGE);
+        all
+    }
+
+    /// Alternatives that came about at another scale, where the stated lengths show that one was used: half of a print of half
+    /// the size is a quarter, and in plan less than that. Sets of faces are left out: with every scale one of them would fit.
+    pub(super) fn at_scale(&self, slip: Slip) -> Vec<Alternative> {
+        let mut all = Vec::new();
+        self.surfaces(&mut all);
+        self.walls(&mut all);
+        self.counting(&mut all);
+        self.openings(&mut all);
+        self.pitches(&mut all);
+        let computed = self.computed();
+        let is_change = |sqft: f64| (sqft / computed - 1.0).abs() > LEAST_CHANGE;
+        all.retain(|a| a.sqft > 0.0 && is_change(a.sqft));
+        all.retain(|a| !matches!(a.cause, Cause::FacesMissing(_)));
+        for alternative in &mut all {
+            alternative.sqft *= slip.factor * slip.factor;
+            alternative.at = Some(slip);
+        }
+        all.retain(|a| is_change(a.sqft));
         all
     }
 
@@ -185,11 +211,12 @@ impl<'r> Figures<'r> {
     }
 
     fn openings(&self, all: &mut Vec<Alternative>) {
-        let gross = self.sum(|face| self.own(face) * (1.0 + holes_sqft(face) / plan_sqft(face)));
+        let uncut = |face: &Face| uncut_sqft(self.roof, face);
+        let gross = self.sum(|face| self.own(face) * uncut(face) / plan_sqft(face));
         all.push(close(Cause::OpeningsLeftIn, gross));
-        let in_plan = self.sum(|face| plan_sqft(face) + holes_sqft(face));
+        let in_plan = self.sum(uncut);
         // Without openings it is the plan area, which has a name of its own.
-        if self.surface == SurfaceSaid::True && in_plan > self.plan() {
+        if self.surface == SurfaceSaid::True && in_plan > self.plan() * (1.0 + SUMMED) {
             all.push(close(Cause::PlanWithOpenings, in_plan));
         }
     }
@@ -278,18 +305,12 @@ fn plan_sqft(face: &Face) -> f64 {
 fn true_sqft(face: &Face) -> f64 {
     face.true_area.to_square_feet()
 }
-/// What openings, and parts covered by others, take out of a face in plan.
-fn holes_sqft(face: &Face) -> f64 {
-    let holes = face.holes.iter();
-    holes
-        .map(|h| ring::signed_area(&plan(&h.corners)).abs())
-        .sum()
-}
 const fn near(cause: Cause, sqft: f64) -> Alternative {
     Alternative {
         cause,
         sqft,
         within: NEAR,
+        at: None,
     }
 }
 pub(super) const fn close(cause: Cause, sqft: f64) -> Alternative {
@@ -297,6 +318,7 @@ pub(super) const fn close(cause: Cause, sqft: f64) -> Alternative {
         cause,
         sqft,
         within: CLOSE,
+        at: None,
     }
 }
 pub(super) const fn exact(cause: Cause, sqft: f64) -> Alternative {
@@ -304,5 +326,6 @@ pub(super) const fn exact(cause: Cause, sqft: f64) -> Alternative {
         cause,
         sqft,
         within: EXACT,
+        at: None,
     }
 }

@@ -52,6 +52,11 @@ pub enum Cause {
         /// The face on the other side.
         other: FaceId,
     },
+    /// The figures of two faces stand for each other.
+    Exchanged {
+        /// The face whose figure this is.
+        other: FaceId,
+    },
     /// A face was left out.
     FaceMissing(FaceId),
     /// Several faces were left out.
@@ -189,6 +194,7 @@ impl Cause {
             Self::FeetForSquares => "square-feet-for-squares",
             Self::OneSide { .. } => "one-side",
             Self::BothSides { .. } => "both-sides",
+            Self::Exchanged { .. } => "exchanged",
             Self::FaceMissing(_) => "face-missing",
             Self::FacesMissing(_) => "faces-missing",
             Self::WingMissing { .. } => "wing-missing",

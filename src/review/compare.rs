@@ -1,8 +1,8 @@
 //! Stated figures against computed ones, and the slips that explain a difference.
 
 use super::against::StatedLength;
-use super::alternatives::{Alternative, EXACT, Figures};
-use super::cause::Cause;
+use super::alternatives::{Alternative, CLOSE, EXACT, Figures, close};
+use super::cause::{Cause, Slip};
 use super::evidence::Lengths;
 use super::length_causes::{self, LengthExplanation};
 use super::settings::ReviewSettings;
@@ -14,8 +14,10 @@ use crate::roof::{EdgeClass, FaceId, Roof};
 /// What a comparison comes to, the worst last.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Verdict {
-    /// The difference keeps within the tolerance.
+    /// Nothing was stated that could be compared: nothing speaks for the sheet either.
     #[default]
+    NothingCompared,
+    /// The difference keeps within the tolerance.
     Agrees,
     /// It does not, but rounding to the last digit stated may have made it: nothing is decided.
     TooCoarse,
@@ -27,6 +29,7 @@ impl Verdict {
     /// A stable name for scripts.
     pub const fn key(self) -> &'static str {
         match self {
+            Self::NothingCompared => "nothing-compared",
             Self::Agrees => "agrees",
             Self::TooCoarse => "too-coarse",
             Self::Differs => "differs",
@@ -92,6 +95,8 @@ pub struct Explanation {
     pub lengths_from: LengthsFrom,
     /// How many of the stated areas it fits, this one among them.
     pub fits: usize,
+    /// The slip in scale that was made besides, which the stated lengths show.
+    pub at: Option<Slip>,
 }
 
 /// What stated lengths say about a cause.
@@ -110,6 +115,23 @@ impl Explanation {
     /// so, and it is no more than something to ask about.
     pub fn is_guess(&self) -> bool {
         self.cause.is_fitted() && self.bearing != Bearing::For
+    }
+
+    /// What happened, in a few words.
+    pub fn words(&self, roof: &Roof, metric: bool) -> String {
+        let words = self.cause.words(roof, metric);
+        match self.at {
+            Some(slip) => format!("{words}; besides, {}", slip.words),
+            None => words,
+        }
+    }
+
+    /// What to ask whoever stated it.
+    pub fn question(&self) -> &'static str {
+        match self.at {
+            Some(slip) => Cause::Scale(slip).question(),
+            None => self.cause.question(),
+        }
     }
 
     /// How far it stands behind others: only the foremost are told. A guess is told beside what fits of itself only where
@@ -236,9 +258,14 @@ pub(super) fn areas(
     settings: &ReviewSettings,
 ) -> Vec<AreaCheck> {
     let lengths = Lengths::new(drawing, roof, listed);
-    let all: Vec<(AreaCheck, Vec<Alternative>)> =
-        stated.iter().map(|s| one(roof, s, settings)).collect();
+    let slip = lengths.slip();
+    let mut all: Vec<(AreaCheck, Vec<Alternative>)> = (stated.iter())
+        .map(|s| one(roof, s, slip, settings))
+        .collect();
     let checks: Vec<AreaCheck> = all.iter().map(|(check, _)| check.clone()).collect();
+    for (check, alternatives) in &mut all {
+        alternatives.extend(exchanged(check, &checks));
+    }
     let faces_are_right = faces_are_right(roof, &checks);
     let fitting: Vec<Vec<Alternative>> = all
         .iter()
@@ -246,7 +273,7 @@ pub(super) fn areas(
             let mut fits = fitting(check, alternatives);
             if faces_are_right {
                 // Whoever had every face right measured well: only the sum can be wrong.
-                fits.retain(|a| a.cause.is_of_adding());
+                fits.retain(|a| a.cause.is_of_adding() && a.at.is_none());
             }
             fits
         })
@@ -271,7 +298,12 @@ pub(super) fn areas(
         .collect()
 }
 
-fn one(roof: &Roof, stated: &Stated, settings: &ReviewSettings) -> (AreaCheck, Vec<Alternative>) {
+fn one(
+    roof: &Roof,
+    stated: &Stated,
+    slip: Option<Slip>,
+    settings: &ReviewSettings,
+) -> (AreaCheck, Vec<Alternative>) {
     let figures = Figures::new(roof, stated.subject, stated.surface, &settings.overhangs);
     let computed_sqft = figures.computed();
     let check = AreaCheck {
@@ -294,23 +326,41 @@ fn one(roof: &Roof, stated: &Stated, settings: &ReviewSettings) -> (AreaCheck, V
         told_apart_by: Vec::new(),
         finding: None,
     };
-    (check, figures.alternatives(stated.sqft))
+    let mut alternatives = figures.alternatives(stated.sqft);
+    alternatives.extend(slip.into_iter().flat_map(|slip| figures.at_scale(slip)));
+    (check, alternatives)
 }
 
-/// The alternatives that come near enough to a statement and nearer than half-way from the computed figure.
+/// The faces whose figure stands for this one's while this one's stands for theirs.
+fn exchanged(check: &AreaCheck, all: &[AreaCheck]) -> Vec<Alternative> {
+    let is = |stated: &AreaCheck, computed: f64| {
+        let within = stated.half_step_sqft + CLOSE * computed;
+        (stated.stated_sqft - computed).abs() <= within
+    };
+    let of_faces = all.iter().filter_map(|other| match other.subject {
+        Subject::Face(face) if other.subject != check.subject => Some((face, other)),
+        _ => None,
+    });
+    of_faces
+        .filter(|_| check.subject != Subject::Roof && check.verdict == Verdict::Differs)
+        .filter(|(_, other)| other.surface == check.surface)
+        .filter(|(_, other)| is(check, other.computed_sqft) && is(other, check.computed_sqft))
+        .map(|(other, of)| close(Cause::Exchanged { other }, of.computed_sqft))
+        .collect()
+}
+
+/// The alternatives that come near enough to a statement and nearer than half-way from the computed figure; where rounding
+/// alone may have made the statement of one, any distance from that figure will do.
 fn fitting(check: &AreaCheck, alternatives: &[Alternative]) -> Vec<Alternative> {
     let off = check.difference_sqft().abs();
     let all: Vec<Alternative> = alternatives
         .iter()
         .filter(|a| {
             let left = (check.stated_sqft - a.sqft).abs();
-            let within = a.within * a.sqft;
+            let near = left <= a.within * a.sqft && left < off / 2.0;
             // Of sets of faces there is one for every coarse figure.
-            let within = match a.cause {
-                Cause::FacesMissing(_) => within,
-                _ => within.max(check.half_step_sqft),
-            };
-            left <= within && left < off / 2.0
+            let is_set = matches!(a.cause, Cause::FacesMissing(_));
+            near || (!is_set && left <= check.half_step_sqft && left < off)
         })
         .copied()
         .collect();
@@ -339,38 +389,56 @@ fn ranked(
     lengths: &Lengths<'_>,
     stated: &AreaCheck,
 ) -> Vec<Explanation> {
-    let is_met = |a: &Alternative| {
-        (stated.stated_sqft - a.sqft).abs() <= stated.half_step_sqft + EXACT * a.sqft
-    };
-    let out: Vec<Explanation> = these
-        .iter()
-        .map(|a| Explanation {
+    let is_met =
+        |sqft: f64| (stated.stated_sqft - sqft).abs() <= stated.half_step_sqft + EXACT * sqft;
+    let out = these.iter().map(|a| {
+        let explanation = Explanation {
             cause: a.cause,
             sqft: a.sqft,
-            bearing: lengths.bearing(&a.cause, stated.subject, is_met(a)),
+            bearing: lengths.bearing(a, stated.subject, is_met(a.sqft)),
             lengths_from: lengths.from,
             fits: all
                 .iter()
-                .filter(|others| others.iter().any(|o| o.cause.is_like(&a.cause)))
+                .filter(|others| {
+                    others
+                        .iter()
+                        .any(|o| o.at == a.at && o.cause.is_like(&a.cause))
+                })
                 .count(),
-        })
+            at: a.at,
+        };
+        (explanation, lengths.meet(a, stated.subject))
+    });
+    let out: Vec<(Explanation, bool)> = out.collect();
+    let foremost = out.iter().filter_map(|(e, _)| e.tier()).min();
+    let mut told: Vec<(Explanation, bool)> = (out.into_iter())
+        .filter(|(e, _)| e.tier().is_some() && e.tier() == foremost)
         .collect();
-    let foremost = out.iter().filter_map(Explanation::tier).min();
-    let mut told: Vec<Explanation> = (out.into_iter())
-        .filter(|e| e.tier().is_some() && e.tier() == foremost)
-        .collect();
-    // What was made to fit says nothing where lengths bear out what fits of itself.
-    let of_itself = |e: &Explanation| e.bearing == Bearing::For && !e.cause.is_fitted();
-    if told.iter().any(of_itself) {
-        told.retain(|e| !e.cause.is_fitted());
+    // One slip is believed before two, where lengths bear both out.
+    let of_itself =
+        |(e, _): &(Explanation, bool)| e.bearing == Bearing::For && !e.cause.is_fitted();
+    if told.iter().any(|e| of_itself(e) && e.0.at.is_none()) {
+        told.retain(|(e, _)| e.at.is_none());
     }
+    // What was made to fit the area says nothing where lengths bear out what fits of itself, unless that fits only nearly
+    // and this gives the lengths exactly too.
+    let proves = |(e, meets): &(Explanation, bool)| e.cause.is_fitted() && *meets;
+    let exactly = |e: &(Explanation, bool)| of_itself(e) && is_met(e.0.sqft);
+    if told.iter().any(proves) && !told.iter().any(exactly) {
+        told.retain(proves);
+    } else if told.iter().any(of_itself) {
+        told.retain(|(e, _)| !e.cause.is_fitted());
+    }
+    let mut told: Vec<Explanation> = told.into_iter().map(|(e, _)| e).collect();
     told.sort_by_key(Explanation::key);
     told
 }
 
+/// Whether the first of several stands out. What the stated lengths contradict never does.
 fn stands_out(explanations: &[Explanation]) -> bool {
     match explanations {
         [] => false,
+        [first, ..] if first.bearing == Bearing::Against => false,
         _ if explanations.iter().any(Explanation::is_guess) => false,
         [_] => true,
         [first, second, ..] => first.key() < second.key(),

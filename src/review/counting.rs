@@ -170,6 +170,7 @@ impl Figures<'_> {
                         cause: Cause::FacesMissing(set),
                         sqft: left,
                         within: within / left,
+                        at: None,
                     });
                 }
             }

@@ -1,6 +1,7 @@
 //! Lengths stated beside the areas: a slip in scale moves them too, by the square root; plan for true leaves eaves alone.
 
-use super::cause::Cause;
+use super::alternatives::{Alternative, EXACT};
+use super::cause::{Cause, SLIPS, Slip};
 use super::compare::{Bearing, Explanation, LengthCheck, LengthsFrom};
 use super::settings::Overhang;
 use super::stated::{Subject, SurfaceSaid};
@@ -58,17 +59,58 @@ impl<'r> Lengths<'r> {
         Self { roof, ratios, from }
     }
 
+    /// The slip in scale that all stated lengths of level edges show; `None` where they show none. Sloping ones may have been
+    /// left in plan besides.
+    pub(super) fn slip(&self) -> Option<Slip> {
+        let level: Vec<&Ratio> = (self.ratios.iter())
+            .filter(|r| r.class.is_some_and(is_level))
+            .collect();
+        let off = |slip: &Slip| {
+            (level.iter()).try_fold(0.0_f64, |worst, r| {
+                let off = (r.ratio / slip.factor - 1.0).abs();
+                (off <= AGREE + r.rounding / slip.factor).then_some(worst.max(off))
+            })
+        };
+        let met = SLIPS
+            .into_iter()
+            .filter_map(|slip| Some((off(&slip)?, slip)));
+        met.min_by(|a, b| a.0.total_cmp(&b.0))
+            .map(|(_, slip)| slip)
+            .filter(|_| !level.is_empty())
+    }
+
     /// What the stated lengths say about a cause. `is_met`: the area is the one that it gives, as exactly as it is written.
     ///
     /// A sheet is drawn to its own dimensions, and the scale here was taken from one of them: that they are right says
     /// nothing about what somebody measured on a print of it. They do speak against a slip in scale that fits only nearly, as
     /// one of so many does by chance.
-    pub(super) fn bearing(&self, cause: &Cause, subject: Subject, is_met: bool) -> Bearing {
+    pub(super) fn bearing(&self, cause: &Alternative, subject: Subject, is_met: bool) -> Bearing {
+        self.bearing_within(cause, subject, is_met, AGREE)
+    }
+
+    /// Whether the stated lengths are those of a cause as exactly as they are written, and that is exactly enough to prove
+    /// something.
+    pub(super) fn meet(&self, cause: &Alternative, subject: Subject) -> bool {
+        self.ratios.iter().all(|r| r.rounding <= EXACT)
+            && self.bearing_within(cause, subject, true, EXACT) == Bearing::For
+    }
+
+    fn bearing_within(
+        &self,
+        alternative: &Alternative,
+        subject: Subject,
+        is_met: bool,
+        agree: f64,
+    ) -> Bearing {
+        let cause = &alternative.cause;
+        let factor = alternative.at.map_or(1.0, |slip| slip.factor);
         let elsewhere = is_met && matches!(cause, Cause::Scale(_));
         let mut said = Bearing::Silent;
         for stated in &self.ratios {
-            let is =
-                |expected: f64| (stated.ratio / expected - 1.0).abs() <= AGREE + stated.rounding;
+            let is = |expected: f64| {
+                let expected = expected * factor;
+                (stated.ratio / expected - 1.0).abs() <= agree + stated.rounding / expected
+            };
             if let Some(in_plan) = self.in_plan(cause, stated.class) {
                 match (is(in_plan), is(1.0)) {
                     (true, _) => said = Bearing::For,
@@ -78,7 +120,10 @@ impl<'r> Lengths<'r> {
                 }
                 continue;
             }
-            match self.expected(cause, stated.class, subject).map(is) {
+            let expected = self
+                .expected(cause, stated.class, subject)
+                .or_else(|| alternative.at.map(|_| 1.0));
+            match expected.map(is) {
                 None => {}
                 Some(true) => said = Bearing::For,
                 Some(false) if elsewhere && stated.class.is_none() => {}
@@ -138,9 +183,9 @@ impl<'r> Lengths<'r> {
                     .flatten()
                     .map(|inside| inside / self.roof.true_length(class).to_feet())
             }
-            (Cause::OtherPitch { in_12 }, Some(EdgeClass::Rake)) => {
-                self.rake_at(*in_12).filter(|_| subject == Subject::Roof)
-            }
+            (Cause::OtherPitch { in_12 }, Some(class)) if !is_level(class) => self
+                .sloping_at(class, *in_12)
+                .filter(|_| subject == Subject::Roof),
             (
                 Cause::PlanForTrue
                 | Cause::PlanWithOpenings
@@ -153,13 +198,22 @@ impl<'r> Lengths<'r> {
         }
     }
 
-    /// Rakes taken at another pitch, over what they are; `None` where the roof has several pitches.
-    fn rake_at(&self, in_12: f64) -> Option<f64> {
+    /// The sloping edges of a class taken at another pitch, over what they are: their plan is the same, and they climb in
+    /// proportion to the pitch. `None` where the roof has several pitches.
+    fn sloping_at(&self, class: EdgeClass, in_12: f64) -> Option<f64> {
         let own = self.roof.faces.first()?.pitch.to_rise_per_run();
         let one_pitch =
             |m: f64| (self.roof.faces.iter()).all(|f| (f.pitch.to_rise_per_run() - m).abs() < 1e-6);
-        let slope = |m: f64| m.hypot(1.0);
-        one_pitch(own).then(|| slope(Pitch::in_12(in_12).to_rise_per_run()) / slope(own))
+        let climb = Pitch::in_12(in_12).to_rise_per_run() / own;
+        let edges = self.roof.edges.iter().filter(|e| e.class == class);
+        let taken: f64 = edges
+            .map(|e| {
+                let rise = (e.end.z - e.start.z) * climb;
+                e.plan_length.to_feet().hypot(rise)
+            })
+            .sum();
+        let ratio = taken / self.roof.true_length(class).to_feet();
+        (own > 0.0 && one_pitch(own) && ratio.is_finite()).then_some(ratio)
     }
 }
 

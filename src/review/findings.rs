@@ -89,8 +89,8 @@ fn question(check: &AreaCheck) -> String {
             words::classes(&check.told_apart_by)
         );
     }
-    let asked = first.cause.question();
-    if check.decided || others.iter().all(|e| e.cause.question() == asked) {
+    let asked = first.question();
+    if check.decided || others.iter().all(|e| e.question() == asked) {
         asked.to_owned()
     } else {
         "Ask how it was measured, and compare face by face.".to_owned()
@@ -99,7 +99,7 @@ fn question(check: &AreaCheck) -> String {
 
 fn explained(check: &AreaCheck, roof: &Roof, tongue: Tongue) -> String {
     let told = |e: &Explanation| {
-        let words = e.cause.words(roof, tongue.metric);
+        let words = e.words(roof, tongue.metric);
         // A guess gives what was stated: that was its making.
         if e.is_guess() {
             words
@@ -139,7 +139,12 @@ fn explained(check: &AreaCheck, roof: &Roof, tongue: Tongue) -> String {
             words::classes(&check.told_apart_by)
         )
     };
-    format!(" More than one cause fits: {all}{more}.{said}{apart}")
+    let what = if check.explanations.len() == 1 {
+        "Perhaps"
+    } else {
+        "More than one cause fits"
+    };
+    format!(" {what}: {all}{more}.{said}{apart}")
 }
 
 /// What lengths say about a cause, and whose lengths they are.

@@ -84,6 +84,12 @@ pub(super) fn in_drawing(
         });
     }
     findings.extend(drawing.unread_areas.iter().map(unread));
+    // On no level in particular: the highest face there.
+    let in_faces = drawing
+        .area_texts
+        .iter()
+        .filter(|text| face_at(roof, u32::MAX, text.at).is_some());
+    findings.extend(in_faces.map(unread));
     all
 }
 

@@ -130,6 +130,7 @@ impl Cause {
                 format!("only the side that falls as {} does", name(face))
             }
             Self::BothSides { other } => format!("both sides of the ridge, {} too", name(other)),
+            Self::Exchanged { other } => format!("exchanged with face {}", name(other)),
             Self::FaceMissing(face) => format!("face {} left out", alike(roof, face)),
             Self::FacesMissing(set) => format!("faces {} left out", of_set(roof, set)),
             Self::WingMissing { faces, on } => format!(
@@ -170,6 +171,7 @@ impl Cause {
             | Self::FeetForMetres
             | Self::SquaresForFeet
             | Self::FeetForSquares => "Ask for the unit.",
+            Self::Exchanged { .. } => "Ask which figure is of which face.",
             Self::OneSide { .. }
             | Self::BothSides { .. }
             | Self::FaceMissing(_)

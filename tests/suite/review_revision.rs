@@ -718,3 +718,59 @@ fn a_reason_tells_which_of_the_two_plans_it_is_of() {
         );
     }
 }
+
+/// One eave 2 ft farther out moves the ridge by 1 ft; nothing was moved on the page, for the other eave and the chimney lie
+/// where they lay.
+#[test]
+fn an_eave_that_moved_out_takes_no_chimney_with_it() {
+    let gable = fs::read_to_string(fixture("gable")).unwrap();
+    let chimney = drawn("chimney", (10.0, 4.0), (12.0, 6.0));
+    let old = gable.replace("<g id=\"pitch\"", &format!("{chimney}<g id=\"pitch\""));
+    let new = old.replace("296", "314").replace("188", "197");
+    assert_ne!(old, new);
+    let (old, new) = (
+        roof_of(old.as_bytes()).unwrap(),
+        roof_of(new.as_bytes()).unwrap(),
+    );
+    let revision = Revision::between(&old, &new);
+    assert_eq!(revision.shift.length(), 0.0);
+    assert!(only_cut(&revision).is_empty(), "{:?}", revision.cuts);
+    let moved = |name: &str| {
+        let face = revision.faces.iter().find(|f| {
+            let new = f.new.map(|id| &new.face(id).name);
+            new.is_some_and(|n| n == name)
+        });
+        let kinds = &face.unwrap().kinds;
+        kinds.iter().find_map(|k| match k {
+            ChangeKind::Moved { by_ft } => Some(*by_ft),
+            _ => None,
+        })
+    };
+    near(moved("N1").unwrap(), 1.0);
+    near(moved("S1").unwrap(), 2.0);
+}
+
+#[test]
+fn another_scale_is_told_before_what_comes_of_it() {
+    let folder = folder();
+    let gable = fs::read_to_string(fixture("gable")).unwrap();
+    fs::write(folder.path().join("a.svg"), &gable).unwrap();
+    // Ten per cent more.
+    let dimension = gable.replace("40'-0\"", "44'-0\"");
+    assert_ne!(dimension, gable);
+    fs::write(folder.path().join("b.svg"), dimension).unwrap();
+    let output = run(
+        &["diff", "a.svg", "b.svg", "--json", "c.json"],
+        folder.path(),
+    );
+    let text = String::from_utf8(output.stdout).unwrap().replace('\n', " ");
+    assert!(
+        text.contains("44′-0″ now, from the dimension 40′-0″ before"),
+        "{text}"
+    );
+    assert!(text.contains("110.0 % of what it was"), "{text}");
+    assert!(text.contains("by the scale alone"), "{text}");
+    let json = fs::read_to_string(folder.path().join("c.json")).unwrap();
+    let json: serde_json::Value = serde_json::from_str(&json).unwrap();
+    assert_eq!(json["scales"]["old"]["from"], "the dimension 40′-0″");
+}

@@ -32,12 +32,12 @@ impl Watching {
             ])
             .current_dir(folder)
             .env("NO_COLOR", "1")
-            .stdout(Stdio::piped())
-            .stderr(Stdio::null())
+            .stdout(Stdio::null())
+            .stderr(Stdio::piped())
             .spawn()
             .unwrap();
         let (send, said) = channel();
-        let out = BufReader::new(child.stdout.take().unwrap());
+        let out = BufReader::new(child.stderr.take().unwrap());
         thread::spawn(move || {
             for line in out.lines().map_while(Result::ok) {
                 if line.starts_with("watching") && send.send(line).is_err() {

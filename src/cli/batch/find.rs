@@ -27,6 +27,8 @@ pub(super) struct Plan {
     root: u32,
     /// Whether it was met in a folder or by a pattern, and not named itself.
     met: bool,
+    /// Whether another plan from another place has its name, but for a mark.
+    pub(super) shares_name: bool,
     /// Its path from the root, where the name is another.
     path: Option<Box<Path>>,
 }
@@ -105,6 +107,7 @@ impl Found {
             stem: None,
             root,
             met,
+            shares_name: false,
             path: kept,
         });
     }
@@ -246,6 +249,9 @@ impl Found {
 
     /// Plans of one name from different places take a mark of their place.
     fn part(&mut self, start: usize, count: usize) {
+        for plan in &mut self.plans[start..start + count] {
+            plan.shares_name = true;
+        }
         for plan in &mut self.plans[start + 1..start + count] {
             let path = plan.path.as_deref().unwrap_or(Path::new(&*plan.name));
             let mark = place_mark(plan.root, path);

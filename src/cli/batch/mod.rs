@@ -28,7 +28,7 @@ use rayon::iter::{IntoParallelRefIterator as _, ParallelIterator as _};
 use eavewright::batch::Outcome;
 
 use super::args::BatchArgs;
-use super::{Failure, print};
+use super::{Failure, say};
 use find::Found;
 use lock::Lock;
 use make::Maker;
@@ -48,6 +48,9 @@ pub(crate) fn run(args: &BatchArgs) -> Result<(), Failure> {
     let pool = pool(args.jobs, found.plans.len())?;
     let store = Store::new(&args.out, args.shard)?;
     let _lock = Lock::take(&store)?;
+    if args.shard.is_none() {
+        store.clear_unfinished();
+    }
     let desk = Desk::new(args, maker, pool.current_num_threads())?;
     let progress = Progress::new(found.plans.len(), args.quiet);
     for why in &found.unread {
@@ -59,6 +62,14 @@ pub(crate) fn run(args: &BatchArgs) -> Result<(), Failure> {
     pool.install(|| work(&found, &desk, &store, &progress))?;
     progress.finish();
     let tables = pool.install(|| gather::tables(&found, &store))?;
+    let others = store.tables_of_other_shares();
+    if !others.is_empty() {
+        progress.tell(&format!(
+            "{} holds tables of another division into shares; delete them before tables are put together: {}",
+            store.folder.display(),
+            find::listed(&others)
+        ));
+    }
     // A share does not know the plans of the others.
     if args.shard.is_none() {
         let gone = store.others(&found.plans);
@@ -71,7 +82,7 @@ pub(crate) fn run(args: &BatchArgs) -> Result<(), Failure> {
         }
     }
     if !args.quiet {
-        print(progress.summary(found.unread.len(), &tables).as_bytes())?;
+        say(&progress.summary(found.unread.len(), &tables))?;
     }
     if progress.all_done() && found.unread.is_empty() {
         Ok(())

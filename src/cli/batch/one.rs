@@ -70,6 +70,7 @@ impl Desk {
         };
         let header = Header {
             plan: plan.name.to_string(),
+            path: plan.shares_name.then(|| path.display().to_string()),
             outcome: made.outcome,
             key,
             rest_bytes: 0,

@@ -6,9 +6,10 @@ use std::hash::{DefaultHasher, Hash as _, Hasher as _};
 use std::io::{self, BufRead as _, BufReader, Read as _, Write as _};
 use std::path::{Path, PathBuf};
 
-use eavewright::batch::{Header, Record, Shard};
+use eavewright::batch::{Header, Record, Shard, Table};
 
 use super::super::Failure;
+use super::super::output::UNFINISHED;
 use super::find::Plan;
 use super::make::endings;
 
@@ -55,6 +56,40 @@ impl Store {
         let share = self.shard.map(|s| format!(".{}", s.label()));
         let share = share.unwrap_or_default();
         self.folder.join(format!("{name}{share}.{ending}"))
+    }
+
+    /// Tables of shares of another division, or of any where this run is over all plans: whoever joins all tables of the folder
+    /// would count plans twice.
+    pub(super) fn tables_of_other_shares(&self) -> Vec<String> {
+        let count = self.shard.map(Shard::count);
+        let entries = fs::read_dir(&self.folder).into_iter().flatten().flatten();
+        let names = entries.map(|entry| entry.file_name().to_string_lossy().into_owned());
+        let mut others: Vec<String> = names
+            .filter(|name| {
+                let share = Table::ALL.iter().find_map(|table| {
+                    let rest = name.strip_prefix(table.name())?.strip_prefix('.')?;
+                    let label = rest
+                        .strip_suffix(".csv")
+                        .or(rest.strip_suffix(".parquet"))?;
+                    label.replace("-of-", "/").parse::<Shard>().ok()
+                });
+                share.is_some_and(|share| Some(share.count()) != count)
+            })
+            .collect();
+        others.sort_unstable();
+        others
+    }
+
+    /// Removes what an earlier run that was killed left of unfinished tables. Only a run that shuts out every other may.
+    pub(super) fn clear_unfinished(&self) {
+        let entries = fs::read_dir(&self.folder).into_iter().flatten().flatten();
+        for entry in entries {
+            let name = entry.file_name();
+            if name.as_encoded_bytes().starts_with(UNFINISHED.as_bytes()) {
+                // One that stays takes room and does no other harm.
+                let _ = fs::remove_file(entry.path());
+            }
+        }
     }
 
     /// The header of a plan's record, where it is whole and so are the files that were made with it.

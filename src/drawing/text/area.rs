@@ -17,8 +17,9 @@ pub struct AreaText {
 }
 
 /// Words that may stand before or after an area.
-const WORDS: [&str; 35] = [
+const WORDS: [&str; 41] = [
     "roof",
+    "roofarea",
     "area",
     "total",
     "true",
@@ -53,15 +54,21 @@ const WORDS: [&str; 35] = [
     "shingled",
     "asphalt",
     "typ",
+    "north",
+    "east",
+    "south",
+    "west",
+    "side",
 ];
 
 /// Words that name a part: what is said with them is not of the whole roof.
-const PARTS: [&str; 8] = [
-    "garage", "porch", "dormer", "upper", "lower", "addition", "shed", "flat",
+const PARTS: [&str; 13] = [
+    "garage", "porch", "dormer", "upper", "lower", "addition", "shed", "flat", "north", "east",
+    "south", "west", "side",
 ];
 
 /// Reads a text that is an area, perhaps with words such as `roof area` or `total` before or after it, or with the mark
-/// of a face (`A =`, `S1:`).
+/// of a face (`A =`, `S1:`, `N1`, `(A)`, `#1`, `FACE 1:`).
 ///
 /// ```
 /// use eavewright::drawing::text::parse_area;
@@ -72,8 +79,8 @@ const PARTS: [&str; 8] = [
 pub fn parse_area(text: &str) -> Option<AreaText> {
     let plain = normalise(text)
         .replace("+/-", " ")
-        .replace(['±', '~', '≈'], " ");
-    let plain = without_mark(plain.trim()).replace("sq. ", "sq ");
+        .replace(['±', '~', '≈', '*'], " ");
+    let plain = parted(without_mark(plain.trim()));
     let start = plain.find(|c: char| c.is_ascii_digit())?;
     let mut scanner = Scanner::new(&plain[start..]);
     let number = scanner.mixed()?;
@@ -90,7 +97,7 @@ pub fn parse_area(text: &str) -> Option<AreaText> {
     let part = PARTS.into_iter().any(says);
     Some(AreaText {
         square_feet: number.value * per_unit,
-        whole_roof: !part && (says("roof") || says("total")),
+        whole_roof: !part && (says("roof") || says("roofarea") || says("total")),
         plan: ["plan", "projected", "horizontal"].into_iter().any(says),
         half_step_sqft: number.step / 2.0 * per_unit,
     })
@@ -130,11 +137,44 @@ pub fn speaks_of_an_area(text: &str) -> bool {
         .filter(|w| !w.is_empty())
         .collect();
     let says = |word: &&str| words.contains(word);
-    let roofs = says(&"roof") || words.iter().any(|w| w.starts_with("shingle"));
-    let others = OTHER_AREAS.iter().any(says) && !roofs;
-    let about = ABOUT_ROOFS.iter().any(says) && !others;
+    let others = is_of_another(&words);
+    let about = (ABOUT_ROOFS.iter().any(says) || words.iter().any(of_roofs)) && !others;
     // `roof area 960` leaves the unit out.
     about && (has_unit(&plain) || (says(&"roof") && says(&"area") && has_digit(&plain)))
+}
+
+/// Whether a text has an area in it, or a number beside the word, whatever else it says: inside a face it may well be meant as
+/// the face's. The words of another area (`LIVING AREA 1,200 SF`) say that it is not.
+///
+/// ```
+/// use eavewright::drawing::text::has_an_area;
+/// assert!(has_an_area("480 SF @ 6/12") && has_an_area("AREA=480"));
+/// assert!(!has_an_area("BEDROOM 2") && !has_an_area("LIVING AREA 1,200 SF"));
+/// ```
+pub fn has_an_area(text: &str) -> bool {
+    let plain = normalise(text);
+    let words: Vec<&str> = plain
+        .split(|c: char| !c.is_alphabetic())
+        .filter(|w| !w.is_empty())
+        .collect();
+    let number = plain.split(|c: char| !c.is_ascii_digit());
+    // `area 3` may be the name of a part.
+    let large = number.map(str::len).any(|digits| digits > 1);
+    !is_of_another(&words) && (has_unit(&plain) || (words.contains(&"area") && large))
+}
+
+/// Words for roofs, and the beginnings of such words, in the languages of drawings.
+const ROOFS: [&str; 9] = [
+    "roof", "shingle", "toit", "dach", "techo", "tejado", "cubierta", "telhado", "tetto",
+];
+
+fn of_roofs(word: &&str) -> bool {
+    ROOFS.iter().any(|roof| word.starts_with(roof))
+}
+
+/// Whether words name an area that is no roof's.
+fn is_of_another(words: &[&str]) -> bool {
+    words.iter().any(|w| OTHER_AREAS.contains(w)) && !words.iter().any(of_roofs)
 }
 
 fn has_digit(plain: &str) -> bool {
@@ -143,8 +183,16 @@ fn has_digit(plain: &str) -> bool {
 
 /// Whether a unit of area follows a number.
 pub(super) fn has_unit(plain: &str) -> bool {
-    const OTHER_UNITS: [&str; 5] = ["sy", "sq yd", "square yards", "acres", "acre"];
-    let plain = plain.replace("sq. ", "sq ");
+    const OTHER_UNITS: [&str; 7] = [
+        "sy",
+        "sq yd",
+        "square yards",
+        "acres",
+        "acre",
+        "ft 2",
+        "m 2",
+    ];
+    let plain = parted(plain);
     let ends = plain.char_indices().filter(|(at, c)| {
         let next = plain[at + c.len_utf8()..].chars().next();
         c.is_ascii_digit() && !next.is_some_and(|n| n.is_ascii_digit())
@@ -155,17 +203,40 @@ pub(super) fn has_unit(plain: &str) -> bool {
     })
 }
 
-/// The text without the mark of a face before it: `A =`, `S1:`, `NW-2:`.
+/// With `sq.` parted from what follows: `sq. ft`, `sq.m`.
+fn parted(plain: &str) -> String {
+    plain.replace("sq. ", "sq ").replace("sq.", "sq ")
+}
+
+/// The text without the mark of a face before it: `A =`, `S1:`, `NW-2:`, `FACE 1:`; where a number follows, the colon may be
+/// missing: `N1 480`, `(A) 480`, `#1 480`.
 fn without_mark(plain: &str) -> &str {
-    let letters = plain.find(|c: char| !c.is_ascii_alphabetic());
-    let Some(letters) = letters.filter(|&n| (1..=2).contains(&n)) else {
+    const NAMED: [&str; 3] = ["face ", "plane ", "section "];
+    let named = NAMED.iter().find_map(|word| plain.strip_prefix(word));
+    let bracketed = named.unwrap_or(plain).strip_prefix(['(', '[', '#']);
+    let mark = bracketed.or(named).unwrap_or(plain);
+    let letters = mark
+        .find(|c: char| !c.is_ascii_alphabetic())
+        .unwrap_or(mark.len());
+    let after = mark[letters..].trim_start_matches('-');
+    let end = after
+        .find(|c: char| !c.is_ascii_digit())
+        .unwrap_or(after.len());
+    let is_mark = letters <= 2
+        && end <= 2
+        && letters + end > 0
+        && (letters > 0 || named.is_some() || bracketed.is_some());
+    if !is_mark {
         return plain;
-    };
-    let after = plain[letters..].trim_start_matches('-');
-    let after = after.trim_start_matches(|c: char| c.is_ascii_digit());
-    match after.trim_start().strip_prefix([':', '=']) {
-        Some(rest) => rest.trim_start(),
-        None => plain,
+    }
+    let after = &after[end..];
+    let after = after.strip_prefix([')', ']']).unwrap_or(after);
+    if let Some(rest) = after.trim_start().strip_prefix([':', '=']) {
+        return rest.trim_start();
+    }
+    match after.strip_prefix(' ') {
+        Some(rest) if rest.starts_with(|c: char| c.is_ascii_digit()) => rest,
+        _ => plain,
     }
 }
 
@@ -180,25 +251,27 @@ fn unit(scanner: &mut Scanner<'_>) -> Option<f64> {
         "square feet",
         "ft²",
         "ft2",
-        "sq.ft",
         "ft^2",
     ]) {
         return Some(1.0);
     }
-    if scanner.word(&["squares", "sqs", "sq", "square"]) {
-        return Some(SQUARE_FEET_PER_SQUARE);
+    // Before squares, whose words they begin with.
+    if scanner.word(&[
+        "m²",
+        "m2",
+        "sqm",
+        "sq m",
+        "sq metres",
+        "sq meters",
+        "square metres",
+        "square meters",
+        "m^2",
+    ]) {
+        return Some(SQUARE_METRE);
     }
     scanner
-        .word(&[
-            "m²",
-            "m2",
-            "sqm",
-            "sq m",
-            "square metres",
-            "square meters",
-            "m^2",
-        ])
-        .then_some(SQUARE_METRE)
+        .word(&["squares", "sqs", "sq", "square"])
+        .then_some(SQUARE_FEET_PER_SQUARE)
 }
 
 #[cfg(test)]
@@ -220,7 +293,17 @@ mod tests {
             assert_eq!(area.square_feet, 2450.0, "{text}");
             assert!(!area.whole_roof, "{text}");
         }
-        assert!((parse_area("228 m²").unwrap().square_feet - 2454.172).abs() < 0.001);
+        for text in [
+            "228 m²",
+            "228 sq m",
+            "228 sq.m",
+            "228 sq. m",
+            "228 square metres",
+            "228 SQ METERS",
+        ] {
+            let area = parse_area(text).unwrap();
+            assert!((area.square_feet - 2454.172).abs() < 0.001, "{text}");
+        }
         assert!(parse_area("ROOF AREA 2450 SF").unwrap().whole_roof);
     }
 
@@ -270,6 +353,22 @@ mod tests {
                 "{text}: {area:?}"
             );
         }
+        for text in [
+            "N1 425 SF",
+            "A 425 SF",
+            "(A) 425 SF",
+            "FACE 1: 425 SF",
+            "R1 425 SF",
+            "#1 425 SF",
+            "425 sf*",
+            "425 SF NORTH",
+        ] {
+            let area = parse_area(text).unwrap();
+            assert!(!area.whole_roof && area.square_feet == 425.0, "{text}");
+        }
+        assert_eq!(parse_area("(425 SF)").unwrap().square_feet, 425.0);
+        assert_eq!(parse_area("12 SQ").unwrap().square_feet, 1200.0);
+        assert!(parse_area("ROOFAREA 960 SF").unwrap().whole_roof);
         assert!(parse_area("ROOF 1073 SF (PLAN)").unwrap().plan);
     }
 
@@ -284,6 +383,7 @@ mod tests {
             "ROOF AREA < 960 SF",
             "ROOF AREA 107 SY",
             "Roof area 1073",
+            "TOITURE 99,7 m²",
         ] {
             assert_eq!(parse_area(text), None, "{text}");
             assert!(speaks_of_an_area(text), "{text}");
@@ -296,6 +396,25 @@ mod tests {
             "AREA 3",
         ] {
             assert!(!speaks_of_an_area(text), "{text}");
+        }
+    }
+
+    #[test]
+    fn an_area_among_other_words_and_numbers_is_noticed_for_the_face_that_it_stands_in() {
+        for text in [
+            "480 SF EA.",
+            "480 SF (1)",
+            "480 SF @ 6/12",
+            "6/12 - 480 SF",
+            "AREA=480",
+            "537 SF (PLAN 480)",
+            "480 ft 2",
+        ] {
+            assert_eq!(parse_area(text), None, "{text}");
+            assert!(has_an_area(text), "{text}");
+        }
+        for text in ["6/12", "AREA 3", "LIVING AREA 1,200 SF", "12'-6\"", "2450"] {
+            assert!(!has_an_area(text), "{text}");
         }
     }
 

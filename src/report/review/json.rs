@@ -16,6 +16,7 @@ struct ReviewOut<'a> {
     schema: &'static str,
     units: Units,
     tolerance_percent: f64,
+    /// `differs`, `too-coarse`, `agrees`, or `nothing-compared` where nothing was stated that could be compared.
     verdict: &'static str,
     computed: Computed,
     areas: Vec<AreaOut<'a>>,
@@ -63,6 +64,9 @@ struct AreaOut<'a> {
 struct CauseOut {
     cause: &'static str,
     words: String,
+    /// The slip in scale that was made besides, where the stated lengths show one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    at_scale: Option<&'static str>,
     /// The area that it gives for this roof.
     gives: f64,
     /// Stated less that.
@@ -204,7 +208,8 @@ fn cause(report: &Report<'_>, check: &AreaCheck, e: &Explanation) -> CauseOut {
     let kk = units.per_square_foot();
     CauseOut {
         cause: e.cause.key(),
-        words: e.cause.words(report.roof(), units.is_metric()),
+        words: e.words(report.roof(), units.is_metric()),
+        at_scale: e.at.map(|slip| slip.key),
         gives: e.sqft * kk,
         left: (check.stated_sqft - e.sqft) * kk,
         guess: e.is_guess(),

@@ -59,7 +59,7 @@ fn areas(report: &Report<'_>, review: &Review, out: &mut String) {
             words(check.verdict),
         );
         *out += &match check.verdict {
-            Verdict::Agrees => String::new(),
+            Verdict::NothingCompared | Verdict::Agrees => String::new(),
             Verdict::TooCoarse => wrapped(&rounding(report, check), "    ", "    "),
             Verdict::Differs => causes(report, check),
         };
@@ -69,6 +69,7 @@ fn areas(report: &Report<'_>, review: &Review, out: &mut String) {
 
 const fn words(verdict: Verdict) -> &'static str {
     match verdict {
+        Verdict::NothingCompared => "not compared",
         Verdict::Agrees => "agrees",
         Verdict::TooCoarse => "too coarse",
         Verdict::Differs => "differs",
@@ -78,7 +79,7 @@ const fn words(verdict: Verdict) -> &'static str {
 fn causes(report: &Report<'_>, check: &AreaCheck) -> String {
     let units = report.units();
     let shown = |e: &Explanation| {
-        let words = e.cause.words(report.roof(), units.is_metric());
+        let words = e.words(report.roof(), units.is_metric());
         let Some(left) = left(report, check, e) else {
             return words;
         };

@@ -19,6 +19,7 @@ struct RevisionOut {
     schema: &'static str,
     units: Units,
     same: bool,
+    scales: Scales,
     /// How far the new plan lies from the old one on its page.
     shift: [f64; 2],
     faces: Vec<FaceOut>,
@@ -28,6 +29,26 @@ struct RevisionOut {
     totals: Totals,
     materials: Vec<MaterialOut>,
     price: Option<PriceOut>,
+}
+
+#[derive(Serialize)]
+struct Scales {
+    old: ScaleOut,
+    new: ScaleOut,
+}
+
+#[derive(Serialize)]
+struct ScaleOut {
+    from: String,
+    length_per_drawing_unit: f64,
+}
+
+fn scale(report: &Report<'_>) -> ScaleOut {
+    let scale = &report.inputs().drawing.scale;
+    ScaleOut {
+        from: scale.from.clone(),
+        length_per_drawing_unit: scale.feet_per_unit * report.units().per_foot(),
+    }
 }
 
 #[derive(Serialize)]
@@ -151,6 +172,10 @@ pub fn json(revised: &Revised<'_>) -> String {
         schema: SCHEMA,
         units: Units::of(units),
         same: revision.is_same(),
+        scales: Scales {
+            old: scale(revised.old),
+            new: scale(revised.new),
+        },
         shift: [revision.shift.x * k, revision.shift.y * k],
         faces: revision
             .faces

@@ -62,6 +62,24 @@ impl<'a> Revised<'a> {
         }
     }
 
+    /// Whether every face is there as before, and only so much larger as a unit of the drawing is.
+    fn areas_went_with(&self, scale: f64) -> bool {
+        let mut faces = self.revision.faces.iter();
+        faces.all(|f| match (f.old, f.new) {
+            (Some(_), Some(_)) => {
+                let (old, new) = self.true_sqft(f);
+                !is_other_scale((new / old).sqrt() / scale)
+            }
+            _ => false,
+        })
+    }
+
+    /// Whether the whole roof's area differs by more than is printed as nothing.
+    fn areas_differ(&self) -> bool {
+        let [old, new] = [self.old, self.new].map(|r| r.roof().true_area().to_square_feet());
+        (new - old).abs() >= LEAST_SQFT
+    }
+
     /// True areas before and now, in square feet; 0 where there is no face.
     fn true_sqft(&self, change: &FaceChange) -> (f64, f64) {
         let of = |report: &Report<'_>, id: Option<crate::roof::FaceId>| {
@@ -128,6 +146,17 @@ fn edge_words(change: &EdgeChange, units: super::OutputUnits) -> String {
 /// Places of an area in words, so that the least that is told is not printed as nothing.
 const fn area_places(units: super::OutputUnits) -> u32 {
     if units.is_metric() { 2 } else { 1 }
+}
+
+/// Half of the last digit of an area as it is printed, in square feet.
+const LEAST_SQFT: f64 = 0.005;
+
+/// Scales nearer than this are one: what a dimension that was traced anew moves it by.
+const SAME_SCALE: f64 = 0.002;
+
+/// Whether a unit of the drawing is so many times what it was by more than tracing.
+fn is_other_scale(by: f64) -> bool {
+    (by - 1.0).abs() > SAME_SCALE
 }
 
 /// With its sign, a true minus; none on nothing.

@@ -2,7 +2,7 @@
 
 use rust_decimal::Decimal;
 
-use super::{Revised, edge_words, signed};
+use super::{Revised, edge_words, is_other_scale, signed};
 use crate::geometry::Point;
 use crate::materials::MaterialLine;
 use crate::report::typeset::{typeset, wrapped};
@@ -19,8 +19,19 @@ pub fn text(revised: &Revised<'_>) -> String {
         revised.new.inputs().project.source_file,
         revised.old.inputs().project.source_file
     );
+    page(revised, &mut out);
     if revised.revision.is_same() {
-        out += "No face, opening or pipe changed.\n\n";
+        let told = if revised.areas_differ() {
+            format!(
+                "No face, opening or pipe moved by more than {}, which is what tracing moves lines by; what differs below \
+                 comes of less.",
+                revised.new.units().length(revised.revision.tolerance_ft)
+            )
+        } else {
+            "No face, opening or pipe changed.".to_owned()
+        };
+        out += &wrapped(&typeset(&told), "", "");
+        out.push('\n');
     }
     faces(revised, &mut out);
     cuts(revised, &mut out);
@@ -29,6 +40,37 @@ pub fn text(revised: &Revised<'_>) -> String {
     materials(revised, &mut out);
     price(revised, &mut out);
     out
+}
+
+/// What makes two drawings of one roof look like two roofs: another scale, another place on the page.
+fn page(revised: &Revised<'_>, out: &mut String) {
+    let [old, new] = [revised.old, revised.new].map(|r| &r.inputs().drawing.scale);
+    let by = new.feet_per_unit / old.feet_per_unit;
+    if is_other_scale(by) {
+        let told = format!(
+            "Scale: from {} now, from {} before; a unit of the drawing is {} % of what it was.",
+            new.from,
+            old.from,
+            number::decimal(100.0 * by, 1),
+        );
+        let same_lines = if revised.areas_went_with(by) {
+            " The lines lie where they lay: every length and area differs by the scale alone."
+        } else {
+            ""
+        };
+        *out += &wrapped(&typeset(&(told + same_lines)), "", "");
+    }
+    let shift = revised.revision.shift;
+    if shift.length() > 0.0 {
+        let by = place(Point::new(shift.x, shift.y), revised.new.units());
+        let told = format!(
+            "The plan was moved on its page by {by}; changes are told as if it had not been."
+        );
+        *out += &wrapped(&told, "", "");
+    }
+    if out.ends_with(".\n") {
+        out.push('\n');
+    }
 }
 
 fn faces(revised: &Revised<'_>, out: &mut String) {
@@ -50,6 +92,14 @@ fn faces(revised: &Revised<'_>, out: &mut String) {
             ],
         );
         *out += &wrapped(&revised.all_words(change), "     ", "     ");
+    }
+    // Names go by size: a face that grew may have taken the name of one that is as it was.
+    for change in &revised.revision.faces {
+        let name = revised.name(change);
+        if change.kinds.is_empty() && name.contains(", was ") {
+            *out += &format!("   {name}: unchanged\n");
+            any = true;
+        }
     }
     if any {
         out.push('\n');

@@ -180,18 +180,19 @@ fn areas(report: &Report<'_>, review: &Review) -> Table {
 
 fn cause(report: &Report<'_>, check: &AreaCheck) -> String {
     match check.verdict {
+        Verdict::NothingCompared => return "not compared".to_owned(),
         Verdict::Agrees => return "agrees".to_owned(),
         Verdict::TooCoarse => return rounding(report, check),
         Verdict::Differs => {}
     }
-    let words =
-        |e: &Explanation| typeset(&e.cause.words(report.roof(), report.units().is_metric()));
+    let words = |e: &Explanation| typeset(&e.words(report.roof(), report.units().is_metric()));
     match check.explanations.as_slice() {
         [] => "not explained".to_owned(),
         [first, ..] if check.decided => words(first),
         [first, ..] if first.is_guess() => {
             format!("not explained; ask whether it was {}", words(first))
         }
+        [one] => format!("perhaps {}", words(one)),
         several => {
             let two: Vec<String> = several.iter().take(2).map(words).collect();
             format!("either {}", two.join(", or "))

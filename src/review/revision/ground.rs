@@ -154,6 +154,12 @@ pub(super) fn ground(roof: &Roof, face: &Face, shift: Vector) -> Polygon {
     Polygon::new(line_string(&uncut(roof, &face.outline), shift), holes)
 }
 
+/// The plan area inside a face's outline, in square feet, without anything cut out of it: no opening, whether it lies in the
+/// face or at its edge, and no part that others cover.
+pub(in crate::review) fn uncut_sqft(roof: &Roof, face: &Face) -> f64 {
+    ring::signed_area(&uncut(roof, &face.outline)).abs()
+}
+
 /// The corners of a ring without the openings that are cut into it; none for a ring that is all an opening's.
 fn uncut(roof: &Roof, ring: &Ring) -> Vec<Point> {
     let corners = plan(&ring.corners);

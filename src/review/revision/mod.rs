@@ -6,6 +6,7 @@ mod ground;
 use geo::{Area as _, BooleanOps, MultiPolygon, Polygon};
 
 pub use cuts::{CutChange, CutId, CutKind, OpeningSize};
+pub(super) use ground::uncut_sqft;
 use ground::{Difference, ground, line_string};
 
 use super::stated::plan;
@@ -17,6 +18,8 @@ use crate::roof::{Edge, EdgeClass, Face, FaceId, Ring, Roof};
 pub struct Revision {
     /// How far the new plan lies from the old one on its page, in feet: taken off before faces are matched.
     pub shift: Vector,
+    /// What moved by less than this, in feet, did not: what tracing moves it by.
+    pub tolerance_ft: f64,
     /// Faces: matched ones in the new roof's order, then the ones that went.
     pub faces: Vec<FaceChange>,
     /// Openings, then pipes and vents: of each matched ones in the new roof's order, then the ones that went.
@@ -122,11 +125,11 @@ const ALONG: f64 = 0.05;
 impl Revision {
     /// Compares two revisions.
     pub fn between(old: &Roof, new: &Roof) -> Self {
-        let shift = shift(old, new);
-        let pairs = pairs(old, new, shift);
         let tolerance = LEAST_MOVE_FT
             .max(old.snap_tolerance_ft)
             .max(new.snap_tolerance_ft);
+        let shift = shift(old, new, tolerance);
+        let pairs = pairs(old, new, shift);
         let cuts = cuts::changes(old, new, shift, tolerance);
         let mut faces: Vec<FaceChange> = (0..new.faces.len())
             .map(FaceId)
@@ -155,6 +158,7 @@ impl Revision {
         );
         Self {
             shift,
+            tolerance_ft: tolerance,
             faces,
             cuts,
             edges: edges(old, new, shift, tolerance),
@@ -174,9 +178,10 @@ fn polygon(face: &Face, shift: Vector) -> Polygon<f64> {
     Polygon::new(line(&face.outline), face.holes.iter().map(line).collect())
 }
 
-/// How far the plan was moved on its page: not at all, unless the roofs then share more when two corners of the boxes
-/// round them are laid on each other.
-fn shift(old: &Roof, new: &Roof) -> Vector {
+/// How far the plan was moved on its page, when two corners of the boxes round both, or their middles, are laid on each
+/// other: not at all, unless corners, openings and pipes then lie where they lay, and far fewer do where the plan is left. A
+/// plan with one eave farther out keeps most of its corners; halving the difference between two eaves keeps none.
+fn shift(old: &Roof, new: &Roof, tolerance_ft: f64) -> Vector {
     let (Some(a), Some(b)) = (bounds(old), bounds(new)) else {
         return Vector::default();
     };
@@ -189,16 +194,47 @@ fn shift(old: &Roof, new: &Roof) -> Vector {
             low.midpoint(high),
         ]
     };
-    let mut best = (Vector::default(), shared(old, new, Vector::default()));
-    for (p, q) in corners(a).into_iter().zip(corners(b)) {
-        let by = q - p;
-        let share = shared(old, new, by);
-        // A plan left where it was is believed before one that fits a little better when moved.
-        if share > best.1 + 0.02 {
-            best = (by, share);
-        }
-    }
-    best.0
+    let (before, now) = (marks(old), marks(new));
+    // Each of the two was traced.
+    let kept = |by: Vector| lying_on(&before, &now, by, 2.0 * tolerance_ft);
+    let still = (kept(Vector::default()), shared(old, new, Vector::default()));
+    let moved = corners(a).into_iter().zip(corners(b));
+    moved
+        .map(|(p, q)| q - p)
+        .map(|by| (kept(by), by))
+        .filter(|(kept, _)| *kept >= LEAST_KEPT && *kept > FAR_MORE * still.0)
+        .map(|(kept, by)| (kept, shared(old, new, by), by))
+        .filter(|(_, share, _)| *share > still.1)
+        .max_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)))
+        .map_or(Vector::default(), |(_, _, by)| by)
+}
+
+/// A moved plan keeps at least so many of its corners ...
+const LEAST_KEPT: usize = 2;
+/// ... and more than so many times those that it keeps where it is left.
+const FAR_MORE: usize = 2;
+
+/// What a plan is known again by: ends of its edges, corners of openings, pipes; each place once, from left to right.
+fn marks(roof: &Roof) -> Vec<Point> {
+    let edges = roof.edges.iter();
+    let ends = edges.flat_map(|e| [e.start.plan(), e.end.plan()]);
+    let openings = roof.openings.iter().flat_map(|o| o.outline.iter().copied());
+    let pipes = roof.penetrations.iter().map(|p| p.at);
+    let mut all: Vec<Point> = ends.chain(openings).chain(pipes).collect();
+    all.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
+    all.dedup();
+    all
+}
+
+/// How many places of the old plan lie on one of the new when moved.
+fn lying_on(old: &[Point], new: &[Point], by: Vector, within_ft: f64) -> usize {
+    let lies = |p: &&Point| {
+        let p = **p + by;
+        let from = new.partition_point(|q| q.x < p.x - within_ft);
+        let near = new[from..].iter().take_while(|q| q.x <= p.x + within_ft);
+        near.into_iter().any(|q| q.distance(p) <= within_ft)
+    };
+    old.iter().filter(lies).count()
 }
 
 /// The part of the larger roof's plan on which both have a face that falls the same way.

@@ -94,6 +94,11 @@ pub fn parse_length_in(text: &str) -> Option<f64> {
 pub(crate) fn length_at(scanner: &mut Scanner<'_>, bare: Option<LengthUnit>) -> Option<LengthText> {
     let start = scanner.clone();
     let number = scanner.mixed()?;
+    let mut squared = scanner.clone();
+    if squared.word(&SQUARE_FEET) && squared.at_end() {
+        *scanner = start;
+        return None;
+    }
     if feet_sign(scanner) {
         return Some(feet_and_inches(scanner, number));
     }
@@ -134,6 +139,9 @@ fn metres_with_comma(start: &Scanner<'_>) -> Option<Number> {
         whole: false,
     })
 }
+
+/// What a raised 2 that lost its place makes of square feet: the 2 is no inches. Inches with their mark still are: `24 ft 2"`.
+const SQUARE_FEET: [&str; 3] = ["ft2", "ft 2", "ft^2"];
 
 fn feet_sign(scanner: &mut Scanner<'_>) -> bool {
     const WORDS: [&str; 3] = ["ft", "feet", "foot"];
@@ -224,6 +232,9 @@ mod tests {
         case("9'-0 3/16\"", 9.0 + 3.0 / 16.0 / 12.0);
         case("294 1/2\"", 24.0 + 6.5 / 12.0);
         case("0'-6\"", 0.5);
+        case("24 ft 2 in", 24.0 + 2.0 / 12.0);
+        case("24 ft 2\"", 24.0 + 2.0 / 12.0);
+        case("24' 2", 24.0 + 2.0 / 12.0);
     }
 
     #[test]
@@ -245,6 +256,9 @@ mod tests {
             "7470",
             "R = 5'-0\"",
             "24'-13\"",
+            "480 ft2",
+            "480 ft 2",
+            "480 ft^2",
             "",
             "'",
         ] {

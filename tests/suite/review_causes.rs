@@ -1,0 +1,145 @@
+//! Which slip explains a stated figure, where look-alikes and stated lengths have a say.
+
+use std::fs;
+use std::path::Path;
+
+use eavewright::drawing::{Drawing, ReadOptions};
+use eavewright::review::{AgainstList, AreaCheck, Bearing, Review, ReviewSettings};
+
+use crate::support::roof_of;
+
+fn plan(name: &str) -> String {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/roofs");
+    fs::read_to_string(folder.join(name).join("plan.svg")).unwrap()
+}
+
+fn review(svg: &str, list: &str) -> Review {
+    let drawing = Drawing::read(svg.as_bytes(), &ReadOptions::default()).unwrap();
+    let list = AgainstList::parse(list, false).unwrap();
+    let roof = roof_of(svg.as_bytes()).unwrap();
+    Review::of(&drawing, &roof, Some(&list), &ReviewSettings::default()).unwrap()
+}
+
+fn first(svg: &str, list: &str) -> AreaCheck {
+    review(svg, list).areas.remove(0)
+}
+
+fn keys(check: &AreaCheck) -> Vec<&'static str> {
+    check.explanations.iter().map(|e| e.cause.key()).collect()
+}
+
+/// The gable of 40 × 24 ft, true area 960 √1.25 = 1,073.31, eaves of 80 ft.
+fn gable() -> String {
+    plan("gable-40x24-6in12")
+}
+
+/// A hip over the same walls: the same area, eaves of 128 ft, four hips of 18 ft.
+fn hip() -> String {
+    plan("hip-40x24-6in12")
+}
+
+/// 960 / 4 = 240 and 80 / 2 = 40: a quarter of the plan area, from a print of half the size.
+#[test]
+fn plan_for_true_on_a_half_size_print_is_told_where_the_eaves_are_half() {
+    let check = first(&gable(), "total,240\neave,40 ft\n");
+    assert_eq!(keys(&check), ["plan-for-true"]);
+    let told = check.likely().unwrap();
+    assert!((told.sqft - 240.0).abs() < 1e-6);
+    assert_eq!(told.at.map(|slip| slip.key), Some("half-size"));
+    assert_eq!(told.bearing, Bearing::For);
+    assert!(check.decided);
+    // The true area on that print is one slip and no two.
+    let check = first(&gable(), "total,268.3\neave,40 ft\n");
+    assert_eq!(keys(&check), ["half-size"]);
+    assert!(check.decided && check.likely().unwrap().at.is_none());
+}
+
+/// 943.35 is 1,073.31 × (90/96)², and eaves of 128 ft are the roof's own: at 90 for 96 they would be 120.
+#[test]
+fn what_the_stated_lengths_contradict_is_never_decided() {
+    for list in ["total,943.3\neave,128\n", "total,989.2\nhip,72 ft\n"] {
+        let check = first(&hip(), list);
+        assert!(!check.decided, "{list}");
+        let against = check.explanations.iter();
+        assert!(
+            against.clone().all(|e| e.bearing == Bearing::Against),
+            "{list}: {check:?}"
+        );
+    }
+    let told = &review(&hip(), "total,943.3\neave,128\n").findings[0].message;
+    assert!(
+        told.contains("Perhaps: 96 units to the inch read as 90"),
+        "{told}"
+    );
+    assert!(told.contains("do not show it"), "{told}");
+}
+
+/// Walls 38 × 22 under an overhang of 12 in: 836 √1.25 = 934.68, eaves of 2 · (38 + 22) = 120. At 90 units for 96 the eaves
+/// would be 120 as well, and the area 943.35.
+#[test]
+fn a_cause_that_meets_area_and_lengths_is_believed_before_one_that_only_comes_near() {
+    let check = first(&hip(), "total,934.7\neave,120.0 ft\n");
+    assert_eq!(keys(&check), ["overhang-left-out"]);
+    assert!(check.decided);
+    let check = first(&hip(), "total,943.3\neave,120.0 ft\n");
+    assert_eq!(keys(&check), ["dpi-90-for-96"]);
+    assert!(check.decided);
+}
+
+/// A chimney of 6 × 6 ft at the rake takes 36 ft² of plan: 924 are left, 1,033.06 on the slope.
+#[test]
+fn openings_at_the_edge_of_a_face_may_have_been_left_in_too() {
+    let chimney = "<g id=\"chimney\" fill=\"none\" stroke=\"black\"><rect x=\"100\" y=\"107\" width=\"54\" height=\"54\"/></g>";
+    let at_rake = gable().replace("</svg>", &format!("{chimney}</svg>"));
+    let check = first(&at_rake, "total,1073.3\n");
+    assert!((check.computed_sqft - 924.0 * 1.25_f64.sqrt()).abs() < 0.01);
+    assert_eq!(keys(&check), ["openings-left-in"]);
+    let check = first(&at_rake, "total,960\neave,80 ft\n");
+    assert_eq!(keys(&check), ["plan-with-openings-for-true"]);
+    assert!(check.decided);
+    // Astride the ridge it belongs to both faces.
+    let astride = at_rake.replace("y=\"107\"", "y=\"161\"");
+    assert_eq!(
+        keys(&first(&astride, "total,1073.3\n")),
+        ["openings-left-in"]
+    );
+}
+
+/// At 3 in 12 each hip would climb 3 ft over 16.97: 17.23 ft, not 18; 960 × √1.0625 = 989.5.
+#[test]
+fn hips_tell_at_which_pitch_a_roof_was_taken() {
+    let check = first(&hip(), "total,989.5\nhip,68.93 ft\n");
+    assert_eq!(keys(&check), ["other-pitch"]);
+    assert_eq!(check.likely().unwrap().bearing, Bearing::For);
+    assert!(check.decided);
+}
+
+/// The ridge 16 ft from one eave and 8 ft from the other, 6 in 12 and 12 in 12: 640 √1.25 = 715.54 and 320 √2 = 452.55.
+/// 320 ft² of plan at 24 in 12 would be 715.54 too.
+#[test]
+fn two_faces_whose_figures_were_exchanged_are_told_as_such() {
+    let plan = gable()
+        .replace(
+            "y1=\"188\" x2=\"460\" y2=\"188\"",
+            "y1=\"224\" x2=\"460\" y2=\"224\"",
+        )
+        .replace("y=\"251\">6/12", "y=\"264\">12/12");
+    let review = review(&plan, "N1,452.5\nS1,715.5\n");
+    assert_eq!(review.areas.len(), 2);
+    for check in &review.areas {
+        assert_eq!(
+            check.likely().unwrap().cause.key(),
+            "exchanged",
+            "{check:?}"
+        );
+        assert!(check.decided);
+    }
+}
+
+/// 9.6 squares of plan rounded to ten: 1,000 is 40 off 960 and 73 off 1,073.
+#[test]
+fn a_coarse_figure_may_be_that_of_any_cause_that_rounds_to_it() {
+    let check = first(&gable(), "total,10,squares\n");
+    assert_eq!(keys(&check).first(), Some(&"plan-for-true"));
+    assert!(!check.decided);
+}
