@@ -347,19 +347,27 @@ impl Grower<'_> {
         self.chains.push(Chain { lot, ..chain });
     }
 
+    /// Notes the seats of the two courses below that a run's joints may come near to.
     fn note_near(&mut self, run: usize, from: usize) {
         self.near.clear();
         let problem = self.problem;
+        let room = &problem.runs[run];
         let mut at = from;
         for below in problem.runs[..run].iter().rev() {
-            let distance = match problem.runs[run].course - below.course {
+            let distance = match room.course - below.course {
                 0 => None,
                 1 => Some(problem.joint_distance),
                 2 => Some(problem.second_distance),
                 _ => break,
             };
             let chain = &self.chains[at];
-            self.near.extend(distance.map(|d| (chain.seat, d)));
+            let is_near = |&distance: &f64| {
+                below.left_reach < room.right_reach + distance
+                    && room.left_reach < below.right_reach + distance
+            };
+            let near = distance.filter(is_near);
+            self.near
+                .extend(near.map(|distance| (chain.seat, distance)));
             at = chain.from;
         }
     }
