@@ -293,7 +293,13 @@ fn a_crew_that_begins_at_the_right_corner_finds_both_pieces_of_a_shingle_beside_
     let rules = LayRules::default();
     let laid = lay_face_with(&holed, &format, &rules, &choices, Effort::default()).unwrap();
     assert!(laid.cut_again.is_empty());
-    let rows = laid.crew_sheet().rows;
+    let sheet = laid.crew_sheet();
+    // Every fifth butt line, however many runs lie on it; the first hangs half an inch over the eave.
+    assert_eq!(sheet.chalk_in.len(), laid.courses.div_ceil(5));
+    for (k, at) in sheet.chalk_in.iter().enumerate() {
+        near((*at, 0.0), (5.0 * k as f64 * EXPOSURE - 0.5, 0.0));
+    }
+    let rows = sheet.rows;
     let (mut offcuts, mut split) = (0, 0);
     for row in &rows {
         let run = &laid.runs[row.run];

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use eavewright::courses::{
-    Choices, CourseFace, EdgeKind, Effort, FaceLayout, FaceRing, LayRules, Reuse, RunEnd,
+    Choices, CourseFace, EdgeKind, Effort, EndPiece, FaceLayout, FaceRing, LayRules, Reuse, RunEnd,
     RunLayout, ShingleFormat, formats, lay_face_with,
 };
 use eavewright::geometry::Point;
@@ -273,6 +273,19 @@ fn a_narrow_strip_takes_three_pieces_of_a_shingle_where_two_is_the_rule_without_
     assert_eq!((square.pairs.len(), square.cut_again.len()), (4, 4));
     assert!(pairs.cut_again.is_empty());
     check_cutting(&square, LayRules::default().wait_courses);
+    // A cut for each of the twelve pieces, and one more for each of the four cut again.
+    assert_eq!((square.cuts, pairs.cuts), (16, 12));
+    // A run of one piece is told at the end that it has its shingle from, 10 in long.
+    let rows = pairs.crew_sheet().rows;
+    let told = |end: EndPiece| match end {
+        EndPiece::Cut { length_in, .. } | EndPiece::Offcut { length_in, .. } => Some(length_in),
+        EndPiece::Whole | EndPiece::None => None,
+    };
+    let ends = |run: usize| (told(rows[run].opening), told(rows[run].closing));
+    for &(closing, opening) in &pairs.pairs {
+        assert_eq!(ends(closing), (None, Some(10.0)));
+        assert_eq!(ends(opening), (Some(10.0), None));
+    }
     let of = |n: usize| square.pieces().iter().filter(|p| p.pair == Some(n)).count();
     assert_eq!([0, 1, 2, 3].map(of), [3; 4]);
 }
