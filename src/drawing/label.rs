@@ -80,7 +80,7 @@ pub(super) fn read(text: &str, bare: Option<LengthUnit>) -> Meaning {
 }
 
 /// Words that say nothing more about a side: `GABLE END (TYP.)`.
-const ANYWHERE: [&str; 4] = ["typ", "typical", "uno", "u.n.o"];
+const ANYWHERE: [&str; 5] = ["typ", "typical", "uno", "u.n.o", "-"];
 const OF_GABLE: [&str; 5] = ["end", "ends", "side", "wall", "walls"];
 const OF_WALL: [&str; 1] = ["above"];
 const OF_EAVE: [&str; 13] = [
@@ -103,7 +103,7 @@ const OF_EAVE: [&str; 13] = [
 /// so.
 fn of_side(plain: &str) -> Option<Meaning> {
     if let Some(rest) = after_word(plain, "gable") {
-        let rest = without(rest, &OF_GABLE);
+        let rest = without(rest.trim_start_matches('-'), &OF_GABLE);
         return Some(match pitch_in_words(&rest) {
             _ if rest.is_empty() => Meaning::Roof(Says::Gable),
             Some(pitch) => Meaning::Gable(pitch),
@@ -116,7 +116,8 @@ fn of_side(plain: &str) -> Option<Meaning> {
             _ => Meaning::UnreadSide,
         });
     }
-    let rest = without(after_word(plain, "eave")?, &OF_EAVE);
+    let rest = after_word(plain, "eave")?.replace([':', '='], " ");
+    let rest = without(&rest, &OF_EAVE);
     Some(match parse_length(&rest, None) {
         // A side is an eave where nothing else is said.
         _ if rest.is_empty() => Meaning::Other,
@@ -134,11 +135,10 @@ fn after_word<'t>(plain: &'t str, word: &str) -> Option<&'t str> {
 
 /// A text without the given words, the brackets, and the signs before and after words.
 fn without(rest: &str, words: &[&str]) -> String {
-    let parted = rest.replace([':', '='], if rest.contains('/') { ":" } else { " " });
-    let kept: Vec<&str> = parted
+    let kept: Vec<&str> = rest
         .split([' ', '(', ')'])
         .map(|w| {
-            w.trim_start_matches([':', '=', '@', '+', '-', ','])
+            w.trim_start_matches([':', '=', '@', '+', ','])
                 .trim_end_matches([':', '=', ',', ';', '.'])
         })
         .filter(|w| !w.is_empty() && !words.contains(w) && !ANYWHERE.contains(w))
@@ -221,7 +221,13 @@ mod tests {
             };
             assert_eq!(pitch, Pitch::in_12(6.0), "{text}");
         }
-        for text in ["GABLE WAL", "WALL BELOW", "EAVE OVERHANG 12\"", "EAVE 12"] {
+        for text in [
+            "GABLE WAL",
+            "WALL BELOW",
+            "EAVE -2'",
+            "EAVE OVERHANG 12\"",
+            "EAVE 12",
+        ] {
             assert_eq!(read(text, None), Meaning::UnreadSide, "{text}");
         }
         // An eave is what a side is anyway; and these are other words.

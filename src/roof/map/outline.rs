@@ -94,9 +94,21 @@ pub(super) fn take_outlines(
         map.outlines.push(plan);
         map.findings.extend(findings);
     }
+    forget_used_labels(map);
     if map.outlines.is_empty() {
         tell_unused(map, labels);
     }
+}
+
+/// A pitch beside a side stands in no face, and in a notch the lines about it seem not to close; but it is used all the same.
+fn forget_used_labels(map: &mut PlanMap) {
+    let sides = map.outlines.iter().flat_map(|o| o.sides.iter().flatten());
+    let used: Vec<&Arc<Source>> = sides.flat_map(|side| &side.pitch_labels).collect();
+    map.findings.retain(|finding| {
+        let source = finding.places.last().and_then(|p| p.source.as_ref());
+        let of_stray = matches!(finding.code, "label-outside" | "lines-do-not-close");
+        !of_stray || !source.is_some_and(|s| used.contains(&s))
+    });
 }
 
 /// A label and the face of the map that holds it.

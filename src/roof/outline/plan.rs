@@ -5,7 +5,6 @@ use std::sync::Arc;
 
 use crate::drawing::Drawing;
 use crate::geometry::{Point, ring};
-use crate::place::Source;
 use crate::roof::map::{MapFace, OutlinePlan, PlanMap, SidePlan, share_openings};
 use crate::{Finding, Place};
 
@@ -49,7 +48,6 @@ pub fn build_outlines(
     let mut errors = Vec::new();
     for map in maps.iter_mut() {
         let outlines = std::mem::take(&mut map.outlines);
-        forget_used_labels(&mut map.findings, &outlines);
         for outline in outlines {
             match roof_map(&outline, map.level, map.tolerance_ft, options) {
                 Ok(roof) => built.push(roof),
@@ -87,16 +85,6 @@ fn drawn_on_walls(map: &PlanMap) -> Option<Finding> {
         Some(&corner) => told.place(Place::at(corner)),
         None => told,
     })
-}
-
-/// A pitch beside a side stands in no face, but it is used all the same.
-fn forget_used_labels(findings: &mut Vec<Finding>, outlines: &[OutlinePlan]) {
-    let sides = outlines.iter().flat_map(|o| o.sides.iter().flatten());
-    let used: Vec<&Arc<Source>> = sides.flat_map(|side| &side.pitch_labels).collect();
-    findings.retain(|finding| {
-        let source = finding.places.first().and_then(|p| p.source.as_ref());
-        finding.code != "label-outside" || !source.is_some_and(|s| used.contains(&s))
-    });
 }
 
 fn roof_map(
