@@ -341,7 +341,7 @@ fn pitches_that_cannot_meet_are_refused_with_how_far_the_hip_is_off() {
         .collect::<Vec<_>>()
         .join(" ");
     assert!(text.contains("[planes-do-not-meet]"), "{text}");
-    assert!(text.contains("5 ft 4 in off"), "{text}");
+    assert!(text.contains("5 ft 4 in (1.62 m) off"), "{text}");
     assert!(text.contains("with 6/12 instead of 12/12"), "{text}");
 }
 

@@ -182,17 +182,18 @@ fn a_shed_dormer_inside_a_steeper_slope_stands_over_it() {
     assert!(height("S2") > height("S1"));
 }
 
-const TURRET: &str = r#"<g id="level 2" fill="none" stroke="black"><path d="M17 20H23V26H17M17 20L23 26M23 20L17 26"/>
-    <text x="20" y="21">12/12</text><text x="20" y="25.5">12/12</text><text x="18" y="23.2">12/12</text><text x="22" y="23.2">12/12</text></g>
-    <g id="fall level 2" stroke="blue"><path d="M20 22V20.5M20 24V25.5M19 23H17.5M21 23H22.5"/></g>"#;
+/// A hip roof of 12 × 8 ft at 6 in 12 on a level of its own.
+const LANTERN: &str = r#"<g id="level 2" fill="none" stroke="black"><path d="M14 18H26V26H14Z"/><path d="M18 22H22"/>
+    <path d="M14 18L18 22L14 26"/><path d="M26 18L22 22L26 26"/><text x="20" y="20">6/12</text><text x="20" y="25">6/12</text>
+    <text x="15" y="22">6/12</text><text x="23.5" y="22">6/12</text></g>"#;
 
-/// A turret of 6 × 6 ft on a level of its own stands in the slope: its foot is told to be flashed in no line. Drawn as an
-/// opening too it is cut out, 36 ft², and flashed: 6 ft below, 6 ft above and 2 × 6 × 1.118034 beside it.
+/// It stands in the middle of a slope: its foot is told to be flashed in no line. Drawn as an opening too the foot is cut
+/// out, 96 ft², and flashed: 12 ft below, 12 ft above and 2 × 8 × 1.118034 beside it.
 #[test]
-fn the_foot_of_a_turret_on_a_level_of_its_own_is_told_and_is_flashed_where_it_is_drawn() {
+fn the_foot_of_what_stands_in_a_slope_is_told_and_is_flashed_where_it_is_drawn() {
     let lines = r#"<path d="M0 15H40"/><path d="M0 0H40V30H0Z"/>"#;
     let pitches = [(8.0, 7.0, "6/12"), (8.0, 22.0, "6/12")];
-    let roof = plan(lines, &pitches, TURRET);
+    let roof = plan(lines, &pitches, LANTERN);
     let covered = told(&roof, "covered-roof");
     assert_eq!(covered.len(), 1);
     assert!(
@@ -200,12 +201,12 @@ fn the_foot_of_a_turret_on_a_level_of_its_own_is_told_and_is_flashed_where_it_is
         "{}",
         covered[0]
     );
-    assert!(covered[0].contains("36 ft² (3.3 m²)"), "{}", covered[0]);
-    let foot = r#"<g id="opening" fill="none" stroke="black"><path d="M17 20H23V26H17Z"/></g>"#;
-    let roof = plan(lines, &pitches, &format!("{TURRET}{foot}"));
+    assert!(covered[0].contains("96 ft² (8.9 m²)"), "{}", covered[0]);
+    let foot = r#"<g id="opening" fill="none" stroke="black"><path d="M14 18H26V26H14Z"/></g>"#;
+    let roof = plan(lines, &pitches, &format!("{LANTERN}{foot}"));
     assert!(told(&roof, "covered-roof").is_empty());
     let opening = &roof.openings[0];
-    near(opening.apron.to_feet(), 6.0, 1e-6);
-    near(opening.head.to_feet(), 6.0, 1e-6);
-    near(opening.sides.to_feet(), 12.0 * 1.25_f64.sqrt(), 1e-6);
+    near(opening.apron.to_feet(), 12.0, 1e-6);
+    near(opening.head.to_feet(), 12.0, 1e-6);
+    near(opening.sides.to_feet(), 16.0 * 1.25_f64.sqrt(), 1e-6);
 }

@@ -18,6 +18,12 @@ const LEAST_PIECE_SQFT: f64 = 0.01;
 /// ... and so is what is no wider than this (feet; half an inch): nothing that narrow is roofed.
 const LEAST_WIDTH_FT: f64 = 0.5 / 12.0;
 
+/// How far a cut reaches beyond a line that it lies along (feet): less than [`ON_LINE_FT`], and far more than the grid that
+/// cutting works on.
+const OVER_FT: f64 = 2e-5;
+/// Sides of an outline that turn by less than this sine go on in one line.
+const PARALLEL_SIN: f64 = 1e-3;
+
 /// What cutting made of the faces.
 #[derive(Debug, Default)]
 pub(super) struct Cut {
@@ -45,7 +51,7 @@ impl Cut {
 
 /// Cuts the parts out of their faces. A face that falls in pieces becomes several; one of which nothing is left keeps its
 /// index, with no corner.
-pub(super) fn cut(roof: &mut Roof, cuts: &BTreeMap<FaceId, Vec<Part>>) -> Cut {
+pub(super) fn cut(roof: &mut Roof, cuts: &BTreeMap<FaceId, Vec<Part<'_>>>) -> Cut {
     let mut cut = Cut::default();
     let mut standing = roof.faces.len();
     for (&face, parts) in cuts {
@@ -80,7 +86,7 @@ pub(super) fn cut(roof: &mut Roof, cuts: &BTreeMap<FaceId, Vec<Part>>) -> Cut {
             }
         }
         cut.pieces.insert(face, ids);
-        cut.by.insert(face, parts[0].0);
+        cut.by.insert(face, parts[0].opening);
     }
     cut
 }
@@ -101,11 +107,11 @@ fn covered(face: &Face, is_last: bool) -> Finding {
 }
 
 /// What the parts leave of a face, the largest piece first, and the area of strips that are left besides.
-fn left(old: &[Ring], parts: &[Part]) -> (Vec<Polygon>, f64) {
+fn left(old: &[Ring], parts: &[Part<'_>]) -> (Vec<Polygon>, f64) {
     let rings: Vec<Vec<Point>> = old.iter().map(plan).collect();
     let mut shape = MultiPolygon::new(vec![polygon(&rings)]);
-    for (_, part) in parts {
-        shape = shape.difference(&polygon(std::slice::from_ref(part)));
+    for part in parts {
+        shape = shape.difference(&polygon(&[cutter(part.outline, old)]));
     }
     let is_roofed = |&(area, ref piece): &(f64, Polygon)| {
         let outline: Vec<Point> = piece
@@ -125,6 +131,38 @@ fn left(old: &[Ring], parts: &[Part]) -> (Vec<Polygon>, f64) {
     (pieces.into_iter().map(|p| p.1).collect(), strips_sqft)
 }
 
+/// The outline of an opening as it is cut out: where a side of it lies along a line of the face, it reaches a hair beyond that
+/// line, so that no strip as thin as rounding is left between the two.
+fn cutter(outline: &[Point], old: &[Ring]) -> Vec<Point> {
+    let lines: Vec<(Point, Vector)> = ring::sides(outline)
+        .map(|(a, b)| {
+            let along = (b - a).unit().unwrap_or_default();
+            let beneath = old.iter().find_map(|ring| {
+                (0..ring.corners.len())
+                    .map(|i| side_ends(ring, i))
+                    .find(|&side| common_stretch(side, (a, b)).is_some())
+            });
+            let beneath = beneath.and_then(|(p, q)| Some((p, (q - p).unit()?)));
+            match beneath {
+                // The outline is counter-clockwise: its outside is on the right.
+                Some((p, way)) => (p - along.turn_left() * OVER_FT, way),
+                None => (a, along),
+            }
+        })
+        .collect();
+    let count = lines.len();
+    (0..count)
+        .map(|i| {
+            let ((p, d), (q, e)) = (lines[(i + count - 1) % count], lines[i]);
+            let det = d.cross(e);
+            match det.abs() > PARALLEL_SIN {
+                true => p + d * ((q - p).cross(e) / det),
+                false => q + e * (outline[i] - q).dot(e),
+            }
+        })
+        .collect()
+}
+
 fn plan(ring: &Ring) -> Vec<Point> {
     ring.corners.iter().map(|c| c.plan()).collect()
 }
@@ -135,7 +173,7 @@ fn polygon(rings: &[Vec<Point>]) -> Polygon {
 }
 
 /// A piece of a face as a face.
-fn piece_of(face: &Face, piece: &Polygon, old: &[Ring], parts: &[Part]) -> Face {
+fn piece_of(face: &Face, piece: &Polygon, old: &[Ring], parts: &[Part<'_>]) -> Face {
     let outline = relabelled(face.plane, piece.exterior(), true, old, parts);
     let holes: Vec<Ring> = piece
         .interiors()
@@ -156,10 +194,17 @@ fn piece_of(face: &Face, piece: &Polygon, old: &[Ring], parts: &[Part]) -> Face 
 }
 
 /// A ring of the cut face: each side is what it was, or a side of an opening.
-fn relabelled(plane: Plane, line: &LineString, outer: bool, old: &[Ring], parts: &[Part]) -> Ring {
+fn relabelled(
+    plane: Plane,
+    line: &LineString,
+    outer: bool,
+    old: &[Ring],
+    parts: &[Part<'_>],
+) -> Ring {
     let mut points: Vec<Point> = line.coords().map(|c| Point::new(c.x, c.y)).collect();
     points.pop();
     points.dedup_by(|a, b| a.distance(*b) < LEAST_FT);
+    drop_spurs(&mut points);
     if (ring::signed_area(&points) > 0.0) != outer {
         points.reverse();
     }
@@ -172,6 +217,25 @@ fn relabelled(plane: Plane, line: &LineString, outer: bool, old: &[Ring], parts:
         .map(|&p| old_corner(old, p).unwrap_or_else(|| p.at_height(plane.height_at(p))))
         .collect();
     Ring { corners, sides }
+}
+
+/// Takes out corners at which a ring turns back on itself: what lies between is no area.
+fn drop_spurs(points: &mut Vec<Point>) {
+    let mut at = 0;
+    while points.len() > 2 && at < points.len() {
+        let count = points.len();
+        let (before, after) = (points[(at + count - 1) % count], points[(at + 1) % count]);
+        let (back, on) = (before - points[at], after - points[at]);
+        let turns_back = back.dot(on) > 0.0
+            && (after.distance_to_segment(before, points[at]) < ON_LINE_FT
+                || before.distance_to_segment(after, points[at]) < ON_LINE_FT);
+        if turns_back || back.length() < LEAST_FT {
+            points.remove(at);
+            at = at.saturating_sub(2);
+        } else {
+            at += 1;
+        }
+    }
 }
 
 /// The corners of a ring with those of the old rings that lie on its sides: cutting drops a corner in a straight line,
@@ -200,7 +264,7 @@ fn old_corner(old: &[Ring], p: Point) -> Option<Point3> {
         .copied()
 }
 
-fn what_lies(a: Point, b: Point, old: &[Ring], parts: &[Part]) -> Side {
+fn what_lies(a: Point, b: Point, old: &[Ring], parts: &[Part<'_>]) -> Side {
     for ring in old {
         for (i, &side) in ring.sides.iter().enumerate() {
             let (p, q) = side_ends(ring, i);
@@ -212,12 +276,12 @@ fn what_lies(a: Point, b: Point, old: &[Ring], parts: &[Part]) -> Side {
     // The nearest, since cutting works on a grid.
     let middle = a.midpoint(b);
     let off = |part: &Part| {
-        ring::sides(&part.1)
+        ring::sides(part.ring)
             .map(|(p, q)| middle.distance_to_segment(p, q))
             .fold(f64::INFINITY, f64::min)
     };
     let nearest = parts.iter().min_by(|x, y| off(x).total_cmp(&off(y)));
-    Side::Opening(nearest.map_or(OpeningId(0), |part| part.0))
+    Side::Opening(nearest.map_or(OpeningId(0), |part| part.opening))
 }
 
 fn on_segment(p: Point, q: Point, at: Point) -> bool {
@@ -234,7 +298,7 @@ pub(super) fn side_ends(ring: &Ring, side: usize) -> (Point, Point) {
 fn collect_cover(
     roof: &Roof,
     old: &[Ring],
-    parts: &[Part],
+    parts: &[Part<'_>],
     cover: &mut BTreeMap<EdgeId, Vec<(f64, f64, OpeningId)>>,
 ) {
     for ring in old {
@@ -246,12 +310,12 @@ fn collect_cover(
             let edge = roof.edge(id);
             let (start, end) = (edge.start.plan(), edge.end.plan());
             let t = |v: Point| along(start, end, v);
-            for (opening, part) in parts {
-                for (a, b) in ring::sides(part) {
+            for part in parts {
+                for (a, b) in ring::sides(part.ring) {
                     // A side of the opening may lie on a stretch of the edge, or run past its ends.
                     if let Some((from, to)) = common_stretch((p, q), (a, b)) {
                         let (from, to) = (t(from), t(to));
-                        let stretch = (from.min(to), from.max(to), *opening);
+                        let stretch = (from.min(to), from.max(to), part.opening);
                         cover.entry(id).or_default().push(stretch);
                     }
                 }

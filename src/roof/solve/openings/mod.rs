@@ -23,8 +23,14 @@ const ON_LINE_FT: f64 = 1e-4;
 /// Pieces shorter than this (feet) are rounding.
 const LEAST_FT: f64 = 1e-4;
 
-/// What an opening cuts out of a face: its ring in plan feet, counter-clockwise.
-type Part = (OpeningId, Vec<Point>);
+/// What an opening cuts out of a face, in plan feet, counter-clockwise.
+struct Part<'m> {
+    opening: OpeningId,
+    /// What of it lies on the face.
+    ring: &'m [Point],
+    /// All of it.
+    outline: &'m [Point],
+}
 
 /// What cutting did besides.
 #[derive(Debug)]
@@ -39,7 +45,7 @@ pub(super) struct Cut {
 pub(super) fn cut(maps: &[PlanMap], sheets: &[SolvedSheet], assembled: &mut Assembled) -> Cut {
     let face_of = roof_faces(maps, sheets, assembled);
     let roof = &mut assembled.roof;
-    let mut cuts: BTreeMap<FaceId, Vec<Part>> = BTreeMap::new();
+    let mut cuts: BTreeMap<FaceId, Vec<Part<'_>>> = BTreeMap::new();
     let mut walls = Vec::new();
     for (map, face_of) in maps.iter().zip(&face_of) {
         for opening in &map.openings {
@@ -50,7 +56,11 @@ pub(super) fn cut(maps: &[PlanMap], sheets: &[SolvedSheet], assembled: &mut Asse
                 .filter_map(|part| Some(((*face_of.get(part.face)?)?, part)))
                 .collect();
             for (face, part) in &parts {
-                cuts.entry(*face).or_default().push((id, part.ring.clone()));
+                cuts.entry(*face).or_default().push(Part {
+                    opening: id,
+                    ring: &part.ring,
+                    outline: &opening.outline,
+                });
             }
             walls.extend(flashing::at_walls(roof, id, &opening.outline, &parts));
             let made = unflashed(roof, opening, &parts);
