@@ -3,6 +3,7 @@
 //! Each rule of the trade has a file; it says what one run, row or face *needs*. Needs of all roofs of a job are
 //! added up, and only then rounded, once for each stock item, in `order`.
 
+mod across;
 mod barrier;
 mod bid;
 mod caps;

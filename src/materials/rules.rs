@@ -138,7 +138,7 @@ pub const RULES: [Rule; 25] = [
         standing: Standing::Read(
             "a code forum's quotation; a trade magazine's worked reach, counted from the inside face",
         ),
-        does: "where the job says the code's table asks for it: rows from the eave to 24 in inside the wall, measured level",
+        does: "where the job says the code's table asks for it: rows from the eave to 24 in inside the wall, measured level, on over pitch changes",
         leaves: "whether the table asks for it; the exception for detached unheated buildings (from memory)",
     },
     Rule {

@@ -107,7 +107,7 @@ impl Order<'_> {
                 Cut::Row {
                     length_ft,
                     width_part,
-                } => {
+                } if length_ft > 0.0 => {
                     let past = if item == Item::Underlayment || n.1.purpose == "eaves" {
                         0.0
                     } else {

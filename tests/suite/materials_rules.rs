@@ -610,10 +610,9 @@ fn ice_barrier_follows_eaves_at_two_heights() {
         .roof();
     let list = list(&roof, ICE);
     let ice = line(&list, "self_adhered_sheet");
-    // Reach 3.913 ft of 6.708 ft to the upper eave: two lower rows of 10 ft, and two upper ones that run on over the
-    // whole 20 ft of the face at that height, in two lengths each.
-    assert!(ice.basis.contains("6 rows of 60 ft"), "{}", ice.basis);
-    near(ice.needed, (10.0 + 20.0) * 3.5 * 1.25_f64.sqrt());
+    // Reach 3.913 ft of 6.708 ft to the upper eave: two lower rows of 10 ft, and two upper ones over the 10 ft of that eave.
+    assert!(ice.basis.contains("4 rows of 40 ft"), "{}", ice.basis);
+    near(ice.needed, (10.0 + 10.0) * 3.5 * 1.25_f64.sqrt());
     assert!(
         list.findings
             .iter()

@@ -208,14 +208,26 @@ impl Crew<'_> {
             .any(|kind| self.unfolded.has(kind))
     }
 
-    /// How far the ice barrier goes up this face.
+    /// How far the ice barrier goes up this face, and in how many rows.
     fn ice(&self, materials: &MaterialList) -> Option<String> {
         let ice = materials.ice.iter().find(|i| i.face == self.layout.face)?;
-        Some(format!(
-            "{} up the slope at least, {}",
-            self.report.units().length(ice.reach.to_feet()),
-            counted(ice.rows, "row"),
-        ))
+        let reach = self.report.units().length(ice.reach.to_feet());
+        let how_far = match (ice.is_whole, ice.from_eave) {
+            (true, _) => "over the whole face".to_owned(),
+            (false, true) => format!("{reach} up the slope at least"),
+            (false, false) => format!("{reach} above the pitch change at least"),
+        };
+        let rows = match (ice.runs_on_from_below, ice.rows) {
+            (true, 0) => "what runs on from the face below".to_owned(),
+            (true, n) => format!("{} and what runs on from below", counted(n, "row")),
+            (false, n) => counted(n, "row"),
+        };
+        let on = if ice.goes_on {
+            "; it goes on over the pitch change"
+        } else {
+            ""
+        };
+        Some(format!("{how_far}, {rows}{on}"))
     }
 
     /// How the underlayment of this face lies: one layer, or two as they are ordered.
