@@ -619,3 +619,35 @@ fn ice_barrier_follows_eaves_at_two_heights() {
             .any(|f| f.code == "eaves-at-two-heights")
     );
 }
+
+#[test]
+fn slivers_of_rake_are_cut_from_one_piece() {
+    // Four rakes of 6 in of plan, 6.7 in long, beside an eave that stands back: 27 in all, from one piece of 10 ft.
+    use eavewright::roof::EdgeClass;
+    let mut to = crate::materials_support::RoofBuilder::default();
+    for i in 0..4 {
+        let x = f64::from(i) * 50.0;
+        let corners = [
+            (x, 0.0),
+            (x + 20.0, 0.0),
+            (x + 20.0, 0.5),
+            (x + 40.0, 0.5),
+            (x + 40.0, 12.0),
+            (x, 12.0),
+        ];
+        let classes: &[EdgeClass] = &[Eave, Rake, Eave, EdgeClass::Hip, Ridge, EdgeClass::Hip];
+        to = to.face(
+            &format!("S{i}"),
+            6.0,
+            (0.0, -1.0),
+            (x, 0.0),
+            &corners,
+            classes,
+        );
+    }
+    let list = list(&to.roof(), "");
+    let rake = line(&list, "drip_edge_rake");
+    near(rake.needed, 4.0 * 0.5 * 1.25_f64.sqrt());
+    near(rake.quantity, 1.0);
+    assert!(rake.basis.contains("short rakes"), "{}", rake.basis);
+}
