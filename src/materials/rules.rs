@@ -107,7 +107,7 @@ pub const RULES: [Rule; 25] = [
         standing: Standing::Read(
             "a city's page, for the 2 in side laps; Navy manual 14044 for the 4 in end laps",
         ),
-        does: "lays one layer in rows on each face, counted row by row with its laps",
+        does: "lays one layer in rows on each face, counted row by row with its laps; cap nails, one a square foot (common practice)",
         leaves: "the sheet's class; end laps 6 ft apart in neighbouring rows",
     },
     Rule {
@@ -318,7 +318,7 @@ pub const RULES: [Rule; 25] = [
     },
     Rule {
         name: "sealing",
-        topic: "Cement, sealant, cap nails, spare bundles",
+        topic: "Cement and sealant",
         section: "trade practice",
         editions: "",
         standing: Standing::Practice,

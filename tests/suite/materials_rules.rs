@@ -651,3 +651,62 @@ fn slivers_of_rake_are_cut_from_one_piece() {
     near(rake.quantity, 1.0);
     assert!(rake.basis.contains("short rakes"), "{}", rake.basis);
 }
+
+#[test]
+fn cap_nails_go_with_the_underlayment_and_not_with_the_sealing() {
+    let list = list(
+        &gable(40.0, 24.0, 6.0),
+        "[site]\nrules_off = [\"sealing\"]\n",
+    );
+    // One a square foot: 1,073.31.
+    near(line(&list, "cap_nails").needed, 960.0 * 1.25_f64.sqrt());
+    assert_eq!(
+        line(&list, "cap_nails").rules,
+        ["underlayment", "underlayment-overlaps"]
+    );
+}
+
+#[test]
+fn a_product_whose_size_is_changed_is_called_by_its_new_size() {
+    let settings = settings(
+        "[materials.products.valley_metal]\nlength = \"8ft\"\n\
+         [materials.products.self_adhered_sheet]\nwidth = \"39.375in\"\n\
+         [materials.products.cap_nails]\nholds = 1500\n\
+         [materials.products.drip_edge_eave]\nlength = \"12ft 6in\"\n\
+         [materials.products.drip_edge_rake]\nname = \"Rake metal\"\nlength = \"12ft\"\n\
+         [materials.products.ridge_vent]\nend_lap = \"1in\"\n\
+         [materials.products.hip_ridge_cap]\nholds = 30\n",
+    );
+    let name = |key: &str| settings.catalog.product(key).unwrap().name.clone().unwrap();
+    assert_eq!(name("valley_metal"), "Valley metal, 24 in × 8 ft");
+    assert_eq!(
+        name("self_adhered_sheet"),
+        "Self-adhered sheet, 39.375 in × 65 ft"
+    );
+    assert_eq!(name("cap_nails"), "Cap nails, box of 1,500");
+    assert_eq!(name("drip_edge_eave"), "Drip edge for eaves, 12.5 ft");
+    assert_eq!(name("drip_edge_rake"), "Rake metal");
+    assert_eq!(name("ridge_vent"), "Ridge vent, 4 ft");
+    assert_eq!(name("hip_ridge_cap"), "Hip and ridge cap");
+}
+
+#[test]
+fn a_ridge_too_short_for_a_vent_takes_the_nails_of_a_hip() {
+    // 1.5 ft of ridge: less a foot at each end nothing is left. Three caps of 5 5/8 in and two nails each, through four
+    // layers: 1 + 5/8 in. With a vent of 3/4 in between, 2 1/2 in.
+    let short = gable(1.5, 12.0, 6.0);
+    let of_caps = |roof: &Roof, key: &str| {
+        let list = list(roof, "");
+        let caps = list
+            .lines
+            .into_iter()
+            .filter(|l| l.key == key && l.basis.contains("caps"));
+        caps.map(|l| l.variant).collect::<Vec<_>>()
+    };
+    assert_eq!(of_caps(&short, "roofing_nails"), ["1 3/4 in"]);
+    assert!(of_caps(&short, "roofing_nails_long").is_empty());
+    assert_eq!(
+        of_caps(&gable(40.0, 12.0, 6.0), "roofing_nails_long"),
+        ["2 1/2 in"]
+    );
+}
