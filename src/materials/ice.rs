@@ -82,7 +82,7 @@ fn least_in(pitch: Pitch, half_step: f64, settings: &MaterialSettings) -> f64 {
 
 pub(super) fn needs(site: &Site<'_>, out: &mut Needs) -> Vec<Iced> {
     let settings = site.settings;
-    if !settings.applies("ice-barrier") {
+    if !settings.applies("ice-barrier") || settings.leaves_sheets_out() {
         return Vec::new();
     }
     match settings.ice_barrier {

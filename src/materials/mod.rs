@@ -27,6 +27,7 @@ mod need;
 mod offer;
 mod options;
 mod order;
+mod overlay;
 mod pipes;
 mod price;
 mod priced;
@@ -54,13 +55,14 @@ pub use cricket::cricket_height;
 pub use date::is_date;
 pub use ice::{IceReach, ice_reach_in};
 pub use item::{Item, Measured};
-pub use loading::Loading;
+pub use loading::{Loading, MOST_LB_PER_RIDGE_FT, Spread};
 pub use money::{Exact, parse_decimal};
 pub use offer::{Bidding, Labour, MOST_FOR_ONE, Price, Prices, Rounding, Sum};
 pub use options::{
     Counterflashing, CricketKind, Edition, SidewallFlashing, UnderlaymentKind, ValleyLining,
     VentRatio, WallFace, Wind,
 };
+pub(crate) use overlay::layers_that_stay;
 pub use price::{PriceList, plain_key};
 pub use product::Product;
 pub use settings::MaterialSettings;
@@ -82,6 +84,8 @@ pub struct MaterialList {
     pub lines: Vec<MaterialLine>,
     /// What comes off the roof first; `None` where nothing does.
     pub tear_off: Option<TearOff>,
+    /// Layers of old roofing that stay under the new.
+    pub layers_kept: u32,
     /// What the attics ask for and what ridges and eaves can hold, a roof each.
     pub ventilation: Vec<Ventilation>,
     /// What the shingles weigh on the roof before they are laid.
@@ -160,6 +164,7 @@ impl MaterialList {
     pub fn compute_job(roofs: &[(&Roof, &Courses)], settings: &MaterialSettings) -> Self {
         let mut list = Self {
             edition: settings.edition,
+            layers_kept: settings.layers_kept(),
             rules_off: settings.rules_off.iter().cloned().collect(),
             ..Self::default()
         };

@@ -167,10 +167,5 @@ fn length_in(stack_in: f64, settings: &MaterialSettings) -> f64 {
     } else {
         INTO_DECK_IN
     };
-    let old_layers = if settings.tear_off {
-        0
-    } else {
-        settings.existing_layers.unwrap_or(0)
-    };
-    stack_in + into + f64::from(old_layers) * 2.0 * SHINGLE_IN
+    stack_in + into + f64::from(settings.layers_kept()) * 2.0 * SHINGLE_IN
 }

@@ -89,7 +89,7 @@ pub const fn steep_ice_rule(edition: Edition) -> bool {
 }
 
 /// The table.
-pub const RULES: [Rule; 25] = [
+pub const RULES: [Rule; 26] = [
     Rule {
         name: "minimum-slope",
         topic: "Least slope for shingles",
@@ -288,6 +288,15 @@ pub const RULES: [Rule; 25] = [
         standing: Standing::Read("copies of the text"),
         does: "warns where two or more layers would stay",
         leaves: "wet decks, wood shakes, slate and tile, which must come off too",
+    },
+    Rule {
+        name: "overlay",
+        topic: "Sheets over old roofing",
+        section: "trade practice",
+        editions: "",
+        standing: Standing::Practice,
+        does: "where old roofing stays: no underlayment, no ice barrier and no sheet in closed valleys is listed over it",
+        leaves: "what the ice barrier would have kept out; the state of what stays",
     },
     Rule {
         name: "starter",

@@ -59,7 +59,7 @@ pub(super) fn double_lap_ft(width_ft: f64) -> f64 {
 
 pub(super) fn needs(site: &Site<'_>, iced: &[Iced], out: &mut Needs) {
     let settings = site.settings;
-    if !settings.applies("underlayment") {
+    if !settings.applies("underlayment") || settings.leaves_sheets_out() {
         return;
     }
     let Some((width, lap)) = settings.catalog.sheet(product_name(settings.underlayment)) else {

@@ -2,7 +2,7 @@
 
 use super::crew_sheet::Crew;
 use crate::courses::EdgeKind;
-use crate::materials::{MaterialLine, MaterialList};
+use crate::materials::{MaterialLine, MaterialList, layers_that_stay};
 use crate::roof::EdgeClass;
 use crate::units::number::{counted, listed};
 
@@ -52,6 +52,15 @@ impl Crew<'_> {
                 format!(
                     "{}, once tested for asbestos; then mend the deck",
                     counted(off.layers as usize, "layer")
+                ),
+            ));
+        }
+        if materials.layers_kept > 0 {
+            steps.push((
+                "Old roofing",
+                format!(
+                    "the new roof goes over {}",
+                    layers_that_stay(materials.layers_kept)
                 ),
             ));
         }
@@ -111,7 +120,8 @@ impl Crew<'_> {
         match key {
             "drip_edge_eave" => tell(
                 "Drip edge, eaves",
-                "on the deck, under the sheets".to_owned(),
+                self.over_old(materials)
+                    .unwrap_or_else(|| "on the deck, under the sheets".to_owned()),
             ),
             "self_adhered_sheet" => {
                 if let Some(reach) = self.ice(materials) {
@@ -134,7 +144,11 @@ impl Crew<'_> {
                     (false, true) => "Drip edge, high edge",
                     (_, false) => "Drip edge, rakes",
                 };
-                tell(what, "over the underlayment".to_owned());
+                tell(
+                    what,
+                    self.over_old(materials)
+                        .unwrap_or_else(|| "over the underlayment".to_owned()),
+                );
             }
             "pitch_change_flashing" if self.begins_at_pitch_change() => tell(
                 PITCH_CHANGE,
@@ -206,6 +220,13 @@ impl Crew<'_> {
         [EdgeKind::ValleyCut, EdgeKind::ValleyOpen]
             .into_iter()
             .any(|kind| self.unfolded.has(kind))
+    }
+
+    /// What edge metal lies on where old roofing stays and no sheet goes over it.
+    fn over_old(&self, materials: &MaterialList) -> Option<String> {
+        let sheet = self.lines_of("underlayment").next();
+        (materials.layers_kept > 0 && sheet.is_none())
+            .then(|| format!("over {}", layers_that_stay(materials.layers_kept)))
     }
 
     /// How far the ice barrier goes up this face, and in how many rows.
