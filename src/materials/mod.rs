@@ -50,7 +50,7 @@ mod work;
 
 pub use bid::{Alternate, Bid, BidLine, Offer};
 pub use catalog::Catalog;
-pub use cost::{CostInputs, CostLine, CostSheet, cost_sheet};
+pub use cost::{CostInputs, CostLine, CostSheet, ProfitRate, cost_sheet};
 pub use cricket::cricket_height;
 pub use date::is_date;
 pub use ice::{IceReach, ice_reach_in};
