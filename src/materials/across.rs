@@ -134,7 +134,7 @@ impl Start {
         if used < -HAIR_FT || reach < HAIR_FT {
             return None;
         }
-        let along: Vec<Along> = widths(flat, &[&self.foot], below)
+        let along: Vec<Along> = widths(flat, &[&self.foot], below, 0.0)
             .into_iter()
             .filter_map(|width| common(width, crossing.along))
             .map(|(l, r)| (l + crossing.shift, r + crossing.shift))

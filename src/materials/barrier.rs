@@ -174,13 +174,18 @@ impl<'a> Barrier<'a> {
         parts
     }
 
+    /// How wide rows lie over feet: from one eave on to the next where no more than the width of a sheet parts them.
+    fn widths(&self, feet: &[&Foot], top: f64) -> Vec<Along> {
+        widths(self.flat, feet, top, self.width)
+    }
+
     /// The rows of one part: from the foot, or lapping what covers it already, up to the height wanted.
     fn lay_part(&mut self, foot: &Foot, feet: &[Foot], part: Part) {
         let wanted = foot.level + foot.reach;
         let count_from = part.counted.max(foot.level);
         let part_ends = (part.left, part.right);
         if part.top > wanted - HAIR_FT {
-            for ends in within(&widths(self.flat, &[foot], wanted), part_ends) {
+            for ends in within(&self.widths(&[foot], wanted), part_ends) {
                 self.net_sqft += self.flat.area_within(ends, count_from, wanted);
             }
             return;
@@ -204,7 +209,7 @@ impl<'a> Barrier<'a> {
                 std::ptr::eq(*f, foot) || (foot.is_eave && f.is_eave && begins)
             };
             let feet_here: Vec<&Foot> = feet.iter().filter(beside).collect();
-            let widths = widths(self.flat, &feet_here, top);
+            let widths = self.widths(&feet_here, top);
             let here: Vec<Along> = self
                 .flat
                 .stretches(from, top)
@@ -214,15 +219,15 @@ impl<'a> Barrier<'a> {
                 .flat_map(|s| within(&widths, s))
                 .collect();
             for ends in within(&here, part_ends) {
+                let counted = top.min(wanted);
+                self.net_sqft += self
+                    .flat
+                    .area_within(ends, uncounted, counted.max(uncounted));
                 // What only the lap would cover takes no row.
                 if self.flat.area_within(ends, fresh, top) < HAIR_FT {
                     continue;
                 }
                 self.highest = self.highest.max(top);
-                let counted = top.min(wanted);
-                self.net_sqft += self
-                    .flat
-                    .area_within(ends, uncounted, counted.max(uncounted));
                 self.rows_ft.push(ends.1 - ends.0);
                 self.laid.push(Row {
                     left: ends.0,
@@ -240,8 +245,8 @@ impl<'a> Barrier<'a> {
 }
 
 /// How wide rows that end at a height lie over feet: as wide as these, and on to sides that lean outward from their ends,
-/// such as valleys. Where feet touch, one row lies over both.
-pub(super) fn widths(flat: &FlatFace, feet: &[&Foot], top: f64) -> Vec<Along> {
+/// such as valleys. Where feet lie nearer than a gap, one row lies over both.
+pub(super) fn widths(flat: &FlatFace, feet: &[&Foot], top: f64, gap: f64) -> Vec<Along> {
     let mut all: Vec<Along> = feet
         .iter()
         .flat_map(|foot| {
@@ -256,7 +261,7 @@ pub(super) fn widths(flat: &FlatFace, feet: &[&Foot], top: f64) -> Vec<Along> {
     let mut joined: Vec<Along> = Vec::new();
     for along in all {
         match joined.last_mut() {
-            Some(last) if touch(*last, along) => last.1 = last.1.max(along.1),
+            Some(last) if along.0 < last.1 + gap.max(HAIR_FT) => last.1 = last.1.max(along.1),
             _ => joined.push(along),
         }
     }

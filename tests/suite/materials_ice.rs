@@ -109,7 +109,7 @@ fn no_part_of_a_face_is_without_either_sheet() {
 
 #[test]
 fn a_hair_of_foot_that_is_no_eave_leaves_nothing_without_a_sheet() {
-    // An eighth of an inch of the foot is a pitch change: 0.06 ft² up to 5.7 ft that no sheet needs to be ordered for.
+    // An eighth of an inch of the foot is a pitch change: rows go on over what is narrower than the sheet.
     let corners = [
         (0.0, 0.0),
         (20.0, 0.0),
