@@ -9,7 +9,7 @@ use super::cents::{Cents, product};
 use super::cost::{CostInputs, CostLine, CostSheet, cost_sheet};
 use super::date::is_date;
 use super::offer::{Bidding, Rounding};
-use super::scope::scope;
+use super::scope::{caps_from_field, left_out, scope};
 use super::words::Words;
 use super::work::Work;
 use super::{Item, MaterialLine};
@@ -102,7 +102,7 @@ impl Offer {
         let round = Cents(cost.rounding);
         let words = Words::new(metric);
         let bidding = inputs.bidding;
-        let mut scope = scope(inputs, words);
+        let mut scope = scope(inputs, &cost, words);
         scope.extend(bidding.scope.iter().cloned());
         let mut assumptions = inputs.prices.notes.clone();
         assumptions.extend(bidding.assumptions.iter().cloned());
@@ -125,7 +125,9 @@ impl Offer {
                 })
                 .collect(),
             assumptions,
-            exclusions: bidding.exclusions.clone(),
+            exclusions: left_out(inputs, &cost)
+                .chain(bidding.exclusions.iter().cloned())
+                .collect(),
             cautions: cautions(inputs.list),
             unpriced: cost.unpriced.clone(),
             valid_until: bidding.valid_until.clone(),
@@ -196,27 +198,35 @@ const fn rounding_words(rounding: Rounding) -> &'static str {
     }
 }
 
-/// The price of each part of the work: its share of the cost at the price asked. Shares are cut from the running
-/// total, so that they add up to the price to the cent.
+/// The price of each part of the work: its share of the cost at the price asked, with the tax on materials where it is
+/// paid. Shares are cut from the running total, so that they add up to the price to the cent.
 fn lines(cost: &CostSheet, inputs: &CostInputs<'_>, words: Words) -> Vec<BidLine> {
-    let mut parts: BTreeMap<Work, Vec<&CostLine>> = BTreeMap::new();
-    for line in cost
-        .lines()
-        .filter(|l| l.amount.is_some_and(|a| !a.is_zero()))
-    {
-        parts.entry(line.work).or_default().push(line);
+    let all_taxed: Decimal = cost.taxed().filter_map(|l| l.amount).sum();
+    let with_tax = |amount: Decimal| -> Decimal {
+        let tax = product(&[cost.tax_on_materials, amount]).and_then(|t| t.checked_div(all_taxed));
+        amount + tax.unwrap_or_default()
+    };
+    let mut parts: BTreeMap<Work, (Vec<&CostLine>, Decimal)> = BTreeMap::new();
+    let taxed = cost.taxed().map(|line| (line, true));
+    for (line, is_taxed) in taxed.chain(cost.untaxed().map(|line| (line, false))) {
+        let Some(amount) = line.amount.filter(|a| !a.is_zero()) else {
+            continue;
+        };
+        let (lines, sum) = parts.entry(line.work).or_default();
+        lines.push(line);
+        *sum += if is_taxed { with_tax(amount) } else { amount };
     }
-    let sum = |lines: &[&CostLine]| -> Decimal { lines.iter().filter_map(|l| l.amount).sum() };
-    let all: Decimal = parts.values().map(|lines| sum(lines)).sum();
+    let all: Decimal = parts.values().map(|(_, sum)| *sum).sum();
+    let caps_from_field = caps_from_field(inputs.list);
     let (mut before, mut given) = (Decimal::ZERO, Decimal::ZERO);
     let mut out = Vec::new();
-    for (work, lines) in parts {
-        before += sum(&lines);
+    for (work, (lines, sum)) in parts {
+        before += sum;
         // Both are within what a job may come to, whose square exact decimals hold.
         let share = product(&[cost.price, before]).and_then(|part| part.checked_div(all));
         let upto = Cents(cost.rounding).cents(share.unwrap_or(given));
         out.push(BidLine {
-            what: work.called(&lines),
+            what: work.called(&lines, caps_from_field),
             quantity: quantity(work, inputs, words),
             amount: upto - given,
         });
@@ -241,12 +251,13 @@ fn rests_on(list: &super::MaterialList) -> Vec<String> {
 
 /// What may change the price, and what goes before the offer whatever it says.
 fn cautions(list: &super::MaterialList) -> Vec<String> {
-    let mut said: Vec<String> = list
-        .findings
-        .iter()
-        .filter(|f| is_caution(f))
-        .map(|f| f.message.clone())
-        .collect();
+    let mut said: Vec<String> = Vec::new();
+    for finding in list.findings.iter().filter(|f| is_caution(f)) {
+        // What is the same of several pipes is said once.
+        if !said.contains(&finding.message) {
+            said.push(finding.message.clone());
+        }
+    }
     if list.may_meet_old_roofing() {
         said.push("Old roofing can hold asbestos. Where it may, work stops until it has been tested; its removal is not in the price.".to_owned());
     }

@@ -41,7 +41,7 @@ impl Catalog {
         let mut findings = Vec::new();
         for (name, over) in over {
             match catalog.products.get_mut(name) {
-                Some(product) => *product = product.overlaid(over),
+                Some(product) => *product = product.overlaid(over, metric),
                 None => findings.push(
                     Finding::error(
                         "unknown-product",

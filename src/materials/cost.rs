@@ -35,6 +35,15 @@ pub struct CostLine {
     pub supplier: Option<String>,
 }
 
+/// How a job asks for profit, in percent.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum ProfitRate {
+    /// Of cost and overhead.
+    MarkUp(Decimal),
+    /// Of the price.
+    Margin(Decimal),
+}
+
 /// What the job costs the contractor, and how the price is made of it. Internal: not for the customer.
 #[derive(Clone, Debug, PartialEq)]
 pub struct CostSheet {
@@ -52,6 +61,8 @@ pub struct CostSheet {
     pub overhead: Decimal,
     /// Profit: a mark-up on cost and overhead, or a margin of the price.
     pub profit: Decimal,
+    /// The rate of it, as the job writes it; `None` where it asks for no profit.
+    pub profit_rate: Option<ProfitRate>,
     /// Cost, overhead and profit.
     pub price: Decimal,
     /// Tax that the customer pays on the price.
@@ -70,6 +81,17 @@ impl CostSheet {
     /// Profit in percent of the price: the margin, however the profit was made.
     pub fn margin_percent(&self) -> Option<Decimal> {
         (!self.price.is_zero()).then(|| self.profit * Decimal::ONE_HUNDRED / self.price)
+    }
+
+    /// What bears tax on materials.
+    pub(super) fn taxed(&self) -> impl Iterator<Item = &CostLine> {
+        taxed(&self.materials)
+    }
+
+    /// What bears none.
+    pub(super) fn untaxed(&self) -> impl Iterator<Item = &CostLine> {
+        let services = self.materials.iter().filter(|l| !is_taxed(l));
+        services.chain(&self.labour).chain(&self.allowances)
     }
 
     /// All lines.
@@ -144,10 +166,8 @@ fn made(inputs: &CostInputs<'_>) -> Result<(CostSheet, Vec<Finding>), Finding> {
         .map(|sum| put_by(sum, round))
         .collect::<Result<_, _>>()?;
     let bought = total(&materials);
-    // What hauls the old roof away is a service and no material.
-    let services = materials.iter().filter(|l| l.work == Work::TearOff);
-    let services: Decimal = services.filter_map(|l| l.amount).sum();
-    let tax_on_materials = round.percent(bought - services, bidding.tax_on_materials_percent)?;
+    let taxed: Decimal = taxed(&materials).filter_map(|l| l.amount).sum();
+    let tax_on_materials = round.percent(taxed, bidding.tax_on_materials_percent)?;
     let cost = bought + tax_on_materials + total(&labour) + total(&allowances);
     let overhead = round.percent(cost, bidding.overhead_percent)?;
     let base = cost + overhead;
@@ -168,6 +188,10 @@ fn made(inputs: &CostInputs<'_>) -> Result<(CostSheet, Vec<Finding>), Finding> {
         cost,
         overhead,
         profit: price - base,
+        profit_rate: match (bidding.margin_percent, bidding.markup_percent) {
+            (Some(margin), _) => Some(ProfitRate::Margin(margin.0)),
+            (None, markup) => markup.map(|rate| ProfitRate::MarkUp(rate.0)),
+        },
         price,
         tax_on_price,
         total: price + tax_on_price,
@@ -296,6 +320,16 @@ fn check(bidding: &Bidding) -> Result<(), Finding> {
         )));
     }
     Ok(())
+}
+
+/// What of all that is bought bears tax on materials.
+fn taxed(bought: &[CostLine]) -> impl Iterator<Item = &CostLine> {
+    bought.iter().filter(|l| is_taxed(l))
+}
+
+/// What hauls the old roof away is a service and no material.
+fn is_taxed(bought: &CostLine) -> bool {
+    bought.work != Work::TearOff
 }
 
 fn total(lines: &[CostLine]) -> Decimal {

@@ -2,10 +2,12 @@
 //! strip between two heights.
 
 use crate::geometry::{Point3, Vector};
-use crate::roof::{EdgeClass, Face, Roof, Side};
+use crate::roof::{EdgeClass, EdgeId, Face, Roof, Side};
 
 /// Heights nearer than this are one level, in feet.
 const LEVEL_FT: f64 = 1e-6;
+/// Corners nearer than this along the face are one, in feet.
+const SAME_CORNER_FT: f64 = 1e-4;
 
 /// What lies along a side of a face.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -20,9 +22,21 @@ pub(super) struct FlatSide {
     pub(super) low: (f64, f64),
     pub(super) high: (f64, f64),
     pub(super) bound: Bound,
+    /// The roof's edge, where it is one.
+    pub(super) edge: Option<EdgeId>,
+    /// Whether the face rises from it: its inside lies above.
+    pub(super) is_foot: bool,
 }
 
 impl FlatSide {
+    /// From where to where it lies along the face.
+    pub(super) fn along(&self) -> (f64, f64) {
+        (self.low.0.min(self.high.0), self.low.0.max(self.high.0))
+    }
+    /// Its height half way.
+    pub(super) fn middle_v(&self) -> f64 {
+        (self.low.1 + self.high.1) / 2.0
+    }
     fn u_at(&self, v: f64) -> f64 {
         let (rise, run) = (self.high.1 - self.low.1, self.high.0 - self.low.0);
         self.low.0 + run * ((v - self.low.1) / rise)
@@ -63,9 +77,6 @@ impl Stretch {
     pub(super) fn length(&self) -> f64 {
         self.right - self.left
     }
-    pub(super) fn touches(&self, other: &Self) -> bool {
-        self.left < other.right + LEVEL_FT && other.left < self.right + LEVEL_FT
-    }
 }
 
 impl FlatFace {
@@ -85,11 +96,18 @@ impl FlatFace {
             for (i, side) in ring.sides.iter().enumerate().take(n) {
                 let (a, b) = (flat(ring.corners[i]), flat(ring.corners[(i + 1) % n]));
                 let (low, high) = if b.1 < a.1 { (b, a) } else { (a, b) };
-                let bound = match side {
-                    Side::Edge(id) => Bound::Edge(roof.edge(*id).class),
-                    Side::Opening(_) => Bound::Opening,
+                let (bound, edge) = match side {
+                    Side::Edge(id) => (Bound::Edge(roof.edge(*id).class), Some(*id)),
+                    Side::Opening(_) => (Bound::Opening, None),
                 };
-                sides.push(FlatSide { low, high, bound });
+                sides.push(FlatSide {
+                    low,
+                    high,
+                    bound,
+                    edge,
+                    // The inside lies on the left of every side.
+                    is_foot: b.0 > a.0,
+                });
             }
         }
         let lowest = sides.iter().map(|s| s.low.1).fold(f64::INFINITY, f64::min);
@@ -104,22 +122,45 @@ impl FlatFace {
         })
     }
 
-    /// The eaves whose lower ends lie from one height up to under another, each as a stretch.
-    pub(super) fn eaves_between(&self, from: f64, to: f64) -> Vec<Stretch> {
-        let here = |s: &FlatSide| {
+    /// The eaves whose lower ends lie from one height up to under another: where each lies along the face.
+    pub(super) fn eaves_between(&self, from: f64, to: f64) -> Vec<(f64, f64)> {
+        let here = |s: &&FlatSide| {
             s.bound == Bound::Edge(EdgeClass::Eave) && s.low.1 >= from && s.low.1 < to
         };
-        self.sides
-            .iter()
-            .enumerate()
-            .filter(|(_, s)| here(s))
-            .map(|(i, s)| Stretch {
-                left: s.low.0.min(s.high.0),
-                right: s.low.0.max(s.high.0),
-                left_side: i,
-                right_side: i,
-            })
-            .collect()
+        let eaves = self.sides.iter().filter(here);
+        eaves.map(FlatSide::along).collect()
+    }
+
+    /// How far out the sides go that rise from a corner, one on the other, up to a height: as far as they lean away, by
+    /// `outer`. Ends nearer than `near` in height are one corner.
+    pub(super) fn outward(
+        &self,
+        corner: (f64, f64),
+        top: f64,
+        near: f64,
+        outer: fn(f64, f64) -> f64,
+    ) -> f64 {
+        let (mut at, mut out) = (corner, corner.0);
+        for _ in 0..self.sides.len() {
+            let rises = |s: &&FlatSide| {
+                s.high.1 - s.low.1 > LEVEL_FT
+                    && s.high.1 > at.1 + LEVEL_FT
+                    && (s.low.0 - at.0).abs() < SAME_CORNER_FT
+                    && (s.low.1 - at.1).abs() < near
+            };
+            let side = match self.sides.iter().find(rises) {
+                Some(side) if at.1 < top => side,
+                _ => break,
+            };
+            let end = if side.high.1 > top {
+                side.u_at(top)
+            } else {
+                side.high.0
+            };
+            out = outer(out, end);
+            at = side.high;
+        }
+        out
     }
 
     /// The trapezoids that the face has between two heights.
@@ -238,7 +279,7 @@ impl FlatFace {
 
 #[cfg(test)]
 mod tests {
-    use super::{Bound, FlatFace, FlatSide, Stretch};
+    use super::{Bound, FlatFace, FlatSide};
     use crate::roof::EdgeClass;
 
     fn side(low: (f64, f64), high: (f64, f64), class: EdgeClass) -> FlatSide {
@@ -246,6 +287,8 @@ mod tests {
             low,
             high,
             bound: Bound::Edge(class),
+            edge: None,
+            is_foot: false,
         }
     }
 
@@ -307,10 +350,30 @@ mod tests {
         let [left, right] = eaves.as_slice() else {
             unreachable!("two eaves: {eaves:?}")
         };
-        assert_eq!((right.left, right.right), (20.0, 30.0));
-        assert!(!left.touches(right) && !right.touches(left));
-        let of = |s: &Stretch| face.area_within((s.left, s.right), 0.0, 3.0);
+        assert_eq!((*left, *right), ((5.0, 12.0), (20.0, 30.0)));
+        let of = |ends: &(f64, f64)| face.area_within(*ends, 0.0, 3.0);
         assert!((of(left) - 21.0).abs() < 1e-9 && (of(right) - 30.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn rows_widen_with_the_sides_that_lean_away_from_their_eave() {
+        // An eave of 10 ft; on its right a valley that goes out 4 ft in 8, then a wall straight up; on its left a hip.
+        let face = FlatFace {
+            sides: vec![
+                side((0.0, 0.0), (10.0, 0.0), EdgeClass::Eave),
+                side((10.0, 0.0), (14.0, 8.0), EdgeClass::Valley),
+                side((14.0, 8.0), (14.0, 12.0), EdgeClass::Sidewall),
+                side((6.0, 12.0), (14.0, 12.0), EdgeClass::Ridge),
+                side((0.0, 0.0), (6.0, 12.0), EdgeClass::Hip),
+            ],
+            lowest: 0.0,
+            highest: 12.0,
+        };
+        let right = |top| face.outward((10.0, 0.0), top, 0.01, f64::max);
+        assert_eq!([2.0, 8.0, 11.0].map(right), [11.0, 14.0, 14.0]);
+        assert_eq!(face.outward((0.0, 0.0), 6.0, 0.01, f64::min), 0.0);
+        // Nothing rises from the middle of the eave.
+        assert_eq!(face.outward((5.0, 0.0), 6.0, 0.01, f64::max), 5.0);
     }
 
     #[test]

@@ -1,8 +1,8 @@
-//! Ice barrier: rows of self-adhered sheet from the eave to 24 in inside the wall (rules `ice-barrier` and
-//! `ice-barrier-steep`).
+//! Ice barrier: rows of self-adhered sheet from the eave to 24 in inside the wall, over pitch changes too (rules
+//! `ice-barrier` and `ice-barrier-steep`).
 
-use super::barrier::{Barrier, ONE_LEVEL_FT};
-use super::frame::{Bound, FlatFace};
+use super::across::{self, Laid, Reach};
+use super::frame::FlatFace;
 use super::item::Item;
 use super::need::{Need, Needs};
 use super::options::WallFace;
@@ -10,7 +10,7 @@ use super::rules::steep_ice_rule;
 use super::settings::MaterialSettings;
 use super::site::Site;
 use super::tally::up;
-use crate::roof::{EdgeClass, Face, FaceId, Hinge, is_below, near_limits};
+use crate::roof::{Face, FaceId, Hinge, is_below, near_limits};
 use crate::units::{Length, Pitch, True};
 use crate::{Finding, Place};
 
@@ -38,10 +38,18 @@ pub struct IceReach {
     pub roof: usize,
     /// The face.
     pub face: FaceId,
-    /// How far up the slope from the eave's edge it must reach.
+    /// How far up the slope it must reach: from the eave's edge, or from the pitch change that it comes over.
     pub reach: Length<True>,
-    /// Rows of sheet that it takes.
+    /// Whether that is measured from an eave.
+    pub from_eave: bool,
+    /// Rows laid on this face one above the other, without one that runs on from the face below.
     pub rows: usize,
+    /// Whether the last row of the face below ends on this one.
+    pub runs_on_from_below: bool,
+    /// Whether the reach goes on over a pitch change at its top.
+    pub goes_on: bool,
+    /// Whether it covers all of the face.
+    pub is_whole: bool,
 }
 
 /// The reach of the barrier up the slope from the eave's edge, in inches of true length:
@@ -50,35 +58,33 @@ pub fn ice_reach_in(pitch: Pitch, overhang_in: f64, settings: &MaterialSettings)
     reach_of(pitch, 0.0, overhang_in, settings)
 }
 
-fn reach_in(face: &Face, overhang_in: f64, settings: &MaterialSettings) -> f64 {
-    reach_of(face.pitch, face.pitch_half_step, overhang_in, settings)
+fn reach_of(pitch: Pitch, half_step: f64, overhang_in: f64, settings: &MaterialSettings) -> f64 {
+    let level_in = level_in(overhang_in, settings);
+    (level_in * pitch.slope_factor()).max(least_in(pitch, half_step, settings))
 }
 
-/// The reach that the wall asks for.
-fn wall_reach_in(pitch: Pitch, overhang_in: f64, settings: &MaterialSettings) -> f64 {
+/// The reach measured level, in inches.
+fn level_in(overhang_in: f64, settings: &MaterialSettings) -> f64 {
     let wall_in = match settings.wall_face {
         WallFace::Inside => settings.wall_thickness_in,
         WallFace::Outside => 0.0,
     };
-    (overhang_in + wall_in + INSIDE_WALL_IN) * pitch.slope_factor()
+    overhang_in + wall_in + INSIDE_WALL_IN
 }
 
 fn has_steep_rule(settings: &MaterialSettings) -> bool {
     steep_ice_rule(settings.edition) && settings.applies("ice-barrier-steep")
 }
 
-fn reach_of(pitch: Pitch, half_step: f64, overhang_in: f64, settings: &MaterialSettings) -> f64 {
-    let reach = wall_reach_in(pitch, overhang_in, settings);
-    if !is_below(pitch, half_step, STEEP_FROM) && has_steep_rule(settings) {
-        reach.max(STEEP_REACH_IN)
-    } else {
-        reach
-    }
+/// The least reach up the slope from an eave, in inches.
+fn least_in(pitch: Pitch, half_step: f64, settings: &MaterialSettings) -> f64 {
+    let steep = !is_below(pitch, half_step, STEEP_FROM) && has_steep_rule(settings);
+    if steep { STEEP_REACH_IN } else { 0.0 }
 }
 
 pub(super) fn needs(site: &Site<'_>, out: &mut Needs) -> Vec<Iced> {
     let settings = site.settings;
-    if !settings.applies("ice-barrier") {
+    if !settings.applies("ice-barrier") || settings.leaves_sheets_out() {
         return Vec::new();
     }
     match settings.ice_barrier {
@@ -108,61 +114,77 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) -> Vec<Iced> {
         );
         OVERHANG_ASSUMED_IN
     });
-    let Some((width, lap)) = settings.catalog.sheet(Item::SelfAdhered.key()) else {
+    let Some(sheet) = settings.catalog.sheet(Item::SelfAdhered.key()) else {
         return Vec::new();
     };
-    let mut iced = Vec::new();
-    for (id, face) in site.faces() {
-        let Some(flat) = FlatFace::of(site.roof, face) else {
-            continue;
-        };
-        let levels = eave_levels(&flat);
-        if levels.is_empty() {
-            continue;
-        }
-        let reach = reach_in(face, overhang_in, settings) / 12.0;
-        let mut barrier = Barrier::new(&flat, (width, lap));
-        for level in levels {
-            barrier.lay(level, reach);
-        }
-        let mut net = barrier.net_sqft;
-        for length_ft in &barrier.rows_ft {
-            out.needs.push(
-                Need::row(Item::SelfAdhered, "eaves", net, *length_ft)
-                    .faces(&[id])
-                    .rules(&["ice-barrier", "ice-barrier-steep"]),
-            );
-            net = 0.0;
-        }
-        out.ice.push(IceReach {
-            roof: 0,
-            face: id,
-            reach: Length::feet(reach),
-            rows: rows(reach, width, lap) as usize,
-        });
-        let top = barrier.top();
-        if top.is_none() {
-            out.findings.push(
-                Finding::note(
-                    "eaves-at-two-heights",
-                    format!(
-                        "The lower edge of face {} lies at several heights: its underlayment is counted over the whole face, under the ice barrier too.",
-                        face.name
-                    ),
-                )
-                .remedy("Take the ice barrier's area off the underlayment where the crew stops it at the barrier.")
-                .place(Place::at(face.label_at)),
-            );
-        }
-        iced.push(Iced { face: id, top });
-    }
+    let full = |face: &Face| Reach {
+        level_ft: level_in(overhang_in, settings) / 12.0,
+        least_ft: least_in(face.pitch, face.pitch_half_step, settings) / 12.0,
+    };
+    let faces = site.roof.faces.iter();
+    let flats: Vec<Option<FlatFace>> = faces.map(|f| FlatFace::of(site.roof, f)).collect();
+    let laid = across::lay(site, &flats, full, sheet);
+    let iced: Vec<Iced> = laid
+        .into_iter()
+        .filter_map(|laid| {
+            let flat = flats[laid.face.0].as_ref()?;
+            Some(iced(&laid, flat.highest, site, out))
+        })
+        .collect();
+    let level_in = level_in(overhang_in, settings);
     let short: Vec<&Face> = (iced.iter().map(|iced| site.roof.face(iced.face)))
-        .filter(|face| wall_reach_in(face.pitch, overhang_in, settings) < STEEP_REACH_IN)
+        .filter(|face| level_in * face.pitch.slope_factor() < STEEP_REACH_IN)
         .collect();
     if has_steep_rule(settings) {
         out.findings.extend(near_limits(&short, &[hinge(site)]));
     }
     iced
+}
+
+/// What the barrier of one face takes, and what is told of it. `highest` is the top of the flat face.
+fn iced(laid: &Laid<'_>, highest: f64, site: &Site<'_>, out: &mut Needs) -> Iced {
+    let (id, barrier) = (laid.face, &laid.barrier);
+    let face = site.roof.face(id);
+    let mut net = barrier.net_sqft;
+    // Where the last row of the face below covers all that is wanted, no row is laid here.
+    let none = [0.0];
+    let rows_ft = match barrier.rows_ft.as_slice() {
+        [] => &none,
+        rows => rows,
+    };
+    for length_ft in rows_ft {
+        out.needs.push(
+            Need::row(Item::SelfAdhered, "eaves", net, *length_ft)
+                .faces(&[id])
+                .rules(&["ice-barrier", "ice-barrier-steep"]),
+        );
+        net = 0.0;
+    }
+    let top = barrier.top();
+    out.ice.push(IceReach {
+        roof: 0,
+        face: id,
+        reach: Length::feet(laid.foot.reach),
+        from_eave: laid.foot.is_eave,
+        rows: barrier.most_rows(),
+        runs_on_from_below: barrier.has_rows_from_below(),
+        goes_on: laid.goes_on,
+        is_whole: top.is_some_and(|top| top >= highest),
+    });
+    if top.is_none() {
+        out.findings.push(
+            Finding::note(
+                "eaves-at-two-heights",
+                format!(
+                    "The ice barrier lies over a part of the foot of face {} alone, or up to several heights: its underlayment is counted over the whole face, under the ice barrier too.",
+                    face.name
+                ),
+            )
+            .remedy("Take the ice barrier's area off the underlayment where the crew stops it at the barrier.")
+            .place(Place::at(face.label_at)),
+        );
+    }
+    Iced { face: id, top }
 }
 
 /// What hangs on the slope from which the barrier has a least reach.
@@ -181,19 +203,6 @@ fn hinge(site: &Site<'_>) -> Hinge {
 /// Rows for a reach: ⌈(reach − lap) ÷ (width − lap)⌉, at least one.
 pub(super) fn rows(reach: f64, width: f64, lap: f64) -> f64 {
     up((reach - lap) / (width - lap)).max(1.0)
-}
-
-/// The heights of a face's eaves, lowest first, each once.
-fn eave_levels(flat: &FlatFace) -> Vec<f64> {
-    let mut levels: Vec<f64> = flat
-        .sides
-        .iter()
-        .filter(|s| s.bound == Bound::Edge(EdgeClass::Eave))
-        .map(|s| s.low.1)
-        .collect();
-    levels.sort_by(f64::total_cmp);
-    levels.dedup_by(|b, a| (*b - *a).abs() < ONE_LEVEL_FT);
-    levels
 }
 
 #[cfg(test)]

@@ -1,7 +1,6 @@
 //! Labour: squares × hours a square × factors, all of them the job's own; nothing is assumed in silence.
 
-use rust_decimal::Decimal;
-use rust_decimal::prelude::FromPrimitive;
+use rust_decimal::{Decimal, RoundingStrategy};
 
 use super::cents::{product, too_large};
 use super::money::Exact;
@@ -9,6 +8,7 @@ use super::offer::Labour;
 use crate::Finding;
 use crate::roof::{Face, Hinge, near_limits};
 use crate::units::Pitch;
+use crate::units::number::whole;
 
 /// The labour of a job.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -29,7 +29,7 @@ pub(super) struct LabourLine {
     pub(super) squares: Decimal,
     /// All factors together.
     pub(super) factor: Decimal,
-    /// Hours, to two decimals; `None` where the job does not say how long it takes.
+    /// Hours, to two decimals, halves up; `None` where the job does not say how long it takes.
     pub(super) hours: Option<Decimal>,
     /// Whether it is tearing off.
     pub(super) tear_off: bool,
@@ -247,14 +247,14 @@ impl Task {
     /// Its line; `None` where there is nothing to do, or it takes no time.
     fn line(self, squares: f64, factors: &[Decimal]) -> Result<Option<LabourLine>, Finding> {
         let beyond = || too_large(&self.what);
-        let squares = Decimal::from_f64(squares).ok_or_else(beyond)?.round_dp(2);
+        let squares = printed(squares).ok_or_else(beyond)?;
         if squares.is_zero() || self.hours_a_square.is_some_and(|h| h.0.is_zero()) {
             return Ok(None);
         }
         let factor = product(factors).ok_or_else(beyond)?;
         let hours = self.hours_a_square.map(|hours| {
             let hours = product(&[squares, factor, hours.0]);
-            hours.map(|h| h.round_dp(2)).ok_or_else(beyond)
+            hours.map(halves_up).ok_or_else(beyond)
         });
         Ok(Some(LabourLine {
             hours: hours.transpose()?,
@@ -264,6 +264,16 @@ impl Task {
             tear_off: self.tear_off,
         }))
     }
+}
+
+/// A number of squares as it is printed everywhere: to two decimals, halves up.
+fn printed(squares: f64) -> Option<Decimal> {
+    let hundredths = squares * 100.0;
+    (hundredths.abs() < 1e15).then(|| Decimal::new(whole(hundredths), 2).normalize())
+}
+
+fn halves_up(number: Decimal) -> Decimal {
+    number.round_dp_with_strategy(2, RoundingStrategy::MidpointAwayFromZero)
 }
 
 /// What several layers take over one: each further one is a part of the first.

@@ -15,7 +15,40 @@ pub struct Loading {
     pub ridge_ft: f64,
 }
 
+/// What stacked bundles may weigh on a foot of ridge, in pounds: 20 lb/ft², the live load that roofs are commonly framed
+/// for, over 4 ft on either side. Own choice, no source.
+pub const MOST_LB_PER_RIDGE_FT: f64 = 160.0;
+
+/// Where the bundles go.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Spread {
+    /// Along the ridge.
+    AlongRidge,
+    /// Up in lifts and over the faces: along the ridge they would be too heavy.
+    InLifts,
+    /// There is no ridge to spread them along.
+    NoRidge,
+}
+
+impl Spread {
+    /// By the ridge there is, in feet, and what they weigh, in pounds, where that is known.
+    pub fn of(ridge_ft: f64, weight_lb: Option<f64>) -> Self {
+        if ridge_ft <= 0.0 {
+            return Self::NoRidge;
+        }
+        match weight_lb {
+            Some(lb) if lb > MOST_LB_PER_RIDGE_FT * ridge_ft => Self::InLifts,
+            _ => Self::AlongRidge,
+        }
+    }
+}
+
 impl Loading {
+    /// Where the bundles go.
+    pub fn spread(&self) -> Spread {
+        Spread::of(self.ridge_ft, self.weight_lb)
+    }
+
     pub(super) fn of(lines: &[MaterialLine], formats: &Formats<'_>, ridge_ft: f64) -> Option<Self> {
         let (mut bundles, mut weight_lb) = (0.0, Some(0.0));
         for line in lines.iter().filter(|l| l.key == Item::Shingles.key()) {

@@ -3,6 +3,7 @@
 //! Each rule of the trade has a file; it says what one run, row or face *needs*. Needs of all roofs of a job are
 //! added up, and only then rounded, once for each stock item, in `order`.
 
+mod across;
 mod barrier;
 mod bid;
 mod caps;
@@ -26,6 +27,7 @@ mod need;
 mod offer;
 mod options;
 mod order;
+mod overlay;
 mod pipes;
 mod price;
 mod priced;
@@ -48,18 +50,19 @@ mod work;
 
 pub use bid::{Alternate, Bid, BidLine, Offer};
 pub use catalog::Catalog;
-pub use cost::{CostInputs, CostLine, CostSheet, cost_sheet};
+pub use cost::{CostInputs, CostLine, CostSheet, ProfitRate, cost_sheet};
 pub use cricket::cricket_height;
 pub use date::is_date;
 pub use ice::{IceReach, ice_reach_in};
 pub use item::{Item, Measured};
-pub use loading::Loading;
+pub use loading::{Loading, MOST_LB_PER_RIDGE_FT, Spread};
 pub use money::{Exact, parse_decimal};
 pub use offer::{Bidding, Labour, MOST_FOR_ONE, Price, Prices, Rounding, Sum};
 pub use options::{
     Counterflashing, CricketKind, Edition, SidewallFlashing, UnderlaymentKind, ValleyLining,
     VentRatio, WallFace, Wind,
 };
+pub(crate) use overlay::layers_that_stay;
 pub use price::{PriceList, plain_key};
 pub use product::Product;
 pub use settings::MaterialSettings;
@@ -85,6 +88,9 @@ pub struct MaterialList {
     pub existing_layers: Option<u32>,
     /// What the attics ask for and what ridges and eaves can hold, a roof each; of several roofs with one floor given, once
     /// for all of them.
+    /// Layers of old roofing that stay under the new.
+    pub layers_kept: u32,
+    /// What the attics ask for and what ridges and eaves can hold, a roof each.
     pub ventilation: Vec<Ventilation>,
     /// What the shingles weigh on the roof before they are laid.
     pub loading: Option<Loading>,
@@ -180,6 +186,7 @@ impl MaterialList {
         let mut list = Self {
             edition: settings.edition,
             existing_layers: settings.existing_layers,
+            layers_kept: settings.layers_kept(),
             rules_off: settings.rules_off.iter().cloned().collect(),
             ..Self::default()
         };

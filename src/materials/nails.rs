@@ -3,6 +3,7 @@
 
 use super::item::Item;
 use super::need::{Need, Needs};
+use super::runs::Run;
 use super::settings::MaterialSettings;
 use super::site::Site;
 use super::tally::up;
@@ -79,14 +80,15 @@ fn cap_nails(site: &Site<'_>, out: &mut Needs) {
     let Some(exposure_ft) = caps::exposure_ft(site) else {
         return;
     };
-    for class in [EdgeClass::Ridge, EdgeClass::Hip] {
-        let vented = class == EdgeClass::Ridge && vent::is_laid(site.settings);
-        let vent = if vented { RIDGE_VENT_IN } else { 0.0 };
-        let runs = site.runs(class);
+    let ridges = site.runs(EdgeClass::Ridge).into_iter();
+    let (vented, mut plain): (Vec<Run>, Vec<Run>) =
+        ridges.partition(|ridge| vent::is_on(ridge, site.settings));
+    plain.extend(site.runs(EdgeClass::Hip));
+    for (runs, vent_in) in [(vented, RIDGE_VENT_IN), (plain, 0.0)] {
         if runs.is_empty() {
             continue;
         }
-        let size = size(4.0 * SHINGLE_IN + vent, site, out);
+        let size = size(4.0 * SHINGLE_IN + vent_in, site, out);
         for run in runs {
             let nails = up(run.true_ft / exposure_ft) * A_CAP;
             push(out, &size, "caps", nails, |n| n.edges(&run.edges));
@@ -165,10 +167,5 @@ fn length_in(stack_in: f64, settings: &MaterialSettings) -> f64 {
     } else {
         INTO_DECK_IN
     };
-    let old_layers = if settings.tear_off {
-        0
-    } else {
-        settings.existing_layers.unwrap_or(0)
-    };
-    stack_in + into + f64::from(old_layers) * 2.0 * SHINGLE_IN
+    stack_in + into + f64::from(settings.layers_kept()) * 2.0 * SHINGLE_IN
 }

@@ -1,5 +1,6 @@
 //! Exact needs, before anything is rounded to packages. Needs of several roofs add up.
 
+use super::drip::SHORT_RAKES;
 use super::item::Item;
 use crate::roof::{EdgeId, FaceId};
 
@@ -78,8 +79,12 @@ impl Need {
     }
     /// Whether it is one side of an opening. Its short pieces are cut from one stock piece side after side; a run along
     /// the roof's own edge starts a new one, where the job does not say otherwise.
-    pub(super) fn at_opening(&self) -> bool {
+    fn at_opening(&self) -> bool {
         matches!(self.purpose, "openings" | "chimneys")
+    }
+    /// Whether it is cut from what others of its kind leave of a piece, whatever the job says.
+    pub(super) fn takes_rests(&self) -> bool {
+        self.at_opening() || self.purpose == SHORT_RAKES
     }
     pub(super) fn variant(mut self, variant: impl Into<String>) -> Self {
         self.variant = variant.into();

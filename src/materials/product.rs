@@ -2,7 +2,30 @@
 
 use serde::Deserialize;
 
-use crate::units::LengthText;
+use super::words::figure;
+use crate::units::number::thousands;
+use crate::units::{LengthText, METRES_PER_FOOT};
+
+/// A width as names tell it.
+fn across(width: LengthText, metric: bool) -> String {
+    if metric {
+        format!(
+            "{} mm",
+            figure(width.to_feet() * METRES_PER_FOOT * 1000.0, 1)
+        )
+    } else {
+        format!("{} in", figure(width.to_inches(), 3))
+    }
+}
+
+/// A length as names tell it.
+fn along(length: LengthText, metric: bool) -> String {
+    if metric {
+        format!("{} m", figure(length.to_feet() * METRES_PER_FOOT, 3))
+    } else {
+        format!("{} ft", figure(length.to_feet(), 3))
+    }
+}
 
 /// One stock item as the catalog describes it. Every field may be left out of a job file.
 #[derive(Clone, Debug, Default, PartialEq, Deserialize)]
@@ -33,13 +56,13 @@ pub struct Product {
 }
 
 impl Product {
-    /// What `over` says, and this where it says nothing.
-    pub fn overlaid(&self, over: &Self) -> Self {
+    /// What `over` says, and this where it says nothing; a name that tells sizes tells those of `over`.
+    pub(super) fn overlaid(&self, over: &Self, metric: bool) -> Self {
         fn pick<T: Clone>(over: &Option<T>, under: &Option<T>) -> Option<T> {
             over.as_ref().or(under.as_ref()).cloned()
         }
         Self {
-            name: pick(&over.name, &self.name),
+            name: over.name.clone().or_else(|| self.renamed(over, metric)),
             unit: pick(&over.unit, &self.unit),
             length: over.length.or(self.length),
             width: over.width.or(self.width),
@@ -51,5 +74,32 @@ impl Product {
             holds: over.holds.or(self.holds),
             source: pick(&over.source, &self.source),
         }
+    }
+
+    /// The name with the sizes of `over` in place of those that it ends in: `Valley metal, 24 in × 10 ft`, `Cap nails,
+    /// box of 2,000`.
+    fn renamed(&self, over: &Self, metric: bool) -> Option<String> {
+        let name = self.name.clone()?;
+        let Some((what, sizes)) = name.rsplit_once(", ") else {
+            return Some(name);
+        };
+        let is_new =
+            |new: Option<LengthText>, old: Option<LengthText>| new.or(old) != old && old.is_some();
+        let is_cut = is_new(over.length, self.length) || is_new(over.width, self.width);
+        let is_packed = over.holds.or(self.holds) != self.holds;
+        let length = over.length.or(self.length);
+        let width = over.width.or(self.width);
+        let sized = match (width, length) {
+            _ if is_packed && sizes.contains(" of ") => {
+                let unit = over.unit.as_deref().or(self.unit.as_deref())?;
+                format!("{unit} of {}", thousands(u64::from(over.holds?)))
+            }
+            (Some(width), Some(length)) if is_cut && sizes.contains('×') => {
+                format!("{} × {}", across(width, metric), along(length, metric))
+            }
+            (_, Some(length)) if is_cut && !sizes.contains('×') => along(length, metric),
+            _ => return Some(name),
+        };
+        Some(format!("{what}, {sized}"))
     }
 }

@@ -89,7 +89,7 @@ pub const fn steep_ice_rule(edition: Edition) -> bool {
 }
 
 /// The table.
-pub const RULES: [Rule; 25] = [
+pub const RULES: [Rule; 26] = [
     Rule {
         name: "minimum-slope",
         topic: "Least slope for shingles",
@@ -107,7 +107,7 @@ pub const RULES: [Rule; 25] = [
         standing: Standing::Read(
             "a city's page, for the 2 in side laps; Navy manual 14044 for the 4 in end laps",
         ),
-        does: "lays one layer in rows on each face, counted row by row with its laps",
+        does: "lays one layer in rows on each face, counted row by row with its laps; cap nails, one a square foot (common practice)",
         leaves: "the sheet's class; end laps 6 ft apart in neighbouring rows",
     },
     Rule {
@@ -138,7 +138,7 @@ pub const RULES: [Rule; 25] = [
         standing: Standing::Read(
             "a code forum's quotation; a trade magazine's worked reach, counted from the inside face",
         ),
-        does: "where the job says the code's table asks for it: rows from the eave to 24 in inside the wall, measured level",
+        does: "where the job says the code's table asks for it: rows from the eave to 24 in inside the wall, measured level, on over pitch changes",
         leaves: "whether the table asks for it; the exception for detached unheated buildings (from memory)",
     },
     Rule {
@@ -290,6 +290,15 @@ pub const RULES: [Rule; 25] = [
         leaves: "wet decks, wood shakes, slate and tile, which must come off too",
     },
     Rule {
+        name: "overlay",
+        topic: "Sheets over old roofing",
+        section: "trade practice",
+        editions: "",
+        standing: Standing::Practice,
+        does: "where old roofing stays: no underlayment, no ice barrier and no sheet in closed valleys is listed over it",
+        leaves: "what the ice barrier would have kept out; the state of what stays",
+    },
+    Rule {
         name: "starter",
         topic: "Starter strip",
         section: "trade practice",
@@ -318,7 +327,7 @@ pub const RULES: [Rule; 25] = [
     },
     Rule {
         name: "sealing",
-        topic: "Cement, sealant, cap nails, spare bundles",
+        topic: "Cement and sealant",
         section: "trade practice",
         editions: "",
         standing: Standing::Practice,

@@ -2,61 +2,116 @@
 
 use std::collections::BTreeSet;
 
-use super::cost::CostInputs;
+use super::cost::{CostInputs, CostSheet};
+use super::overlay::layers_that_stay;
 use super::words::{Words, figure};
-use super::{Item, MaterialLine};
+use super::work::{CONTAINER, Work};
+use super::{Item, MaterialLine, MaterialList};
 use crate::roof::{EdgeClass, EdgeId};
 use crate::units::number::{counted, listed};
 
-/// What is done, one sentence each.
-pub(super) fn scope(inputs: &CostInputs<'_>, words: Words) -> Vec<String> {
-    let list = inputs.list;
+/// What is done, one sentence each. Where the job says that laying takes no hours, material alone is offered.
+pub(super) fn scope(inputs: &CostInputs<'_>, cost: &CostSheet, words: Words) -> Vec<String> {
     let order = Order { inputs };
+    let lays = is_worked(cost, Work::Shingles);
+    let done = |laid: String, delivered: String| if lays { laid } else { delivered };
     let mut said = Vec::new();
-    if let Some(t) = list.tear_off {
-        said.push(format!(
-            "Take off {} of roofing from {} and haul it away.",
-            counted(t.layers as usize, "layer"),
-            words.squares(t.squares)
-        ));
-    }
-    said.extend(order.shingles());
+    said.extend(taken_off(inputs, cost, words));
+    said.extend(order.shingles(lays));
     if order
         .lines(Item::SelfAdhered)
         .any(|l| l.rules.contains(&"ice-barrier"))
     {
-        said.push("Lay self-adhered sheet along the eaves against ice.".to_owned());
+        said.push(done(
+            "Lay self-adhered sheet along the eaves against ice.".to_owned(),
+            "Deliver self-adhered sheet against ice along the eaves.".to_owned(),
+        ));
     }
     let edges: Vec<String> = [Item::DripEdgeEave, Item::DripEdgeRake]
         .into_iter()
         .filter_map(|item| order.edge_metal(item))
         .collect();
     if !edges.is_empty() {
-        said.push(format!("Fit new edge metal to {}.", edges.join(" and ")));
+        let edges = edges.join(" and ");
+        said.push(done(
+            format!("Fit new edge metal to {edges}."),
+            format!("Deliver edge metal for {edges}."),
+        ));
     }
     let valleys = order.valleys_ft();
     if valleys > 0.0 {
-        said.push(format!("Line {} of valley.", words.run(valleys)));
+        let valleys = words.run(valleys);
+        said.push(done(
+            format!("Line {valleys} of valley."),
+            format!("Deliver the lining of {valleys} of valley."),
+        ));
     }
-    let has = |item: Item| order.lines(item).next().is_some();
-    if [Item::StepFlashing, Item::SidewallFlashing, Item::Apron]
-        .into_iter()
-        .any(has)
-    {
-        let chimneys = if has(Item::Cricket) {
-            ", with a cricket behind each wide chimney"
-        } else {
-            ""
+    let flashed = order.flashed();
+    if !flashed.is_empty() {
+        let flashed = listed(&flashed, "and");
+        let crickets = match order.has(Item::Cricket) {
+            true => ", with a cricket behind each wide chimney",
+            false => "",
         };
-        said.push(format!("Flash walls and openings anew{chimneys}."));
+        said.push(done(
+            format!("Flash {flashed} anew{crickets}."),
+            format!("Deliver flashing for {flashed}{crickets}."),
+        ));
     }
-    if has(Item::PipeBoot) {
-        said.push("Fit new boots to all pipes drawn.".to_owned());
+    if order.has(Item::PipeBoot) {
+        said.push(done(
+            "Fit new boots to all pipes drawn.".to_owned(),
+            "Deliver boots for all pipes drawn.".to_owned(),
+        ));
     }
-    if has(Item::RidgeVent) {
-        said.push("Vent the ridges.".to_owned());
+    if order.has(Item::RidgeVent) {
+        said.push(done(
+            "Vent the ridges.".to_owned(),
+            "Deliver vents for the ridges.".to_owned(),
+        ));
     }
     said
+}
+
+/// What the job says is not done, since it takes no hours.
+pub(super) fn left_out(inputs: &CostInputs<'_>, cost: &CostSheet) -> impl Iterator<Item = String> {
+    let strips = inputs.list.tear_off.is_none() || is_worked(cost, Work::TearOff);
+    let lays = inputs.faces().is_empty() || is_worked(cost, Work::Shingles);
+    [
+        (strips, "Taking off the old roofing."),
+        (lays, "Laying the roof: material alone is offered."),
+    ]
+    .into_iter()
+    .filter(|(done, _)| !done)
+    .map(|(_, words)| words.to_owned())
+}
+
+/// Whether a part of the work takes hours, or nobody has said yet how many: there is no line of labour for none.
+fn is_worked(cost: &CostSheet, work: Work) -> bool {
+    cost.labour.iter().any(|line| line.work == work)
+}
+
+/// Taking off and hauling away, as far as either is in the price.
+fn taken_off(inputs: &CostInputs<'_>, cost: &CostSheet, words: Words) -> Option<String> {
+    let torn = inputs.list.tear_off?;
+    let strips = is_worked(cost, Work::TearOff);
+    let mut hauled = cost.materials.iter().filter(|l| l.key == CONTAINER);
+    let hauls = hauled.any(|l| l.amount.is_none_or(|a| !a.is_zero()));
+    let layers = counted(torn.layers as usize, "layer");
+    let squares = words.squares(torn.squares);
+    let roofing = format!("{layers} of roofing from {squares}");
+    match (strips, hauls) {
+        (true, true) => Some(format!("Take off {roofing} and haul it away.")),
+        (true, false) => Some(format!("Take off {roofing}.")),
+        (false, true) => Some(format!("Haul away {roofing}, which others take off.")),
+        (false, false) => None,
+    }
+}
+
+/// Whether caps are cut from the field shingles ordered.
+pub(super) fn caps_from_field(list: &MaterialList) -> bool {
+    let mut shingles = list.lines.iter().filter(|l| l.key == Item::Shingles.key());
+    shingles.any(|l| l.rules.contains(&"caps"))
 }
 
 struct Order<'a> {
@@ -70,7 +125,34 @@ impl<'a> Order<'a> {
         lines.filter(move |l| l.key == item.key())
     }
 
-    fn shingles(&self) -> Option<String> {
+    fn has(&self, item: Item) -> bool {
+        self.lines(item).next().is_some()
+    }
+
+    /// What the flashing ordered lies along.
+    fn flashed(&self) -> Vec<&'static str> {
+        let bent = [
+            Item::StepFlashing,
+            Item::SidewallFlashing,
+            Item::Apron,
+            Item::KickOut,
+            Item::HeadFlashing,
+            Item::Cricket,
+            Item::Counterflashing,
+        ];
+        let lines = || bent.into_iter().flat_map(|item| self.lines(item));
+        // What lies along the roof's own edges names them; what lies round an opening names its faces.
+        [
+            (lines().any(|l| !l.edges.is_empty()), "walls"),
+            (lines().any(|l| !l.faces.is_empty()), "openings"),
+            (self.has(Item::PitchChangeFlashing), "pitch changes"),
+        ]
+        .into_iter()
+        .filter_map(|(is_flashed, what)| is_flashed.then_some(what))
+        .collect()
+    }
+
+    fn shingles(&self, lays: bool) -> Option<String> {
         let formats: Vec<String> = self
             .lines(Item::Shingles)
             .map(|l| l.item.to_lowercase())
@@ -78,22 +160,32 @@ impl<'a> Order<'a> {
         if formats.is_empty() {
             return None;
         }
+        let list = self.inputs.list;
+        let has_caps = self.has(Item::Caps) || caps_from_field(list);
         let besides: Vec<&str> = [
-            (Item::Underlayment, "underlayment"),
-            (Item::Starter, "starter"),
-            (Item::Caps, "caps"),
+            (self.has(Item::Underlayment), "underlayment"),
+            (self.has(Item::Starter), "starter"),
+            (has_caps, "caps"),
         ]
         .into_iter()
-        .filter(|(item, _)| self.lines(*item).next().is_some())
-        .map(|(_, words)| words)
+        .filter_map(|(is_there, words)| is_there.then_some(words))
         .collect();
         let with = if besides.is_empty() {
             String::new()
         } else {
             format!(", with {}", listed(&besides, "and"))
         };
+        let over = match list.layers_kept {
+            0 => String::new(),
+            layers => format!(", over {}", layers_that_stay(layers)),
+        };
+        let (lay, on) = if lays {
+            ("Lay", "on")
+        } else {
+            ("Deliver", "for")
+        };
         Some(format!(
-            "Lay {} on {}{with}.",
+            "{lay} {} {on} {}{over}{with}.",
             formats.join(" and "),
             counted(self.inputs.faces().len(), "roof face"),
         ))

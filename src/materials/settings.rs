@@ -118,6 +118,19 @@ impl MaterialSettings {
         }
     }
 
+    /// Layers of old roofing that the new shingles go over.
+    pub fn layers_kept(&self) -> u32 {
+        match self.tear_off {
+            true => 0,
+            false => self.existing_layers.unwrap_or(0),
+        }
+    }
+
+    /// Whether sheets that belong on the deck are left out, because old roofing stays on it (rule `overlay`).
+    pub(super) fn leaves_sheets_out(&self) -> bool {
+        self.layers_kept() > 0 && self.applies("overlay")
+    }
+
     /// Whether a rule of the table applies.
     pub fn applies(&self, rule: &str) -> bool {
         !self.rules_off.contains(rule)

@@ -5,7 +5,7 @@ use super::runs::{Run, runs};
 use super::settings::MaterialSettings;
 use super::words::{Words, figure};
 use super::{
-    caps, cricket, drip, field, flashing, ice, nails, pipes, sealing, starter, tear_off,
+    caps, cricket, drip, field, flashing, ice, nails, overlay, pipes, sealing, starter, tear_off,
     underlayment, valley, vent,
 };
 use crate::courses::{Courses, FaceLayout};
@@ -51,6 +51,7 @@ impl<'a> Site<'a> {
         let mut out = Needs::default();
         self.tell_faces_left_out(&mut out);
         out.stripped_squares = tear_off::needs(self, &mut out);
+        overlay::tell(self, &mut out);
         drip::needs(self, &mut out);
         let iced = ice::needs(self, &mut out);
         underlayment::needs(self, &iced, &mut out);

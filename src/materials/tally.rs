@@ -1,5 +1,6 @@
 //! What a group of needs of one stock item comes to in packages, by the way that the item is cut or used.
 
+use super::drip::SHORT_RAKES;
 use super::item::{Item, Measured};
 use super::need::{Cut, Need};
 use super::order::Order;
@@ -51,10 +52,10 @@ impl Order<'_> {
         let (sharing, alone): (Vec<_>, Vec<_>) = group
             .iter()
             .filter_map(|n| match n.1.cut {
-                Cut::Run(run) => Some((n.1.at_opening(), run + 2.0 * past)),
+                Cut::Run(run) => Some((n.1.takes_rests(), run + 2.0 * past)),
                 _ => None,
             })
-            .partition(|(at_opening, _)| *at_opening || self.settings.share_offcuts);
+            .partition(|(takes_rests, _)| *takes_rests || self.settings.share_offcuts);
         let lengths = |runs: Vec<(bool, f64)>| runs.into_iter().map(|r| r.1).collect::<Vec<_>>();
         let (sharing, alone) = (lengths(sharing), lengths(alone));
         let exact = |run: &f64| ((run - lap) / (piece - lap)).max(0.0);
@@ -66,6 +67,9 @@ impl Order<'_> {
             (_, 0) => "rounded up",
             (true, 1) => "rounded up",
             (true, _) => "rests serving other runs",
+            (false, _) if group.iter().any(|n| n.1.purpose == SHORT_RAKES) => {
+                "rounded up; short ones cut from rests"
+            }
             (false, _) => "rounded up; round openings rests serve other sides",
         };
         let ends = if past > 0.0 {
@@ -107,7 +111,7 @@ impl Order<'_> {
                 Cut::Row {
                     length_ft,
                     width_part,
-                } => {
+                } if length_ft > 0.0 => {
                     let past = if item == Item::Underlayment || n.1.purpose == "eaves" {
                         0.0
                     } else {

@@ -59,7 +59,7 @@ pub(super) fn double_lap_ft(width_ft: f64) -> f64 {
 
 pub(super) fn needs(site: &Site<'_>, iced: &[Iced], out: &mut Needs) {
     let settings = site.settings;
-    if !settings.applies("underlayment") {
+    if !settings.applies("underlayment") || settings.leaves_sheets_out() {
         return;
     }
     let Some((width, lap)) = settings.catalog.sheet(product_name(settings.underlayment)) else {
@@ -91,14 +91,12 @@ pub(super) fn needs(site: &Site<'_>, iced: &[Iced], out: &mut Needs) {
                 lap: Length::feet(double_lap_ft(width)),
             });
         }
-        if settings.applies("sealing") {
-            let nails = net * CAP_NAILS_PER_SQFT;
-            out.push(
-                Need::loose(Item::CapNails, purpose, nails, nails)
-                    .faces(&[id])
-                    .rules(&["sealing"]),
-            );
-        }
+        let nails = net * CAP_NAILS_PER_SQFT;
+        out.push(
+            Need::loose(Item::CapNails, purpose, nails, nails)
+                .faces(&[id])
+                .rules(rules),
+        );
         for length_ft in rows(&flat, start, (width, lap), double, past_of(settings)) {
             out.needs.push(
                 Need::row(Item::Underlayment, purpose, net, length_ft)

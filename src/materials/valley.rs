@@ -26,6 +26,10 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
     if !rule.iter().all(|r| site.settings.applies(r)) {
         return;
     }
+    let is_hidden_sheet = matches!(item, Item::SelfAdhered | Item::ValleySmoothRoll);
+    if is_hidden_sheet && site.settings.leaves_sheets_out() {
+        return;
+    }
     if !runs.is_empty() {
         warn_of_width(site, item, out);
     }

@@ -3,6 +3,7 @@
 
 use super::item::Item;
 use super::need::{Need, Needs};
+use super::runs::Run;
 use super::settings::MaterialSettings;
 use super::site::Site;
 use super::words::{Words, figure};
@@ -37,8 +38,18 @@ pub struct Ventilation {
 }
 
 /// Whether ridges get a vent.
-pub(super) fn is_laid(settings: &MaterialSettings) -> bool {
+fn is_laid(settings: &MaterialSettings) -> bool {
     settings.ridge_vent && settings.applies("ventilation")
+}
+
+/// The vent on a ridge, less its ends, in feet; 0 on one too short for any.
+fn length_ft(ridge: &Run) -> f64 {
+    (ridge.true_ft - 2.0 * SHORT_OF_END_FT).max(0.0)
+}
+
+/// Whether a ridge carries a vent.
+pub(super) fn is_on(ridge: &Run, settings: &MaterialSettings) -> bool {
+    is_laid(settings) && length_ft(ridge) > 0.0
 }
 
 pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
@@ -46,9 +57,8 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
         return;
     }
     for run in site.runs(EdgeClass::Ridge) {
-        let length = (run.true_ft - 2.0 * SHORT_OF_END_FT).max(0.0);
         out.push(
-            Need::run(Item::RidgeVent, "ridges less their ends", length)
+            Need::run(Item::RidgeVent, "ridges less their ends", length_ft(&run))
                 .edges(&run.edges)
                 .rules(&["ventilation"]),
         );
@@ -66,10 +76,7 @@ pub(super) fn ventilation(site: &Site<'_>, out: &mut Needs) -> Option<Ventilatio
     let parts = settings.vent_ratio.parts();
     let length = |class| -> f64 { site.runs(class).iter().map(|r| r.true_ft).sum() };
     let ridge_ft: f64 = if settings.ridge_vent {
-        site.runs(EdgeClass::Ridge)
-            .iter()
-            .map(|r| (r.true_ft - 2.0 * SHORT_OF_END_FT).max(0.0))
-            .sum()
+        site.runs(EdgeClass::Ridge).iter().map(length_ft).sum()
     } else {
         0.0
     };

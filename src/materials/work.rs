@@ -29,8 +29,8 @@ pub enum Work {
 }
 
 impl Work {
-    /// As a bid calls it, by what of it has a price: nothing is named that is in none.
-    pub(super) fn called(self, priced: &[&CostLine]) -> String {
+    /// As a bid calls it, by what of it has a price: nothing is named that is in none. Caps may be cut from the shingles.
+    pub(super) fn called(self, priced: &[&CostLine], caps_from_field: bool) -> String {
         let has = |item: Item| priced.iter().any(|l| l.item == Some(item));
         let is_worked = priced.iter().any(|l| l.item.is_none() && l.key.is_empty());
         let named = |names: &[(bool, &'static str)]| -> String {
@@ -59,7 +59,8 @@ impl Work {
             }
             Self::EdgeMetal => "edge metal".to_owned(),
             Self::Shingles => {
-                let (starter, caps) = (has(Item::Starter), has(Item::Caps));
+                let starter = has(Item::Starter);
+                let caps = has(Item::Caps) || (caps_from_field && has(Item::Shingles));
                 if has(Item::Shingles) {
                     let laid = if is_worked { ", laid" } else { "" };
                     let with = named(&[(starter, "starter"), (caps, "caps")]);

@@ -52,8 +52,22 @@ pub(crate) fn count(value: usize) -> String {
 
 /// An amount of money in its currency: `$7,830.15`, `EUR 7,830.15`, `−$40.00`. It comes rounded to the cent.
 pub(crate) fn money(amount: Decimal, currency: &str) -> String {
-    let text = format!("{:.2}", amount.abs());
-    let (whole, cents) = text.split_once('.').unwrap_or((&text, "00"));
+    in_currency(amount, &format!("{:.2}", amount.abs()), currency)
+}
+
+/// A price of one with all the places that it has, two at the least: `$38.753`, `$0.50`.
+pub(crate) fn unit_price(price: Decimal, currency: &str) -> String {
+    let text = price.abs().normalize().to_string();
+    let places = text.split_once('.').map_or(0, |(_, places)| places.len());
+    match places {
+        0..=2 => money(price, currency),
+        _ => in_currency(price, &text, currency),
+    }
+}
+
+/// The digits of an amount with its sign, its currency and thousands apart.
+fn in_currency(amount: Decimal, text: &str, currency: &str) -> String {
+    let (whole, cents) = text.split_once('.').unwrap_or((text, "00"));
     let mut out = String::new();
     if amount.is_sign_negative() && !amount.is_zero() {
         out.push(MINUS);
@@ -224,6 +238,13 @@ mod tests {
         assert_eq!(printed(-123_456_700, "EUR"), "−EUR 1,234,567.00");
         assert_eq!(printed(5, ""), "0.05");
         assert_eq!(money(Decimal::new(125, 0), "$"), "$125.00");
+        let each = |units, places| unit_price(Decimal::new(units, places), "$");
+        assert_eq!(each(38_753, 3), "$38.753");
+        assert_eq!(each(1_234_567_800, 5), "$12,345.678");
+        assert_eq!(
+            (each(5, 1), each(98_000, 4)),
+            ("$0.50".into(), "$9.80".into())
+        );
     }
 
     #[test]

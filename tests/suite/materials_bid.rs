@@ -3,7 +3,7 @@
 use eavewright::courses::Courses;
 use eavewright::job::Job;
 use eavewright::materials::{CostInputs, MaterialList, Offer, PriceList, Work};
-use eavewright::roof::EdgeClass::{Headwall, Rake, Ridge, Sidewall};
+use eavewright::roof::EdgeClass::{Headwall, PitchChange, Rake, Ridge, Sidewall};
 use eavewright::roof::Roof;
 
 use crate::materials_support::{courses, face, gable, gable_with_wing, hip};
@@ -68,7 +68,7 @@ fn a_bid_says_what_is_done_and_nothing_that_is_not() {
     // A hip roof has no rakes: 128 ft round.
     let hips = scope(&hip(40.0, 24.0, 6.0), "");
     assert_eq!(hips[1], "Fit new edge metal to 128 ft of eave.");
-    let flashed = "Flash walls and openings anew.".to_owned();
+    let flashed = "Flash walls anew.".to_owned();
     let continuous = "[materials]\nsidewall_flashing = \"continuous\"\n";
     for (right, top, job) in [
         (Sidewall, Ridge, ""),
@@ -80,7 +80,7 @@ fn a_bid_says_what_is_done_and_nothing_that_is_not() {
     }
     // A chimney of 24 in needs no cricket.
     let narrow = face(6.0, Rake, Ridge, Rake).opening("chimney", 24.0, 3.0);
-    assert!(scope(&narrow.roof(), "").contains(&flashed));
+    assert!(scope(&narrow.roof(), "").contains(&"Flash openings anew.".to_owned()));
 }
 
 #[test]
@@ -286,4 +286,89 @@ fn invented_prices_are_told_once_until_all_are_replaced() {
     assert!(demo.clone().with(&job.prices).notes.is_empty());
     assert!(list.lists("starter") && !list.lists("starter:short"));
     assert!(list.price("starter:short").is_some());
+}
+
+#[test]
+fn tax_on_materials_is_in_the_price_of_what_bears_it_alone() {
+    // 10 + 8 pieces of edge metal at 1 and 2.50: 30, and 10 % of tax: 33. Hauling 100, sums put by 44; cost 177, with half
+    // of it on top 265.50: hauling 150, metal 49.50, sums 66.
+    let job = "[site]\nexisting_layers = 1\nice_barrier = false\n[prices.items]\n\
+container = { price = 100 }\ndrip_edge_eave = { price = 1 }\ndrip_edge_rake = { price = 2.5 }\n\
+[bid]\nmarkup_percent = 50\ntax_on_materials_percent = 10\n\
+allowances = [{ name = \"Rotten boards\", amount = 44 }]\n";
+    let bid = offer(&gable(40.0, 24.0, 6.0), job).bid;
+    let amounts: Vec<String> = (bid.lines.iter())
+        .map(|l| l.amount.normalize().to_string())
+        .collect();
+    assert_eq!(amounts, ["150", "49.5", "66"]);
+}
+
+#[test]
+fn work_that_takes_no_hours_is_not_promised() {
+    let job = "[plan]\neave_overhang = \"12in\"\n[site]\nexisting_layers = 2\nice_barrier = true\n\
+[labour]\nrate = 50\nhours_per_square = 0\ntear_off_hours_per_square = 0\n\
+[bid]\nexclusions = [\"Gutters.\"]\n";
+    let bid = offer(&gable(40.0, 24.0, 6.0), job).bid;
+    assert_eq!(
+        bid.scope,
+        [
+            "Haul away 2 layers of roofing from 10.73 squares, which others take off.",
+            "Deliver shingles 36x12 for 2 roof faces, with underlayment, starter and caps.",
+            "Deliver self-adhered sheet against ice along the eaves.",
+            "Deliver edge metal for 80 ft of eave and 53.67 ft of rake.",
+            "Deliver vents for the ridges.",
+        ]
+    );
+    assert_eq!(
+        bid.exclusions,
+        [
+            "Taking off the old roofing.",
+            "Laying the roof: material alone is offered.",
+            "Gutters.",
+        ]
+    );
+    // Hauling that costs nothing is no part of it either; what is said to be done is.
+    let free = format!("{job}[prices.items]\ncontainer = {{ price = 0 }}\n");
+    assert!(offer(&gable(40.0, 24.0, 6.0), &free).bid.scope[0].starts_with("Deliver shingles"));
+    let done = job.replace("per_square = 0", "per_square = 1");
+    let done = offer(&gable(40.0, 24.0, 6.0), &done).bid;
+    assert!(done.scope[1].starts_with("Lay shingles"));
+    assert_eq!(done.exclusions, ["Gutters."]);
+}
+
+#[test]
+fn caps_cut_from_shingles_are_named_where_ready_ones_would_be() {
+    let job = "[materials]\ncaps_from_field = true\n[prices.items]\nshingles = { price = 2 }\n\
+starter = { price = 1 }\n";
+    let bid = offer(&gable(40.0, 24.0, 6.0), job).bid;
+    assert_eq!(
+        bid.scope[0],
+        "Lay shingles 36x12 on 2 roof faces, with underlayment, starter and caps."
+    );
+    assert_eq!(bid.lines[0].what, "Shingles, with starter and caps");
+}
+
+#[test]
+fn an_overlay_is_told_and_flashing_named_where_it_lies() {
+    let over = "[site]\nexisting_layers = 1\ntear_off = false\n";
+    let said = scope(&gable(40.0, 24.0, 6.0), over);
+    assert_eq!(
+        said[0],
+        "Lay shingles 36x12 on 2 roof faces, over the one layer that stays, with starter and caps."
+    );
+    let changes = face(6.0, Rake, PitchChange, Rake).roof();
+    assert!(scope(&changes, "").contains(&"Flash pitch changes anew.".to_owned()));
+}
+
+#[test]
+fn what_is_the_same_of_several_pipes_is_cautioned_of_once() {
+    let odd = || Some(7.9);
+    let one = face(6.0, Rake, Ridge, Rake).pipe(odd()).roof();
+    let three = face(6.0, Rake, Ridge, Rake)
+        .pipe(odd())
+        .pipe(odd())
+        .pipe(odd())
+        .roof();
+    let cautions = |roof: &Roof| offer(roof, "").bid.cautions;
+    assert_eq!(cautions(&three), cautions(&one));
 }

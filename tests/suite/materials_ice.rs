@@ -37,13 +37,12 @@ fn jogged(by_ft: f64) -> Roof {
 #[test]
 fn an_eave_that_jogs_takes_the_ice_barrier_of_a_straight_one() {
     // 2.4 in and 12 in of plan, 2.7 and 13.4 in up the slope: the two rows from the lower eave, 5.708 ft, cover what the
-    // upper one asks for, 0.224 + 3.913 and 1.118 + 3.913 ft. Each part is needed once: 40 ft × 3.913 from the eaves, and over
-    // the lower one as far as the upper one's goes.
+    // upper one asks for, 0.224 + 3.913 and 1.118 + 3.913 ft, and go on over it. Each eave needs 3.913 ft over its width.
     for by_ft in [0.2, 1.0] {
         let list = list(&jogged(by_ft), ICE);
         let ice = line(&list, "self_adhered_sheet");
         assert!(ice.basis.contains("2 rows of 80 ft"), "{}", ice.basis);
-        near(ice.needed, (40.0 * 3.5 + 10.0 * by_ft) * 1.25_f64.sqrt());
+        near(ice.needed, 40.0 * 3.5 * 1.25_f64.sqrt());
         // All of it is covered up to one height, and the felt starts there.
         assert!(!told(&list));
         let felt = line(&list, "underlayment");
@@ -54,11 +53,12 @@ fn an_eave_that_jogs_takes_the_ice_barrier_of_a_straight_one() {
 
 #[test]
 fn where_the_eave_jogs_by_more_than_the_rows_reach_one_row_more_is_laid() {
-    // 3 ft of plan, 3.354 ft: wanted up to 7.267 ft, covered up to 5.708: one row lapping it, over the whole width.
+    // 3 ft of plan, 3.354 ft: wanted up to 7.267 ft, covered up to 5.708: one row lapping it, over the upper eave's 30 ft.
     let list = list(&jogged(3.0), ICE);
     let ice = line(&list, "self_adhered_sheet");
-    // The first row, 3 ft high, ends below the upper eave and is 10 ft long.
-    assert!(ice.basis.contains("3 rows of 90 ft"), "{}", ice.basis);
+    // The first row, 3 ft high, ends below the upper eave and is 10 ft long; the second goes on over it, 40 ft.
+    assert!(ice.basis.contains("3 rows of 80 ft"), "{}", ice.basis);
+    near(ice.needed, 40.0 * 3.5 * 1.25_f64.sqrt());
 }
 
 #[test]
@@ -156,24 +156,146 @@ fn no_part_of_a_face_is_without_either_sheet() {
 }
 
 #[test]
-fn a_foot_drawn_a_hair_lower_than_its_eave_leaves_nothing_without_a_sheet() {
-    // A fortieth of an inch over 10 ft of the foot, and no eave there: 0.02 ft² that no sheet needs to be ordered for.
-    let foot = |class| {
-        let corners = [
-            (0.0, -0.002),
-            (10.0, -0.002),
-            (10.0, 0.0),
-            (40.0, 0.0),
-            (40.0, 12.0),
-            (0.0, 12.0),
-        ];
-        south(&corners, &[class, Rake, Eave, Rake, Ridge, Rake]).roof()
-    };
+fn a_hair_of_foot_that_is_no_eave_leaves_nothing_without_a_sheet() {
+    // An eighth of an inch of the foot is a pitch change: rows go on over what is narrower than the sheet.
+    let corners = [
+        (0.0, 0.0),
+        (20.0, 0.0),
+        (20.01, 0.0),
+        (40.0, 0.0),
+        (40.0, 12.0),
+        (0.0, 12.0),
+    ];
+    let foot = |class| south(&corners, &[Eave, class, Eave, Rake, Ridge, Rake]).roof();
     let felt = |roof: &Roof| {
         let list = list(roof, ICE);
         assert!(!told(&list));
         line(&list, "underlayment").needed
     };
-    let (hair, straight) = (felt(&foot(PitchChange)), felt(&jogged(0.0)));
+    let (hair, straight) = (felt(&foot(PitchChange)), felt(&foot(Eave)));
     assert!((hair - straight).abs() < 1.0, "{hair} {straight}");
+}
+
+/// √(1 + m²) of a rise in 12.
+fn factor(rise: f64) -> f64 {
+    (1.0 + (rise / 12.0) * (rise / 12.0)).sqrt()
+}
+
+/// Slopes one above the other, 36 ft wide and so deep in plan, from the eave up: rise in 12 and depth.
+fn broken(slopes: &[(f64, f64)]) -> Roof {
+    let mut to = RoofBuilder::default();
+    let (mut y, mut z) = (0.0, 0.0);
+    for (i, (rise, depth)) in slopes.iter().enumerate() {
+        let last = i + 1 == slopes.len();
+        let corners = [(0.0, y), (36.0, y), (36.0, y + depth), (0.0, y + depth)];
+        let foot = if i == 0 { Eave } else { PitchChange };
+        let top = if last { Ridge } else { PitchChange };
+        // Where its plane would come down to nothing.
+        let origin = (0.0, y - z / (rise / 12.0));
+        let classes = [foot, Rake, top, Rake];
+        to = to.face(
+            &format!("S{}", i + 1),
+            *rise,
+            (0.0, -1.0),
+            origin,
+            &corners,
+            &classes,
+        );
+        y += depth;
+        z += depth * rise / 12.0;
+    }
+    to.roof()
+}
+
+#[test]
+fn what_a_flare_leaves_of_the_reach_lies_on_the_slope_above() {
+    // 2 ft of 4:12 and 10 ft of 10:12. Of 42 in of level reach the flare takes 24, and 18 are left: 25.3 and 23.4 in up the
+    // slopes, 48.7 in all: two rows, 68.5 in. The first runs on over the pitch change.
+    let list = list(&broken(&[(4.0, 2.0), (10.0, 10.0)]), ICE);
+    let ice = line(&list, "self_adhered_sheet");
+    near(ice.needed, 36.0 * (2.0 * factor(4.0) + 1.5 * factor(10.0)));
+    assert!(ice.basis.contains("2 rows of 72 ft"), "{}", ice.basis);
+    assert_eq!(ice.faces.len(), 2);
+    let [flare, above] = list.ice.as_slice() else {
+        panic!("{:?}", list.ice)
+    };
+    assert!(flare.is_whole && flare.goes_on && flare.from_eave && !flare.runs_on_from_below);
+    assert!(above.runs_on_from_below && !above.from_eave && !above.is_whole && !above.goes_on);
+    assert_eq!((flare.rows, above.rows), (1, 1));
+    near(above.reach.to_feet(), 1.5 * factor(10.0));
+    // The felt begins above the second row, 68.5 in up from the eave.
+    let felt = line(&list, "underlayment").needed;
+    let bare = 68.5 / 12.0 - 2.0 * factor(4.0);
+    near(felt, 36.0 * (10.0 * factor(10.0) - bare));
+}
+
+#[test]
+fn the_last_row_of_a_gambrel_covers_what_the_upper_slope_asks_for() {
+    // 2.5 ft of 18:12, 54.1 in up the slope; 12 in level are left on 6:12, 13.4 in: 67.5 in, and two rows cover 68.5.
+    let list = list(&broken(&[(18.0, 2.5), (6.0, 9.5)]), ICE);
+    let ice = line(&list, "self_adhered_sheet");
+    near(ice.needed, 36.0 * (2.5 * factor(18.0) + 1.0 * factor(6.0)));
+    assert!(ice.basis.contains("2 rows of 72 ft"), "{}", ice.basis);
+    assert_eq!(list.ice.iter().map(|i| i.rows).collect::<Vec<_>>(), [2, 0]);
+    assert!(list.ice[1].runs_on_from_below);
+}
+
+#[test]
+fn the_reach_goes_on_over_several_pitch_changes() {
+    // 12, 12 and 18 in level: 12.4 + 13.4 + 25.5 = 51.2 in, two rows.
+    let list = list(&broken(&[(3.0, 1.0), (6.0, 1.0), (12.0, 10.0)]), ICE);
+    let ice = line(&list, "self_adhered_sheet");
+    near(
+        ice.needed,
+        36.0 * (factor(3.0) + factor(6.0) + 1.5 * factor(12.0)),
+    );
+    assert!(ice.basis.contains("2 rows of 72 ft"), "{}", ice.basis);
+    // The first row covers both flares, the second lies on the slope above.
+    assert_eq!(
+        list.ice.iter().map(|i| i.rows).collect::<Vec<_>>(),
+        [1, 0, 1]
+    );
+}
+
+/// A slope of 6:12, 40 ft wide, with a porch of 3:12 over its middle 24 ft, so deep in plan.
+fn with_porch(depth: f64) -> Roof {
+    let foot = [(0.0, 0.0), (8.0, 0.0), (32.0, 0.0), (40.0, 0.0)];
+    let corners = [foot.as_slice(), &[(40.0, 12.0), (0.0, 12.0)]].concat();
+    let porch = [(8.0, -depth), (32.0, -depth), (32.0, 0.0), (8.0, 0.0)];
+    south(&corners, &[Eave, PitchChange, Eave, Rake, Ridge, Rake])
+        .face(
+            "S2",
+            3.0,
+            (0.0, -1.0),
+            (0.0, 0.0),
+            &porch,
+            &[Eave, Rake, PitchChange, Rake],
+        )
+        .roof()
+}
+
+#[test]
+fn rows_are_as_wide_as_their_eave_and_not_as_the_slope() {
+    // The porch is deeper than the reach: two rows over each 8 ft of eave beside it, and two over its own 24 ft.
+    let roof = with_porch(8.0);
+    let deep = list(&roof, ICE);
+    let ice = line(&deep, "self_adhered_sheet");
+    near(ice.needed, 3.5 * (16.0 * factor(6.0) + 24.0 * factor(3.0)));
+    assert!(ice.basis.contains("6 rows of 80 ft"), "{}", ice.basis);
+    assert!(told(&deep));
+    // A porch of 2 ft leaves 1.5 ft of it: 24.7 and 20.1 in, two rows as well.
+    let shallow = list(&with_porch(2.0), ICE);
+    let ice = line(&shallow, "self_adhered_sheet");
+    let porch = 24.0 * (2.0 * factor(3.0) + 1.5 * factor(6.0));
+    near(ice.needed, 16.0 * 3.5 * factor(6.0) + porch);
+    assert!(ice.basis.contains("6 rows of 80 ft"), "{}", ice.basis);
+}
+
+#[test]
+fn a_face_smaller_than_the_reach_is_covered_whole_in_the_rows_laid() {
+    // 2.5 ft of plan, 33.5 in up the slope: one row, though the reach is 47 in.
+    let list = list(&broken(&[(6.0, 2.5)]), ICE);
+    let ice = line(&list, "self_adhered_sheet");
+    assert!(ice.basis.contains("1 row of 36 ft"), "{}", ice.basis);
+    assert_eq!((list.ice[0].is_whole, list.ice[0].rows), (true, 1));
 }

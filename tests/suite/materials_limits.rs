@@ -356,7 +356,7 @@ fn packages_that_the_job_describes_keep_what_it_does_not_say() {
     // (480 - 2) / (96 - 2) = 5.09, so 6 on each eave.
     assert_eq!(
         (eave.item.as_str(), eave.unit.as_str(), eave.quantity),
-        ("Drip edge for eaves, 10 ft", "piece", 12.0)
+        ("Drip edge for eaves, 8 ft", "piece", 12.0)
     );
     assert_eq!(
         eave.basis,

@@ -68,7 +68,7 @@ fn a_steeper_or_higher_roof_takes_no_fewer_hours_a_square() {
         10.0,
         "[labour]\nrate = 10\nhours_per_square = 1\nslope_over_6 = 1.25\n",
     );
-    assert_eq!(steep.cost.labour[0].quantity.to_string(), "15.62"); // 15.625, to even
+    assert_eq!(steep.cost.labour[0].quantity.to_string(), "15.63"); // 15.625, half up
     let carried = told(&steep, "labour-factor-carried");
     assert!(
         carried[0].contains("over 9:12") && carried[0].contains("1.25"),

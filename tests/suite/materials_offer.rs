@@ -204,7 +204,27 @@ fn labour_is_squares_times_hours_times_factors() {
     // 8:12 has a factor of its own.
     let steep = "[labour]\nrate = 10\nhours_per_square = 1\nslope_over_6 = 1.25\n";
     let offer = demo(&gable(40.0, 24.0, 8.0), steep);
-    assert_eq!(offer.cost.labour[0].quantity.to_string(), "14.42"); // 11.54 squares × 1.25 = 14.425, to even
+    assert_eq!(offer.cost.labour[0].quantity.to_string(), "14.43"); // 11.54 squares × 1.25 = 14.425, half up
+}
+
+#[test]
+fn hours_come_from_the_squares_as_they_are_printed() {
+    // 21.69 × 50 ft of 0:12 would be 10.845 squares exactly; at 9:12 (× 1.25) it takes 867.6 ft² of plan: 43.38 × 20 ft.
+    let job = "[labour]\nrate = 10\nhours_per_square = 1\n";
+    let offer = demo(&gable(43.38, 20.0, 9.0), job);
+    assert_eq!(offer.cost.labour[0].quantity.to_string(), "10.85");
+}
+
+#[test]
+fn the_rate_of_profit_is_kept_as_the_job_writes_it() {
+    use eavewright::materials::ProfitRate;
+    let rate = |bid: &str| starter_at("100", bid).profit_rate;
+    let percent = |text: &str| text.parse::<rust_decimal::Decimal>().unwrap();
+    let margin = rate("margin_percent = \"17.25\"\n");
+    assert_eq!(margin, Some(ProfitRate::Margin(percent("17.25"))));
+    let markup = rate("markup_percent = 25\n");
+    assert_eq!(markup, Some(ProfitRate::MarkUp(percent("25"))));
+    assert_eq!(rate(""), None);
 }
 
 #[test]

@@ -622,13 +622,157 @@ fn ice_barrier_follows_eaves_at_two_heights() {
         .roof();
     let list = list(&roof, ICE);
     let ice = line(&list, "self_adhered_sheet");
-    // Reach 3.913 ft of 6.708 ft to the upper eave: two lower rows of 10 ft, and two upper ones that run on over the
-    // whole 20 ft of the face at that height, in two lengths each.
-    assert!(ice.basis.contains("6 rows of 60 ft"), "{}", ice.basis);
-    near(ice.needed, (10.0 + 20.0) * 3.5 * 1.25_f64.sqrt());
+    // Reach 3.913 ft of 6.708 ft to the upper eave: two lower rows of 10 ft, and two upper ones over the 10 ft of that eave.
+    assert!(ice.basis.contains("4 rows of 40 ft"), "{}", ice.basis);
+    near(ice.needed, (10.0 + 10.0) * 3.5 * 1.25_f64.sqrt());
     assert!(
         list.findings
             .iter()
             .any(|f| f.code == "eaves-at-two-heights")
+    );
+}
+
+#[test]
+fn cap_nails_go_with_the_underlayment_and_not_with_the_sealing() {
+    let list = list(
+        &gable(40.0, 24.0, 6.0),
+        "[site]\nrules_off = [\"sealing\"]\n",
+    );
+    // One a square foot: 1,073.31.
+    near(line(&list, "cap_nails").needed, 960.0 * 1.25_f64.sqrt());
+    assert_eq!(
+        line(&list, "cap_nails").rules,
+        ["underlayment", "underlayment-overlaps"]
+    );
+}
+
+#[test]
+fn a_product_whose_size_is_changed_is_called_by_its_new_size() {
+    let settings = settings(
+        "[materials.products.valley_metal]\nlength = \"8ft\"\n\
+         [materials.products.self_adhered_sheet]\nwidth = \"39.375in\"\n\
+         [materials.products.cap_nails]\nholds = 1500\n\
+         [materials.products.drip_edge_eave]\nlength = \"12ft 6in\"\n\
+         [materials.products.drip_edge_rake]\nname = \"Rake metal\"\nlength = \"12ft\"\n\
+         [materials.products.ridge_vent]\nend_lap = \"1in\"\n\
+         [materials.products.hip_ridge_cap]\nholds = 30\n",
+    );
+    let name = |key: &str| settings.catalog.product(key).unwrap().name.clone().unwrap();
+    assert_eq!(name("valley_metal"), "Valley metal, 24 in × 8 ft");
+    assert_eq!(
+        name("self_adhered_sheet"),
+        "Self-adhered sheet, 39.375 in × 65 ft"
+    );
+    assert_eq!(name("cap_nails"), "Cap nails, box of 1,500");
+    assert_eq!(name("drip_edge_eave"), "Drip edge for eaves, 12.5 ft");
+    assert_eq!(name("drip_edge_rake"), "Rake metal");
+    assert_eq!(name("ridge_vent"), "Ridge vent, 4 ft");
+    assert_eq!(name("hip_ridge_cap"), "Hip and ridge cap");
+}
+
+#[test]
+fn new_shingles_over_old_ones_take_no_sheets() {
+    let over = "[plan]\neave_overhang = \"12in\"\n[site]\nice_barrier = true\nexisting_layers = 1\ntear_off = false\n";
+    let roof = gable_with_wing();
+    let laid_over = list(&roof, over);
+    for key in ["underlayment", "self_adhered_sheet", "cap_nails"] {
+        assert!(absent(&laid_over, key), "{key}");
+    }
+    assert!(!absent(&laid_over, "drip_edge_eave") && !absent(&laid_over, "starter"));
+    assert_eq!(laid_over.layers_kept, 1);
+    let told = |code: &str| {
+        let mut found = laid_over.findings.iter();
+        found.any(|f| f.code == code && !f.remedy.is_empty())
+    };
+    assert!(told("overlay-without-sheets") && told("overlay-without-ice-barrier"));
+    // The job may ask for them, and a deck that is stripped or new takes them.
+    for job in [
+        over.replace("ice_barrier", "rules_off = [\"overlay\"]\nice_barrier"),
+        over.replace("tear_off = false", "tear_off = true"),
+        over.replace("existing_layers = 1", "existing_layers = 0"),
+    ] {
+        let list = list(&roof, &job);
+        assert!(
+            !absent(&list, "underlayment") && !absent(&list, "self_adhered_sheet"),
+            "{job}"
+        );
+    }
+}
+
+#[test]
+fn metal_in_open_valleys_is_laid_over_old_roofing_too() {
+    let over = "[site]\nexisting_layers = 1\ntear_off = false\n";
+    let list = in_valley(&gable_with_wing(), ValleyType::OpenMetal, over);
+    assert!(!absent(&list, "valley_metal") && absent(&list, "underlayment"));
+}
+
+#[test]
+fn a_ridge_too_short_for_a_vent_takes_the_nails_of_a_hip() {
+    // 1.5 ft of ridge: less a foot at each end nothing is left. Three caps of 5 5/8 in and two nails each, through four
+    // layers: 1 + 5/8 in. With a vent of 3/4 in between, 2 1/2 in.
+    let short = gable(1.5, 12.0, 6.0);
+    let of_caps = |roof: &Roof, key: &str| {
+        let list = list(roof, "");
+        let caps = list
+            .lines
+            .into_iter()
+            .filter(|l| l.key == key && l.basis.contains("caps"));
+        caps.map(|l| l.variant).collect::<Vec<_>>()
+    };
+    assert_eq!(of_caps(&short, "roofing_nails"), ["1 3/4 in"]);
+    assert!(of_caps(&short, "roofing_nails_long").is_empty());
+    assert_eq!(
+        of_caps(&gable(40.0, 12.0, 6.0), "roofing_nails_long"),
+        ["2 1/2 in"]
+    );
+}
+
+#[test]
+fn slivers_of_rake_are_cut_from_one_piece() {
+    // Four rakes of 6 in of plan, 6.7 in long, beside an eave that stands back: 27 in all, from one piece of 10 ft.
+    use eavewright::roof::EdgeClass;
+    let mut to = crate::materials_support::RoofBuilder::default();
+    for i in 0..4 {
+        let x = f64::from(i) * 50.0;
+        let corners = [
+            (x, 0.0),
+            (x + 20.0, 0.0),
+            (x + 20.0, 0.5),
+            (x + 40.0, 0.5),
+            (x + 40.0, 12.0),
+            (x, 12.0),
+        ];
+        let classes: &[EdgeClass] = &[Eave, Rake, Eave, EdgeClass::Hip, Ridge, EdgeClass::Hip];
+        to = to.face(
+            &format!("S{i}"),
+            6.0,
+            (0.0, -1.0),
+            (x, 0.0),
+            &corners,
+            classes,
+        );
+    }
+    let list = list(&to.roof(), "");
+    let rake = line(&list, "drip_edge_rake");
+    near(rake.needed, 4.0 * 0.5 * 1.25_f64.sqrt());
+    near(rake.quantity, 1.0);
+    assert!(rake.basis.contains("short rakes"), "{}", rake.basis);
+}
+
+#[test]
+fn bundles_too_heavy_for_a_short_ridge_go_up_in_lifts() {
+    use eavewright::materials::Spread;
+    // 33 bundles of 70 lb on 40 ft of ridge are 58 lb a foot; a hip roof with 4 ft of ridge has some 30 bundles, 525 lb a foot.
+    let spread = |roof: &Roof| list(roof, "").loading.unwrap().spread();
+    assert_eq!(spread(&gable(40.0, 24.0, 6.0)), Spread::AlongRidge);
+    assert_eq!(
+        spread(&crate::materials_support::hip(32.0, 28.0, 6.0)),
+        Spread::InLifts
+    );
+    assert_eq!(Spread::of(0.0, Some(100.0)), Spread::NoRidge);
+    assert_eq!(Spread::of(10.0, None), Spread::AlongRidge);
+    assert_eq!(
+        [1600.0, 1601.0].map(|lb| Spread::of(10.0, Some(lb))),
+        [Spread::AlongRidge, Spread::InLifts]
     );
 }

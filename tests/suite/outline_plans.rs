@@ -158,6 +158,35 @@ fn an_overhang_is_asked_for_only_where_it_is_not_said_and_the_outline_has_such_s
     assert_eq!(told(hip, None, None), ["eave_overhang"]);
 }
 
+/// One foot beyond the walls falls 10, 8 and 6 in at 10, 8 and 6 in 12: at the west the eaves part by 4 in, at the east by 2.
+#[test]
+fn eaves_that_the_overhang_parts_at_a_corner_are_told_with_their_heights() {
+    let walls = OutlineOptions {
+        walls: Some(Overhangs {
+            eave_ft: Some(1.0),
+            rake_ft: Some(0.5),
+        }),
+        ..OutlineOptions::default()
+    };
+    let parted = |name: &str| {
+        let maps = maps(name, &walls);
+        let mut findings = maps.into_iter().flat_map(|m| m.findings);
+        findings.find(|f| f.code == "eaves-at-different-heights")
+    };
+    let told = parted("walls-40x24-unequal-pitches").unwrap();
+    assert_eq!(told.places.len(), 4);
+    let said = |inches: &str| told.message.matches(inches).count();
+    assert_eq!(
+        (said("4.00 in at"), said("2.00 in at")),
+        (2, 2),
+        "{}",
+        told.message
+    );
+    assert!(!told.remedy.is_empty());
+    assert!(parted("walls-40x24-two-gables").is_none());
+    assert!(parted("hip-40x24-pitch-beside-each-side").is_none());
+}
+
 /// Lines that are drawn are not moved out, so a roof drawn between walls would be taken off too small.
 #[test]
 fn faces_that_are_drawn_on_walls_are_refused() {

@@ -412,6 +412,21 @@ fn what_is_torn_off_is_step_1_and_every_sheet_names_loads_and_asbestos_but_on_a_
 }
 
 #[test]
+fn an_overlay_is_told_to_the_crew_and_no_deck_is_spoken_of() {
+    let over = &told(gable(), "[site]\nexisting_layers = 1\ntear_off = false\n")["S1"];
+    for words in [
+        "Old roofing: the new roof goes over the one layer that stays",
+        "Drip edge, eaves: over the one layer that stays",
+    ] {
+        assert!(over.contains(words), "{over}");
+    }
+    assert!(
+        !over.contains("on the deck") && !over.contains("nderlayment"),
+        "{over}"
+    );
+}
+
+#[test]
 fn above_a_porch_of_other_roofing_the_starter_lies_on_the_pitch_change() {
     let porch = |pitch: &str| {
         let plan = crate::materials_slopes::plan("6/12", Some(pitch));

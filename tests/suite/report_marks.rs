@@ -200,6 +200,40 @@ fn no_label_touches_another_on_offers_costs_and_comparisons() {
 }
 
 #[test]
+fn what_is_signed_stands_on_the_sheet_of_the_signatures() {
+    let long =
+        "\"Something long enough to be broken into more lines than one, and then into one more.\"";
+    for sentences in [0, 8, 16, 24, 40] {
+        let job = Job::of(hip()).laid("39x13").offered(&format!(
+            "[labour]\nrate = 61\nhours_per_square = 1.5\n[bid]\nassumptions = [{}]\n",
+            vec![long; sentences].join(", ")
+        ));
+        let price = job.offer.as_ref().unwrap().bid.price;
+        let digits = |text: &str| {
+            text.chars()
+                .filter(char::is_ascii_digit)
+                .collect::<String>()
+        };
+        let price = digits(&format!("{price:.2}"));
+        let options = PdfOptions {
+            sheets: vec![Sheet::Bid],
+            ..PdfOptions::default()
+        };
+        let sheets = report::marks(&job.report(), &options).unwrap();
+        let signed = sheets
+            .iter()
+            .filter(|s| s.labels.iter().any(|l| l.words.contains("Who orders")));
+        let signed: Vec<_> = signed.collect();
+        assert_eq!(signed.len(), 1, "{sentences}");
+        let says = |words: &str| words.starts_with('$') && digits(words) == price;
+        assert!(
+            signed[0].labels.iter().any(|l| says(&l.words)),
+            "{sentences}"
+        );
+    }
+}
+
+#[test]
 fn an_offer_says_its_price_and_none_of_the_costs() {
     let job = Job::of(ell()).laid("39x13").offered(
         "[labour]\nrate = 61\nhours_per_square = 1.5\n[bid]\noverhead_percent = 11\nmarkup_percent = 15\n",

@@ -20,6 +20,9 @@ const TEXT: f64 = 2.0;
 const NAME: f64 = 3.2;
 const TITLE: f64 = 6.0;
 const LABEL: f64 = 1.6;
+/// Height of the signatures, and about that of the sums under the price with what is in none of them, in mm.
+const SIGNATURES: f64 = 19.0;
+const SUMS: f64 = 34.0;
 /// Width of the small plan, in mm.
 const PLAN: f64 = 44.0;
 
@@ -28,10 +31,14 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
     let Some(offer) = report.inputs().offer else {
         return Vec::new();
     };
-    // A second sheet with nothing but the signatures would part them from what is signed.
-    on_fewest_sheets(TEXT, |style| {
-        set_out(report, &offer.bid, fonts, paper, style)
-    })
+    let set = |price_last: bool| {
+        on_fewest_sheets(TEXT, |style| {
+            set_out(report, &offer.bid, fonts, paper, (style, price_last))
+        })
+    };
+    let usual = set(false);
+    // On more sheets than one the price comes last: what is signed stands over the signatures.
+    if usual.len() > 1 { set(true) } else { usual }
 }
 
 fn set_out<'f>(
@@ -39,7 +46,7 @@ fn set_out<'f>(
     bid: &Bid,
     fonts: &'f Fonts,
     paper: Paper,
-    style: TableStyle,
+    (style, price_last): (TableStyle, bool),
 ) -> Vec<Draft<'f>> {
     let gap = if style.is_tight() { 2.0 } else { 2.8 };
     let mut flow = Flow::new(fonts, paper.sides_mm(), "Offer", style, &[1.0]).with_gap(gap);
@@ -49,14 +56,35 @@ fn set_out<'f>(
     let (first, second) = scope.split_at(scope.len().div_ceil(2));
     flow.lists(&[("The work", first), ("", second)]);
     flow.table(measures(report));
+    if price_last {
+        terms(&mut flow, bid);
+        let height = flow.height_of(&prices(bid)) + flow.height_of(&alternates(bid));
+        flow.keep_together(height + SUMS + SIGNATURES);
+        price(&mut flow, bid);
+    } else {
+        price(&mut flow, bid);
+        terms(&mut flow, bid);
+    }
+    flow.block(SIGNATURES, |canvas, area| {
+        signatures(canvas, area, report, bid);
+    });
+    flow.finish()
+}
+
+/// The price part by part with its sums, and what could be had instead.
+fn price(flow: &mut Flow<'_>, bid: &Bid) {
     if bid.lines.is_empty() {
         flow.paragraphs("Price", &[NOTHING_PRICED.to_owned()]);
     } else {
         flow.table(prices(bid));
         flow.gap(-2.8);
-        sums(&mut flow, bid);
+        sums(flow, bid);
     }
     flow.table(alternates(bid));
+}
+
+/// What the price rests on, what is not in it and what could change it.
+fn terms(flow: &mut Flow<'_>, bid: &Bid) {
     let (given, left_out) = (set(&bid.assumptions), set(&bid.exclusions));
     let could_change = set(&bid.cautions);
     flow.columns_of_lists(&[
@@ -66,8 +94,6 @@ fn set_out<'f>(
             ("Could change the price", &could_change),
         ],
     ]);
-    flow.block(19.0, |canvas, area| signatures(canvas, area, report, bid));
-    flow.finish()
 }
 
 fn set(sentences: &[String]) -> Vec<String> {

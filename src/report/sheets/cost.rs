@@ -6,7 +6,7 @@ use rust_decimal::Decimal;
 use super::flow::Flow;
 use super::table::{Column, Table, TableStyle};
 use super::{Draft, text_height};
-use crate::materials::{CostLine, CostSheet};
+use crate::materials::{CostLine, CostSheet, ProfitRate};
 use crate::report::canvas::Fonts;
 use crate::report::pdf::Paper;
 use crate::report::typeset::typeset;
@@ -98,11 +98,8 @@ fn lines(cost: &CostSheet, currency: &str) -> Table {
 
 /// The price of one with all the places that it has: a nail may cost a tenth of a cent.
 fn each(line: &CostLine, currency: &str) -> String {
-    match line.unit_price {
-        None => String::new(),
-        Some(price) if price == price.round_dp(2) => number::money(price, currency),
-        Some(price) => price.normalize().to_string(),
-    }
+    let price = line.unit_price;
+    price.map_or_else(String::new, |price| number::unit_price(price, currency))
 }
 
 fn sums(cost: &CostSheet, currency: &str) -> Table {
@@ -113,9 +110,14 @@ fn sums(cost: &CostSheet, currency: &str) -> Table {
     table.heads = false;
     let money = |amount| number::money(amount, currency);
     let of = |lines: &[CostLine]| lines.iter().filter_map(|l| l.amount).sum::<Decimal>();
-    let margin = cost.margin_percent().map_or_else(String::new, |percent| {
+    let part = cost.margin_percent().map_or_else(String::new, |percent| {
         format!(", {}% of the price", percent.round_dp(1).normalize())
     });
+    let margin = match cost.profit_rate {
+        Some(ProfitRate::Margin(rate)) => format!(", {}% of the price", rate.normalize()),
+        Some(ProfitRate::MarkUp(rate)) => format!(", mark-up of {}%{part}", rate.normalize()),
+        None => part,
+    };
     for (words, amount) in [
         ("Materials and hauling".to_owned(), of(&cost.materials)),
         ("Labour".to_owned(), of(&cost.labour)),

@@ -5,6 +5,7 @@ use super::frame::Frame;
 use super::{Draft, small_plan};
 use crate::courses::{CourseFace, Courses, CrewSheet, EdgeKind, FaceLayout};
 use crate::geometry::{Point, Vector};
+use crate::materials::Spread;
 use crate::report::canvas::{Area, Canvas, Fonts, Layer, Pen, TextStyle};
 use crate::report::crew_words::corner_words;
 use crate::report::pdf::Paper;
@@ -233,9 +234,14 @@ impl Crew<'_> {
             "6 ft or more above a lower level: rails, nets or tied off. Keep clear of power lines."
         };
         let ridge = self.report.roof().true_length(EdgeClass::Ridge);
-        let spread = match ridge.to_feet() > 0.0 {
-            true => "Spread bundles along the ridge.",
-            false => "Spread bundles; never stack them.",
+        let loading = self.report.inputs().materials.and_then(|m| m.loading);
+        let spread = loading.map_or_else(|| Spread::of(ridge.to_feet(), None), |l| l.spread());
+        let spread = match spread {
+            Spread::AlongRidge => "Spread bundles along the ridge.",
+            Spread::InLifts => {
+                "Bundles in lifts, spread over the faces: the ridge is too short for all."
+            }
+            Spread::NoRidge => "Spread bundles; never stack them.",
         };
         let old = match self.report.may_meet_old_roofing() {
             true => " Old roofing: tested for asbestos before any is torn.",

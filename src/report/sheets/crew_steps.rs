@@ -2,7 +2,7 @@
 
 use super::crew_sheet::Crew;
 use crate::courses::EdgeKind;
-use crate::materials::{MaterialLine, MaterialList};
+use crate::materials::{MaterialLine, MaterialList, layers_that_stay};
 use crate::roof::EdgeClass;
 use crate::units::number::{counted, listed};
 
@@ -52,6 +52,15 @@ impl Crew<'_> {
                 format!(
                     "{}, once tested for asbestos; then mend the deck",
                     counted(off.layers as usize, "layer")
+                ),
+            ));
+        }
+        if materials.layers_kept > 0 {
+            steps.push((
+                "Old roofing",
+                format!(
+                    "the new roof goes over {}",
+                    layers_that_stay(materials.layers_kept)
                 ),
             ));
         }
@@ -111,7 +120,8 @@ impl Crew<'_> {
         match key {
             "drip_edge_eave" => tell(
                 "Drip edge, eaves",
-                "on the deck, under the sheets".to_owned(),
+                self.over_old(materials)
+                    .unwrap_or_else(|| "on the deck, under the sheets".to_owned()),
             ),
             "self_adhered_sheet" => {
                 if let Some(reach) = self.ice(materials) {
@@ -134,7 +144,11 @@ impl Crew<'_> {
                     (false, true) => "Drip edge, high edge",
                     (_, false) => "Drip edge, rakes",
                 };
-                tell(what, "over the underlayment".to_owned());
+                tell(
+                    what,
+                    self.over_old(materials)
+                        .unwrap_or_else(|| "over the underlayment".to_owned()),
+                );
             }
             "pitch_change_flashing" if self.begins_at_pitch_change() => tell(
                 PITCH_CHANGE,
@@ -208,14 +222,33 @@ impl Crew<'_> {
             .any(|kind| self.unfolded.has(kind))
     }
 
-    /// How far the ice barrier goes up this face.
+    /// What edge metal lies on where old roofing stays and no sheet goes over it.
+    fn over_old(&self, materials: &MaterialList) -> Option<String> {
+        let sheet = self.lines_of("underlayment").next();
+        (materials.layers_kept > 0 && sheet.is_none())
+            .then(|| format!("over {}", layers_that_stay(materials.layers_kept)))
+    }
+
+    /// How far the ice barrier goes up this face, and in how many rows.
     fn ice(&self, materials: &MaterialList) -> Option<String> {
         let ice = materials.ice.iter().find(|i| i.face == self.layout.face)?;
-        Some(format!(
-            "{} up the slope at least, {}",
-            self.report.units().length(ice.reach.to_feet()),
-            counted(ice.rows, "row"),
-        ))
+        let reach = self.report.units().length(ice.reach.to_feet());
+        let how_far = match (ice.is_whole, ice.from_eave) {
+            (true, _) => "over the whole face".to_owned(),
+            (false, true) => format!("{reach} up the slope at least"),
+            (false, false) => format!("{reach} above the pitch change at least"),
+        };
+        let rows = match (ice.runs_on_from_below, ice.rows) {
+            (true, 0) => "what runs on from the face below".to_owned(),
+            (true, n) => format!("{} and what runs on from below", counted(n, "row")),
+            (false, n) => counted(n, "row"),
+        };
+        let on = if ice.goes_on {
+            "; it goes on over the pitch change"
+        } else {
+            ""
+        };
+        Some(format!("{how_far}, {rows}{on}"))
     }
 
     /// How the underlayment of this face lies: one layer, or two as they are ordered.

@@ -229,6 +229,23 @@ impl<'f> Flow<'f> {
         self.y -= 0.6 * style.height;
     }
 
+    /// The height of a table set whole, with the gap after it; nothing for an empty one.
+    pub(super) fn height_of(&self, table: &Table) -> f64 {
+        if table.rows.is_empty() && table.total.is_none() {
+            return 0.0;
+        }
+        let width = self.area().width();
+        let measured = Measured::new(&self.canvas, table.clone(), self.style, width);
+        measured.whole_height() + self.block_gap
+    }
+
+    /// Goes on in the next column where what comes is so high that it does not fit here, but does there.
+    pub(super) fn keep_together(&mut self, height: f64) {
+        if height > self.room() && height <= self.column_height() {
+            self.next_column();
+        }
+    }
+
     /// Sets what is drawn by hand and is so high, whole.
     pub(super) fn block(&mut self, height: f64, draw: impl FnOnce(&mut Canvas<'f>, Area)) {
         if height > self.room() {

@@ -3,7 +3,9 @@
 use super::flow::{Flow, on_fewest_sheets};
 use super::table::{Column, Table};
 use super::{Draft, text_height};
-use crate::materials::{MaterialLine, MaterialList, Ventilation, rules};
+use crate::materials::{
+    MOST_LB_PER_RIDGE_FT, MaterialLine, MaterialList, Spread, Ventilation, rules,
+};
 use crate::report::canvas::Fonts;
 use crate::report::pdf::Paper;
 use crate::report::typeset::typeset;
@@ -58,15 +60,21 @@ fn loads(report: &Report<'_>, materials: &MaterialList) -> Vec<String> {
     }
     if let Some(loading) = materials.loading {
         let ridge = units.length(loading.ridge_ft);
-        let along = match (loading.lb_per_ridge_ft(), units) {
-            _ if loading.ridge_ft <= 0.0 => "there is no ridge to spread them along".to_owned(),
-            (None, _) => format!("spread along {ridge} of ridge"),
-            (Some(lb), OutputUnits::Feet) => {
-                format!("spread along {ridge} of ridge, {} a foot", weight(lb))
+        let a_foot = |lb: f64| match units {
+            OutputUnits::Feet => format!("{} a foot", weight(lb)),
+            OutputUnits::Metres => {
+                format!("{} a metre", weight(lb / crate::units::METRES_PER_FOOT))
             }
-            (Some(lb), OutputUnits::Metres) => format!(
-                "spread along {ridge} of ridge, {} a metre",
-                weight(lb / crate::units::METRES_PER_FOOT)
+        };
+        let loaded = loading.lb_per_ridge_ft().map(a_foot);
+        let comma = loaded.as_ref().map_or("", |_| ", ");
+        let loaded = loaded.unwrap_or_default();
+        let along = match loading.spread() {
+            Spread::NoRidge => "there is no ridge to spread them along".to_owned(),
+            Spread::AlongRidge => format!("spread along {ridge} of ridge{comma}{loaded}"),
+            Spread::InLifts => format!(
+                "{ridge} of ridge is too short for them: {loaded}, over {} (own choice); bring them up in lifts and spread them over the faces",
+                a_foot(MOST_LB_PER_RIDGE_FT)
             ),
         };
         let weighing = loading.weight_lb.map_or_else(

@@ -3,6 +3,11 @@
 use super::input::{OutlineInput, OutlineSide, Rises};
 use super::problem::OutlineProblem;
 use crate::geometry::{Point, Vector};
+use crate::units::number::decimal;
+use crate::{Finding, Place};
+
+/// Eaves that end nearer in height than this are level with each other: a quarter of an inch, in feet.
+const LEVEL_WITHIN_FT: f64 = 0.02;
 
 /// Sides whose directions differ by a smaller sine are one straight wall: moved apart, they would not meet anywhere
 /// near their corner.
@@ -76,6 +81,54 @@ pub fn offset_to_eaves(
         first += n;
     }
     Ok(OutlineInput { rings })
+}
+
+/// Told where the overhang parts the heights of two eaves that meet: a hip between unequal pitches then passes beside the
+/// corner of the walls, and a short rake joins the eaves.
+pub(super) fn parted_by_overhang(walls: &OutlineInput, eaves: &OutlineInput) -> Option<Finding> {
+    const INCHES: f64 = 12.0;
+    let mut corners: Vec<(Point, f64)> = Vec::new();
+    for (walls, eaves) in walls.rings.iter().zip(&eaves.rings) {
+        let n = eaves.len();
+        for i in 0..n {
+            let pair = [(i + n - 1) % n, i];
+            let both = pair
+                .iter()
+                .all(|&k| matches!(eaves[k].rises, Rises::Eave(_)));
+            let apart_ft = |ring: &[OutlineSide]| {
+                let [before, here] = pair.map(|k| ring[k].eave_height_ft);
+                (here - before).abs()
+            };
+            let is_parted = apart_ft(walls) < LEVEL_WITHIN_FT && apart_ft(eaves) > LEVEL_WITHIN_FT;
+            if both && is_parted {
+                corners.push((eaves[i].start, apart_ft(eaves)));
+            }
+        }
+    }
+    let told: Vec<String> = corners
+        .iter()
+        .map(|(at, apart_ft)| {
+            format!(
+                "{} in at ({:.1}, {:.1})",
+                decimal(apart_ft * INCHES, 2),
+                at.x,
+                at.y
+            )
+        })
+        .collect();
+    let (first, more) = told.split_first()?;
+    let more = more.iter().map(|m| format!(", {m}")).collect::<String>();
+    let mut finding = Finding::warning(
+        "eaves-at-different-heights",
+        format!(
+            "With one overhang, eaves of different pitch end at different heights, apart by {first}{more}: the hips there pass beside the corners of the walls, and short rakes join the eaves."
+        ),
+    )
+    .remedy("Settle how these corners are built: another overhang or plate on one side brings the eaves to one height; then trace the edges of the eaves themselves.");
+    for (at, _) in corners {
+        finding = finding.place(Place::at(at));
+    }
+    Some(finding)
 }
 
 /// Where two moved sides meet; `None` where they are parallel and apart.

@@ -9,6 +9,7 @@ use crate::roof::map::{MapFace, OutlinePlan, PlanMap, SidePlan, share_openings};
 use crate::{Finding, Place};
 
 use super::align::align;
+use super::eaves::parted_by_overhang;
 use super::input::Rises;
 use super::{OutlineInput, OutlineRules, OutlineSide, build, offset_to_eaves, to_plan_map};
 
@@ -117,7 +118,9 @@ fn roof_map(
     if let Some(overhangs) = options.walls {
         noticed.extend(said_overhangs(&input, overhangs));
         let reach = overhang_of(&input, overhangs);
-        input = offset_to_eaves(&input, |side| reach[side]).map_err(refuse)?;
+        let eaves = offset_to_eaves(&input, |side| reach[side]).map_err(refuse)?;
+        noticed.extend(parted_by_overhang(&input, &eaves));
+        input = eaves;
     }
     let roof = build(&input, &options.rules).map_err(refuse)?;
     let mut map = to_plan_map(&roof, level, |side| {
