@@ -7,7 +7,7 @@ use eavewright::Finding;
 use eavewright::drawing::Drawing;
 use eavewright::drawing::marked::{self, Fall};
 use eavewright::job::Job;
-use eavewright::report::{self, PdfOptions, ProjectInfo, Sheet};
+use eavewright::report::{self, OutputUnits, PdfOptions, ProjectInfo, Sheet};
 
 use eavewright::roof::SuggestedFall;
 
@@ -58,14 +58,12 @@ pub(crate) fn refuse(
     teller.tell(&refused.findings, true);
     if let (Some(path), Some(drawing)) = (&args.marked, &refused.drawing) {
         let falls: Vec<Fall> = refused.falls.iter().map(proposed).collect();
-        let marked = marked::write(
-            bytes,
-            &file_name(&args.plan),
-            drawing,
-            &refused.findings,
-            &falls,
-        )
-        .map_err(|f| Failure::Usage(vec![f]))?;
+        // Numbered as they are told, the graver first.
+        let mut findings = refused.findings.clone();
+        findings.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
+        let name = file_name(&args.plan);
+        let marked = marked::write(bytes, &name, drawing, &findings, &falls)
+            .map_err(|f| Failure::Usage(vec![f]))?;
         let results = [Pending::new(path, marked)];
         keep_the_plan(&args.plan, &results)?;
         save(&results)?;
@@ -92,7 +90,7 @@ fn write(
 ) -> Result<(), Failure> {
     progress.step("drawing the sheets");
     let (paper, sheets) = (&args.outputs.paper, &args.outputs.sheets);
-    let pdf_options = pdf_options(paper, sheets, takeoff.offer.is_some())?;
+    let pdf_options = pdf_options(paper, sheets, takeoff.offer.is_some(), settings.units())?;
     let project = project(&args.plan.plan, settings);
     let report = takeoff.report(&project, settings.units());
     let mut findings = takeoff.findings();
@@ -172,9 +170,10 @@ pub(crate) fn pdf_options(
     paper: &PaperArgs,
     sheets: &[String],
     priced: bool,
+    units: OutputUnits,
 ) -> Result<PdfOptions, Failure> {
     let mut options = PdfOptions {
-        paper: paper.chosen()?,
+        paper: paper.chosen(units)?,
         ..PdfOptions::default()
     };
     if !sheets.is_empty() {
