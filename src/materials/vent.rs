@@ -11,7 +11,7 @@ use crate::roof::EdgeClass;
 use crate::{Finding, Place};
 
 /// A ridge vent stops this short of each end of a ridge, in feet: common practice, no source.
-const SHORT_OF_END_FT: f64 = 1.0;
+pub const RIDGE_VENT_SHORT_FT: f64 = 1.0;
 /// Net free area of a ridge vent, in square inches a foot: common practice, no source; the maker's figure wins.
 const RIDGE_NFA_SQIN_PER_FT: f64 = 18.0;
 /// Net free area of a vented soffit, in square inches a foot: common practice, no source.
@@ -46,7 +46,7 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
         return;
     }
     for run in site.runs(EdgeClass::Ridge) {
-        let length = (run.true_ft - 2.0 * SHORT_OF_END_FT).max(0.0);
+        let length = (run.true_ft - 2.0 * RIDGE_VENT_SHORT_FT).max(0.0);
         out.push(
             Need::run(Item::RidgeVent, "ridges less their ends", length)
                 .edges(&run.edges)
@@ -68,7 +68,7 @@ pub(super) fn ventilation(site: &Site<'_>, out: &mut Needs) -> Option<Ventilatio
     let ridge_ft: f64 = if settings.ridge_vent {
         site.runs(EdgeClass::Ridge)
             .iter()
-            .map(|r| (r.true_ft - 2.0 * SHORT_OF_END_FT).max(0.0))
+            .map(|r| (r.true_ft - 2.0 * RIDGE_VENT_SHORT_FT).max(0.0))
             .sum()
     } else {
         0.0
