@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use eavewright::batch::Shard;
-use eavewright::report::Paper;
+use eavewright::report::{OutputUnits, Paper};
 
 use super::Failure;
 
@@ -111,16 +111,17 @@ pub(crate) struct TellingArgs {
 /// The size of printed sheets.
 #[derive(Clone, Debug, Args)]
 pub(crate) struct PaperArgs {
-    /// The paper of a PDF: letter, tabloid, arch-b, arch-c, arch-d, a4, a3
+    /// The paper of a PDF: letter, tabloid, arch-b, arch-c, arch-d, a4, a3 (letter, or a4 in metres, unless told
+    /// otherwise)
     #[arg(long = "paper", value_name = "NAME")]
     name: Option<String>,
 }
 
 impl PaperArgs {
-    /// The paper that was named; letter where none was.
-    pub(crate) fn chosen(&self) -> Result<Paper, Failure> {
+    /// The paper that was named; what is usual with the units where none was.
+    pub(crate) fn chosen(&self, units: OutputUnits) -> Result<Paper, Failure> {
         self.name.as_deref().map_or_else(
-            || Ok(Paper::default()),
+            || Ok(Paper::usual(units)),
             |name| {
                 name.parse()
                     .map_err(|why| Failure::usage("paper-unknown", why))

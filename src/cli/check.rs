@@ -8,7 +8,9 @@ use eavewright::Finding;
 use eavewright::drawing::Drawing;
 use eavewright::drawing::marked::{self, Fall};
 use eavewright::drawing::written::written;
-use eavewright::report::{self, Inputs, PdfOptions, Report, Sheet, review as review_report};
+use eavewright::report::{
+    self, Inputs, OutputUnits, PdfOptions, Report, Sheet, review as review_report,
+};
 use eavewright::review::{AgainstList, Overhang, Review, ReviewSettings, Verdict};
 use eavewright::roof::Roof;
 
@@ -90,7 +92,8 @@ fn write(
     let mut findings: Vec<Finding> = report.findings().iter().map(|f| (*f).clone()).collect();
     let mut results = Vec::new();
     if let Some(path) = &args.pdf {
-        let pdf = report::pdf(&report, &pdf_options(args)?).map_err(|f| Failure::Usage(vec![f]))?;
+        let pdf = report::pdf(&report, &pdf_options(args, settings.units())?)
+            .map_err(|f| Failure::Usage(vec![f]))?;
         findings.extend(pdf.findings);
         results.push(Pending::new(path, pdf.bytes));
     }
@@ -123,10 +126,10 @@ fn write(
     }
 }
 
-fn pdf_options(args: &CheckArgs) -> Result<PdfOptions, Failure> {
+fn pdf_options(args: &CheckArgs, units: OutputUnits) -> Result<PdfOptions, Failure> {
     Ok(PdfOptions {
         sheets: vec![Sheet::Review],
-        paper: args.paper.chosen()?,
+        paper: args.paper.chosen(units)?,
     })
 }
 

@@ -48,6 +48,7 @@ pub(crate) fn run(args: &CompareArgs) -> Result<(), Failure> {
     .flatten()
     .cloned()
     .collect();
+    findings.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
     let mut results = files(args, &settings, &comparison);
     if let Some(path) = &args.pdf {
         let pdf = sheet(args, &settings, (&drawing, &roof), &comparison)?;
@@ -111,7 +112,7 @@ fn sheet(
 ) -> Result<PdfFile, Failure> {
     let options = PdfOptions {
         sheets: vec![Sheet::Formats],
-        paper: args.paper.chosen()?,
+        paper: args.paper.chosen(settings.units())?,
     };
     let project = takeoff::project(&args.plan.plan, settings);
     let report = Report::new(Inputs {

@@ -2,7 +2,7 @@
 
 use eavewright::Finding;
 use eavewright::courses::{self, Courses, FaceLayout, Layout};
-use eavewright::report::{self, PdfOptions, Sheet};
+use eavewright::report::{self, Paper, PdfOptions, Sheet};
 use eavewright::roof::Roof;
 
 use super::args::CoursesArgs;
@@ -112,7 +112,7 @@ fn files(
         let report = taken.report(&project, units);
         let options = PdfOptions {
             sheets: vec![Sheet::CourseLayout, Sheet::Crew],
-            ..PdfOptions::default()
+            paper: Paper::usual(units),
         };
         let pdf = report::pdf(&report, &options).map_err(|f| Failure::Usage(vec![f]))?;
         results.push(Pending::new(path, pdf.bytes));

@@ -189,13 +189,10 @@ impl Takeoff {
         ];
         let compared = self.comparison.iter().map(|c| &c.findings);
         let offer = self.offer.iter().map(|o| &o.findings);
-        stages
-            .into_iter()
-            .chain(compared)
-            .chain(offer)
-            .flatten()
-            .cloned()
-            .collect()
+        let all = stages.into_iter().chain(compared).chain(offer);
+        let mut all: Vec<Finding> = all.flatten().cloned().collect();
+        all.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
+        all
     }
 
     /// Lays the roof in the other formats that the job names, if it names any.

@@ -7,7 +7,7 @@ use eavewright::Finding;
 use eavewright::drawing::Drawing;
 use eavewright::drawing::marked::{self, Fall};
 use eavewright::job::Job;
-use eavewright::report::{self, PdfOptions, ProjectInfo, Sheet};
+use eavewright::report::{self, OutputUnits, PdfOptions, ProjectInfo, Sheet};
 
 use eavewright::roof::{Roof, SuggestedFall};
 
@@ -60,14 +60,12 @@ pub(crate) fn refuse(
     teller.tell(&refused.findings, true);
     if let (Some(path), Some(drawing)) = (&args.marked, &refused.drawing) {
         let falls: Vec<Fall> = refused.falls.iter().map(proposed).collect();
-        let marked = marked::write(
-            bytes,
-            &file_name(&args.plan),
-            drawing,
-            &refused.findings,
-            &falls,
-        )
-        .map_err(|f| Failure::Usage(vec![f]))?;
+        // Numbered as they are told, the graver first.
+        let mut findings = refused.findings.clone();
+        findings.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
+        let name = file_name(&args.plan);
+        let marked = marked::write(bytes, &name, drawing, &findings, &falls)
+            .map_err(|f| Failure::Usage(vec![f]))?;
         let results = [Pending::new(path, marked)];
         keep_the_plan(&args.plan, &results)?;
         keep_the_job(&args.reading, job, &results)?;
@@ -98,7 +96,7 @@ fn write(
 ) -> Result<(), Failure> {
     progress.step("drawing the sheets");
     let (paper, sheets) = (&args.outputs.paper, &args.outputs.sheets);
-    let pdf_options = pdf_options(paper, sheets, Some(takeoff))?;
+    let pdf_options = pdf_options(paper, sheets, Some(takeoff), settings.units())?;
     let project = project(&args.plan.plan, settings);
     let report = takeoff.report(&project, settings.units());
     let mut findings = takeoff.findings();
@@ -181,9 +179,10 @@ pub(crate) fn pdf_options(
     paper: &PaperArgs,
     sheets: &[String],
     takeoff: Option<&Takeoff>,
+    units: OutputUnits,
 ) -> Result<PdfOptions, Failure> {
     let mut options = PdfOptions {
-        paper: paper.chosen()?,
+        paper: paper.chosen(units)?,
         ..PdfOptions::default()
     };
     if sheets.is_empty() {

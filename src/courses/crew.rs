@@ -5,28 +5,56 @@ use std::collections::BTreeMap;
 
 use super::{FaceLayout, RunEnd, RunLayout, StartCorner, pattern};
 
-/// How a run is opened or closed.
+/// An end of a run as the crew meets it: an index into [`FaceLayout::runs`], and the end, where the opening is the end at
+/// the start corner.
+pub type CrewEnd = (usize, RunEnd);
+
+/// A rule for offcuts is told where at most one run in so many departs from it.
+const DEPARTING: usize = 8;
+/// Lengths nearer than this are the same, in inches: the rounding of coordinates.
+const SAME_IN: f64 = 1e-6;
+
+/// How a run is opened or closed. Of the pieces of one shingle each is cut from what the one laid before it left.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum EndPiece {
     /// With a whole shingle.
     Whole,
-    /// With a piece of a fresh shingle, of this length at its longest; the offcut is kept for the run with this
-    /// number, where one takes it.
+    /// With a piece of a fresh shingle, of this length at its longest; the offcut is kept for an end, where one takes it.
     Cut {
         /// Length in inches.
         length_in: f64,
-        /// Index into [`FaceLayout::runs`].
-        save_for: Option<usize>,
+        /// What the offcut is kept for.
+        save_for: Option<CrewEnd>,
     },
-    /// With what the run of this number left.
+    /// With what an end laid before left.
     Offcut {
         /// Length in inches.
         length_in: f64,
-        /// Index into [`FaceLayout::runs`].
-        of: usize,
+        /// The end that left it.
+        of: CrewEnd,
+        /// What the rest is kept for, where a further piece comes out of it.
+        save_for: Option<CrewEnd>,
     },
     /// The run is one piece; see its other end.
     None,
+}
+
+impl EndPiece {
+    /// The length of the piece at its longest, in inches, where it is cut.
+    pub fn length_in(self) -> Option<f64> {
+        match self {
+            Self::Cut { length_in, .. } | Self::Offcut { length_in, .. } => Some(length_in),
+            Self::Whole | Self::None => None,
+        }
+    }
+    /// The ends before and after it that share its shingle.
+    fn shares_with(self) -> [Option<CrewEnd>; 2] {
+        match self {
+            Self::Cut { save_for, .. } => [None, save_for],
+            Self::Offcut { of, save_for, .. } => [Some(of), save_for],
+            Self::Whole | Self::None => [None, None],
+        }
+    }
 }
 
 /// The one instruction that most courses follow.
@@ -63,6 +91,9 @@ pub struct CrewRow {
     pub closing: EndPiece,
     /// Whether its joints lie where the pattern puts them. A run of one piece has none and always follows.
     pub follows: bool,
+    /// Whether its offcuts go where [`CrewSheet::offcut_lag`] sends them; without such a rule, whether it takes none and
+    /// keeps none.
+    pub offcuts_follow: bool,
 }
 
 /// The crew's sheet of one face.
@@ -70,8 +101,9 @@ pub struct CrewRow {
 pub struct CrewSheet {
     /// What most courses follow.
     pub pattern: Pattern,
-    /// Of most pairs of pieces that come from one shingle: how many courses the opening one lies above the closing
-    /// one (below, where negative); `None` without pairs.
+    /// Where offcuts go by one rule: how many courses a run that an offcut opens lies above the one that its shingle closes
+    /// (below, where negative), in the same part of its course; `None` where more than one run in eight departs from
+    /// every such rule. What is left is used wherever it is long enough, and nowhere else.
     pub offcut_lag: Option<i64>,
     /// Every run, course by course from the start corner on.
     pub rows: Vec<CrewRow>,
@@ -103,13 +135,50 @@ impl CrewRow {
         self.run = order[self.run];
         for end in [&mut self.opening, &mut self.closing] {
             match end {
-                EndPiece::Cut {
-                    save_for: Some(run),
-                    ..
+                EndPiece::Cut { save_for, .. } => refer(save_for.as_mut(), order),
+                EndPiece::Offcut { of, save_for, .. } => {
+                    refer(Some(of), order);
+                    refer(save_for.as_mut(), order);
                 }
-                | EndPiece::Offcut { of: run, .. } => *run = order[*run],
-                EndPiece::Cut { save_for: None, .. } | EndPiece::Whole | EndPiece::None => {}
+                EndPiece::Whole | EndPiece::None => {}
             }
+        }
+    }
+    fn end(&self, end: RunEnd) -> EndPiece {
+        match end {
+            RunEnd::Opening => self.opening,
+            RunEnd::Closing => self.closing,
+        }
+    }
+}
+
+fn refer(end: Option<&mut CrewEnd>, order: &[usize]) {
+    if let Some((run, _)) = end {
+        *run = order[*run];
+    }
+}
+
+/// The ends of a layout that share a shingle with others, in the order that they are laid.
+struct Shared {
+    before: BTreeMap<CrewEnd, CrewEnd>,
+    after: BTreeMap<CrewEnd, CrewEnd>,
+}
+
+impl Shared {
+    fn of(layout: &FaceLayout) -> Self {
+        let (openings, closings) = layout.shingle_numbers();
+        let mut pieces: BTreeMap<usize, Vec<CrewEnd>> = BTreeMap::new();
+        for (run, (opening, closing)) in openings.into_iter().zip(closings).enumerate() {
+            for (number, end) in [(opening, RunEnd::Opening), (closing, RunEnd::Closing)] {
+                if let Some(number) = number {
+                    pieces.entry(number).or_default().push((run, end));
+                }
+            }
+        }
+        let two = || pieces.values().flat_map(|of_one| of_one.windows(2));
+        Self {
+            before: two().map(|two| (two[1], two[0])).collect(),
+            after: two().map(|two| (two[0], two[1])).collect(),
         }
     }
 }
@@ -130,38 +199,23 @@ impl FaceLayout {
         }
     }
 
-    /// The width at the butt of the piece that a run is begun with at the start corner, in inches. A run that leans by
-    /// more than a shingle has its first joint before its butt begins, or far beyond: it is laid with whole shingles and
-    /// trimmed to the line.
+    /// The length of the piece that a run is begun with at the start corner, at its longest, in inches: from the farthest
+    /// that its end line reaches to its first joint. A run without a joint is one piece.
     pub(crate) fn first_piece_in(&self, run: &RunLayout) -> f64 {
-        let (first, last) = (run.joints_in.first(), run.joints_in.last());
-        let width = match self.start {
-            StartCorner::Left => first.unwrap_or(&run.butt_in.1) - run.butt_in.0,
-            StartCorner::Right => run.butt_in.1 - last.unwrap_or(&run.butt_in.0),
-        };
-        let leans = width <= 0.0 || width > self.width_in + 1e-6;
-        if leans { self.width_in } else { width }
+        let (from, to) = (run.farthest_left_in(), run.farthest_right_in());
+        match self.start {
+            StartCorner::Left => run.joints_in.first().unwrap_or(&to) - from,
+            StartCorner::Right => to - run.joints_in.last().unwrap_or(&from),
+        }
     }
 
     fn sheet_from_left(&self) -> CrewSheet {
-        let mut opens = BTreeMap::new();
-        let mut closes = BTreeMap::new();
-        for &(closing, opening) in &self.pairs {
-            closes.insert(closing, opening);
-            opens.insert(opening, closing);
-        }
-        for again in &self.cut_again {
-            for ((run, end), other) in [(again.piece, again.of.0), (again.of, again.piece.0)] {
-                match end {
-                    RunEnd::Opening => opens.entry(run).or_insert(other),
-                    RunEnd::Closing => closes.entry(run).or_insert(other),
-                };
-            }
-        }
-        let (pattern, follows) = self.pattern(&opens);
-        let rows = (0..self.runs.len())
-            .map(|i| self.crew_row(i, follows[i], &opens, &closes))
+        let shared = Shared::of(self);
+        let (pattern, follows) = self.pattern(&shared);
+        let mut rows: Vec<CrewRow> = (0..self.runs.len())
+            .map(|i| self.crew_row(i, follows[i], &shared))
             .collect();
+        let offcut_lag = self.offcut_rule(&mut rows);
         let mut split: Vec<usize> = self
             .runs
             .windows(2)
@@ -173,38 +227,52 @@ impl FaceLayout {
         butts.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
         CrewSheet {
             pattern,
-            offcut_lag: self.offcut_lag(),
+            offcut_lag,
             rows,
             chalk_in: butts.into_iter().step_by(5).collect(),
             split_courses: split,
         }
     }
 
-    /// The pattern with the fewest exceptions, if most runs follow it, and which those are. A step wins a tie: it needs no pile.
-    fn pattern(&self, opens: &BTreeMap<usize, usize>) -> (Pattern, Vec<bool>) {
-        let exceptions = |follows: &[bool]| follows.iter().filter(|f| !**f).count();
+    /// The pattern with the fewest exceptions, if most courses follow it, and which runs do. A step wins a tie: it needs no
+    /// pile. The run at the start corner speaks for its course: those beyond a valley or an opening begin where these put
+    /// them.
+    fn pattern(&self, shared: &Shared) -> (Pattern, Vec<bool>) {
+        let exceptions = |follows: &[bool]| {
+            let leading = (0..follows.len()).filter(|&i| self.leads(i));
+            leading.filter(|&i| !follows[i]).count()
+        };
         let Some((pattern, follows)) = self.step_pattern() else {
             return (Pattern::None, vec![true; self.runs.len()]);
         };
-        let (pattern, follows) = match self.run_on_pattern(opens) {
+        let (pattern, follows) = match self.run_on_pattern(shared) {
             Some((other, others)) if exceptions(&others) < exceptions(&follows) => (other, others),
             _ => (pattern, follows),
         };
         // What most runs depart from is no pattern: every run with a joint is told then.
-        if 2 * exceptions(&follows) > self.runs.len() {
+        let courses = (0..self.runs.len()).filter(|&i| self.leads(i)).count();
+        if 2 * exceptions(&follows) > courses {
             let jointless = self.runs.iter().map(|r| r.joints_in.is_empty());
             return (Pattern::None, jointless.collect());
         }
         (pattern, follows)
     }
 
-    /// The step from course to course and the place of the first joint that most runs lie at.
+    /// Whether a run is the leftmost one of its course.
+    fn leads(&self, index: usize) -> bool {
+        let course = |i: usize| self.runs[i].course;
+        index == 0 || course(index - 1) != course(index)
+    }
+
+    /// The step from course to course and the place of the first joint that most courses lie at.
     fn step_pattern(&self) -> Option<(Pattern, Vec<bool>)> {
         let width = self.width_in;
         let firsts: Vec<(usize, f64)> = self
             .runs
             .iter()
-            .filter_map(|r| Some((r.course, *r.joints_in.first()?)))
+            .enumerate()
+            .filter(|(i, _)| self.leads(*i))
+            .filter_map(|(_, r)| Some((r.course, *r.joints_in.first()?)))
             .collect();
         let step = pattern::commonest(&firsts, width)?;
         let follows = self
@@ -215,7 +283,8 @@ impl FaceLayout {
                 first.is_none_or(|&first| step.has(r.course, first, width))
             })
             .collect();
-        let first = (step.origin - self.left_of(0)).rem_euclid(width);
+        let start = self.runs.first().map_or(0.0, RunLayout::farthest_left_in);
+        let first = (step.origin - start).rem_euclid(width);
         let first_joint_in = if first < pattern::ON_PATTERN_IN {
             width
         } else {
@@ -229,9 +298,13 @@ impl FaceLayout {
     }
 
     /// The lag that opens the most runs with what the right end of a course below left.
-    fn run_on_pattern(&self, opens: &BTreeMap<usize, usize>) -> Option<(Pattern, Vec<bool>)> {
+    fn run_on_pattern(&self, shared: &Shared) -> Option<(Pattern, Vec<bool>)> {
         let lag_of = |i: usize| {
-            let below = self.runs[*opens.get(&i)?].course;
+            let (run, end) = *shared.before.get(&(i, RunEnd::Opening))?;
+            let below = self.runs[run].course;
+            if end == RunEnd::Opening {
+                return None;
+            }
             self.runs[i].course.checked_sub(below).filter(|l| *l > 0)
         };
         let mut counts: BTreeMap<usize, usize> = BTreeMap::new();
@@ -246,46 +319,110 @@ impl FaceLayout {
         Some((Pattern::RunOn { lag }, follows))
     }
 
-    fn offcut_lag(&self) -> Option<i64> {
-        let mut counts: BTreeMap<i64, usize> = BTreeMap::new();
-        for &(closing, opening) in &self.pairs {
-            let lag = self.runs[opening].course as i64 - self.runs[closing].course as i64;
-            *counts.entry(lag).or_default() += 1;
+    /// Where offcuts go by one rule, if nearly all go there; marks the rows that keep it. Without a rule those keep it that
+    /// take nothing and leave nothing.
+    fn offcut_rule(&self, rows: &mut [CrewRow]) -> Option<i64> {
+        let shared = |row: &CrewRow| {
+            let ends = [row.opening, row.closing];
+            ends.into_iter()
+                .flat_map(EndPiece::shares_with)
+                .flatten()
+                .count()
+        };
+        let mut lags: Vec<i64> = self.pairs.iter().map(|pair| self.lag_of(*pair)).collect();
+        lags.sort_unstable();
+        lags.dedup();
+        let best = lags
+            .into_iter()
+            .map(|lag| (lag, self.keeping(lag, rows)))
+            .max_by_key(|(lag, keeps)| {
+                let kept = keeps.iter().filter(|keeps| **keeps).count();
+                (kept, std::cmp::Reverse(lag.abs()), *lag)
+            });
+        let best = best.filter(|(_, keeps)| {
+            let kept = keeps.iter().filter(|keeps| **keeps).count();
+            DEPARTING * (keeps.len() - kept) <= keeps.len()
+        });
+        let (lag, keeps) = match best {
+            Some((lag, keeps)) => (Some(lag), keeps),
+            None => (None, rows.iter().map(|row| shared(row) == 0).collect()),
+        };
+        for (row, keeps) in rows.iter_mut().zip(keeps) {
+            row.offcuts_follow = keeps;
         }
-        let most = counts.values().max()?;
-        counts.iter().find(|(_, n)| *n == most).map(|(l, _)| *l)
+        lag
     }
 
-    /// How far to the left the pieces of a run reach.
-    fn left_of(&self, index: usize) -> f64 {
-        let line = self.runs.get(index).map_or(&[][..], |r| &r.left_line_in);
-        line.iter().map(|p| p.1).reduce(f64::min).unwrap_or(0.0)
+    /// Which rows keep the rule that the shingle that closes a run opens the run so many courses above it, in the same part
+    /// of its course, wherever it is long enough for both.
+    fn keeping(&self, lag: i64, rows: &[CrewRow]) -> Vec<bool> {
+        let mut places: BTreeMap<(i64, usize), usize> = BTreeMap::new();
+        let mut parts = Vec::with_capacity(rows.len());
+        for run in &self.runs {
+            let course = run.course as i64;
+            let part = places.range((course, 0)..=(course, usize::MAX)).count();
+            places.insert((course, part), places.len());
+            parts.push((course, part));
+        }
+        let partner = |run: usize, end: RunEnd| -> Option<CrewEnd> {
+            let (course, part) = parts[run];
+            let other = match end {
+                RunEnd::Opening => (*places.get(&(course - lag, part))?, RunEnd::Closing),
+                RunEnd::Closing => (*places.get(&(course + lag, part))?, RunEnd::Opening),
+            };
+            let (closing, opening) = match end {
+                RunEnd::Opening => (other.0, run),
+                RunEnd::Closing => (run, other.0),
+            };
+            self.is_enough_for(closing, opening).then_some(other)
+        };
+        let keeps = |row: usize, end: RunEnd| {
+            let mut others = rows[row].end(end).shares_with().into_iter().flatten();
+            others.next() == partner(row, end) && others.next().is_none()
+        };
+        (0..rows.len())
+            .map(|row| keeps(row, RunEnd::Opening) && keeps(row, RunEnd::Closing))
+            .collect()
     }
 
-    fn crew_row(
-        &self,
-        index: usize,
-        follows: bool,
-        opens: &BTreeMap<usize, usize>,
-        closes: &BTreeMap<usize, usize>,
-    ) -> CrewRow {
+    /// How many courses the run that a pair's shingle opens lies above the one that it closes.
+    fn lag_of(&self, (closing, opening): (usize, usize)) -> i64 {
+        self.runs[opening].course as i64 - self.runs[closing].course as i64
+    }
+
+    /// Whether one shingle closes one run and opens another.
+    fn is_enough_for(&self, closing: usize, opening: usize) -> bool {
+        let (closed, opened) = (&self.runs[closing], &self.runs[opening]);
+        let (Some(last), Some(first)) = (closed.joints_in.last(), opened.joints_in.first()) else {
+            // A run of one piece is told by itself.
+            return true;
+        };
+        let heights = || {
+            let lines = closed.right_line_in.iter().chain(&opened.left_line_in);
+            lines.map(|point| point.0)
+        };
+        heights().all(|h| {
+            let closes = at(&closed.right_line_in, h, f64::max) - last;
+            let opens = first - at(&opened.left_line_in, h, f64::min);
+            closes + opens <= self.width_in + SAME_IN
+        })
+    }
+
+    fn crew_row(&self, index: usize, follows: bool, shared: &Shared) -> CrewRow {
         let run = &self.runs[index];
-        let left = self.left_of(index);
-        let right = run.right_line_in.iter().map(|p| p.1);
-        let right = right.reduce(f64::max).unwrap_or(0.0);
+        let (left, right) = (run.farthest_left_in(), run.farthest_right_in());
+        let (opens, closes) = ((index, RunEnd::Opening), (index, RunEnd::Closing));
+        let is_shared =
+            |end: &CrewEnd| shared.before.contains_key(end) || shared.after.contains_key(end);
         let (opening, closing) = match (run.joints_in.first(), run.joints_in.last()) {
             (Some(first), Some(last)) => (
-                self.end_piece((index, RunEnd::Opening), first - left, opens),
-                self.end_piece((index, RunEnd::Closing), right - last, closes),
+                self.end_piece(opens, first - left, shared),
+                self.end_piece(closes, right - last, shared),
             ),
-            _ if closes.contains_key(&index) => (
-                EndPiece::None,
-                self.end_piece((index, RunEnd::Closing), right - left, closes),
-            ),
-            _ => (
-                self.end_piece((index, RunEnd::Opening), right - left, opens),
-                EndPiece::None,
-            ),
+            _ if is_shared(&closes) => {
+                (EndPiece::None, self.end_piece(closes, right - left, shared))
+            }
+            _ => (self.end_piece(opens, right - left, shared), EndPiece::None),
         };
         CrewRow {
             course: run.course + 1,
@@ -294,32 +431,61 @@ impl FaceLayout {
             whole: run.joints_in.len().saturating_sub(1),
             closing,
             follows,
+            offcuts_follow: true,
         }
     }
 
-    /// Of two pieces of one shingle, the one laid first is cut and the other is its offcut; in one run the opening
-    /// piece is laid first.
-    fn end_piece(
-        &self,
-        (index, end): (usize, RunEnd),
-        length_in: f64,
-        partners: &BTreeMap<usize, usize>,
-    ) -> EndPiece {
-        let is_later = |other: usize| other < index || (other == index && end == RunEnd::Closing);
-        match partners.get(&index) {
-            Some(&other) if is_later(other) => EndPiece::Offcut {
+    /// Of the pieces of one shingle, the one laid first is cut, and each further one comes out of what is left; in one run
+    /// the opening piece is laid first.
+    fn end_piece(&self, end: CrewEnd, length_in: f64, shared: &Shared) -> EndPiece {
+        let save_for = shared.after.get(&end).copied();
+        match shared.before.get(&end) {
+            Some(&of) => EndPiece::Offcut {
                 length_in,
-                of: other,
+                of,
+                save_for,
             },
-            Some(&other) => EndPiece::Cut {
-                length_in,
-                save_for: Some(other),
-            },
-            None if length_in >= self.width_in - 1e-6 => EndPiece::Whole,
+            None if save_for.is_none() && length_in >= self.width_in - SAME_IN => EndPiece::Whole,
             None => EndPiece::Cut {
                 length_in,
-                save_for: None,
+                save_for,
             },
         }
     }
+}
+
+impl RunLayout {
+    /// How far to the left the pieces of the run reach, in inches along the eave.
+    pub fn farthest_left_in(&self) -> f64 {
+        let line = self.left_line_in.iter().map(|p| p.1);
+        line.reduce(f64::min).unwrap_or(self.butt_in.0)
+    }
+    /// How far to the right they reach.
+    pub fn farthest_right_in(&self) -> f64 {
+        let line = self.right_line_in.iter().map(|p| p.1);
+        line.reduce(f64::max).unwrap_or(self.butt_in.1)
+    }
+}
+
+/// Where a line of (height, u) lies at a height; where two points share it, the one that `choose` picks. Level beyond its
+/// ends.
+fn at(line: &[(f64, f64)], h: f64, choose: fn(f64, f64) -> f64) -> f64 {
+    let on = |pair: &[(f64, f64)]| {
+        let ((h0, u0), (h1, u1)) = (pair[0], pair[1]);
+        let is_on = h0 <= h && h <= h1;
+        let ends = [(u0, h == h0), (u1, h == h1)];
+        let between = (h1 > h0).then(|| (u0 + (u1 - u0) * (h - h0) / (h1 - h0), true));
+        is_on.then(|| {
+            ends.into_iter()
+                .chain(between)
+                .filter_map(|(u, is)| is.then_some(u))
+        })
+    };
+    let beyond = match (line.first(), line.last()) {
+        (Some(first), _) if h < first.0 => first.1,
+        (_, Some(last)) => last.1,
+        _ => 0.0,
+    };
+    let found = line.windows(2).filter_map(on).flatten();
+    found.reduce(choose).unwrap_or(beyond)
 }

@@ -72,7 +72,10 @@ pub(super) fn assemble(laid: Laid<'_>) -> FaceLayout {
             .collect(),
         cut_again: cutting.recuts.iter().map(CutAgain::from).collect(),
         opened,
-        opened_without_reuse: laid.usual_pieces.unwrap_or(pieces_laid),
+        // This layout can be laid without reuse, too.
+        opened_without_reuse: laid
+            .usual_pieces
+            .map_or(pieces_laid, |n| n.min(pieces_laid)),
         bound: laid.bound,
         pieces_laid,
         cuts: tally::cuts(problem, runs, seats, cutting),
@@ -294,22 +297,55 @@ impl RunLayout {
         }
     }
 
-    /// The exposed outline between two joints, or between a joint and an end.
+    /// The exposed outline between two joints, or between a joint and an end; nothing of it where its ends have crossed, as
+    /// where a side leans in below its foot.
     fn exposed(&self, left: Option<f64>, right: Option<f64>) -> Vec<Point> {
-        let up = |joint: Option<f64>, line: &[(f64, f64)]| -> Vec<Point> {
-            let points = match joint {
-                Some(u) => vec![(0.0, u), (self.strip_in, u)],
-                None => clipped(line, self.strip_in),
-            };
-            points
-                .iter()
-                .map(|&(h, u)| Point::new(u, self.butt_height_in + h))
-                .collect()
+        let up = |joint: Option<f64>, line: &[(f64, f64)]| match joint {
+            Some(u) => vec![(0.0, u), (self.strip_in, u)],
+            None => clipped(line, self.strip_in),
         };
-        let mut outline = up(right, &self.right_line_in);
-        outline.extend(up(left, &self.left_line_in).into_iter().rev());
+        let lines = (up(left, &self.left_line_in), up(right, &self.right_line_in));
+        let (left, right) = uncrossed(lines);
+        let on_face = |&(h, u): &(f64, f64)| Point::new(u, self.butt_height_in + h);
+        let mut outline: Vec<Point> = right.iter().map(on_face).collect();
+        outline.extend(left.iter().rev().map(on_face));
         outline.dedup();
         outline
+    }
+}
+
+/// Two lines of (height, u), from where the right one comes to lie to the right of the left one; as they are where it does
+/// from the start, or never does.
+fn uncrossed(lines: (Vec<(f64, f64)>, Vec<(f64, f64)>)) -> (Vec<(f64, f64)>, Vec<(f64, f64)>) {
+    let (left, right) = lines;
+    let apart = |h: f64| along(&right, h) - along(&left, h);
+    let mut heights: Vec<f64> = left.iter().chain(&right).map(|p| p.0).collect();
+    heights.sort_by(f64::total_cmp);
+    if heights.first().is_none_or(|h| apart(*h) >= 0.0) {
+        return (left, right);
+    }
+    let meets = heights.windows(2).find_map(|two| {
+        let (low, high) = (apart(two[0]), apart(two[1]));
+        (low < 0.0 && high >= 0.0).then(|| two[0] + (two[1] - two[0]) * low / (low - high))
+    });
+    let Some(meets) = meets else {
+        return (left, right);
+    };
+    let at = along(&left, meets);
+    let from = |line: Vec<(f64, f64)>| {
+        let above = line.into_iter().filter(|p| p.0 > meets);
+        std::iter::once((meets, at)).chain(above).collect()
+    };
+    (from(left), from(right))
+}
+
+/// The u of a line of (height, u) at a height: the last of two at one height; level beyond its ends.
+fn along(line: &[(f64, f64)], h: f64) -> f64 {
+    let above = line.partition_point(|p| p.0 <= h);
+    match (above.checked_sub(1).map(|i| line[i]), line.get(above)) {
+        (Some((h0, u0)), Some(&(h1, u1))) => u0 + (u1 - u0) * (h - h0) / (h1 - h0),
+        (Some((_, u)), None) => u,
+        (None, next) => next.map_or(0.0, |p| p.1),
     }
 }
 

@@ -52,7 +52,7 @@ pub use before::LaidBefore;
 pub use changeover::{Changeover, changeover, endless_clearance_in, longest_clean_run_in};
 pub use choices::{Choices, LEAST_NAILS_A_STRIP, Layout, StartCorner};
 pub use compare::{Compared, Comparison, compare};
-pub use crew::{CrewRow, CrewSheet, EndPiece, Pattern};
+pub use crew::{CrewEnd, CrewRow, CrewSheet, EndPiece, Pattern};
 pub use cycle::{StartCycle, start_cycle};
 pub use effort::Effort;
 pub use face::{CourseFace, EdgeKind, FaceRing, through_face, unfold, unfold_with};

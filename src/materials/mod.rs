@@ -68,7 +68,7 @@ pub use product::Product;
 pub use settings::MaterialSettings;
 pub use tear_off::TearOff;
 pub use underlayment::DoubleUnderlayment;
-pub use vent::Ventilation;
+pub use vent::{RIDGE_VENT_SHORT_FT, Ventilation};
 pub use work::{CONTAINER, Work};
 
 use formats::Formats;
@@ -140,6 +140,8 @@ pub struct MaterialLine {
     pub source: String,
     /// Where the package size and the laps come from: the last part of `source`.
     pub package_source: String,
+    /// What the catalog says of it: sizes, laps, exposure.
+    pub product: Product,
     /// The rules followed, by their names in [`rules::RULES`].
     pub rules: Vec<&'static str>,
     /// The edges that feed it: (index of the roof in the job, edge).

@@ -102,6 +102,7 @@ impl Order<'_> {
             basis: self.basis(item, group, &tally, spare),
             source: self.source(product, group),
             package_source: package_source(product).to_owned(),
+            product: product.clone(),
             rules: self.rules_of(group),
             edges: gathered(group, |n| &n.edges),
             faces: gathered(group, |n| &n.faces),

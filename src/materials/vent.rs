@@ -12,7 +12,7 @@ use crate::roof::EdgeClass;
 use crate::{Finding, Place};
 
 /// A ridge vent stops this short of each end of a ridge, in feet: common practice, no source.
-const SHORT_OF_END_FT: f64 = 1.0;
+pub const RIDGE_VENT_SHORT_FT: f64 = 1.0;
 /// Net free area of a ridge vent, in square inches a foot: common practice, no source; the maker's figure wins.
 const RIDGE_NFA_SQIN_PER_FT: f64 = 18.0;
 /// Net free area of a vented soffit, in square inches a foot: common practice, no source.
@@ -44,7 +44,7 @@ fn is_laid(settings: &MaterialSettings) -> bool {
 
 /// The vent on a ridge, less its ends, in feet; 0 on one too short for any.
 fn length_ft(ridge: &Run) -> f64 {
-    (ridge.true_ft - 2.0 * SHORT_OF_END_FT).max(0.0)
+    (ridge.true_ft - 2.0 * RIDGE_VENT_SHORT_FT).max(0.0)
 }
 
 /// Whether a ridge carries a vent.

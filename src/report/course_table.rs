@@ -2,10 +2,12 @@
 
 use std::fmt::Write as _;
 
-use super::crew_words::{corner_words, exceptions_words, pattern_words, row_words};
+use super::crew_words::{
+    corner_words, exceptions_words, offcut_words, pattern_words, row_words, run_names,
+};
 use super::typeset::wrap;
 use super::{OutputUnits, number};
-use crate::courses::{Courses, FaceLayout};
+use crate::courses::{Courses, CrewRow, FaceLayout};
 use crate::roof::Roof;
 use crate::units::{Area, Length, True};
 
@@ -133,14 +135,20 @@ fn crew(roof: &Roof, layout: &FaceLayout, units: OutputUnits, out: &mut String) 
         out,
         "{name}, from the {corner} corner, seen from outside with the eave down:"
     );
-    for sentence in pattern_words(layout, &sheet, units) {
+    let exceptions = exceptions_words(&sheet).map(|words| format!("{words}, listed here."));
+    let said = [
+        pattern_words(layout, &sheet, units),
+        exceptions,
+        offcut_words(layout, &sheet),
+    ];
+    for sentence in said.into_iter().flatten() {
         wrap(&sentence, "  ", "  ", out);
     }
-    if let Some(words) = exceptions_words(&sheet) {
-        wrap(&format!("{words}:"), "  ", "  ", out);
-    }
-    for row in sheet.rows.iter().filter(|r| !r.follows) {
-        let head = format!("  course {:>3}: ", row.course);
-        wrap(&row_words(layout, row, units), &head, "              ", out);
+    let names = run_names(layout, &sheet);
+    let departs = |row: &&CrewRow| !row.follows || !row.offcuts_follow;
+    for row in sheet.rows.iter().filter(departs) {
+        let head = format!("  course {:>4}: ", names[row.run]);
+        let words = row_words(layout, row, &names, units);
+        wrap(&words, &head, "               ", out);
     }
 }

@@ -1,120 +1,192 @@
-//! What a crew sheet says of first pieces: the pattern, and every width that a crew cannot mark by it alone.
+//! What a crew sheet says of a face's runs: the pattern, and every run that a crew cannot lay by it alone, with its first
+//! piece, with the offcuts that it takes and with those that are kept of it.
 
 use super::OutputUnits;
-use super::crew_words::{PrintedStep, exceptions_words, offcut_words, pattern_words};
-use crate::courses::{CrewSheet, FaceLayout, Pattern};
+use super::crew_words::{
+    PrintedStep, corner_words, exceptions_words, offcut_words, other_end, pattern_words, run_names,
+};
+use crate::courses::{CrewEnd, CrewRow, CrewSheet, EndPiece, FaceLayout, Pattern, RunEnd};
+use crate::units::{Length, True};
 
 /// A width that is nearer than this to what the pattern gives is the pattern's, in inches: what is printed is rounded to
 /// as much.
 const BY_PATTERN_IN: f64 = 1.0 / 16.0;
+/// Where so few runs as one in this many are left to the pattern, all are listed.
+const TOO_FEW: usize = 3;
+/// What stands where nothing is taken or kept.
+const NOTHING: &str = "–";
 
-/// The first piece of a run, at the start corner's end.
-#[derive(Clone, Debug)]
-pub(super) struct Start {
-    /// From 1 at the eave.
-    pub(super) course: usize,
-    /// From 1 at the start corner: which run of its course.
-    pub(super) part: usize,
-    /// Width at the butt, in inches.
-    pub(super) width_in: f64,
-    /// Whether the run's joints lie where the pattern has them.
-    follows: bool,
-}
-
-/// What is said of the first pieces of a face.
+/// What is said of the runs of a face.
 #[derive(Clone, Debug)]
 pub(super) struct Starts {
     /// The pattern, a sentence each.
     pub(super) pattern: Vec<String>,
-    /// First pieces of courses that the pattern does not give; of all courses where it gives none.
-    pub(super) first: Vec<Start>,
-    /// First pieces beyond a valley or an opening, all of them.
-    pub(super) later: Vec<Start>,
-    /// Whether the courses listed are all courses.
-    pub(super) lists_all: bool,
+    /// How to read the listed runs.
+    pub(super) legend: Vec<String>,
+    /// Heads of the columns of the runs listed.
+    pub(super) heads: Vec<String>,
+    /// The runs listed, course by course from the start corner on, a cell a column.
+    pub(super) rows: Vec<Vec<String>>,
 }
 
 impl Starts {
     /// Of a face with its crew's sheet.
     pub(super) fn of(layout: &FaceLayout, sheet: &CrewSheet, units: OutputUnits) -> Self {
-        let (first, later): (Vec<Start>, Vec<Start>) =
-            all(layout, sheet).into_iter().partition(|s| s.part == 1);
         let step = PrintedStep::of(layout, sheet, units);
-        let is_given = |step: &PrintedStep, start: &Start| {
-            let off = step.gives_in(start.course, layout.width_in) - start.width_in;
+        let firsts: Vec<bool> = (0..sheet.rows.len())
+            .map(|i| i == 0 || sheet.rows[i - 1].course != sheet.rows[i].course)
+            .collect();
+        let is_given = |step: &PrintedStep, row: &CrewRow| {
+            let first = layout.first_piece_in(&layout.runs[row.run]);
+            let off = step.gives_in(row.course, layout.width_in) - first;
             off.abs() <= BY_PATTERN_IN || layout.width_in - off.abs() <= BY_PATTERN_IN
         };
-        // A step is told by itself where most courses can be marked by it: where the start leans, none can.
-        let given = step.map(|step| {
-            let is_given: Vec<bool> = first.iter().map(|s| is_given(&step, s)).collect();
-            let count = is_given.iter().filter(|given| **given).count();
-            (step, is_given, 2 * count >= first.len())
-        });
-        if let Some((_, is_given, true)) = &given {
-            let courses = first.len();
-            let listed: Vec<Start> = first
-                .into_iter()
-                .zip(is_given)
-                .filter_map(|(start, given)| (!given).then_some(start))
-                .collect();
-            let mut pattern = pattern_words(layout, sheet, units);
-            if !listed.is_empty() {
-                pattern.push(format!(
-                    "Except in {} of {courses} courses, listed here.",
-                    listed.len()
-                ));
-            }
-            return Self {
-                pattern,
-                first: listed,
-                later,
-                lists_all: false,
-            };
-        }
-        let mut pattern = match given {
-            Some((step, ..)) => std::iter::once(format!(
-                "Every course by its own first piece; as a check, its joints lie {} than those of the course below.",
-                step.words(layout.start, units)
-            ))
-            .chain(offcut_words(layout, sheet))
-            .collect(),
-            None => pattern_words(layout, sheet, units),
+        // The step gives the first piece of a course alone, not of a run beyond a valley or an opening.
+        let left_to_it: Vec<bool> = sheet
+            .rows
+            .iter()
+            .zip(&firsts)
+            .map(|(row, first)| {
+                let given = step.as_ref().is_some_and(|step| is_given(step, row));
+                *first && given && row.offcuts_follow
+            })
+            .collect();
+        let left = left_to_it.iter().filter(|left| **left).count();
+        // Where the start leans, a step gives few courses or none.
+        let by_step = TOO_FEW * left > sheet.rows.len();
+        let listed = sheet.rows.iter().zip(&left_to_it);
+        let listed: Vec<&CrewRow> = listed
+            .filter_map(|(row, left)| (!(by_step && *left)).then_some(row))
+            .collect();
+        let pattern = if by_step {
+            let except = (!listed.is_empty()).then(|| {
+                format!(
+                    "Except in {} of {} runs, listed here.",
+                    listed.len(),
+                    sheet.rows.len()
+                )
+            });
+            let said = [
+                pattern_words(layout, sheet, units),
+                except,
+                offcut_words(layout, sheet).or_else(|| {
+                    let any = !sheet.rows.iter().all(|row| row.offcuts_follow);
+                    any.then(|| "In courses not listed no offcut is laid or kept.".to_owned())
+                }),
+            ];
+            said.into_iter().flatten().collect()
+        } else {
+            let check = step.map(|step| {
+                format!(
+                    "Every course by its own first piece; as a check, its joints lie {} than those of the course below.",
+                    step.words(layout.start, units)
+                )
+            });
+            let marked = exceptions_words(sheet).map(|words| format!("{words}, marked *."));
+            // That every course has its own first piece goes without saying where all are listed.
+            let told = check.or_else(|| {
+                let has_one = sheet.pattern != Pattern::None;
+                if has_one {
+                    pattern_words(layout, sheet, units)
+                } else {
+                    None
+                }
+            });
+            let said = [told, marked];
+            said.into_iter().flatten().collect()
         };
-        pattern.extend(exceptions_words(sheet).map(|words| format!("{words}, marked *.")));
         Self {
             pattern,
-            first,
-            later,
-            lists_all: true,
+            ..Self::listed(layout, sheet, &listed, !by_step, units)
         }
     }
 
-    /// `12`, `12*` where the run departs from a pattern that marks tell, `12, part 2`.
-    pub(super) fn label(&self, start: &Start) -> String {
-        let mark = if self.lists_all && !start.follows {
-            "*"
-        } else {
-            ""
+    /// The runs listed, without a pattern; `marks` whether those that depart from it are marked.
+    fn listed(
+        layout: &FaceLayout,
+        sheet: &CrewSheet,
+        listed: &[&CrewRow],
+        marks: bool,
+        units: OutputUnits,
+    ) -> Self {
+        let names = run_names(layout, sheet);
+        let ends = corner_words(layout.start);
+        let offcut = |piece: EndPiece, at: RunEnd| {
+            let name = |end: CrewEnd| other_end(&names, end, at, layout.start);
+            let (of, save_for) = match piece {
+                EndPiece::Offcut { of, save_for, .. } => (Some(of), save_for),
+                EndPiece::Cut { save_for, .. } => (None, save_for),
+                EndPiece::Whole | EndPiece::None => (None, None),
+            };
+            let of = of.map(|end| format!("of {}", name(end)));
+            let save_for = save_for.map(|end| format!("for {}", name(end)));
+            of.into_iter()
+                .chain(save_for)
+                .collect::<Vec<_>>()
+                .join(", ")
         };
-        match start.part {
-            1 => format!("{}{mark}", start.course),
-            part => format!("{}, part {part}{mark}", start.course),
+        let mut rows: Vec<[String; 4]> = listed
+            .iter()
+            .map(|row| {
+                // Without a pattern every run that has a joint is told, and none departs.
+                let departs = marks && !row.follows && sheet.pattern != Pattern::None;
+                let mark = if departs { "*" } else { "" };
+                // A run of one piece may be told at either end.
+                let first = match row.opening {
+                    EndPiece::None => row.closing,
+                    piece => piece,
+                };
+                [
+                    format!("{}{mark}", names[row.run]),
+                    first.length_in().map_or_else(
+                        || "whole".to_owned(),
+                        |inches| units.small(Length::<True>::inches(inches)),
+                    ),
+                    offcut(row.opening, RunEnd::Opening),
+                    offcut(row.closing, RunEnd::Closing),
+                ]
+            })
+            .collect();
+        let any = |column: usize| rows.iter().any(|row| !row[column].is_empty());
+        let (near, far) = (any(2), any(3));
+        let shown = |column: usize| match column {
+            2 => near,
+            3 => far,
+            _ => true,
+        };
+        let heads = ["course", ends.near, "offcut", ends.far];
+        let heads = heads.into_iter().enumerate().filter(|(i, _)| shown(*i));
+        let heads = heads.map(|(_, head)| head.to_owned()).collect();
+        for row in &mut rows {
+            for cell in row.iter_mut().filter(|cell| cell.is_empty()) {
+                NOTHING.clone_into(cell);
+            }
+        }
+        let mut legend = vec![format!(
+            "First piece at the {}, at its longest; the {} end is cut to its line.",
+            ends.near, ends.far
+        )];
+        if near || far {
+            legend.push("“for 12”: keep the offcut for course 12; “of 9”: lay the one kept in course 9; “–”: a new shingle, nothing kept.".to_owned());
+        }
+        if listed
+            .iter()
+            .any(|row| names[row.run] != row.course.to_string())
+        {
+            legend.push(format!(
+                "12a, 12b: the parts of course 12 from the {} on, parted by a valley or an opening.",
+                ends.near
+            ));
+        }
+        let rows = rows.into_iter().map(|row| {
+            let cells = row.into_iter().enumerate().filter(|(i, _)| shown(*i));
+            cells.map(|(_, cell)| cell).collect()
+        });
+        Self {
+            pattern: Vec::new(),
+            legend,
+            heads,
+            rows: rows.collect(),
         }
     }
-}
-
-/// The first piece of every run, course by course from the start corner on.
-fn all(layout: &FaceLayout, sheet: &CrewSheet) -> Vec<Start> {
-    let mut starts: Vec<Start> = Vec::with_capacity(sheet.rows.len());
-    for row in &sheet.rows {
-        let before = starts.last().filter(|last| last.course == row.course);
-        starts.push(Start {
-            course: row.course,
-            part: before.map_or(1, |last| last.part + 1),
-            width_in: layout.first_piece_in(&layout.runs[row.run]),
-            // Without a pattern every run that has a joint is told, and none departs.
-            follows: row.follows || sheet.pattern == Pattern::None,
-        });
-    }
-    starts
 }

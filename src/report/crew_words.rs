@@ -1,7 +1,9 @@
 //! A face's crew sheet in words: the pattern, then a course. All is told from the corner that the face is begun at.
 
 use super::OutputUnits;
-use crate::courses::{CrewRow, CrewSheet, EndPiece, FaceLayout, Pattern, StartCorner};
+use crate::courses::{
+    CrewEnd, CrewRow, CrewSheet, EndPiece, FaceLayout, Pattern, RunEnd, StartCorner,
+};
 use crate::units::{Length, True};
 
 /// The sides of a face as a crew knows them, seen from outside with the eave down.
@@ -88,31 +90,62 @@ impl PrintedStep {
     }
 }
 
-/// The instruction that most courses follow, a line each.
+/// What every run of a layout is called: `12`; where a course has several runs, `12a` and `12b`, the first the one at the
+/// start corner.
+pub(super) fn run_names(layout: &FaceLayout, sheet: &CrewSheet) -> Vec<String> {
+    let mut names = vec![String::new(); layout.runs.len()];
+    for course in sheet.rows.chunk_by(|a, b| a.course == b.course) {
+        for (part, row) in course.iter().enumerate() {
+            let letter = match (course.len(), u8::try_from(part)) {
+                (1, _) => String::new(),
+                (_, Ok(part @ ..26)) => char::from(b'a' + part).to_string(),
+                _ => format!(".{}", part + 1),
+            };
+            names[row.run] = format!("{}{letter}", row.course);
+        }
+    }
+    names
+}
+
+/// Another end as one end's words name it: of two pieces of one shingle one opens and one closes, so that the side is said
+/// only where both do the same.
+pub(super) fn other_end(
+    names: &[String],
+    (run, end): CrewEnd,
+    from: RunEnd,
+    start: StartCorner,
+) -> String {
+    let name = names.get(run).map_or("", String::as_str);
+    let Ends { near, far } = corner_words(start);
+    match (end == from, end) {
+        (false, _) => name.to_owned(),
+        (true, RunEnd::Opening) => format!("{name} {near}"),
+        (true, RunEnd::Closing) => format!("{name} {far}"),
+    }
+}
+
+/// The instruction that most courses follow.
 pub(super) fn pattern_words(
     layout: &FaceLayout,
     sheet: &CrewSheet,
     units: OutputUnits,
-) -> Vec<String> {
+) -> Option<String> {
     let Ends { near, far } = corner_words(layout.start);
-    let mut said = Vec::new();
     match sheet.pattern {
-        Pattern::Step { .. } => said.extend(PrintedStep::of(layout, sheet, units).map(|step| {
+        Pattern::Step { .. } => PrintedStep::of(layout, sheet, units).map(|step| {
             format!(
                 "First joint {} from the {near} of course {}; every course's joints {}.",
                 units.tape(step.first_in),
                 step.from_course,
                 step.words(layout.start, units)
             )
-        })),
-        Pattern::RunOn { lag } => said.push(format!(
+        }),
+        Pattern::RunOn { lag } => Some(format!(
             "Open every course with the piece left at the {far} end {}.",
             courses_away(lag as u64, "below")
         )),
-        Pattern::None => said.push("Begin every course with its own first piece.".to_owned()),
+        Pattern::None => Some("Begin every course with its own first piece.".to_owned()),
     }
-    said.extend(offcut_words(layout, sheet));
-    said
 }
 
 /// `of the course below`, `7 courses above`.
@@ -123,13 +156,10 @@ fn courses_away(count: u64, way: &str) -> String {
     }
 }
 
-/// Where the offcuts go as a rule, unless the pattern itself says it.
+/// Where all offcuts go but those that are listed, if they go by a rule.
 pub(super) fn offcut_words(layout: &FaceLayout, sheet: &CrewSheet) -> Option<String> {
     let Ends { near, far } = corner_words(layout.start);
-    // Opening with what the course below left is the rule for offcuts, too.
-    let told =
-        matches!(sheet.pattern, Pattern::RunOn { lag } if sheet.offcut_lag == Some(lag as i64));
-    let lag = sheet.offcut_lag.filter(|_| !told)?;
+    let lag = sheet.offcut_lag?;
     let (from, does) = if lag > 0 {
         (far, "opens")
     } else {
@@ -141,7 +171,7 @@ pub(super) fn offcut_words(layout: &FaceLayout, sheet: &CrewSheet) -> Option<Str
         courses => format!("the course that lies {courses} courses above"),
     };
     Some(format!(
-        "Offcuts, as a rule: what the {from} end leaves {does} {which}."
+        "Offcuts: what the {from} end leaves {does} {which}, where it is long enough; nothing else is kept."
     ))
 }
 
@@ -152,35 +182,46 @@ pub(super) fn exceptions_words(sheet: &CrewSheet) -> Option<String> {
         .then(|| format!("Except in {exceptions} of {} runs", sheet.rows.len()))
 }
 
-/// One course as the crew lays it.
-pub(super) fn row_words(layout: &FaceLayout, row: &CrewRow, units: OutputUnits) -> String {
+/// One run as the crew lays it.
+pub(super) fn row_words(
+    layout: &FaceLayout,
+    row: &CrewRow,
+    names: &[String],
+    units: OutputUnits,
+) -> String {
     let small = |inches: f64| units.small(Length::<True>::inches(inches));
-    let course_of = |run: usize| layout.runs.get(run).map_or(0, |r| r.course + 1);
-    let end = |piece: EndPiece| match piece {
-        EndPiece::Whole => Some("a whole shingle".to_owned()),
-        EndPiece::Cut {
-            length_in,
-            save_for: None,
-        } => Some(format!("{} cut", small(length_in))),
-        EndPiece::Cut {
-            length_in,
-            save_for: Some(run),
-        } => Some(format!(
-            "{} cut, offcut for course {}",
-            small(length_in),
-            course_of(run)
-        )),
-        EndPiece::Offcut { length_in, of } => Some(format!(
-            "{} offcut of course {}",
-            small(length_in),
-            course_of(of)
-        )),
-        EndPiece::None => None,
+    let end = |piece: EndPiece, at: RunEnd| {
+        let course = |end: CrewEnd| format!("course {}", other_end(names, end, at, layout.start));
+        let kept = |save_for: Option<CrewEnd>, what: &str| {
+            save_for.map_or_else(String::new, |end| format!(", {what} for {}", course(end)))
+        };
+        match piece {
+            EndPiece::Whole => Some("a whole shingle".to_owned()),
+            EndPiece::Cut {
+                length_in,
+                save_for,
+            } => Some(format!(
+                "{} cut{}",
+                small(length_in),
+                kept(save_for, "offcut")
+            )),
+            EndPiece::Offcut {
+                length_in,
+                of,
+                save_for,
+            } => Some(format!(
+                "{} offcut of {}{}",
+                small(length_in),
+                course(of),
+                kept(save_for, "its rest")
+            )),
+            EndPiece::None => None,
+        }
     };
     let parts: Vec<String> = [
-        end(row.opening),
+        end(row.opening, RunEnd::Opening),
         (row.whole > 0).then(|| format!("{} whole", row.whole)),
-        end(row.closing),
+        end(row.closing, RunEnd::Closing),
     ]
     .into_iter()
     .flatten()

@@ -563,3 +563,32 @@ fn the_courses_of_a_gable_are_listed_and_one_face_is_drawn_piece_by_piece() {
     let pairs = face["pairs"].as_array().unwrap().len();
     assert_eq!(svg.matches(", of shingle ").count(), 2 * pairs);
 }
+
+/// In this plan a note of the roof comes before warnings of later stages.
+#[test]
+fn a_finding_has_the_number_in_the_marked_drawing_that_it_has_on_paper() {
+    let folder = folder_with("roofs/dead-valley-3in12/plan.svg");
+    for command in ["takeoff", "courses"] {
+        let mut arguments = vec![command, "plan.svg", "--marked", "marked.svg"];
+        if command == "takeoff" {
+            arguments.extend(["--no-pdf", "--json", "findings.json"]);
+        }
+        let output = run(&arguments, folder.path());
+        assert_eq!(status(&output), 0, "{}", told(&output));
+        // The takeoff lists its findings as its sheets number them: the graver first.
+        let json = fs::read(folder.path().join("findings.json")).unwrap();
+        let json: serde_json::Value = serde_json::from_slice(&json).unwrap();
+        let codes = json["findings"].as_array().unwrap().iter();
+        let codes: Vec<&str> = codes.map(|f| f["code"].as_str().unwrap()).collect();
+        let marked = fs::read_to_string(folder.path().join("marked.svg")).unwrap();
+        let mut numbers = 0;
+        for circle in marked.split("<desc>").skip(1) {
+            let code = circle.split(':').next().unwrap();
+            let number = circle.split("</text>").next().unwrap();
+            let number: usize = number.rsplit('>').next().unwrap().parse().unwrap();
+            assert_eq!(codes[number - 1], code, "{command}");
+            numbers += 1;
+        }
+        assert!(numbers > 2, "{numbers}");
+    }
+}

@@ -510,7 +510,9 @@ fn without_reuse_no_layout_opens_fewer_than_with_it() {
         lay(&roof, "36x12", &rules),
     );
     assert!(with.opened() <= without.opened());
-    assert_eq!(without.opened(), with.opened_without_reuse());
+    // What is laid with reuse may take fewer pieces than the usual layout, which is the one laid without.
+    assert!(with.opened_without_reuse() <= without.opened());
+    assert!(with.opened_without_reuse() <= with.pieces_laid());
     assert!(with.bound() <= with.opened());
 }
 

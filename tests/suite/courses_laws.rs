@@ -189,6 +189,11 @@ fn random_faces_keep_every_rule_and_their_counts_keep_their_order() {
         );
         assert!(laid.bound <= laid.opened, "face {round}");
         assert!(laid.opened <= laid.opened_without_reuse, "face {round}");
+        // What is laid with reuse can be laid without, a shingle for every piece.
+        assert!(
+            laid.opened_without_reuse <= laid.pieces_laid,
+            "face {round}"
+        );
         assert!(laid.longest_wait_courses <= 7, "face {round}");
         // Where the rules leave no place at all, the layout says so; everywhere else the checker must agree.
         if laid.findings.is_empty() {

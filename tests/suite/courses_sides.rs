@@ -311,16 +311,16 @@ fn a_crew_that_begins_at_the_right_corner_finds_both_pieces_of_a_shingle_beside_
             near((length_in, 0.0), (first, 0.0));
         }
         for end in [row.opening, row.closing] {
-            let EndPiece::Offcut { of, .. } = end else {
+            let EndPiece::Offcut { of: (of, _), .. } = end else {
                 continue;
             };
             let pair =
                 |&(a, b): &(usize, usize)| (a, b) == (of, row.run) || (b, a) == (of, row.run);
             assert!(laid.pairs.iter().any(pair), "{} of {of}", row.run);
             let from = rows.iter().find(|r| r.run == of).unwrap();
-            let saved = [from.opening, from.closing]
-                .iter()
-                .any(|e| matches!(e, EndPiece::Cut { save_for: Some(run), .. } if *run == row.run));
+            let saved = [from.opening, from.closing].iter().any(
+                |e| matches!(e, EndPiece::Cut { save_for: Some((run, _)), .. } if *run == row.run),
+            );
             assert!(saved, "{of} saves nothing for {}", row.run);
             offcuts += 1;
         }

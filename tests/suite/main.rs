@@ -74,6 +74,7 @@ mod outline_reference;
 mod outline_shapes;
 mod rafter_tables;
 mod report;
+mod report_course_sheets;
 mod report_crew;
 mod report_glb;
 mod report_html;

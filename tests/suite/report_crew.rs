@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use eavewright::courses::{FaceLayout, RunLayout, StartCorner};
+use eavewright::courses::{FaceLayout, LayRules, Reuse, RunLayout, StartCorner, ValleyType};
 use eavewright::report::{self, Paper, PdfOptions, Sheet, SheetMarks};
 use eavewright::roof::{FaceId, Roof};
 
@@ -81,44 +81,101 @@ fn inches(text: &str) -> f64 {
     whole + part + if below > 0.0 { above / below } else { 0.0 }
 }
 
-/// What a crew reads of first pieces.
+/// A run as it is listed: its first piece, `None` a whole one, and what its two ends say of offcuts.
+struct Listed {
+    first_in: Option<f64>,
+    ends: [Said; 2],
+}
+
+/// `of 9`, `for 12b`, `of 9, for 12 left`, `–`: the run, and whether the other end is one of the same side.
+#[derive(Clone, Debug, Default, PartialEq)]
+struct Said {
+    of: Option<(String, bool)>,
+    save_for: Option<(String, bool)>,
+}
+
+impl Said {
+    fn read(cell: &str) -> Self {
+        let mut said = Self::default();
+        if cell == "–" {
+            return said;
+        }
+        for part in cell.split(", ") {
+            let (word, name) = part.split_once(' ').expect(cell);
+            let (name, same) = match name.split_once(' ') {
+                Some((name, side)) => {
+                    assert!(["left", "right"].contains(&side), "{cell}");
+                    (name, true)
+                }
+                None => (name, false),
+            };
+            let told = match word {
+                "of" => &mut said.of,
+                "for" => &mut said.save_for,
+                _ => panic!("{cell}"),
+            };
+            assert!(told.replace((name.to_owned(), same)).is_none(), "{cell}");
+        }
+        said
+    }
+}
+
+/// What a crew reads of the runs of a face.
 struct Read {
-    /// Widths in inches by course and part of the course, from 1.
-    listed: BTreeMap<(usize, usize), f64>,
+    listed: BTreeMap<String, Listed>,
     marked: usize,
     /// Course, its first joint, and how much wider the first piece of every further course is; inches.
     step: Option<(usize, f64, f64)>,
+    /// Whether the far end's offcut is kept, and for how many courses above.
+    offcuts: Option<(bool, usize)>,
     pattern: String,
 }
 
-/// `12`, `12*`, `12, part 2`, `12, part 2*`.
-fn place(label: &str) -> Option<(usize, usize)> {
-    let label = label.strip_suffix('*').unwrap_or(label);
-    match label.split_once(", part ") {
-        Some((course, part)) => Some((course.parse().ok()?, part.parse().ok()?)),
-        None => Some((label.parse().ok()?, 1)),
-    }
+/// `12`, `12b`: the course and the part of it, from 1.
+fn place(name: &str) -> Option<(usize, usize)> {
+    let course = name.trim_end_matches(|c: char| c.is_ascii_lowercase());
+    let part = match &name.as_bytes()[course.len()..] {
+        [] => 1,
+        [letter] => usize::from(letter - b'a') + 1,
+        _ => return None,
+    };
+    Some((course.parse().ok()?, part))
 }
 
 fn read(words: &[String], near: &str) -> Read {
     let at = |word: &str| words.iter().position(|w| w == word);
-    let from = at("Pattern").expect("a pattern") + 1;
     // Faces of five courses and fewer have no chalk lines.
-    let last = || words.iter().position(|w| w.starts_with("Course "));
+    let last = || words.iter().rposition(|w| w.starts_with("Course "));
     let to = at("Chalk lines")
         .or_else(last)
         .expect("the end of the starts");
-    let list = words[from..to]
-        .iter()
-        .position(|w| w.starts_with("First piece, ") || w == "Further parts")
-        .map_or(to, |i| from + i);
-    let pattern = words[from..list].join(" ");
+    let list = at("Courses").unwrap_or(to);
+    // Where every run is listed, there may be no pattern.
+    let pattern = at("Pattern").map_or_else(String::new, |at| words[at + 1..list].join(" "));
     let (mut listed, mut marked) = (BTreeMap::new(), 0);
-    for pair in words[list..to].windows(2) {
-        // A width has an inch mark or its unit, so only a label can be read as a place.
-        if let Some(place) = place(&pair[0]) {
-            assert!(listed.insert(place, inches(&pair[1])).is_none());
-            marked += usize::from(pair[0].ends_with('*'));
+    let rest = &words[list..to];
+    if let Some(heads) = rest.iter().position(|w| w == "course") {
+        let rest = &rest[heads..];
+        let columns = rest
+            .iter()
+            .position(|w| place(w.trim_end_matches('*')).is_some())
+            .expect("a row");
+        let heads = &rest[..columns];
+        for row in rest.chunks(columns).filter(|row| *row != heads) {
+            assert_eq!(row.len(), columns, "{row:?}");
+            let name = row[0].trim_end_matches('*');
+            assert!(place(name).is_some(), "{row:?}");
+            marked += usize::from(row[0].ends_with('*'));
+            let said = |head: &str| {
+                let column = heads[2..].iter().position(|w| w == head);
+                column.map_or_else(Said::default, |i| Said::read(&row[i + 2]))
+            };
+            let far = if near == "left" { "right" } else { "left" };
+            let row = Listed {
+                first_in: (row[1] != "whole").then(|| inches(&row[1])),
+                ends: [said("offcut"), said(far)],
+            };
+            assert!(listed.insert(name.to_owned(), row).is_none(), "{name}");
         }
     }
     let step = pattern.strip_prefix("First joint ").map(|said| {
@@ -131,30 +188,76 @@ fn read(words: &[String], near: &str) -> Read {
         let course = course.parse().expect("a number");
         (course, inches(first), way * inches(step))
     });
+    let offcuts = pattern.split_once("Offcuts: what the ").map(|(_, said)| {
+        let (end, rest) = said.split_once(" end leaves ").expect("an end");
+        let far = end != near;
+        let (does, rest) = rest.split_once(' ').expect("what it does");
+        assert_eq!(does, if far { "opens" } else { "closes" });
+        let (which, _) = rest.split_once(", where it is long enough").expect("where");
+        let above = match which {
+            "the same course" => 0,
+            "the course above" => 1,
+            _ => which
+                .strip_prefix("the course that lies ")
+                .and_then(|w| w.strip_suffix(" courses above"))
+                .and_then(|n| n.parse().ok())
+                .expect(which),
+        };
+        (far, above)
+    });
     Read {
         listed,
         marked,
         step,
+        offcuts,
         pattern,
     }
 }
 
-/// The width at the butt of a run's first piece, by the layout; a shingle where the end leans beyond it.
+/// The runs of a layout as a crew comes to them, each with its name.
+fn in_order(layout: &FaceLayout) -> Vec<(String, (usize, usize), &RunLayout)> {
+    let mut courses: BTreeMap<usize, Vec<&RunLayout>> = BTreeMap::new();
+    for run in &layout.runs {
+        courses.entry(run.course + 1).or_default().push(run);
+    }
+    let mut all = Vec::new();
+    for (course, mut runs) in courses {
+        if layout.start == StartCorner::Right {
+            runs.reverse();
+        }
+        let parts = runs.len();
+        for (i, run) in runs.into_iter().enumerate() {
+            let letter = match parts {
+                1 => String::new(),
+                _ => char::from(b'a' + i as u8).to_string(),
+            };
+            all.push((format!("{course}{letter}"), (course, i + 1), run));
+        }
+    }
+    all
+}
+
+fn ends_in(run: &RunLayout) -> (f64, f64) {
+    let left = run.left_line_in.iter().map(|p| p.1);
+    let right = run.right_line_in.iter().map(|p| p.1);
+    (
+        left.reduce(f64::min).expect("a line"),
+        right.reduce(f64::max).expect("a line"),
+    )
+}
+
+/// The length of a run's first piece at its longest, by the layout.
 fn first_in(layout: &FaceLayout, run: &RunLayout) -> f64 {
-    let width = match layout.start {
-        StartCorner::Left => run.joints_in.first().unwrap_or(&run.butt_in.1) - run.butt_in.0,
-        StartCorner::Right => run.butt_in.1 - run.joints_in.last().unwrap_or(&run.butt_in.0),
-    };
-    if width > 0.0 && width <= layout.width_in + 1e-6 {
-        width
-    } else {
-        layout.width_in
+    let (left, right) = ends_in(run);
+    match layout.start {
+        StartCorner::Left => run.joints_in.first().unwrap_or(&right) - left,
+        StartCorner::Right => right - run.joints_in.last().unwrap_or(&left),
     }
 }
 
 #[test]
 fn a_crew_can_begin_every_run_of_every_face_by_its_sheet_alone() {
-    let (mut runs, mut by_step, mut beyond, mut marks, mut exceptions) = (0, 0, 0, 0, 0);
+    let (mut runs, mut by_step, mut beyond, mut marks) = (0, 0, 0, 0);
     for (name, roof) in roofs() {
         for job in [
             Job::of(roof.clone()).laid("39x13"),
@@ -172,46 +275,32 @@ fn a_crew_can_begin_every_run_of_every_face_by_its_sheet_alone() {
                     StartCorner::Right => "right",
                 };
                 let read = read(words, near);
-                let mut parts: BTreeMap<usize, Vec<&RunLayout>> = BTreeMap::new();
-                for run in &layout.runs {
-                    parts.entry(run.course + 1).or_default().push(run);
-                }
-                // Beside a step the courses that it does not give are listed, and that is said.
-                let listed = read.listed.keys().filter(|(_, part)| *part == 1).count();
-                let said = format!(
-                    "Except in {listed} of {} courses, listed here.",
-                    parts.len()
-                );
-                let is_said = read.pattern.contains(&said);
-                assert_eq!(is_said, read.step.is_some() && listed > 0, "{name}, {face}");
-                assert!(is_said || !read.pattern.contains("listed here"));
-                exceptions += usize::from(is_said);
-                for (course, mut of_course) in parts {
-                    if layout.start == StartCorner::Right {
-                        of_course.reverse();
-                    }
-                    for (i, run) in of_course.into_iter().enumerate() {
-                        let told = read.listed.get(&(course, i + 1)).copied();
-                        let told = told.unwrap_or_else(|| {
-                            assert_eq!(i, 0, "{name}, {face}: course {course}, part {}", i + 1);
-                            let (from, first, step) = read.step.unwrap_or_else(|| {
-                                panic!("{name}, {face}: nothing on course {course}")
-                            });
+                for (label, (course, part), run) in in_order(layout) {
+                    let first = first_in(layout, run);
+                    let told = match read.listed.get(&label) {
+                        Some(listed) => listed.first_in.unwrap_or_else(|| {
+                            assert!(first > layout.width_in - 1e-6, "{name}, {face}: {label}");
+                            layout.width_in
+                        }),
+                        None => {
+                            assert_eq!(part, 1, "{name}, {face}: {label}");
+                            let (from, first, step) = read
+                                .step
+                                .unwrap_or_else(|| panic!("{name}, {face}: nothing on {label}"));
                             by_step += 1;
                             first + (course as f64 - from as f64) * step
-                        });
-                        let off = (told - first_in(layout, run)).rem_euclid(layout.width_in);
-                        let off = off.min(layout.width_in - off);
-                        // Half of the eighth that widths are rounded to, and what the step is off by.
-                        assert!(
-                            off < 0.13,
-                            "{name}, {face}: course {course}, part {} by {off} in: {}",
-                            i + 1,
-                            read.pattern
-                        );
-                        runs += 1;
-                        beyond += usize::from(i > 0);
-                    }
+                        }
+                    };
+                    let off = (told - first).rem_euclid(layout.width_in);
+                    let off = off.min(layout.width_in - off);
+                    // Half of the eighth that widths are rounded to, and what the step is off by.
+                    assert!(
+                        off < 0.13,
+                        "{name}, {face}: {label} by {off} in: {}",
+                        read.pattern
+                    );
+                    runs += 1;
+                    beyond += usize::from(part > 1);
                 }
                 marks += read.marked;
                 let told = read
@@ -225,8 +314,145 @@ fn a_crew_can_begin_every_run_of_every_face_by_its_sheet_alone() {
         }
     }
     assert!(
-        runs > 2000 && by_step > 100 && beyond > 30 && marks > 30 && exceptions > 0,
-        "{runs} runs, {by_step} by a step, {beyond} beyond something, {marks} marked, {exceptions} lists"
+        runs > 2000 && by_step > 100 && beyond > 30 && marks > 30,
+        "{runs} runs, {by_step} by a step, {beyond} beyond something, {marks} marked"
+    );
+}
+
+/// Where a line of (height, u) lies at a height, in order of height; level beyond its ends.
+fn along(line: &[(f64, f64)], h: f64) -> f64 {
+    let above = line.iter().position(|p| p.0 > h).unwrap_or(line.len());
+    match (above.checked_sub(1).map(|i| line[i]), line.get(above)) {
+        (Some((h0, u0)), Some(&(h1, u1))) => u0 + (u1 - u0) * (h - h0) / (h1 - h0),
+        (Some((_, u)), None) => u,
+        (None, next) => next.expect("a line").1,
+    }
+}
+
+/// Whether one shingle is wide enough for two pieces that keep its two factory ends, at every height.
+fn is_enough(layout: &FaceLayout, closed: &RunLayout, opened: &RunLayout) -> bool {
+    let single = |run: &RunLayout, to: f64| run.joints_in.is_empty().then_some(to);
+    (0..=53).map(|quarter| f64::from(quarter) / 4.0).all(|h| {
+        let closes = along(&closed.right_line_in, h)
+            - closed.joints_in.last().copied().unwrap_or_else(|| {
+                single(closed, along(&closed.left_line_in, h)).expect("one piece")
+            });
+        let opens =
+            opened.joints_in.first().copied().unwrap_or_else(|| {
+                single(opened, along(&opened.right_line_in, h)).expect("one piece")
+            }) - along(&opened.left_line_in, h);
+        closes + opens <= layout.width_in + 1e-6
+    })
+}
+
+/// Lays a face by its sheet alone, and counts the shingles that are opened.
+fn opened_by(read: &Read, layout: &FaceLayout, what: &str) -> (usize, usize) {
+    let order = in_order(layout);
+    let find = |name: &str| order.iter().find(|run| run.0 == name).expect(name);
+    // What lies on the pile: for which run and which of its ends, near or far, and which end of which run left it.
+    let mut pile: BTreeMap<(String, usize), (String, usize)> = BTreeMap::new();
+    let (mut opened, mut reused) = (0, 0);
+    for (name, (course, part), run) in &order {
+        let ends = read.listed.get(name).map(|listed| &listed.ends);
+        // A run of one piece has one end that says something, or none.
+        let silent = ends.is_some_and(|ends| ends[0] == Said::default());
+        let pieces: &[usize] = match run.joints_in.is_empty() {
+            true if silent => &[1],
+            true => &[0],
+            false => &[0, 1],
+        };
+        opened += run.joints_in.len().saturating_sub(1);
+        for &end in pieces {
+            let kept = pile.remove(&(name.clone(), end));
+            let is_taken = match ends.map(|ends| &ends[end]) {
+                Some(said) => {
+                    if let Some((of, same)) = &said.of {
+                        let (from, their_end) = kept.clone().unwrap_or_else(|| {
+                            panic!("{what}: {name} looks for an offcut of {of}, and none is kept")
+                        });
+                        assert_eq!((&from, their_end == end), (of, *same), "{what}: {name}");
+                    }
+                    said.of.is_some()
+                }
+                // By the rule, where what is kept is long enough.
+                None => kept.as_ref().is_some_and(|(from, _)| {
+                    let other = find(from).2;
+                    let opens = (end == 0) == (layout.start == StartCorner::Left);
+                    match opens {
+                        true => is_enough(layout, other, run),
+                        false => is_enough(layout, run, other),
+                    }
+                }),
+            };
+            opened += usize::from(!is_taken);
+            reused += usize::from(is_taken);
+            let save_for = match ends.map(|ends| &ends[end]) {
+                Some(said) => {
+                    let to_end = |same: bool| if same { end } else { 1 - end };
+                    said.save_for.clone().map(|(to, same)| (to, to_end(same)))
+                }
+                None => {
+                    read.offcuts
+                        .filter(|(far, _)| *far == (end == 1))
+                        .and_then(|(_, above)| {
+                            let to = order.iter().find(|run| run.1 == (course + above, *part));
+                            to.map(|to| (to.0.clone(), 1 - end))
+                        })
+                }
+            };
+            if let Some(save_for) = save_for {
+                let left = (name.clone(), end);
+                // What a row says goes before what the rule says.
+                match ends {
+                    Some(_) => *pile.entry(save_for).or_default() = left,
+                    None => drop(pile.entry(save_for).or_insert(left)),
+                }
+            }
+        }
+    }
+    (opened, reused)
+}
+
+#[test]
+fn a_crew_that_follows_the_words_of_its_sheet_opens_as_many_shingles_as_are_printed() {
+    let (mut faces, mut reused, mut by_rule) = (0, 0, 0);
+    for (name, roof) in roofs() {
+        for reuse in [Reuse::TwoPiece, Reuse::SquareCut] {
+            let rules = LayRules {
+                reuse,
+                ..LayRules::default()
+            };
+            for job in [
+                Job::of(roof.clone()).laid_by("39x13", &rules),
+                Job::of(roof.clone()).in_metres().laid_by("36x12", &rules),
+            ] {
+                let words = crew_words(&job);
+                for layout in &job.courses.as_ref().expect("courses").faces {
+                    let face = &job.roof.face(layout.face).name;
+                    let Some(words) = words.get(face) else {
+                        continue;
+                    };
+                    let near = match layout.start {
+                        StartCorner::Left => "left",
+                        StartCorner::Right => "right",
+                    };
+                    let read = read(words, near);
+                    let what = format!("{name}, {face}, {reuse:?}");
+                    let (opened, again) = opened_by(&read, layout, &what);
+                    assert_eq!(opened, layout.opened, "{what}: {}", read.pattern);
+                    let printed = words.windows(2).find(|w| w[1].starts_with("shingle"));
+                    let printed = printed.expect("shingles")[0].replace(',', "");
+                    assert_eq!(printed, opened.to_string(), "{what}");
+                    faces += 1;
+                    reused += again;
+                    by_rule += usize::from(read.offcuts.is_some() && again > 0);
+                }
+            }
+        }
+    }
+    assert!(
+        faces > 300 && reused > 1000 && by_rule > 5,
+        "{faces} faces, {reused} offcuts laid, {by_rule} faces by a rule"
     );
 }
 
@@ -243,7 +469,7 @@ fn told_as(key: &str) -> Option<&'static str> {
         "starter" => "Starter:",
         "shingles" => "Courses:",
         "pipe_boot" => "Pipe boots:",
-        "apron_flashing" => "Apron:",
+        "apron_flashing" => "Apron, ",
         "step_flashing" => "Step flashing:",
         "sidewall_flashing" => "Sidewall flashing:",
         "kick_out" => "Kick-out:",
@@ -461,10 +687,10 @@ fn whole_bundles_and_single_shingles_of_all_faces_are_what_is_laid() {
         for words in crew_words(&job).values() {
             let at = words
                 .iter()
-                .position(|w| w.starts_with("bundles"))
+                .position(|w| w.starts_with("bundle"))
                 .expect("bundles");
             let bundles: usize = words[at - 1].replace(',', "").parse().expect("a count");
-            let loose = words[at].strip_prefix("bundles + ");
+            let loose = words[at].split_once(" + ").map(|(_, loose)| loose);
             up += bundles * a_bundle + loose.map_or(0, |n| n.parse().expect("a count"));
         }
         assert_eq!(up, courses.opened());
@@ -508,4 +734,138 @@ fn chalk_lines_in_metres_rise_by_one_measure() {
     for (i, height) in heights.iter().enumerate() {
         assert!((height - 635.0 * (i + 1) as f64).abs() < 1e-6, "{height}");
     }
+}
+
+#[test]
+fn at_a_valley_the_sheet_says_which_face_comes_first_and_where_no_nail_stands() {
+    let sheets = |valley: ValleyType| {
+        let rules = LayRules {
+            valley,
+            ..LayRules::default()
+        };
+        let job = Job::of(ell()).laid_by("39x13", &rules);
+        let job = job.offered(PRICED);
+        let words = crew_words(&job).into_iter();
+        words
+            .map(|(face, words)| (face, words.join(" ")))
+            .collect::<BTreeMap<String, String>>()
+    };
+    let with = |sheets: &BTreeMap<String, String>, phrase: &str| -> Vec<String> {
+        let has = sheets.iter().filter(|(_, words)| words.contains(phrase));
+        has.map(|(face, _)| face.clone()).collect()
+    };
+    let closed = sheets(ValleyType::ClosedCut);
+    // The side that lies under the other keeps its nails 12 in away, the trimmed one 6 in.
+    let (first, after) = (
+        with(&closed, "this face before"),
+        with(&closed, "this face after"),
+    );
+    assert!(
+        !first.is_empty() && first.len() == after.len(),
+        "{first:?} {after:?}"
+    );
+    for (one, other, inches) in [(&first, &after, "12″"), (&after, &first, "6″")] {
+        for face in one {
+            let words = &closed[face];
+            assert!(
+                words.contains(&format!("no nail within {inches} of it")),
+                "{words}"
+            );
+            assert!(other.iter().any(|o| words.contains(o.as_str())), "{words}");
+        }
+    }
+    let woven = sheets(ValleyType::Woven);
+    assert_eq!(with(&woven, "woven with").len(), 2, "{woven:?}");
+    assert_eq!(with(&woven, "no nail within 6″ of it").len(), 2);
+    let open = sheets(ValleyType::OpenRoll);
+    assert_eq!(with(&open, "open, with").len(), 2, "{open:?}");
+    assert_eq!(with(&open, "two plies, centred").len(), 2, "{open:?}");
+    for words in open.values().filter(|w| w.contains("two plies")) {
+        assert!(
+            words.contains("18″ at least") && words.contains("36″ at least"),
+            "{words}"
+        );
+    }
+    // Metal lies on the underlayment, which laps through the valley.
+    let metal = sheets(ValleyType::OpenMetal);
+    for words in metal.values().filter(|w| w.contains("Valley lining:")) {
+        let at = |phrase: &str| words.find(phrase).expect(phrase);
+        assert!(at("Underlayment:") < at("Valley lining:"), "{words}");
+    }
+}
+
+#[test]
+fn what_lies_under_the_courses_beside_a_wall_comes_before_them_and_the_apron_above_them_after() {
+    let settings = "[materials]\nsidewall_flashing = \"continuous\"\n";
+    let (mut beside, mut below) = (0, 0);
+    for (name, roof) in roofs() {
+        for (face, words) in told(roof, settings) {
+            let at = |phrase: &str| words.find(phrase);
+            let courses = at("Courses:").expect("courses");
+            for phrase in ["Kick-out:", "Sidewall flashing:"] {
+                if let Some(found) = at(phrase) {
+                    assert!(found < courses, "{name}, {face}: {phrase}");
+                    beside += 1;
+                }
+            }
+            if let Some(found) = at("Apron, wall:") {
+                assert!(found > courses, "{name}, {face}");
+                below += 1;
+            }
+        }
+    }
+    assert!(
+        beside > 3 && below > 1,
+        "{beside} beside walls, {below} below them"
+    );
+}
+
+#[test]
+fn a_crew_finds_the_figures_that_the_order_was_made_by() {
+    // By the shipped catalog: laps of 2 in, caps of 5⅝ in; a vent stops a foot short of each end of a ridge; starter
+    // joints keep the distance of joints, 4 in.
+    let words = &told(gable(), "")["S1"];
+    for phrase in [
+        "Drip edge, eaves: on the deck, under the sheets; ends lapped 2″",
+        "Starter: joints 4″ at least from those of course 1",
+        "slot and vent 12″ short of each end of the ridge",
+        "Caps: over the ridge; 5⅝″ of each shows",
+        "for courses",
+        "for ridge caps",
+    ] {
+        assert!(words.contains(phrase), "{phrase}: {words}");
+    }
+}
+
+#[test]
+fn the_figures_at_the_top_of_a_sheet_never_touch() {
+    // 2,000 × 400 ft: figures of five digits and more in a row.
+    let long = roof(&[face(
+        "S1",
+        &[
+            (0., 0., 0.),
+            (2000., 0., 0.),
+            (2000., 200., 100.),
+            (0., 200., 100.),
+        ],
+    )]);
+    let job = Job::of(long).laid("39x13");
+    let pages = crew_pages(&job);
+    let large = pages[0].labels.iter().filter(|l| l.layer == "tables");
+    let mut row: Vec<(f64, f64)> = large
+        .filter(|l| l.height_mm > 4.9 && l.words.chars().any(|c| c.is_ascii_digit()))
+        .map(|l| {
+            let xs = l.corners.map(|c| c.x);
+            (
+                xs.into_iter().fold(f64::INFINITY, f64::min),
+                xs.into_iter().fold(0.0, f64::max),
+            )
+        })
+        .collect();
+    row.sort_by(|a, b| a.0.total_cmp(&b.0));
+    assert!(row.len() >= 4, "{row:?}");
+    assert!(
+        row.windows(2).all(|two| two[0].1 + 3.0 < two[1].0),
+        "{row:?}"
+    );
 }

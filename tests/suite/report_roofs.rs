@@ -62,10 +62,14 @@ impl Job {
         self
     }
     /// With courses laid in a format of the program's own list.
-    pub(crate) fn laid(mut self, format: &str) -> Self {
+    pub(crate) fn laid(self, format: &str) -> Self {
+        self.laid_by(format, &LayRules::default())
+    }
+    /// With courses laid by rules of one's own.
+    pub(crate) fn laid_by(mut self, format: &str, rules: &LayRules) -> Self {
         let format = formats::by_name(format, &[]).expect("a known format");
         let choices = Choices::default();
-        let laid = Courses::lay(&self.roof, &format, &LayRules::default(), &choices);
+        let laid = Courses::lay(&self.roof, &format, rules, &choices);
         self.courses = Some(laid.expect("courses are laid"));
         self
     }

@@ -49,7 +49,7 @@ impl Maker {
         also.dedup();
         Ok(Self {
             units: settings.units(),
-            pdf: pdf_options(&args.paper, &[], None)?,
+            pdf: pdf_options(&args.paper, &[], None, settings.units())?,
             how: how(args, &also, &settings)?,
             settings,
             also,

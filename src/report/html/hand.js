@@ -206,6 +206,13 @@ function start() {
   }
   pickOnPlan(document.getElementById("plan"), (kind, index) => (kind ? toggle(kind, index) : pick(null, null)));
 
+  // Paper has nothing to click on: what is folded is printed, and folded again.
+  const folded = [];
+  addEventListener("beforeprint", () => {
+    for (const details of document.querySelectorAll("details:not([open])")) { details.open = true; folded.push(details); }
+  });
+  addEventListener("afterprint", () => { for (const details of folded.splice(0)) details.open = false; });
+
   document.documentElement.classList.add("turnable");
   new ResizeObserver(redraw).observe(host);
   redraw();

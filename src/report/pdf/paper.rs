@@ -1,5 +1,7 @@
 //! Sizes of paper.
 
+use crate::report::OutputUnits;
+
 /// A size of paper. Sheets are turned to landscape or portrait as their content asks.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Paper {
@@ -32,6 +34,13 @@ impl Paper {
         Self::A3,
     ];
 
+    /// What is printed on where nobody says: letter, or A4 where metres are written.
+    pub const fn usual(units: OutputUnits) -> Self {
+        match units {
+            OutputUnits::Feet => Self::Letter,
+            OutputUnits::Metres => Self::A4,
+        }
+    }
     /// The name to choose it by.
     pub const fn name(self) -> &'static str {
         match self {

@@ -18,6 +18,8 @@ const JOINT: Pen = Pen::new(0.35);
 /// Room for course numbers and start widths beside the start, and for edge labels round the rest.
 const START_ROOM: f64 = 30.0;
 const ROOM: f64 = 8.0;
+/// Courses lower than this on paper run into each other, in mm.
+const LEAST_COURSE: f64 = 1.5;
 /// A piece this near to a whole shingle is one, in inches.
 const WHOLE: f64 = 0.02;
 
@@ -147,15 +149,29 @@ impl<'a> Drawing<'a> {
         left: Option<f64>,
         right: Option<f64>,
     ) -> [Point; 4] {
-        let (low, high) = (run.butt_height_in, self.top_in(run));
-        let (l0, l1) = left.map_or((run.butt_in.0, run.top_in.0), |u| (u, u));
-        let (r0, r1) = right.map_or((run.butt_in.1, run.top_in.1), |u| (u, u));
+        let (mut low, high) = (run.butt_height_in, self.top_in(run));
+        let (mut l0, l1) = left.map_or((run.butt_in.0, run.top_in.0), |u| (u, u));
+        let (mut r0, r1) = right.map_or((run.butt_in.1, run.top_in.1), |u| (u, u));
+        // Ends that cross below, as where a side is carried on below its foot, bound nothing there.
+        if r0 < l0 {
+            let t = match r1 > l1 {
+                true => (l0 - r0) / (l0 - r0 + r1 - l1),
+                false => 1.0,
+            };
+            low += (high - low) * t;
+            l0 += (l1 - l0) * t;
+            r0 = l0;
+        }
         [
             self.paper(l0, low),
             self.paper(r0, low),
             self.paper(r1.max(l1), high),
             self.paper(l1, high),
         ]
+    }
+    /// Whether every course and joint can be told apart; every fifth course is drawn alone where not.
+    pub(super) fn is_drawn_in_full(&self) -> bool {
+        self.course_mm() >= LEAST_COURSE
     }
 }
 
@@ -305,12 +321,16 @@ fn is_whole(drawing: &Drawing<'_>, run: &RunLayout, at_left: bool) -> bool {
 
 fn draw_run(canvas: &mut Canvas<'_>, drawing: &Drawing<'_>, run: &RunLayout) {
     canvas.on(Layer::Courses);
+    let full = drawing.is_drawn_in_full();
+    if !full && !run.course.is_multiple_of(5) {
+        return;
+    }
     let single = run.joints_in.is_empty();
-    if !is_whole(drawing, run, true) {
+    if full && !is_whole(drawing, run, true) {
         let piece = drawing.piece(run, None, run.joints_in.first().copied());
         hatch::convex(canvas, &piece, Vector::new(1.0, 1.0), hatch::LEAST_SPACING);
     }
-    if !single && !is_whole(drawing, run, false) {
+    if full && !single && !is_whole(drawing, run, false) {
         let piece = drawing.piece(run, run.joints_in.last().copied(), None);
         hatch::convex(canvas, &piece, Vector::new(1.0, -1.0), hatch::LEAST_SPACING);
     }
@@ -320,12 +340,14 @@ fn draw_run(canvas: &mut Canvas<'_>, drawing: &Drawing<'_>, run: &RunLayout) {
         COURSE_LINE
     };
     let low = run.butt_height_in;
-    canvas.line(
-        drawing.paper(run.butt_in.0, low),
-        drawing.paper(run.butt_in.1, low),
-        pen,
-    );
-    for &joint in &run.joints_in {
+    if run.butt_in.1 > run.butt_in.0 {
+        canvas.line(
+            drawing.paper(run.butt_in.0, low),
+            drawing.paper(run.butt_in.1, low),
+            pen,
+        );
+    }
+    for &joint in run.joints_in.iter().filter(|_| full) {
         // A joint near a sloping end stops where the slope cuts it.
         let top = joint_top(drawing, run, joint);
         canvas.line(drawing.paper(joint, low), drawing.paper(joint, top), JOINT);

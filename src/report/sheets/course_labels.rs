@@ -9,10 +9,13 @@ use crate::geometry::{Point, Vector, ring};
 use crate::report::Report;
 use crate::report::canvas::{Align, Canvas, Layer, Text, TextStyle};
 use crate::report::plan::place::{Field, Slanted};
+use crate::roof::{EdgeClass, FaceId};
 use crate::units::{Length, True};
 
 /// Height of the smallest figures.
 const FIGURE: f64 = 1.5;
+/// Sides that turn by less than this are one line: the sine of a tenth of a degree.
+const ONE_LINE: f64 = 0.0017;
 /// Rows of figures stand no closer, over their height.
 const FIGURE_ROW: f64 = 1.307;
 
@@ -29,28 +32,75 @@ pub(super) fn edge_labels(
     drawing: &Drawing<'_>,
     field: &mut Field,
 ) {
-    let outer = &drawing.face.outer;
-    let n = outer.points.len();
-    for i in 0..n {
-        let (p, q) = (outer.points[i], outer.points[(i + 1) % n]);
-        let ends = (drawing.paper(p.x, p.y), drawing.paper(q.x, q.y));
+    for side in sides(report, drawing) {
+        let ends = [side.from, side.to].map(|p| drawing.paper(p.x, p.y));
         let seen = match drawing.window() {
-            Some(window) => window.clip_segment(ends.0, ends.1),
+            Some(window) => window.clip_segment(ends[0], ends[1]),
             None => Some((0.0, 1.0)),
         };
-        if let (Some(id), Some((from, to))) = (outer.edges[i], seen) {
-            let class = report.roof().edge(id).class;
-            let length = report.units().length(p.distance(q) / 12.0);
+        if let Some((from, to)) = seen {
+            let length = report.units().length(side.from.distance(side.to) / 12.0);
             let whole = if (from, to) == (0.0, 1.0) {
                 ""
             } else {
                 " in all"
             };
-            let words = format!("{} {length}{whole}", class.words());
-            let ends = (ends.0.lerp(ends.1, from), ends.0.lerp(ends.1, to));
+            let words = format!("{} {length}{whole}", side.class.words());
+            let ends = (ends[0].lerp(ends[1], from), ends[0].lerp(ends[1], to));
             edge_label(canvas, ends, &words, drawing, field);
         }
     }
+}
+
+/// A side of the outer ring as it is labelled: pieces of one line, of one class and between the same faces, are one.
+struct Side<'r> {
+    from: Point,
+    to: Point,
+    class: EdgeClass,
+    faces: &'r [FaceId],
+}
+
+impl Side<'_> {
+    /// Whether another side goes on where this one ends, as the same line.
+    fn goes_on(&self, next: &Self) -> bool {
+        let (Some(a), Some(b)) = ((self.to - self.from).unit(), (next.to - next.from).unit())
+        else {
+            return false;
+        };
+        self.to == next.from
+            && self.class == next.class
+            && self.faces == next.faces
+            && a.dot(b) > 0.0
+            && a.cross(b).abs() < ONE_LINE
+    }
+}
+
+fn sides<'r>(report: &'r Report<'_>, drawing: &Drawing<'_>) -> Vec<Side<'r>> {
+    let outer = &drawing.face.outer;
+    let n = outer.points.len();
+    let mut sides: Vec<Side<'_>> = Vec::new();
+    for i in 0..n {
+        let Some(id) = outer.edges[i] else { continue };
+        let edge = report.roof().edge(id);
+        let side = Side {
+            from: outer.points[i],
+            to: outer.points[(i + 1) % n],
+            class: edge.class,
+            faces: &edge.faces,
+        };
+        match sides.last_mut() {
+            Some(last) if last.goes_on(&side) => last.to = side.to,
+            _ => sides.push(side),
+        }
+    }
+    // The ring may begin in the middle of a line.
+    if sides.len() > 1
+        && sides[sides.len() - 1].goes_on(&sides[0])
+        && let Some(last) = sides.pop()
+    {
+        sides[0].from = last.from;
+    }
+    sides
 }
 
 /// The class and true length along an edge, outside the face.

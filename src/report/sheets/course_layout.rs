@@ -223,13 +223,21 @@ fn notes(courses: &Courses, drawing: &Drawing<'_>, missing: usize) -> Vec<String
     if courses.rules.reuse == courses::Reuse::TwoPiece {
         notes.push("Factory ends look into the field, hand cuts to the edge. Never turn a piece over or round.".to_owned());
     }
+    if !drawing.is_drawn_in_full() {
+        return vec!["Every fifth course alone is drawn, without joints: on this paper they would run into each other. Print on larger paper to see every piece; the crew sheet lists what each course begins and ends with.".to_owned()];
+    }
     if !drawing.numbered() {
         notes.push("The courses are too low on this paper for the numbers of the parts: print on larger paper.".to_owned());
     }
-    if missing > 0 {
-        notes.push(format!(
+    match missing {
+        0 => {}
+        1 => notes.push(
+            "One number of a part found no room where runs are short: print on larger paper."
+                .to_owned(),
+        ),
+        _ => notes.push(format!(
             "{missing} numbers of parts found no room where runs are short: print on larger paper."
-        ));
+        )),
     }
     notes
 }

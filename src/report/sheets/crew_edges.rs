@@ -2,10 +2,12 @@
 
 use super::crew_page::{HEAD, LEAST, Page, UNDER_HEAD};
 use super::crew_sheet::Crew;
-use crate::courses::{EdgeKind, FaceRing};
+use crate::courses::{EdgeKind, FaceRing, ValleyType};
 use crate::geometry::Point;
 use crate::report::canvas::{Area, Ink, Layer, Pen, TextStyle};
+use crate::report::typeset::typeset;
 use crate::roof::{EdgeClass, EdgeId, FaceId};
+use crate::units::number::listed;
 
 /// The shingle with its nails is drawn so wide.
 const NAILED: f64 = 56.0;
@@ -13,6 +15,10 @@ const NAILED: f64 = 56.0;
 const BESIDE_NAILED: f64 = 6.0;
 /// Nails stand this far from the ends of a shingle, in inches: common practice, no source.
 const NAIL_FROM_END_IN: f64 = 1.0;
+/// No nail stands nearer to the centre of a valley than this, in inches: common practice, no source.
+const NAIL_FROM_VALLEY_IN: f64 = 6.0;
+/// The same on the side of a closed-cut valley that runs through under the other.
+const NAIL_UNDER_CUT_IN: f64 = 12.0;
 /// A foot no higher than this over the lowest corner of the face is where its first course lies, in inches.
 const LOWEST_IN: f64 = 1.0;
 
@@ -80,6 +86,9 @@ impl Crew<'_> {
         let room = page.area.width() - NAILED - BESIDE_NAILED;
         for told in self.told() {
             page.entry(told.name(), &self.words_of(told), room);
+        }
+        if let Some(words) = self.nail_lengths() {
+            page.entry("Nails", &words, room);
         }
         self.nails(page, top);
     }
@@ -182,19 +191,7 @@ impl Crew<'_> {
             ),
             Told::Rake => format!("{} past the edge", self.inches(rules.rake_overhang_in)),
             Told::Hip => "cut on the hip line, cap over it".to_owned(),
-            Told::ValleyThrough => format!(
-                "run through, {} past the centre line; no joint within {} of it",
-                self.inches(rules.valley_lap_in),
-                self.inches(rules.valley_joint_clear_in)
-            ),
-            Told::ValleyCut => format!(
-                "trim {} back from the centre line",
-                self.inches(rules.valley_cut_back_in)
-            ),
-            Told::ValleyOpen => format!(
-                "open: trim {} back from the centre line",
-                self.inches(rules.valley_open_back_in)
-            ),
+            Told::ValleyThrough | Told::ValleyCut | Told::ValleyOpen => self.valley_words(told),
             Told::Sidewall if self.is_fed("step_flashing", EdgeClass::Sidewall) => {
                 "cut on the line, step flashing with every course".to_owned()
             }
@@ -215,6 +212,75 @@ impl Crew<'_> {
         }
     }
 
+    /// What is done at a valley, with which face comes first and where no nail stands.
+    fn valley_words(&self, told: Told) -> String {
+        let rules = &self.courses.rules;
+        let through = || {
+            format!(
+                "run through, {} past the centre line; no joint within {} of it",
+                self.inches(rules.valley_lap_in),
+                self.inches(rules.valley_joint_clear_in)
+            )
+        };
+        let trimmed =
+            |back_in: f64| format!("trim {} back from the centre line", self.inches(back_in));
+        let others = |kind: EdgeKind| -> Option<String> {
+            let names = self.beyond_valleys(kind);
+            (!names.is_empty()).then(|| listed(&names, "and"))
+        };
+        let (first, how, clear_in) = match told {
+            Told::ValleyThrough if rules.valley == ValleyType::Woven => (
+                others(EdgeKind::ValleyThrough).map_or_else(
+                    || "woven: ".to_owned(),
+                    |faces| format!("woven with {faces}, both faces going up together, each course over the other face's in turn: "),
+                ),
+                through(),
+                NAIL_FROM_VALLEY_IN,
+            ),
+            Told::ValleyThrough => (
+                others(EdgeKind::ValleyThrough)
+                    .map_or_else(String::new, |faces| format!("this face before {faces}: ")),
+                through(),
+                NAIL_UNDER_CUT_IN,
+            ),
+            Told::ValleyOpen => (
+                others(EdgeKind::ValleyOpen).map_or_else(
+                    || "open: ".to_owned(),
+                    |faces| format!("open, with {faces}, either face first: "),
+                ),
+                trimmed(rules.valley_open_back_in),
+                NAIL_FROM_VALLEY_IN,
+            ),
+            _ => (
+                others(EdgeKind::ValleyCut)
+                    .map_or_else(String::new, |faces| format!("this face after {faces}: ")),
+                trimmed(rules.valley_cut_back_in),
+                NAIL_FROM_VALLEY_IN,
+            ),
+        };
+        format!(
+            "{first}{how}; no nail within {} of it",
+            self.inches(clear_in)
+        )
+    }
+
+    /// The names of the faces beyond the valleys of a kind, each once.
+    fn beyond_valleys(&self, kind: EdgeKind) -> Vec<&str> {
+        let mut names: Vec<&str> = Vec::new();
+        for ring in self.unfolded.rings() {
+            let sides = ring.kinds.iter().zip(&ring.edges);
+            for (_, edge) in sides.filter(|(k, _)| **k == kind) {
+                if let Some(other) = edge.and_then(|edge| self.beyond(edge)) {
+                    let name = self.report.roof().face(other).name.as_str();
+                    if !names.contains(&name) {
+                        names.push(name);
+                    }
+                }
+            }
+        }
+        names
+    }
+
     /// What is said under the shingle with its nails.
     fn nail_words(&self) -> String {
         let nailing = self.courses.nailing(self.report.roof(), self.layout.face);
@@ -223,6 +289,40 @@ impl Crew<'_> {
             self.inches(nailing.line_in),
             self.inches(NAIL_FROM_END_IN),
         )
+    }
+
+    /// Which nail goes where, as they are ordered; `None` where the list names no length.
+    fn nail_lengths(&self) -> Option<String> {
+        let mut said: Vec<String> = Vec::new();
+        for key in ["roofing_nails", "roofing_nails_long"] {
+            for line in self.lines_of(key).filter(|line| !line.variant.is_empty()) {
+                let classes: Vec<EdgeClass> = self.classes_of(line).collect();
+                let on_face = line.faces.iter().any(|(_, face)| *face == self.layout.face);
+                let places = [
+                    (on_face, "courses"),
+                    (
+                        classes
+                            .iter()
+                            .any(|c| !matches!(c, EdgeClass::Hip | EdgeClass::Ridge)),
+                        "starter",
+                    ),
+                    (classes.contains(&EdgeClass::Hip), "hip caps"),
+                    (classes.contains(&EdgeClass::Ridge), "ridge caps"),
+                ];
+                let places: Vec<&str> = places
+                    .into_iter()
+                    .filter_map(|(is, place)| is.then_some(place))
+                    .collect();
+                if !places.is_empty() {
+                    said.push(format!(
+                        "{} for {}",
+                        typeset(&line.variant),
+                        listed(&places, "and")
+                    ));
+                }
+            }
+        }
+        (!said.is_empty()).then(|| said.join("; "))
     }
 
     /// How much room the shingle with its nails and the words under it take.

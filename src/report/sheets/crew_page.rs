@@ -10,6 +10,10 @@ pub(super) const TEXT: f64 = 3.5;
 pub(super) const HEAD: f64 = 5.0;
 /// From the word of an entry to what it means.
 const ENTRY: f64 = 21.0;
+/// Height of a listed row, of its words, and how many rows stand side by side at most.
+const LISTED_ROW: f64 = 5.0;
+const LISTED: f64 = 2.8;
+const MOST_ACROSS: usize = 6;
 /// Height of a cell.
 pub(super) const CELL: f64 = 8.8;
 /// Under a head, in mm.
@@ -115,6 +119,20 @@ impl<'f> Page<'f> {
         }
         self.y -= more + UNDER_HEAD;
     }
+    /// Words over the whole width, as small as anything to work by may be, in as many lines as they take.
+    pub(super) fn small(&mut self, words: &str) {
+        let style = TextStyle::new(LEAST);
+        let lines = self.canvas.wrap(style, words, self.area.width());
+        self.need(style.pitch() * lines.len() as f64);
+        for line in &lines {
+            self.y -= style.pitch();
+            let at = Point::new(self.area.left, self.y);
+            self.canvas.on(Layer::Tables).text(at, style, line);
+        }
+        if !lines.is_empty() {
+            self.y -= 1.6;
+        }
+    }
     /// Cells of a label over a figure, in as many columns as fit.
     pub(super) fn cells(&mut self, cells: &[(String, String)]) {
         let figure = TextStyle::new(TEXT).bold();
@@ -152,6 +170,91 @@ impl<'f> Page<'f> {
             self.y -= CELL;
         }
     }
+    /// Rows of figures under small heads, in as many blocks side by side as fit, down one block and on down the next; the
+    /// second figure of a row is the one that is marked.
+    pub(super) fn list(&mut self, heads: &[String], rows: &[Vec<String>]) {
+        const FIGURE: usize = 1;
+        const BETWEEN: f64 = 3.0;
+        let (label, words) = (TextStyle::new(LEAST), TextStyle::new(LISTED));
+        let figure = TextStyle::new(TEXT).bold();
+        let style = |column: usize| match column {
+            0 => words.bold(),
+            FIGURE => figure,
+            _ => words,
+        };
+        let widths: Vec<f64> = (0..heads.len())
+            .map(|column| {
+                let cells = rows
+                    .iter()
+                    .map(|row| self.canvas.width(style(column), &row[column]));
+                cells.fold(self.canvas.width(label, &heads[column]), f64::max) + 2.0
+            })
+            .collect();
+        let block: f64 = widths.iter().sum();
+        let across = ((self.area.width() + BETWEEN) / (block + BETWEEN)).floor();
+        let across = (across as usize).clamp(1, MOST_ACROSS);
+        // What the columns leave of a block goes between them.
+        let spread = (self.area.width() + BETWEEN) / across as f64 - BETWEEN;
+        let more = ((spread - block) / heads.len() as f64).max(0.0);
+        let mut rest = rows;
+        while !rest.is_empty() {
+            self.need(LEAST + 2.0 + 2.0 * LISTED_ROW);
+            let fits = ((self.y - LEAST - 2.0 - self.area.bottom) / LISTED_ROW).floor() as usize;
+            let (here, further) = rest.split_at(rest.len().min(across * fits.max(1)));
+            let down = here.len().div_ceil(across);
+            let top = self.y;
+            for (i, part) in here.chunks(down).enumerate() {
+                let left = self.area.left + (spread + BETWEEN) * i as f64;
+                self.block(heads, part, (left, top), |column| {
+                    (style(column), widths[column] + more)
+                });
+            }
+            self.y = top - LEAST - 2.0 - LISTED_ROW * down as f64;
+            rest = further;
+            if !rest.is_empty() {
+                self.need(f64::INFINITY);
+            }
+        }
+    }
+
+    /// One block of a list, its heads first; `column` gives the style and the width of a column.
+    fn block(
+        &mut self,
+        heads: &[String],
+        rows: &[Vec<String>],
+        (left, top): (f64, f64),
+        column: impl Fn(usize) -> (TextStyle, f64),
+    ) {
+        let width: f64 = (0..heads.len()).map(|i| column(i).1).sum();
+        let line = |canvas: &mut Canvas<'_>, y: f64| {
+            canvas.line(
+                Point::new(left, y),
+                Point::new(left + width, y),
+                Pen::new(0.18),
+            );
+        };
+        self.canvas.on(Layer::Tables);
+        let mut x = left + 0.6;
+        for (i, head) in heads.iter().enumerate() {
+            let at = Point::new(x, top - LEAST);
+            self.canvas.text(at, TextStyle::new(LEAST), head);
+            x += column(i).1;
+        }
+        let mut y = top - LEAST - 2.0;
+        line(&mut self.canvas, y);
+        for row in rows {
+            let mut x = left + 0.6;
+            for (i, cell) in row.iter().enumerate() {
+                let (style, width) = column(i);
+                let at = Point::new(x, y - (LISTED_ROW + TEXT) / 2.0);
+                self.canvas.text(at, style, cell);
+                x += width;
+            }
+            y -= LISTED_ROW;
+            line(&mut self.canvas, y);
+        }
+    }
+
     /// Steps of the work under a head of their own, in two columns, numbered down the first and on down the second; all
     /// on one page.
     pub(super) fn steps(&mut self, head: &str, steps: &[(&'static str, String)]) {

@@ -4,7 +4,7 @@ use super::crew_page::{CELL, HEAD, LEAST, Page, TEXT, UNDER_HEAD};
 use super::frame::Frame;
 use super::{Draft, small_plan};
 use crate::courses::{CourseFace, Courses, CrewSheet, EdgeKind, FaceLayout};
-use crate::geometry::{Point, Vector};
+use crate::geometry::{Point, Vector, ring};
 use crate::materials::Spread;
 use crate::report::canvas::{Area, Canvas, Fonts, Layer, Pen, TextStyle};
 use crate::report::crew_words::corner_words;
@@ -21,6 +21,11 @@ const SMALL_PLAN: f64 = 42.0;
 const NAME_HEIGHT: f64 = NAME + 3.0;
 /// Under the name of the face on further pages, with the line there.
 const UNDER_NAME: f64 = 4.0;
+/// Between two of the figures at the top, at least and at most.
+const LEAST_BETWEEN: f64 = 4.0;
+const MOST_BETWEEN: f64 = 16.0;
+/// Upper edges nearer than this in height get one line, in inches.
+const SAME_HEIGHT_IN: f64 = 1.0;
 /// Chalk lines every so many courses.
 const CHALK_EVERY: usize = 5;
 
@@ -126,16 +131,27 @@ impl Crew<'_> {
         let falls_at = Point::new(left, area.top - HEAD);
         canvas.text(falls_at, TextStyle::new(HEAD).bold(), &falls);
         let (low, high) = self.unfolded.v_range();
-        let about = format!(
-            "{}, slope {}; left, right as you face it",
+        let slope = format!(
+            "{}, slope {}",
             self.units().pitch(self.face.pitch),
             self.units().length((high - low) / 12.0)
         );
+        let sides = "left, right as you face it";
+        let about = format!("{slope}; {sides}");
         let room = area.right - SMALL_PLAN - 2.0 - left;
         let fits = |height: &f64| canvas.width(TextStyle::new(*height), &about) <= room;
-        let height = [TEXT, 3.0].into_iter().find(fits).unwrap_or(LEAST);
         let about_at = Point::new(left, base.y);
-        canvas.text(about_at, TextStyle::new(height), &about);
+        match [TEXT, 3.0, LEAST].into_iter().find(fits) {
+            Some(height) => {
+                canvas.text(about_at, TextStyle::new(height), &about);
+            }
+            None => {
+                let style = TextStyle::new(LEAST);
+                let above = about_at + Vector::new(0.0, style.pitch());
+                canvas.text(above, style, &slope);
+                canvas.text(about_at, style, sides);
+            }
+        }
         self.small_plan(canvas, area);
     }
 
@@ -157,17 +173,24 @@ impl Crew<'_> {
         // What is begun of a bundle on this face goes on on another: whole bundles alone add up to what is bought.
         let a_bundle = format.pieces_per_bundle.max(1) as usize;
         let (bundles, loose) = (self.layout.opened / a_bundle, self.layout.opened % a_bundle);
+        let word = plural(bundles, "bundle", "bundles");
         let up = match loose {
-            0 => "bundles".to_owned(),
-            _ => format!("bundles + {loose}"),
+            0 => word.to_owned(),
+            _ => format!("{word} + {loose}"),
         };
         let nailing = self.courses.nailing(self.report.roof(), self.layout.face);
         let start = self
             .edge_at_start()
             .map_or_else(|| "start".to_owned(), |edge| format!("start at {edge}"));
         let figures = [
-            (number::count(self.layout.courses), "courses"),
-            (number::count(self.layout.opened), "shingles"),
+            (
+                number::count(self.layout.courses),
+                plural(self.layout.courses, "course", "courses"),
+            ),
+            (
+                number::count(self.layout.opened),
+                plural(self.layout.opened, "shingle", "shingles"),
+            ),
             (number::count(bundles), up.as_str()),
             (nailing.per_piece.to_string(), "nails each"),
             (
@@ -175,13 +198,33 @@ impl Crew<'_> {
                 start.as_str(),
             ),
         ];
+        // The room is shared by widths; where they leave too little between them, all are set smaller.
+        let wide = |page: &Page<'_>, (figure, words): &(String, &str), grow: f64| {
+            let figure = page
+                .canvas
+                .width(TextStyle::new(COUNT * grow).bold(), figure);
+            figure.max(page.canvas.width(TextStyle::new(TEXT * grow), words))
+        };
+        let between = |page: &Page<'_>, grow: f64| {
+            let all: f64 = figures.iter().map(|figure| wide(page, figure, grow)).sum();
+            (page.area.width() - all) / (figures.len() - 1) as f64
+        };
+        let grow = [1.0, 0.9, 0.8].into_iter();
+        let grow = grow
+            .clone()
+            .find(|grow| between(page, *grow) >= LEAST_BETWEEN)
+            .unwrap_or(LEAST / TEXT);
+        let step = between(page, grow).min(MOST_BETWEEN);
         page.canvas.on(Layer::Tables);
-        let step = page.area.width() / figures.len() as f64;
-        for (i, (figure, words)) in figures.iter().enumerate() {
-            let at = Point::new(page.area.left + step * i as f64, page.y - COUNT);
-            page.canvas.text(at, TextStyle::new(COUNT).bold(), figure);
+        let mut left = page.area.left;
+        for count in &figures {
+            let at = Point::new(left, page.y - COUNT);
+            let (figure, words) = count;
+            page.canvas
+                .text(at, TextStyle::new(COUNT * grow).bold(), figure);
             let under = at - Vector::new(0.0, 6.8);
-            page.canvas.text(under, TextStyle::new(TEXT), words);
+            page.canvas.text(under, TextStyle::new(TEXT * grow), words);
+            left += wide(page, count, grow) + step;
         }
         page.y -= COUNT + 7.0;
     }
@@ -223,6 +266,39 @@ impl Crew<'_> {
         };
         page.y -= 3.0;
         page.head(&format!("Course {}", self.layout.courses), &last);
+        for (at_in, name) in self.lower_tops() {
+            // The butts of course 1 hang over the eave.
+            let up_in = at_in + self.courses.rules.eave_overhang_in;
+            let course = (up_in / exposure).ceil();
+            let shows = self.units().tape(up_in - (course - 1.0) * exposure);
+            let words = format!(
+                "{} up from the butts of course 1: course {course} shows {shows} below it.",
+                self.chalk(up_in)
+            );
+            page.head(&format!("Lower {name}"), &words);
+        }
+    }
+
+    /// Level upper edges of the face that lie below its top, each height once: how far up from its lowest corner.
+    fn lower_tops(&self) -> Vec<(f64, &'static str)> {
+        let (low, high) = self.unfolded.v_range();
+        let outer = &self.unfolded.outer;
+        let tops = ring::sides(&outer.points).zip(&outer.kinds);
+        let mut tops: Vec<(f64, &'static str)> = tops
+            .filter_map(|((a, b), kind)| {
+                let name = match kind {
+                    EdgeKind::Ridge => "ridge",
+                    EdgeKind::HighEdge => "high edge",
+                    _ => return None,
+                };
+                let is_level = (a.y - b.y).abs() < SAME_HEIGHT_IN;
+                let at = a.y.max(b.y);
+                (is_level && at < high - SAME_HEIGHT_IN).then_some((at - low, name))
+            })
+            .collect();
+        tops.sort_by(|a, b| a.0.total_cmp(&b.0));
+        tops.dedup_by(|a, b| a.1 == b.1 && (a.0 - b.0).abs() < SAME_HEIGHT_IN);
+        tops
     }
 
     /// 29 CFR 1926.501(b); loads and old roofing as on the method sheet (common practice, no source).
@@ -248,5 +324,12 @@ impl Crew<'_> {
             false => "",
         };
         page.head("Safety", &format!("{words} {spread}{old}"));
+    }
+}
+
+const fn plural(count: usize, one: &'static str, many: &'static str) -> &'static str {
+    match count {
+        1 => one,
+        _ => many,
     }
 }

@@ -1,52 +1,37 @@
 //! Where the courses of a face begin, and with what.
 
-use super::crew_page::{CELL, HEAD, Page, UNDER_HEAD};
+use super::crew_page::Page;
 use super::crew_sheet::Crew;
 use crate::courses::{EdgeKind, StartCorner};
 use crate::geometry::{Point, Vector, ring};
 use crate::report::crew_starts::Starts;
-use crate::report::crew_words::corner_words;
 
 /// Corners this near in plan to the lowest stand at the lowest eave, in feet.
 const LOWEST_FT: f64 = 0.05;
 
 impl Crew<'_> {
-    /// The pattern, and the width of every first piece that it does not give.
+    /// The pattern, and every run that it does not give.
     pub(super) fn starts(&self, page: &mut Page<'_>) {
-        let near = corner_words(self.layout.start).near;
         let starts = Starts::of(self.layout, &self.sheet, self.units());
-        page.head("Pattern", &starts.pattern.join(" "));
-        let lists = [
-            (
-                &starts.first,
-                format!("First piece, {near}"),
-                "course, and width at the butt",
-            ),
-            (
-                &starts.later,
-                "Further parts".to_owned(),
-                "of courses, beyond a valley or an opening: first piece",
-            ),
-        ];
-        for (listed, head, words) in lists {
-            if listed.is_empty() {
-                continue;
-            }
-            let cells: Vec<(String, String)> = listed
-                .iter()
-                .map(|start| (starts.label(start), self.inches(start.width_in)))
-                .collect();
+        if !starts.pattern.is_empty() {
+            page.head("Pattern", &starts.pattern.join(" "));
+        }
+        if !starts.rows.is_empty() {
             page.y -= 0.8;
-            page.need(HEAD + UNDER_HEAD + CELL);
-            page.head(&head, words);
-            page.cells(&cells);
+            let (first, more) = starts
+                .legend
+                .split_first()
+                .map_or(("", &[][..]), |(f, m)| (f.as_str(), m));
+            page.head("Courses", first);
+            page.small(&more.join(" "));
+            page.list(&starts.heads, &starts.rows);
             page.y -= 1.0;
         }
     }
 
     /// What rises from the start of the first course, where it has a name.
     pub(super) fn edge_at_start(&self) -> Option<&'static str> {
-        let first = self.layout.runs.first()?;
+        let first = &self.layout.runs[self.sheet.rows.first()?.run];
         let start = Point::new(
             match self.layout.start {
                 StartCorner::Left => first.butt_in.0,

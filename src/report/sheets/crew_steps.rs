@@ -2,12 +2,19 @@
 
 use super::crew_sheet::Crew;
 use crate::courses::EdgeKind;
-use crate::materials::{MaterialLine, MaterialList, layers_that_stay};
+use crate::materials::{
+    MaterialLine, MaterialList, Product, RIDGE_VENT_SHORT_FT, layers_that_stay,
+};
 use crate::roof::EdgeClass;
 use crate::units::number::{counted, listed};
 
 /// A step of the work: what it is, and what to mind.
 type Step = (&'static str, String);
+
+/// One item, two steps: below openings as the courses reach them, at a wall over the last course, when all courses lie.
+const APRON: &str = "apron_flashing";
+/// What comes next after the apron at a wall.
+const AFTER_WALL_APRON: &str = "counterflashing";
 
 /// The items that are a step of the work, in its order. Nails are told beside the edges; cap nails and roof sheets for
 /// mending with what they go into.
@@ -16,20 +23,20 @@ const ORDER: [&str; 22] = [
     "self_adhered_sheet",
     "valley_smooth_roll",
     "valley_mineral_roll",
-    "valley_metal",
     "underlayment",
+    "valley_metal",
     "drip_edge_rake",
     "pitch_change_flashing",
     "starter",
+    "kick_out",
+    "sidewall_flashing",
     "shingles",
     "pipe_boot",
-    "apron_flashing",
-    "kick_out",
+    APRON,
     "step_flashing",
-    "sidewall_flashing",
     "cricket",
     "head_flashing",
-    "counterflashing",
+    AFTER_WALL_APRON,
     "roof_cement",
     "sealant",
     "ridge_vent",
@@ -65,6 +72,10 @@ impl Crew<'_> {
             ));
         }
         for key in ORDER {
+            if key == AFTER_WALL_APRON && self.is_fed(APRON, EdgeClass::Headwall) {
+                let how = format!("over the last course{}", self.lap_words(APRON));
+                steps.push(("Apron, wall", how));
+            }
             if self.lines_of(key).next().is_some() {
                 self.steps_of(key, materials, &mut steps);
             }
@@ -72,13 +83,17 @@ impl Crew<'_> {
         // Caps cut from field shingles are no line of their own.
         let of_shingles = self.classes("shingles");
         if let Some(how) = caps(&of_shingles) {
-            steps.push(("Caps, cut from shingles", how.to_owned()));
+            let shows = self.inches(self.courses.format.exposure_in);
+            steps.push((
+                "Caps, cut from shingles",
+                format!("{how}; {shows} of each shows"),
+            ));
         }
         steps
     }
 
     /// The lines of the list with a key that this face or an edge of it feeds.
-    fn lines_of<'c>(&'c self, key: &'c str) -> impl Iterator<Item = &'c MaterialLine> {
+    pub(super) fn lines_of<'c>(&'c self, key: &'c str) -> impl Iterator<Item = &'c MaterialLine> {
         let lines = self.report.inputs().materials.map_or(&[][..], |m| &m.lines);
         lines.iter().filter(move |line| {
             line.key == key
@@ -88,7 +103,10 @@ impl Crew<'_> {
     }
 
     /// The classes of this face's edges that feed a line.
-    fn classes_of<'c>(&'c self, line: &'c MaterialLine) -> impl Iterator<Item = EdgeClass> {
+    pub(super) fn classes_of<'c>(
+        &'c self,
+        line: &'c MaterialLine,
+    ) -> impl Iterator<Item = EdgeClass> {
         let edges = line
             .edges
             .iter()
@@ -120,8 +138,12 @@ impl Crew<'_> {
         match key {
             "drip_edge_eave" => tell(
                 "Drip edge, eaves",
-                self.over_old(materials)
-                    .unwrap_or_else(|| "on the deck, under the sheets".to_owned()),
+                format!(
+                    "{}{}",
+                    self.over_old(materials)
+                        .unwrap_or_else(|| "on the deck, under the sheets".to_owned()),
+                    self.lap_words(key)
+                ),
             ),
             "self_adhered_sheet" => {
                 if let Some(reach) = self.ice(materials) {
@@ -134,9 +156,23 @@ impl Crew<'_> {
                     );
                 }
             }
-            "valley_smooth_roll" | "valley_mineral_roll" | "valley_metal" => {
-                tell("Valley lining", "centred, from below".to_owned());
-            }
+            "valley_smooth_roll" => tell("Valley lining", "centred, from below".to_owned()),
+            // IRC R905.2.8.2(2).
+            "valley_mineral_roll" => tell(
+                "Valley lining",
+                format!(
+                    "two plies, centred, from below: half a width under, {} at least, then a whole width over it, {} at least",
+                    self.inches(18.0),
+                    self.inches(36.0)
+                ),
+            ),
+            "valley_metal" => tell(
+                "Valley lining",
+                format!(
+                    "metal, over the underlayment, which both faces lap through the valley; centred, from below{}",
+                    self.lap_words(key)
+                ),
+            ),
             "underlayment" => tell("Underlayment", self.underlayment(materials)),
             "drip_edge_rake" => {
                 let what = match (is_fed(EdgeClass::Rake), is_fed(EdgeClass::HighEdge)) {
@@ -146,8 +182,12 @@ impl Crew<'_> {
                 };
                 tell(
                     what,
-                    self.over_old(materials)
-                        .unwrap_or_else(|| "over the underlayment".to_owned()),
+                    format!(
+                        "{}{}",
+                        self.over_old(materials)
+                            .unwrap_or_else(|| "over the underlayment".to_owned()),
+                        self.lap_words(key)
+                    ),
                 );
             }
             "pitch_change_flashing" if self.begins_at_pitch_change() => tell(
@@ -168,10 +208,14 @@ impl Crew<'_> {
                     [] | ["eaves"] => String::new(),
                     _ => format!("at {}; ", listed(&places, "and")),
                 };
-                tell("Starter", format!("{at}joints away from those of course 1"));
+                let clear = self.inches(self.courses.rules.joint_distance_in);
+                tell(
+                    "Starter",
+                    format!("{at}joints {clear} at least from those of course 1"),
+                );
             }
             "shingles" => {
-                tell("Courses", "by the starts below".to_owned());
+                tell("Courses", "by the pattern and the list below".to_owned());
                 let flashed = self.lines_of("pitch_change_flashing").next().is_some();
                 if flashed && self.ends_at_pitch_change() {
                     tell(
@@ -181,24 +225,38 @@ impl Crew<'_> {
                 }
             }
             "pipe_boot" => tell("Pipe boots", "as the courses reach them".to_owned()),
-            "apron_flashing" => tell("Apron", "over the course below it".to_owned()),
+            APRON if self.is_fed_by_face(key) => tell(
+                "Apron, openings",
+                format!(
+                    "over the course below, as the courses reach it{}{}",
+                    self.past_words(key),
+                    self.lap_words(key)
+                ),
+            ),
             "kick_out" => tell(
                 "Kick-out",
-                "at the foot of the wall, before its other flashing".to_owned(),
+                "over the starter at the foot of the wall, before its other flashing".to_owned(),
             ),
             "step_flashing" => tell("Step flashing", "one piece with every course".to_owned()),
             "sidewall_flashing" => tell(
                 "Sidewall flashing",
-                "before the courses along it".to_owned(),
+                format!("before the courses along it{}", self.lap_words(key)),
             ),
             "cricket" => tell("Cricket", "before the courses above it".to_owned()),
             "head_flashing" => tell(
                 "Head flashing",
-                "above the opening, under the courses there".to_owned(),
+                format!(
+                    "above the opening, under the courses there{}{}",
+                    self.past_words(key),
+                    self.lap_words(key)
+                ),
             ),
-            "counterflashing" => tell(
+            AFTER_WALL_APRON => tell(
                 "Counterflashing",
-                "into the wall or chimney, over the other flashing".to_owned(),
+                format!(
+                    "into the wall or chimney, over the other flashing{}",
+                    self.lap_words(key)
+                ),
             ),
             // The side of a closed-cut valley that runs through has no cut edge.
             "roof_cement" if self.cuts_at_valleys() => tell(
@@ -206,14 +264,51 @@ impl Crew<'_> {
                 "under the cut edge, all along the valley".to_owned(),
             ),
             "sealant" => tell("Sealant", "round pipes and openings".to_owned()),
-            "ridge_vent" => tell("Ridge vent", "short of both ends of the ridge".to_owned()),
+            "ridge_vent" => tell(
+                "Ridge vent",
+                format!(
+                    "slot as wide as the vent's maker says; slot and vent {} short of each end of the ridge",
+                    self.inches(RIDGE_VENT_SHORT_FT * 12.0)
+                ),
+            ),
             "hip_ridge_cap" => {
                 if let Some(how) = caps(&self.classes(key)) {
-                    tell("Caps", how.to_owned());
+                    let shows = self.products(key).find_map(|product| product.exposure);
+                    let shows = shows.map_or_else(String::new, |exposure| {
+                        format!("; {} of each shows", self.inches(exposure.to_inches()))
+                    });
+                    tell("Caps", format!("{how}{shows}"));
                 }
             }
             _ => {}
         }
+    }
+
+    /// What the catalog says of the lines with a key that this face feeds.
+    fn products<'c>(&'c self, key: &'c str) -> impl Iterator<Item = &'c Product> {
+        self.lines_of(key).map(|line| &line.product)
+    }
+
+    /// `; ends lapped 2″`, where the catalog names a lap.
+    fn lap_words(&self, key: &str) -> String {
+        let lap = self.products(key).find_map(|product| product.end_lap);
+        lap.map_or_else(String::new, |lap| {
+            format!("; ends lapped {}", self.inches(lap.to_inches()))
+        })
+    }
+
+    /// `; 4″ past both its ends`, where the catalog names so much.
+    fn past_words(&self, key: &str) -> String {
+        let past = self.products(key).find_map(|product| product.past_ends);
+        past.map_or_else(String::new, |past| {
+            format!("; {} past each side", self.inches(past.to_inches()))
+        })
+    }
+
+    /// Whether this face itself, not one of its edges, feeds an item.
+    fn is_fed_by_face(&self, key: &str) -> bool {
+        self.lines_of(key)
+            .any(|line| line.faces.iter().any(|(_, face)| *face == self.layout.face))
     }
 
     fn cuts_at_valleys(&self) -> bool {

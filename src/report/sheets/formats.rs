@@ -247,7 +247,7 @@ fn figures(comparison: &Comparison, units: OutputUnits) -> Table {
     if comparison.nails_differ {
         columns.push(Column::figures("Alike"));
     }
-    columns.extend([Column::figures(weight), Column::figures("Time saved")]);
+    columns.extend([Column::figures(weight), Column::figures("Saved, squares")]);
     let mut table = Table::new("The same in figures", columns);
     let squares = comparison.net_area_sqin / 14_400.0;
     table.subject = format!("on {} squares of net roof", number::decimal(squares, 2));

@@ -19,6 +19,11 @@ pub(super) fn draw(
     let Some((low, high)) = plan::extent(report) else {
         return;
     };
+    // The dot stays within the room, too.
+    let room = match marked {
+        Some(_) => room.inset(DOT),
+        None => room,
+    };
     let size = high - low;
     let scale = (room.width() / size.x).min(room.height() / size.y);
     let at = |p: Point| {
