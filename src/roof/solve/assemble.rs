@@ -10,7 +10,7 @@ use super::heights::{CornerHeights, corner_heights};
 use super::label_place::roomiest_point;
 use super::parts;
 use super::sheet::Sheet;
-use super::walls::{self, By, Under, WallLine};
+use super::walls::{self, By, Under, UnderWall, WallLine};
 
 /// A height that agrees with what it is lifted by to so small a share is the lowest corner's: the other corners of a level
 /// eave come out of the equations with their last two bits other.
@@ -142,7 +142,7 @@ impl Builder<'_> {
             let wall = self.wall(index, &part);
             let whole = vec![(0.0, 1.0, None)];
             let stretches = wall.as_ref().map_or(whole, |(of_wall, _)| {
-                let some = |&(from, to, under): &(f64, f64, Under)| (from, to, Some(under));
+                let some = |&(from, to, under): &UnderWall| (from, to, Some(under));
                 of_wall.iter().map(some).collect()
             });
             let mut pair = [Vec::new(), Vec::new()];
@@ -168,7 +168,7 @@ impl Builder<'_> {
     }
 
     /// Which of the two faces at a wall end against it, stretch by stretch; `None` where no wall lies between two faces.
-    fn wall(&self, index: usize, part: &[usize]) -> Option<(Vec<(f64, f64, Under)>, WallLine)> {
+    fn wall(&self, index: usize, part: &[usize]) -> Option<(Vec<UnderWall>, WallLine)> {
         let sheet = &self.solved.sheet;
         let edge = &sheet.edges[index];
         let (left, right) = edge

@@ -112,6 +112,10 @@ pub(super) fn stack(sheet: &Sheet, face_edges: &[Vec<usize>], roofing: &mut Roof
     }
 }
 
+/// What a wall says of two parts: by how much the first one is to be lifted over the second one, at least (1) or at most (−1),
+/// and how long the wall is.
+type Hung = (f64, f64, f64);
+
 /// For each two parts with walls between them how much the first one is to be lifted over the second one, and how surely;
 /// nothing where the falls do not say which stands over the wall, or say both.
 fn walls(
@@ -120,7 +124,7 @@ fn walls(
     part: &[usize],
 ) -> BTreeMap<(usize, usize), Option<(f64, f64)>> {
     // The lift that is needed, and the length, of each wall between two parts.
-    let mut all: BTreeMap<(usize, usize), Vec<Option<(f64, f64, f64)>>> = BTreeMap::new();
+    let mut all: BTreeMap<(usize, usize), Vec<Option<Hung>>> = BTreeMap::new();
     for edge in sheet.edges.iter().filter(|e| e.on_wall) {
         let (Some(left), Some(right)) = (edge.left, edge.right) else {
             continue;
@@ -156,8 +160,8 @@ fn walls(
             .or_default()
             .push(said);
     }
-    let of_pair = |said: Vec<Option<(f64, f64, f64)>>| {
-        let said: Vec<(f64, f64, f64)> = said.into_iter().flatten().collect();
+    let of_pair = |said: Vec<Option<Hung>>| {
+        let said: Vec<Hung> = said.into_iter().flatten().collect();
         let (_, sign, _) = *said.first()?;
         if said.iter().any(|s| s.1 != sign) {
             return None;

@@ -17,9 +17,12 @@ pub(super) enum Under {
     Both,
 }
 
-/// Who ends against the wall along a line, stretch by stretch, each as a parameter from the line's start (0) to its end (1).
+/// A stretch of a wall's line, as parameters from its start (0) to its end (1), and who ends against the wall there.
+pub(super) type UnderWall = (f64, f64, Under);
+
+/// Who ends against the wall along a line, stretch by stretch.
 /// `left` and `right` are the faces' heights at its two ends, in feet.
-pub(super) fn under(left: [f64; 2], right: [f64; 2]) -> Vec<(f64, f64, Under)> {
+pub(super) fn under(left: [f64; 2], right: [f64; 2]) -> Vec<UnderWall> {
     let over = [left[0] - right[0], left[1] - right[1]];
     let who = |over: f64| match over {
         over if over > LEVEL_RISE_FT => Under::Right,
