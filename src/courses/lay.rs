@@ -8,7 +8,7 @@ use super::candidates::{Seats, complete, nominal};
 use super::face::{CourseFace, unfold_with};
 use super::known::Known;
 use super::layout::{Laid, assemble, grid_of};
-use super::problem::Problem;
+use super::problem::{Problem, Seat};
 use super::recut::Cutting;
 use super::runs::{ladder, runs};
 use super::tell::{relaxed, seated};
@@ -239,20 +239,24 @@ fn lay_from_left(face: &CourseFace, terms: Terms<'_>) -> FaceLayout {
 }
 
 /// The layout as it is usually made; where going up step by step runs into a course without a place, a shortest path
-/// that keeps the rules, if there is one.
+/// that keeps the rules, if there is one. A run no wider than a shingle is one piece.
 fn usual(problem: &Problem, step: f64, grid: f64) -> Seats {
-    let seats = nominal(problem, step, grid);
-    if seats.iter().all(Option::is_some) {
-        return seats;
+    let mut seats = nominal(problem, step, grid);
+    if seats.iter().any(Option::is_none) {
+        let origin = problem
+            .runs
+            .first()
+            .map_or(0.0, |r| r.left_reach + problem.width);
+        if let Some(found) = path::shortest(problem, origin, step, grid) {
+            seats = found.into_iter().map(Some).collect();
+        }
     }
-    let origin = problem
-        .runs
-        .first()
-        .map_or(0.0, |r| r.left_reach + problem.width);
-    match path::shortest(problem, origin, step, grid) {
-        Some(found) => found.into_iter().map(Some).collect(),
-        None => seats,
+    for (seat, room) in seats.iter_mut().zip(&problem.runs) {
+        if room.single && !matches!(seat, Some(Seat::Single { .. })) {
+            *seat = Some(Seat::Single { as_closing: false });
+        }
     }
+    seats
 }
 
 #[cfg(test)]

@@ -35,7 +35,7 @@ pub(super) fn in_one_piece(problem: &Problem, mut seats: Vec<Seat>, wait: usize)
 mod tests {
     use super::super::layout::PieceKind;
     use super::super::plain_faces::{format, trapezoid};
-    use super::super::{EdgeKind, LayRules, lay_face};
+    use super::super::{EdgeKind, LayRules, Reuse, lay_face};
 
     /// 36 in and half an inch over either rake are less than 39⅜ in.
     #[test]
@@ -47,5 +47,19 @@ mod tests {
         assert!(pieces.iter().all(|p| p.kind == PieceKind::Single));
         assert_eq!(pieces.len(), layout.runs.len());
         assert_eq!(layout.opened, layout.runs.len());
+    }
+
+    /// 26 in are one piece of 39⅜ in, whether offcuts are used again or not.
+    #[test]
+    fn without_reuse_a_narrow_run_is_one_shingle() {
+        let rules = LayRules {
+            reuse: Reuse::None,
+            ..LayRules::default()
+        };
+        let face = trapezoid(25.0, 160.0, 0.0, EdgeKind::Rake);
+        let layout = lay_face(&face, &format("39x13"), &rules)
+            .unwrap_or_else(|findings| unreachable!("{findings:?}"));
+        assert_eq!(layout.opened, layout.runs.len());
+        assert_eq!(layout.opened_without_reuse, layout.runs.len());
     }
 }
