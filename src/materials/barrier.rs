@@ -184,7 +184,8 @@ impl<'a> Barrier<'a> {
         let wanted = foot.level + foot.reach;
         let count_from = part.counted.max(foot.level);
         let part_ends = (part.left, part.right);
-        if part.top > wanted - HAIR_FT {
+        // Nothing is left to cover up to there, or up to the top of the face.
+        if part.top > wanted.min(self.flat.highest) - HAIR_FT {
             for ends in within(&self.widths(&[foot], wanted), part_ends) {
                 self.net_sqft += self.flat.area_within(ends, count_from, wanted);
             }
