@@ -111,15 +111,15 @@ impl<'r> Figures<'r> {
         all
     }
 
-    /// Alternatives that came about at another scale, where the stated lengths show that one was used: half of a print of half
-    /// the size is a quarter, and in plan less than that. Sets of faces are left out: with every scale one of them would fit.
+    /// Alternatives that came about at another scale, where the stated lengths show that one was used: an area on a print
+    /// of half the size is a quarter, and in plan less than that. Pitches and sets of faces are left out: one of so many would
+    /// always fit.
     pub(super) fn at_scale(&self, slip: Slip) -> Vec<Alternative> {
         let mut all = Vec::new();
         self.surfaces(&mut all);
         self.walls(&mut all);
         self.counting(&mut all);
         self.openings(&mut all);
-        self.pitches(&mut all);
         let computed = self.computed();
         let is_change = |sqft: f64| (sqft / computed - 1.0).abs() > LEAST_CHANGE;
         all.retain(|a| a.sqft > 0.0 && is_change(a.sqft));

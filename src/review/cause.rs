@@ -215,6 +215,11 @@ impl Cause {
         )
     }
 
+    /// Whether it is an overhang that was left out.
+    pub(super) const fn is_overhang(&self) -> bool {
+        matches!(self, Self::OverhangLeftOut { .. })
+    }
+
     /// Whether faces were miscounted.
     pub(super) const fn is_of_counting(&self) -> bool {
         matches!(

@@ -420,9 +420,10 @@ fn ranked(
     if told.iter().any(|e| of_itself(e) && e.0.at.is_none()) {
         told.retain(|(e, _)| e.at.is_none());
     }
-    // What was made to fit the area says nothing where lengths bear out what fits of itself, unless that fits only nearly
-    // and this gives the lengths exactly too.
-    let proves = |(e, meets): &(Explanation, bool)| e.cause.is_fitted() && *meets;
+    // What was made to fit the area says nothing where lengths bear out what fits of itself, unless that fits only nearly and
+    // an overhang gives the lengths exactly too. A page that shrank gives them as a known slip of nearly its factor does.
+    let proves =
+        |(e, meets): &(Explanation, bool)| e.cause.is_fitted() && e.cause.is_overhang() && *meets;
     let exactly = |e: &(Explanation, bool)| of_itself(e) && is_met(e.0.sqft);
     if told.iter().any(proves) && !told.iter().any(exactly) {
         told.retain(proves);

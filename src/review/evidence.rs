@@ -59,8 +59,8 @@ impl<'r> Lengths<'r> {
         Self { roof, ratios, from }
     }
 
-    /// The slip in scale that all stated lengths of level edges show; `None` where they show none. Sloping ones may have been
-    /// left in plan besides.
+    /// The slip in scale that all stated lengths of level edges show as they are written, with nothing allowed for their
+    /// rounding; `None` where they show none. Sloping ones may have been left in plan besides.
     pub(super) fn slip(&self) -> Option<Slip> {
         let level: Vec<&Ratio> = (self.ratios.iter())
             .filter(|r| r.class.is_some_and(is_level))
@@ -68,7 +68,7 @@ impl<'r> Lengths<'r> {
         let off = |slip: &Slip| {
             (level.iter()).try_fold(0.0_f64, |worst, r| {
                 let off = (r.ratio / slip.factor - 1.0).abs();
-                (off <= AGREE + r.rounding / slip.factor).then_some(worst.max(off))
+                (off <= AGREE).then_some(worst.max(off))
             })
         };
         let met = SLIPS

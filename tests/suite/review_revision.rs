@@ -772,5 +772,5 @@ fn another_scale_is_told_before_what_comes_of_it() {
     assert!(text.contains("by the scale alone"), "{text}");
     let json = fs::read_to_string(folder.path().join("c.json")).unwrap();
     let json: serde_json::Value = serde_json::from_str(&json).unwrap();
-    assert_eq!(json["scales"]["old"]["from"], "the dimension 40′-0″");
+    assert_eq!(json["scales"]["old"]["from"], "the dimension 40'-0\"");
 }

@@ -14,6 +14,7 @@ pub use text::text;
 use super::{Report, number};
 use crate::geometry::Point;
 use crate::review::{ChangeKind, CutChange, EdgeChange, FaceChange, Revision};
+use crate::roof::{EdgeClass, Roof};
 
 /// Two takeoffs and what became of the first.
 #[derive(Clone, Copy, Debug)]
@@ -62,16 +63,18 @@ impl<'a> Revised<'a> {
         }
     }
 
-    /// Whether every face is there as before, and only so much larger as a unit of the drawing is.
+    /// Whether there are as many faces as before, and area and edges of the whole are only so much larger as a unit of the
+    /// drawing is. Where the scale changed, faces may have moved too far to be known again.
     fn areas_went_with(&self, scale: f64) -> bool {
-        let mut faces = self.revision.faces.iter();
-        faces.all(|f| match (f.old, f.new) {
-            (Some(_), Some(_)) => {
-                let (old, new) = self.true_sqft(f);
-                !is_other_scale((new / old).sqrt() / scale)
-            }
-            _ => false,
-        })
+        let [old, new] = [self.old, self.new].map(Report::roof);
+        let area = |roof: &Roof| roof.true_area().to_square_feet();
+        let edges = |roof: &Roof| -> f64 {
+            let all = EdgeClass::ALL.into_iter();
+            all.map(|class| roof.true_length(class).to_feet()).sum()
+        };
+        old.faces.len() == new.faces.len()
+            && !is_other_scale((area(new) / area(old)).sqrt() / scale)
+            && !is_other_scale(edges(new) / edges(old) / scale)
     }
 
     /// Whether the whole roof's area differs by more than is printed as nothing.
