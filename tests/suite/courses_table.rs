@@ -16,7 +16,7 @@ fn rows(plan: &str) -> Vec<Told> {
     assert_eq!(status(&output), 0, "{}", told(&output));
     // Long lines go on below, farther in than their heads.
     let printed = String::from_utf8(output.stdout).unwrap();
-    let printed = printed.replace("\n              ", " ");
+    let printed = printed.replace("\n               ", " ");
     let mut faces: Vec<Told> = Vec::new();
     for line in printed.lines() {
         if line.ends_with("seen from outside with the eave down:") {

@@ -64,10 +64,10 @@ fn where_the_eave_jogs_by_more_than_the_rows_reach_one_row_more_is_laid() {
 #[test]
 fn rows_from_a_higher_eave_lap_the_upper_edge_of_those_from_the_lower_one() {
     // 4.2 ft of plan, 4.696 ft: wanted up to 8.609 ft, covered up to 5.708. A row lapping that begins at 5.417 and ends at
-    // 8.417: 2.3 in short, so a second one is laid. The first row is 10 ft long, the other three 40 ft.
+    // 8.417: 2.3 in short, so a second one is laid. The first row is 10 ft long, the second 40 ft; the other two lie over the upper eave's 30 ft.
     let list = list(&jogged(4.2), ICE);
     let ice = line(&list, "self_adhered_sheet");
-    assert!(ice.basis.contains("4 rows of 130 ft"), "{}", ice.basis);
+    assert!(ice.basis.contains("4 rows of 110 ft"), "{}", ice.basis);
     // Where what the upper eave asks for ends with the rows from the lower one, nothing more is laid.
     let even = (6.0 - 3.5 / 12.0) / 1.25_f64.sqrt() - 3.5;
     let list = crate::materials::list(&jogged(even), ICE);
