@@ -314,10 +314,12 @@ impl RunLayout {
     }
 }
 
+/// A line of (height above the butt, u).
+type Line = Vec<(f64, f64)>;
+
 /// Two lines of (height, u), from where the right one comes to lie to the right of the left one; as they are where it does
 /// from the start, or never does.
-fn uncrossed(lines: (Vec<(f64, f64)>, Vec<(f64, f64)>)) -> (Vec<(f64, f64)>, Vec<(f64, f64)>) {
-    let (left, right) = lines;
+fn uncrossed((left, right): (Line, Line)) -> (Line, Line) {
     let apart = |h: f64| along(&right, h) - along(&left, h);
     let mut heights: Vec<f64> = left.iter().chain(&right).map(|p| p.0).collect();
     heights.sort_by(f64::total_cmp);
@@ -332,7 +334,7 @@ fn uncrossed(lines: (Vec<(f64, f64)>, Vec<(f64, f64)>)) -> (Vec<(f64, f64)>, Vec
         return (left, right);
     };
     let at = along(&left, meets);
-    let from = |line: Vec<(f64, f64)>| {
+    let from = |line: Line| {
         let above = line.into_iter().filter(|p| p.0 > meets);
         std::iter::once((meets, at)).chain(above).collect()
     };

@@ -10,9 +10,10 @@ pub(super) const TEXT: f64 = 3.5;
 pub(super) const HEAD: f64 = 5.0;
 /// From the word of an entry to what it means.
 const ENTRY: f64 = 21.0;
-/// Height of a listed row, of its words, and how many rows stand side by side at most.
-const LISTED_ROW: f64 = 5.0;
+/// Height of a listed row, of its words and its figure, and how many rows stand side by side at most.
+const LISTED_ROW: f64 = 4.6;
 const LISTED: f64 = 2.8;
+const LISTED_FIGURE: f64 = 3.2;
 const MOST_ACROSS: usize = 6;
 /// Height of a cell.
 pub(super) const CELL: f64 = 8.8;
@@ -176,7 +177,7 @@ impl<'f> Page<'f> {
         const FIGURE: usize = 1;
         const BETWEEN: f64 = 3.0;
         let (label, words) = (TextStyle::new(LEAST), TextStyle::new(LISTED));
-        let figure = TextStyle::new(TEXT).bold();
+        let figure = TextStyle::new(LISTED_FIGURE).bold();
         let style = |column: usize| match column {
             0 => words.bold(),
             FIGURE => figure,
@@ -246,7 +247,7 @@ impl<'f> Page<'f> {
             let mut x = left + 0.6;
             for (i, cell) in row.iter().enumerate() {
                 let (style, width) = column(i);
-                let at = Point::new(x, y - (LISTED_ROW + TEXT) / 2.0);
+                let at = Point::new(x, y - (LISTED_ROW + LISTED_FIGURE) / 2.0);
                 self.canvas.text(at, style, cell);
                 x += width;
             }
