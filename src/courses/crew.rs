@@ -314,7 +314,7 @@ impl FaceLayout {
         let most = counts.values().max()?;
         let lag = counts.iter().find(|(_, n)| *n == most).map(|(l, _)| *l)?;
         let follows = (0..self.runs.len())
-            .map(|i| lag_of(i) == Some(lag) || self.runs[i].joints_in.is_empty())
+            .map(|i| lag_of(i) == Some(lag))
             .collect();
         Some((Pattern::RunOn { lag }, follows))
     }

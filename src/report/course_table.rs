@@ -2,12 +2,10 @@
 
 use std::fmt::Write as _;
 
-use super::crew_words::{
-    corner_words, exceptions_words, offcut_words, pattern_words, row_words, run_names,
-};
+use super::crew_words::{corner_words, offcut_words, pattern_words, row_words, run_names};
 use super::typeset::wrap;
 use super::{OutputUnits, number};
-use crate::courses::{Courses, CrewRow, FaceLayout};
+use crate::courses::{Courses, CrewRow, FaceLayout, Pattern};
 use crate::roof::Roof;
 use crate::units::{Area, Length, True};
 
@@ -135,7 +133,13 @@ fn crew(roof: &Roof, layout: &FaceLayout, units: OutputUnits, out: &mut String) 
         out,
         "{name}, from the {corner} corner, seen from outside with the eave down:"
     );
-    let exceptions = exceptions_words(&sheet).map(|words| format!("{words}, listed here."));
+    let has_none = sheet.pattern == Pattern::None;
+    let is_listed = |row: &&CrewRow| has_none || !row.follows || !row.offcuts_follow;
+    let listed: Vec<&CrewRow> = sheet.rows.iter().filter(is_listed).collect();
+    let exceptions = (!has_none && !listed.is_empty()).then(|| {
+        let all = sheet.rows.len();
+        format!("Except in {} of {all} runs, listed here.", listed.len())
+    });
     let said = [
         pattern_words(layout, &sheet, units),
         exceptions,
@@ -145,8 +149,7 @@ fn crew(roof: &Roof, layout: &FaceLayout, units: OutputUnits, out: &mut String) 
         wrap(&sentence, "  ", "  ", out);
     }
     let names = run_names(layout, &sheet);
-    let departs = |row: &&CrewRow| !row.follows || !row.offcuts_follow;
-    for row in sheet.rows.iter().filter(departs) {
+    for row in listed {
         let head = format!("  course {:>4}: ", names[row.run]);
         let words = row_words(layout, row, &names, units);
         wrap(&words, &head, "               ", out);

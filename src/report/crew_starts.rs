@@ -15,6 +15,8 @@ const BY_PATTERN_IN: f64 = 1.0 / 16.0;
 const TOO_FEW: usize = 3;
 /// What stands where nothing is taken or kept.
 const NOTHING: &str = "–";
+/// What stands at the other end of a run of one piece.
+const ONE_PIECE: &str = "one piece";
 
 /// What is said of the runs of a face.
 #[derive(Clone, Debug)]
@@ -112,6 +114,9 @@ impl Starts {
         let names = run_names(layout, sheet);
         let ends = corner_words(layout.start);
         let offcut = |piece: EndPiece, at: RunEnd| {
+            if piece == EndPiece::None {
+                return ONE_PIECE.to_owned();
+            }
             let name = |end: CrewEnd| other_end(&names, end, at, layout.start);
             let (of, save_for) = match piece {
                 EndPiece::Offcut { of, save_for, .. } => (Some(of), save_for),
@@ -168,6 +173,9 @@ impl Starts {
         )];
         if near || far {
             legend.push("“for 12”: keep the offcut for course 12; “of 9”: lay the one kept in course 9; “–”: a new shingle, nothing kept.".to_owned());
+        }
+        if rows.iter().flatten().any(|cell| cell == ONE_PIECE) {
+            legend.push("“one piece”: the first piece is the whole of that course.".to_owned());
         }
         if listed
             .iter()

@@ -87,9 +87,11 @@ struct Listed {
     ends: [Said; 2],
 }
 
-/// `of 9`, `for 12b`, `of 9, for 12 left`, `–`: the run, and whether the other end is one of the same side.
+/// `of 9`, `for 12b`, `of 9, for 12 left`, `–`: the run, and whether the other end is one of the same side; `one piece`
+/// where the piece is told at the other end.
 #[derive(Clone, Debug, Default, PartialEq)]
 struct Said {
+    is_no_piece: bool,
     of: Option<(String, bool)>,
     save_for: Option<(String, bool)>,
 }
@@ -98,6 +100,10 @@ impl Said {
     fn read(cell: &str) -> Self {
         let mut said = Self::default();
         if cell == "–" {
+            return said;
+        }
+        if cell == "one piece" {
+            said.is_no_piece = true;
             return said;
         }
         for part in cell.split(", ") {
@@ -354,15 +360,13 @@ fn opened_by(read: &Read, layout: &FaceLayout, what: &str) -> (usize, usize) {
     let (mut opened, mut reused) = (0, 0);
     for (name, (course, part), run) in &order {
         let ends = read.listed.get(name).map(|listed| &listed.ends);
-        // A run of one piece has one end that says something, or none.
-        let silent = ends.is_some_and(|ends| ends[0] == Said::default());
-        let pieces: &[usize] = match run.joints_in.is_empty() {
-            true if silent => &[1],
-            true => &[0],
-            false => &[0, 1],
+        let is_piece = |end: &usize| match ends {
+            Some(ends) => !ends[*end].is_no_piece,
+            None => *end == 0 || !run.joints_in.is_empty(),
         };
+        let pieces = [0, 1].into_iter().filter(is_piece);
         opened += run.joints_in.len().saturating_sub(1);
-        for &end in pieces {
+        for end in pieces {
             let kept = pile.remove(&(name.clone(), end));
             let is_taken = match ends.map(|ends| &ends[end]) {
                 Some(said) => {

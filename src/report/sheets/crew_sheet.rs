@@ -313,7 +313,10 @@ impl Crew<'_> {
         let loading = self.report.inputs().materials.and_then(|m| m.loading);
         let spread = loading.map_or_else(|| Spread::of(ridge.to_feet(), None), |l| l.spread());
         let spread = match spread {
-            Spread::AlongRidge => "Spread bundles along the ridge.",
+            Spread::AlongRidge if self.unfolded.has(EdgeKind::Ridge) => {
+                "Spread bundles along the ridge."
+            }
+            Spread::AlongRidge => "Spread bundles along the roof's ridge.",
             Spread::InLifts => {
                 "Bundles in lifts, spread over the faces: the ridge is too short for all."
             }

@@ -215,7 +215,7 @@ impl Crew<'_> {
                 );
             }
             "shingles" => {
-                tell("Courses", "by the pattern and the list below".to_owned());
+                tell("Courses", "as told below".to_owned());
                 let flashed = self.lines_of("pitch_change_flashing").next().is_some();
                 if flashed && self.ends_at_pitch_change() {
                     tell(

@@ -5,11 +5,12 @@ use super::table::{Cell, Column, Table, TableStyle};
 use super::{Draft, roof_plan, rules, sums, text_height};
 use crate::Severity;
 use crate::geometry::Point;
+use crate::materials::Spread;
 use crate::report::canvas::Fonts;
 use crate::report::pdf::Paper;
 use crate::report::typeset::typeset;
 use crate::report::{OutputUnits, Report, number};
-use crate::roof::SlopeLimits;
+use crate::roof::{EdgeClass, SlopeLimits};
 use crate::units::{Length, Pitch, Plan};
 
 /// Draws the sheet, more than one where there are many findings.
@@ -243,7 +244,19 @@ pub(crate) fn cautions(report: &Report<'_>) -> Vec<String> {
         ));
     }
     out.push("Ladders: rails 3 ft above the landing, or tied with a grab device (29 CFR 1926.1053(b)(1)).".to_owned());
-    out.push("Loading: spread bundles along the ridge and over bearing walls; never stack them on overhangs, valleys or a deck in doubt (common practice, no source).".to_owned());
+    let ridge_ft = report.roof().true_length(EdgeClass::Ridge).to_feet();
+    let loading = report.inputs().materials.and_then(|m| m.loading);
+    let spread = loading.map_or_else(|| Spread::of(ridge_ft, None), |l| l.spread());
+    let spread = match spread {
+        Spread::AlongRidge => "spread bundles along the ridge and over bearing walls",
+        Spread::InLifts => {
+            "bring bundles up in lifts and spread them over the faces and over bearing walls, since the ridge is too short for all"
+        }
+        Spread::NoRidge => "spread bundles over the faces and over bearing walls",
+    };
+    out.push(format!(
+        "Loading: {spread}; never stack them on overhangs, valleys or a deck in doubt (common practice, no source)."
+    ));
     out.push("Electricity: keep ladders, metal and people clear of the service drop and of overhead lines; ask the utility before working near them (common practice, no source).".to_owned());
     if report.may_meet_old_roofing() {
         out.push("Asbestos: old roofing and old underlayment may hold it. Have them tested before tear-off (common practice, no source).".to_owned());
