@@ -322,3 +322,30 @@ fn an_outline_shaken_by_less_than_tracing_keeps_its_hips_and_valleys() {
         }
     }
 }
+
+/// Round a peak the digits of the drawing part what meets in one point: no face is lost to that, and none has a slit. The
+/// plan area of n triangles is n/2 r² sin(2π/n).
+#[test]
+fn outlines_of_many_sides_come_to_one_peak_whatever_their_digits() {
+    for sides in [40, 44, 48, 52, 80, 120, 150, 200] {
+        for radius in [10.0_f64, 20.0] {
+            let corner = |i: usize| {
+                let turn = std::f64::consts::TAU * i as f64 / sides as f64;
+                (radius * turn.cos(), radius * turn.sin())
+            };
+            let corners: Vec<(f64, f64)> = (0..sides).map(corner).collect();
+            let written = Written {
+                elsewhere: vec![((0.0, 0.0), "6/12")],
+                ..Written::default()
+            };
+            let what = format!("{sides} sides, {radius} ft");
+            let (roof, _) = roof_of(&page(&corners, &written, 0.0))
+                .unwrap_or_else(|findings| panic!("{what}: {findings:#?}"));
+            let n = sides as f64;
+            let area = n / 2.0 * radius * radius * (std::f64::consts::TAU / n).sin();
+            let off = roof.plan_area().to_square_feet() - area;
+            assert!(off.abs() < 1e-3 * area, "{what}: off by {off}");
+            assert_eq!(roof.faces.len(), sides, "{what}");
+        }
+    }
+}

@@ -44,6 +44,7 @@ pub fn to_plan_map(
         line.b = place[line.b];
     }
     lines.retain(|line| line.a != line.b);
+    let lines = without_slits(lines);
     let mut map = PlanMap {
         level,
         nodes: roof.nodes.iter().map(|p| p.plan()).collect(),
@@ -79,6 +80,66 @@ pub fn to_plan_map(
     }
     drop_unused_nodes(&mut map);
     OutlineMap { map, planes, sides }
+}
+
+/// Of two lines between the same two nodes with a face between them, one: the face has no width there. Such are left where
+/// nodes become one and their neighbours do not, as round the peak of an outline of many sides.
+fn without_slits(mut lines: Vec<Line>) -> Vec<Line> {
+    while let Some((i, j)) = slit(&lines) {
+        let other = lines.remove(j);
+        let other = if other.a == lines[i].a {
+            other
+        } else {
+            other.turned()
+        };
+        let line = &mut lines[i];
+        line.on_wall |= other.on_wall;
+        if line.right.is_some() && line.right == other.left {
+            line.right = other.right;
+        } else {
+            line.left = other.left;
+        }
+        if line.left == line.right {
+            lines.remove(i);
+        }
+    }
+    lines
+}
+
+/// Two lines between the same nodes with a face between them, the later one second.
+fn slit(lines: &[Line]) -> Option<(usize, usize)> {
+    let mut seen: BTreeMap<(usize, usize), Vec<usize>> = BTreeMap::new();
+    for (j, line) in lines.iter().enumerate() {
+        let before = seen
+            .entry((line.a.min(line.b), line.a.max(line.b)))
+            .or_default();
+        let parts_a_face = |&&i: &&usize| {
+            let other = match lines[i].a == line.a {
+                true => lines[i],
+                false => lines[i].turned(),
+            };
+            let is_one = |a: Option<usize>, b: Option<usize>| a.is_some() && a == b;
+            is_one(other.right, line.left) || is_one(other.left, line.right)
+        };
+        if let Some(&i) = before.iter().find(parts_a_face) {
+            return Some((i, j));
+        }
+        before.push(j);
+    }
+    None
+}
+
+impl Line {
+    /// The same the other way round.
+    fn turned(self) -> Self {
+        Self {
+            a: self.b,
+            b: self.a,
+            left: self.right,
+            right: self.left,
+            on_wall: self.on_wall,
+        }
+    }
 }
 
 /// For every node the first one at its place in plan: at a wall, nodes lie over each other.
