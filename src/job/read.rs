@@ -15,6 +15,9 @@ const NEAR: f64 = 0.75;
 /// Broken places of a job file that are told one by one: another kind of file is broken in every line.
 const BROKEN_TOLD: usize = 3;
 
+/// A text of a job file is no longer than this, in letters: far more than any title block or sentence of an offer holds.
+const LONGEST_TEXT: usize = 2000;
+
 pub(super) fn job(text: &str) -> Result<Job, Vec<Finding>> {
     let (table, broken) = DeTable::parse_recoverable(text);
     let mut reader = Reader {
@@ -57,6 +60,7 @@ pub(super) fn job(text: &str) -> Result<Job, Vec<Finding>> {
         if name == "shingles" {
             reader.formats_twice(&value);
         }
+        reader.long_texts(&value);
         if faults.is_empty() {
             reader.section(&name, value, &mut job);
         }
@@ -104,6 +108,25 @@ impl Reader<'_> {
             )
             .remedy("If this is no job file, give another; `eavewright job new` writes one to start from."),
         );
+    }
+
+    /// Texts that no paper holds.
+    fn long_texts(&mut self, value: &Spanned<DeValue<'_>>) {
+        match value.get_ref() {
+            DeValue::String(text) if text.chars().nth(LONGEST_TEXT).is_some() => {
+                let (line, _) = self.place(value.span().start);
+                self.findings.push(
+                    Finding::error(
+                        "text-too-long",
+                        format!("The text at line {line} of the job file has more than {LONGEST_TEXT} letters."),
+                    )
+                    .remedy("Shorten it."),
+                );
+            }
+            DeValue::Array(array) => array.iter().for_each(|value| self.long_texts(value)),
+            DeValue::Table(table) => table.iter().for_each(|(_, value)| self.long_texts(value)),
+            _ => {}
+        }
     }
 
     /// A second format of a name would never be laid: formats are found by their names, in capitals or not.

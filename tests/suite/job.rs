@@ -143,3 +143,14 @@ fn a_package_of_nothing_is_refused() {
     let longer = "[materials.products.drip_edge_eave]\nlength = \"12ft\"\n";
     assert!(Job::parse(longer).unwrap().material_settings(false).is_ok());
 }
+
+#[test]
+fn a_text_that_no_paper_holds_is_refused_with_its_line() {
+    let job =
+        |letters: usize| Job::parse(&format!("[project]\nname = \"{}\"\n", "a".repeat(letters)));
+    assert!(job(2000).is_ok());
+    let told = job(2001).unwrap_err();
+    assert_eq!(told.len(), 1);
+    assert_eq!(told[0].code, "text-too-long");
+    assert!(told[0].message.contains("line 2"), "{}", told[0].message);
+}
