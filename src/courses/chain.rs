@@ -21,6 +21,25 @@ const DEAR_PARTS: f64 = 18.0;
 /// alike.
 const ALIKE_PARTS: f64 = 150.0;
 
+/// What an end piece is, as an index into [`Chain::ends`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Kind {
+    Opening,
+    Closing,
+}
+
+impl Kind {
+    const BOTH: [Self; 2] = [Self::Opening, Self::Closing];
+
+    /// The kind that comes out of the same shingle.
+    fn other(self) -> Self {
+        match self {
+            Self::Opening => Self::Closing,
+            Self::Closing => Self::Opening,
+        }
+    }
+}
+
 /// A piece that shares its shingle with none yet.
 #[derive(Clone, Copy, Debug)]
 struct Waiting {
@@ -35,9 +54,8 @@ struct Chain {
     seat: Seat,
     /// The chain up to the run before that this one goes on from.
     from: usize,
-    /// Its two ends: an opening and a closing piece that wait for what fits them.
-    opening: Option<Waiting>,
-    closing: Option<Waiting>,
+    /// Its two ends, by [`Kind`]: an opening and a closing piece that wait for what fits them.
+    ends: [Option<Waiting>; 2],
     /// Inches of shingle wasted so far.
     waste: f64,
     lot: u64,
@@ -135,11 +153,15 @@ impl Grower<'_> {
         seats
     }
 
+    /// What an end of a chain leaves of its shingle.
+    fn left(&self, end: Option<Waiting>) -> f64 {
+        end.map_or(0.0, |w| self.problem.width - w.length)
+    }
+
     fn wasted_at_the_ends(&self, chain: &Chain) -> f64 {
-        let alone = |end: Option<Waiting>| end.map_or(0.0, |w| self.problem.width - w.length);
-        let both = alone(chain.opening) + alone(chain.closing);
-        match (chain.opening, chain.closing) {
-            (Some(o), Some(c)) if self.share(o, c) => both - self.problem.width,
+        let both = chain.ends.iter().map(|&end| self.left(end)).sum::<f64>();
+        match chain.ends {
+            [Some(o), Some(c)] if self.share(o, c) => both - self.problem.width,
             _ => both,
         }
     }
@@ -158,7 +180,7 @@ impl Grower<'_> {
             from,
             ..self.chains[from]
         };
-        for end in [&mut chain.opening, &mut chain.closing] {
+        for end in &mut chain.ends {
             if let Some(w) = *end
                 && self.problem.runs[w.run].course.saturating_add(self.wait) < course
             {
@@ -171,143 +193,94 @@ impl Grower<'_> {
         if self.problem.runs[run].single {
             self.lay_one_piece(run, chain);
         }
-        let opened = chain.closing.map(|w| self.open_with(run, chain, w));
-        if opened.is_none_or(|off| off > self.problem.width / DEAR_PARTS) {
-            self.open_with_whole(run, chain);
-        }
-        let closed = chain.opening.map(|w| self.close_with(run, chain, w));
-        if closed.is_none_or(|off| off > self.problem.width / DEAR_PARTS) {
-            self.close_with_whole(run, chain);
+        for kind in Kind::BOTH {
+            let partner = chain.ends[kind.other() as usize];
+            let off = partner.and_then(|_| self.lay(run, chain, kind, partner));
+            if off.is_none_or(|off| off > self.problem.width / DEAR_PARTS) {
+                self.lay(run, chain, kind, None);
+            }
         }
         if self.chains.len() == before {
             self.begin(run, from, chain.waste + self.wasted_at_the_ends(&chain));
         }
     }
 
-    /// Opens a run with what a closing piece left; says how much of that is wasted.
-    fn open_with(&mut self, run: usize, chain: Chain, closing: Waiting) -> f64 {
+    /// Opens or closes a run with what the partner left, an end of the chain, or without one with a whole shingle, or as
+    /// much of it as the rules allow. Says how much of it is wasted, if there is a place.
+    fn lay(
+        &mut self,
+        run: usize,
+        mut chain: Chain,
+        kind: Kind,
+        partner: Option<Waiting>,
+    ) -> Option<f64> {
         let (problem, room) = (self.problem, &self.problem.runs[run]);
-        let slack = problem.slack[room.left_shape][problem.runs[closing.run].right_shape];
-        let length = (problem.width - slack - closing.length).min(problem.width);
-        let Some((off, seat)) = self.nearest(run, room.left_reach + length, -1.0) else {
-            return f64::INFINITY;
-        };
-        let left = problem.closing(run, seat);
-        self.add(Chain {
-            seat,
-            closing: left.map(|length| Waiting { run, length }),
-            waste: chain.waste + off,
-            ..chain
+        let most = partner.map_or(problem.width, |w| {
+            let there = &problem.runs[w.run];
+            let slack = match kind {
+                Kind::Opening => problem.slack[room.left_shape][there.right_shape],
+                Kind::Closing => problem.slack[there.left_shape][room.right_shape],
+            };
+            (problem.width - slack - w.length).min(problem.width)
         });
-        off
-    }
-
-    /// Opens a run with a whole shingle, or as much of one as the rules allow.
-    fn open_with_whole(&mut self, run: usize, chain: Chain) {
-        let (problem, room) = (self.problem, &self.problem.runs[run]);
-        let Some((off, seat)) = self.nearest(run, room.left_reach + problem.width, -1.0) else {
-            return;
+        let (off, seat) = match kind {
+            Kind::Opening => self.nearest(run, room.left_reach + most, -1.0)?,
+            Kind::Closing => self.nearest(run, room.right_reach - most, 1.0)?,
         };
-        let Some(length) = problem.closing(run, seat) else {
-            return;
-        };
-        let (closing, lost) = self.better(chain.closing, Waiting { run, length });
-        self.add(Chain {
-            seat,
-            closing: Some(closing),
-            waste: chain.waste + off + lost,
-            ..chain
-        });
-    }
-
-    /// Closes a run with a whole shingle, or as much of one as the rules allow.
-    fn close_with_whole(&mut self, run: usize, chain: Chain) {
-        let (problem, room) = (self.problem, &self.problem.runs[run]);
-        let Some((off, seat)) = self.nearest(run, room.right_reach - problem.width, 1.0) else {
-            return;
-        };
-        let Some(length) = problem.opening(run, seat) else {
-            return;
-        };
-        let (opening, lost) = self.better(chain.opening, Waiting { run, length });
-        self.add(Chain {
-            seat,
-            opening: Some(opening),
-            waste: chain.waste + off + lost,
-            ..chain
-        });
-    }
-
-    /// Of two pieces at one end the shorter, which leaves more, and what the other leaves and is given up.
-    fn better(&self, end: Option<Waiting>, piece: Waiting) -> (Waiting, f64) {
-        match end {
-            None => (piece, 0.0),
-            Some(end) if end.length > piece.length => (piece, self.problem.width - end.length),
-            Some(end) => (end, self.problem.width - piece.length),
+        let piece = self.piece(run, seat, kind.other());
+        let end = kind.other() as usize;
+        chain.seat = seat;
+        chain.waste += off;
+        match partner {
+            Some(_) => chain.ends[end] = piece,
+            None => self.keep_waiting(&mut chain, end, piece?),
         }
+        self.add(chain);
+        Some(off)
     }
 
-    /// Closes a run with what an opening piece left; says how much of that is wasted.
-    fn close_with(&mut self, run: usize, chain: Chain, opening: Waiting) -> f64 {
-        let (problem, room) = (self.problem, &self.problem.runs[run]);
-        let slack = problem.slack[problem.runs[opening.run].left_shape][room.right_shape];
-        let length = (problem.width - slack - opening.length).min(problem.width);
-        let Some((off, seat)) = self.nearest(run, room.right_reach - length, 1.0) else {
-            return f64::INFINITY;
+    fn piece(&self, run: usize, seat: Seat, kind: Kind) -> Option<Waiting> {
+        let length = match kind {
+            Kind::Opening => self.problem.opening(run, seat),
+            Kind::Closing => self.problem.closing(run, seat),
         };
-        let left = problem.opening(run, seat);
-        self.add(Chain {
-            seat,
-            opening: left.map(|length| Waiting { run, length }),
-            waste: chain.waste + off,
-            ..chain
-        });
-        off
+        length.map(|length| Waiting { run, length })
+    }
+
+    /// Of two pieces at one end the shorter one, which leaves more, waits; what the other leaves is wasted.
+    fn keep_waiting(&self, chain: &mut Chain, end: usize, piece: Waiting) {
+        let given_up = match chain.ends[end] {
+            Some(before) if before.length <= piece.length => Some(piece),
+            before => {
+                chain.ends[end] = Some(piece);
+                before
+            }
+        };
+        chain.waste += self.left(given_up);
     }
 
     /// Lays a run as one piece, out of what an end of the chain left or as an end of it.
     fn lay_one_piece(&mut self, run: usize, chain: Chain) {
-        let room = &self.problem.runs[run];
-        let piece = Waiting {
-            run,
-            length: room.right_reach - room.left_reach,
-        };
-        let alone = |w: Waiting| self.problem.width - w.length;
-        let shares = chain.closing.filter(|&c| self.share(piece, c));
-        let opens = match shares {
-            Some(closing) => Chain {
-                closing: None,
-                waste: chain.waste + (alone(piece) - closing.length).max(0.0),
-                ..chain
-            },
-            None => {
-                let (opening, lost) = self.better(chain.opening, piece);
-                Chain {
-                    opening: Some(opening),
-                    waste: chain.waste + lost,
-                    ..chain
+        for kind in Kind::BOTH {
+            let seat = Seat::Single {
+                as_closing: kind == Kind::Closing,
+            };
+            let Some(piece) = self.piece(run, seat, kind) else {
+                continue;
+            };
+            let mut chain = Chain { seat, ..chain };
+            let partner = chain.ends[kind.other() as usize];
+            match partner.filter(|&w| match kind {
+                Kind::Opening => self.share(piece, w),
+                Kind::Closing => self.share(w, piece),
+            }) {
+                Some(partner) => {
+                    chain.waste += (self.left(Some(piece)) - partner.length).max(0.0);
+                    chain.ends[kind.other() as usize] = None;
                 }
+                None => self.keep_waiting(&mut chain, kind as usize, piece),
             }
-        };
-        let shares = chain.opening.filter(|&o| self.share(o, piece));
-        let closes = match shares {
-            Some(opening) => Chain {
-                opening: None,
-                waste: chain.waste + (alone(piece) - opening.length).max(0.0),
-                ..chain
-            },
-            None => {
-                let (closing, lost) = self.better(chain.closing, piece);
-                Chain {
-                    closing: Some(closing),
-                    waste: chain.waste + lost,
-                    ..chain
-                }
-            }
-        };
-        for (as_closing, chain) in [(false, opens), (true, closes)] {
-            let seat = Seat::Single { as_closing };
-            self.add(Chain { seat, ..chain });
+            self.add(chain);
         }
     }
 
@@ -318,8 +291,7 @@ impl Grower<'_> {
             let nothing = Chain {
                 seat: Seat::Single { as_closing: false },
                 from,
-                opening: None,
-                closing: None,
+                ends: [None; 2],
                 waste,
                 lot: 0,
             };
@@ -329,12 +301,10 @@ impl Grower<'_> {
         for cell in 0..problem.cells(self.grid) {
             let seat = problem.seat_at(run, start + cell as f64 * self.grid);
             if let Some(seat) = seat.filter(|&seat| self.keeps_off(seat)) {
-                let waiting = |length| Waiting { run, length };
                 self.add(Chain {
                     seat,
                     from,
-                    opening: problem.opening(run, seat).map(waiting),
-                    closing: problem.closing(run, seat).map(waiting),
+                    ends: Kind::BOTH.map(|kind| self.piece(run, seat, kind)),
                     waste,
                     lot: 0,
                 });

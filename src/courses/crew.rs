@@ -3,6 +3,7 @@
 
 use std::collections::BTreeMap;
 
+use super::profile::at;
 use super::{FaceLayout, RunEnd, RunLayout, StartCorner, pattern};
 
 /// An end of a run as the crew meets it: an index into [`FaceLayout::runs`], and the end, where the opening is the end at
@@ -465,27 +466,4 @@ impl RunLayout {
         let line = self.right_line_in.iter().map(|p| p.1);
         line.reduce(f64::max).unwrap_or(self.butt_in.1)
     }
-}
-
-/// Where a line of (height, u) lies at a height; where two points share it, the one that `choose` picks. Level beyond its
-/// ends.
-fn at(line: &[(f64, f64)], h: f64, choose: fn(f64, f64) -> f64) -> f64 {
-    let on = |pair: &[(f64, f64)]| {
-        let ((h0, u0), (h1, u1)) = (pair[0], pair[1]);
-        let is_on = h0 <= h && h <= h1;
-        let ends = [(u0, h == h0), (u1, h == h1)];
-        let between = (h1 > h0).then(|| (u0 + (u1 - u0) * (h - h0) / (h1 - h0), true));
-        is_on.then(|| {
-            ends.into_iter()
-                .chain(between)
-                .filter_map(|(u, is)| is.then_some(u))
-        })
-    };
-    let beyond = match (line.first(), line.last()) {
-        (Some(first), _) if h < first.0 => first.1,
-        (_, Some(last)) => last.1,
-        _ => 0.0,
-    };
-    let found = line.windows(2).filter_map(on).flatten();
-    found.reduce(choose).unwrap_or(beyond)
 }

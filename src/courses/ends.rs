@@ -1,6 +1,7 @@
 //! The two ends of a run: the line that its pieces are cut to, with overhang, trim or lap.
 
 use super::face::EdgeKind;
+use super::profile::at;
 use super::runs::{Line, Slab};
 use super::{LayRules, ShingleFormat};
 
@@ -43,30 +44,6 @@ impl End {
 
 fn least(profile: &[(f64, f64)]) -> f64 {
     profile.iter().map(|p| p.1).fold(f64::INFINITY, f64::min)
-}
-
-/// The value at a height; where two points share it, the one that `choose` picks. Level beyond the ends.
-fn at(profile: &[(f64, f64)], h: f64, choose: fn(f64, f64) -> f64) -> f64 {
-    let mut found: Option<f64> = None;
-    let mut put = |s: f64| found = Some(found.map_or(s, |f| choose(f, s)));
-    for pair in profile.windows(2) {
-        let ((h0, s0), (h1, s1)) = (pair[0], pair[1]);
-        if h < h0 || h > h1 {
-            continue;
-        }
-        if h1 - h0 <= 0.0 {
-            put(s0);
-            put(s1);
-        } else {
-            put(s0 + (s1 - s0) * (h - h0) / (h1 - h0));
-        }
-    }
-    match (found, profile.first(), profile.last()) {
-        (Some(s), _, _) => s,
-        (None, Some(&(h0, s0)), _) if h < h0 => s0,
-        (None, _, Some(&(_, s1))) => s1,
-        _ => 0.0,
-    }
 }
 
 /// What finding an end needs to know.

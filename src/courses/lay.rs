@@ -252,7 +252,7 @@ fn usual(problem: &Problem, step: f64, grid: f64) -> Seats {
         }
     }
     for (seat, room) in seats.iter_mut().zip(&problem.runs) {
-        if room.single && !matches!(seat, Some(Seat::Single { .. })) {
+        if room.single {
             *seat = Some(Seat::Single { as_closing: false });
         }
     }

@@ -7,7 +7,9 @@ use super::face::CourseFace;
 use super::problem::{Problem, Seat};
 use super::recut::{Cutting, EndOfRun, Recut};
 use super::runs::{Ladder, Run};
-use super::{FaceLayout, LayRules, RunLayout, ShingleFormat, StartCorner, StepOption, tally};
+use super::{
+    FaceLayout, LayRules, RunLayout, ShingleFormat, StartCorner, StepOption, profile, tally,
+};
 
 /// What the steps of the layout made.
 pub(super) struct Laid<'a> {
@@ -320,6 +322,8 @@ type Line = Vec<(f64, f64)>;
 /// Two lines of (height, u), from where the right one comes to lie to the right of the left one; as they are where it does
 /// from the start, or never does.
 fn uncrossed((left, right): (Line, Line)) -> (Line, Line) {
+    // Of two points at one height the upper one.
+    let along = |line: &Line, h: f64| profile::at(line, h, |_, upper| upper);
     let apart = |h: f64| along(&right, h) - along(&left, h);
     let mut heights: Vec<f64> = left.iter().chain(&right).map(|p| p.0).collect();
     heights.sort_by(f64::total_cmp);
@@ -339,16 +343,6 @@ fn uncrossed((left, right): (Line, Line)) -> (Line, Line) {
         std::iter::once((meets, at)).chain(above).collect()
     };
     (from(left), from(right))
-}
-
-/// The u of a line of (height, u) at a height: the last of two at one height; level beyond its ends.
-fn along(line: &[(f64, f64)], h: f64) -> f64 {
-    let above = line.partition_point(|p| p.0 <= h);
-    match (above.checked_sub(1).map(|i| line[i]), line.get(above)) {
-        (Some((h0, u0)), Some(&(h1, u1))) => u0 + (u1 - u0) * (h - h0) / (h1 - h0),
-        (Some((_, u)), None) => u,
-        (None, next) => next.map_or(0.0, |p| p.1),
-    }
 }
 
 /// The part of a line of (height, u) up to a height.

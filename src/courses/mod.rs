@@ -32,6 +32,7 @@ mod pattern;
 #[cfg(test)]
 mod plain_faces;
 mod problem;
+mod profile;
 mod random;
 mod ranking;
 mod recut;

@@ -16,17 +16,16 @@ pub(super) fn in_one_piece(problem: &Problem, mut seats: Vec<Seat>, wait: usize)
     let mut opened = Problem::pieces_of(&seats) - pairing.size();
     for run in needless {
         let joints = seats[run];
-        for as_closing in [false, true] {
+        let takes_no_more = [false, true].into_iter().any(|as_closing| {
             seats[run] = Seat::Single { as_closing };
             pairing.reseat(problem, run, seats[run]);
-            let now = Problem::pieces_of(&seats) - pairing.size();
-            if now <= opened {
-                opened = now;
-                break;
-            }
+            Problem::pieces_of(&seats) - pairing.size() <= opened
+        });
+        if !takes_no_more {
             seats[run] = joints;
+            pairing.reseat(problem, run, joints);
         }
-        pairing.reseat(problem, run, seats[run]);
+        opened = Problem::pieces_of(&seats) - pairing.size();
     }
     seats
 }

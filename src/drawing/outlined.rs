@@ -2,7 +2,7 @@
 
 use super::extent::Extent;
 use super::shape::Shape;
-use crate::geometry::Point;
+use crate::geometry::{Point, Sets};
 
 /// A run of letters drawn as shapes.
 #[derive(Clone, Debug)]
@@ -73,7 +73,7 @@ fn letters_of(index: usize, shape: &Shape, largest: f64) -> Vec<Letter> {
 
 /// Letters whose gaps are smaller than their size, as lists of numbers.
 fn grouped(letters: &[Letter]) -> Vec<Vec<usize>> {
-    let mut parent: Vec<usize> = (0..letters.len()).collect();
+    let mut sets = Sets::new(letters.len());
     let widest = letters.iter().map(|l| l.extent.size()).fold(0.0, f64::max);
     for i in 0..letters.len() {
         let a = &letters[i].extent;
@@ -83,25 +83,16 @@ fn grouped(letters: &[Letter]) -> Vec<Vec<usize>> {
                 break;
             }
             if a.gap(b) < 0.5 * a.size().max(b.size()) {
-                let (x, y) = (root(&mut parent, i), root(&mut parent, j));
-                parent[x.max(y)] = x.min(y);
+                sets.join(i, j);
             }
         }
     }
     let mut groups: std::collections::BTreeMap<usize, Vec<usize>> =
         std::collections::BTreeMap::new();
     for i in 0..letters.len() {
-        groups.entry(root(&mut parent, i)).or_default().push(i);
+        groups.entry(sets.find(i)).or_default().push(i);
     }
     groups.into_values().collect()
-}
-
-fn root(parent: &mut [usize], mut i: usize) -> usize {
-    while parent[i] != i {
-        parent[i] = parent[parent[i]];
-        i = parent[i];
-    }
-    i
 }
 
 /// A group is a run of letters when it is long enough and at least one outline has more corners than any arrow head.

@@ -3,8 +3,10 @@
 mod plane;
 mod point;
 pub mod ring;
+mod sets;
 mod triangulate;
 
 pub use plane::Plane;
 pub use point::{Point, Point3, Vector};
+pub(crate) use sets::Sets;
 pub use triangulate::{polygon_area, triangulate};

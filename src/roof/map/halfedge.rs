@@ -6,7 +6,7 @@ use rstar::{AABB, RTree};
 
 use super::net::Link;
 use super::noding::turn;
-use crate::geometry::{Point, ring};
+use crate::geometry::{Point, Sets, ring};
 
 /// The faces of a planar graph. A half-edge is 2 × link for a → b, and 2 × link + 1 for b → a.
 #[derive(Clone, Debug, Default)]
@@ -279,19 +279,11 @@ fn place_holes(
 
 /// The connected part of every link.
 fn parts(links: &[Link], nodes: usize) -> Vec<usize> {
-    let mut parent: Vec<usize> = (0..nodes).collect();
-    fn root(parent: &mut [usize], mut i: usize) -> usize {
-        while parent[i] != i {
-            parent[i] = parent[parent[i]];
-            i = parent[i];
-        }
-        i
-    }
+    let mut parts = Sets::new(nodes);
     for link in links {
-        let (a, b) = (root(&mut parent, link.a), root(&mut parent, link.b));
-        parent[a.max(b)] = a.min(b);
+        parts.join(link.a, link.b);
     }
-    links.iter().map(|l| root(&mut parent, l.a)).collect()
+    links.iter().map(|l| parts.find(l.a)).collect()
 }
 
 #[cfg(test)]

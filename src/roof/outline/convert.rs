@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::input::Rises;
 use super::product::{ArcKind, OutlineArc, OutlineRoof, RoofSide};
-use crate::geometry::{Plane, Point, Vector};
+use crate::geometry::{Plane, Point, Sets, Vector};
 use crate::roof::map::{DirectedEdge, LabelledPitch, MapEdge, MapFace, PlanMap};
 
 /// A plan map made from an outline, with the planes that it was made with.
@@ -147,20 +147,18 @@ fn same_in_plan(roof: &OutlineRoof) -> Vec<usize> {
     let mut order: Vec<usize> = (0..roof.nodes.len()).collect();
     let at = |i: usize| roof.nodes[i].plan();
     order.sort_by(|&i, &j| at(i).x.total_cmp(&at(j).x).then(i.cmp(&j)));
-    let mut same: Vec<usize> = (0..roof.nodes.len()).collect();
+    let mut places = Sets::new(roof.nodes.len());
     for (k, &i) in order.iter().enumerate() {
         for &j in order[k + 1..]
             .iter()
             .take_while(|&&j| at(j).x - at(i).x <= SAME_PLACE_WITHIN_FT)
         {
             if (at(j).y - at(i).y).abs() <= SAME_PLACE_WITHIN_FT {
-                let first = same[i].min(same[j]);
-                same[i] = first;
-                same[j] = first;
+                places.join(i, j);
             }
         }
     }
-    same
+    (0..roof.nodes.len()).map(|i| places.find(i)).collect()
 }
 
 fn built_pitch(side: &RoofSide) -> Option<LabelledPitch> {
@@ -176,20 +174,13 @@ fn built_pitch(side: &RoofSide) -> Option<LabelledPitch> {
 
 /// For every side the face of the map that it belongs to, and for every face its sides: faces that a seam parts are one.
 fn faces(roof: &OutlineRoof) -> (Vec<Option<usize>>, Vec<Vec<usize>>) {
-    let mut parent: Vec<usize> = (0..roof.sides.len()).collect();
-    fn root(parent: &[usize], mut i: usize) -> usize {
-        while parent[i] != i {
-            i = parent[i];
-        }
-        i
-    }
+    let mut joined = Sets::new(roof.sides.len());
     // Two that touch in a point are two: a seam of no length is what the digits of the drawing made of the point.
     let parts = |arc: &&OutlineArc| {
         arc.kind == ArcKind::Seam && roof.plan_length(arc).to_feet() > SAME_PLACE_WITHIN_FT
     };
     for arc in roof.arcs.iter().filter(parts) {
-        let (a, b) = (root(&parent, arc.left), root(&parent, arc.right));
-        parent[a.max(b)] = a.min(b);
+        joined.join(arc.left, arc.right);
     }
     let mut face_of = vec![None; roof.sides.len()];
     let mut sides: Vec<Vec<usize>> = Vec::new();
@@ -197,7 +188,7 @@ fn faces(roof: &OutlineRoof) -> (Vec<Option<usize>>, Vec<Vec<usize>>) {
         if side.corners.is_empty() {
             continue;
         }
-        let r = root(&parent, i);
+        let r = joined.find(i);
         let face = *face_of[r].get_or_insert_with(|| {
             sides.push(Vec::new());
             sides.len() - 1

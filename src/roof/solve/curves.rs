@@ -1,11 +1,11 @@
 //! Curves drawn between two faces. Two planes meet in a straight line, so that no pitches make them meet in a curve: an eyebrow
 //! dormer, or anything else round, is drawn on a level of its own, or as flat facets.
 
+use crate::geometry::Sets;
 use crate::roof::map::PlanMap;
 use crate::{Finding, Place};
 
 use super::pending::label;
-use super::sets::Sets;
 use super::sheet::Sheet;
 use super::words;
 

@@ -2,9 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use crate::geometry::{Plane, Point};
+use crate::geometry::{Plane, Point, Sets};
 
-use super::sets::Sets;
 use super::sheet::Sheet;
 
 /// Corners of faces that touch only in a point share its height when they are nearer than this (metres) ...

@@ -33,7 +33,6 @@ mod ponds;
 mod refine;
 mod region;
 mod rounded;
-mod sets;
 mod sheet;
 mod sparse;
 mod steps;

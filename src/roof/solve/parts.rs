@@ -6,11 +6,10 @@
 
 use std::collections::BTreeMap;
 
-use crate::geometry::Vector;
+use crate::geometry::{Sets, Vector};
 
 use super::refine::gaps_between;
 use super::region::{Region, Roofing, usual_eave};
-use super::sets::Sets;
 use super::sheet::{Sheet, SheetEdge};
 use super::sparse::{Normal, Pattern, Term, thin_order};
 

@@ -1,11 +1,10 @@
 //! A roof's planes with some of them changed: what the change costs, looking only where it matters.
 
-use crate::geometry::{Plane, Vector};
+use crate::geometry::{Plane, Sets, Vector};
 
 use super::cost;
 use super::ponds::Drainage;
 use super::refine::{Planes, gaps_between};
-use super::sets::Sets;
 use super::sheet::Sheet;
 
 /// What a pond costs. On no real roof of the set that the weights were fitted on does water stand, so this is a rule: a

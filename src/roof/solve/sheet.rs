@@ -3,7 +3,7 @@
 //! The method's constants were measured in metres on city models; the plan is in feet. This is the one place where
 //! feet become metres, and [`Sheet::to_plan`] the one place where they become feet again.
 
-use crate::geometry::{Point, Vector, ring};
+use crate::geometry::{Point, Sets, Vector, ring};
 use crate::roof::map::{DirectedEdge, PlanMap};
 use crate::units::METRES_PER_FOOT;
 
@@ -242,7 +242,7 @@ impl Sheet {
 
 /// For each face of the map, the number of its connected part (joined over shared edges).
 fn connected_faces(map: &PlanMap) -> Vec<usize> {
-    let mut sets = super::sets::Sets::new(map.faces.len());
+    let mut sets = Sets::new(map.faces.len());
     for edge in &map.edges {
         if let (Some(left), Some(right)) = (edge.left, edge.right) {
             sets.join(left, right);
