@@ -1,5 +1,7 @@
 //! What a stage noticed: severity, what is wrong, where, and what to do about it; and what it checked.
 
+use std::borrow::Borrow;
+
 use crate::place::Place;
 
 /// How bad it is.
@@ -26,6 +28,11 @@ pub struct Finding {
     pub remedy: String,
     /// Where: the first place is the main one.
     pub places: Vec<Place>,
+}
+
+/// The graver first, else as they were: the order in which findings are told and numbered everywhere.
+pub fn gravest_first<F: Borrow<Finding>>(findings: &mut [F]) {
+    findings.sort_by_key(|finding| std::cmp::Reverse(finding.borrow().severity));
 }
 
 impl Finding {

@@ -44,5 +44,5 @@ pub mod review;
 pub mod roof;
 pub mod units;
 
-pub use finding::{Finding, Severity};
+pub use finding::{Finding, Severity, gravest_first};
 pub use place::{Place, Source};

@@ -33,6 +33,11 @@ impl Shard {
     pub fn label(self) -> String {
         format!("{}-of-{}", self.index, self.count)
     }
+
+    /// The share that files are called by, as [`Shard::label`] writes it.
+    pub fn from_label(label: &str) -> Option<Self> {
+        label.replacen("-of-", "/", 1).parse().ok()
+    }
 }
 
 impl FromStr for Shard {

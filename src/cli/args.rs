@@ -36,7 +36,7 @@ pub(crate) enum Command {
     /// Review the plan: stated areas against computed ones, every finding marked in place
     ///
     /// Exit status 1 where a stated figure differs by more than the tolerance, where the sheet says something against itself
-    /// (lines, pitches and hips that cannot be true together), or where the plan cannot be taken off; 0 otherwise, also where
+    /// (lines and pitches that cannot be true together, checks that do not hold), or where the plan cannot be taken off; 0 otherwise, also where
     /// nothing was stated that could be compared, which the verdict then says.
     Check(Box<CheckArgs>),
     /// Compare two revisions of a plan: faces, areas, edges, the order, the price

@@ -4,7 +4,7 @@ use eavewright::courses::{self, Comparison, ShingleFormat};
 use eavewright::drawing::Drawing;
 use eavewright::report::{Inputs, PdfFile, PdfOptions, Report, Sheet};
 use eavewright::roof::Roof;
-use eavewright::{Finding, report};
+use eavewright::{Finding, gravest_first, report};
 
 use super::args::CompareArgs;
 use super::output::Pending;
@@ -48,7 +48,7 @@ pub(crate) fn run(args: &CompareArgs) -> Result<(), Failure> {
     .flatten()
     .cloned()
     .collect();
-    findings.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
+    gravest_first(&mut findings);
     let mut results = files(args, &settings, &comparison);
     if let Some(path) = &args.pdf {
         let pdf = sheet(args, &settings, (&drawing, &roof), &comparison)?;

@@ -16,14 +16,8 @@ use super::tell::Teller;
 use super::{Failure, say};
 
 pub(crate) fn run(args: &OrderArgs) -> Result<(), Failure> {
-    let mut settings = Settings::of(&args.reading)?;
-    // The floor is of the whole job's attics: held against each roof by itself it would ask too much of all of them.
-    let attics = settings.materials.attic_floor_sqft;
-    if args.plans.len() > 1 {
-        settings.materials.attic_floor_sqft = None;
-    }
-    let taken = take_off_all(args, &mut settings)?;
-    settings.materials.attic_floor_sqft = attics;
+    let settings = Settings::of(&args.reading)?;
+    let taken = take_off_all(args, &settings)?;
     let roofs: Vec<&Roof> = taken.iter().map(|t| &t.roof).collect();
     let laid: Vec<(&Roof, &Courses)> = taken.iter().map(|t| (&t.roof, &t.courses)).collect();
     let list = MaterialList::compute_job(&laid, &settings.materials);
@@ -80,14 +74,19 @@ pub(crate) fn run(args: &OrderArgs) -> Result<(), Failure> {
 }
 
 /// Every plan taken off; all of them are tried, so that the reasons of all are told.
-fn take_off_all(args: &OrderArgs, settings: &mut Settings) -> Result<Vec<Takeoff>, Failure> {
+fn take_off_all(args: &OrderArgs, settings: &Settings) -> Result<Vec<Takeoff>, Failure> {
+    // The floor is of the whole job's attics: held against each roof by itself it would ask too much of all of them.
+    let mut of_each = settings.clone();
+    if args.plans.len() > 1 {
+        of_each.materials.attic_floor_sqft = None;
+    }
     let mut taken = Vec::new();
     let mut refused = false;
     for plan in &args.plans {
         let bytes = road::read(plan)?;
         let teller = Teller::new(plan, settings.metric, args.telling.quiet).among_others();
         let progress = Progress::new(road::TAKE_OFF_STEPS, args.telling.quiet);
-        let taken_off = road::take_off(&bytes, settings, &progress);
+        let taken_off = road::take_off(&bytes, &of_each, &progress);
         drop(progress);
         match taken_off {
             Ok(takeoff) => {

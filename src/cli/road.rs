@@ -4,12 +4,12 @@ use std::fs;
 use std::io::{self, Read as _};
 use std::path::Path;
 
-use eavewright::Finding;
 use eavewright::courses::{self, Comparison, Courses, LaidBefore};
 use eavewright::drawing::{Drawing, ReadOptions};
 use eavewright::materials::{CostInputs, Item, MaterialList, Offer, PriceList};
 use eavewright::report::{Inputs, OutputUnits, ProjectInfo, Report};
 use eavewright::roof::{Roof, SuggestedFall, Unsolved};
+use eavewright::{Finding, gravest_first};
 
 use super::Failure;
 use super::progress::Progress;
@@ -191,7 +191,7 @@ impl Takeoff {
         let offer = self.offer.iter().map(|o| &o.findings);
         let all = stages.into_iter().chain(compared).chain(offer);
         let mut all: Vec<Finding> = all.flatten().cloned().collect();
-        all.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
+        gravest_first(&mut all);
         all
     }
 

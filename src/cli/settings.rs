@@ -21,6 +21,7 @@ use super::{Failure, road};
 const DEFAULT_FORMAT: &str = "39x13";
 
 /// What each stage is told.
+#[derive(Clone)]
 pub(crate) struct Settings {
     pub(crate) job: Job,
     pub(crate) read: ReadOptions,

@@ -3,11 +3,11 @@
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 
-use eavewright::Finding;
 use eavewright::drawing::Drawing;
 use eavewright::drawing::marked::{self, Fall};
 use eavewright::job::Job;
 use eavewright::report::{self, OutputUnits, PdfOptions, ProjectInfo, Sheet};
+use eavewright::{Finding, gravest_first};
 
 use eavewright::roof::{Roof, SuggestedFall};
 
@@ -62,7 +62,7 @@ pub(crate) fn refuse(
         let falls: Vec<Fall> = refused.falls.iter().map(proposed).collect();
         // Numbered as they are told, the graver first.
         let mut findings = refused.findings.clone();
-        findings.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
+        gravest_first(&mut findings);
         let name = file_name(&args.plan);
         let marked = marked::write(bytes, &name, drawing, &findings, &falls)
             .map_err(|f| Failure::Usage(vec![f]))?;

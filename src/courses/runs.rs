@@ -67,28 +67,46 @@ pub(super) struct Ladder {
     pub(super) top_v: f64,
 }
 
-/// Divides the slope into courses.
-pub(super) fn ladder(face: &CourseFace, format: &ShingleFormat, rules: &LayRules) -> Ladder {
-    let (low, high) = face.v_range();
-    let first_butt_v = low - rules.eave_overhang_in;
-    let e = format.exposure_in;
-    let steps = (high - first_butt_v) / e;
+/// A height up the slope divided into courses.
+pub(crate) struct Division {
+    /// Number of courses.
+    pub(crate) courses: usize,
+    /// What is left above the last whole exposure, in inches; 0 where the exposures come out even.
+    pub(crate) remainder_in: f64,
+    /// Whether that remainder is left to the cap.
+    pub(crate) is_skipped: bool,
+}
+
+/// Divides a height above the butts of course 1 into courses.
+pub(crate) fn divided(height_in: f64, exposure_in: f64, rules: &LayRules) -> Division {
+    let steps = height_in / exposure_in;
     let mut whole = steps.floor();
     // A remainder of a millionth of an exposure is the rounding of the coordinates, not a course.
     if steps - whole > 1.0 - 1e-6 {
         whole += 1.0;
     }
-    let mut remainder = (high - first_butt_v - whole * e).max(0.0);
-    if remainder < 1e-6 * e {
-        remainder = 0.0;
+    let mut remainder_in = (height_in - whole * exposure_in).max(0.0);
+    if remainder_in < 1e-6 * exposure_in {
+        remainder_in = 0.0;
     }
-    let skipped = remainder > 0.0 && remainder < rules.ridge_skip_in && whole >= 1.0;
-    let courses = whole as usize + usize::from(remainder > 0.0 && !skipped);
+    let is_skipped = remainder_in > 0.0 && remainder_in < rules.ridge_skip_in && whole >= 1.0;
+    Division {
+        courses: whole as usize + usize::from(remainder_in > 0.0 && !is_skipped),
+        remainder_in,
+        is_skipped,
+    }
+}
+
+/// Divides the slope into courses.
+pub(super) fn ladder(face: &CourseFace, format: &ShingleFormat, rules: &LayRules) -> Ladder {
+    let (low, high) = face.v_range();
+    let first_butt_v = low - rules.eave_overhang_in;
+    let division = divided(high - first_butt_v, format.exposure_in, rules);
     Ladder {
         first_butt_v,
-        courses,
-        remainder,
-        skipped,
+        courses: division.courses,
+        remainder: division.remainder_in,
+        skipped: division.is_skipped,
         top_v: high,
     }
 }

@@ -518,7 +518,7 @@ impl<'t> Pass<'t> {
             )
             .remedy("Delete the shape and draw it again, or mend the number.")
             .place(Place::of(&source));
-            if context.says.role == NameRole::LeftOut {
+            if context.says.role.is_left_out() {
                 told.severity = Severity::Warning;
                 self.out.findings.push(told);
             } else {

@@ -7,6 +7,6 @@ mod sets;
 mod triangulate;
 
 pub use plane::Plane;
-pub use point::{Point, Point3, Vector};
+pub use point::{Point, Point3, Vector, segments_cross};
 pub(crate) use sets::Sets;
 pub use triangulate::{polygon_area, triangulate};

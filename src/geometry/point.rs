@@ -194,3 +194,16 @@ impl Neg for Vector {
         Self::new(-self.x, -self.y)
     }
 }
+/// Whether two segments cross in their insides.
+///
+/// ```
+/// use eavewright::geometry::{Point, segments_cross};
+/// let p = Point::new;
+/// assert!(segments_cross((p(0.0, 0.0), p(2.0, 2.0)), (p(2.0, 0.0), p(0.0, 2.0))));
+/// // One ends on the other.
+/// assert!(!segments_cross((p(0.0, 0.0), p(2.0, 2.0)), (p(1.0, 1.0), p(0.0, 2.0))));
+/// ```
+pub fn segments_cross((a, b): (Point, Point), (c, d): (Point, Point)) -> bool {
+    let (u, v) = (b - a, d - c);
+    u.cross(c - a) * u.cross(d - a) < 0.0 && v.cross(a - c) * v.cross(b - c) < 0.0
+}

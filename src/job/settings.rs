@@ -98,10 +98,7 @@ impl Job {
         set(&mut settings.tear_off, site.tear_off);
         set(&mut settings.vent_ratio, site.vent_ratio);
         set(&mut settings.ridge_vent, site.ridge_vent);
-        set(
-            &mut settings.wall_thickness_in,
-            site.wall_thickness.map(|l| l.to_inches()),
-        );
+        settings.wall_thickness_in = site.wall_thickness.map(|l| l.to_inches());
         set(
             &mut settings.deck_thickness_in,
             site.deck_thickness.map(|l| l.to_inches()),

@@ -22,6 +22,8 @@ const STEEP_REACH_IN: f64 = 36.0;
 const STEEP_FROM: Pitch = Pitch::in_12(8.0);
 /// The overhang taken where nobody said one, in inches.
 const OVERHANG_ASSUMED_IN: f64 = 12.0;
+/// The thickness of the wall taken where nobody said one, in inches.
+const WALL_ASSUMED_IN: f64 = 6.0;
 
 /// A face whose eaves carry ice barrier.
 pub(super) struct Iced {
@@ -66,7 +68,7 @@ fn reach_of(pitch: Pitch, half_step: f64, overhang_in: f64, settings: &MaterialS
 /// The reach measured level, in inches.
 fn level_in(overhang_in: f64, settings: &MaterialSettings) -> f64 {
     let wall_in = match settings.wall_face {
-        WallFace::Inside => settings.wall_thickness_in,
+        WallFace::Inside => settings.wall_thickness_in.unwrap_or(WALL_ASSUMED_IN),
         WallFace::Outside => 0.0,
     };
     overhang_in + wall_in + INSIDE_WALL_IN
@@ -114,6 +116,18 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) -> Vec<Iced> {
         );
         OVERHANG_ASSUMED_IN
     });
+    if settings.wall_face == WallFace::Inside && settings.wall_thickness_in.is_none() {
+        out.findings.push(
+            Finding::note(
+                "wall-assumed",
+                format!(
+                    "Nobody said how thick the outer walls are; the ice barrier is computed with {}.",
+                    site.words.small(WALL_ASSUMED_IN)
+                ),
+            )
+            .remedy("Say `wall_thickness` under [site] in the job file."),
+        );
+    }
     let Some(sheet) = settings.catalog.sheet(Item::SelfAdhered.key()) else {
         return Vec::new();
     };

@@ -86,11 +86,10 @@ pub struct MaterialList {
     pub tear_off: Option<TearOff>,
     /// Layers of roofing that lie on the deck; `None` where nobody said.
     pub existing_layers: Option<u32>,
-    /// What the attics ask for and what ridges and eaves can hold, a roof each; of several roofs with one floor given, once
-    /// for all of them.
     /// Layers of old roofing that stay under the new.
     pub layers_kept: u32,
-    /// What the attics ask for and what ridges and eaves can hold, a roof each.
+    /// What the attics ask for and what ridges and eaves can hold, a roof each; of several roofs with one floor given, once
+    /// for all of them.
     pub ventilation: Vec<Ventilation>,
     /// What the shingles weigh on the roof before they are laid.
     pub loading: Option<Loading>,

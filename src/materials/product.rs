@@ -2,30 +2,9 @@
 
 use serde::Deserialize;
 
-use super::words::figure;
+use super::words::{Words, figure};
+use crate::units::LengthText;
 use crate::units::number::thousands;
-use crate::units::{LengthText, METRES_PER_FOOT};
-
-/// A width as names tell it.
-fn across(width: LengthText, metric: bool) -> String {
-    if metric {
-        format!(
-            "{} mm",
-            figure(width.to_feet() * METRES_PER_FOOT * 1000.0, 1)
-        )
-    } else {
-        format!("{} in", figure(width.to_inches(), 3))
-    }
-}
-
-/// A length as names tell it.
-fn along(length: LengthText, metric: bool) -> String {
-    if metric {
-        format!("{} m", figure(length.to_feet() * METRES_PER_FOOT, 3))
-    } else {
-        format!("{} ft", figure(length.to_feet(), 3))
-    }
-}
 
 /// One stock item as the catalog describes it. Every field may be left out of a job file.
 #[derive(Clone, Debug, Default, PartialEq, Deserialize)]
@@ -89,15 +68,21 @@ impl Product {
         let is_packed = over.holds.or(self.holds) != self.holds;
         let length = over.length.or(self.length);
         let width = over.width.or(self.width);
+        let words = Words::new(metric);
+        let across = |width: LengthText| words.small(width.to_inches());
+        let along = |length: LengthText| {
+            let length = words.length(length.to_feet());
+            format!("{} {}", figure(length, 3), words.length_unit())
+        };
         let sized = match (width, length) {
             _ if is_packed && sizes.contains(" of ") => {
                 let unit = over.unit.as_deref().or(self.unit.as_deref())?;
                 format!("{unit} of {}", thousands(u64::from(over.holds?)))
             }
             (Some(width), Some(length)) if is_cut && sizes.contains('×') => {
-                format!("{} × {}", across(width, metric), along(length, metric))
+                format!("{} × {}", across(width), along(length))
             }
-            (_, Some(length)) if is_cut && !sizes.contains('×') => along(length, metric),
+            (_, Some(length)) if is_cut && !sizes.contains('×') => along(length),
             _ => return Some(name),
         };
         Some(format!("{what}, {sized}"))

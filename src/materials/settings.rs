@@ -29,8 +29,8 @@ pub struct MaterialSettings {
     pub wind: Wind,
     /// Whether the code's table asks for an ice barrier; `None` where nobody said.
     pub ice_barrier: Option<bool>,
-    /// Thickness of the exterior wall in inches.
-    pub wall_thickness_in: f64,
+    /// Thickness of the exterior wall in inches; `None` where nobody said.
+    pub wall_thickness_in: Option<f64>,
     /// From which face of the wall the ice barrier's reach is counted.
     pub wall_face: WallFace,
     /// Eave overhang in plan inches; `None` where nobody said.
@@ -93,7 +93,7 @@ impl MaterialSettings {
             rules_off: BTreeSet::new(),
             wind: Wind::default(),
             ice_barrier: None,
-            wall_thickness_in: 6.0,
+            wall_thickness_in: None,
             wall_face: WallFace::default(),
             eave_overhang_in: None,
             existing_layers: None,

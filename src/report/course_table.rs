@@ -2,7 +2,9 @@
 
 use std::fmt::Write as _;
 
-use super::crew_words::{corner_words, offcut_words, pattern_words, row_words, run_names};
+use super::crew_words::{
+    corner_words, listed_words, offcut_words, pattern_words, row_words, run_names,
+};
 use super::typeset::wrap;
 use super::{OutputUnits, number};
 use crate::courses::{Courses, CrewRow, FaceLayout, Pattern};
@@ -136,10 +138,7 @@ fn crew(roof: &Roof, layout: &FaceLayout, units: OutputUnits, out: &mut String) 
     let has_none = sheet.pattern == Pattern::None;
     let is_listed = |row: &&CrewRow| has_none || !row.follows || !row.offcuts_follow;
     let listed: Vec<&CrewRow> = sheet.rows.iter().filter(is_listed).collect();
-    let exceptions = (!has_none && !listed.is_empty()).then(|| {
-        let all = sheet.rows.len();
-        format!("Except in {} of {all} runs, listed here.", listed.len())
-    });
+    let exceptions = listed_words(listed.len(), &sheet).filter(|_| !has_none);
     let said = [
         pattern_words(layout, &sheet, units),
         exceptions,

@@ -3,7 +3,8 @@
 
 use super::OutputUnits;
 use super::crew_words::{
-    PrintedStep, corner_words, exceptions_words, offcut_words, other_end, pattern_words, run_names,
+    PrintedStep, corner_words, exceptions_words, listed_words, offcut_words, other_end,
+    pattern_words, run_names,
 };
 use crate::courses::{CrewEnd, CrewRow, CrewSheet, EndPiece, FaceLayout, Pattern, RunEnd};
 use crate::units::{Length, True};
@@ -61,16 +62,9 @@ impl Starts {
             .filter_map(|(row, left)| (!(by_step && *left)).then_some(row))
             .collect();
         let pattern = if by_step {
-            let except = (!listed.is_empty()).then(|| {
-                format!(
-                    "Except in {} of {} runs, listed here.",
-                    listed.len(),
-                    sheet.rows.len()
-                )
-            });
             let said = [
                 pattern_words(layout, sheet, units),
-                except,
+                listed_words(listed.len(), sheet),
                 offcut_words(layout, sheet).or_else(|| {
                     let any = !sheet.rows.iter().all(|row| row.offcuts_follow);
                     any.then(|| "In courses not listed no offcut is laid or kept.".to_owned())

@@ -182,6 +182,12 @@ pub(super) fn exceptions_words(sheet: &CrewSheet) -> Option<String> {
         .then(|| format!("Except in {exceptions} of {} runs", sheet.rows.len()))
 }
 
+/// `Except in 4 of 29 runs, listed here.`, where some are.
+pub(super) fn listed_words(listed: usize, sheet: &CrewSheet) -> Option<String> {
+    let all = sheet.rows.len();
+    (listed > 0).then(|| format!("Except in {listed} of {all} runs, listed here."))
+}
+
 /// One run as the crew lays it.
 pub(super) fn row_words(
     layout: &FaceLayout,

@@ -10,7 +10,7 @@ use crate::courses::Courses;
 use crate::geometry::Point3;
 use crate::materials::MaterialLine;
 use crate::roof::{Edge, EdgeClass, Face, Ring, Roof};
-use crate::{Finding, Severity};
+use crate::{Finding, Severity, gravest_first};
 
 /// The name and version of the layout.
 const SCHEMA: &str = "eavewright.takeoff/1";
@@ -203,7 +203,7 @@ struct Refusal<'a> {
 /// takeoff.
 pub fn refusal_json(findings: &[Finding], units: OutputUnits) -> String {
     let mut sorted: Vec<&Finding> = findings.iter().collect();
-    sorted.sort_by_key(|f| std::cmp::Reverse(f.severity));
+    gravest_first(&mut sorted);
     let refusal = Refusal {
         schema: REFUSAL_SCHEMA,
         units: Units::of(units),

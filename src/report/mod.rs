@@ -51,10 +51,10 @@ pub use units::OutputUnits;
 
 use crate::courses::{Comparison, Courses};
 use crate::drawing::Drawing;
-use crate::materials::{MaterialList, Offer};
+use crate::materials::{MaterialList, Offer, Spread};
 use crate::review::Review;
-use crate::roof::{Edge, Roof};
-use crate::{Finding, Severity};
+use crate::roof::{Edge, EdgeClass, Roof};
+use crate::{Finding, Severity, gravest_first};
 
 /// What a report is made from.
 #[derive(Clone, Copy, Debug)]
@@ -152,7 +152,7 @@ impl<'a> Report<'a> {
             .chain(inputs.comparison.map_or(&[][..], |c| &c.findings))
             .chain(inputs.offer.map_or(&[][..], |o| &o.findings))
             .collect();
-        findings.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
+        gravest_first(&mut findings);
         Self {
             inputs,
             findings,
@@ -163,8 +163,7 @@ impl<'a> Report<'a> {
     #[must_use]
     pub fn with_review(mut self, review: &'a Review) -> Self {
         self.findings.splice(0..0, &review.findings);
-        self.findings
-            .sort_by_key(|finding| std::cmp::Reverse(finding.severity));
+        gravest_first(&mut self.findings);
         self.review = Some(review);
         self
     }
@@ -172,8 +171,7 @@ impl<'a> Report<'a> {
     #[must_use]
     pub fn with_findings(mut self, noticed: &'a [Finding]) -> Self {
         self.findings.extend(noticed);
-        self.findings
-            .sort_by_key(|finding| std::cmp::Reverse(finding.severity));
+        gravest_first(&mut self.findings);
         self
     }
     /// The review of the plan, where one was made.
@@ -224,6 +222,12 @@ impl<'a> Report<'a> {
     fn may_meet_old_roofing(&self) -> bool {
         let materials = self.inputs.materials;
         materials.is_none_or(MaterialList::may_meet_old_roofing)
+    }
+    /// Where the bundles go, as far as the list of materials says what they weigh.
+    fn spread(&self) -> Spread {
+        let ridge_ft = self.inputs.roof.true_length(EdgeClass::Ridge).to_feet();
+        let loading = self.inputs.materials.and_then(|m| m.loading);
+        loading.map_or_else(|| Spread::of(ridge_ft, None), |l| l.spread())
     }
     /// Where the scale was found, in words.
     fn scale_source(&self) -> String {

@@ -64,6 +64,15 @@ impl OutputUnits {
             Self::Metres => format!("{} m", number::decimal(feet * METRES_PER_FOOT, 2)),
         }
     }
+    /// A length that something must reach at least: never less than it is.
+    pub(crate) fn length_at_least(self, feet: f64) -> String {
+        // An eighth of an inch, a centimetre; what is over by the last bits alone is not.
+        let step_ft = match self {
+            Self::Feet => 1.0 / 96.0,
+            Self::Metres => 0.01 / METRES_PER_FOOT,
+        };
+        self.length((feet / step_ft - 1e-6).ceil() * step_ft)
+    }
     /// A length in a schedule, whose head says the unit: `147.00`, `44.806`.
     pub(crate) fn schedule_length(self, feet: f64) -> String {
         number::decimal(feet * self.per_foot(), self.schedule_places())
@@ -118,5 +127,20 @@ impl OutputUnits {
             Self::Feet => ratio,
             Self::Metres => format!("{ratio}, {}°", number::decimal(pitch.to_degrees(), 1)),
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::OutputUnits;
+
+    #[test]
+    fn what_is_reached_at_least_is_never_told_as_less() {
+        let told = |feet: f64| {
+            [OutputUnits::Feet, OutputUnits::Metres].map(|units| units.length_at_least(feet))
+        };
+        // 55.285 in are 4 ft 7 2/8 in and a little, 1.40424 m.
+        assert_eq!(told(55.285 / 12.0), ["4′-7⅜″", "1.41 m"]);
+        assert_eq!(told(4.5 + 1e-12)[0], "4′-6″");
     }
 }

@@ -47,8 +47,8 @@ pub struct Review {
     /// Drawn lines along which the planes that the pitches imply do not meet; the roof's findings tell each with its
     /// distance.
     pub lines_off: usize,
-    /// What else the sheet says against itself: checks of the roof that do not hold, pitches that the lines contradict, hips
-    /// that could only be taken for steps in height; the roof's findings tell each.
+    /// What else the sheet says against itself: checks of the roof that do not hold, pitches that the lines contradict or
+    /// that part at them; the roof's findings tell each.
     pub contradictions: usize,
     /// Stated areas that were not compared: they stand at no face and do not say that they are the whole roof's, or cannot be
     /// read.

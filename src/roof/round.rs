@@ -9,7 +9,7 @@ use std::f64::consts::PI;
 
 use super::map::{DirectedEdge, DrawnPiece, PlanMap};
 use super::{Edge, EdgeClass, EdgeId, Face, Ring, Roof, Side};
-use crate::geometry::{Point, Point3, ring};
+use crate::geometry::{Point, Point3, ring, segments_cross};
 use crate::units::{Area, Length};
 use crate::{Finding, Place};
 
@@ -183,7 +183,7 @@ fn may_be_straight(map: &PlanMap, chain: &[DirectedEdge]) -> bool {
         let sides = map.faces[f].rings.iter().flatten();
         sides.filter(|s| !in_chain(s.edge)).any(|&s| {
             let (m, n) = map.ends(s);
-            cross(a, b, map.nodes[m], map.nodes[n])
+            segments_cross((a, b), (map.nodes[m], map.nodes[n]))
         })
     });
     let thin = faces.clone().any(|f| {
@@ -194,15 +194,9 @@ fn may_be_straight(map: &PlanMap, chain: &[DirectedEdge]) -> bool {
     let near = |p: &Point| ring::contains(&arc, *p);
     let holed = map.openings.iter().any(|o| {
         let inside = o.outline.iter().any(near);
-        inside || ring::sides(&o.outline).any(|(p, q)| cross(a, b, p, q))
+        inside || ring::sides(&o.outline).any(|(p, q)| segments_cross((a, b), (p, q)))
     }) || map.pipes.iter().any(|p| near(&p.at));
     !built && !crossed && !thin && !holed
-}
-
-/// Whether two pieces of line cross properly.
-fn cross(a: Point, b: Point, c: Point, d: Point) -> bool {
-    let side = |p: Point, q: Point, r: Point| (q - p).cross(r - p);
-    side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0
 }
 
 /// Puts the chord into the place of the chain: its first edge becomes the chord, the others fall out of the rings.

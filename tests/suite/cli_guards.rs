@@ -261,6 +261,13 @@ fn tables_of_another_division_into_shares_are_told() {
         let said = told(&output).contains("another division into shares");
         assert_eq!(said, is_told, "{share}: {}", told(&output));
     }
+    // Tables over all plans beside those of a share, too.
+    let into_w = |more: &[&str]| {
+        let words = [&["batch", "a", "--out", "w"], more].concat();
+        run(&words, folder.path())
+    };
+    assert!(!told(&into_w(&[])).contains("another division"));
+    assert!(told(&into_w(&["--shard", "1/2"])).contains("another division into shares"));
     // A run over all clears what a killed one left half done.
     fs::write(folder.path().join("o/.eavewright-x1"), "").unwrap();
     assert_eq!(

@@ -386,11 +386,14 @@ fn a_coordinate_that_is_no_number_is_told_with_its_place_and_not_taken_for_nothi
     let bad = format!("<g transform=\"shift(5)\">{OUTLINE}</g>{DIMENSION}");
     fault(svg(&bad).as_bytes(), "bad-number");
     // In what is left out it bears on nothing.
-    let left_out = r##"<g id="ignore"><line x1="1O" y1="2" x2="3" y2="4" stroke="#000"/></g>"##;
-    warned(
-        &svg(&format!("{OUTLINE}{DIMENSION}{left_out}")),
-        "bad-number",
-    );
+    for layer in ["ignore", "titleblock"] {
+        let left_out =
+            format!(r##"<g id="{layer}"><line x1="1O" y1="2" x2="3" y2="4" stroke="#000"/></g>"##);
+        warned(
+            &svg(&format!("{OUTLINE}{DIMENSION}{left_out}")),
+            "bad-number",
+        );
+    }
 }
 
 #[test]

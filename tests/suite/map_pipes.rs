@@ -132,6 +132,9 @@ fn two_skylights_that_share_a_side_are_two_and_one_in_panes_is_one() {
     assert_eq!(of(beside), [("skylight", 6.0), ("skylight", 6.0)]);
     let panes = r#"<rect x="290" y="280" width="40" height="30"/><rect x="290" y="280" width="20" height="30"/><rect x="310" y="280" width="20" height="30"/>"#;
     assert_eq!(of(panes), [("skylight", 12.0)]);
+    // Two panes of one element, by size on either side of a third.
+    let of_one = r#"<path d="M290 280H310V310H290ZM325 280H330V310H325Z"/><rect x="310" y="280" width="15" height="30"/>"#;
+    assert_eq!(of(of_one), [("skylight", 12.0)]);
     let crossed = r#"<rect x="290" y="280" width="20" height="30"/><path d="M290 280L310 310M310 280L290 310"/>"#;
     assert_eq!(of(crossed), [("skylight", 6.0)]);
     let by_lines = r#"<path d="M290 280H310M310 280V310M310 310H290M290 310V280"/>"#;

@@ -299,3 +299,15 @@ fn a_face_smaller_than_the_reach_is_covered_whole_in_the_rows_laid() {
     assert!(ice.basis.contains("1 row of 36 ft"), "{}", ice.basis);
     assert_eq!((list.ice[0].is_whole, list.ice[0].rows), (true, 1));
 }
+
+#[test]
+fn a_wall_that_nobody_measured_is_told() {
+    let is_told = |site: &str| {
+        let list = list(&jogged(0.2), &format!("{ICE}{site}"));
+        let found = list.findings.iter().find(|f| f.code == "wall-assumed");
+        found.is_some_and(|f| f.message.contains("6 in") && !f.remedy.is_empty())
+    };
+    assert!(is_told(""));
+    assert!(!is_told("wall_thickness = \"8in\"\n"));
+    assert!(!is_told("wall_face = \"outside\"\n"));
+}

@@ -193,7 +193,11 @@ fn a_face_that_an_opening_parts_becomes_two_faces() {
 fn a_face_that_an_opening_covers_is_left_out_and_told() {
     let lines = r#"<path d="M0 0H40V36H0ZM0 18H40"/><path d="M20 18V36"/>"#;
     let pitches = [(1.0, 6.0), (1.0, 30.0), (30.0, 30.0)];
-    let roof = plan(lines, &pitches, &[("opening", [20.0, 18.0, 20.0, 18.0])]).unwrap();
+    let shapes = [
+        ("opening", [20.0, 18.0, 20.0, 18.0]),
+        ("pipe", [30.0, 24.0, 0.3, 0.3]),
+    ];
+    let roof = plan(lines, &pitches, &shapes).unwrap();
     hangs_together(&roof);
     near(roof.plan_area().to_square_feet(), 720.0 + 360.0, 1e-3);
     assert_eq!(roof.faces.len(), 2);
@@ -202,6 +206,27 @@ fn a_face_that_an_opening_covers_is_left_out_and_told() {
             .iter()
             .any(|f| f.code == "opening-covers-face")
     );
+    // So is a pipe that stood there.
+    assert!(roof.penetrations.is_empty());
+    assert!(roof.findings.iter().any(|f| f.code == "pipe-outside"));
+}
+
+#[test]
+fn an_opening_over_the_whole_roof_is_not_cut_out() {
+    let shed = r#"<path d="M0 0H40V36H0Z"/>"#;
+    let roof = plan(shed, &[(1.0, 6.0)], &[("opening", [0.0, 0.0, 40.0, 36.0])]).unwrap();
+    hangs_together(&roof);
+    near(roof.plan_area().to_square_feet(), 1440.0, 1e-3);
+    assert!(
+        roof.checks
+            .iter()
+            .all(|check| check.residual <= check.limit)
+    );
+    let told = roof
+        .findings
+        .iter()
+        .find(|f| f.code == "opening-covers-face");
+    assert!(told.is_some_and(|f| f.message.contains("it was not cut out")));
 }
 
 /// One or two openings on a grid of 2 ft round the ridge of a hip: whatever they cover, what is left hangs together and has the

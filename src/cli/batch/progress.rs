@@ -8,6 +8,7 @@ use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
 use eavewright::batch::Outcome;
 
+use super::super::tell::printable;
 use super::one::Done;
 
 const BAR: &str = "{wide_bar} {pos}/{len} plans, {per_sec}, {eta} left";
@@ -65,10 +66,7 @@ impl Progress {
 
     /// One line on standard error, above the bar: what no table tells.
     pub(super) fn tell_always(&self, line: &str) {
-        let line: String = line
-            .chars()
-            .map(|c| if c.is_control() { '\u{fffd}' } else { c })
-            .collect();
+        let line = printable(line);
         self.bar.suspend(|| {
             // Nobody can be told that standard error is closed.
             let _ = writeln!(std::io::stderr().lock(), "{line}");

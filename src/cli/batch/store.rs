@@ -58,8 +58,8 @@ impl Store {
         self.folder.join(format!("{name}{share}.{ending}"))
     }
 
-    /// Tables of shares of another division, or of any where this run is over all plans: whoever joins all tables of the folder
-    /// would count plans twice.
+    /// Tables of shares of another division, of any where this run is over all plans, and of all plans where it is over a
+    /// share: whoever joins all tables of the folder would count plans twice.
     pub(super) fn tables_of_other_shares(&self) -> Vec<String> {
         let count = self.shard.map(Shard::count);
         let entries = fs::read_dir(&self.folder).into_iter().flatten().flatten();
@@ -67,13 +67,16 @@ impl Store {
         let mut others: Vec<String> = names
             .filter(|name| {
                 let share = Table::ALL.iter().find_map(|table| {
-                    let rest = name.strip_prefix(table.name())?.strip_prefix('.')?;
+                    let rest = name.strip_prefix(table.name())?;
                     let label = rest
                         .strip_suffix(".csv")
                         .or(rest.strip_suffix(".parquet"))?;
-                    label.replace("-of-", "/").parse::<Shard>().ok()
+                    match label.strip_prefix('.') {
+                        Some(label) => Some(Some(Shard::from_label(label)?.count())),
+                        None => label.is_empty().then_some(None),
+                    }
                 });
-                share.is_some_and(|share| Some(share.count()) != count)
+                share.is_some_and(|share| share != count)
             })
             .collect();
         others.sort_unstable();

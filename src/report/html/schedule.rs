@@ -190,7 +190,7 @@ pub(super) fn openings(page: &Page) -> Option<String> {
         .words("Faces")
         .figures(format!("Width{unit}"))
         .figures(format!("Apron{unit}"))
-        .figures(format!("Sides{unit}"))
+        .figures(format!("Both sides{unit}"))
         .figures(format!("Head{unit}"))
         .basis("Width is measured square to the fall, in plan; apron, sides and head are true lengths of flashing below, beside and above.");
     for opening in &roof.openings {

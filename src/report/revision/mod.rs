@@ -80,7 +80,8 @@ impl<'a> Revised<'a> {
     /// Whether the whole roof's area differs by more than is printed as nothing.
     fn areas_differ(&self) -> bool {
         let [old, new] = [self.old, self.new].map(|r| r.roof().true_area().to_square_feet());
-        (new - old).abs() >= LEAST_SQFT
+        let printed = (new - old).abs() * self.new.units().per_square_foot();
+        printed >= HALF_OF_LAST_DIGIT
     }
 
     /// True areas before and now, in square feet; 0 where there is no face.
@@ -151,8 +152,8 @@ const fn area_places(units: super::OutputUnits) -> u32 {
     if units.is_metric() { 2 } else { 1 }
 }
 
-/// Half of the last digit of an area as it is printed, in square feet.
-const LEAST_SQFT: f64 = 0.005;
+/// Half of the last digit of an area as it is printed, in the unit that it is printed in.
+const HALF_OF_LAST_DIGIT: f64 = 0.005;
 
 /// Scales nearer than this are one: what a dimension that was traced anew moves it by.
 const SAME_SCALE: f64 = 0.002;

@@ -3,14 +3,14 @@
 use super::crew_page::{CELL, HEAD, LEAST, Page, TEXT, UNDER_HEAD};
 use super::frame::Frame;
 use super::{Draft, small_plan};
-use crate::courses::{CourseFace, Courses, CrewSheet, EdgeKind, FaceLayout};
+use crate::courses::{CourseFace, Courses, CrewSheet, EdgeKind, FaceLayout, divided};
 use crate::geometry::{Point, Vector, ring};
 use crate::materials::Spread;
 use crate::report::canvas::{Area, Canvas, Fonts, Layer, Pen, TextStyle};
 use crate::report::crew_words::corner_words;
 use crate::report::pdf::Paper;
 use crate::report::{OutputUnits, Report, number};
-use crate::roof::{COMPASS_POINTS, EdgeClass, Face, compass_point};
+use crate::roof::{COMPASS_POINTS, Face, compass_point};
 use crate::units::{Length, True};
 
 const COUNT: f64 = 8.0;
@@ -254,12 +254,12 @@ impl Crew<'_> {
             page.cells(&cells);
         }
         let remainder = self.units().tape(self.layout.ridge_remainder_in);
+        let capped = [EdgeKind::Ridge, EdgeKind::Hip];
+        let covers = match capped.into_iter().any(|kind| self.unfolded.has(kind)) {
+            true => "the cap",
+            false => "the metal at the top edge",
+        };
         let last = if self.layout.cap_covers_remainder {
-            let capped = [EdgeKind::Ridge, EdgeKind::Hip];
-            let covers = match capped.into_iter().any(|kind| self.unfolded.has(kind)) {
-                true => "the cap",
-                false => "the metal at the top edge",
-            };
             format!("{remainder} above the last course is left to {covers}.")
         } else {
             format!("shows {remainder} below the top edge.")
@@ -269,10 +269,18 @@ impl Crew<'_> {
         for (at_in, name) in self.lower_tops() {
             // The butts of course 1 hang over the eave.
             let up_in = at_in + self.courses.rules.eave_overhang_in;
-            let course = (up_in / exposure).ceil();
-            let shows = self.units().tape(up_in - (course - 1.0) * exposure);
+            let up_to = divided(up_in, exposure, &self.courses.rules);
+            let course = up_to.courses;
+            let what = if up_to.is_skipped {
+                let remainder = self.units().tape(up_to.remainder_in);
+                format!("{remainder} above course {course} is left to {covers}")
+            } else {
+                let below = course.saturating_sub(1) as f64 * exposure;
+                let shows = self.units().tape(up_in - below);
+                format!("course {course} shows {shows} below it")
+            };
             let words = format!(
-                "{} up from the butts of course 1: course {course} shows {shows} below it.",
+                "{} up from the butts of course 1: {what}.",
                 self.chalk(up_in)
             );
             page.head(&format!("Lower {name}"), &words);
@@ -309,10 +317,7 @@ impl Crew<'_> {
         } else {
             "6 ft or more above a lower level: rails, nets or tied off. Keep clear of power lines."
         };
-        let ridge = self.report.roof().true_length(EdgeClass::Ridge);
-        let loading = self.report.inputs().materials.and_then(|m| m.loading);
-        let spread = loading.map_or_else(|| Spread::of(ridge.to_feet(), None), |l| l.spread());
-        let spread = match spread {
+        let spread = match self.report.spread() {
             Spread::AlongRidge if self.unfolded.has(EdgeKind::Ridge) => {
                 "Spread bundles along the ridge."
             }

@@ -263,7 +263,24 @@ impl Crew<'_> {
                 "Roof cement",
                 "under the cut edge, all along the valley".to_owned(),
             ),
-            "sealant" => tell("Sealant", "round pipes and openings".to_owned()),
+            "sealant" => {
+                let has = |is: bool, what: &'static str| is.then_some(what);
+                let roof = self.report.roof();
+                let id = self.layout.face;
+                let round = [
+                    has(roof.penetrations.iter().any(|p| p.face == id), "pipes"),
+                    has(
+                        roof.openings.iter().any(|o| o.faces.contains(&id)),
+                        "openings",
+                    ),
+                ];
+                let round: Vec<&str> = round.into_iter().flatten().collect();
+                let how = match round[..] {
+                    [] => "where flashings meet the wall".to_owned(),
+                    _ => format!("round {}", listed(&round, "and")),
+                };
+                tell("Sealant", how);
+            }
             "ridge_vent" => tell(
                 "Ridge vent",
                 format!(
@@ -327,7 +344,7 @@ impl Crew<'_> {
     /// How far the ice barrier goes up this face, and in how many rows.
     fn ice(&self, materials: &MaterialList) -> Option<String> {
         let ice = materials.ice.iter().find(|i| i.face == self.layout.face)?;
-        let reach = self.report.units().length(ice.reach.to_feet());
+        let reach = self.report.units().length_at_least(ice.reach.to_feet());
         let how_far = match (ice.is_whole, ice.from_eave) {
             (true, _) => "over the whole face".to_owned(),
             (false, true) => format!("{reach} up the slope at least"),

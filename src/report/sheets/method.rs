@@ -10,7 +10,7 @@ use crate::report::canvas::Fonts;
 use crate::report::pdf::Paper;
 use crate::report::typeset::typeset;
 use crate::report::{OutputUnits, Report, number};
-use crate::roof::{EdgeClass, SlopeLimits};
+use crate::roof::SlopeLimits;
 use crate::units::{Length, Pitch, Plan};
 
 /// Draws the sheet, more than one where there are many findings.
@@ -244,10 +244,7 @@ pub(crate) fn cautions(report: &Report<'_>) -> Vec<String> {
         ));
     }
     out.push("Ladders: rails 3 ft above the landing, or tied with a grab device (29 CFR 1926.1053(b)(1)).".to_owned());
-    let ridge_ft = report.roof().true_length(EdgeClass::Ridge).to_feet();
-    let loading = report.inputs().materials.and_then(|m| m.loading);
-    let spread = loading.map_or_else(|| Spread::of(ridge_ft, None), |l| l.spread());
-    let spread = match spread {
+    let spread = match report.spread() {
         Spread::AlongRidge => "spread bundles along the ridge and over bearing walls",
         Spread::InLifts => {
             "bring bundles up in lifts and spread them over the faces and over bearing walls, since the ridge is too short for all"

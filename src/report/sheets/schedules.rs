@@ -169,7 +169,7 @@ fn openings(report: &Report<'_>) -> Table {
             Column::words("Faces").grows(1.0),
             Column::figures("Width"),
             Column::figures("Below"),
-            Column::figures("Sides"),
+            Column::figures("Both sides"),
             Column::figures("Above"),
         ],
     );

@@ -270,8 +270,8 @@ fn side_by_side(outline: Outline, strokes: &[&Stroke]) -> Vec<Outline> {
     }
     let filled: f64 = apart.iter().map(|(shape, _)| shape.unsigned_area()).sum();
     let fills = (filled - whole.unsigned_area()).abs() <= SAME_PART * whole.unsigned_area();
-    let elements = |(i, j): (usize, usize)| apart[i].1.source != apart[j].1.source;
-    let several = (1..apart.len()).all(|j| elements((j - 1, j)));
+    let several = (apart.iter().enumerate())
+        .all(|(i, (_, stroke))| apart[..i].iter().all(|(_, o)| o.source != stroke.source));
     if apart.len() < 2 || !fills || !several {
         return vec![outline];
     }

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use crate::drawing::Stroke;
-use crate::geometry::{Point, ring};
+use crate::geometry::{Point, ring, segments_cross};
 use crate::place::Source;
 
 /// Strokes nearer than this part of the smaller one touch ...
@@ -95,7 +95,7 @@ impl<'a> Mark<'a> {
         self.pieces().any(|(a, b)| {
             other.pieces().any(|(c, d)| {
                 let near = |p: Point, (a, b): (Point, Point)| p.distance_to_segment(a, b) <= reach;
-                crosses((a, b), (c, d))
+                segments_cross((a, b), (c, d))
                     || near(a, (c, d))
                     || near(b, (c, d))
                     || near(c, (a, b))
@@ -103,11 +103,6 @@ impl<'a> Mark<'a> {
             })
         })
     }
-}
-
-fn crosses((a, b): (Point, Point), (c, d): (Point, Point)) -> bool {
-    let (u, v) = (b - a, d - c);
-    u.cross(c - a) * u.cross(d - a) < 0.0 && v.cross(a - c) * v.cross(b - c) < 0.0
 }
 
 /// The pipes that the strokes draw. Rings in or across each other are one; a line belongs to the ring that it touches, so

@@ -358,7 +358,7 @@ impl Builder<'_> {
 type Stretches = Vec<(f64, EdgeId)>;
 
 /// A place along a line, from its start (0) to its end (1).
-fn between(a: Point3, b: Point3, t: f64) -> Point3 {
+pub(super) fn between(a: Point3, b: Point3, t: f64) -> Point3 {
     match t {
         0.0 => a,
         1.0 => b,
@@ -367,7 +367,7 @@ fn between(a: Point3, b: Point3, t: f64) -> Point3 {
 }
 
 /// A stretch of an edge.
-fn stretch(whole: Edge, from: f64, to: f64) -> Edge {
+pub(super) fn stretch(whole: Edge, from: f64, to: f64) -> Edge {
     if (from, to) == (0.0, 1.0) {
         return whole;
     }

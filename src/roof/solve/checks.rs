@@ -47,13 +47,13 @@ impl Largest {
     }
 }
 
-/// Every check on a roof as assembled, with its openings cut out; `strips_sqft` went with them.
+/// Every check on a roof as assembled, with its openings cut out; `lost_sqft` went with them besides.
 pub(super) fn checks(
     maps: &[PlanMap],
     sheets: &[SolvedSheet],
     heights: &[CornerHeights],
     roof: &Roof,
-    strips_sqft: f64,
+    lost_sqft: f64,
 ) -> Vec<Check> {
     let tolerance = maps.iter().map(|m| m.tolerance_ft).fold(0.0, f64::max);
     let steepest = roof
@@ -74,7 +74,7 @@ pub(super) fn checks(
             MEET_FT + 2.0 * tolerance,
             "ft",
         ),
-        plan_areas(maps, roof, strips_sqft),
+        plan_areas(maps, roof, lost_sqft),
         two_ways(roof),
     ];
     list.extend(bisecting(roof, tolerance));
@@ -159,10 +159,9 @@ fn drawn_where_planes_meet(sheets: &[SolvedSheet]) -> Largest {
     largest
 }
 
-/// Σ plan area of the faces against what the outer edges enclose, less the openings and the strips
-/// that went with them.
-fn plan_areas(maps: &[PlanMap], roof: &Roof, strips_sqft: f64) -> Check {
-    let mut enclosed = -strips_sqft;
+/// Σ plan area of the faces against what the outer edges enclose, less the openings and what went with them.
+fn plan_areas(maps: &[PlanMap], roof: &Roof, lost_sqft: f64) -> Check {
+    let mut enclosed = -lost_sqft;
     for map in maps {
         enclosed -= cut_out(map);
         let origin = map.nodes.first().copied().unwrap_or_default();

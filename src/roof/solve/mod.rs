@@ -237,7 +237,8 @@ fn finish(
     roof.findings.extend(told);
     let told = walls::told(&roof, &assembled.walls, &new_id);
     roof.findings.extend(told);
-    roof.checks = checks::checks(maps, sheets, &assembled.heights, &roof, cut.strips_sqft);
+    let lost_sqft = cut.strips_sqft - cut.kept_sqft;
+    roof.checks = checks::checks(maps, sheets, &assembled.heights, &roof, lost_sqft);
     let told = checks::told(&roof.checks);
     roof.findings.extend(told);
     levels::meet(maps, &mut roof);

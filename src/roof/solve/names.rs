@@ -57,8 +57,9 @@ pub(super) fn names(faces: &[Named], up_bearing_deg: f64) -> Vec<(usize, String)
 /// left nothing are dropped. The new index of each face is returned.
 pub(super) fn number(roof: &mut Roof, up_bearing_deg: f64) -> Vec<Option<FaceId>> {
     let faces = std::mem::take(&mut roof.faces);
-    let (left, gone): (Vec<usize>, Vec<usize>) =
-        (0..faces.len()).partition(|&f| !faces[f].outline.corners.is_empty());
+    let left: Vec<usize> = (0..faces.len())
+        .filter(|&f| !faces[f].outline.corners.is_empty())
+        .collect();
     let named: Vec<Named> = left.iter().map(|&f| named(&faces[f])).collect();
     let mut new_id: Vec<Option<FaceId>> = vec![None; faces.len()];
     let mut slots: Vec<Option<Face>> = faces.into_iter().map(Some).collect();
@@ -81,10 +82,6 @@ pub(super) fn number(roof: &mut Roof, up_bearing_deg: f64) -> Vec<Option<FaceId>
             stretch.face = face.unwrap_or(stretch.face);
             face.is_some()
         });
-    }
-    if !gone.is_empty() {
-        roof.penetrations
-            .retain(|pipe| renamed(pipe.face).is_some());
     }
     for pipe in &mut roof.penetrations {
         pipe.face = renamed(pipe.face).unwrap_or(pipe.face);

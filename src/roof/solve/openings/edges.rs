@@ -5,8 +5,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::geometry::Point3;
 use crate::roof::{Edge, EdgeId, FaceId, OpeningId, Ring, Roof, Side};
-use crate::units::Length;
 
+use super::super::assemble::{self, between};
 use super::LEAST_FT;
 use super::faces::{Cut, along, side_ends};
 
@@ -179,30 +179,10 @@ fn what(
 
 /// A part of an edge.
 fn part(whole: &Edge, stretch: &Stretch, faces: Vec<FaceId>) -> Edge {
-    if (stretch.from, stretch.to) == (0.0, 1.0) {
-        return Edge {
-            faces,
-            ..whole.clone()
-        };
-    }
-    let at = |t: f64| match t {
-        0.0 => whole.start,
-        1.0 => whole.end,
-        _ => between(whole.start, whole.end, t),
-    };
-    let (start, end) = (at(stretch.from), at(stretch.to));
     Edge {
         faces,
-        plan_length: Length::feet(start.plan().distance(end.plan())),
-        true_length: Length::feet(start.distance(end)),
-        start,
-        end,
-        ..whole.clone()
+        ..assemble::stretch(whole.clone(), stretch.from, stretch.to)
     }
-}
-
-fn between(a: Point3, b: Point3, t: f64) -> Point3 {
-    a.plan().lerp(b.plan(), t).at_height(a.z + (b.z - a.z) * t)
 }
 
 /// A ring whose sides on edges are what these have become there, with corners where that changes.

@@ -36,6 +36,8 @@ pub(super) struct Cut {
     pub(super) by: BTreeMap<FaceId, OpeningId>,
     /// Strips too narrow to be roofed, which went with the openings beside them: plan area in ft².
     pub(super) strips_sqft: f64,
+    /// What openings cover and was not cut out, since nothing of the roof would be left: plan area in ft².
+    pub(super) kept_sqft: f64,
 }
 
 impl Cut {
@@ -60,15 +62,16 @@ pub(super) fn cut(roof: &mut Roof, cuts: &BTreeMap<FaceId, Vec<Part<'_>>>) -> Cu
             .cloned()
             .collect();
         let (pieces, strips_sqft) = left(&old, parts);
-        cut.strips_sqft += strips_sqft;
         if pieces.is_empty() {
             roof.findings.push(covered(roof.face(face), standing == 1));
             // A roof is not taken away altogether.
             if standing == 1 {
+                cut.kept_sqft += roof.face(face).plan_area.to_square_feet();
                 continue;
             }
             standing -= 1;
         }
+        cut.strips_sqft += strips_sqft;
         collect_cover(roof, &old, parts, &mut cut.cover);
         let made: Vec<Face> = pieces
             .iter()
@@ -93,7 +96,7 @@ pub(super) fn cut(roof: &mut Roof, cuts: &BTreeMap<FaceId, Vec<Part<'_>>>) -> Cu
 
 fn covered(face: &Face, is_last: bool) -> Finding {
     let what = match is_last {
-        true => "an opening covers the whole roof; it was left out",
+        true => "an opening covers the whole roof; it was not cut out",
         false => "openings cover the whole of a face, which is left out",
     };
     let area = words::area(face.plan_area);

@@ -39,6 +39,8 @@ pub(super) struct Cut {
     pub(super) pieces: Vec<Vec<FaceId>>,
     /// Plan area of strips too narrow to be roofed, which went with the openings, in ft².
     pub(super) strips_sqft: f64,
+    /// Plan area of what openings cover and was not cut out, in ft².
+    pub(super) kept_sqft: f64,
 }
 
 /// Cuts every opening of the maps out of the roof, and sets the pipes.
@@ -83,6 +85,7 @@ pub(super) fn cut(maps: &[PlanMap], sheets: &[SolvedSheet], assembled: &mut Asse
     Cut {
         pieces: cut.pieces.into_values().filter(|p| p.len() > 1).collect(),
         strips_sqft: cut.strips_sqft,
+        kept_sqft: cut.kept_sqft,
     }
 }
 
@@ -132,6 +135,16 @@ fn extent(points: &[Point], along: Vector) -> f64 {
     (high - low).max(0.0)
 }
 
+/// Told of a pipe that stands in what was cut out of its face altogether.
+fn in_opening(source: &std::sync::Arc<crate::Source>, at: Point) -> Finding {
+    Finding::warning(
+        "pipe-outside",
+        "A pipe stands in an opening that covers the whole of its face, and was left out.",
+    )
+    .remedy("Move it to where there is roof.")
+    .place(Place::on(source, at))
+}
+
 fn set_pipes(maps: &[PlanMap], face_of: &[Vec<Option<FaceId>>], cut: &faces::Cut, roof: &mut Roof) {
     for (map, face_of) in maps.iter().zip(face_of) {
         for pipe in &map.pipes {
@@ -139,6 +152,10 @@ fn set_pipes(maps: &[PlanMap], face_of: &[Vec<Option<FaceId>>], cut: &faces::Cut
                 continue;
             };
             let pieces = cut.now(&[face]);
+            if pieces.is_empty() {
+                roof.findings.push(in_opening(&pipe.source, pipe.at));
+                continue;
+            }
             let on_piece = pieces.iter().copied().find(|&piece| {
                 let corners = &roof.face(piece).outline.corners;
                 let corners: Vec<Point> = corners.iter().map(|c| c.plan()).collect();
