@@ -154,6 +154,64 @@ fn a_chimney_astride_the_ridge_is_flashed_on_each_slope_by_itself() {
     assert!(of(Flank::Above).is_empty());
 }
 
+/// Sides of two openings in one straight line: each has what lies on it, and the cricket of a chimney is told whatever stands
+/// beside it. Lengths by hand; 2 ft of run are 2 × √1.25 ft of slope.
+#[test]
+fn openings_that_stand_side_by_side_are_each_flashed_on_their_own_sides() {
+    let up = 2.0 * 1.25_f64.sqrt();
+    // Each: left, top, width, height of a chimney and of a skylight; below, beside and above of each.
+    let pairs = [
+        // Flush above and below, in either order.
+        (
+            [10.0, 24.0, 3.0, 2.0],
+            [13.0, 24.0, 2.0, 2.0],
+            [3.0, up, 3.0],
+            [2.0, up, 2.0],
+        ),
+        (
+            [10.0, 24.0, 3.0, 2.0],
+            [8.0, 24.0, 2.0, 2.0],
+            [3.0, up, 3.0],
+            [2.0, up, 2.0],
+        ),
+        // The skylight below the chimney, as wide: both sides of the two in one line.
+        (
+            [10.0, 24.0, 3.0, 2.0],
+            [10.0, 26.0, 3.0, 2.0],
+            [0.0, 2.0 * up, 3.0],
+            [3.0, 2.0 * up, 0.0],
+        ),
+        // A skylight twice as long, flush above alone.
+        (
+            [10.0, 24.0, 3.0, 2.0],
+            [13.0, 24.0, 2.0, 4.0],
+            [3.0, up, 3.0],
+            [2.0, 3.0 * up, 2.0],
+        ),
+    ];
+    for scale in [1.0, 0.8, 0.37] {
+        for (chimney, skylight, of_chimney, of_skylight) in pairs {
+            for order in [[0, 1], [1, 0]] {
+                let both = [("chimney", chimney), ("skylight", skylight)];
+                let roof = plan_at(scale, GABLE, &TWO, &order.map(|i| both[i])).unwrap();
+                hangs_together(&roof);
+                for opening in &roof.openings {
+                    let by_hand = match opening.kind.as_str() {
+                        "chimney" => of_chimney,
+                        _ => of_skylight,
+                    };
+                    let has = [opening.apron, opening.sides, opening.head];
+                    for (has, by_hand) in has.iter().zip(by_hand) {
+                        near(has.to_feet(), by_hand, 1e-3);
+                    }
+                }
+                let told = roof.findings.iter().filter(|f| f.code == "cricket").count();
+                assert_eq!(told, 1, "{chimney:?} {skylight:?}");
+            }
+        }
+    }
+}
+
 /// A slit 2 ft wide from eave to ridge, 10 ft from the west end: 10 × 18 and 28 × 18 ft are left.
 #[test]
 fn a_face_that_an_opening_parts_becomes_two_faces() {

@@ -211,15 +211,16 @@ fn relabelled(
     if (ring::signed_area(&points) > 0.0) != outer {
         points.reverse();
     }
-    let points = with_corners_between(&points, old);
-    let sides = ring::sides(&points)
-        .map(|(a, b)| what_lies(a, b, old, parts))
-        .collect();
-    let corners = points
-        .iter()
-        .map(|&p| old_corner(old, p).unwrap_or_else(|| p.at_height(plane.height_at(p))))
-        .collect();
-    Ring { corners, sides }
+    let mut ring = Ring::default();
+    for (a, b) in ring::sides(&with_corners_between(&points, old)) {
+        for (from, side) in what_lies((a, b), old, parts) {
+            ring.corners.push(
+                old_corner(old, from).unwrap_or_else(|| from.at_height(plane.height_at(from))),
+            );
+            ring.sides.push(side);
+        }
+    }
+    ring
 }
 
 /// Takes out corners at which a ring turns back on itself: what lies between is no area.
@@ -267,24 +268,60 @@ fn old_corner(old: &[Ring], p: Point) -> Option<Point3> {
         .copied()
 }
 
-fn what_lies(a: Point, b: Point, old: &[Ring], parts: &[Part<'_>]) -> Side {
+/// What a side of a cut ring is, from where on: a side of the face as it was, or the sides of one or more openings.
+fn what_lies((a, b): (Point, Point), old: &[Ring], parts: &[Part<'_>]) -> Vec<(Point, Side)> {
     for ring in old {
         for (i, &side) in ring.sides.iter().enumerate() {
             let (p, q) = side_ends(ring, i);
             if on_segment(p, q, a) && on_segment(p, q, b) {
-                return side;
+                return vec![(a, side)];
             }
         }
     }
-    // The nearest, since cutting works on a grid.
-    let middle = a.midpoint(b);
+    // Cutting makes one side of the sides of openings that stand side by side.
+    let mut marks = vec![0.0];
+    for (from, to) in parts
+        .iter()
+        .flat_map(|part| stretches_on((a, b), part.ring))
+    {
+        let away = |p: &Point| p.distance(a) > ON_LINE_FT && p.distance(b) > ON_LINE_FT;
+        marks.extend(
+            [from, to]
+                .iter()
+                .filter(|p| away(p))
+                .map(|&p| along(a, b, p)),
+        );
+    }
+    marks.sort_by(f64::total_cmp);
+    let least = LEAST_FT / a.distance(b);
+    marks.dedup_by(|b, a| *b - *a < least);
+    let ends = marks.iter().skip(1).chain(&[1.0]);
+    let mut all: Vec<(Point, Side)> = marks
+        .iter()
+        .zip(ends)
+        .map(|(&from, &to)| {
+            let middle = a + (b - a) * f64::midpoint(from, to);
+            (a + (b - a) * from, Side::Opening(nearest(middle, parts)))
+        })
+        .collect();
+    all.dedup_by_key(|s| s.1);
+    all
+}
+
+/// The stretches of a side that sides of a ring lie on.
+fn stretches_on(side: (Point, Point), ring: &[Point]) -> impl Iterator<Item = (Point, Point)> {
+    ring::sides(ring).filter_map(move |s| common_stretch(side, s))
+}
+
+/// The opening that a place lies on: the nearest, since cutting works on a grid.
+fn nearest(at: Point, parts: &[Part<'_>]) -> OpeningId {
     let off = |part: &Part| {
         ring::sides(part.ring)
-            .map(|(p, q)| middle.distance_to_segment(p, q))
+            .map(|(p, q)| at.distance_to_segment(p, q))
             .fold(f64::INFINITY, f64::min)
     };
     let nearest = parts.iter().min_by(|x, y| off(x).total_cmp(&off(y)));
-    Side::Opening(nearest.map_or(OpeningId(0), |part| part.opening))
+    nearest.map_or(OpeningId(0), |part| part.opening)
 }
 
 fn on_segment(p: Point, q: Point, at: Point) -> bool {
