@@ -37,20 +37,23 @@ impl<'a> Handiest<'a> {
             }
             Reuse::None | Reuse::TwoPiece => (by_two_pieces, None),
         };
-        if self.best.as_ref().is_some_and(|(o, ..)| *o < opened) {
+        let out_of_step = self.out_of_step(&seats);
+        let is_worse = |&(o, t, _): &(usize, Trouble, _)| (o, t.0) < (opened, out_of_step);
+        if self.best.as_ref().is_some_and(is_worse) {
             return;
         }
         let cutting = cut.unwrap_or_else(|| {
             let wait = self.rules.wait_courses;
             Cutting::of_pairs(matching(self.problem, &seats, wait))
         });
-        let key = (opened, self.trouble(&seats, &cutting));
+        let key = (opened, self.trouble(out_of_step, &seats, &cutting));
         if self.best.as_ref().is_none_or(|(o, t, _)| key < (*o, *t)) {
             self.best = Some((key.0, key.1, seats));
         }
     }
 
-    fn trouble(&self, seats: &[Seat], cutting: &Cutting) -> Trouble {
+    /// Runs that do not follow the commonest step.
+    fn out_of_step(&self, seats: &[Seat]) -> usize {
         let firsts: Vec<(usize, f64)> = seats
             .iter()
             .zip(&self.problem.runs)
@@ -60,9 +63,13 @@ impl<'a> Handiest<'a> {
             })
             .collect();
         let following = pattern::commonest(&firsts, self.problem.width).map_or(0, |s| s.runs);
+        firsts.len() - following
+    }
+
+    fn trouble(&self, out_of_step: usize, seats: &[Seat], cutting: &Cutting) -> Trouble {
         let least = 2.0 * self.rules.least_piece_in;
         (
-            firsts.len() - following,
+            out_of_step,
             tally::cuts(self.problem, self.runs, seats, cutting),
             tally::pieces_under(self.runs, self.problem, seats, least),
             tally::waiting(self.problem, cutting).0,
