@@ -364,15 +364,11 @@ impl FaceLayout {
         let parts = Parts::of(&self.runs);
         let best = lags
             .into_iter()
-            .map(|lag| (lag, self.keeping(lag, rows, &parts)))
+            .filter_map(|lag| Some((lag, self.keeping(lag, rows, &parts)?)))
             .max_by_key(|(lag, keeps)| {
                 let kept = keeps.iter().filter(|keeps| **keeps).count();
                 (kept, std::cmp::Reverse(lag.abs()), *lag)
             });
-        let best = best.filter(|(_, keeps)| {
-            let kept = keeps.iter().filter(|keeps| **keeps).count();
-            DEPARTING * (keeps.len() - kept) <= keeps.len()
-        });
         let (lag, keeps) = match best {
             Some((lag, keeps)) => (Some(lag), keeps),
             None => (None, rows.iter().map(|row| shared(row) == 0).collect()),
@@ -384,8 +380,8 @@ impl FaceLayout {
     }
 
     /// Which rows keep the rule that the shingle that closes a run opens the run so many courses above it, in the same part
-    /// of its course, wherever it is long enough for both.
-    fn keeping(&self, lag: i64, rows: &[CrewRow], parts: &Parts) -> Vec<bool> {
+    /// of its course, wherever it is long enough for both; `None` where more than one in [`DEPARTING`] do not.
+    fn keeping(&self, lag: i64, rows: &[CrewRow], parts: &Parts) -> Option<Vec<bool>> {
         let partner = |run: usize, end: RunEnd| -> Option<CrewEnd> {
             let other = match end {
                 RunEnd::Opening => (parts.run_above(run, -lag)?, RunEnd::Closing),
@@ -401,8 +397,13 @@ impl FaceLayout {
             let mut others = rows[row].end(end).shares_with().into_iter().flatten();
             others.next() == partner(row, end) && others.next().is_none()
         };
+        let mut departing = 0;
         (0..rows.len())
-            .map(|row| keeps(row, RunEnd::Opening) && keeps(row, RunEnd::Closing))
+            .map(|row| {
+                let keeps = keeps(row, RunEnd::Opening) && keeps(row, RunEnd::Closing);
+                departing += usize::from(!keeps);
+                (DEPARTING * departing <= rows.len()).then_some(keeps)
+            })
             .collect()
     }
 
