@@ -19,6 +19,9 @@ use super::runs::Run;
 /// Parts of the width on which F is linear.
 const PARTS: usize = 24;
 
+/// After so many rounds what they gained says how much more there is to gain.
+const SETTLING: usize = 3;
+
 /// A density grows or falls by this factor in a round at most.
 const MOST_FACTOR: f64 = 4.5;
 
@@ -31,6 +34,7 @@ pub(super) fn price_bound(problem: &Problem, runs: &[Run], rounds: usize, enough
     }
     let mut prices = Prices::level(heights.len());
     let mut best: f64 = 0.0;
+    let mut best_before = [0.0; SETTLING];
     // The mean of all prices so far settles where the prices themselves swing to and fro.
     let mut mean = vec![0.0; prices.density.len()];
     let mut pull = Pull::new(heights.len());
@@ -42,7 +46,12 @@ pub(super) fn price_bound(problem: &Problem, runs: &[Run], rounds: usize, enough
             kind.pull(at, &mut pull);
         }
         best = best.max(sum);
-        if rounded(best, runs.len()) >= enough {
+        // As much more in every round that is left as of late, at most.
+        let of_late = (best - best_before[round % SETTLING]) / SETTLING as f64;
+        best_before[round % SETTLING] = best;
+        let in_sight = best + of_late * (rounds - round - 1) as f64;
+        let proven = rounded(best, runs.len());
+        if proven >= enough || rounded(in_sight, runs.len()) == proven {
             break;
         }
         for (m, d) in mean.iter_mut().zip(&prices.density) {
@@ -432,7 +441,11 @@ impl Kind {
                         side,
                         part: least as i32,
                     };
-                    note(base + least * part, (most - least) as i32 + 1, Some(bending));
+                    note(
+                        base + least * part,
+                        (most - least) as i32 + 1,
+                        Some(bending),
+                    );
                 }
             }
         }
@@ -450,9 +463,8 @@ impl Kind {
         let marks = self.marks.chunks_exact(self.heights.len().max(1));
         for ((number, seats), marks) in self.seats.iter().enumerate().zip(marks) {
             let mut look_at = |seat: i32| {
-                let ends = |&(x, left): &(Mark, Mark)| {
-                    prices.at(x.and(seat)) - prices.at(left.and(seat))
-                };
+                let ends =
+                    |&(x, left): &(Mark, Mark)| prices.at(x.and(seat)) - prices.at(left.and(seat));
                 let price = seats.whole + share + marks.iter().map(ends).sum::<f64>();
                 if price < best.0 {
                     best = (price, Cheapest::Joint(number, seat));

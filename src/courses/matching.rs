@@ -34,7 +34,10 @@ pub(super) fn matching(problem: &Problem, seats: &[Seat], wait: usize) -> Vec<Sh
             }
         }
     }
-    let mut seen = vec![usize::MAX; n];
+    let mut seen = Seen {
+        by: vec![usize::MAX; n],
+        in_vain: vec![false; n],
+    };
     for o in 0..n {
         if closing_of[o].is_none() && graph.openings[o].is_some() {
             graph.augment(o, &mut closing_of, &mut opening_of, &mut seen);
@@ -52,6 +55,14 @@ pub(super) fn matching(problem: &Problem, seats: &[Seat], wait: usize) -> Vec<Sh
         .collect();
     pairs.sort_by_key(|p| (p.closing_run.min(p.opening_run), p.closing_run));
     pairs
+}
+
+/// Closing pieces that searches for a path have been at.
+struct Seen {
+    /// The opening piece that the last of these began at.
+    by: Vec<usize>,
+    /// Whether one found no path from there: then there will be none, whatever else is paired (Kuhn 1955, from memory).
+    in_vain: Vec<bool>,
 }
 
 struct Graph<'a> {
@@ -124,7 +135,7 @@ impl<'a> Graph<'a> {
         start: usize,
         closing_of: &mut [Option<usize>],
         opening_of: &mut [Option<usize>],
-        seen: &mut [usize],
+        seen: &mut Seen,
     ) {
         // The opening pieces on the path, each with the number of its partners that were asked.
         let mut path = vec![(start, 0)];
@@ -134,10 +145,10 @@ impl<'a> Graph<'a> {
                 continue;
             };
             *asked += 1;
-            if seen[closing] == start {
+            if seen.in_vain[closing] || seen.by[closing] == start {
                 continue;
             }
-            seen[closing] = start;
+            seen.by[closing] = start;
             match opening_of[closing] {
                 Some(other) => path.push((other, 0)),
                 None => {
@@ -149,6 +160,9 @@ impl<'a> Graph<'a> {
                     return;
                 }
             }
+        }
+        for (by, in_vain) in seen.by.iter().zip(&mut seen.in_vain) {
+            *in_vain |= *by == start;
         }
     }
 }
