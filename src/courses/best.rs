@@ -99,6 +99,10 @@ fn chosen(
         Reuse::SquareCut => ranking.ranked.len(),
         Reuse::None | Reuse::TwoPiece => 1,
     };
+    // What opens fewest comes first: what opens more is not looked at any further then.
+    if let Some((opened, seats)) = &chain {
+        handy.offer(*opened, seats.clone());
+    }
     for (score, seats) in ranking.ranked.iter().take(offered) {
         handy.offer(score.opened, seats.clone());
     }
@@ -109,7 +113,6 @@ fn chosen(
         None => effort.starts.max(effort.starts_without_chain),
     });
     if let Some((opened, seats)) = &chain {
-        handy.offer(*opened, seats.clone());
         fewest = Some(fewest.map_or(*opened, |least| least.min(*opened)));
         if effort.starts > 0 {
             starts.push(seats);

@@ -41,7 +41,7 @@ impl Kind {
 }
 
 /// A piece that shares its shingle with none yet.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 struct Waiting {
     run: usize,
     length: f64,
@@ -74,6 +74,7 @@ pub(super) fn grown(
         wait,
         grid,
         chains: Vec::new(),
+        new: Vec::new(),
         near: Vec::new(),
         places: Vec::new(),
         random: Random::new(0),
@@ -87,7 +88,7 @@ pub(super) fn grown(
         for chain in last {
             grower.go_on(run, chain);
         }
-        grower.keep(from, kept.max(1));
+        grower.keep(kept.max(1));
         last = from..grower.chains.len();
         if last.is_empty() {
             return None;
@@ -102,6 +103,8 @@ struct Grower<'a> {
     grid: f64,
     /// All chains kept, those up to one run after those up to the run before.
     chains: Vec<Chain>,
+    /// Those that take in one run more.
+    new: Vec<Chain>,
     /// Seats of the two courses below a run, with the distances to keep from them.
     near: Vec<(Seat, f64)>,
     /// Places for a joint, with how far off they are.
@@ -110,15 +113,28 @@ struct Grower<'a> {
 }
 
 impl Grower<'_> {
-    /// Keeps the least wasteful of the chains from a number on.
-    fn keep(&mut self, from: usize, most: usize) {
-        let new = &mut self.chains[from..];
-        if new.len() > most {
-            let parts = ALIKE_PARTS / self.problem.width;
-            let rank = |c: &Chain| ((c.waste * parts) as u64, c.lot);
-            new.select_nth_unstable_by_key(most - 1, rank);
-            self.chains.truncate(from + most);
+    /// Keeps the least wasteful of the chains that go on from the last ones, and one of those that may go on alike.
+    fn keep(&mut self, most: usize) {
+        let parts = ALIKE_PARTS / self.problem.width;
+        let mut new = std::mem::take(&mut self.new);
+        new.sort_unstable_by_key(|c| ((c.waste * parts) as u64, c.lot));
+        let from = self.chains.len();
+        for chain in &new {
+            if self.chains.len() == from + most {
+                break;
+            }
+            if !self.chains[from..].iter().any(|c| self.are_alike(c, chain)) {
+                self.chains.push(*chain);
+            }
         }
+        new.clear();
+        self.new = new;
+    }
+
+    /// Whether the same goes on from both: they wait for the same and end in the same joints.
+    fn are_alike(&self, one: &Chain, other: &Chain) -> bool {
+        let before = |c: &Chain| self.chains.get(c.from).map(|c| c.seat);
+        one.seat == other.seat && one.ends == other.ends && before(one) == before(other)
     }
 
     /// Of finished chains the one that opens fewest shingles.
@@ -189,7 +205,7 @@ impl Grower<'_> {
             }
         }
         self.note_near(run, from);
-        let before = self.chains.len();
+        let before = self.new.len();
         if self.problem.runs[run].single {
             self.lay_one_piece(run, chain);
         }
@@ -200,7 +216,7 @@ impl Grower<'_> {
                 self.lay(run, chain, kind, None);
             }
         }
-        if self.chains.len() == before {
+        if self.new.len() == before {
             self.begin(run, from, chain.waste + self.wasted_at_the_ends(&chain));
         }
     }
@@ -314,7 +330,7 @@ impl Grower<'_> {
 
     fn add(&mut self, chain: Chain) {
         let lot = self.random.next();
-        self.chains.push(Chain { lot, ..chain });
+        self.new.push(Chain { lot, ..chain });
     }
 
     /// Notes the seats of the two courses below that a run's joints may come near to.

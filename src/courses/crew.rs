@@ -184,6 +184,34 @@ impl Shared {
     }
 }
 
+/// The parts of every course: its runs from left to right.
+struct Parts {
+    /// The first run of every course, by the course's number, and after the last one all runs.
+    begins: Vec<usize>,
+    courses: Vec<usize>,
+}
+
+impl Parts {
+    fn of(runs: &[RunLayout]) -> Self {
+        let courses: Vec<usize> = runs.iter().map(|run| run.course).collect();
+        let all = courses.last().map_or(0, |last| last + 1);
+        Self {
+            begins: (0..=all)
+                .map(|course| courses.partition_point(|&c| c < course))
+                .collect(),
+            courses,
+        }
+    }
+
+    /// The run in the same part of the course so many above.
+    fn run_above(&self, run: usize, lag: i64) -> Option<usize> {
+        let part = run - self.begins[self.courses[run]];
+        let course = usize::try_from(self.courses[run] as i64 + lag).ok()?;
+        let (from, to) = (*self.begins.get(course)?, *self.begins.get(course + 1)?);
+        (from + part < to).then_some(from + part)
+    }
+}
+
 impl FaceLayout {
     /// The crew's sheet, told from the corner that the face is begun at.
     pub fn crew_sheet(&self) -> CrewSheet {
@@ -333,17 +361,14 @@ impl FaceLayout {
         let mut lags: Vec<i64> = self.pairs.iter().map(|pair| self.lag_of(*pair)).collect();
         lags.sort_unstable();
         lags.dedup();
+        let parts = Parts::of(&self.runs);
         let best = lags
             .into_iter()
-            .map(|lag| (lag, self.keeping(lag, rows)))
+            .filter_map(|lag| Some((lag, self.keeping(lag, rows, &parts)?)))
             .max_by_key(|(lag, keeps)| {
                 let kept = keeps.iter().filter(|keeps| **keeps).count();
                 (kept, std::cmp::Reverse(lag.abs()), *lag)
             });
-        let best = best.filter(|(_, keeps)| {
-            let kept = keeps.iter().filter(|keeps| **keeps).count();
-            DEPARTING * (keeps.len() - kept) <= keeps.len()
-        });
         let (lag, keeps) = match best {
             Some((lag, keeps)) => (Some(lag), keeps),
             None => (None, rows.iter().map(|row| shared(row) == 0).collect()),
@@ -355,21 +380,12 @@ impl FaceLayout {
     }
 
     /// Which rows keep the rule that the shingle that closes a run opens the run so many courses above it, in the same part
-    /// of its course, wherever it is long enough for both.
-    fn keeping(&self, lag: i64, rows: &[CrewRow]) -> Vec<bool> {
-        let mut places: BTreeMap<(i64, usize), usize> = BTreeMap::new();
-        let mut parts = Vec::with_capacity(rows.len());
-        for run in &self.runs {
-            let course = run.course as i64;
-            let part = places.range((course, 0)..=(course, usize::MAX)).count();
-            places.insert((course, part), places.len());
-            parts.push((course, part));
-        }
+    /// of its course, wherever it is long enough for both; `None` where more than one in [`DEPARTING`] do not.
+    fn keeping(&self, lag: i64, rows: &[CrewRow], parts: &Parts) -> Option<Vec<bool>> {
         let partner = |run: usize, end: RunEnd| -> Option<CrewEnd> {
-            let (course, part) = parts[run];
             let other = match end {
-                RunEnd::Opening => (*places.get(&(course - lag, part))?, RunEnd::Closing),
-                RunEnd::Closing => (*places.get(&(course + lag, part))?, RunEnd::Opening),
+                RunEnd::Opening => (parts.run_above(run, -lag)?, RunEnd::Closing),
+                RunEnd::Closing => (parts.run_above(run, lag)?, RunEnd::Opening),
             };
             let (closing, opening) = match end {
                 RunEnd::Opening => (other.0, run),
@@ -381,8 +397,13 @@ impl FaceLayout {
             let mut others = rows[row].end(end).shares_with().into_iter().flatten();
             others.next() == partner(row, end) && others.next().is_none()
         };
+        let mut departing = 0;
         (0..rows.len())
-            .map(|row| keeps(row, RunEnd::Opening) && keeps(row, RunEnd::Closing))
+            .map(|row| {
+                let keeps = keeps(row, RunEnd::Opening) && keeps(row, RunEnd::Closing);
+                departing += usize::from(!keeps);
+                (DEPARTING * departing <= rows.len()).then_some(keeps)
+            })
             .collect()
     }
 

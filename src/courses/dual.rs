@@ -9,7 +9,7 @@
 //! pieces, and a mean of such bounds over several h is a bound again.
 //!
 //! F(x) = x / W gives the slice bound. Here F is piecewise linear, and its slopes are moved by multiplicative weights
-//! towards the lengths that are scarce. (Dual feasible functions: Fekete and Schepers 2001, from memory; Hall's
+//! towards the lengths that are scarce, in steps as long as what is wanted is away. (Dual feasible functions: Fekete and Schepers 2001, from memory; Hall's
 //! condition is the case of a single step.)
 
 use super::bound::width_at;
@@ -17,7 +17,13 @@ use super::problem::{Problem, TOLERANCE};
 use super::runs::Run;
 
 /// Parts of the width on which F is linear.
-const PARTS: usize = 36;
+const PARTS: usize = 24;
+
+/// After so many rounds what they gained says how much more there is to gain.
+const SETTLING: usize = 3;
+
+/// A density grows or falls by this factor in a round at most.
+const MOST_FACTOR: f64 = 4.5;
 
 /// The best bound found in some rounds; 0 with none. Looks no further than `enough`.
 pub(super) fn price_bound(problem: &Problem, runs: &[Run], rounds: usize, enough: usize) -> usize {
@@ -28,6 +34,7 @@ pub(super) fn price_bound(problem: &Problem, runs: &[Run], rounds: usize, enough
     }
     let mut prices = Prices::level(heights.len());
     let mut best: f64 = 0.0;
+    let mut best_before = [0.0; SETTLING];
     // The mean of all prices so far settles where the prices themselves swing to and fro.
     let mut mean = vec![0.0; prices.density.len()];
     let mut pull = Pull::new(heights.len());
@@ -39,7 +46,12 @@ pub(super) fn price_bound(problem: &Problem, runs: &[Run], rounds: usize, enough
             kind.pull(at, &mut pull);
         }
         best = best.max(sum);
-        if rounded(best, runs.len()) >= enough {
+        // As much more in every round that is left as of late, at most.
+        let of_late = (best - best_before[round % SETTLING]) / SETTLING as f64;
+        best_before[round % SETTLING] = best;
+        let in_sight = best + of_late * (rounds - round - 1) as f64;
+        let proven = rounded(best, runs.len());
+        if proven >= enough || rounded(in_sight, runs.len()) == proven {
             break;
         }
         for (m, d) in mean.iter_mut().zip(&prices.density) {
@@ -54,8 +66,9 @@ pub(super) fn price_bound(problem: &Problem, runs: &[Run], rounds: usize, enough
                 break;
             }
         }
-        let rate = 0.6 / (1.0 + round as f64 * 0.15).sqrt();
-        prices.move_towards(pull.take(), rate);
+        // What would prove that a shingle less is too few, or a little more than is proven.
+        let wanted = (enough as f64 - 0.98).min(1.05 * sum + 3.0).max(best + 0.1);
+        prices.move_towards(pull.take(), wanted - sum);
     }
     // A piece that no price fits has no finite price, and proves nothing here.
     if !best.is_finite() {
@@ -99,20 +112,21 @@ fn telling_heights(runs: &[Run], width: f64) -> (Vec<f64>, f64) {
 /// Density of F in every part of the width, for every height; all together 1.
 struct Prices {
     density: Vec<f64>,
-    /// F at the beginning of every part, and its density there.
+    /// For every height F at the beginning of every part, and its density there; a part before and one behind them, where F
+    /// stays what it is.
     parts: Vec<(f64, f64)>,
     /// F(W) of every height: its share of the whole.
     shares: Vec<f64>,
     /// For every height the beginnings of parts, by their numbers, where F grows faster than before, and then those
     /// where it grows more slowly: see [`Kind::cheapest`].
-    bends: Vec<[Vec<i64>; 2]>,
+    bends: Vec<[Vec<i32>; 2]>,
 }
 
 impl Prices {
     fn level(heights: usize) -> Self {
         let mut prices = Self {
             density: vec![1.0 / (heights * PARTS) as f64; heights * PARTS],
-            parts: vec![(0.0, 0.0); heights * PARTS],
+            parts: vec![(0.0, 0.0); heights * (PARTS + 2)],
             shares: vec![0.0; heights],
             bends: vec![[Vec::new(), Vec::new()]; heights],
         };
@@ -129,10 +143,16 @@ impl Prices {
         other.normalise();
         other
     }
-    fn move_towards(&mut self, pull: &[f64], rate: f64) {
-        let scale = pull.iter().fold(1e-12_f64, |m, p| m.max(p.abs()));
+    /// Moves the densities, each by a factor, as far as the sum of prices would have to go to rise by so much if it were
+    /// linear (the step length of Polyak 1969, from memory), but none by a greater factor than [`MOST_FACTOR`].
+    fn move_towards(&mut self, pull: &[f64], rise: f64) {
+        let both = || pull.iter().zip(&self.density);
+        let mean: f64 = both().map(|(p, d)| p * d).sum();
+        let spread: f64 = both().map(|(p, d)| d * (p - mean) * (p - mean)).sum();
+        let farthest = pull.iter().fold(1e-12_f64, |m, p| m.max((p - mean).abs()));
+        let rate = (rise / spread.max(1e-12)).min(MOST_FACTOR.ln() / farthest);
         for (d, p) in self.density.iter_mut().zip(pull) {
-            *d = (*d * (rate * p / scale).exp()).max(1e-9);
+            *d = (*d * (rate * (p - mean)).exp()).max(1e-9);
         }
         self.normalise();
     }
@@ -145,13 +165,14 @@ impl Prices {
     }
     fn add_up(&mut self) {
         let heights = self.density.chunks_exact(PARTS);
-        let parts = self.parts.chunks_exact_mut(PARTS);
+        let parts = self.parts.chunks_exact_mut(PARTS + 2);
         for ((density, parts), share) in heights.zip(parts).zip(&mut self.shares) {
             *share = 0.0;
-            for (part, &density) in parts.iter_mut().zip(density) {
+            for (part, &density) in parts[1..].iter_mut().zip(density) {
                 *part = (*share, density);
                 *share += density;
             }
+            parts[PARTS + 1] = (*share, 0.0);
         }
         for (density, [faster, slower]) in self.density.chunks_exact(PARTS).zip(&mut self.bends) {
             faster.clear();
@@ -170,7 +191,8 @@ impl Prices {
     }
     /// F of the mark's height at its length.
     fn at(&self, mark: Mark) -> f64 {
-        let (before, density) = self.parts[mark.part as usize];
+        let part = mark.part.clamp(-1, PARTS as i32) + 1;
+        let (before, density) = self.parts[mark.height as usize * (PARTS + 2) + part as usize];
         before + density * mark.rest
     }
     fn share(&self, h: usize) -> f64 {
@@ -178,28 +200,38 @@ impl Prices {
     }
 }
 
-/// A length at a height: the part of the width that it ends in, and how much of that part it has.
+/// A length at a height: the part of the width that it ends in, and how much of that part it has. Lengths below nothing and
+/// beyond the width lie before the first part and behind the last.
 #[derive(Clone, Copy, Debug)]
 struct Mark {
-    /// Counted through all heights.
-    part: u32,
+    height: u32,
+    part: i32,
     rest: f64,
 }
 
 impl Mark {
-    fn of(h: usize, length: f64, width: f64) -> Self {
-        let parts = (length / width * PARTS as f64).clamp(0.0, PARTS as f64);
-        let part = (parts as usize).min(PARTS - 1);
+    fn of(height: usize, length: f64, width: f64) -> Self {
+        let parts = length / width * PARTS as f64;
+        let part = parts.floor();
         Self {
-            part: (h * PARTS + part) as u32,
-            rest: parts - part as f64,
+            height: height as u32,
+            part: part as i32,
+            rest: parts - part,
         }
     }
     /// The whole width.
-    fn all(h: usize) -> Self {
+    fn all(height: usize) -> Self {
         Self {
-            part: ((h + 1) * PARTS - 1) as u32,
-            rest: 1.0,
+            height: height as u32,
+            part: PARTS as i32,
+            rest: 0.0,
+        }
+    }
+    /// So many parts more.
+    fn and(self, parts: i32) -> Self {
+        Self {
+            part: self.part + parts,
+            ..self
         }
     }
 }
@@ -222,9 +254,16 @@ impl Pull {
     }
     /// Asks for `by` more everywhere below a length.
     fn add(&mut self, mark: Mark, by: f64) {
-        let at = mark.part as usize;
+        if mark.part < 0 {
+            return;
+        }
+        let (part, rest) = match mark.part as usize {
+            part if part < PARTS => (part, mark.rest),
+            _ => (PARTS - 1, 1.0),
+        };
+        let at = mark.height as usize * PARTS + part;
         self.ends[at] += by;
-        self.own[at] += by * mark.rest;
+        self.own[at] += by * rest;
     }
     /// The sums of all that was added, and starts again.
     fn take(&mut self) -> &[f64] {
@@ -247,25 +286,29 @@ struct Kind {
     shape: Shape,
     /// Heights that the pieces have.
     heights: Vec<usize>,
-    /// Seats at the ends of the stretches that the first joint may be on.
-    outermost: Vec<usize>,
-    bending: Vec<Bending>,
-    /// Whole shingles of every seat.
-    whole: Vec<f64>,
-    /// For every seat, height by height: the opening piece's length, and what the closing piece leaves.
+    seats: Vec<Seats>,
+    /// For the first of all its seats, height by height: the opening piece's length, and what the closing piece leaves.
     marks: Vec<(Mark, Mark)>,
     /// Where one piece may cover the run: at every height its length, and what it leaves as a closing piece.
     single: Option<Vec<(Mark, Mark)>>,
 }
 
-/// Seats one part of the width apart, where a length passes from one part to the next.
+/// Seats that the first joint may have, one part of the width apart.
+struct Seats {
+    /// Whole shingles of every seat.
+    whole: f64,
+    count: i32,
+    /// Where a length passes from one part to the next at every seat; else there is one, at the end of a stretch.
+    bending: Option<Bending>,
+}
+
+/// The length of an end piece passes from one part to the next.
 struct Bending {
     height: usize,
     /// 0 where it is the length of the opening piece, 1 where it is what the closing piece leaves.
     side: usize,
-    /// The part that begins at the first of them.
-    part: i64,
-    seats: std::ops::Range<usize>,
+    /// The part that begins at the first seat.
+    part: i32,
 }
 
 /// What makes runs alike.
@@ -281,16 +324,9 @@ struct Shape {
 /// Where a run's cheapest seat is.
 #[derive(Clone, Copy)]
 enum Cheapest {
-    Joint(usize),
+    /// One of these seats, by its number.
+    Joint(usize, i32),
     Single,
-}
-
-fn lesser(best: (f64, Cheapest), price: f64, seat: usize) -> (f64, Cheapest) {
-    if price < best.0 {
-        (price, Cheapest::Joint(seat))
-    } else {
-        best
-    }
 }
 
 fn kinds(problem: &Problem, runs: &[Run], heights: &[f64]) -> Vec<Kind> {
@@ -367,9 +403,7 @@ impl Kind {
         let mut kind = Self {
             count: 1.0,
             heights: present.iter().map(|&(h, _)| h).collect(),
-            outermost: Vec::new(),
-            bending: Vec::new(),
-            whole: Vec::new(),
+            seats: Vec::new(),
             marks: Vec::new(),
             single,
             shape,
@@ -382,39 +416,39 @@ impl Kind {
     fn note_seats(&mut self, present: &[(usize, (f64, f64))], width: f64) {
         let part = width / PARTS as f64;
         for (low, high, whole) in self.shape.ranges.clone() {
-            for first in [low, high] {
-                self.outermost.push(self.whole.len());
-                self.note_seat(first, whole, present, width);
-            }
+            let mut note = |first: f64, count: i32, bending| {
+                let last = first + whole as f64 * width;
+                self.seats.push(Seats {
+                    whole: whole as f64,
+                    count,
+                    bending,
+                });
+                self.marks.extend(present.iter().map(|&(h, (a, b))| {
+                    (
+                        Mark::of(h, first - a, width),
+                        Mark::of(h, width - (b - last), width),
+                    )
+                }));
+            };
+            note(low, 1, None);
+            note(high, 1, None);
             for &(height, (a, b)) in present {
                 for (side, base) in [a, b - (whole + 1) as f64 * width].into_iter().enumerate() {
-                    let from = self.whole.len();
                     let least = ((low - base) / part).ceil();
-                    let mut at = least;
-                    while base + at * part <= high {
-                        self.note_seat(base + at * part, whole, present, width);
-                        at += 1.0;
-                    }
-                    self.bending.push(Bending {
+                    let most = ((high - base) / part).floor();
+                    let bending = Bending {
                         height,
                         side,
-                        part: least as i64,
-                        seats: from..self.whole.len(),
-                    });
+                        part: least as i32,
+                    };
+                    note(
+                        base + least * part,
+                        (most - least) as i32 + 1,
+                        Some(bending),
+                    );
                 }
             }
         }
-    }
-
-    fn note_seat(&mut self, first: f64, whole: usize, present: &[(usize, (f64, f64))], width: f64) {
-        let last = first + whole as f64 * width;
-        self.whole.push(whole as f64);
-        self.marks.extend(present.iter().map(|&(h, (a, b))| {
-            (
-                Mark::of(h, first - a, width),
-                Mark::of(h, width - (b - last), width),
-            )
-        }));
     }
 
     /// The least price of a seat of this run. It is linear in the first joint but where a length passes from one part
@@ -426,32 +460,27 @@ impl Kind {
             best.0 = self.single_price(single, prices);
         }
         let share: f64 = self.heights.iter().map(|&h| prices.share(h)).sum();
-        let price = |seat: usize| self.whole[seat] + share + self.end_price(seat, prices);
-        for &seat in &self.outermost {
-            best = lesser(best, price(seat), seat);
-        }
-        for bending in &self.bending {
-            for part in &prices.bends[bending.height][bending.side] {
-                let at = part - bending.part;
-                let seat = bending.seats.start + at.max(0) as usize;
-                if seat >= bending.seats.end {
-                    break;
+        let marks = self.marks.chunks_exact(self.heights.len().max(1));
+        for ((number, seats), marks) in self.seats.iter().enumerate().zip(marks) {
+            let mut look_at = |seat: i32| {
+                let ends =
+                    |&(x, left): &(Mark, Mark)| prices.at(x.and(seat)) - prices.at(left.and(seat));
+                let price = seats.whole + share + marks.iter().map(ends).sum::<f64>();
+                if price < best.0 {
+                    best = (price, Cheapest::Joint(number, seat));
                 }
-                if at >= 0 {
-                    best = lesser(best, price(seat), seat);
-                }
+            };
+            match &seats.bending {
+                None => look_at(0),
+                Some(bending) => prices.bends[bending.height][bending.side]
+                    .iter()
+                    .map(|part| part - bending.part)
+                    .skip_while(|&seat| seat < 0)
+                    .take_while(|&seat| seat < seats.count)
+                    .for_each(look_at),
             }
         }
         best
-    }
-
-    /// What the end pieces of a seat cost, but for the shares of their heights.
-    fn end_price(&self, seat: usize, prices: &Prices) -> f64 {
-        let ends = |&(x, left): &(Mark, Mark)| prices.at(x) - prices.at(left);
-        match self.heights.len() {
-            1 => ends(&self.marks[seat]),
-            each => self.marks[seat * each..][..each].iter().map(ends).sum(),
-        }
     }
 
     /// A run of one piece is an opening or a closing one, at all heights.
@@ -469,12 +498,12 @@ impl Kind {
     fn pull(&self, at: Cheapest, pull: &mut Pull) {
         let each = self.heights.len();
         match at {
-            Cheapest::Joint(seat) => {
-                let marks = &self.marks[seat * each..][..each];
+            Cheapest::Joint(seats, seat) => {
+                let marks = &self.marks[seats * each..][..each];
                 for (&h, &(x, left)) in self.heights.iter().zip(marks) {
                     pull.add(Mark::all(h), self.count);
-                    pull.add(x, self.count);
-                    pull.add(left, -self.count);
+                    pull.add(x.and(seat), self.count);
+                    pull.add(left.and(seat), -self.count);
                 }
             }
             Cheapest::Single => {

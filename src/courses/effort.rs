@@ -22,13 +22,13 @@ pub struct Effort {
 impl Effort {
     /// Some tenths of a millisecond a face: the default.
     pub const QUICK: Self = Self {
-        chains: 16,
+        chains: 8,
         starts: 0,
         starts_without_chain: 2,
         moves_a_run: 30,
         moves: 1000,
         stride: 2,
-        rounds: 40,
+        rounds: 12,
     };
     /// Tens to hundreds of milliseconds a face, for a last shingle or two and a bound closer to the count.
     pub const THOROUGH: Self = Self {

@@ -1,6 +1,6 @@
 //! Of layouts that open equally few shingles, the one that is easiest to lay.
 
-use super::matching::matching;
+use super::matching::{Shared, matching};
 use super::problem::{Problem, Seat};
 use super::recut::Cutting;
 use super::runs::Run;
@@ -30,6 +30,16 @@ impl<'a> Handiest<'a> {
 
     /// Offers a layout that opens so many shingles by the two-piece rule.
     pub(super) fn offer(&mut self, by_two_pieces: usize, seats: Vec<Seat>) {
+        self.look_at(by_two_pieces, None, seats);
+    }
+
+    /// Offers a layout with the shingles that two of its pieces share.
+    pub(super) fn offer_matched(&mut self, pairs: Vec<Shared>, seats: Vec<Seat>) {
+        let by_two_pieces = Problem::pieces_of(&seats) - pairs.len();
+        self.look_at(by_two_pieces, Some(pairs), seats);
+    }
+
+    fn look_at(&mut self, by_two_pieces: usize, pairs: Option<Vec<Shared>>, seats: Vec<Seat>) {
         let (opened, cut) = match self.rules.reuse {
             Reuse::SquareCut => {
                 let cut = Cutting::new(self.problem, &seats, self.rules);
@@ -37,20 +47,24 @@ impl<'a> Handiest<'a> {
             }
             Reuse::None | Reuse::TwoPiece => (by_two_pieces, None),
         };
-        if self.best.as_ref().is_some_and(|(o, ..)| *o < opened) {
+        let out_of_step = self.out_of_step(&seats);
+        let is_worse = |&(o, t, _): &(usize, Trouble, _)| (o, t.0) < (opened, out_of_step);
+        if self.best.as_ref().is_some_and(is_worse) {
             return;
         }
         let cutting = cut.unwrap_or_else(|| {
-            let wait = self.rules.wait_courses;
-            Cutting::of_pairs(matching(self.problem, &seats, wait))
+            let pairs =
+                pairs.unwrap_or_else(|| matching(self.problem, &seats, self.rules.wait_courses));
+            Cutting::of_pairs(pairs)
         });
-        let key = (opened, self.trouble(&seats, &cutting));
+        let key = (opened, self.trouble(out_of_step, &seats, &cutting));
         if self.best.as_ref().is_none_or(|(o, t, _)| key < (*o, *t)) {
             self.best = Some((key.0, key.1, seats));
         }
     }
 
-    fn trouble(&self, seats: &[Seat], cutting: &Cutting) -> Trouble {
+    /// Runs that do not follow the commonest step.
+    fn out_of_step(&self, seats: &[Seat]) -> usize {
         let firsts: Vec<(usize, f64)> = seats
             .iter()
             .zip(&self.problem.runs)
@@ -60,9 +74,13 @@ impl<'a> Handiest<'a> {
             })
             .collect();
         let following = pattern::commonest(&firsts, self.problem.width).map_or(0, |s| s.runs);
+        firsts.len() - following
+    }
+
+    fn trouble(&self, out_of_step: usize, seats: &[Seat], cutting: &Cutting) -> Trouble {
         let least = 2.0 * self.rules.least_piece_in;
         (
-            firsts.len() - following,
+            out_of_step,
             tally::cuts(self.problem, self.runs, seats, cutting),
             tally::pieces_under(self.runs, self.problem, seats, least),
             tally::waiting(self.problem, cutting).0,

@@ -178,6 +178,12 @@ fn places(problem: &Problem, run: usize, target: f64, grid: f64) -> Vec<(f64, Se
 /// The runs before a run that some place of theirs does not agree with.
 fn near(problem: &Problem, before: &[Stop], run: usize, places: &[(f64, Seat)]) -> Vec<Near> {
     let room = &problem.runs[run];
+    let round = |seat: Seat| match seat {
+        Seat::Joints { first, .. } => problem.once_round(first),
+        // Far from everything.
+        Seat::Single { .. } => f64::NAN,
+    };
+    let here: Vec<(Seat, f64)> = places.iter().map(|p| (p.1, round(p.1))).collect();
     let mut found = Vec::new();
     for (far, runs, distance) in [
         (false, &room.next, problem.joint_distance),
@@ -188,8 +194,13 @@ fn near(problem: &Problem, before: &[Stop], run: usize, places: &[(f64, Seat)]) 
                 continue;
             };
             let sets = stop.places.iter().map(|&(_, there)| {
-                let agrees = |&(_, here): &(f64, Seat)| problem.apart(here, there, distance);
-                let agree = places.iter().map(agrees).zip(0..);
+                let round = round(there);
+                // Once round the shingle no two joints are nearer; where the runs end, they may be farther apart.
+                let clear = |off: f64| off >= distance && problem.width - off >= distance;
+                let agrees = |&(here, at): &(Seat, f64)| {
+                    clear((at - round).abs()) || problem.apart(here, there, distance)
+                };
+                let agree = here.iter().map(agrees).zip(0..);
                 agree.fold(0, |set, (agrees, bit)| set | u128::from(agrees) << bit)
             });
             let agreeing: Vec<u128> = sets.collect();

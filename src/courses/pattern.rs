@@ -30,7 +30,8 @@ pub(super) fn commonest(runs: &[(usize, f64)], width: f64) -> Option<Step> {
     for step in steps_seen(runs, width) {
         let mut phases: Vec<f64> = runs
             .iter()
-            .map(|&(course, first)| (first + course as f64 * step).rem_euclid(width))
+            .map(|&(course, first)| first + course as f64 * step)
+            .map(|phase| phase - (phase / width).floor() * width)
             .collect();
         phases.sort_by(f64::total_cmp);
         // Once more round the shingle, for the phases on both sides of its end.

@@ -273,8 +273,7 @@ impl<'a> Ranking<'a> {
         pure.sort_by_key(|p| p.opened);
         for p in pure.into_iter().take(PURE_TRIED) {
             if let Some(seats) = stepped(self.problem, p.origin, p.step, self.pitch) {
-                let shared = matching(self.problem, &seats, self.wait).len();
-                handy.offer(Problem::pieces_of(&seats) - shared, seats);
+                handy.offer_matched(matching(self.problem, &seats, self.wait), seats);
             }
         }
     }

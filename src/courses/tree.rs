@@ -157,13 +157,21 @@ impl<'a> Tree<'a> {
             }
             choices[below.run] = chosen;
         }
+        // From row to row little changes in what is cheap.
+        let mut sorted: Vec<u8> = (0..own.len() as u8).collect();
         let order = costs
             .chunks_exact(own.len().max(1))
             .map(|costs| {
-                let mut order: Vec<u8> = (0..own.len() as u8).collect();
-                order.retain(|&place| costs[usize::from(place)].is_finite());
-                order.sort_by(|&a, &b| costs[usize::from(a)].total_cmp(&costs[usize::from(b)]));
-                order
+                let cost = |place: u8| costs[usize::from(place)];
+                for end in 1..sorted.len() {
+                    let mut at = end;
+                    while at > 0 && cost(sorted[at]) < cost(sorted[at - 1]) {
+                        sorted.swap(at, at - 1);
+                        at -= 1;
+                    }
+                }
+                let possible = sorted.partition_point(|&place| cost(place).is_finite());
+                sorted[..possible].to_vec()
             })
             .collect();
         Table { costs, order }
