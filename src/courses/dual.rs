@@ -9,8 +9,8 @@
 //! pieces, and a mean of such bounds over several h is a bound again.
 //!
 //! F(x) = x / W gives the slice bound. Here F is piecewise linear, and its slopes are moved by multiplicative weights
-//! towards the lengths that are scarce, in steps as long as what is wanted is away. (Dual feasible functions: Fekete and Schepers 2001, from memory; Hall's
-//! condition is the case of a single step.)
+//! towards the lengths that are scarce, in steps as long as what is wanted is away. (Dual feasible functions: Fekete and
+//! Schepers 2001, from memory; Hall's condition is the case of a single step.)
 
 use super::bound::width_at;
 use super::problem::{Problem, TOLERANCE};
@@ -27,7 +27,7 @@ const MOST_FACTOR: f64 = 4.5;
 
 /// The best bound found in some rounds; 0 with none. Looks no further than `enough`.
 pub(super) fn price_bound(problem: &Problem, runs: &[Run], rounds: usize, enough: usize) -> usize {
-    let (heights, widest) = telling_heights(runs, problem.width);
+    let heights = telling_heights(runs, problem.width);
     let kinds = kinds(problem, runs, &heights);
     if kinds.is_empty() {
         return 0;
@@ -35,8 +35,6 @@ pub(super) fn price_bound(problem: &Problem, runs: &[Run], rounds: usize, enough
     let mut prices = Prices::level(heights.len());
     let mut best: f64 = 0.0;
     let mut best_before = [0.0; SETTLING];
-    // The mean of all prices so far settles where the prices themselves swing to and fro.
-    let mut mean = vec![0.0; prices.density.len()];
     let mut pull = Pull::new(heights.len());
     for round in 0..rounds {
         let mut sum = 0.0;
@@ -53,18 +51,6 @@ pub(super) fn price_bound(problem: &Problem, runs: &[Run], rounds: usize, enough
         let proven = rounded(best, runs.len());
         if proven >= enough || rounded(in_sight, runs.len()) == proven {
             break;
-        }
-        for (m, d) in mean.iter_mut().zip(&prices.density) {
-            *m += d * (round + 1) as f64;
-        }
-        if round % 10 == 9 {
-            let settled = prices.with(&mean);
-            let sum = kinds.iter().map(|k| k.count * k.cheapest(&settled).0).sum();
-            best = best.max(sum);
-            // Prices that have found nothing by now will find nothing.
-            if best <= widest / problem.width + 1e-6 {
-                break;
-            }
         }
         // What would prove that a shingle less is too few, or a little more than is proven.
         let wanted = (enough as f64 - 0.98).min(1.05 * sum + 3.0).max(best + 0.1);
@@ -84,9 +70,9 @@ fn rounded(bound: f64, runs: usize) -> usize {
     (bound - given_away).ceil().max(0.0) as usize
 }
 
-/// The heights at which the runs need nearly the most width in all, and that width: where much less is needed, no
+/// The heights at which the runs need nearly the most width in all: where much less is needed, no
 /// prices get above the slice bound.
-fn telling_heights(runs: &[Run], width: f64) -> (Vec<f64>, f64) {
+fn telling_heights(runs: &[Run], width: f64) -> Vec<f64> {
     let top = runs
         .iter()
         .filter_map(|r| r.left.inner.last())
@@ -100,13 +86,12 @@ fn telling_heights(runs: &[Run], width: f64) -> (Vec<f64>, f64) {
         .map(|&h| runs.iter().map(|r| width_at(r, h)).sum())
         .collect();
     let widest = need.iter().copied().fold(0.0, f64::max);
-    let telling = heights
+    heights
         .iter()
         .zip(&need)
         .filter(|(_, n)| **n >= 0.97 * widest)
         .map(|(h, _)| *h)
-        .collect();
-    (telling, widest)
+        .collect()
 }
 
 /// Density of F in every part of the width, for every height; all together 1.
@@ -132,16 +117,6 @@ impl Prices {
         };
         prices.add_up();
         prices
-    }
-    fn with(&self, density: &[f64]) -> Self {
-        let mut other = Self {
-            density: density.to_vec(),
-            parts: self.parts.clone(),
-            shares: self.shares.clone(),
-            bends: self.bends.clone(),
-        };
-        other.normalise();
-        other
     }
     /// Moves the densities, each by a factor, as far as the sum of prices would have to go to rise by so much if it were
     /// linear (the step length of Polyak 1969, from memory), but none by a greater factor than [`MOST_FACTOR`].
