@@ -242,7 +242,11 @@ pub(crate) enum JobCommand {
     /// Print the JSON Schema of job files, for editors
     Schema,
     /// Print a price list with invented prices, to put one's own in
-    Prices,
+    Prices {
+        /// Of packages in these units: feet and inches, or metres
+        #[arg(long, value_enum, default_value = "ft")]
+        units: UnitsArg,
+    },
 }
 
 #[derive(Debug, Args)]

@@ -8,14 +8,17 @@ use eavewright::Finding;
 use eavewright::job;
 use eavewright::materials::PriceList;
 
-use super::args::JobCommand;
+use super::args::{JobCommand, UnitsArg};
 use super::{Failure, print};
 
 pub(crate) fn run(command: &JobCommand) -> Result<(), Failure> {
     match command {
         JobCommand::New { file } => begin(file),
         JobCommand::Schema => print(job::SCHEMA.as_bytes()),
-        JobCommand::Prices => print(PriceList::DEMO.as_bytes()),
+        JobCommand::Prices { units } => print(match units {
+            UnitsArg::M => PriceList::DEMO_METRIC.as_bytes(),
+            UnitsArg::Ft => PriceList::DEMO.as_bytes(),
+        }),
     }
 }
 

@@ -20,11 +20,9 @@ pub(crate) fn run(args: &OrderArgs) -> Result<(), Failure> {
     let taken = take_off_all(args, &settings)?;
     let roofs: Vec<&Roof> = taken.iter().map(|t| &t.roof).collect();
     let laid: Vec<(&Roof, &Courses)> = taken.iter().map(|t| (&t.roof, &t.courses)).collect();
-    let list = MaterialList::compute_job(&laid, &settings.materials);
-    let offer = match &settings.prices {
-        Some(prices) => Some(road::offer(&roofs, &list, prices, &settings)?),
-        None => None,
-    };
+    let mut list = MaterialList::compute_job(&laid, &settings.materials);
+    let offer = road::offer_for(&taken, &list, &settings)?;
+    list.findings.extend(not_compared(&settings));
     let names: Vec<String> = args.plans.iter().map(|p| p.display().to_string()).collect();
     let findings: Vec<Vec<Finding>> = taken.iter().map(Takeoff::findings).collect();
     let parts: Vec<Part<'_>> = names
@@ -73,6 +71,17 @@ pub(crate) fn run(args: &OrderArgs) -> Result<(), Failure> {
     say(&text)
 }
 
+/// Told where the job names formats to compare and an order, which shows none side by side, has no offer to name them in.
+fn not_compared(settings: &Settings) -> Option<Finding> {
+    (settings.prices.is_none() && !settings.compared.is_empty()).then(|| {
+        Finding::note(
+            "formats-not-compared",
+            "The job names formats to compare: an order is in the format laid, and without prices none is offered instead.",
+        )
+        .remedy("Use `eavewright compare` on each plan, or give prices in the job file.")
+    })
+}
+
 /// Every plan taken off; all of them are tried, so that the reasons of all are told.
 fn take_off_all(args: &OrderArgs, settings: &Settings) -> Result<Vec<Takeoff>, Failure> {
     // The floor is of the whole job's attics: held against each roof by itself it would ask too much of all of them.
@@ -89,7 +98,11 @@ fn take_off_all(args: &OrderArgs, settings: &Settings) -> Result<Vec<Takeoff>, F
         let taken_off = road::take_off(&bytes, &of_each, &progress);
         drop(progress);
         match taken_off {
-            Ok(takeoff) => {
+            Ok(mut takeoff) => {
+                // What the roofs would take in other formats is asked for by the offer alone.
+                if settings.prices.is_some() {
+                    takeoff.compare(settings);
+                }
                 teller.tell(&takeoff.findings(), args.telling.verbose);
                 taken.push(takeoff);
             }

@@ -216,38 +216,59 @@ impl Takeoff {
 
     /// Makes the offer that the job asks for, if it asks for one.
     pub(crate) fn price(&mut self, settings: &Settings) -> Result<(), Failure> {
-        let Some(prices) = &settings.prices else {
-            return Ok(());
-        };
-        let mut offer = offer(&[&self.roof], &self.materials, prices, settings)?;
-        let others = self
-            .comparison
-            .iter()
-            .flat_map(|c| c.formats.iter().skip(1));
-        for other in others {
-            let name = &other.courses.format.name;
-            let key = format!("{}:{name}", Item::Shingles.key());
-            if !prices.lists(&key) {
-                offer.findings.push(
-                    Finding::note(
-                        "format-not-priced",
-                        format!("{name} is compared but not offered: a bundle of it has no price."),
-                    )
-                    .remedy(format!("Give the price of `{key}`.")),
-                );
-                continue;
-            }
-            let list = MaterialList::compute(&self.roof, &other.courses, &settings.materials);
-            let priced = self::offer(&[&self.roof], &list, prices, settings)?;
-            offer.offer_instead(format!("Shingles {name} instead"), &priced);
-        }
-        self.offer = Some(offer);
+        let taken = std::slice::from_ref(&*self);
+        self.offer = offer_for(taken, &self.materials, settings)?;
         Ok(())
+    }
+
+    /// The roof as laid in a format that it has been compared in.
+    fn laid_in(&self, name: &str) -> Option<&Courses> {
+        let compared = self.comparison.iter().flat_map(|c| &c.formats);
+        let mut courses = compared.map(|c| &c.courses);
+        courses.find(|courses| courses.format.name == name)
     }
 }
 
+/// What the job asks for all these roofs, whose materials stand in one list, with what the other formats that it names
+/// would come to; `None` where it asks for no offer. A format is offered where all of the roofs have been laid in it.
+pub(crate) fn offer_for(
+    taken: &[Takeoff],
+    list: &MaterialList,
+    settings: &Settings,
+) -> Result<Option<Offer>, Failure> {
+    let Some(prices) = &settings.prices else {
+        return Ok(None);
+    };
+    let roofs: Vec<&Roof> = taken.iter().map(|t| &t.roof).collect();
+    let mut offer = self::offer(&roofs, list, prices, settings)?;
+    for format in settings.compared.iter().skip(1) {
+        let name = &format.name;
+        // Where a roof could not be laid in it, its comparison tells why.
+        let laid: Option<Vec<(&Roof, &Courses)>> = taken
+            .iter()
+            .map(|t| Some((&t.roof, t.laid_in(name)?)))
+            .collect();
+        let Some(laid) = laid else { continue };
+        let key = format!("{}:{name}", Item::Shingles.key());
+        if !prices.lists(&key) {
+            offer.findings.push(
+                Finding::note(
+                    "format-not-priced",
+                    format!("{name} is compared but not offered: a bundle of it has no price."),
+                )
+                .remedy(format!("Give the price of `{key}`.")),
+            );
+            continue;
+        }
+        let list = MaterialList::compute_job(&laid, &settings.materials);
+        let priced = self::offer(&roofs, &list, prices, settings)?;
+        offer.offer_instead(format!("Shingles {name} instead"), &priced);
+    }
+    Ok(Some(offer))
+}
+
 /// What the job asks for the work on all of its roofs.
-pub(crate) fn offer(
+fn offer(
     roofs: &[&Roof],
     list: &MaterialList,
     prices: &PriceList,

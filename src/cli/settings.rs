@@ -70,7 +70,8 @@ impl Settings {
             .material_settings(metric(args, &job))
             .map_err(|findings| wrong.extend(findings))
             .ok();
-        let mut prices = prices(args.job.as_deref(), &job).unwrap_or_else(|findings| {
+        let packages = job.has_metric_packages(metric(args, &job));
+        let mut prices = prices(args.job.as_deref(), &job, packages).unwrap_or_else(|findings| {
             wrong.extend(findings);
             None
         });
@@ -126,13 +127,19 @@ pub(crate) fn price_list_path(job_file: &Path, job: &Job) -> Option<PathBuf> {
     (list != job::DEMO_PRICES).then(|| folder.join(list))
 }
 
-/// The job's prices, over those of its price list. The list's path is beside the job file.
-fn prices(path: Option<&Path>, job: &Job) -> Result<Option<PriceList>, Vec<Finding>> {
+/// The job's prices, over those of its price list: the shipped one is that of the packages ordered. The list's path is beside
+/// the job file.
+fn prices(
+    path: Option<&Path>,
+    job: &Job,
+    metric_packages: bool,
+) -> Result<Option<PriceList>, Vec<Finding>> {
     if !job.asks_for_offer() {
         return Ok(None);
     }
     let csv = match job.prices.list.as_deref() {
         None => None,
+        Some(job::DEMO_PRICES) if metric_packages => Some(PriceList::DEMO_METRIC.to_owned()),
         Some(job::DEMO_PRICES) => Some(PriceList::DEMO.to_owned()),
         Some(_) => {
             let list = price_list_path(path.unwrap_or(Path::new("")), job).unwrap_or_default();

@@ -3,11 +3,19 @@
 use serde::Deserialize;
 
 use crate::Finding;
+use crate::units::number::decimal;
 
 use super::format::{FormatSource, ShingleFormat};
 
 const SHIPPED: &str = include_str!("formats.toml");
 const INCHES_PER_MM: f64 = 1.0 / 25.4;
+/// No shingle is longer or higher than this, in inches; no bundle has more pieces, no shingle more tabs or nails, and nobody
+/// carries a bundle that is heavier: common practice, no source, with room to spare. What is more is a slip.
+const LARGEST_IN: f64 = 48.0;
+const MOST_PIECES: u32 = 500;
+const MOST_TABS: u32 = 20;
+const MOST_NAILS: u32 = 20;
+const HEAVIEST_LB: f64 = 200.0;
 /// Avoirdupois pounds in a kilogram, by definition of the pound as 0.453 592 37 kg (1959).
 const POUNDS_PER_KG: f64 = 1.0 / 0.453_592_37;
 
@@ -120,20 +128,39 @@ impl TryFrom<Entry> for ShingleFormat {
         if !sizes.iter().all(|s| s.is_finite() && *s > 0.0) {
             return refuse("needs a width, a height and an exposure above 0");
         }
+        let largest_in = entry.width.max(entry.height) * length;
+        if largest_in > LARGEST_IN + 1e-9 {
+            return Err(format!(
+                "the format \"{name}\" is {} in large, and {LARGEST_IN} in is the most that a shingle is: say `unit = \"mm\"` where its sizes are in millimetres",
+                decimal(largest_in, 1)
+            ));
+        }
         if entry.exposure > entry.height {
             return refuse("has an exposure greater than its height");
         }
         if entry.pieces_per_bundle == 0 {
             return refuse("needs at least one piece in a bundle");
         }
+        if entry.pieces_per_bundle > MOST_PIECES || entry.tabs > MOST_TABS {
+            return Err(format!(
+                "the format \"{name}\" has more than {MOST_PIECES} pieces in a bundle, or more than {MOST_TABS} tabs"
+            ));
+        }
         let bundle_weight = entry.bundle_weight.unwrap_or(0.0);
         if !(bundle_weight.is_finite() && bundle_weight >= 0.0) {
             return refuse("has a bundle weight that is no weight");
         }
+        if bundle_weight * weight > HEAVIEST_LB {
+            return Err(format!(
+                "the format \"{name}\" has a bundle heavier than {HEAVIEST_LB} pounds, which nobody carries"
+            ));
+        }
         let nails = entry.nails_per_piece.unwrap_or(4);
         let high_wind = entry.nails_per_piece_high_wind.unwrap_or(nails.max(6));
-        if nails == 0 || high_wind < nails {
-            return refuse("needs nails in every piece, and no fewer in a high wind");
+        if nails == 0 || high_wind < nails || high_wind > MOST_NAILS {
+            return Err(format!(
+                "the format \"{name}\" needs nails in every piece, no fewer in a high wind, and {MOST_NAILS} at most"
+            ));
         }
         // Where the line is not given: just above the exposure, so that no nail shows.
         let nail_line = entry.nail_line.unwrap_or(entry.exposure + 0.5 / length);

@@ -5,7 +5,9 @@ use std::collections::BTreeSet;
 use super::read::suggestion;
 use crate::Finding;
 use crate::courses::{ShingleFormat, formats};
-use crate::materials::{CONTAINER, Item, PriceList, Prices, UnderlaymentKind, plain_key};
+use crate::materials::{
+    CONTAINER, Item, PriceList, Prices, UnderlaymentKind, is_ordered_in, plain_key,
+};
 
 /// Keys told one by one: a supplier's whole list may have hundreds that no roof takes.
 const TOLD: usize = 5;
@@ -75,7 +77,7 @@ pub(super) fn doubts(list: &PriceList, own: &[ShingleFormat]) -> Vec<Finding> {
                     few(&of_no_kind)
                 ),
             )
-            .remedy("Write the kind as the order's `price_key` has it: a shingle format that is known, such as `shingles:39x13`; `underlayment:felt-15`, `felt-30` or `synthetic`; the size of a boot or nail, such as `pipe_boot:3 in`."),
+            .remedy("Write the kind as the order's `price_key` has it: a shingle format that is known, such as `shingles:39x13`; `underlayment:felt-15`, `felt-30` or `synthetic`; the size of a boot, nail or cricket, such as `pipe_boot:3 in`, `roofing_nails_long:2 1/2 in`, `cricket:36x9`."),
         );
     }
     findings
@@ -105,9 +107,8 @@ fn is_kind(key: &str, own: &[ShingleFormat]) -> bool {
             names.any(|name| name == kind)
         }
         Some(Item::Underlayment) => UnderlaymentKind::ALL.iter().any(|k| k.key() == kind),
-        // Of these the sizes are many, and the words of some are long.
-        Some(Item::PipeBoot | Item::Nails | Item::NailsLong | Item::Cricket) => true,
-        _ => false,
+        Some(item) => is_ordered_in(item, kind),
+        None => false,
     }
 }
 

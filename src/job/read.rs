@@ -240,6 +240,18 @@ impl Reader<'_> {
                 ),
             )
             .remedy("Correct the length or its unit; a length has its unit beside it: \"12in\", \"300 mm\"."),
+            FaultKind::TooSmall(text, least, why) => Finding::error(
+                "job-value",
+                format!(
+                    "The job file cannot be used at line {line}: `{path}` is “{text}”, and {least} is the least: {why}."
+                ),
+            )
+            .remedy("Correct it or its unit, or leave it out where it is not known."),
+            FaultKind::Empty => Finding::error(
+                "job-value",
+                format!("The job file cannot be used at line {line}: `{path}` is empty."),
+            )
+            .remedy("Write something, or leave it out."),
             FaultKind::Missing(missing) => Finding::error(
                 "job-value",
                 format!("The job file cannot be used at line {line}: `{path}` needs `{missing}`."),

@@ -2,9 +2,11 @@
 //! are found at once, and the schema cannot fall behind.
 //!
 //! Understood of JSON Schema: `type`, `properties`, `additionalProperties`, `items`, `enum`, `required`, `minimum`,
-//! `exclusiveMinimum`, `maximum` and `format: date`. Bounds hold for numbers in text too, and nothing infinite passes.
-//! Of its own it has `x-longest`, the longest that a length may sensibly be, with `x-why`: `200ft` for `20in` is a slip. What
-//! else is wrong with a length is left to the reading itself.
+//! `exclusiveMinimum`, `maximum`, `not` with a gap between two numbers, `minLength` of 1 (of blanks alone a text is empty too) and
+//! `format: date`. Bounds hold for numbers in text too, and nothing infinite passes.
+//! Of its own it has `x-longest`, the longest that a length may sensibly be, with `x-why`: `200ft` for `20in` is a slip; and
+//! `x-least`, the least that a length or an area may be, with `x-least-why`. What else is wrong with one is left to the
+//! reading itself.
 
 use serde_json::Value;
 use toml::Spanned;
@@ -12,7 +14,7 @@ use toml::de::DeValue;
 
 use crate::materials::{is_date, parse_decimal};
 use crate::units::number::decimal;
-use crate::units::parse_length_in;
+use crate::units::{parse_area_sqft, parse_length_in};
 
 /// What is wrong with one key or value.
 pub(super) struct Fault {
@@ -36,8 +38,12 @@ pub(super) enum FaultKind {
     NotWithin(String, String),
     /// A text that is no date.
     NoDate(String),
+    /// A text of nothing.
+    Empty,
     /// A length beyond all sense: (what it is, the longest that it may be, why).
     TooLong(String, String, String),
+    /// A length or an area too small for any sense: (what it is, the least that it may be, why).
+    TooSmall(String, String, String),
 }
 
 /// Everything in a table that the schema does not allow.
@@ -85,7 +91,12 @@ pub(super) fn faults(
         tell(FaultKind::NoDate(text.to_owned()));
         return;
     }
-    if let Some(fault) = too_long(schema, value.get_ref()) {
+    if schema.get("minLength").is_some() && value.get_ref().as_str().is_some_and(is_blank) {
+        tell(FaultKind::Empty);
+        return;
+    }
+    let beyond = too_long(schema, value.get_ref()).or_else(|| too_small(schema, value.get_ref()));
+    if let Some(fault) = beyond {
         tell(fault);
         return;
     }
@@ -173,6 +184,21 @@ fn too_long(schema: &Value, value: &DeValue<'_>) -> Option<FaultKind> {
     })
 }
 
+/// A length or an area that is smaller than the schema allows.
+fn too_small(schema: &Value, value: &DeValue<'_>) -> Option<FaultKind> {
+    let said = |name: &str| schema.get(name).and_then(Value::as_str);
+    let size = |text: &str| parse_length_in(text).or_else(|| parse_area_sqft(text));
+    let (least, text) = (said("x-least")?, value.as_str()?);
+    (size(text)? < size(least)?).then(|| {
+        let why = said("x-least-why").unwrap_or_default();
+        FaultKind::TooSmall(text.to_owned(), least.to_owned(), why.to_owned())
+    })
+}
+
+fn is_blank(text: &str) -> bool {
+    text.trim().is_empty()
+}
+
 /// A number that the schema does not allow, as written, and what it must be.
 fn not_within(schema: &Value, value: &DeValue<'_>) -> Option<(String, String)> {
     let (written, number) = number(schema, value)?;
@@ -182,8 +208,13 @@ fn not_within(schema: &Value, value: &DeValue<'_>) -> Option<(String, String)> {
         bound("exclusiveMinimum"),
         bound("maximum"),
     );
+    let gap = schema.get("not").and_then(|gap| {
+        let end = |name: &str| gap.get(name).and_then(Value::as_f64);
+        Some((end("exclusiveMinimum")?, end("exclusiveMaximum")?))
+    });
     let is_within = number.is_some_and(|n| {
         n.is_finite()
+            && gap.is_none_or(|(from, to)| n <= from || n >= to)
             && least.is_none_or(|least| n >= least)
             && above.is_none_or(|above| n > above)
             && most.is_none_or(|most| n <= most)
@@ -192,6 +223,10 @@ fn not_within(schema: &Value, value: &DeValue<'_>) -> Option<(String, String)> {
         return None;
     }
     let figure = |bound: f64| decimal(bound, 0);
+    if let (Some((_, to)), Some(least), Some(most)) = (gap, least, most) {
+        let [least, to, most] = [least, to, most].map(figure);
+        return Some((written, format!("{least}, or a number from {to} to {most}")));
+    }
     let wanted = match (least.map(figure), above.map(figure), most.map(figure)) {
         (Some(least), _, Some(most)) => format!("a number from {least} to {most}"),
         (Some(least), _, None) => format!("a number of {least} or more"),

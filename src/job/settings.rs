@@ -12,7 +12,7 @@ impl Job {
     /// Names in the job that are not known: rules to switch off, products.
     pub fn material_settings(&self, metric: bool) -> Result<MaterialSettings, Vec<Finding>> {
         let mut findings = self.unknown_rules();
-        let packages = self.plan.units.map_or(metric, |u| u == UnitSystem::Metres);
+        let packages = self.has_metric_packages(metric);
         let catalog = match Catalog::overlaid(packages, &self.materials.products) {
             Ok(catalog) if findings.is_empty() => catalog,
             Ok(_) => return Err(findings),
@@ -26,6 +26,11 @@ impl Job {
         self.site_settings(&mut settings);
         self.chosen_settings(&mut settings);
         Ok(settings)
+    }
+
+    /// Whether the packages ordered and priced are metric, `metric` where numbers are written in metres.
+    pub fn has_metric_packages(&self, metric: bool) -> bool {
+        (self.plan.units).map_or(metric, |units| units == UnitSystem::Metres)
     }
 
     /// The job's prices: those of the price list's text, where one is given, with the job's own over them. What is

@@ -8,11 +8,12 @@ use rust_decimal::Decimal;
 use super::cents::{Cents, product};
 use super::cost::{CostInputs, CostLine, CostSheet, cost_sheet};
 use super::date::is_date;
-use super::offer::{Bidding, Rounding};
+use super::offer::{Bidding, Rounding, Sum};
 use super::scope::{caps_from_field, left_out, scope};
 use super::words::Words;
 use super::work::Work;
 use super::{Item, MaterialLine};
+use crate::units::number::counted;
 use crate::{Finding, Severity};
 
 /// A customer's offer.
@@ -99,6 +100,7 @@ impl Offer {
     ) -> Result<Self, Vec<Finding>> {
         let (cost, mut findings) = cost_sheet(inputs)?;
         findings.extend(held_no_more(inputs.bidding, inputs.date));
+        findings.extend(below_nothing(inputs.bidding, &cost));
         let round = Cents(cost.rounding);
         let words = Words::new(metric);
         let bidding = inputs.bidding;
@@ -106,7 +108,7 @@ impl Offer {
         scope.extend(bidding.scope.iter().cloned());
         let mut assumptions = inputs.prices.notes.clone();
         assumptions.extend(bidding.assumptions.iter().cloned());
-        assumptions.extend(rests_on(inputs.list));
+        assumptions.extend(rests_on(inputs.list, &cost));
         assumptions.push(rounding_words(cost.rounding).to_owned());
         let bid = Bid {
             title: bidding.title.clone().unwrap_or_else(|| "Roof".to_owned()),
@@ -125,7 +127,7 @@ impl Offer {
                 })
                 .collect(),
             assumptions,
-            exclusions: left_out(inputs, &cost)
+            exclusions: (left_out(inputs, &cost, words).into_iter())
                 .chain(bidding.exclusions.iter().cloned())
                 .collect(),
             cautions: cautions(inputs.list),
@@ -190,6 +192,24 @@ fn held_no_more(bidding: &Bidding, date: Option<&str>) -> Option<Finding> {
     })
 }
 
+/// Told where what could be had instead takes more off than the whole price.
+fn below_nothing(bidding: &Bidding, cost: &CostSheet) -> Option<Finding> {
+    let is_beyond = |sum: &&Sum| cost.price + sum.amount.0 < Decimal::ZERO;
+    let beyond = bidding.alternates.iter().find(is_beyond)?;
+    Some(
+        Finding::warning(
+            "alternate-below-nothing",
+            format!(
+                "The alternate “{}” takes {} off a price of {}.",
+                beyond.name,
+                beyond.amount.0.abs(),
+                cost.price
+            ),
+        )
+        .remedy("Correct its `amount` in `alternates` under [bid] in the job file: it is what the price changes by."),
+    )
+}
+
 /// How halves of a cent were rounded, as a sentence.
 const fn rounding_words(rounding: Rounding) -> &'static str {
     match rounding {
@@ -227,7 +247,7 @@ fn lines(cost: &CostSheet, inputs: &CostInputs<'_>, words: Words) -> Vec<BidLine
         let upto = Cents(cost.rounding).cents(share.unwrap_or(given));
         out.push(BidLine {
             what: work.called(&lines, caps_from_field),
-            quantity: quantity(work, inputs, words),
+            quantity: quantity(work, &lines, inputs, words),
             amount: upto - given,
         });
         given = upto;
@@ -236,17 +256,18 @@ fn lines(cost: &CostSheet, inputs: &CostInputs<'_>, words: Words) -> Vec<BidLine
 }
 
 /// What the price rests on beside what the job says: what nobody has seen or said yet.
-fn rests_on(list: &super::MaterialList) -> Vec<String> {
-    let sheets = list.lines.iter().find(|l| l.key == Item::DeckSheet.key());
-    sheets
-        .map(|line| {
-            format!(
-                "Nobody has seen the deck: {} to mend it are in the price.",
-                crate::units::number::counted(line.quantity as usize, &line.unit)
-            )
-        })
-        .into_iter()
-        .collect()
+fn rests_on(list: &super::MaterialList, cost: &CostSheet) -> Option<String> {
+    let sheets = list.lines.iter().find(|l| l.key == Item::DeckSheet.key())?;
+    let mut priced = cost.materials.iter().filter(|l| l.amount.is_some());
+    let is_priced = priced.any(|l| l.item == Some(Item::DeckSheet));
+    let mending = match is_priced {
+        true => format!(
+            "{} to mend it are in the price",
+            counted(sheets.quantity as usize, &sheets.unit)
+        ),
+        false => "what it takes to mend it is not in the price".to_owned(),
+    };
+    Some(format!("Nobody has seen the deck: {mending}."))
 }
 
 /// What may change the price, and what goes before the offer whatever it says.
@@ -271,26 +292,32 @@ fn is_caution(finding: &Finding) -> bool {
     finding.severity >= Severity::Warning || UNSAID.contains(&finding.code)
 }
 
-/// How much there is of a part of the work.
-fn quantity(work: Work, inputs: &CostInputs<'_>, words: Words) -> Option<(f64, String)> {
+/// How much there is of a part of the work, of what in it has a price.
+fn quantity(
+    work: Work,
+    priced: &[&CostLine],
+    inputs: &CostInputs<'_>,
+    words: Words,
+) -> Option<(f64, String)> {
     let list = inputs.list;
-    let needed = |items: &[Item]| -> f64 {
-        let of = |l: &&MaterialLine| items.iter().any(|i| i.key() == l.key);
+    let has = |item: Item| priced.iter().any(|l| l.item == Some(item));
+    let needed = || -> f64 {
+        let of = |l: &&MaterialLine| (priced.iter()).any(|p| p.key == l.price_key());
         list.lines.iter().filter(of).map(|l| l.needed).sum()
     };
-    let squares = || -> f64 {
+    let all = || {
         let faces = inputs.faces();
-        faces.iter().map(|f| f.true_area.to_squares()).sum()
+        words.squares_of(faces.iter().map(|f| f.true_area.to_squares()).sum())
     };
-    let length = words.length_unit().to_owned();
     match work {
         Work::TearOff => list.tear_off.map(|t| words.squares_of(t.squares)),
-        Work::Under | Work::Shingles => Some(words.squares_of(squares())),
-        Work::EdgeMetal => {
-            let metal = needed(&[Item::DripEdgeEave, Item::DripEdgeRake]);
-            Some((metal, length))
+        // What lies on all of the roof is measured by it; starter, caps and valley lining are not.
+        Work::Under => (has(Item::Underlayment) || has(Item::CapNails)).then(all),
+        Work::Shingles => {
+            let is_laid = priced.iter().any(|l| l.item.is_none());
+            (is_laid || has(Item::Shingles)).then(all)
         }
-        Work::Vents => Some((needed(&[Item::RidgeVent]), length)),
+        Work::EdgeMetal | Work::Vents => Some((needed(), words.length_unit().to_owned())),
         Work::Deck | Work::Flashing | Work::Allowances => None,
     }
 }

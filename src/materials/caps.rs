@@ -8,6 +8,9 @@ use super::tally::up;
 use crate::Finding;
 use crate::roof::EdgeClass;
 
+/// What field shingles are for that are cut up for caps.
+pub(super) const FROM_TABS: &str = "caps cut from tabs";
+
 pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
     let Some(exposure_ft) = exposure_ft(site) else {
         return;
@@ -29,12 +32,7 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
         for run in site.runs(class) {
             let pieces = up(run.true_ft / exposure_ft);
             let need = match tabs {
-                Some(tabs) => Need::loose(
-                    Item::Shingles,
-                    "caps cut from tabs",
-                    pieces / tabs,
-                    pieces / tabs,
-                ),
+                Some(tabs) => Need::loose(Item::Shingles, FROM_TABS, pieces / tabs, pieces / tabs),
                 None => Need::loose(Item::Caps, purpose, run.true_ft, pieces),
             };
             out.push(need.edges(&run.edges).rules(&["caps"]));

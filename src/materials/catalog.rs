@@ -41,7 +41,10 @@ impl Catalog {
         let mut findings = Vec::new();
         for (name, over) in over {
             match catalog.products.get_mut(name) {
-                Some(product) => *product = product.overlaid(over, metric),
+                Some(product) => {
+                    findings.extend(product.misnamed(name, over));
+                    *product = product.overlaid(over, metric);
+                }
                 None => findings.push(
                     Finding::error(
                         "unknown-product",

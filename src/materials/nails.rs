@@ -43,6 +43,25 @@ const MM_PER_IN: f64 = 25.4;
 
 const RULES: &[&str] = &["nails-length", "nails-number", "steep-fastening"];
 
+/// How near two lengths are to be one size: they are written to a thousandth of an inch.
+const SAME_IN: f64 = 0.001;
+
+/// Whether nails of a length, in inches, are sold as this item: for a nailer, or longer ones.
+pub(super) fn is_sold(item: Item, inches: f64) -> bool {
+    let mm = LENGTHS_MM.iter().map(|mm| mm / MM_PER_IN);
+    let mut sold = LENGTHS_IN.iter().map(|(inches, _)| *inches).chain(mm);
+    item_of(inches) == item && sold.any(|length| (length - inches).abs() < SAME_IN)
+}
+
+/// What nails of a length, in inches, are ordered as.
+fn item_of(inches: f64) -> Item {
+    if inches > NAILER_UP_TO_IN {
+        Item::NailsLong
+    } else {
+        Item::Nails
+    }
+}
+
 pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
     if !site.settings.applies("nails-number") {
         return;
@@ -103,12 +122,7 @@ fn push(
     nails: f64,
     of: impl FnOnce(Need) -> Need,
 ) {
-    let item = if size.inches > NAILER_UP_TO_IN {
-        Item::NailsLong
-    } else {
-        Item::Nails
-    };
-    let need = Need::loose(item, purpose, nails, nails);
+    let need = Need::loose(item_of(size.inches), purpose, nails, nails);
     out.push(of(need.variant(size.text.as_str()).rules(RULES)));
 }
 

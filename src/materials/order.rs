@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::MaterialLine;
+use super::caps;
 use super::formats::Formats;
 use super::item::{Item, Measured};
 use super::need::Need;
@@ -129,13 +130,14 @@ impl Order<'_> {
             Measured::Area => self.words.area_unit(),
             Measured::Count => match item {
                 Item::Shingles => "shingle",
+                Item::DeckSheet => "sheet",
                 Item::Nails | Item::NailsLong | Item::CapNails => "nail",
                 _ => "piece",
             },
         }
     }
 
-    /// Spare bundles of shingles: one for every so many squares begun.
+    /// Spare bundles of shingles: one for every so many squares of roof begun. Caps cut from tabs cover none.
     fn spare(&self, item: Item, group: &[&(usize, Need)]) -> f64 {
         let per = self.settings.spare_bundle_per_squares;
         let Some(format) = self.format else {
@@ -144,7 +146,8 @@ impl Order<'_> {
         if item != Item::Shingles || per <= 0.0 {
             return 0.0;
         }
-        let net: f64 = group.iter().map(|n| n.1.net).sum();
+        let laid = group.iter().filter(|n| n.1.purpose != caps::FROM_TABS);
+        let net: f64 = laid.map(|n| n.1.net).sum();
         up(net / format.pieces_per_square() / per)
     }
 
@@ -177,6 +180,10 @@ impl Order<'_> {
                     self.words.run(*along_ft),
                     whole(*net)
                 ),
+                // An allowance: a part of a sheet is one too.
+                Measured::Count if item == Item::DeckSheet => {
+                    format!("{purpose} {}", figure(*net, 2))
+                }
                 Measured::Count => format!("{purpose} {}", whole(*net)),
             })
             .collect();

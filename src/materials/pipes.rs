@@ -12,6 +12,20 @@ const SOLD_MM: [f64; 5] = [40.0, 50.0, 75.0, 110.0, 125.0];
 /// A pipe this much larger than a boot still takes it, in inches: plans are not drawn to the pipe's outside.
 const SLACK_IN: f64 = 0.125;
 
+/// In place of a size, of a pipe that has none.
+pub(super) const NO_SIZE: &str = "size not given";
+
+/// How near two lengths are to be one size: they are written to a thousandth of an inch or a tenth of a millimetre.
+const SAME_IN: f64 = 0.003;
+
+/// Whether orders have boots of a size, in inches: those sold, and any that is wider, as drawn.
+pub(super) fn is_a_boot(inches: f64) -> bool {
+    let mm = SOLD_MM.iter().map(|mm| mm / 25.4);
+    let mut sold = SOLD_IN.iter().copied().chain(mm);
+    let widest = SOLD_IN.last().copied().unwrap_or_default();
+    inches > widest + SLACK_IN || sold.any(|size| (size - inches).abs() < SAME_IN)
+}
+
 pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
     if !site.settings.applies("headwall-flashing") {
         return;
@@ -39,7 +53,7 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
                     .remedy("Write the diameter beside the pipe, such as `3 in`.")
                     .place(Place::on(&pipe.source, pipe.at)),
                 );
-                "size not given".to_owned()
+                NO_SIZE.to_owned()
             }
         };
         out.push(

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::date::is_date;
+use super::kind;
 use super::money::{Exact, parse_decimal};
 use super::offer::{MOST_FOR_ONE, Price, Prices};
 use crate::Finding;
@@ -29,7 +30,10 @@ impl PriceList {
     /// The invented prices shipped with the program, as a CSV file to start a list of one's own from.
     pub const DEMO: &'static str = include_str!("demo_prices.csv");
 
-    /// The invented prices shipped with the program, which say that they are invented.
+    /// The same for metric packages: a piece of edge metal is 2 m long there, and not 10 ft.
+    pub const DEMO_METRIC: &'static str = include_str!("demo_prices_metric.csv");
+
+    /// The invented prices shipped with the program, which say that they are invented; those of packages in feet.
     ///
     /// # Errors
     /// None for the list shipped (a test reads it).
@@ -164,10 +168,9 @@ impl PriceList {
     }
 }
 
-/// A key however its variant is written: `pipe_boot:3in` is `pipe_boot:3 in`, `shingles:39X13` is `shingles:39x13`.
+/// A key however its kind is written: `pipe_boot:3″` is `pipe_boot:3 in`, `shingles:39×13` is `shingles:39x13`.
 pub fn plain_key(key: &str) -> String {
-    let letters = key.chars().filter(|c| !c.is_whitespace());
-    letters.flat_map(char::to_lowercase).collect()
+    kind::plain_key(key)
 }
 
 /// Refuses a line with more cells than columns: `31,50` without quotes would else be a price of 31.
@@ -219,14 +222,16 @@ mod tests {
 
     #[test]
     fn the_demo_list_prices_every_item_and_says_that_it_is_invented() {
-        let list = PriceList::demo().unwrap_or_default();
-        assert_eq!(list.notes, [DEMO_NOTE]);
-        let keys = Item::ALL.into_iter().filter(|i| *i != Item::Underlayment);
-        let kinds = UnderlaymentKind::ALL.into_iter().map(|k| k.price_key());
-        for key in keys.map(|i| i.key().to_owned()).chain(kinds) {
-            assert!(list.lists(&key), "{key}");
+        for text in [PriceList::DEMO, PriceList::DEMO_METRIC] {
+            let list = PriceList::from_csv(text).unwrap_or_default();
+            assert_eq!(list.notes, [DEMO_NOTE]);
+            let keys = Item::ALL.into_iter().filter(|i| *i != Item::Underlayment);
+            let kinds = UnderlaymentKind::ALL.into_iter().map(|k| k.price_key());
+            for key in keys.map(|i| i.key().to_owned()).chain(kinds) {
+                assert!(list.lists(&key), "{key}");
+            }
+            assert!(list.price(Item::Underlayment.key()).is_none(), "of no kind");
         }
-        assert!(list.price(Item::Underlayment.key()).is_none(), "of no kind");
     }
 
     #[test]

@@ -7,9 +7,12 @@ use super::cents::{Cents, product};
 use super::cost::{CostInputs, CostLine};
 use super::date::is_date;
 use super::offer::Price;
+use super::package;
+use super::words::figure;
 use super::work::{CONTAINER, Work};
-use super::{Item, MaterialLine, UnderlaymentKind};
+use super::{Item, MaterialLine, Measured, UnderlaymentKind};
 use crate::Finding;
+use crate::units::number::counted;
 
 /// The lines of all that is bought.
 ///
@@ -28,6 +31,7 @@ pub(super) fn lines(
         what: "Container, hauled and tipped".to_owned(),
         quantity: tear_off.containers,
         unit: CONTAINER,
+        package: CONTAINER.to_owned(),
     });
     let wanted = inputs.list.lines.iter().map(Want::of);
     let mut lines = Vec::new();
@@ -78,6 +82,8 @@ struct Want<'a> {
     what: String,
     quantity: f64,
     unit: &'a str,
+    /// The same with what is in one: `piece of 10 ft`.
+    package: String,
 }
 
 impl<'a> Want<'a> {
@@ -91,6 +97,7 @@ impl<'a> Want<'a> {
             what: line.item.clone(),
             quantity: line.quantity,
             unit: &line.unit,
+            package: package_of(line),
         }
     }
 
@@ -107,7 +114,7 @@ impl<'a> Want<'a> {
         };
         let price = prices.price(key)?;
         if let Some(unit) = price.unit.as_deref()
-            && !same_unit(unit, self.unit)
+            && !package::is_same(unit, self.unit)
         {
             findings.push(
                 Finding::warning(
@@ -117,7 +124,7 @@ impl<'a> Want<'a> {
                         self.what, self.unit
                     ),
                 )
-                .remedy(format!("Give the price for one {}, or change the package in [materials.products].", self.unit)),
+                .remedy(format!("Give the price for one {}.", self.package)),
             );
             return None;
         }
@@ -178,38 +185,20 @@ impl<'a> Want<'a> {
     }
 }
 
-/// `bundle`, `bundles` and `Bundle` are one unit; `box` and `boxes` too.
-fn same_unit(a: &str, b: &str) -> bool {
-    let plain = |t: &str| {
-        let t = t.trim().to_lowercase();
-        let boxes = t
-            .strip_suffix("es")
-            .filter(|one| ["x", "ch", "sh", "ss"].iter().any(|end| one.ends_with(end)));
-        match boxes.or_else(|| t.strip_suffix('s').filter(|one| !one.ends_with('s'))) {
-            Some(one) => one.to_owned(),
-            None => t,
+/// The package of a line with what is in one: `bundle of 21 shingles`, `piece of 10 ft`.
+fn package_of(line: &MaterialLine) -> String {
+    let unit = &line.unit;
+    let holds = (line.left_over + line.consumed) / line.quantity;
+    let item = Item::ALL.into_iter().find(|item| item.key() == line.key);
+    // A tube of sealant holds none of the pipes that it serves.
+    match item.filter(|i| *i != Item::Sealant).map(Item::measured) {
+        Some(Measured::Count) if holds.round() > 1.0 => {
+            let pieces = counted(holds.round() as usize, &line.needed_unit);
+            format!("{unit} of {pieces}")
         }
-    };
-    plain(a) == plain(b)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::same_unit;
-
-    #[test]
-    fn one_and_many_of_a_package_are_one_unit() {
-        for (many, one) in [
-            ("bundles", "bundle"),
-            ("Boxes", "box"),
-            ("pieces ", "piece"),
-            ("gallons", "gallon"),
-            ("tubes", "tube"),
-            ("bunches", "bunch"),
-            ("trusses", "truss"),
-        ] {
-            assert!(same_unit(many, one), "{many}");
+        Some(Measured::Length | Measured::Area) => {
+            format!("{unit} of {} {}", figure(holds, 2), line.needed_unit)
         }
-        assert!(!same_unit("square", "bundle") && !same_unit("box", "bundle"));
+        _ => unit.clone(),
     }
 }

@@ -2,7 +2,9 @@
 
 use serde::Deserialize;
 
+use super::package;
 use super::words::{Words, figure};
+use crate::Finding;
 use crate::units::LengthText;
 use crate::units::number::thousands;
 
@@ -12,7 +14,7 @@ use crate::units::number::thousands;
 pub struct Product {
     /// What it is called on the order.
     pub name: Option<String>,
-    /// The package, such as `roll`.
+    /// The package, such as `roll`: a name, and no measure. What one holds is said by the sizes.
     pub unit: Option<String>,
     /// Length of a piece or roll.
     pub length: Option<LengthText>,
@@ -28,7 +30,7 @@ pub struct Product {
     pub exposure: Option<LengthText>,
     /// How much run length a package covers.
     pub covers: Option<LengthText>,
-    /// How many pieces a package holds.
+    /// How many pieces a package holds; one where nothing is said of what is sold by the piece.
     pub holds: Option<u32>,
     /// Where these figures come from.
     pub source: Option<String>,
@@ -59,6 +61,16 @@ impl Product {
     /// box of 2,000`.
     fn renamed(&self, over: &Self, metric: bool) -> Option<String> {
         let name = self.name.clone()?;
+        if let (None, Some(holds)) = (self.holds, over.holds.filter(|holds| *holds > 1)) {
+            let unit = over.unit.as_deref().or(self.unit.as_deref())?;
+            let unit = unit.split(" of ").next().unwrap_or(unit);
+            let name = Self {
+                holds: Some(holds),
+                ..self.clone()
+            }
+            .renamed(over, metric)?;
+            return Some(format!("{name}, {unit} of {}", thousands(u64::from(holds))));
+        }
         let Some((what, sizes)) = name.rsplit_once(", ") else {
             return Some(name);
         };
@@ -86,5 +98,71 @@ impl Product {
             _ => return Some(name),
         };
         Some(format!("{what}, {sized}"))
+    }
+
+    /// Why what a job says of the package cannot be ordered by, if so. The name of a package is no more than that, so that
+    /// another one needs its size said anew, and a measure is none: the sizes of the old package would else be taken
+    /// for the new one's.
+    pub(super) fn misnamed(&self, key: &str, over: &Self) -> Option<Finding> {
+        let unit = over.unit.as_deref()?.trim();
+        let own = self.unit.as_deref().unwrap_or_default();
+        let refused = |what: String| Finding::error("product-package", what);
+        if package::is_measure(unit) {
+            return Some(
+                refused(format!(
+                    "The job file has the product `{key}` ordered by the “{unit}”, which is a measure and no package: an order counts whole packages."
+                ))
+                .remedy(format!(
+                    "Leave out `unit` under [materials.products.{key}] and give the price for one {own}."
+                )),
+            );
+        }
+        let holds = over.holds.or(self.holds);
+        if let Some(count) = package::count_in(unit)
+            && over.holds.is_some()
+            && holds != Some(count)
+        {
+            return Some(
+                refused(format!(
+                    "The job file has the product `{key}` ordered by the “{unit}”, and says that one holds {}.",
+                    holds.unwrap_or(1)
+                ))
+                .remedy(format!(
+                    "Correct `unit` or `holds` under [materials.products.{key}]."
+                )),
+            );
+        }
+        let (size, is_said) = self.size_of_package(key, over);
+        if is_said || package::is_same(unit, own) {
+            return None;
+        }
+        let remedy = match size {
+            Some(size) => format!(
+                "Say {size} under [materials.products.{key}] too, or leave out `unit` and give the price for one {own}."
+            ),
+            None => format!(
+                "Leave out `unit` under [materials.products.{key}] and give the price for one {own}."
+            ),
+        };
+        Some(
+            refused(format!(
+                "The job file has the product `{key}` ordered by the “{unit}” instead of the {own}, and does not say how much of it one holds."
+            ))
+            .remedy(remedy),
+        )
+    }
+
+    /// The key that says how large a package is, in words, and whether `over` says it; none where it is no matter of the
+    /// catalog: a format has its pieces in a bundle, and boots and crickets come one by one.
+    fn size_of_package(&self, key: &str, over: &Self) -> (Option<&'static str>, bool) {
+        if ["shingles", "pipe_boot", "cricket"].contains(&key) {
+            (None, false)
+        } else if self.covers.is_some() {
+            (Some("what one `covers`"), over.covers.is_some())
+        } else if self.unit.as_deref() == Some("roll") {
+            (Some("the `length` of one"), over.length.is_some())
+        } else {
+            (Some("how many one `holds`"), over.holds.is_some())
+        }
     }
 }

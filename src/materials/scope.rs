@@ -7,7 +7,7 @@ use super::overlay::layers_that_stay;
 use super::words::{Words, figure};
 use super::work::{CONTAINER, Work};
 use super::{Item, MaterialLine, MaterialList};
-use crate::roof::{EdgeClass, EdgeId};
+use crate::roof::{EdgeClass, EdgeId, Face, FaceId};
 use crate::units::number::{counted, listed};
 
 /// What is done, one sentence each. Where the job says that laying takes no hours, material alone is offered.
@@ -49,19 +49,16 @@ pub(super) fn scope(inputs: &CostInputs<'_>, cost: &CostSheet, words: Words) -> 
     let flashed = order.flashed();
     if !flashed.is_empty() {
         let flashed = listed(&flashed, "and");
-        let crickets = match order.has(Item::Cricket) {
-            true => ", with a cricket behind each wide chimney",
-            false => "",
-        };
+        let (on, crickets) = (order.on_shingled(), order.crickets());
         said.push(done(
-            format!("Flash {flashed} anew{crickets}."),
-            format!("Deliver flashing for {flashed}{crickets}."),
+            format!("Flash {flashed} anew{on}{crickets}."),
+            format!("Deliver flashing for {flashed}{on}{crickets}."),
         ));
     }
-    if order.has(Item::PipeBoot) {
+    if let Some(pipes) = order.booted() {
         said.push(done(
-            "Fit new boots to all pipes drawn.".to_owned(),
-            "Deliver boots for all pipes drawn.".to_owned(),
+            format!("Fit new boots to {pipes}."),
+            format!("Deliver boots for {pipes}."),
         ));
     }
     if order.has(Item::RidgeVent) {
@@ -73,17 +70,38 @@ pub(super) fn scope(inputs: &CostInputs<'_>, cost: &CostSheet, words: Words) -> 
     said
 }
 
-/// What the job says is not done, since it takes no hours.
-pub(super) fn left_out(inputs: &CostInputs<'_>, cost: &CostSheet) -> impl Iterator<Item = String> {
+/// What is not done: the work that takes no hours, as the job says, and the faces that no shingles are ordered for.
+pub(super) fn left_out(inputs: &CostInputs<'_>, cost: &CostSheet, words: Words) -> Vec<String> {
     let strips = inputs.list.tear_off.is_none() || is_worked(cost, Work::TearOff);
     let lays = inputs.faces().is_empty() || is_worked(cost, Work::Shingles);
-    [
+    let mut said: Vec<String> = [
         (strips, "Taking off the old roofing."),
         (lays, "Laying the roof: material alone is offered."),
     ]
     .into_iter()
     .filter(|(done, _)| !done)
     .map(|(_, words)| words.to_owned())
+    .collect();
+    said.extend(bare_faces(&Order { inputs }, words));
+    said
+}
+
+/// That faces take no shingles of this order, by their names and area.
+fn bare_faces(order: &Order<'_>, words: Words) -> Option<String> {
+    let bare = order.bare_faces();
+    let names: Vec<&str> = bare.iter().map(|f| f.name.as_str()).collect();
+    let squares: f64 = bare.iter().map(|f| f.true_area.to_squares()).sum();
+    let area = words.surface(squares * 100.0);
+    match names.as_slice() {
+        [] => None,
+        [name] => Some(format!(
+            "Face {name}, {area}, on which no shingles are laid, and what stands on it."
+        )),
+        names => Some(format!(
+            "Faces {}, {area}, on which no shingles are laid, and what stands on them.",
+            listed(names, "and")
+        )),
+    }
 }
 
 /// Whether a part of the work takes hours, or nobody has said yet how many: there is no line of labour for none.
@@ -127,6 +145,57 @@ impl<'a> Order<'a> {
 
     fn has(&self, item: Item) -> bool {
         self.lines(item).next().is_some()
+    }
+
+    /// The faces that nothing of the shingles ordered is for.
+    fn bare_faces(&self) -> Vec<&'a Face> {
+        let shingled: BTreeSet<(usize, FaceId)> = self
+            .lines(Item::Shingles)
+            .flat_map(|l| l.faces.iter().copied())
+            .collect();
+        let roofs = self.inputs.roofs.iter().enumerate();
+        roofs
+            .flat_map(|(i, roof)| {
+                let faces = roof.faces.iter().enumerate();
+                faces.map(move |(face, of)| ((i, FaceId(face)), of))
+            })
+            .filter(|(id, _)| !shingled.contains(id))
+            .map(|(_, face)| face)
+            .collect()
+    }
+
+    /// Where flashing is ordered, if not on all faces.
+    fn on_shingled(&self) -> &'static str {
+        match self.bare_faces().is_empty() {
+            true => "",
+            false => " where shingles are laid",
+        }
+    }
+
+    /// Behind how many of the wide chimneys a cricket is ordered.
+    fn crickets(&self) -> String {
+        let ordered: f64 = self.lines(Item::Cricket).map(|l| l.needed).sum();
+        let openings = self.inputs.roofs.iter().flat_map(|roof| &roof.openings);
+        let wide = openings.filter(|o| o.takes_cricket()).count();
+        match (ordered.round() as usize, wide) {
+            (0, _) => String::new(),
+            (some, wide) if some < wide => {
+                format!(", with a cricket behind {some} of the {wide} wide chimneys")
+            }
+            _ => ", with a cricket behind each wide chimney".to_owned(),
+        }
+    }
+
+    /// How many of the pipes have a boot ordered; `None` where none has.
+    fn booted(&self) -> Option<String> {
+        let ordered: f64 = self.lines(Item::PipeBoot).map(|l| l.needed).sum();
+        let roofs = self.inputs.roofs.iter();
+        let drawn: usize = roofs.map(|roof| roof.penetrations.len()).sum();
+        match ordered.round() as usize {
+            0 => None,
+            some if some < drawn => Some(format!("{some} of the {drawn} pipes drawn")),
+            _ => Some("all pipes drawn".to_owned()),
+        }
     }
 
     /// What the flashing ordered lies along.

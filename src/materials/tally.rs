@@ -77,14 +77,15 @@ impl Order<'_> {
         } else {
             String::new()
         };
+        let (each, packed) = packed(product);
         Some(Tally {
             net,
             consumed,
-            packages,
-            ordered,
-            holds: piece,
+            packages: packages / each,
+            ordered: up(ordered / each),
+            holds: piece * each,
             how: format!(
-                "each run{ends} in pieces of {} {}, {way}",
+                "each run{ends} in pieces of {} {}, {way}{packed}",
                 self.words.run(piece),
                 if lap > 0.0 {
                     format!("lapping {}", self.words.small(lap * 12.0))
@@ -174,9 +175,10 @@ impl Order<'_> {
                 let exposure = product.exposure?;
                 let holds = f64::from(product.holds?);
                 let how = format!(
-                    "each run ÷ {} exposed, rounded up: {} caps ÷ {holds} a bundle",
+                    "each run ÷ {} exposed, rounded up: {} caps ÷ {holds} a {}",
                     self.words.small(exposure.to_inches()),
-                    figure(used, 0)
+                    figure(used, 0),
+                    product.unit.as_deref().unwrap_or("package")
                 );
                 (holds * exposure.to_feet(), used * exposure.to_feet(), how)
             }
@@ -191,7 +193,14 @@ impl Order<'_> {
                 let how = format!("{} ÷ {} a {unit}", whole(used), figure(holds, 0));
                 (holds, used, how)
             }
-            _ => (1.0, used, String::new()),
+            _ => {
+                let (each, packed) = packed(product);
+                let how = match packed.strip_prefix(", ") {
+                    Some(packed) => format!("{} pieces, {packed}", whole(used)),
+                    None => String::new(),
+                };
+                (each, used, how)
+            }
         };
         let handling = if item == Item::Shingles {
             1.0 + self.settings.handling_percent / 100.0
@@ -207,6 +216,18 @@ impl Order<'_> {
             holds,
             how,
         })
+    }
+}
+
+/// How many pieces are in a package of what is sold by the piece, and how that is told: `, 25 a bundle`.
+fn packed(product: &Product) -> (f64, String) {
+    match product.holds.filter(|holds| *holds > 1) {
+        Some(holds) => {
+            let unit = product.unit.as_deref().unwrap_or("package");
+            let unit = unit.split(" of ").next().unwrap_or(unit);
+            (f64::from(holds), format!(", {holds} a {unit}"))
+        }
+        None => (1.0, String::new()),
     }
 }
 

@@ -26,10 +26,15 @@ pub(crate) fn is_measure(unit: &str) -> bool {
     matches!(unit, "ft" | "m" | "ft²" | "m²")
 }
 
+/// Whether a part of one counts: of what is measured, and of sheets that are allowed by the square.
+fn is_in_parts(unit: &str) -> bool {
+    is_measure(unit) || unit == "sheet"
+}
+
 /// An amount that is needed: lengths and areas to so many places; of what comes whole, the whole one that is begun is
 /// needed.
 pub(crate) fn needed(value: f64, unit: &str, places: u32) -> String {
-    if is_measure(unit) {
+    if is_in_parts(unit) {
         trimmed(value, places)
     } else {
         trimmed((value - WHOLE_GUARD).ceil(), 0)
@@ -38,7 +43,7 @@ pub(crate) fn needed(value: f64, unit: &str, places: u32) -> String {
 
 /// An amount that is left over: of what comes whole, only what is left whole.
 pub(crate) fn left_over(value: f64, unit: &str) -> String {
-    if is_measure(unit) {
+    if is_in_parts(unit) {
         trimmed(value, 1)
     } else {
         trimmed((value + WHOLE_GUARD).floor(), 0)

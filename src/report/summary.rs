@@ -187,6 +187,8 @@ fn materials(report: &Report<'_>, out: &mut String) {
 fn several(unit: &str, printed: &str) -> String {
     if printed == "1" || number::is_measure(unit) {
         unit.to_owned()
+    } else if let Some((package, what)) = unit.split_once(" of ") {
+        format!("{} of {what}", several(package, printed))
     } else if unit.ends_with('x') {
         format!("{unit}es")
     } else {

@@ -11,6 +11,7 @@ mod written;
 pub use length::{Area, Length, Plan, Surface, True, Vertical};
 pub use pitch::Pitch;
 pub use text::parse_length_in;
+pub(crate) use written::parse_area_sqft;
 pub use written::{AreaText, LengthText};
 
 /// Metres in one international foot, by definition (international yard and pound agreement, 1959).

@@ -66,7 +66,7 @@ impl<'de> Deserialize<'de> for AreaText {
 
 /// An area with its unit, in square feet. A comma is refused, as in a length: nothing tells whether it parts thousands or
 /// decimals.
-fn parse_area_sqft(text: &str) -> Option<f64> {
+pub(crate) fn parse_area_sqft(text: &str) -> Option<f64> {
     let text = text.trim().to_lowercase();
     let split = text.find(|c: char| !c.is_ascii_digit() && c != '.')?;
     let number: f64 = text[..split].parse().ok()?;

@@ -35,6 +35,11 @@ fn the_schema_and_a_price_list_come_out_whole() {
     let prices = run(&["job", "prices"], folder.path());
     let list = PriceList::from_csv(&text(&prices.stdout)).unwrap();
     assert!(list.price("shingles").is_some() && !list.notes.is_empty());
+    let metric = run(&["job", "prices", "--units", "m"], folder.path());
+    let metric = PriceList::from_csv(&text(&metric.stdout)).unwrap();
+    let unit = |list: &PriceList| list.price("sealant").and_then(|p| p.unit.clone());
+    assert_eq!(unit(&list).as_deref(), Some("tube"));
+    assert_eq!(unit(&metric).as_deref(), Some("cartridge"));
 }
 
 fn example() -> (tempfile::TempDir, PathBuf) {

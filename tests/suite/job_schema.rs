@@ -123,6 +123,8 @@ fn a_product_has_only_the_keys_that_its_order_is_worked_out_with() {
         ("valley_metal", "past_ends = \"4in\""),
         ("self_adhered_sheet", "side_lap = \"4in\""),
         ("roofing_nails", "holds = 500"),
+        ("step_flashing", "holds = 100"),
+        ("drip_edge_eave", "holds = 25"),
     ] {
         assert!(said(product, key).is_ok(), "{product}: {key}");
     }

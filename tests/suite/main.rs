@@ -61,6 +61,7 @@ mod materials_laws;
 mod materials_limits;
 mod materials_money;
 mod materials_offer;
+mod materials_packages;
 mod materials_rules;
 mod materials_slopes;
 mod materials_support;

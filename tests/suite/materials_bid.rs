@@ -2,9 +2,9 @@
 
 use eavewright::courses::Courses;
 use eavewright::job::Job;
-use eavewright::materials::{CostInputs, MaterialList, Offer, PriceList, Work};
-use eavewright::roof::EdgeClass::{Headwall, PitchChange, Rake, Ridge, Sidewall};
-use eavewright::roof::Roof;
+use eavewright::materials::{CostInputs, Exact, MaterialList, Offer, PriceList, Work};
+use eavewright::roof::EdgeClass::{Eave, Headwall, PitchChange, Rake, Ridge, Sidewall};
+use eavewright::roof::{FaceId, Roof};
 
 use crate::materials_support::{courses, face, gable, gable_with_wing, hip};
 
@@ -258,7 +258,10 @@ fn hours_are_paid_by_the_hour_and_go_by_slope_layers_and_cut() {
 
 #[test]
 fn a_margin_of_the_whole_price_is_refused() {
-    let job = Job::parse("[bid]\nmargin_percent = 100\n").unwrap();
+    // The job file's reader refuses it by its line; who makes an offer without a file is told too.
+    assert!(Job::parse("[bid]\nmargin_percent = 100\n").is_err());
+    let mut job = Job::default();
+    job.bid.margin_percent = Some(Exact::whole(100));
     let (list, prices) = (MaterialList::default(), PriceList::default());
     let inputs = CostInputs {
         roofs: &[],
@@ -371,4 +374,117 @@ fn what_is_the_same_of_several_pipes_is_cautioned_of_once() {
         .roof();
     let cautions = |roof: &Roof| offer(roof, "").bid.cautions;
     assert_eq!(cautions(&three), cautions(&one));
+}
+
+/// A face with a chimney 3 ft wide and a pipe, and one of 1.5:12 beside it with the same: 160 ft² × 1.00778 = 161.25 ft².
+fn one_face_too_flat() -> Roof {
+    let mut roof = face(6.0, Rake, Ridge, Rake)
+        .opening("chimney", 36.0, 3.0)
+        .pipe(Some(3.0))
+        .face(
+            "S2",
+            1.5,
+            (0.0, -1.0),
+            (0.0, 30.0),
+            &[(0.0, 30.0), (20.0, 30.0), (20.0, 38.0), (0.0, 38.0)],
+            &[Eave, Rake, Ridge, Rake],
+        )
+        .roof();
+    let mut chimney = roof.openings[0].clone();
+    chimney.faces = vec![FaceId(1)];
+    for side in &mut chimney.flashing {
+        side.face = FaceId(1);
+    }
+    roof.openings.push(chimney);
+    let mut pipe = roof.penetrations[0].clone();
+    pipe.face = FaceId(1);
+    roof.penetrations.push(pipe);
+    roof
+}
+
+#[test]
+fn what_stands_on_a_face_without_shingles_is_not_promised() {
+    let bid = offer(&one_face_too_flat(), "").bid;
+    for sentence in [
+        "Lay shingles 36x12 on 1 roof face, with underlayment, starter and caps.",
+        "Flash openings anew where shingles are laid, with a cricket behind 1 of the 2 wide chimneys.",
+        "Fit new boots to 1 of the 2 pipes drawn.",
+    ] {
+        assert!(bid.scope.iter().any(|s| s == sentence), "{:#?}", bid.scope);
+    }
+    assert_eq!(
+        bid.exclusions,
+        ["Face S2, 161.25 ft², on which no shingles are laid, and what stands on it."]
+    );
+}
+
+#[test]
+fn a_deck_that_nobody_priced_is_not_said_to_be_in_the_price() {
+    let deck = |items: &str| -> (Vec<String>, Vec<String>) {
+        let job = format!(
+            "[site]\nexisting_layers = 1\n[prices.items]\nshingles = {{ price = 38.75 }}\n{items}"
+        );
+        let bid = offer(&gable(40.0, 24.0, 6.0), &job).bid;
+        let of = |said: &[String], word: &str| {
+            let found = said.iter().filter(|s| s.contains(word));
+            found.cloned().collect::<Vec<_>>()
+        };
+        (of(&bid.assumptions, "deck"), of(&bid.unpriced, "Deck"))
+    };
+    let (taken, unpriced) = deck("");
+    assert_eq!(
+        taken,
+        ["Nobody has seen the deck: what it takes to mend it is not in the price."]
+    );
+    assert_eq!(unpriced.len(), 1);
+    // 10.73 squares at 2 sheets for ten: 2.15, so 3.
+    let (taken, unpriced) = deck("deck_sheet = { price = 30 }\n");
+    assert_eq!(
+        taken,
+        ["Nobody has seen the deck: 3 sheets to mend it are in the price."]
+    );
+    assert_eq!(unpriced.len(), 0);
+}
+
+#[test]
+fn a_part_of_the_price_is_measured_by_what_of_it_has_one() {
+    let measured = |roof: &Roof, priced: &str| -> Vec<Option<String>> {
+        let items: String = priced
+            .split(' ')
+            .map(|key| format!("{key} = {{ price = 10 }}\n"))
+            .collect();
+        let lines = offer(roof, &format!("[prices.items]\n{items}")).bid.lines;
+        let quantity = |q: (f64, String)| format!("{:.2} {}", q.0, q.1);
+        lines
+            .into_iter()
+            .map(|l| l.quantity.map(quantity))
+            .collect()
+    };
+    let plain = gable(40.0, 24.0, 6.0);
+    // Eaves 80 ft; rakes 4 × 13.416 ft.
+    for (priced, expected) in [
+        ("drip_edge_rake", Some("53.67 ft")),
+        ("drip_edge_eave", Some("80.00 ft")),
+        ("drip_edge_eave drip_edge_rake", Some("133.67 ft")),
+        ("underlayment", Some("10.73 square")),
+        ("shingles starter", Some("10.73 square")),
+        ("starter", None),
+    ] {
+        let expected = expected.map(str::to_owned);
+        assert_eq!(measured(&plain, priced), [expected], "{priced}");
+    }
+    assert_eq!(measured(&gable_with_wing(), "self_adhered_sheet"), [None]);
+}
+
+#[test]
+fn an_alternate_that_takes_off_more_than_the_price_is_told() {
+    let told = |amount: &str| {
+        let job = format!(
+            "[prices.items]\nstarter = {{ price = 50 }}\n[bid]\nalternates = [{{ name = \"Cheaper\", amount = {amount} }}]\n"
+        );
+        let offer = offer(&gable(40.0, 24.0, 6.0), &job);
+        let of = offer.findings.iter();
+        of.filter(|f| f.code == "alternate-below-nothing").count()
+    };
+    assert_eq!((told("-50"), told("-50.01"), told("-100000")), (0, 1, 1));
 }

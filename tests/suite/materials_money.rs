@@ -207,6 +207,10 @@ fn a_price_that_no_order_asks_for_is_told() {
         "shingles:mine",
         "underlayment:synthetic",
         "pipe_boot:3in",
+        "pipe_boot:4 inch",
+        "roofing_nails:1¼ in",
+        "roofing_nails_long:2 1/2 in",
+        "cricket:36×9",
         "container",
         "starter",
     ];
@@ -215,6 +219,10 @@ fn a_price_that_no_order_asks_for_is_told() {
         "shingles:39x31",
         "underlayment:felt",
         "starter:10ft",
+        "pipe_boot:banana",
+        "pipe_boot:2.5in",
+        "roofing_nails:2in",
+        "cricket:small",
         "shinglez",
     ] {
         let doubts = doubts(&["starter", wrong]);
@@ -418,7 +426,8 @@ fn dates_that_cannot_be_compared_are_told() {
     }
     let runs_out = "valid_until = \"2026-01-25\"\n";
     assert_eq!(dated(day, runs_out), [("offer-expired", Severity::Warning)]);
-    assert_eq!(dated(day, "valid_until = \"Christmas\"\n"), []);
+    assert_eq!(dated(day, "valid_until = \"2026-12-25\"\n"), []);
+    assert!(Job::parse("[bid]\nvalid_until = \"Christmas\"\n").is_err());
 }
 
 #[test]
@@ -499,8 +508,9 @@ fn a_cricket_is_priced_by_its_size_and_by_the_words_of_older_lists() {
     let roof = face(6.0, EdgeClass::Rake, EdgeClass::Ridge, EdgeClass::Rake)
         .opening("chimney", 36.0, 3.0)
         .roof();
+    let read = |rows: &str| PriceList::from_csv(&format!("item,unit,price\n{rows}"));
     let price = |rows: &str| {
-        let list = PriceList::from_csv(&format!("item,unit,price\n{rows}")).unwrap();
+        let list = read(rows).unwrap();
         let offer = offer_of(&roof, &courses(&roof), &job(""), &list);
         let lines = offer.cost.materials.into_iter();
         let mut crickets = lines.filter(|l| l.key.starts_with("cricket"));
@@ -514,7 +524,10 @@ fn a_cricket_is_priced_by_its_size_and_by_the_words_of_older_lists() {
     let any = "cricket,piece,185\n";
     assert_eq!(price(any).as_deref(), Some("185"));
     assert_eq!(price(&format!("{any}{old}")).as_deref(), Some("190"));
-    assert_eq!(price(&format!("{any}{old}{new}")).as_deref(), Some("200"));
+    assert_eq!(price(&format!("{any}{new}")).as_deref(), Some("200"));
+    // Both are the same size, so that one of the two prices is a slip.
+    let twice = read(&format!("{any}{old}{new}")).unwrap_err();
+    assert!(twice[0].message.contains("listed twice"), "{twice:?}");
     assert_eq!(price("cricket:36x12,piece,210\n"), None);
 }
 
@@ -530,4 +543,37 @@ fn a_second_format_of_a_name_is_refused() {
     assert_eq!(found[0].code, "format-twice");
     assert!(found[0].message.contains("line 9"), "{}", found[0].message);
     job(&format!("{}{}", format("mine"), format("yours")));
+}
+
+#[test]
+fn a_size_is_priced_by_its_value_however_it_is_written() {
+    let roof = face(6.0, EdgeClass::Rake, EdgeClass::Ridge, EdgeClass::Rake)
+        .opening("chimney", 36.0, 3.0)
+        .pipe(Some(3.0))
+        .roof();
+    for (item, written) in [
+        ("roofing_nails", "1¼ in"),
+        ("roofing_nails", "1 1/4in"),
+        ("roofing_nails", "1.25 inches"),
+        ("pipe_boot", "3 inch"),
+        ("pipe_boot", "3″"),
+        ("cricket", "36×9"),
+        ("cricket", "36 x 9 in"),
+        ("cricket", "36 in wide, 9 in high"),
+    ] {
+        let text = format!("[prices.items]\n'{item}:{written}' = {{ price = 999 }}\n");
+        let job = job(&text);
+        let prices = job.price_list(Some(PriceList::DEMO)).unwrap();
+        assert!(prices.doubts.is_empty(), "{written}: {:?}", prices.doubts);
+        let offer = offer_of(&roof, &courses(&roof), &job, &prices);
+        let of = |key: &str| key.split(':').next() == Some(item);
+        let line = offer.cost.materials.iter().find(|l| of(&l.key)).unwrap();
+        let price = line.unit_price.map(|p| p.to_string());
+        assert_eq!(price.as_deref(), Some("999"), "{item}:{written}");
+    }
+    // Two spellings of one size are one price given twice.
+    let twice =
+        "[prices.items]\n'pipe_boot:3 in' = { price = 1 }\n'pipe_boot:3″' = { price = 2 }\n";
+    let told = job(twice).price_list(None).unwrap_err();
+    assert_eq!(told[0].code, "price-twice");
 }

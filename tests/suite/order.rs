@@ -149,6 +149,41 @@ fn a_job_with_prices_prices_all_of_its_roofs() {
 }
 
 #[test]
+fn formats_that_a_job_compares_are_offered_for_all_of_its_roofs() {
+    let folder = tempfile::tempdir().unwrap();
+    let job = folder.path().join("job.toml");
+    let told = |text: &str, plans: &[&str]| {
+        std::fs::write(&job, text).unwrap();
+        json(&[plans, &["--job", job.to_str().unwrap(), "--json", "-"]].concat())
+    };
+    let compare =
+        "[site]\nexisting_layers = 0\nice_barrier = false\n[shingles]\ncompare = [\"36x12\"]\n";
+    let prices = "[prices]\nlist = \"demo\"\n[labour]\nhours_per_square = 0\n";
+    let priced = "[prices.items]\n\"shingles:36x12\" = { price = 30 }\n";
+    let both = [GABLE, HIP];
+    let offer = &told(&format!("{compare}{prices}{priced}"), &both)["offer"];
+    let alternate = &offer["alternates"][0];
+    assert_eq!(alternate["name"], "Shingles 36x12 instead");
+    // What the roofs come to in that format is what an order in it comes to.
+    let other =
+        "[site]\nexisting_layers = 0\nice_barrier = false\n[shingles]\nformat = \"36x12\"\n";
+    let instead = &told(&format!("{other}{prices}{priced}"), &both)["offer"];
+    let price = |offer: &Value| offer["price"].as_f64().unwrap();
+    let difference = alternate["difference"].as_f64().unwrap();
+    assert!((price(instead) - price(offer) - difference).abs() < 1e-6);
+    // Without its price it is not offered, and that is told; without any price that it is compared with nothing.
+    let codes = |order: &Value| -> Vec<String> {
+        let findings = order["findings"].as_array().unwrap();
+        let codes = findings.iter().map(|f| f["code"].as_str().unwrap());
+        codes.map(str::to_owned).collect()
+    };
+    let bare = codes(&told(&format!("{compare}{prices}"), &both));
+    assert!(bare.iter().any(|c| c == "format-not-priced"), "{bare:?}");
+    let none = codes(&told(compare, &both));
+    assert!(none.iter().any(|c| c == "formats-not-compared"), "{none:?}");
+}
+
+#[test]
 fn every_line_of_a_takeoff_names_the_edges_and_faces_that_feed_it() {
     let output = Command::new(env!("CARGO_BIN_EXE_eavewright"))
         .args(["takeoff", HIP, "--no-pdf", "--json", "-"])

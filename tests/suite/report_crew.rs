@@ -873,3 +873,18 @@ fn the_figures_at_the_top_of_a_sheet_never_touch() {
         "{row:?}"
     );
 }
+
+#[test]
+fn a_crew_is_told_of_no_starter_and_no_caps_that_the_job_leaves_out() {
+    let words = |rules_off: &str| -> String {
+        let text = format!("[site]\nrules_off = [{rules_off}]\n{PRICED}");
+        let job = Job::of(gable()).laid("39x13").offered(&text);
+        let words = crew_words(&job).into_values().flatten();
+        words.collect::<Vec<String>>().join(" ")
+    };
+    let all = words("");
+    assert!(all.contains("starter first") && all.contains("cap over it"));
+    let none = words("\"starter\", \"caps\"");
+    assert!(none.contains("past the edge") && none.contains("cut on the ridge line"));
+    assert!(!none.contains("starter first") && !none.contains("cap over it"));
+}

@@ -172,12 +172,14 @@ impl Crew<'_> {
         let name = |face: FaceId| &self.report.roof().face(face).name;
         match told {
             Told::Eave => format!(
-                "starter first; butts {} past the edge",
+                "{}butts {} past the edge",
+                self.starter_words(EdgeClass::Eave),
                 self.inches(rules.eave_overhang_in)
             ),
             Told::FootOver(face, true) if self.takes_other_roofing(face) => format!(
-                "pitch change over {}, which takes other roofing: starter first; butts of course 1 {} past the line",
+                "pitch change over {}, which takes other roofing: {}butts of course 1 {} past the line",
                 name(face),
+                self.starter_words(EdgeClass::PitchChange),
                 self.inches(rules.eave_overhang_in)
             ),
             Told::FootOver(face, true) => format!(
@@ -190,7 +192,7 @@ impl Crew<'_> {
                 name(face)
             ),
             Told::Rake => format!("{} past the edge", self.inches(rules.rake_overhang_in)),
-            Told::Hip => "cut on the hip line, cap over it".to_owned(),
+            Told::Hip => format!("cut on the hip line{}", self.cap_words(EdgeClass::Hip)),
             Told::ValleyThrough | Told::ValleyCut | Told::ValleyOpen => self.valley_words(told),
             Told::Sidewall if self.is_fed("step_flashing", EdgeClass::Sidewall) => {
                 "cut on the line, step flashing with every course".to_owned()
@@ -207,9 +209,30 @@ impl Crew<'_> {
                 "pitch change under {0}: last course up to the line, before {0} is begun",
                 name(face)
             ),
-            Told::Ridge => "cut on the ridge line, cap over it".to_owned(),
+            Told::Ridge => format!("cut on the ridge line{}", self.cap_words(EdgeClass::Ridge)),
             Told::HighEdge => "cut on the line".to_owned(),
         }
+    }
+
+    /// `starter first; `, where the list has any for the edges of a class.
+    fn starter_words(&self, class: EdgeClass) -> &'static str {
+        match self.is_listed(&["starter"], class) {
+            true => "starter first; ",
+            false => "",
+        }
+    }
+
+    /// `, cap over it`, where the list has caps for the edges of a class, ready or cut from field shingles.
+    fn cap_words(&self, class: EdgeClass) -> &'static str {
+        match self.is_listed(&["hip_ridge_cap", "shingles"], class) {
+            true => ", cap over it",
+            false => "",
+        }
+    }
+
+    /// Whether one of these is listed for edges of a class that the face has; without a list everything is.
+    fn is_listed(&self, keys: &[&str], class: EdgeClass) -> bool {
+        self.report.inputs().materials.is_none() || keys.iter().any(|key| self.is_fed(key, class))
     }
 
     /// What is done at a valley, with which face comes first and where no nail stands.
