@@ -108,8 +108,13 @@ fn text(x: u32, y: u32, says: &str) -> String {
     format!(r#"<text x="{x}" y="{y}">{says}</text>"#)
 }
 
+/// What marks a place of a chain.
+type Mark = fn(u32) -> String;
+/// Where the texts of a chain stand, and what they say.
+type Texts = &'static [(u32, &'static str)];
+
 /// One line under the gable, crossed at each of these places by a witness line and a mark.
-fn chain(layer: &str, at: &[u32], mark: fn(u32) -> String, texts: &[(u32, &str)]) -> String {
+fn chain(layer: &str, at: &[u32], mark: Mark, texts: Texts) -> String {
     let marks: String = at
         .iter()
         .map(|&x| format!(r#"<path d="M{x} 294V336" stroke="black"/>{}"#, mark(x)))
@@ -143,12 +148,11 @@ fn refusal(svg: &str, code: &str) -> Finding {
 
 #[test]
 fn each_length_of_a_chain_belongs_to_the_stretch_that_it_stands_beside() {
-    let marks: [(&str, fn(u32) -> String); 3] =
-        [("ticks", tick), ("dots", dot), ("witness lines", nothing)];
+    let marks: [(&str, Mark); 3] = [("ticks", tick), ("dots", dot), ("witness lines", nothing)];
     for layer in ["dims", "a"] {
         for (name, mark) in marks {
             // 40 ft in two, three and four parts, in two unequal ones, and one part that alone has its length written.
-            let chains: [(&[u32], &[(u32, &str)]); 5] = [
+            let chains: [(&[u32], Texts); 5] = [
                 (&[50, 250, 450], &[(150, "20'-0\""), (350, "20'-0\"")]),
                 (
                     &[50, 150, 350, 450],
@@ -268,7 +272,9 @@ fn lengths_that_disagree_are_asked_about_whatever_they_stand_beside() {
 #[test]
 fn a_length_to_be_verified_is_read_and_told() {
     for says in ["40'-0\" ±", "40'-0\" VIF", "(40'-0\")", "±40'-0\""] {
-        let drawing = read_all(&gable(&chain("dims", &[50, 450], tick, &[(250, says)])));
+        let drawing = read_all(&gable(
+            &chain("dims", &[50, 450], tick, &[(250, "40'")]).replace("40'", says),
+        ));
         assert_ten_units_a_foot(&drawing, says);
         let told = |f: &Finding| f.code == "length-with-a-doubt" && f.message.contains(says);
         let told = drawing.findings.iter().find(|f| told(f));
