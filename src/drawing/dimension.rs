@@ -1,6 +1,6 @@
 //! Dimension lines: a line with a length beside it, and where that length runs from and to.
 
-use super::dimension_end::ends;
+use super::dimension_end::{Around, Beside, End, ends, stretch};
 use super::text::LengthText;
 use super::words::Words;
 use crate::geometry::{Point, Vector};
@@ -47,6 +47,8 @@ pub(super) struct Dimension {
     pub(super) sure: bool,
     /// Whether it was drawn as a dimension line, not as a side of the outline with a length beside it.
     pub(super) drawn: bool,
+    /// Whether its line is one of the building's by its layer.
+    pub(super) of_side: bool,
     /// How far the line's ends were moved to lines that neither layer nor shape calls extension lines, in drawing units.
     pub(super) moved: f64,
 }
@@ -68,8 +70,9 @@ pub(super) struct Shaft {
     pub(super) a: Point,
     pub(super) b: Point,
     pub(super) shapes: Vec<usize>,
-    /// Whether its layer is for dimensions.
-    dimension_layer: bool,
+    /// The segments that it is made of: two, where the text stands in a gap of it.
+    pub(super) pieces: Vec<(Point, Point)>,
+    pub(super) layer: LayerSays,
 }
 
 /// Nobody writes a length across its own line, unless in a gap of it: a line through the text fits worse by this.
@@ -77,14 +80,21 @@ const STRUCK: f64 = 0.5;
 /// Lines near a text whose ends are looked at.
 const MOST_SHAFTS: usize = 8;
 
+/// What of a drawing is looked at to find the lines of lengths.
+#[derive(Clone, Copy)]
+pub(super) struct Sheet<'a> {
+    pub(super) segments: &'a [Segment],
+    /// The middles of the roof's pitches: what runs round one is no dimension.
+    pub(super) pitches: &'a [Point],
+}
+
 /// Finds the line that a length is written beside. Lines of left-out layers are none, unless the text is left out too.
-pub(super) fn find(
-    index: usize,
+pub(super) fn shaft_of(
     words: &Words,
     length: LengthText,
     segments: &[Segment],
     text_left_out: bool,
-) -> Option<Dimension> {
+) -> Option<Shaft> {
     let text = Box2::of(words);
     let beyond = text.half_width + 4.5 * text.size;
     let near: Vec<Segment> = segments
@@ -102,33 +112,75 @@ pub(super) fn find(
         .collect();
     fitting.sort_by(|a, b| a.0.total_cmp(&b.0));
     fitting.truncate(MOST_SHAFTS);
-    let best = fitting
+    fitting
         .into_iter()
         .map(|(unfit, shaft)| {
-            let ends = ends(&shaft, text.size, segments);
+            let ends = ends(&shaft, text.size, shaft.around(length, segments, &[]));
             let marked = ends.iter().filter(|e| e.marked).count() as f64;
             let crosses = ends.iter().filter(|e| e.crosses).count() as f64;
-            let layer = if shaft.dimension_layer { 1.0 } else { 0.0 };
-            (unfit - 0.4 * marked - 0.6 * crosses - layer, shaft, ends)
+            let layer = if shaft.layer == LayerSays::Dimension {
+                1.0
+            } else {
+                0.0
+            };
+            (unfit - 0.4 * marked - 0.6 * crosses - layer, shaft)
         })
-        .min_by(|a, b| a.0.total_cmp(&b.0))?;
-    let (_, shaft, [start, end]) = best;
+        .min_by(|a, b| a.0.total_cmp(&b.0))
+        .map(|(_, shaft)| shaft)
+}
+
+/// What a length beside a line says, once the lines of all lengths are known.
+pub(super) fn measure(
+    index: usize,
+    words: &Words,
+    length: LengthText,
+    shaft: &Shaft,
+    shafts: &[Shaft],
+    sheet: Sheet<'_>,
+) -> Option<Dimension> {
+    let size = words.size();
+    let around = shaft.around(length, sheet.segments, shafts);
     let u = (shaft.b - shaft.a).unit()?;
+    let mut ends = ends(shaft, size, around);
+    let drawn = shaft.is_drawn(&ends, sheet.pitches);
+    let beside = Beside {
+        at: (words.middle() - shaft.a).dot(u),
+        size,
+    };
+    let in_gap = shaft.pieces.len() > 1;
+    let mut chained = false;
+    if (drawn || in_gap)
+        && let Some(own) = stretch(shaft, &ends, &beside, around)
+    {
+        ends = own;
+        chained = true;
+    }
+    let [start, end] = ends;
     let (from, to) = (shaft.a + u * start.at, shaft.a + u * end.at);
     if from.distance(to) <= 0.0 || length.feet <= 0.0 {
         return None;
     }
-    let drawn = shaft.dimension_layer || (start.crosses && end.crosses);
+    let drawn =
+        drawn || (chained && shaft.layer == LayerSays::Nothing && start.crosses && end.crosses);
+    let on_layer = shaft.layer == LayerSays::Dimension;
+    // What runs round a pitch is the roof's, though a dimension ends on it.
+    let sides = shaft.go_round(&start, &end, sheet.pitches) == Some(true);
+    let kept = |shape: &usize| {
+        let extension = |e: &End| e.extension.is_some_and(|(s, _)| s == *shape);
+        !(sides && (extension(&start) || extension(&end)))
+    };
+    let marks = start.shapes.iter().chain(&end.shapes);
     Some(Dimension {
         words: index,
         length,
         from,
         to,
-        sure: shaft.dimension_layer || (start.marked && end.marked),
+        sure: on_layer || (start.marked && end.marked),
         drawn,
+        of_side: shaft.layer == LayerSays::Building,
         moved: start.moved + end.moved,
-        ends: [start.shapes, end.shapes].concat(),
-        shafts: shaft.shapes,
+        ends: marks.copied().filter(kept).collect(),
+        shafts: shaft.shapes.clone(),
     })
 }
 
@@ -146,8 +198,55 @@ impl Shaft {
             a: segment.a,
             b: segment.b,
             shapes: vec![segment.shape],
-            dimension_layer: segment.layer == LayerSays::Dimension,
+            pieces: vec![(segment.a, segment.b)],
+            layer: segment.layer,
         }
+    }
+
+    /// What is beside it, if it is as long as the text says.
+    fn around<'a>(
+        &self,
+        length: LengthText,
+        segments: &'a [Segment],
+        shafts: &'a [Shaft],
+    ) -> Around<'a> {
+        let long = self.a.distance(self.b);
+        Around {
+            segments,
+            shafts,
+            feet_per_unit: if long > 0.0 { length.feet / long } else { 0.0 },
+        }
+    }
+
+    /// Whether it was drawn as a dimension line: by its layer, or by marks of its own at both ends. Two long lines square to
+    /// its ends may also be the sides of a roof whose corners run past.
+    fn is_drawn(&self, [start, end]: &[End; 2], pitches: &[Point]) -> bool {
+        let by_marks = start.crosses && end.crosses;
+        match self.layer {
+            LayerSays::Dimension => true,
+            LayerSays::Building => false,
+            LayerSays::Nothing | LayerSays::LeftOut => {
+                let ticked = start.ticked && end.ticked;
+                by_marks && (ticked || self.go_round(start, end, pitches) != Some(true))
+            }
+        }
+    }
+
+    /// Whether the long lines at its two ends go round one of the roof's pitches, or to opposite sides: as no extension lines
+    /// do. `None` where not both ends have one.
+    fn go_round(&self, start: &End, end: &End, pitches: &[Point]) -> Option<bool> {
+        let (from, to) = (start.extension?.1, end.extension?.1);
+        if from * to <= 0.0 {
+            return Some(true);
+        }
+        let u = (self.b - self.a).unit()?;
+        let deep = from.abs().min(to.abs());
+        let inside = |p: &Point| {
+            let v = *p - self.a;
+            let (along, across) = (v.dot(u), u.cross(v) * from.signum());
+            start.at < along && along < end.at && 0.0 < across && across < deep
+        };
+        Some(pitches.iter().any(inside))
     }
 }
 
@@ -238,9 +337,15 @@ fn split_shaft(text: &Box2, near: &[Segment]) -> Option<Shaft> {
         a,
         b,
         shapes: vec![left.0.shape, right.0.shape],
-        dimension_layer: [left.0, right.0]
+        pieces: [left.0, right.0].map(|s| (s.a, s.b)).to_vec(),
+        layer: if [left.0, right.0]
             .iter()
-            .any(|s| s.layer == LayerSays::Dimension),
+            .any(|s| s.layer == LayerSays::Dimension)
+        {
+            LayerSays::Dimension
+        } else {
+            left.0.layer
+        },
     })
 }
 

@@ -38,7 +38,7 @@ pub(super) fn read(text: &str, bare: Option<LengthUnit>) -> Meaning {
     if plain.contains("scale") {
         return scale_in_words(text).map_or(Meaning::Other, Meaning::Scale);
     }
-    if let Some(length) = parse_length(text, None) {
+    if let Some(length) = length(&plain, None) {
         return Meaning::Length(length);
     }
     let of_side = of_side(&plain);
@@ -63,8 +63,10 @@ pub(super) fn read(text: &str, bare: Option<LengthUnit>) -> Meaning {
     if let Some(feet) = diameter(&plain) {
         return Meaning::Roof(Says::Diameter(feet));
     }
-    let whole_number = plain.bytes().all(|b| b.is_ascii_digit() || b == b',');
-    if whole_number && let Some(length) = parse_length(text, bare) {
+    let whole_number = undoubted(&plain)
+        .bytes()
+        .all(|b| b.is_ascii_digit() || b == b',');
+    if whole_number && let Some(length) = length(&plain, bare) {
         return Meaning::Length(length);
     }
     if text::looks_like_a_pitch(text) {
@@ -77,6 +79,55 @@ pub(super) fn read(text: &str, bare: Option<LengthUnit>) -> Meaning {
         return Meaning::UnreadArea;
     }
     of_side.unwrap_or(Meaning::Other)
+}
+
+/// Signs and words round a length that say how sure it is, not that it is another one: `24'-6" ±`, `24'-6" V.I.F.`.
+const DOUBTS: [&str; 12] = [
+    "±",
+    "+/-",
+    "-/+",
+    "+-",
+    "≈",
+    "~",
+    "v.i.f.",
+    "vif",
+    "verify in field",
+    "field verify",
+    "approx.",
+    "approx",
+];
+
+/// A length, with a doubt about it or in brackets perhaps.
+fn length(plain: &str, bare: Option<LengthUnit>) -> Option<LengthText> {
+    parse_length(plain, bare).or_else(|| parse_length(undoubted(plain), bare))
+}
+
+/// Whether a length was read from a text that says more than the length.
+pub(super) fn is_doubted(text: &str, bare: Option<LengthUnit>) -> bool {
+    parse_length(text, bare).is_none()
+}
+
+/// A text without the doubts before and after it, and the brackets round it.
+fn undoubted(plain: &str) -> &str {
+    let mut rest = plain.trim();
+    loop {
+        let before = rest;
+        for doubt in DOUBTS {
+            rest = rest.strip_prefix(doubt).unwrap_or(rest).trim();
+            rest = rest.strip_suffix(doubt).unwrap_or(rest).trim();
+        }
+        let in_brackets = rest.strip_prefix('(').and_then(|r| r.strip_suffix(')'));
+        rest = in_brackets.unwrap_or(rest).trim();
+        // `24'-6" (VIF)`
+        if let Some((length, doubt)) = rest.strip_suffix(')').and_then(|r| r.split_once('('))
+            && DOUBTS.contains(&doubt.trim())
+        {
+            rest = length.trim();
+        }
+        if rest == before {
+            return rest;
+        }
+    }
 }
 
 /// Words that say nothing more about a side: `GABLE END (TYP.)`.
@@ -267,6 +318,35 @@ mod tests {
             read("7470", Some(LengthUnit::Millimetres)),
             Meaning::Length(_)
         ));
+    }
+
+    #[test]
+    fn a_length_with_a_doubt_about_it_is_that_length() {
+        for text in [
+            "24'-6\" ±",
+            "±24'-6\"",
+            "24'-6\" VIF",
+            "24'-6\" V.I.F.",
+            "(24'-6\")",
+            "24'-6\" (VIF)",
+            "(24'-6\" +/-)",
+            "~24.5 ft",
+            "24'-6\" VERIFY IN FIELD",
+        ] {
+            let Meaning::Length(length) = read(text, None) else {
+                panic!("{text}");
+            };
+            assert_eq!(length.feet, 24.5, "{text}");
+            assert!(is_doubted(text, None), "{text}");
+        }
+        assert!(!is_doubted("24'-6\"", None));
+        assert!(matches!(
+            read("7470 ±", Some(LengthUnit::Millimetres)),
+            Meaning::Length(_)
+        ));
+        for text in ["24'-6\" ± 1\"", "24'-6\" CLEAR", "6 ±", "±"] {
+            assert_eq!(read(text, None), Meaning::Other, "{text}");
+        }
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! What is seen but is no part of the roof, and why.
 
 use super::arrow::{self, Arrow};
-use super::dimension::Dimension;
+use super::dimension::{Dimension, LayerSays};
 use super::label::Meaning;
 use super::layer::NameRole;
 use super::leader::{self, Candidate, Leader};
@@ -238,17 +238,22 @@ impl Reader<'_> {
         self.elements[self.shapes[shape].element].says.role
     }
 
+    /// A line of the roof stays one, whatever ends on it or stands beside it.
     pub(super) fn leave_out_dimensions(&mut self, dimensions: &[Dimension]) {
         for dimension in dimensions.iter().filter(|d| d.drawn) {
-            let text = &self.words[dimension.words].text;
+            let text = self.words[dimension.words].text.clone();
             for &shape in &dimension.shafts {
-                let why = format!("the dimension line of {text}");
-                self.out.entry(shape).or_insert(why);
+                self.put_out_of_building(shape, format!("the dimension line of {text}"));
             }
             for &shape in &dimension.ends {
-                let why = format!("an end mark of the dimension {text}");
-                self.out.entry(shape).or_insert(why);
+                self.put_out_of_building(shape, format!("an end mark of the dimension {text}"));
             }
+        }
+    }
+
+    fn put_out_of_building(&mut self, shape: usize, why: String) {
+        if self.layer_says(shape) != LayerSays::Building {
+            self.put_out(shape, why);
         }
     }
 }

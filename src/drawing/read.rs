@@ -7,7 +7,7 @@ use std::sync::Arc;
 use super::arrow::Arrow;
 use super::bytes;
 use super::curve::Chain;
-use super::dimension::{self, Dimension, LayerSays, Segment};
+use super::dimension::{self, Dimension, LayerSays, Segment, Shaft, Sheet};
 use super::element::Element;
 use super::label::{self, Meaning};
 use super::layer::NameRole;
@@ -18,10 +18,11 @@ use super::prepass::{self, Prepared};
 use super::rule::{Rule, Subject};
 use super::scale::{self, Evidence};
 use super::shape::{Letter, Shape, Shown};
-use super::text::{LengthUnit, ScaleText};
+use super::text::{LengthText, LengthUnit, ScaleText};
 use super::words::{self, Words};
-use super::{Drawing, LeftOut, Scale, spoken, stacked, strip, tree, xml};
+use super::{Drawing, LeftOut, Says, Scale, spoken, stacked, strip, tree, xml};
 use crate::geometry::Point;
+use crate::units::text::has_a_length;
 use crate::{Finding, Place};
 
 /// Curves lie no further from their straight pieces than this: 1/32 in. Stated in the report.
@@ -29,6 +30,9 @@ pub const FLATTENING_TOLERANCE_FT: f64 = 1.0 / 32.0 / 12.0;
 
 /// A filled shape so many times as long as wide is a line that an exporter outlined, whatever the scale: a dimension line.
 const STRIP_SLENDER: f64 = 12.0;
+
+/// A text longer than this, in bytes, is a note, and no length with a few words.
+const MOST_OF_A_LENGTH: usize = 40;
 
 /// The stack of the thread that reads: groups may be nested as deep as the limit allows.
 pub(super) const STACK_BYTES: usize = 64 << 20;
@@ -121,7 +125,7 @@ impl<'o> Reader<'o> {
                 word.text.clone_from(kept);
             }
         }
-        let bare = options.metric_job.then_some(LengthUnit::Millimetres);
+        let bare = bare_in(options);
         let meanings = words.iter().map(|w| label::read(&w.text, bare)).collect();
         Self {
             options,
@@ -318,7 +322,7 @@ impl<'o> Reader<'o> {
     }
 
     /// What a shape's layer makes of it beside a length. A dimension may stand on a layer of notes.
-    fn layer_says(&self, shape: usize) -> LayerSays {
+    pub(super) fn layer_says(&self, shape: usize) -> LayerSays {
         match self.role(shape) {
             NameRole::Dimension => LayerSays::Dimension,
             NameRole::Sheet | NameRole::LeftOut => LayerSays::LeftOut,
@@ -352,20 +356,53 @@ impl<'o> Reader<'o> {
             return Vec::new();
         }
         let segments = self.segments();
-        self.meanings
+        let pitches = self.pitches();
+        let sheet = Sheet {
+            segments: &segments,
+            pitches: &pitches,
+        };
+        let beside: Vec<(usize, LengthText, Shaft)> = self
+            .meanings
             .iter()
             .enumerate()
-            .filter_map(|(i, meaning)| match meaning {
-                Meaning::Length(length) => {
-                    let words = &self.words[i];
-                    let role = self.elements[words.element].says.role;
-                    let left_out = role.is_left_out();
-                    (role != NameRole::Pipe)
-                        .then(|| dimension::find(i, words, *length, &segments, left_out))?
+            .filter_map(|(i, meaning)| {
+                let Meaning::Length(length) = meaning else {
+                    return None;
+                };
+                let words = &self.words[i];
+                let role = self.elements[words.element].says.role;
+                if role == NameRole::Pipe {
+                    return None;
                 }
-                _ => None,
+                let shaft = dimension::shaft_of(words, *length, &segments, role.is_left_out())?;
+                Some((i, *length, shaft))
+            })
+            .collect();
+        let shafts: Vec<Shaft> = beside.iter().map(|b| b.2.clone()).collect();
+        beside
+            .iter()
+            .filter_map(|(i, length, shaft)| {
+                dimension::measure(*i, &self.words[*i], *length, shaft, &shafts, sheet)
             })
             .collect()
+    }
+
+    /// Where the roof's pitches are written, those that cannot be read too.
+    fn pitches(&self) -> Vec<Point> {
+        let all = self.words.iter().zip(&self.meanings);
+        all.filter(|(words, meaning)| {
+            let left_out = self.elements[words.element].says.role.is_left_out();
+            let pitch = matches!(
+                meaning,
+                Meaning::Roof(Says::Pitch { .. })
+                    | Meaning::Gable(_)
+                    | Meaning::Spoilt
+                    | Meaning::NearPitch
+            );
+            pitch && !left_out
+        })
+        .map(|(words, _)| words.middle())
+        .collect()
     }
 
     fn scale(&self, dimensions: &[Dimension]) -> Result<(Scale, Vec<Finding>), Vec<Finding>> {
@@ -378,8 +415,26 @@ impl<'o> Reader<'o> {
                 _ => None,
             })
             .collect();
+        let counts = |i: &usize| {
+            let role = self.elements[self.words[*i].element].says.role;
+            !role.is_left_out()
+        };
+        let all = (0..self.words.len()).filter(counts);
+        let loose: Vec<usize> = all
+            .clone()
+            .filter(|&i| matches!(self.meanings[i], Meaning::Length(_)))
+            .filter(|&i| !dimensions.iter().any(|d| d.words == i))
+            .collect();
+        let unread: Vec<usize> = all
+            .filter(|&i| self.meanings[i] == Meaning::Other)
+            .filter(|&i| self.words[i].text.len() <= MOST_OF_A_LENGTH)
+            .filter(|&i| has_a_length(&self.words[i].text))
+            .collect();
         scale::choose(&Evidence {
             given: self.options.scale.as_ref(),
+            bare: bare_in(self.options),
+            loose: &loose,
+            unread: &unread,
             frame: &self.prepared.frame,
             dimensions,
             written: &written,
@@ -387,6 +442,11 @@ impl<'o> Reader<'o> {
             elements: &self.elements,
         })
     }
+}
+
+/// What a whole number without a unit means, if it means a length at all.
+fn bare_in(options: &ReadOptions) -> Option<LengthUnit> {
+    options.metric_job.then_some(LengthUnit::Millimetres)
 }
 
 /// Whether a rule ignores a text.

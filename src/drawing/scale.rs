@@ -2,14 +2,17 @@
 
 use super::dimension::Dimension;
 use super::frame::Frame;
-use super::text::ScaleText;
+use super::text::{LengthUnit, ScaleText};
 use super::words::Words;
-use super::{Scale, element::Element};
+use super::{Scale, element::Element, label};
 use crate::units::number;
 use crate::{Finding, Place};
 
 /// Two scales further apart than this disagree.
 const AGREE: f64 = 0.01;
+
+/// Texts named in one finding.
+const MOST_NAMED: usize = 6;
 
 /// Ends of a dimension line that were moved by more than this part of it are told.
 const MOVED: f64 = 0.005;
@@ -23,6 +26,12 @@ pub(super) struct Evidence<'a> {
     pub(super) written: &'a [(usize, ScaleText)],
     pub(super) words: &'a [Words],
     pub(super) elements: &'a [Element],
+    /// What a whole number without a unit means.
+    pub(super) bare: Option<LengthUnit>,
+    /// Lengths that stand beside no line.
+    pub(super) loose: &'a [usize],
+    /// Texts with a length in them that are none.
+    pub(super) unread: &'a [usize],
 }
 
 /// One opinion about the scale.
@@ -34,6 +43,8 @@ struct Opinion {
     from: String,
     words: Option<usize>,
     metric: bool,
+    /// Whether it is measured by the page's size.
+    on_page: bool,
     /// For choosing the best of several: the length that it was measured over, in drawing units.
     over: f64,
 }
@@ -73,11 +84,7 @@ pub(super) fn choose(evidence: &Evidence<'_>) -> Result<(Scale, Vec<Finding>), V
             }
             continue;
         }
-        if best.sure && !other.sure && other.over > 0.0 {
-            findings.push(disagreement(best, other, evidence, false));
-        } else {
-            errors.push(disagreement(best, other, evidence, true));
-        }
+        errors.push(disagreement(best, other, evidence, true));
     }
     if !errors.is_empty() {
         return Err(errors);
@@ -92,6 +99,8 @@ pub(super) fn choose(evidence: &Evidence<'_>) -> Result<(Scale, Vec<Finding>), V
             .iter()
             .filter_map(|d| moved_ends(d, best.feet_per_unit, evidence)),
     );
+    let doubts = evidence.dimensions.iter();
+    findings.extend(doubts.filter_map(|d| doubted(d, evidence)));
     Ok((
         scale(best.feet_per_unit, best.from.clone(), metric, evidence),
         findings,
@@ -115,8 +124,28 @@ fn of_dimension(dimension: &Dimension, evidence: &Evidence<'_>) -> Opinion {
         from: format!("the dimension {}", evidence.words[dimension.words].text),
         words: Some(dimension.words),
         metric: dimension.length.metric,
+        on_page: false,
         over: dimension.from.distance(dimension.to),
     }
+}
+
+/// A length that was read though its text says more than the length.
+fn doubted(dimension: &Dimension, evidence: &Evidence<'_>) -> Option<Finding> {
+    let text = &evidence.words[dimension.words].text;
+    if !label::is_doubted(text, evidence.bare) {
+        return None;
+    }
+    let finding = Finding::note(
+        "length-with-a-doubt",
+        format!(
+            "The length “{text}” was read as {} ft: what is written round the number was not weighed.",
+            number::decimal(dimension.length.feet, 2)
+        ),
+    );
+    Some(match place_of(Some(dimension.words), evidence) {
+        Some(place) => finding.place(place),
+        None => finding,
+    })
 }
 
 /// A dimension that was measured to lines beside its ends, where nothing but their nearness says that they are its
@@ -127,25 +156,37 @@ fn moved_ends(
     evidence: &Evidence<'_>,
 ) -> Option<Finding> {
     let part = dimension.moved / dimension.from.distance(dimension.to);
-    let finding = Finding::warning(
-        "dimension-end-moved",
-        format!(
-            "The dimension {} was measured to the lines beside the ends of its own line, {} ft from them in all, {} % of \
-             its length.",
-            evidence.words[dimension.words].text,
-            number::decimal(dimension.moved * feet_per_unit, 2),
-            number::decimal(100.0 * part, 1)
-        ),
-    )
-    .remedy(
-        "End the dimension line where its length ends, with a tick or an arrow head, or put it and its extension lines on a \
-         layer “dimensions”.",
-    );
-    let finding = match place_of(Some(dimension.words), evidence) {
+    if part <= MOVED {
+        return None;
+    }
+    let text = &evidence.words[dimension.words].text;
+    let moved = number::decimal(dimension.moved * feet_per_unit, 2);
+    let percent = number::decimal(100.0 * part, 1);
+    let finding = if dimension.of_side {
+        Finding::note(
+            "side-measured-between-corners",
+            format!(
+                "The length {text} stands beside a side of the roof whose line runs past its corners or stops short of them, \
+                 by {moved} ft in all, {percent} % of it: it was measured between the corners."
+            ),
+        )
+    } else {
+        Finding::warning(
+            "dimension-end-moved",
+            format!(
+                "The dimension {text} was measured to the lines beside the ends of its own line, {moved} ft from them in \
+                 all, {percent} % of its length."
+            ),
+        )
+        .remedy(
+            "End the dimension line where its length ends, with a tick or an arrow head, or put it and its extension lines \
+             on a layer “dimensions”.",
+        )
+    };
+    Some(match place_of(Some(dimension.words), evidence) {
         Some(place) => finding.place(place),
         None => finding,
-    };
-    (part > MOVED).then_some(finding)
+    })
 }
 
 /// A written scale says something only on paper.
@@ -165,6 +206,7 @@ fn of_written(scale: &ScaleText, words: Option<usize>, frame: &Frame) -> Option<
         from: format!("the written scale {text} on a page of {}", paper.text),
         words,
         metric: false,
+        on_page: true,
         over: 0.0,
     })
 }
@@ -189,6 +231,7 @@ fn by_hand(
         from: format!("the scale given, {}", given.text()),
         words: None,
         metric,
+        on_page: matches!(given, ScaleText::Paper { .. }),
         over: 0.0,
     };
     let findings = opinions
@@ -216,12 +259,12 @@ fn disagreement(best: &Opinion, other: &Opinion, evidence: &Evidence<'_>, refuse
         best.feet_per_unit,
         other.from,
         other.feet_per_unit,
-        likely_cause(percent),
+        likely_cause(percent, best.on_page || other.on_page),
     );
     let mut finding = if refuse {
         Finding::error("scales-disagree", message).remedy(
             "Choose one with --scale (such as --scale 20ft=283.5, a true length and the same length in drawing units), or \
-             correct the drawing.",
+             correct the drawing; a text that is no dimension of the line beside it is left out by --ignore.",
         )
     } else {
         Finding::warning("scales-disagree", message)
@@ -235,19 +278,19 @@ fn disagreement(best: &Opinion, other: &Opinion, evidence: &Evidence<'_>, refuse
     finding
 }
 
-/// Ratios that programs are known to make.
-fn likely_cause(percent: f64) -> &'static str {
+/// Ratios that programs are known to make. Those of dots and of page sizes are only made where a page's size is measured by.
+fn likely_cause(percent: f64, on_page: bool) -> &'static str {
     let ratio = 1.0 + percent / 100.0;
     let near = |r: f64| (ratio / r - 1.0).abs() < 0.004 || (ratio * r - 1.0).abs() < 0.004;
-    if near(96.0 / 72.0) {
+    if on_page && near(96.0 / 72.0) {
         " That is the ratio of 72 to 96 dots per inch: the file was saved for one and read for the other."
-    } else if near(96.0 / 90.0) {
+    } else if on_page && near(96.0 / 90.0) {
         " That is the ratio of 90 to 96 dots per inch: the file was saved for one and read for the other."
     } else if near(25.4) {
         " That is the ratio of a millimetre to an inch."
     } else if near(12.0) {
         " That is the ratio of an inch to a foot."
-    } else if percent.abs() < 4.0 {
+    } else if on_page && percent.abs() < 4.0 {
         " A page size rounded by the program that saved the file makes such a difference."
     } else {
         ""
@@ -331,10 +374,31 @@ fn no_scale(evidence: &Evidence<'_>) -> Finding {
             None => finding,
         };
     }
-    Finding::error(
-        "no-scale",
-        "The drawing has no scale: no line with a length written beside it, and no written scale.",
-    )
+    let mut message =
+        "The drawing has no scale: no line with a length written beside it, and no written scale."
+            .to_string();
+    let mut places = Vec::new();
+    for (texts, what) in [
+        (
+            evidence.unread,
+            "A length is in these texts, which cannot be read as one",
+        ),
+        (evidence.loose, "These lengths stand beside no line"),
+    ] {
+        let named: Vec<String> = texts
+            .iter()
+            .take(MOST_NAMED)
+            .map(|&words| format!("“{}”", evidence.words[words].text))
+            .collect();
+        if !named.is_empty() {
+            message += &format!(" {what}: {}.", named.join(", "));
+        }
+        let named = texts.iter().take(MOST_NAMED);
+        places.extend(named.filter_map(|&words| place_of(Some(words), evidence)));
+    }
+    let mut finding = Finding::error("no-scale", message);
+    finding.places = places;
+    finding
     .remedy(
         "Draw one dimension line with its true length as text (such as 20'-0\"), or give --scale 20ft=283.5 (a true length \
          and the same length in drawing units).",

@@ -47,6 +47,8 @@ pub(super) fn checks(roof: &Roof, units: OutputUnits) -> Vec<CheckOut<'_>> {
 pub(super) struct DoubtOut {
     /// Ends nearer than this were joined.
     snap_tolerance: f64,
+    /// Curves were laid as straight pieces no farther from them than this.
+    curve_tolerance: f64,
     /// The largest move of a corner by joining and adjusting, and where it ended.
     largest_move: Option<f64>,
     largest_move_at: Option<[f64; 2]>,
@@ -58,6 +60,7 @@ pub(super) fn doubt(roof: &Roof, units: OutputUnits) -> DoubtOut {
     let k = units.per_foot();
     DoubtOut {
         snap_tolerance: roof.snap_tolerance_ft * k,
+        curve_tolerance: crate::drawing::FLATTENING_TOLERANCE_FT * k,
         largest_move: roof.largest_move.map(|(feet, _)| feet * k),
         largest_move_at: roof.largest_move.map(|(_, p)| [p.x * k, p.y * k]),
         true_area_std_error: roof

@@ -50,7 +50,11 @@ impl Roof {
         }
         let sets = map::candidates(drawing, &options.map);
         let Some(first) = sets.first() else {
-            return solved(drawing, &StrokeSet::default(), options);
+            let mut result = solved(drawing, &StrokeSet::default(), options);
+            if let Err(unsolved) = &mut result {
+                mistyped::tell_refused(&mut unsolved.findings, drawing);
+            }
+            return result;
         };
         let alike = |set: &&StrokeSet| {
             let least = first.covered_sqft * (1.0 - SAME_COVER);
@@ -80,8 +84,9 @@ impl Roof {
             return Err(Unsolved::default());
         };
         let mut result = tried.swap_remove(best).result;
-        if let Ok(roof) = &mut result {
-            mistyped::tell(roof, drawing);
+        match &mut result {
+            Ok(roof) => mistyped::tell(roof, drawing),
+            Err(unsolved) => mistyped::tell_refused(&mut unsolved.findings, drawing),
         }
         result
     }

@@ -3,17 +3,33 @@
 use super::{Face, Roof};
 use crate::drawing::{Drawing, Mistyped};
 use crate::geometry::{Point, ring};
-use crate::{Finding, Place};
+use crate::{Finding, Place, Severity};
 
 /// Tells the mistyped pitches that stand in a face; elsewhere on the sheet such a text may mean anything.
 pub(super) fn tell(roof: &mut Roof, drawing: &Drawing) {
     for text in &drawing.mistyped {
         if let Some(face) = roof.faces.iter().find(|f| holds(f, text.at)) {
-            let told = finding(text, &face.name);
+            let told = finding(text, &format!(" in face {}", face.name));
             roof.findings.push(told);
         }
     }
 }
+
+/// Where a pitch is missed, the texts that may have been meant as one are told, wherever they stand.
+pub(super) fn tell_refused(findings: &mut Vec<Finding>, drawing: &Drawing) {
+    if findings.iter().any(|f| PITCH_MISSED.contains(&f.code)) {
+        let texts = drawing.mistyped.iter().take(MOST_TOLD);
+        findings.extend(texts.map(|text| Finding {
+            severity: Severity::Warning,
+            ..finding(text, "")
+        }));
+    }
+}
+
+/// What is found where a face has no pitch.
+const PITCH_MISSED: [&str; 3] = ["face-without-pitch", "no-pitch", "no-face-closes"];
+/// More texts than this are no slips.
+const MOST_TOLD: usize = 6;
 
 fn holds(face: &Face, p: Point) -> bool {
     let plan = |corners: &[crate::geometry::Point3]| -> Vec<Point> {
@@ -22,14 +38,14 @@ fn holds(face: &Face, p: Point) -> bool {
     ring::contains(&plan(&face.outline.corners), p)
 }
 
-fn finding(text: &Mistyped, face: &str) -> Finding {
+fn finding(text: &Mistyped, stands: &str) -> Finding {
     Finding::note(
         "mistyped-pitch",
         format!(
-            "The text “{}” in face {face} looks like a mistyped pitch; it was not used.",
+            "The text “{}”{stands} looks like a mistyped pitch; it was not used.",
             text.text
         ),
     )
-    .remedy("Write it as 6/12 if it is the pitch of that face, else leave it.")
+    .remedy("Write it as 6/12 if it is the pitch of its face, else leave it.")
     .place(Place::on(&text.source, text.at))
 }

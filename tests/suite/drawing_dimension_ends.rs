@@ -1,5 +1,6 @@
 //! Where a dimension line starts and stops: at its own end, tick or extension line, and at nothing that only lies near.
 
+use eavewright::Finding;
 use eavewright::drawing::{Drawing, ReadOptions};
 
 /// A rectangle of 40 × 24 ft at 10 units to the foot on a roof layer, with what is given beside it.
@@ -85,4 +86,211 @@ fn a_line_drawn_past_its_extension_lines_is_measured_between_them() {
     let short = read(&short);
     assert_ten_units_a_foot(&short, "short of its lines");
     assert!(moved(&short));
+}
+
+/// A gable of 40 × 24 ft at 10 units to the foot, its outline one rectangle, with what is given beside it.
+fn gable(more: &str) -> String {
+    gable_of(
+        r#"<rect x="50" y="50" width="400" height="240"/><path d="M50 170H450"/>"#,
+        more,
+    )
+}
+
+/// The same with an outline and a ridge drawn otherwise.
+fn gable_of(lines: &str, more: &str) -> String {
+    format!(
+        r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 600 400" font-size="10" text-anchor="middle">
+        <g fill="none" stroke="black">{lines}</g><text x="250" y="110">6/12</text><text x="250" y="230">6/12</text>{more}</svg>"#
+    )
+}
+
+fn text(x: u32, y: u32, says: &str) -> String {
+    format!(r#"<text x="{x}" y="{y}">{says}</text>"#)
+}
+
+/// What marks a place of a chain.
+type Mark = fn(u32) -> String;
+/// Where the texts of a chain stand, and what they say.
+type Texts = &'static [(u32, &'static str)];
+
+/// One line under the gable, crossed at each of these places by a witness line and a mark.
+fn chain(layer: &str, at: &[u32], mark: Mark, texts: Texts) -> String {
+    let marks: String = at
+        .iter()
+        .map(|&x| format!(r#"<path d="M{x} 294V336" stroke="black"/>{}"#, mark(x)))
+        .collect();
+    let texts: String = texts.iter().map(|&(x, says)| text(x, 326, says)).collect();
+    format!(r#"<g id="{layer}"><path d="M50 330H450" stroke="black"/>{marks}{texts}</g>"#)
+}
+
+fn tick(x: u32) -> String {
+    format!(r#"<path d="M{} 333L{} 327" stroke="black"/>"#, x - 3, x + 3)
+}
+
+fn dot(x: u32) -> String {
+    format!(r#"<circle cx="{x}" cy="330" r="2"/>"#)
+}
+
+fn nothing(_: u32) -> String {
+    String::new()
+}
+
+fn read_all(svg: &str) -> Drawing {
+    Drawing::read(svg.as_bytes(), &ReadOptions::default()).unwrap()
+}
+
+#[track_caller]
+fn refusal(svg: &str, code: &str) -> Finding {
+    let errors = Drawing::read(svg.as_bytes(), &ReadOptions::default()).unwrap_err();
+    let found = errors.iter().find(|e| e.code == code);
+    found.unwrap_or_else(|| panic!("{errors:?}")).clone()
+}
+
+#[test]
+fn each_length_of_a_chain_belongs_to_the_stretch_that_it_stands_beside() {
+    let marks: [(&str, Mark); 3] = [("ticks", tick), ("dots", dot), ("witness lines", nothing)];
+    for layer in ["dims", "a"] {
+        for (name, mark) in marks {
+            // 40 ft in two, three and four parts, in two unequal ones, and one part that alone has its length written.
+            let chains: [(&[u32], Texts); 5] = [
+                (&[50, 250, 450], &[(150, "20'-0\""), (350, "20'-0\"")]),
+                (
+                    &[50, 150, 350, 450],
+                    &[(100, "10'"), (250, "20'"), (400, "10'")],
+                ),
+                (
+                    &[50, 150, 250, 350, 450],
+                    &[(100, "10'"), (200, "10'"), (300, "10'"), (400, "10'")],
+                ),
+                (&[50, 200, 450], &[(125, "15'-0\""), (325, "25'-0\"")]),
+                (&[50, 150, 450], &[(100, "10'-0\"")]),
+            ];
+            for (at, texts) in chains {
+                let drawing = read_all(&gable(&chain(layer, at, mark, texts)));
+                let what = format!("{name} on layer {layer}, {texts:?}");
+                assert_ten_units_a_foot(&drawing, &what);
+                // The rectangle and the ridge; all of the chain is left out.
+                assert_eq!(drawing.strokes.len(), 2, "{what}");
+            }
+        }
+    }
+}
+
+#[test]
+fn a_length_in_the_middle_of_a_whole_line_is_that_of_the_whole_line() {
+    // A mark at 20 ft right above the text, and a bay of 4 ft that the text does not stand in the middle of.
+    for at in [&[50, 250, 450][..], &[50, 90, 450][..], &[50, 240, 450][..]] {
+        for mark in [tick, nothing] {
+            let drawing = read_all(&gable(&chain("dims", at, mark, &[(250, "40'")])));
+            assert_ten_units_a_foot(&drawing, &format!("{at:?}"));
+        }
+    }
+    // The witness lines of another row cross it without ticks.
+    let other = r#"<g id="dims"><path d="M150 310V350M350 310V350M150 346H350" stroke="black"/>
+        <path d="M147 349L153 343M347 349L353 343" stroke="black"/><text x="250" y="343">20'</text></g>"#;
+    let rows = chain("dims", &[50, 450], tick, &[(250, "40'")]) + other;
+    assert_ten_units_a_foot(&read_all(&gable(&rows)), "two rows");
+}
+
+#[test]
+fn dimension_lines_that_cross_inside_the_roof_do_not_part_each_other() {
+    let cross = r#"<g id="dims" stroke="black"><path d="M50 200H450"/><path d="M350 180V280"/>
+        <text stroke="none" x="150" y="196">40'</text>
+        <text stroke="none" x="344" y="240" transform="rotate(-90 344 240)">10'</text></g>"#;
+    assert_ten_units_a_foot(&read_all(&gable(cross)), "crossing");
+}
+
+#[test]
+fn a_dimension_that_ends_on_a_roof_line_leaves_the_roof_line_where_it_is() {
+    // From rake to rake, from ridge to eave, and 2 ft inside the rake from eave to eave.
+    for (line, words) in [
+        ("M50 200H450", text(150, 196, "40'")),
+        (
+            "M350 170V290",
+            r#"<text x="344" y="230" transform="rotate(-90 344 230)">12'</text>"#.to_string(),
+        ),
+        (
+            "M70 50V290",
+            r#"<text x="64" y="100" transform="rotate(-90 64 100)">24'</text>"#.to_string(),
+        ),
+    ] {
+        let ticks = r#"<path d="M47 203L53 197M447 203L453 197" stroke="black"/>"#;
+        let ticks = if line == "M50 200H450" { ticks } else { "" };
+        let dimension =
+            format!(r#"<g id="dims"><path d="{line}" stroke="black"/>{ticks}{words}</g>"#);
+        let one = r#"<rect x="50" y="50" width="400" height="240"/><path d="M50 170H450"/>"#;
+        let lines = r#"<path d="M50 50H450"/><path d="M450 50V290"/><path d="M450 290H50"/><path d="M50 290V50"/><path d="M50 170H450"/>"#;
+        for (outline, count) in [(one, 2), (lines, 5)] {
+            for layer in ["roof", "a"] {
+                let roof = format!(r#"<g id="{layer}">{outline}</g>"#);
+                let drawing = read_all(&gable_of(&roof, &dimension));
+                assert_eq!(drawing.strokes.len(), count, "{line} on {layer}");
+                assert_ten_units_a_foot(&drawing, line);
+            }
+        }
+    }
+}
+
+#[test]
+fn a_length_beside_a_side_is_measured_between_its_corners_where_its_line_runs_past_them() {
+    // Every end runs past its corner by so many tenths of a foot, or stops short by as much.
+    for past in [-2_i32, 1, 2, 3, 5] {
+        for layer in ["roof", "a"] {
+            let [w, e, n, s] = [50 - past, 450 + past, 50 - past, 290 + past];
+            let lines = format!(
+                r#"<g id="{layer}"><path d="M{w} 50H{e}"/><path d="M450 {n}V{s}"/><path d="M{e} 290H{w}"/>
+                <path d="M50 {s}V{n}"/><path d="M{w} 170H{e}"/></g>"#
+            );
+            let drawing = read_all(&gable_of(&lines, &text(250, 44, "40'")));
+            let what = format!("{past} on {layer}");
+            assert_ten_units_a_foot(&drawing, &what);
+            assert_eq!(drawing.strokes.len(), 5, "{what}");
+        }
+    }
+}
+
+#[test]
+fn lengths_that_disagree_are_asked_about_whatever_they_stand_beside() {
+    let lines = r#"<path d="M50 50H450"/><path d="M450 50V290"/><path d="M450 290H50"/><path d="M50 290V50"/><path d="M50 170H450"/>"#;
+    let one = r#"<rect x="50" y="50" width="400" height="240"/><path d="M50 170H450"/>"#;
+    for outline in [one, lines] {
+        // 240 units beside them: 24 ft, and not 30, 12 or 24.33.
+        for length in ["30'-0\"", "12'", "24'-4\""] {
+            let beside = format!(
+                r#"{}<text x="40" y="170" transform="rotate(-90 40 170)">{length}</text>"#,
+                text(250, 44, "40'-0\"")
+            );
+            let finding = refusal(&gable_of(outline, &beside), "scales-disagree");
+            assert!(!finding.message.contains("page size"), "{finding:?}");
+            let dims = r#"<g id="dims"><path d="M50 330H450" stroke="black"/><text x="250" y="326">40'-0"</text></g>"#;
+            let beside = beside.replace(&text(250, 44, "40'-0\""), dims);
+            refusal(&gable_of(outline, &beside), "scales-disagree");
+        }
+    }
+}
+
+#[test]
+fn a_length_to_be_verified_is_read_and_told() {
+    for says in ["40'-0\" ±", "40'-0\" VIF", "(40'-0\")", "±40'-0\""] {
+        let drawing = read_all(&gable(
+            &chain("dims", &[50, 450], tick, &[(250, "40'")]).replace("40'", says),
+        ));
+        assert_ten_units_a_foot(&drawing, says);
+        let told = |f: &Finding| f.code == "length-with-a-doubt" && f.message.contains(says);
+        let told = drawing.findings.iter().find(|f| told(f));
+        assert_eq!(told.map(|f| f.places.len()), Some(1), "{says}");
+    }
+}
+
+#[test]
+fn lengths_that_give_no_scale_are_named() {
+    let unread = chain("dims", &[50, 450], tick, &[(250, "40'-0\" CLEAR")]);
+    let finding = refusal(&gable(&unread), "no-scale");
+    assert!(finding.message.contains("“40'-0\" CLEAR”"), "{finding:?}");
+    assert_eq!(finding.places.len(), 1);
+    let finding = refusal(&gable(&text(550, 380, "40'-0\"")), "no-scale");
+    assert!(
+        finding.message.contains("beside no line: “40'-0\"”"),
+        "{finding:?}"
+    );
 }

@@ -82,3 +82,33 @@ fn a_mistyped_pitch_is_told_where_it_stands_in_a_face_that_has_another() {
     assert_eq!(slip(100.0, 240.0), ["mistyped-pitch"]);
     assert!(slip(500.0, 240.0).is_empty(), "furniture");
 }
+
+/// Where a face has no pitch, what may have been meant as one is told with its place.
+#[test]
+fn a_mistyped_pitch_in_a_face_without_another_is_told_beside_the_refusal() {
+    let svg = |label: &str| {
+        format!(
+            r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 600 400"><g fill="none" stroke="black">
+            <rect x="50" y="50" width="400" height="240"/><path d="M50 170H450"/></g>
+            <g font-size="10"><text x="250" y="110">{label}</text><text x="250" y="230">{label}</text>
+            <g id="dims"><path d="M50 330H450" stroke="black"/><text x="240" y="326">40'</text></g></g></svg>"#
+        )
+    };
+    let told = |label: &str| {
+        let drawing = Drawing::read(svg(label).as_bytes(), &ReadOptions::default()).unwrap();
+        let refused = Roof::from_drawing(&drawing, &RoofOptions::default());
+        let findings = match refused {
+            Ok(_) => Vec::new(),
+            Err(refused) => [drawing.findings, refused.findings].concat(),
+        };
+        let names = |f: &&eavewright::Finding| f.message.contains(label) && !f.places.is_empty();
+        findings.iter().filter(names).count()
+    };
+    assert_eq!(told("6x12"), 2);
+    assert_eq!(told("six/12"), 2);
+    assert_eq!(told("6'/12"), 2);
+    // These are plainly pitches.
+    for label in ["6/12±", "6over12", "6 in12"] {
+        assert_eq!(told(label), 0, "{label}");
+    }
+}

@@ -126,6 +126,12 @@ pub fn looks_like_a_pitch(text: &str) -> bool {
     let [over, under] = parts[..] else {
         return plain == "?" || two_pitches(&plain);
     };
+    // Feet in twelve: the wrong mark, or another rise.
+    let over = if under == "12" {
+        over.trim_end_matches('\'')
+    } else {
+        over
+    };
     let number_like = |p: &str| {
         p.len() <= 6
             && p.chars()
@@ -191,7 +197,7 @@ fn starts_a_number(plain: &str, at: usize) -> bool {
 fn ends_clean(rest: &str) -> bool {
     let mut chars = rest.chars();
     match chars.next() {
-        None | Some(' ' | ')' | ',' | ';' | '"') => true,
+        None | Some(' ' | ')' | ',' | ';' | '"' | '±') => true,
         Some('.') => !rest[1..].starts_with(|c: char| c.is_ascii_digit()),
         Some(_) => false,
     }
@@ -245,7 +251,9 @@ fn ratio_sign(scanner: &mut Scanner<'_>, alone: bool) -> Option<char> {
             return Some(sign);
         }
     }
-    if scanner.word(&["in", "on", "over", "to"]) {
+    if scanner.word(&["in", "on", "over", "to"])
+        || scanner.word_before_digits(&["in", "on", "over"])
+    {
         return Some('/');
     }
     (alone && scanner.sign('-')).then_some('-')
@@ -326,6 +334,10 @@ mod tests {
             "slope 50 %",
             "1:2",
             "６／１２",
+            "6/12±",
+            "6in12",
+            "6 in12",
+            "6over12",
         ] {
             case(text, 6.0);
         }
@@ -406,6 +418,7 @@ mod tests {
     fn a_spoilt_pitch_is_noticed() {
         for text in [
             "six/12",
+            "6'/12",
             "?/12",
             "6/l2",
             "6/",

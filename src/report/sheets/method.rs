@@ -89,6 +89,12 @@ pub(crate) fn measured(report: &Report<'_>) -> Vec<String> {
             small(roof.snap_tolerance_ft)
         ));
     }
+    if inputs.drawing.strokes.iter().any(|s| s.curved) {
+        out.push(format!(
+            "Curves were laid as straight pieces no farther than {} in from them.",
+            number::decimal(12.0 * crate::drawing::FLATTENING_TOLERANCE_FT, 3)
+        ));
+    }
     if let Some((moved, _)) = roof.largest_move {
         out.push(format!(
             "The largest move that joining and adjusting made to a corner is {}.",

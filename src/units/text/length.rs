@@ -90,6 +90,17 @@ pub fn parse_length_in(text: &str) -> Option<f64> {
     Some(sign * parse_length(size, None)?.inches)
 }
 
+/// Whether there is a length, with its unit, in a text that says other things too: `24'-6" CLEAR`.
+pub(crate) fn has_a_length(text: &str) -> bool {
+    let plain = normalise(text);
+    let mut starts = plain.char_indices().filter(|(at, c)| {
+        let before = plain[..*at].chars().next_back();
+        let goes_on = before.is_some_and(|b| b.is_alphanumeric() || matches!(b, '.' | ',' | '/'));
+        c.is_ascii_digit() && !goes_on
+    });
+    starts.any(|(at, _)| length_at(&mut Scanner::new(&plain[at..]), None).is_some())
+}
+
 /// Reads a length at the scanner's place and leaves the scanner after it.
 pub(crate) fn length_at(scanner: &mut Scanner<'_>, bare: Option<LengthUnit>) -> Option<LengthText> {
     let start = scanner.clone();

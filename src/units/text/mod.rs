@@ -4,7 +4,7 @@ mod length;
 mod normal;
 mod scan;
 
-pub(crate) use length::length_at;
 pub use length::{LengthText, LengthUnit, parse_length, parse_length_in};
+pub(crate) use length::{has_a_length, length_at};
 pub use normal::normalise;
 pub(crate) use scan::{Number, Scanner};
