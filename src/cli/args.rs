@@ -58,9 +58,31 @@ pub(crate) enum Command {
         /// The shell
         shell: clap_complete::Shell,
     },
-    /// Print the manual page, for man(1)
-    Man,
+    /// Print the manual page, or a command's own, for man(1)
+    Man {
+        /// The command whose page it is; `job-new` is that of `job new`
+        #[arg(value_name = "COMMAND", value_parser = PAGES)]
+        page: Option<String>,
+    },
 }
+
+/// The commands with a manual page of their own, as `man` is asked for them.
+pub(crate) const PAGES: [&str; 14] = [
+    "takeoff",
+    "batch",
+    "courses",
+    "check",
+    "diff",
+    "compare",
+    "order",
+    "formats",
+    "job",
+    "job-new",
+    "job-schema",
+    "job-prices",
+    "completions",
+    "man",
+];
 
 /// How plans are read, whether one or many.
 #[derive(Clone, Debug, Args)]
@@ -111,8 +133,8 @@ pub(crate) struct TellingArgs {
 /// The size of printed sheets.
 #[derive(Clone, Debug, Args)]
 pub(crate) struct PaperArgs {
-    /// The paper of a PDF: letter, tabloid, arch-b, arch-c, arch-d, a4, a3 (letter, or a4 in metres, unless told
-    /// otherwise)
+    /// The paper of a PDF: letter, tabloid, arch-a, arch-b, arch-c, arch-d, arch-e, arch-e1, a4, a3 (letter, or a4 in
+    /// metres, unless told otherwise)
     #[arg(long = "paper", value_name = "NAME")]
     name: Option<String>,
 }

@@ -8,6 +8,7 @@ mod courses;
 mod diff;
 mod formats;
 mod job;
+mod manual;
 mod order;
 mod output;
 mod progress;
@@ -56,7 +57,7 @@ pub(crate) fn run() -> ExitCode {
         Command::Formats(args) => formats::run(&args),
         Command::Job(command) => job::run(&command),
         Command::Completions { shell } => completions(shell),
-        Command::Man => manual(),
+        Command::Man { page } => manual::run(page.as_deref()),
     };
     match done {
         Ok(()) => ExitCode::SUCCESS,
@@ -87,17 +88,4 @@ fn completions(shell: clap_complete::Shell) -> Result<(), Failure> {
     let mut script = Vec::new();
     clap_complete::generate(shell, &mut Cli::command(), "eavewright", &mut script);
     print(&script)
-}
-
-fn manual() -> Result<(), Failure> {
-    let mut page = Vec::new();
-    clap_mangen::Man::new(Cli::command())
-        .render(&mut page)
-        .map_err(|e| {
-            Failure::usage(
-                "output-unwritable",
-                format!("The manual page cannot be made: {e}."),
-            )
-        })?;
-    print(&page)
 }

@@ -1,6 +1,8 @@
 //! Flashing along walls and round openings, at pitch changes, and pipe boots (rules `step-flashing`,
 //! `headwall-flashing`, `kick-out`, `pitch-change`).
 
+use std::sync::Arc;
+
 use super::cricket;
 use super::item::Item;
 use super::need::{Need, Needs};
@@ -8,7 +10,8 @@ use super::options::{Counterflashing, SidewallFlashing};
 use super::runs::Run;
 use super::site::Site;
 use super::tally::up;
-use crate::roof::{EdgeClass, Flank, Flashing, Opening};
+use crate::geometry::ring;
+use crate::roof::{EdgeClass, FaceId, Flank, Flashing, Opening};
 use crate::{Finding, Place};
 
 /// A sidewall ends at an eave when their ends are nearer than this, in feet (an inch).
@@ -56,6 +59,52 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
     for opening in openings(site) {
         round_opening(site, opening, out);
     }
+    out.findings.extend(skylights(site));
+}
+
+/// One note about all skylights, with the place of each: a roof may have dozens.
+fn skylights(site: &Site<'_>) -> Option<Finding> {
+    let skylights: Vec<&Opening> = openings(site)
+        .filter(|opening| opening.kind.contains("skylight"))
+        .collect();
+    let (message, remedy) = match skylights.len() {
+        0 => return None,
+        1 => (
+            "A skylight is flashed with bent metal in the list; most come with a kit of their own."
+                .to_owned(),
+            "Take its apron, step and head flashing off the order where a kit comes with it.",
+        ),
+        count => {
+            let by_face = on_faces(site, &skylights);
+            (
+                format!(
+                    "{count} skylights ({by_face}) are flashed with bent metal in the list; most come with kits of their own."
+                ),
+                "Take their apron, step and head flashing off the order where kits come with them.",
+            )
+        }
+    };
+    let finding = Finding::note("skylight-flashing", message).remedy(remedy);
+    Some(skylights.into_iter().fold(finding, |finding, opening| {
+        let outline = Some(&opening.outline).filter(|outline| !outline.is_empty());
+        finding.place(Place {
+            source: Some(Arc::clone(&opening.source)),
+            at: outline.map(|outline| ring::centroid(outline)),
+        })
+    }))
+}
+
+/// How many openings are on each face, as the roof has its faces: `14 on N1, 7 on S1`; one astride faces on its first.
+fn on_faces(site: &Site<'_>, openings: &[&Opening]) -> String {
+    let firsts = || openings.iter().filter_map(|o| o.faces.first());
+    let mut faces: Vec<FaceId> = firsts().copied().collect();
+    faces.sort_unstable();
+    faces.dedup();
+    let counted = faces.into_iter().map(|face| {
+        let count = firsts().filter(|f| **f == face).count();
+        format!("{count} on {}", site.roof.face(face).name)
+    });
+    counted.collect::<Vec<_>>().join(", ")
 }
 
 /// The openings cut out of faces that take shingles.
@@ -153,16 +202,6 @@ fn round_opening(site: &Site<'_>, opening: &Opening, out: &mut Needs) {
             Need::run(Item::Counterflashing, "chimneys", stretch.length.to_feet())
                 .faces(&[stretch.face])
                 .rules(&["counterflashing"]),
-        );
-    }
-    if opening.kind.contains("skylight") {
-        out.findings.push(
-            Finding::note(
-                "skylight-flashing",
-                "A skylight is flashed with bent metal in the list; most come with a kit of their own.",
-            )
-            .remedy("Take its apron, step and head flashing off the order where a kit comes with it.")
-            .place(Place::of(&opening.source)),
         );
     }
 }

@@ -272,6 +272,73 @@ fn completions_and_the_manual_page_can_be_made() {
     }
 }
 
+#[test]
+fn each_command_has_a_manual_page_with_its_options_and_exit_status() {
+    let page = |arguments: &[&str]| {
+        let output = run(arguments, repository());
+        assert_eq!(status(&output), 0, "{}", told(&output));
+        // As it is set: hyphens are escaped in the source.
+        String::from_utf8(output.stdout)
+            .unwrap()
+            .replace("\\-", "-")
+    };
+    let program = page(&["man"]);
+    assert!(program.contains("EXIT STATUS"), "{program}");
+    // Every page that the program's own names can be printed.
+    let named: Vec<&str> = program
+        .lines()
+        .filter_map(|line| line.strip_prefix("eavewright-")?.strip_suffix("(1)"))
+        .collect();
+    assert!(named.contains(&"takeoff") && !named.contains(&"help"));
+    for command in named {
+        let page = page(&["man", command]);
+        let title = format!(".TH eavewright-{command} 1");
+        assert!(page.contains(&title), "{page}");
+        assert!(page.contains("EXIT STATUS"), "{page}");
+    }
+    for option in ["--job", "--scale", "--units", "--paper", "--marked"] {
+        assert!(page(&["man", "takeoff"]).contains(option), "{option}");
+    }
+    assert!(page(&["man", "job-new"]).contains("JOB.toml"));
+    assert_eq!(status(&run(&["man", "nothing"], repository())), 2);
+    // Shells complete its argument too.
+    assert!(page(&["completions", "bash"]).contains("job-schema"));
+}
+
+#[test]
+fn arch_sheets_have_their_sizes() {
+    // Inches of the architectural series: A 9 × 12, B 12 × 18, C 18 × 24, D 24 × 36, E 36 × 48, E1 30 × 42; a point is 1/72 in.
+    let sizes = [
+        ("arch-a", 9, 12),
+        ("arch-b", 12, 18),
+        ("arch-c", 18, 24),
+        ("arch-d", 24, 36),
+        ("arch-e", 36, 48),
+        ("arch-e1", 30, 42),
+    ];
+    for (paper, short, long) in sizes {
+        let folder = folder_with("roofs/clerestory-4in12/plan.svg");
+        let arguments = ["takeoff", "plan.svg", "--paper", paper, "--sheets", "plan"];
+        let output = run(&arguments, folder.path());
+        assert_eq!(status(&output), 0, "{}", told(&output));
+        let file = folder.path().join("plan-takeoff.pdf");
+        let document = lopdf::Document::load(file).unwrap();
+        let page = *document.get_pages().values().next().unwrap();
+        let page = document.get_dictionary(page).unwrap();
+        let bounds: Vec<f32> = page
+            .get(b"MediaBox")
+            .and_then(lopdf::Object::as_array)
+            .unwrap()
+            .iter()
+            .map(|n| n.as_float().unwrap())
+            .collect();
+        let inches = [bounds[2] / 72.0, bounds[3] / 72.0];
+        for (got, wanted) in inches.into_iter().zip([long, short]) {
+            assert!((got - wanted as f32).abs() < 1e-3, "{paper}: {inches:?}");
+        }
+    }
+}
+
 /// Each fault of `fixtures/faults`, what the program must call it, and a word of the message.
 const FAULTS: &[(&str, &str, &str)] = &[
     ("broken-xml", "broken-xml", "well-formed"),

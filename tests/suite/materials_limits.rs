@@ -134,6 +134,22 @@ fn a_kick_out_stands_only_where_a_wall_ends_at_an_eave() {
 }
 
 #[test]
+fn many_skylights_are_told_of_once_with_how_many_are_on_each_face() {
+    let roof = face(6.0, Rake, Ridge, Rake);
+    let roof = (0..3).fold(roof, |roof, _| roof.opening("skylight", 24.0, 3.0));
+    let list = list(&roof.roof(), "");
+    assert_eq!(told(&list, "skylight-flashing"), 1);
+    let mut findings = list.findings.iter();
+    let note = findings.find(|f| f.code == "skylight-flashing").unwrap();
+    assert!(
+        note.message.starts_with("3 skylights (3 on S1)"),
+        "{}",
+        note.message
+    );
+    assert_eq!(note.places.len(), 3);
+}
+
+#[test]
 fn a_skylight_takes_no_counterflashing_and_a_chimney_none_where_the_job_says_so() {
     let round = |kind, depth, job| {
         let roof = face(6.0, Rake, Ridge, Rake).opening(kind, 24.0, depth);

@@ -143,8 +143,9 @@ fn the_north_mark_stands_off_the_roof_whatever_its_shape() {
             job.project.up_bearing_deg = bearing;
             for paper in Paper::ALL {
                 let sheets = sheets(&job, paper);
-                let norths: Vec<&LabelMark> =
-                    sheets[0].labels.iter().filter(|l| l.words == "N").collect();
+                // On the largest sheets a zone is called so too.
+                let north = |l: &&LabelMark| l.words == "N" && l.layer != "sheet";
+                let norths: Vec<&LabelMark> = sheets[0].labels.iter().filter(north).collect();
                 let what = format!("{length} × {width} at {bearing}° on {}", paper.name());
                 let [north] = norths[..] else {
                     panic!("{} north marks: {what}", norths.len());
@@ -282,6 +283,179 @@ fn no_boundary_of_a_detail_runs_through_the_name_of_another() {
             }
         }
     }
+}
+
+/// Small pyramids, `count` of them in a row, 10 ft square and 10 ft apart: on letter too small for all their names.
+fn cabins(count: u32) -> String {
+    let mut svg = String::from(
+        r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 3000 900"><g stroke="black" fill="none">"#,
+    );
+    let mut pitches = String::new();
+    for column in 0..count {
+        let x = 200.0 * f64::from(column);
+        let (right, middle) = (x + 100.0, x + 50.0);
+        let _ = write!(
+            svg,
+            r#"<rect x="{x}" y="0" width="100" height="100"/><polyline points="{x},0 {middle},50 {right},100"/><polyline points="{right},0 {middle},50 {x},100"/>"#,
+        );
+        for (dx, dy) in [(40.0, 20.0), (40.0, 92.0), (6.0, 55.0), (72.0, 55.0)] {
+            let _ = write!(
+                pitches,
+                r#"<text x="{}" y="{dy}" font-size="9">6/12</text>"#,
+                x + dx
+            );
+        }
+    }
+    svg + "</g>"
+        + &pitches
+        + r#"<g id="scale"><line x1="0" y1="800" x2="200" y2="800" stroke="black"/><text x="90" y="798" font-size="9">20'</text></g></svg>"#
+}
+
+#[test]
+fn a_detail_is_named_on_the_plan_with_the_sheet_it_is_on() {
+    for svg in [hips(6), cabins(7)] {
+        let sheets = sheets(&job(&svg), Paper::Letter);
+        let names = |sheet: &SheetMarks| -> Vec<String> {
+            let named = sheet.labels.iter();
+            let named = named.filter(|l| l.layer == "details" && l.words.starts_with("Detail"));
+            named.map(|l| l.words.clone()).collect()
+        };
+        let elsewhere: Vec<String> = names(&sheets[0])
+            .into_iter()
+            .filter(|name| name.contains(", sheet "))
+            .collect();
+        let mut found = Vec::new();
+        for (i, sheet) in sheets.iter().enumerate().skip(1) {
+            found.extend(names(sheet).iter().map(|n| format!("{n}, sheet {}", i + 1)));
+        }
+        assert!(!found.is_empty(), "there are details");
+        let sorted = |names: &[String]| {
+            let mut names = names.to_vec();
+            names.sort();
+            names
+        };
+        assert_eq!(sorted(&elsewhere), sorted(&found));
+        // The letters go on from sheet to sheet.
+        for (i, sheet) in sheets.iter().enumerate().skip(2) {
+            let last = names(&sheets[i - 1]).into_iter().max();
+            assert!(names(sheet).into_iter().min() > last, "sheet {}", i + 1);
+        }
+    }
+}
+
+#[test]
+fn a_detail_shows_small_buildings_whole() {
+    let sheets = sheets(&job(&cabins(7)), Paper::Letter);
+    // A building cut by a boundary would say of its eaves that they are so long in all.
+    let details = sheets.iter().skip(1).flat_map(|s| &s.labels);
+    let lengths: Vec<&str> = details
+        .filter(|l| l.layer == "edge lengths" || l.layer == "dimensions")
+        .map(|l| l.words.as_str())
+        .collect();
+    assert!(lengths.contains(&"eave 10′-0″"), "{lengths:?}");
+    assert!(
+        !lengths.iter().any(|l| l.ends_with("in all")),
+        "{lengths:?}"
+    );
+}
+
+/// What the view says of heights: `±0″`, `+5′-0″`, what of, and what stands under it.
+fn heights(svg: &str) -> Vec<String> {
+    let options = PdfOptions {
+        paper: Paper::Letter,
+        sheets: vec![Sheet::View],
+    };
+    let sheets = report::marks(&job(svg).report(), &options).expect("the view is drawn");
+    let labels = sheets[0].labels.iter();
+    let labels = labels.filter(|l| l.layer == "dimensions" || l.layer == "key");
+    labels.map(|l| l.words.clone()).collect()
+}
+
+#[test]
+fn the_view_tells_the_height_of_the_top_of_any_roof() {
+    // A turret 10 ft across at 12 in 12: its apex is 5 ft up.
+    let turret = heights(include_str!(
+        "../../fixtures/roofs/octagon-turret-10ft-12in12/plan.svg"
+    ));
+    assert!(turret.contains(&"apex".to_owned()), "{turret:?}");
+    assert!(turret.contains(&"+5′-0″".to_owned()), "{turret:?}");
+    // A shed 12 ft deep at 4 in 12: its high edge is 4 ft up.
+    let shed = heights(include_str!(
+        "../../fixtures/roofs/shed-20x12-4in12/plan.svg"
+    ));
+    for words in ["high edge", "+4′-0″", "lowest eave, datum", "±0″"] {
+        assert!(shed.contains(&words.to_owned()), "{shed:?}");
+    }
+}
+
+#[test]
+fn the_datum_of_the_view_is_the_lowest_eave_and_no_height_is_under_it() {
+    // The upper lean-to falls 14 ft at 4 in 12, the lower one 10 ft: 4 ft 8 in down and 3 ft 4 in down from where they meet.
+    let said = heights(include_str!(
+        "../../fixtures/roofs/clerestory-4in12/plan.svg"
+    ));
+    // From the south the lowest eave is behind the roof: it has no mark and is named.
+    for words in [
+        "+4′-8″",
+        "+1′-4″",
+        "Heights are above the lowest eave, that of N1.",
+    ] {
+        assert!(said.iter().any(|s| s == words), "{said:?}");
+    }
+    assert!(!said.iter().any(|s| s.contains('−')), "{said:?}");
+    assert!(!said.iter().any(|s| s.contains("datum")), "{said:?}");
+    assert!(
+        said.iter()
+            .any(|s| s.starts_with("How high an upper level stands")),
+        "{said:?}"
+    );
+}
+
+#[test]
+fn cautions_are_never_torn_from_their_head() {
+    // With every number of findings before them, so that they meet the foot of a column somewhere.
+    for notes in 0..24 {
+        let mut job = job(&gable(40.0, 24.0));
+        for i in 0..notes {
+            let words = format!(
+                "a matter of three lines, so that the table of findings grows as a real one does, number {i}: nothing is to be done about it but to read it"
+            );
+            job.roof.findings.push(Finding::note("matter", words));
+        }
+        let options = PdfOptions {
+            paper: Paper::Letter,
+            sheets: vec![Sheet::Method],
+        };
+        let sheets = report::marks(&job.report(), &options).expect("sheets are drawn");
+        for sheet in &sheets {
+            let says = |words: &str| sheet.labels.iter().any(|l| l.words.starts_with(words));
+            assert_eq!(
+                says("Before anybody goes up"),
+                says("Electricity:"),
+                "{notes} notes, {}",
+                sheet.title
+            );
+            assert_eq!(says("Falls:"), says("Electricity:"), "{notes} notes");
+        }
+    }
+}
+
+#[test]
+fn openings_that_print_alike_are_one_row_of_their_table() {
+    let svg = gable(40.0, 24.0).replace(
+        "</g>\n<text",
+        r#"</g><g id="skylight" stroke="black" fill="none"><rect x="200" y="40" width="20" height="40"/><rect x="280" y="40" width="20" height="40"/><rect x="360" y="40" width="20" height="40"/><rect x="280" y="160" width="30" height="40"/></g>
+<text"#,
+    );
+    let options = PdfOptions {
+        paper: Paper::Letter,
+        sheets: vec![Sheet::Schedules],
+    };
+    let sheets = report::marks(&job(&svg).report(), &options).expect("sheets are drawn");
+    let labels = || sheets.iter().flat_map(|s| &s.labels);
+    let skylights = labels().filter(|l| l.words == "skylight").count();
+    assert_eq!(skylights, 2);
+    assert!(labels().any(|l| l.words == "3 ×"));
 }
 
 #[test]

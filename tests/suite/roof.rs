@@ -583,6 +583,47 @@ fn an_upper_level_stands_on_the_lower_roof_and_what_it_covers_is_told() {
 }
 
 #[test]
+fn heights_are_above_the_lowest_eave_also_where_an_upper_level_has_it() {
+    // Two lean-tos at 4 in 12 back to back, both with their tops at y = 10: the lower one of 10 ft falls south, the one over
+    // it, of 14 ft, north. The lower one rises 10 × 4/12 = 3.333 ft, the upper one falls 14 × 4/12 = 4.667 ft: its eave is the
+    // lowest, the lower one's is 1.333 ft above it, and the tops are 4.667 ft up. A lean-to by itself starts at 0 again.
+    let lower = plan(&[
+        falling(
+            face(4.0, &[(0.0, 0.0), (30.0, 0.0), (30.0, 10.0), (0.0, 10.0)]),
+            180.0,
+        ),
+        falling(
+            face(
+                4.0,
+                &[(90.0, 0.0), (120.0, 0.0), (120.0, 12.0), (90.0, 12.0)],
+            ),
+            180.0,
+        ),
+    ]);
+    let mut upper: PlanMap = plan(&[falling(
+        face(4.0, &[(0.0, 10.0), (30.0, 10.0), (30.0, 24.0), (0.0, 24.0)]),
+        0.0,
+    )]);
+    upper.level = 1;
+    let roof = Roof::solve(&[lower, upper], &SolveOptions::default()).unwrap();
+    let height = |class: EdgeClass, y: f64, east: bool| {
+        let mut edges = roof.edges.iter().filter(|e| {
+            let plan = e.start.plan();
+            e.class == class && (plan.y - y).abs() < 0.01 && (plan.x > 60.0) == east
+        });
+        let edge = edges.next().unwrap();
+        near(edge.end.z, edge.start.z, 1e-9);
+        edge.start.z
+    };
+    assert_eq!(height(EdgeClass::Eave, 24.0, false), 0.0);
+    near(height(EdgeClass::Eave, 0.0, false), 4.0 / 3.0, 1e-6);
+    near(height(EdgeClass::Headwall, 10.0, false), 14.0 / 3.0, 1e-6);
+    near(height(EdgeClass::HighEdge, 10.0, false), 14.0 / 3.0, 1e-6);
+    assert_eq!(height(EdgeClass::Eave, 0.0, true), 0.0);
+    near(height(EdgeClass::HighEdge, 12.0, true), 4.0, 1e-6);
+}
+
+#[test]
 fn slopes_under_4_and_2_in_12_are_told_with_their_code_section() {
     let roof = solved(&[
         falling(

@@ -10,12 +10,18 @@ pub enum Paper {
     Letter,
     /// 11 × 17 in (ANSI B).
     Tabloid,
+    /// 9 × 12 in.
+    ArchA,
     /// 12 × 18 in.
     ArchB,
     /// 18 × 24 in.
     ArchC,
     /// 24 × 36 in.
     ArchD,
+    /// 36 × 48 in.
+    ArchE,
+    /// 30 × 42 in.
+    ArchE1,
     /// 210 × 297 mm (ISO 216).
     A4,
     /// 297 × 420 mm (ISO 216).
@@ -24,12 +30,15 @@ pub enum Paper {
 
 impl Paper {
     /// All of them.
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 10] = [
         Self::Letter,
         Self::Tabloid,
+        Self::ArchA,
         Self::ArchB,
         Self::ArchC,
         Self::ArchD,
+        Self::ArchE,
+        Self::ArchE1,
         Self::A4,
         Self::A3,
     ];
@@ -46,19 +55,25 @@ impl Paper {
         match self {
             Self::Letter => "letter",
             Self::Tabloid => "tabloid",
+            Self::ArchA => "arch-a",
             Self::ArchB => "arch-b",
             Self::ArchC => "arch-c",
             Self::ArchD => "arch-d",
+            Self::ArchE => "arch-e",
+            Self::ArchE1 => "arch-e1",
             Self::A4 => "a4",
             Self::A3 => "a3",
         }
     }
-    /// The next larger size of its family, for what is too fine for this one; itself where it is the largest.
+    /// The next larger size of its family, for what is too fine for this one; itself where nobody reads a larger one at hand.
     pub(crate) const fn larger(self) -> Self {
         match self {
             Self::Letter => Self::Tabloid,
+            Self::ArchA => Self::ArchB,
             Self::Tabloid | Self::ArchB => Self::ArchC,
             Self::ArchC | Self::ArchD => Self::ArchD,
+            Self::ArchE => Self::ArchE,
+            Self::ArchE1 => Self::ArchE1,
             Self::A4 | Self::A3 => Self::A3,
         }
     }
@@ -66,13 +81,20 @@ impl Paper {
     pub(crate) const fn in_the_hand(self) -> Self {
         match self {
             Self::A4 | Self::A3 => Self::A4,
-            Self::Letter | Self::Tabloid | Self::ArchB | Self::ArchC | Self::ArchD => Self::Letter,
+            Self::ArchA => Self::ArchA,
+            Self::Letter
+            | Self::Tabloid
+            | Self::ArchB
+            | Self::ArchC
+            | Self::ArchD
+            | Self::ArchE
+            | Self::ArchE1 => Self::Letter,
         }
     }
     /// The size of its family for tables and text, which nobody measures from and nobody reads better a yard wide.
     pub(crate) const fn on_the_desk(self) -> Self {
         match self {
-            Self::ArchC | Self::ArchD => Self::ArchB,
+            Self::ArchC | Self::ArchD | Self::ArchE | Self::ArchE1 => Self::ArchB,
             other => other,
         }
     }
@@ -81,9 +103,12 @@ impl Paper {
         match self {
             Self::Letter => (215.9, 279.4),
             Self::Tabloid => (279.4, 431.8),
+            Self::ArchA => (228.6, 304.8),
             Self::ArchB => (304.8, 457.2),
             Self::ArchC => (457.2, 609.6),
             Self::ArchD => (609.6, 914.4),
+            Self::ArchE => (914.4, 1219.2),
+            Self::ArchE1 => (762.0, 1066.8),
             Self::A4 => (210.0, 297.0),
             Self::A3 => (297.0, 420.0),
         }

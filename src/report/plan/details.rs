@@ -1,10 +1,12 @@
 //! Details: the parts of a plan that are too small for their labels, drawn again at a larger scale.
 
+use std::collections::BTreeMap;
+
 use super::chain::Chain;
 use super::place::{Field, Slanted};
 use super::scale::{DrawingScale, Projection};
 use super::{Scope, Unplaced, seen};
-use crate::geometry::{Point, Vector};
+use crate::geometry::{Point, Sets, Vector};
 use crate::report::canvas::{Align, Area, Canvas, Layer, Pen, Text, TextStyle};
 use crate::report::{OutputUnits, Report};
 
@@ -12,11 +14,16 @@ use crate::report::{OutputUnits, Report};
 pub(crate) const ROOM: f64 = 13.0;
 /// A part reaches this far beyond what it must show, in mm of the plan's paper.
 const AROUND: f64 = 4.0;
+/// What is drawn of it reaches so far beyond the edges in it, in mm of the plan's paper: labels have their own room.
+const AROUND_DRAWN: f64 = 1.5;
 /// The dash-dot line round a part.
 const BOUNDARY: Pen = Pen::dashed(0.25, &[4.0, 0.9, 0.7, 0.9]);
 /// A detail is drawn at least so many times as large as the plan, and no larger than this ratio.
 const LEAST_ENLARGEMENT: f64 = 1.9;
 const LARGEST_RATIO: f64 = 16.0;
+
+/// A building no longer than this on the plan's paper, in mm, is drawn whole or not at all: a piece of it says little.
+const SMALL_BUILDING: f64 = 45.0;
 
 /// A part of the plan, in plan feet.
 #[derive(Clone, Copy, Debug)]
@@ -54,6 +61,9 @@ impl Part {
             && self.low.y <= other.high.y
             && other.low.y <= self.high.y
     }
+    fn holds_all_of(&self, other: &Self) -> bool {
+        self.holds(other.low) && self.holds(other.high)
+    }
     pub(crate) fn holds(&self, p: Point) -> bool {
         self.meets(&Self { low: p, high: p })
     }
@@ -65,7 +75,30 @@ impl Part {
     }
 }
 
-/// The parts that hold everything that found no place, each as small as may be; parts that meet are one.
+/// The buildings that are small on the plan's paper: faces that share edges.
+pub(crate) fn small_buildings(report: &Report<'_>, scale: DrawingScale) -> Vec<Part> {
+    let roof = report.roof();
+    let mut joined = Sets::new(roof.faces.len());
+    for edge in &roof.edges {
+        if let [one, other] = edge.faces[..] {
+            joined.join(one.0, other.0);
+        }
+    }
+    let mut buildings: BTreeMap<usize, Part> = BTreeMap::new();
+    for (face, building) in roof.faces.iter().zip(joined.numbered()) {
+        let corners = face.outline.corners.iter().map(|c| c.plan());
+        if let Some(part) = Part::of_points(corners) {
+            let whole = buildings.entry(building).or_insert(part);
+            *whole = whole.with(part);
+        }
+    }
+    let longest = SMALL_BUILDING / scale.mm_per_foot();
+    let is_small = |part: &Part| part.size().x.max(part.size().y) <= longest;
+    buildings.into_values().filter(is_small).collect()
+}
+
+/// The parts that hold everything that found no place, each as small as may be, small buildings whole; parts that meet
+/// are one.
 pub(crate) fn parts(
     report: &Report<'_>,
     unplaced: &Unplaced,
@@ -73,6 +106,11 @@ pub(crate) fn parts(
 ) -> Vec<Part> {
     let roof = report.roof();
     let around = AROUND / projection.scale.mm_per_foot();
+    let buildings = small_buildings(report, projection.scale);
+    let shown = |part: Part| {
+        let building = buildings.iter().find(|b| b.holds_all_of(&part));
+        building.copied().unwrap_or(part).grown(around)
+    };
     let chains = unplaced
         .chains
         .iter()
@@ -82,11 +120,18 @@ pub(crate) fn parts(
         Part::of_points(corners.map(|c| c.plan()))
     });
     let mut parts: Vec<Part> = Vec::new();
-    for part in chains.chain(faces).map(|p| p.grown(around)) {
+    for part in chains.chain(faces).map(shown) {
         let mut whole = part;
-        // A part that grew may meet others that it did not before.
-        while let Some(i) = parts.iter().position(|other| other.meets(&whole)) {
-            whole = whole.with(parts.remove(i));
+        loop {
+            // A part that grew may meet others that it did not before, and cut another small building.
+            while let Some(i) = parts.iter().position(|other| other.meets(&whole)) {
+                whole = whole.with(parts.remove(i));
+            }
+            let cut = |b: &&Part| b.meets(&whole) && !whole.holds_all_of(b);
+            let Some(building) = buildings.iter().find(cut) else {
+                break;
+            };
+            whole = whole.with(building.grown(around));
         }
         parts.push(whole);
     }
@@ -98,6 +143,24 @@ pub(crate) fn parts(
             .then(a.low.x.total_cmp(&b.low.x))
     });
     parts
+}
+
+/// What a part holds of the roof's edges, with less room round it: a boundary keeps off the edges on the plan, where a
+/// detail needs none.
+pub(crate) fn trimmed(part: &Part, chains: &[Chain], scale: DrawingScale) -> Part {
+    let ends = chains.iter().filter_map(|chain| {
+        let (a, b) = (chain.start.plan(), chain.end.plan());
+        let (from, to) = part.area().clip_segment(a, b)?;
+        Some([a.lerp(b, from), a.lerp(b, to)])
+    });
+    let Some(held) = Part::of_points(ends.flatten()) else {
+        return *part;
+    };
+    let held = held.grown(AROUND_DRAWN / scale.mm_per_foot());
+    Part {
+        low: Point::new(held.low.x.max(part.low.x), held.low.y.max(part.low.y)),
+        high: Point::new(held.high.x.min(part.high.x), held.high.y.min(part.high.y)),
+    }
 }
 
 /// What a detail shows: the edges that run through the part, cut to it, and the faces seen in it.
@@ -160,31 +223,35 @@ pub(crate) fn scales(
 }
 
 /// A part cut into halves until each can be drawn so much larger than the plan that it helps: a detail that holds most of
-/// a roof would only be the plan again.
+/// a roof would only be the plan again. It is cut beside small buildings rather than through one.
 pub(crate) fn divided(
     units: OutputUnits,
     plan: DrawingScale,
     part: Part,
     room: (f64, f64),
+    buildings: &[Part],
 ) -> Vec<Part> {
     /// No part is cut more often than this.
     const CUTS: u32 = 4;
-    fn cut(part: Part, helps: &impl Fn(&Part) -> bool, room: (f64, f64), cuts: u32) -> Vec<Part> {
+    fn cut(
+        part: Part,
+        helps: &impl Fn(&Part) -> bool,
+        (room, buildings): ((f64, f64), &[Part]),
+        cuts: u32,
+    ) -> Vec<Part> {
         if cuts == 0 || helps(&part) {
             return vec![part];
         }
-        let (middle, size) = (part.low.midpoint(part.high), part.size());
+        let size = part.size();
         // Across the side that is longer for the sheet.
         let (a, b) = if size.x / room.0 > size.y / room.1 {
-            (
-                Point::new(middle.x, part.high.y),
-                Point::new(middle.x, part.low.y),
-            )
+            let sides = |p: &Part| (p.low.x, p.high.x);
+            let x = place_of_cut(sides(&part), buildings.iter().map(sides));
+            (Point::new(x, part.high.y), Point::new(x, part.low.y))
         } else {
-            (
-                Point::new(part.high.x, middle.y),
-                Point::new(part.low.x, middle.y),
-            )
+            let sides = |p: &Part| (p.low.y, p.high.y);
+            let y = place_of_cut(sides(&part), buildings.iter().map(sides));
+            (Point::new(part.high.x, y), Point::new(part.low.x, y))
         };
         let halves = [
             Part {
@@ -198,7 +265,7 @@ pub(crate) fn divided(
         ];
         halves
             .into_iter()
-            .flat_map(|half| cut(half, helps, room, cuts - 1))
+            .flat_map(|half| cut(half, helps, (room, buildings), cuts - 1))
             .collect()
     }
     let helps = |part: &Part| {
@@ -209,7 +276,36 @@ pub(crate) fn divided(
                 .iter()
                 .any(|s| s.ratio * LEAST_ENLARGEMENT <= plan.ratio)
     };
-    cut(part, &helps, room, CUTS)
+    let within: Vec<Part> = buildings
+        .iter()
+        .copied()
+        .filter(|building| building.meets(&part))
+        .collect();
+    cut(part, &helps, (room, &within), CUTS)
+}
+
+/// Where a part from one coordinate to another is cut: in the middle of the gap between buildings that is nearest to its
+/// own middle; in its middle where no gap is near.
+fn place_of_cut(
+    (from, to): (f64, f64),
+    buildings: impl Iterator<Item = (f64, f64)> + Clone,
+) -> f64 {
+    let middle = (from + to) / 2.0;
+    let is_near = |at: f64| (at - middle).abs() <= (to - from) / 4.0;
+    let cuts_none = |at: f64| !buildings.clone().any(|(low, high)| low < at && at < high);
+    if cuts_none(middle) {
+        return middle;
+    }
+    // Every gap begins at the upper side of a building.
+    let gaps = buildings.clone().filter_map(|(_, begin)| {
+        let lows = buildings.clone().map(|(low, _)| low);
+        let end = lows.filter(|low| *low >= begin).fold(to, f64::min);
+        let at = (begin + end) / 2.0;
+        (cuts_none(at) && is_near(at)).then_some(at)
+    });
+    let off = |at: f64| (at - middle).abs();
+    gaps.min_by(|a, b| off(*a).total_cmp(&off(*b)))
+        .unwrap_or(middle)
 }
 
 /// The name of a detail.
@@ -222,15 +318,21 @@ pub(crate) fn name(index: usize) -> String {
     }
 }
 
-/// Draws the lines round parts on the plan, broken where they would run through a label, with the details' names, lettered
-/// from the `first` on.
+/// The style of a detail's name at its boundary.
+fn name_style() -> TextStyle {
+    TextStyle::new(1.8).bold().align(Align::Middle)
+}
+
+/// Draws the lines round parts on the plan, broken where they would run through a label, and keeps room for the name of
+/// each; returns where the names stand. Which sheet a detail is on is known only when all have their place: `longest` is
+/// the longest name that one may get.
 pub(super) fn mark(
     canvas: &mut Canvas<'_>,
     field: &mut Field,
     projection: &Projection,
     parts: &[Part],
-    first: usize,
-) {
+    longest: &str,
+) -> Vec<Point> {
     let areas: Vec<Area> = parts
         .iter()
         .map(|part| {
@@ -247,21 +349,35 @@ pub(super) fn mark(
     for (a, b) in areas.iter().flat_map(sides) {
         field.add_line(a, b, BOUNDARY.width);
     }
-    for (i, area) in areas.iter().enumerate() {
-        let text = name_of(canvas, field, *area, first + i);
+    let mut names = Vec::new();
+    for area in &areas {
+        let text = room_for_name(canvas, field, *area, longest);
         field.add_box(Slanted::of(&text));
-        canvas.put_text(text);
+        names.push(text.start + Vector::new(text.width / 2.0, 0.0));
     }
     for (a, b) in areas.iter().flat_map(sides) {
         broken_line(canvas, field, a, b);
     }
+    names
 }
 
-/// The name of a detail at its boundary: clear of everything, else of other labels, else under its corner.
-fn name_of(canvas: &Canvas<'_>, field: &Field, area: Area, index: usize) -> Text {
-    let style = TextStyle::new(1.8).bold().align(Align::Middle);
-    let label = format!("Detail {}", name(index));
-    let set_at = |at| Text::new(canvas.fonts, at, style, &label);
+/// Writes a detail's name where room was kept for it, with the sheet it is on where that is another one.
+pub(crate) fn write_name(canvas: &mut Canvas<'_>, at: Point, name: &str) {
+    canvas.on(Layer::Details);
+    canvas.text(at, name_style(), name);
+}
+
+/// What stands at the boundary of a detail on this sheet, or on another one.
+pub(crate) fn label(index: usize, sheet: Option<usize>) -> String {
+    match sheet {
+        None => format!("Detail {}", name(index)),
+        Some(sheet) => format!("Detail {}, sheet {sheet}", name(index)),
+    }
+}
+
+/// The place of a name of a detail at its boundary: clear of everything, else of other labels, else under its corner.
+fn room_for_name(canvas: &Canvas<'_>, field: &Field, area: Area, longest: &str) -> Text {
+    let set_at = |at| Text::new(canvas.fonts, at, name_style(), longest);
     let places = places_for_name(area);
     let texts = || places.iter().map(|&at| set_at(at));
     texts()
@@ -273,6 +389,8 @@ fn name_of(canvas: &Canvas<'_>, field: &Field, area: Area, index: usize) -> Text
 /// Under the boundary, above it, then beside and inside; last where that is crowded, a line farther off each time.
 fn places_for_name(area: Area) -> Vec<Point> {
     const LINE: f64 = 2.6;
+    /// From a boundary to the middle of a name beside it.
+    const BESIDE: f64 = 11.5;
     let mut places = Vec::new();
     let steps = 9;
     for lines in 0..4 {
@@ -289,7 +407,7 @@ fn places_for_name(area: Area) -> Vec<Point> {
         }
         for i in 0..=steps {
             let y = area.bottom + area.height() * f64::from(i) / f64::from(steps);
-            for x in [area.right + 7.0 + off, area.left - 7.0 - off] {
+            for x in [area.right + BESIDE + off, area.left - BESIDE - off] {
                 places.push(Point::new(x, y));
             }
         }

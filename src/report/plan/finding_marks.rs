@@ -17,6 +17,9 @@ pub(crate) const DIAMOND: f64 = 2.9;
 /// Radius of the circle at the place.
 const CIRCLE: f64 = 1.6;
 
+/// Radius of the dot at a place beside which a label leaves no room for the circle.
+const DOT: f64 = 0.6;
+
 /// More than this among the lengths, and neither can be followed.
 const MOST_AMONG_LENGTHS: usize = 8;
 
@@ -145,8 +148,11 @@ fn mark(canvas: &mut Canvas<'_>, field: &mut Field, place: Point, numbers: &[usi
     canvas.on(Layer::Findings);
     // Over a label the circle would hide it; the line alone ends before it.
     let circled = field.is_clear_of_boxes(&square(place, CIRCLE));
+    let dotted = !circled && field.is_clear_of_boxes(&square(place, DOT));
     if circled {
         canvas.circle(place, CIRCLE, Pen::new(0.35).ink(Ink::Accent));
+    } else if dotted {
+        canvas.fill(vec![dot(place)], Ink::Accent);
     }
     let half = half_block(count);
     // The diamond of the block that is nearest to the place.
@@ -157,6 +163,8 @@ fn mark(canvas: &mut Canvas<'_>, field: &mut Field, place: Point, numbers: &[usi
     let toward = (nearest - place).unit().unwrap_or(Vector::new(1.0, 0.0));
     let foot = if circled {
         place + toward * CIRCLE
+    } else if dotted {
+        place
     } else {
         field.way_out(place, nearest)
     };
@@ -167,6 +175,12 @@ fn mark(canvas: &mut Canvas<'_>, field: &mut Field, place: Point, numbers: &[usi
     if field.line_is_clear_of_boxes(foot, head) {
         canvas.line(foot, head, line);
         field.add_line(foot, head, line.width);
+        if !circled && !dotted {
+            // The place is under the label that the line leads to: an arrow says that it goes on there.
+            let side = toward.turn_left() * (0.5 * DOT);
+            let neck = foot + toward * (2.0 * DOT);
+            canvas.fill(vec![vec![foot, neck + side, neck - side]], Ink::Accent);
+        }
     }
     for (i, &number) in numbers.iter().enumerate() {
         let (column, row) = (i % MOST_IN_ROW, i / MOST_IN_ROW);
@@ -179,8 +193,20 @@ fn mark(canvas: &mut Canvas<'_>, field: &mut Field, place: Point, numbers: &[usi
     }
     if circled {
         field.add_box(square(place, CIRCLE));
+    } else if dotted {
+        field.add_box(square(place, DOT));
     }
     field.add_box(block(center, count));
+}
+
+/// A round dot at a place.
+fn dot(place: Point) -> Vec<Point> {
+    (0..12_u32)
+        .map(|i| {
+            let (sin, cos) = (f64::from(i) * std::f64::consts::TAU / 12.0).sin_cos();
+            place + Vector::new(cos, sin) * DOT
+        })
+        .collect()
 }
 
 /// A diamond with a number in it.

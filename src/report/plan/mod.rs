@@ -81,15 +81,15 @@ pub(crate) struct Drawn {
 }
 
 impl Drawn {
-    /// Marks the parts that are drawn larger elsewhere, lettered from the `first` on.
+    /// Marks the parts that are drawn larger elsewhere; where their names stand, each no longer than `longest`.
     pub(crate) fn mark_details(
         &mut self,
         canvas: &mut Canvas<'_>,
         projection: &Projection,
         parts: &[details::Part],
-        first: usize,
-    ) {
-        details::mark(canvas, &mut self.field, projection, parts, first);
+        longest: &str,
+    ) -> Vec<Point> {
+        details::mark(canvas, &mut self.field, projection, parts, longest)
     }
     /// Room of a size in mm that nothing stands in, taken; its top left corner.
     pub(crate) fn take_room(&mut self, width: f64, height: f64) -> Option<Point> {

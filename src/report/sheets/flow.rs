@@ -4,7 +4,7 @@ use super::Draft;
 use super::frame::Frame;
 use super::table::{Table, TableStyle};
 use super::table_set::Measured;
-use crate::geometry::Point;
+use crate::geometry::{Point, Vector};
 use crate::report::canvas::{Area, Canvas, Fonts, Layer, TextStyle};
 
 /// Between blocks, in mm.
@@ -14,6 +14,10 @@ const TIGHT_GAP: f64 = 7.0;
 const COLUMN_GAP: f64 = 9.0;
 /// A table is not begun where fewer rows than these fit.
 const LEAST_ROWS: usize = 3;
+/// Paragraphs under a head are not torn where they take no more than this share of a column.
+const WHOLE_SHARE: f64 = 0.5;
+/// Under a head of paragraphs.
+const UNDER_HEAD: f64 = 1.5;
 
 /// Draws sheets with the usual rows, or with lower ones where that spares a sheet: better than one with a row or two on it.
 pub(super) fn on_fewest_sheets<'f>(
@@ -191,42 +195,80 @@ impl<'f> Flow<'f> {
         self.area().height()
     }
 
-    /// Sets a head with paragraphs under it.
+    /// Sets a head with paragraphs under it: rather whole in the next column than torn, where it is no longer than half of
+    /// one; with its head again where it must go on there.
     pub(super) fn paragraphs(&mut self, head: &str, paragraphs: &[String]) {
         if paragraphs.is_empty() {
             return;
         }
-        let head_style = TextStyle::new(2.5 / 1.8 * self.style.text).bold();
         let style = TextStyle::new(self.style.text);
-        if self.room() < head_style.height + 3.0 + 3.0 * style.pitch() {
+        let height = self.height_of_paragraphs(paragraphs);
+        if height <= WHOLE_SHARE * self.column_height() {
+            self.keep_together(height);
+        }
+        if self.room() < self.style.title() + 3.0 + 3.0 * style.pitch() {
             self.next_column();
         }
-        self.canvas.on(Layer::Tables);
-        let base = Point::new(self.area().left, self.y - head_style.height);
-        self.canvas.text(base, head_style, head);
-        self.y = base.y - 1.5;
+        self.head(head, false);
         for paragraph in paragraphs {
-            self.paragraph(style, paragraph);
+            self.paragraph(style, paragraph, Some(head));
         }
         self.y -= self.block_gap;
     }
 
-    fn paragraph(&mut self, style: TextStyle, text: &str) {
+    /// The height of paragraphs under a head.
+    fn height_of_paragraphs(&self, paragraphs: &[String]) -> f64 {
+        let style = TextStyle::new(self.style.text);
+        let width = self.area().width();
+        let heights = paragraphs.iter().map(|paragraph| {
+            let lines = self.canvas.wrap(style, paragraph, width).len();
+            lines as f64 * style.pitch() + self.paragraph_gap()
+        });
+        self.style.title() + UNDER_HEAD + heights.sum::<f64>()
+    }
+
+    fn paragraph_gap(&self) -> f64 {
+        let share = if self.style.is_tight() { 0.3 } else { 0.6 };
+        share * self.style.text
+    }
+
+    fn head(&mut self, head: &str, continued: bool) {
+        self.canvas.on(Layer::Tables);
+        let base = Point::new(self.area().left, self.y - self.style.title());
+        let style = TextStyle::new(self.style.title()).bold();
+        let set = self.canvas.text(base, style, head);
+        if continued {
+            let beside = base + Vector::new(set.width + 4.0, 0.0);
+            self.canvas
+                .text(beside, TextStyle::new(self.style.text), "continued");
+        }
+        self.y = base.y - UNDER_HEAD;
+    }
+
+    /// Goes on in the next column with what stands under such a head.
+    fn go_on(&mut self, head: Option<&str>) {
+        self.next_column();
+        if let Some(head) = head.filter(|head| !head.is_empty()) {
+            self.head(head, true);
+        }
+    }
+
+    fn paragraph(&mut self, style: TextStyle, text: &str, head: Option<&str>) {
         let lines = self.canvas.wrap(style, text, self.area().width());
         // A paragraph of a few lines is not torn.
         let need = lines.len().min(3) as f64 * style.pitch();
         if self.room() < need {
-            self.next_column();
+            self.go_on(head);
         }
         for line in lines {
             if self.room() < style.pitch() {
-                self.next_column();
+                self.go_on(head);
             }
             self.y -= style.pitch();
             let at = Point::new(self.area().left, self.y);
             self.canvas.on(Layer::Tables).text(at, style, &line);
         }
-        self.y -= 0.6 * style.height;
+        self.y -= self.paragraph_gap();
     }
 
     /// The height of a table set whole, with the gap after it; nothing for an empty one.
@@ -308,7 +350,7 @@ impl<'f> Flow<'f> {
 
     /// One sentence over the width, in a style of its own.
     pub(super) fn sentence(&mut self, style: TextStyle, text: &str) {
-        self.paragraph(style, text);
+        self.paragraph(style, text, None);
     }
 
     /// Leaves a little room.

@@ -22,46 +22,99 @@ pub(super) fn draw<'f>(
     let size = paper.landscape();
     let text = text_height(size);
     let findings = findings(report, |at| roof_plan::zone(report, fonts, of_plan, at));
-    let drawn = |apart| {
-        on_fewest_sheets(text, |style| {
-            method(report, fonts, size, style, findings.clone(), apart)
-        })
-    };
-    let mut sheets = drawn(true);
-    if sheets.len() > 1 {
-        let run_on = drawn(false);
-        if run_on.len() < sheets.len() {
-            sheets = run_on;
+    let materials = report.inputs().materials;
+    let drawn = |place: Place| {
+        let method = on_fewest_sheets(text, |style| {
+            method(report, fonts, size, style, findings.clone(), place)
+        });
+        let (count, mut sheets) = (method.len(), method);
+        if let Some(materials) = materials {
+            sheets.extend(on_fewest_sheets(text, |style| {
+                rules::draw(materials, fonts, size, style, cautions_of(report, place))
+            }));
         }
+        (count, sheets)
+    };
+    let (count, usual) = drawn(Place::Apart);
+    if count == 1 {
+        return usual;
     }
-    if let Some(materials) = report.inputs().materials {
-        sheets.extend(on_fewest_sheets(text, |style| {
-            rules::draw(materials, fonts, size, style)
-        }));
+    let rules_count = usual.len() - count;
+    let mut choices = vec![
+        (Place::Apart, (count, usual)),
+        (Place::Under, drawn(Place::Under)),
+    ];
+    if materials.is_some() {
+        choices.extend([Place::AfterRules, Place::BeforeRules].map(|place| (place, drawn(place))));
     }
-    sheets
+    let without = choices.iter().map(|(_, (count, _))| *count).min();
+    // Whether a sheet holds nothing but cautions: it is one more than without them.
+    let is_alone = |place: Place, count: usize, all: usize| match place {
+        Place::Apart | Place::Under => Some(count) > without,
+        Place::AfterRules => all - count > rules_count,
+        Place::BeforeRules => false,
+    };
+    let best = choices.into_iter().min_by_key(|(place, (count, sheets))| {
+        (sheets.len(), is_alone(*place, *count, sheets.len()))
+    });
+    best.map(|(_, (_, sheets))| sheets).unwrap_or_default()
 }
 
-/// The method, then findings and cautions: `apart` in a column of their own, else wherever there is room.
+/// The head of what must be kept in mind.
+const CAUTIONS: &str = "Before anybody goes up";
+
+/// Where findings and cautions stand.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Place {
+    /// In a column of their own.
+    Apart,
+    /// Under the method, wherever there is room.
+    Under,
+    /// The findings under the method, the cautions under the rules: better than on a sheet of their own.
+    AfterRules,
+    /// The same with the cautions at the head of the rules.
+    BeforeRules,
+}
+
+/// The cautions that stand with the rules, and whether at their head.
+fn cautions_of(report: &Report<'_>, place: Place) -> Option<rules::Cautions> {
+    let before = match place {
+        Place::Apart | Place::Under => return None,
+        Place::AfterRules => false,
+        Place::BeforeRules => true,
+    };
+    Some(rules::Cautions {
+        head: CAUTIONS,
+        said: cautions(report),
+        before,
+    })
+}
+
+/// The method, then findings and cautions.
 fn method<'f>(
     report: &Report<'_>,
     fonts: &'f Fonts,
     size: (f64, f64),
     style: TableStyle,
     findings: Table,
-    apart: bool,
+    place: Place,
 ) -> Vec<Draft<'f>> {
-    let title = "Method, findings, cautions";
+    let title = match place {
+        Place::AfterRules | Place::BeforeRules => "Method, findings",
+        Place::Apart | Place::Under => "Method, findings, cautions",
+    };
     let mut flow = Flow::new(fonts, size, title, style, &[1.0, 1.0]);
     flow.paragraphs("How it was measured", &measured(report));
     flow.paragraphs("What the pitches ask for", &pitches(report));
     flow.table(sums::plan(report));
     flow.table(sums::slope(report));
-    if apart {
+    if place == Place::Apart {
         flow.next_column();
     }
     flow.table(findings);
-    flow.paragraphs("Before anybody goes up", &cautions(report));
+    if matches!(place, Place::Apart | Place::Under) {
+        flow.paragraphs(CAUTIONS, &cautions(report));
+    }
     flow.finish()
 }
 

@@ -28,6 +28,7 @@ mod table;
 mod table_set;
 mod title_block;
 mod view;
+mod view_levels;
 
 use frame::Frame;
 use title_block::SheetTitle;

@@ -24,13 +24,43 @@ const REST_WIDTH: f64 = 70.0;
 /// A title with its scale takes so much.
 const LEAST_WIDTH: f64 = 52.0;
 
-/// A detail with its letter and the scale that it is drawn at.
+/// A detail and the scale that it is drawn at.
 pub(super) struct Sized {
-    index: usize,
+    /// Where the plan has its name.
+    name_at: NameAt,
     part: details::Part,
     scale: DrawingScale,
     width: f64,
     height: f64,
+}
+
+/// Where a plan has the name of a detail: on which of its sheets, counted from 0, and where on it.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct NameAt {
+    pub(super) sheet: usize,
+    pub(super) at: Point,
+}
+
+/// A detail's name, written where the plan kept room for it when its sheet is known.
+pub(super) struct Named {
+    at: NameAt,
+    name: String,
+}
+
+impl Named {
+    /// Writes the name, if it stands on that sheet of the plan.
+    pub(super) fn write(&self, canvas: &mut Canvas<'_>, sheet: usize) {
+        if self.at.sheet == sheet {
+            details::write_name(canvas, self.at.at, &self.name);
+        }
+    }
+}
+
+/// The longest name that a detail may get on the plan, where `parts` details follow on sheets from `first` on.
+pub(super) fn longest_name(parts: usize, first: usize) -> String {
+    /// The widest letter, alone and with the figure of a second alphabet.
+    const WIDEST: [usize; 2] = [22, 48];
+    details::label(WIDEST[usize::from(parts > 26)], Some(first + parts))
 }
 
 /// Draws details of a plan.
@@ -59,38 +89,67 @@ impl<'a, 'f> Details<'a, 'f> {
         }
     }
 
-    /// The details of these parts, lettered from the `first` on.
-    pub(super) fn sized(&self, parts: &[details::Part], first: usize) -> Vec<Sized> {
-        let numbered = parts.iter().enumerate();
-        numbered
-            .map(|(i, part)| self.choose(part, first + i))
+    /// The details of these parts, whose names stand at these places of a sheet of the plan.
+    pub(super) fn sized(
+        &self,
+        parts: &[details::Part],
+        sheet: usize,
+        names: &[Point],
+    ) -> Vec<Sized> {
+        let named = parts.iter().zip(names);
+        named
+            .map(|(part, &at)| {
+                let drawn = details::trimmed(part, self.chains, self.plan_scale);
+                self.choose(&drawn, NameAt { sheet, at })
+            })
             .collect()
     }
 
-    /// Draws those details on the plan's own sheet that find room there; returns the others.
+    /// Draws those details on the plan's own sheet that find room there, lettered on after the `lettered` before; returns
+    /// their names, and the others.
     pub(super) fn on_plan(
         &self,
         canvas: &mut Canvas<'f>,
         drawn: &mut Drawn,
         sized: Vec<Sized>,
-    ) -> Vec<Sized> {
-        let mut left = Vec::new();
+        lettered: usize,
+    ) -> (Vec<Named>, Vec<Sized>) {
+        let (mut names, mut left) = (Vec::new(), Vec::new());
         for detail in sized {
             match drawn.take_room(detail.width, detail.height) {
-                Some(at) => self.draw(canvas, &detail, at),
+                Some(at) => {
+                    let index = lettered + names.len();
+                    self.draw(canvas, &detail, index, at);
+                    names.push(Named {
+                        at: detail.name_at,
+                        name: details::label(index, None),
+                    });
+                }
                 None => left.push(detail),
             }
         }
-        left
+        (names, left)
     }
 
-    /// Draws details on as many sheets as they need, and what found no room on them or on the sheets `before`.
-    pub(super) fn sheets(&self, sized: &[Sized], before: &[Draft<'f>]) -> Vec<Draft<'f>> {
+    /// Draws details on as many sheets as they need, the first of them of such a number, lettered on after the `lettered`
+    /// before; returns the sheets and the details' names. `before` are the sheets of the plan: what found no room on them
+    /// or on the details stands in a table.
+    pub(super) fn sheets(
+        &self,
+        apart: Vec<Sized>,
+        (lettered, first): (usize, usize),
+        before: &[Draft<'f>],
+    ) -> (Vec<Draft<'f>>, Vec<Named>) {
+        let (mut shelves, packed) = packed(Frame::of(self.size).content, apart);
         let mut sheets: Vec<Draft<'f>> = Vec::new();
-        let mut shelves = Shelves::new(Frame::of(self.size).content);
-        for detail in sized {
-            let (sheet, at) = shelves.place(detail.width, detail.height);
-            self.draw(&mut self.sheet(&mut sheets, sheet).canvas, detail, at);
+        let mut names = Vec::new();
+        for (i, (detail, sheet, at)) in packed.iter().enumerate() {
+            let canvas = &mut self.sheet(&mut sheets, *sheet).canvas;
+            self.draw(canvas, detail, lettered + i, *at);
+            names.push(Named {
+                at: detail.name_at,
+                name: details::label(lettered + i, Some(first + sheet)),
+            });
         }
         let drawn: Vec<&Draft<'_>> = before.iter().chain(&sheets).collect();
         if let Some(rest) = plan_rest::table(self.report, self.chains, &drawn) {
@@ -114,7 +173,7 @@ impl<'a, 'f> Details<'a, 'f> {
                 from = to;
             }
         }
-        sheets
+        (sheets, names)
     }
 
     /// The sheet of details of such an index, begun where it is the next.
@@ -135,9 +194,10 @@ impl<'a, 'f> Details<'a, 'f> {
     pub(super) fn enlargeable(&self, parts: Vec<details::Part>) -> Vec<details::Part> {
         let room = self.room();
         let units = self.report.units();
+        let buildings = details::small_buildings(self.report, self.plan_scale);
         parts
             .into_iter()
-            .flat_map(|part| details::divided(units, self.plan_scale, part, room))
+            .flat_map(|part| details::divided(units, self.plan_scale, part, room, &buildings))
             .collect()
     }
 
@@ -148,11 +208,11 @@ impl<'a, 'f> Details<'a, 'f> {
     }
 
     /// The smallest scale at which everything finds its place; the one at which most does where none will do.
-    fn choose(&self, part: &details::Part, index: usize) -> Sized {
+    fn choose(&self, part: &details::Part, name_at: NameAt) -> Sized {
         let room = self.room();
         let mut best: Option<(usize, Sized)> = None;
         for scale in details::scales(self.report.units(), self.plan_scale, part, room) {
-            let sized = sized(*part, scale, index);
+            let sized = sized(*part, scale, name_at);
             let mut scratch = Canvas::new(self.fonts);
             let missing = self.paint(&mut scratch, &sized, Point::default());
             let better = best.as_ref().is_none_or(|(least, _)| missing < *least);
@@ -163,7 +223,10 @@ impl<'a, 'f> Details<'a, 'f> {
                 break;
             }
         }
-        best.map_or_else(|| sized(*part, self.plan_scale, index), |(_, sized)| sized)
+        best.map_or_else(
+            || sized(*part, self.plan_scale, name_at),
+            |(_, sized)| sized,
+        )
     }
 
     /// Draws the part under its title; returns how many labels found no place.
@@ -177,13 +240,12 @@ impl<'a, 'f> Details<'a, 'f> {
             .len()
     }
 
-    fn draw(&self, canvas: &mut Canvas<'_>, sized: &Sized, at: Point) {
+    fn draw(&self, canvas: &mut Canvas<'_>, sized: &Sized, index: usize, at: Point) {
         let text = text_height(self.size);
         canvas.on(Layer::Details);
         let head = TextStyle::new(2.5 / 1.8 * text).bold();
         let base = at - Vector::new(0.0, head.height);
-        let name = format!("Detail {}", details::name(sized.index));
-        let title = canvas.text(base, head, &name);
+        let title = canvas.text(base, head, &details::label(index, None));
         let beside = base + Vector::new(title.width + 3.0, 0.0);
         canvas.text(beside, TextStyle::new(text), &sized.scale.words());
         let bar = base + Vector::new(1.0, -BAR_GAP - BAR_HEIGHT);
@@ -193,16 +255,50 @@ impl<'a, 'f> Details<'a, 'f> {
     }
 }
 
-fn sized(part: details::Part, scale: DrawingScale, index: usize) -> Sized {
+fn sized(part: details::Part, scale: DrawingScale, name_at: NameAt) -> Sized {
     let k = scale.mm_per_foot();
     Sized {
-        index,
+        name_at,
         part,
         scale,
         // Never narrower than its title.
         width: (part.size().x * k + 2.0 * details::ROOM).max(LEAST_WIDTH),
         height: part.size().y * k + 2.0 * details::ROOM + TITLE,
     }
+}
+
+/// Details on as few sheets as may be: in the order of the plan, or the highest first where that spares a sheet. They come
+/// back in the order in which they stand, so that the letters go on from sheet to sheet.
+fn packed(content: Area, details: Vec<Sized>) -> (Shelves, Vec<(Sized, usize, Point)>) {
+    let place = |order: &[usize]| {
+        let mut shelves = Shelves::new(content);
+        let places: Vec<(usize, Point)> = order
+            .iter()
+            .map(|&i| shelves.place(details[i].width, details[i].height))
+            .collect();
+        (shelves, places)
+    };
+    let as_read: Vec<usize> = (0..details.len()).collect();
+    let mut by_height = as_read.clone();
+    by_height.sort_by(|&a, &b| details[b].height.total_cmp(&details[a].height));
+    let (read, high) = (place(&as_read), place(&by_height));
+    let ((shelves, places), order) = if high.0.taken.len() < read.0.taken.len() {
+        (high, by_height)
+    } else {
+        (read, as_read)
+    };
+    let mut placed: Vec<(usize, (usize, Point))> = order.into_iter().zip(places).collect();
+    placed.sort_by_key(|(detail, _)| *detail);
+    let mut packed: Vec<(Sized, usize, Point)> = details
+        .into_iter()
+        .zip(placed)
+        .map(|(detail, (_, (sheet, at)))| (detail, sheet, at))
+        .collect();
+    packed.sort_by(|a, b| {
+        let across = a.2.x.total_cmp(&b.2.x);
+        a.1.cmp(&b.1).then(b.2.y.total_cmp(&a.2.y)).then(across)
+    });
+    (shelves, packed)
 }
 
 /// Details on sheets, each at the highest place, then the leftmost, of the first sheet that has room for it.

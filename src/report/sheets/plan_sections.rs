@@ -2,7 +2,7 @@
 //! with a small plan that shows which section it is.
 
 use super::frame::Frame;
-use super::plan_details::Details;
+use super::plan_details::{Details, longest_name};
 use super::roof_plan::DIMENSION_ROOM;
 use super::{Draft, text_height};
 use crate::geometry::{Point, Vector};
@@ -94,7 +94,9 @@ impl Sections {
         };
         let drawn: Vec<_> = (0..count).map(|i| draw(i, &scopes[i])).collect();
         let missing: Vec<Unplaced> = drawn.iter().map(|d| d.1.unplaced.clone()).collect();
-        let (mut lettered, mut apart) = (0, Vec::new());
+        // The details follow the sections.
+        let first_detail = self.first + count;
+        let (mut names, mut apart) = (Vec::new(), Vec::new());
         for (index, first) in drawn.into_iter().enumerate() {
             let unplaced = self.nowhere_else(report, &scopes, &missing, index);
             let own = details::parts(report, &unplaced, &first.2);
@@ -114,12 +116,15 @@ impl Sections {
                 let part = self.division.sections[index].part;
                 section.mark_findings(&mut canvas, report, Some(&part), &projection);
             }
-            section.mark_details(&mut canvas, &projection, &own, lettered);
+            // How many details there are in all is known only after the last section.
+            let longest = longest_name(own.len().max(27), first_detail);
+            let places = section.mark_details(&mut canvas, &projection, &own, &longest);
             let kept = plan::north_by(self.band);
             section.north(&mut canvas, report, &projection, kept);
-            let sized = details_of.sized(&own, lettered);
-            lettered += own.len();
-            apart.extend(details_of.on_plan(&mut canvas, &mut section, sized));
+            let sized = details_of.sized(&own, index, &places);
+            let (here, others) = details_of.on_plan(&mut canvas, &mut section, sized, names.len());
+            names.extend(here);
+            apart.extend(others);
             self.band(&mut canvas, report, index);
             sheets.push(Draft {
                 title: format!("Roof plan, section {} of {count}", index + 1),
@@ -129,7 +134,12 @@ impl Sections {
                 canvas,
             });
         }
-        let more = details_of.sheets(&apart, &sheets);
+        let (more, there) = details_of.sheets(apart, (names.len(), first_detail), &sheets);
+        for (index, sheet) in sheets.iter_mut().enumerate() {
+            for name in names.iter().chain(&there) {
+                name.write(&mut sheet.canvas, index);
+            }
+        }
         sheets.extend(more);
         sheets
     }

@@ -1,7 +1,7 @@
 //! The roof plan: the sheet that stands alone.
 
 use super::frame::Frame;
-use super::plan_details::Details;
+use super::plan_details::{Details, longest_name};
 use super::plan_sections::Sections;
 use super::sums;
 use super::table::{Column, Table, TableStyle};
@@ -83,10 +83,12 @@ pub(super) fn draw<'f>(
     if !plan::finding_marks::need_a_sheet(report) {
         drawn.mark_findings(&mut canvas, report, None, &projection);
     }
-    drawn.mark_details(&mut canvas, &projection, &parts, 0);
+    let longest = longest_name(parts.len(), first + before);
+    let names = drawn.mark_details(&mut canvas, &projection, &parts, &longest);
     let kept = plan::north_by(arranged.key);
     drawn.north(&mut canvas, report, &projection, kept);
-    let apart = details.on_plan(&mut canvas, &mut drawn, details.sized(&parts, 0));
+    let sized = details.sized(&parts, 0, &names);
+    let (here, apart) = details.on_plan(&mut canvas, &mut drawn, sized, 0);
     arranged.draw_key(&mut canvas, report);
     if arranged.arrangement != Arrangement::Elsewhere {
         column(&mut canvas, report, arranged.column, text);
@@ -106,7 +108,14 @@ pub(super) fn draw<'f>(
     }
     let more = match sections {
         Some(sections) => sections.draw(report, fonts, &scope),
-        None => details.sheets(&apart, &sheets),
+        None => {
+            let next = (here.len(), first + before);
+            let (more, there) = details.sheets(apart, next, &sheets);
+            for name in here.iter().chain(&there) {
+                name.write(&mut sheets[0].canvas, 0);
+            }
+            more
+        }
     };
     sheets.extend(more);
     sheets

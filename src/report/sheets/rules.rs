@@ -8,16 +8,39 @@ use crate::materials::rules::{RULES, Rule, Standing};
 use crate::report::canvas::Fonts;
 use crate::report::typeset::typeset;
 
-/// Draws the table, on as many sheets as it needs.
+/// What must be kept in mind, where it found no room before the rules.
+pub(super) struct Cautions {
+    pub(super) head: &'static str,
+    pub(super) said: Vec<String>,
+    /// Whether they stand at the head of the rules rather than under them.
+    pub(super) before: bool,
+}
+
+/// Draws the tables, on as many sheets as they need, with cautions where there are any.
 pub(super) fn draw<'f>(
     materials: &MaterialList,
     fonts: &'f Fonts,
     size: (f64, f64),
     style: TableStyle,
+    cautions: Option<Cautions>,
 ) -> Vec<Draft<'f>> {
-    let mut flow = Flow::new(fonts, size, "Method: rules followed", style, &[1.0]);
+    let title = match cautions {
+        None => "Method: rules followed",
+        Some(_) => "Method: rules followed, cautions",
+    };
+    let mut flow = Flow::new(fonts, size, title, style, &[1.0]);
+    let (before, after): (Option<Cautions>, Option<Cautions>) = match cautions {
+        Some(cautions) if cautions.before => (Some(cautions), None),
+        after => (None, after),
+    };
+    if let Some(cautions) = before {
+        flow.paragraphs(cautions.head, &cautions.said);
+    }
     flow.table(table(materials));
     flow.table(packages(materials));
+    if let Some(cautions) = after {
+        flow.paragraphs(cautions.head, &cautions.said);
+    }
     flow.finish()
 }
 

@@ -160,6 +160,7 @@ fn is_sloping(chain: &Chain) -> bool {
     ) || chain.rise_ft() > crate::roof::LEVEL_RISE_FT
 }
 
+/// Openings, those that print alike in one row.
 fn openings(report: &Report<'_>) -> Table {
     let units = report.units();
     let mut table = Table::new(
@@ -167,26 +168,44 @@ fn openings(report: &Report<'_>) -> Table {
         vec![
             Column::words("Opening"),
             Column::words("Faces").grows(1.0),
+            Column::figures("").bold(),
             Column::figures("Width"),
             Column::figures("Below"),
             Column::figures("Both sides"),
             Column::figures("Above"),
         ],
     );
-    table.subject = "true lengths to be flashed".to_owned();
+    table.subject = "true lengths to be flashed, of each".to_owned();
+    // What is printed of each, and how many print so; the order is the roof's.
+    let mut alike: Vec<([String; 6], usize)> = Vec::new();
     for opening in &report.roof().openings {
         let names: Vec<&str> = opening
             .faces
             .iter()
             .map(|&id| report.roof().face(id).name.as_str())
             .collect();
+        let printed = [
+            opening.kind.clone(),
+            names.join(", "),
+            units.length(opening.width.to_feet()),
+            units.length(opening.apron.to_feet()),
+            units.length(opening.sides.to_feet()),
+            units.length(opening.head.to_feet()),
+        ];
+        match alike.iter_mut().find(|(other, _)| *other == printed) {
+            Some((_, count)) => *count += 1,
+            None => alike.push((printed, 1)),
+        }
+    }
+    for ([kind, faces, width, below, beside, above], count) in alike {
         table.rows.push(vec![
-            opening.kind.as_str().into(),
-            names.join(", ").into(),
-            units.length(opening.width.to_feet()).into(),
-            units.length(opening.apron.to_feet()).into(),
-            units.length(opening.sides.to_feet()).into(),
-            units.length(opening.head.to_feet()).into(),
+            kind.into(),
+            faces.into(),
+            format!("{count} ×").into(),
+            width.into(),
+            below.into(),
+            beside.into(),
+            above.into(),
         ]);
     }
     table

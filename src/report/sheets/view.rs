@@ -1,13 +1,13 @@
 //! The view: the roof in parallel projection, hatched with its courses, with heights.
 
 use super::frame::Frame;
-use super::{Draft, text_height};
+use super::{Draft, text_height, view_levels};
 use crate::geometry::{Point, Point3, Vector};
+use crate::report::Report;
 use crate::report::canvas::{Align, Area, Canvas, Fonts, Ink, Layer, Pen, TextStyle};
 use crate::report::pdf::Paper;
 use crate::report::plan::place::{Field, Slanted};
 use crate::report::view::{self, Eye, Kind, Polygon};
-use crate::report::{OutputUnits, Report};
 use crate::roof::{EdgeClass, Face, Roof};
 
 /// Room for heights at the right.
@@ -20,7 +20,7 @@ const LEAST_SPACING: f64 = 0.9;
 const PLAIN_STEP_FT: f64 = 0.5;
 
 /// The picture on paper: feet of the picture times `scale`, moved.
-struct Picture {
+pub(super) struct Picture {
     eye: Eye,
     scale: f64,
     origin: Vector,
@@ -52,7 +52,7 @@ impl Picture {
             seen.y * self.scale + self.origin.y,
         )
     }
-    fn of(&self, p: Point3) -> Point {
+    pub(super) fn of(&self, p: Point3) -> Point {
         self.paper(self.eye.screen(p))
     }
     fn seen(&self, paper: Point) -> Point {
@@ -93,9 +93,9 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
         }
     }
     let grow = text_height(size) / 1.8;
-    heights(&mut canvas, report, &picture, (content, grow), &mut field);
+    let datum = view_levels::draw(&mut canvas, report, &picture, (content, grow), &mut field);
     names(&mut canvas, roof, &polygons, (&picture, grow), &mut field);
-    foot(&mut canvas, report, &picture, (content, grow));
+    foot(&mut canvas, report, &picture, (content, grow), datum);
     vec![Draft {
         title: "View".to_owned(),
         group: None,
@@ -288,85 +288,12 @@ fn top_face(polygons: &[Polygon], p: Point) -> Option<usize> {
     }
 }
 
-/// Level marks at the right: every height of a ridge and of an eave, as far as there is room.
-fn heights(
-    canvas: &mut Canvas<'_>,
-    report: &Report<'_>,
-    picture: &Picture,
-    (content, grow): (Area, f64),
-    field: &mut Field,
-) {
-    let roof = report.roof();
-    let mut marks: Vec<(Point, f64, &str)> = Vec::new();
-    for edge in &roof.edges {
-        let words = match edge.class {
-            EdgeClass::Ridge => "ridge",
-            EdgeClass::Eave if edge.start.z.abs() < 0.01 => "lowest eave, datum",
-            EdgeClass::Eave => "eave",
-            _ => continue,
-        };
-        let ends = [edge.start, edge.end].map(|end| (picture.of(end), end.z, words));
-        marks.extend(ends);
-    }
-    // The highest first. A ridge at its rightmost end; an eave at its nearest corner, which nothing hides.
-    // Heights nearer to each other than this, in feet, are one by all that tracing tells: half an inch.
-    const ONE_LEVEL: f64 = 0.5 / 12.0;
-    let level = |z: f64| (z / ONE_LEVEL).round();
-    let first = |&(at, _, words): &(Point, f64, &str)| if words == "ridge" { -at.x } else { at.y };
-    marks.sort_by(|a, b| {
-        level(b.1)
-            .total_cmp(&level(a.1))
-            .then(first(a).total_cmp(&first(b)))
-    });
-    let mut taken: Vec<(f64, f64)> = Vec::new();
-    for (at, z, words) in marks {
-        // What is lower stands lower on the sheet as well, or the marks would mislead.
-        let fits = taken
-            .iter()
-            .all(|&(y, marked)| y - at.y > 8.5 * grow && (marked - z).abs() > ONE_LEVEL);
-        if fits {
-            taken.push((at.y, z));
-            field.add_line(at, Point::new(content.right, at.y), 0.25);
-            let mark = (at, z, words);
-            level_mark(canvas, report.units(), mark, (content.right, grow));
-        }
-    }
-}
-
-fn level_mark(
-    canvas: &mut Canvas<'_>,
-    units: OutputUnits,
-    (at, z, words): (Point, f64, &str),
-    (right, grow): (f64, f64),
-) {
-    canvas.on(Layer::Dimensions);
-    let thin = Pen::new(0.25);
-    canvas.line(at + Vector::new(1.0, 0.0), Point::new(right, at.y), thin);
-    let tip = Point::new(right - 27.0 * grow, at.y);
-    canvas.ring(
-        vec![
-            tip,
-            tip + Vector::new(1.2, 2.0) * grow,
-            tip + Vector::new(-1.2, 2.0) * grow,
-        ],
-        thin,
-    );
-    let height = if z.abs() < 0.01 {
-        format!("±{}", units.length(0.0))
-    } else {
-        format!("+{}", units.length(z))
-    };
-    let text = tip + Vector::new(2.6, 1.0) * grow;
-    canvas.text(text, TextStyle::new(2.5 * grow).bold(), &height);
-    let below = tip + Vector::new(2.6, -2.9) * grow;
-    canvas.text(below, TextStyle::new(1.8 * grow), words);
-}
-
 fn foot(
     canvas: &mut Canvas<'_>,
     report: &Report<'_>,
     picture: &Picture,
     (content, grow): (Area, f64),
+    has_datum: bool,
 ) {
     canvas.on(Layer::Key);
     let style = TextStyle::new(1.8 * grow);
@@ -375,13 +302,18 @@ fn foot(
     } else {
         "Hatching is level, denser away from the light."
     };
-    let lines = [
-        hatching,
-        "Heights are above the lowest eave.",
+    let heights = view_levels::datum_words(report.roof(), has_datum);
+    let mut lines = vec![hatching, &heights];
+    if report.roof().faces.iter().any(|face| face.level > 0) {
+        lines.push(
+            "How high an upper level stands is in no line of the plan: it is drawn set down on the roof beneath.",
+        );
+    }
+    lines.push(
         "Walls, and how far chimneys and other openings stand up, are for reading only: nobody measured them.",
-    ];
-    for (i, line) in lines.into_iter().enumerate() {
-        let y = content.bottom + style.pitch() * (lines.len() - 1 - i) as f64;
+    );
+    for (i, line) in lines.iter().rev().enumerate() {
+        let y = content.bottom + style.pitch() * i as f64;
         canvas.text(Point::new(content.left, y), style, line);
     }
     let north = Vector::from_bearing_deg(-report.inputs().project.up_bearing_deg);

@@ -1,14 +1,15 @@
 //! Roofs above roofs: how high an upper level stands, what it covers, and where lower faces end against it.
 //!
 //! The drawing does not say how high one level stands over another. The upper one is set down until it touches what is
-//! beneath it, which is told; no area or length of a face depends on it.
+//! beneath it, which is told; no area or length of a face depends on it. What rests on each other is a stack, and each
+//! stack's lowest corner is at 0: an upper level that runs far out and down has the lowest eave of all.
 
 use geo::{
     Area as _, BooleanOps, BoundingRect as _, Intersects as _, LineString, MultiPoint,
     MultiPolygon, Polygon, Rect,
 };
 
-use crate::geometry::{Point, ring};
+use crate::geometry::{Point, Sets, ring};
 use crate::roof::map::PlanMap;
 use crate::roof::{Edge, EdgeClass, Face, Roof, Side};
 use crate::units::{Area, METRES_PER_FOOT, Plan};
@@ -21,31 +22,65 @@ use super::words;
 
 /// Less cover than this (ft²) is the tracing's inaccuracy.
 const LEAST_COVER_SQFT: f64 = 0.5;
+/// A corner no more than this (feet) under 0 is at 0: the last digits of a sum of heights.
+const LAST_DIGITS_FT: f64 = 1e-9;
 /// A lower edge this near (feet, besides the snap tolerance) to an upper outline ends against it.
 const AGAINST_FT: f64 = 0.1;
 
-/// Sets the lift of every sheet: its lowest corner at 0, or, on an upper level, resting on the roofs beneath.
+/// Sets the lift of every sheet: its lowest corner at 0, or, on an upper level, resting on the roofs beneath; then each
+/// stack's lowest corner at 0.
 pub(super) fn lift(maps: &[PlanMap], sheets: &mut [SolvedSheet], heights: &[CornerHeights]) {
+    let lowest: Vec<Option<f64>> = heights
+        .iter()
+        .map(|h| h.height.values().copied().reduce(f64::min))
+        .collect();
+    let mut stacks = Sets::new(sheets.len());
     let mut order: Vec<usize> = (0..sheets.len()).collect();
     order.sort_by_key(|&s| (maps[sheets[s].map].level, s));
     for (done, &index) in order.iter().enumerate() {
-        let lowest = heights[index]
-            .height
-            .values()
-            .copied()
-            .fold(f64::INFINITY, f64::min);
-        if !lowest.is_finite() {
+        let Some(low) = lowest[index] else {
             continue;
-        }
+        };
         let level = maps[sheets[index].map].level;
         let beneath: Vec<usize> = order[..done]
             .iter()
             .copied()
             .filter(|&s| maps[sheets[s].map].level < level)
             .collect();
-        let rest = beneath_clearance(&sheets[index], sheets, &beneath);
-        sheets[index].lift_ft = rest.unwrap_or(-lowest / METRES_PER_FOOT);
+        let rest = rest_on(&sheets[index], sheets, &beneath);
+        sheets[index].lift_ft = rest.as_ref().map_or(-low / METRES_PER_FOOT, |r| r.lift_ft);
+        for on in rest.into_iter().flat_map(|r| r.on) {
+            stacks.join(index, on);
+        }
     }
+    let stacks = stacks.numbered();
+    for stack in 0..sheets.len() {
+        let members = (0..sheets.len()).filter(|&s| stacks[s] == stack);
+        let low_of = |s: usize| Some((s, lowest[s]? / METRES_PER_FOOT + sheets[s].lift_ft));
+        let lowest_of_all = members
+            .clone()
+            .filter_map(low_of)
+            .min_by(|a, b| a.1.total_cmp(&b.1));
+        // A lower sheet is at 0 already, to the last digits of its sum.
+        let Some((holder, low_ft)) = lowest_of_all.filter(|(_, low_ft)| *low_ft < -LAST_DIGITS_FT)
+        else {
+            continue;
+        };
+        for member in members {
+            sheets[member].lift_ft -= low_ft;
+        }
+        if let Some(low) = lowest[holder] {
+            // The same number as where nothing is beneath: exactly 0 in the end.
+            sheets[holder].lift_ft = -low / METRES_PER_FOOT;
+        }
+    }
+}
+
+/// How an upper sheet stands on lower ones.
+struct Rest {
+    lift_ft: f64,
+    /// The lower sheets under it or beside it.
+    on: Vec<usize>,
 }
 
 /// A face of a lower sheet, in plan.
@@ -58,11 +93,7 @@ struct Beneath {
 
 /// The lift at which a sheet touches the lower sheets from above; `None` where nothing lies beneath. A roof
 /// that only touches one beside it stands on that too: its eave is over the roof that runs up to its wall.
-fn beneath_clearance(
-    upper: &SolvedSheet,
-    sheets: &[SolvedSheet],
-    beneath: &[usize],
-) -> Option<f64> {
+fn rest_on(upper: &SolvedSheet, sheets: &[SolvedSheet], beneath: &[usize]) -> Option<Rest> {
     let under: Vec<Beneath> = beneath
         .iter()
         .flat_map(|&sheet| (0..sheets[sheet].sheet.faces.len()).map(move |face| (sheet, face)))
@@ -77,7 +108,7 @@ fn beneath_clearance(
             })
         })
         .collect();
-    let mut lift: Option<f64> = None;
+    let mut rest: Option<Rest> = None;
     for over in 0..upper.sheet.faces.len() {
         let rings = super::pending::plan_rings(&upper.sheet, over);
         let Some(bounds) = bounds_of(&rings) else {
@@ -87,11 +118,16 @@ fn beneath_clearance(
             for at in first_touches(&rings, &lower.rings) {
                 let needed = sheets[lower.sheet].plane_ft(lower.face).height_at(at)
                     - upper.plane_ft(over).height_at(at);
-                lift = Some(lift.map_or(needed, |l| l.max(needed)));
+                let rest = rest.get_or_insert_with(|| Rest {
+                    lift_ft: needed,
+                    on: Vec::new(),
+                });
+                rest.lift_ft = rest.lift_ft.max(needed);
+                rest.on.push(lower.sheet);
             }
         }
     }
-    lift
+    rest
 }
 
 fn bounds_of(rings: &[Vec<Point>]) -> Option<Rect> {
