@@ -9,6 +9,7 @@ use crate::roof::map::{MapFace, OutlinePlan, PlanMap, SidePlan, share_openings};
 use crate::{Finding, Place};
 
 use super::align::align;
+use super::curves;
 use super::eaves::parted_by_overhang;
 use super::input::Rises;
 use super::{OutlineInput, OutlineRules, OutlineSide, build, offset_to_eaves, to_plan_map};
@@ -128,6 +129,7 @@ fn roof_map(
     })
     .map;
     map.tolerance_ft = tolerance_ft;
+    map.round_sides = curves::curves(&roof, &sides);
     let slivers: Vec<Finding> = map.faces.iter().filter_map(|f| sliver(&map, f)).collect();
     if !slivers.is_empty() {
         return Err(slivers);
@@ -144,6 +146,7 @@ fn roof_map(
         .place(place_of(0)),
     );
     noticed.extend(roof.notes.iter().map(|n| n.to_finding(&roof, place_of)));
+    noticed.extend(curves::told(&roof, &sides));
     map.findings.extend(noticed);
     Ok(map)
 }
