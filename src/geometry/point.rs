@@ -213,8 +213,7 @@ pub(crate) fn circle(a: Point, b: Point, c: Point) -> Option<(Point, f64)> {
     let (u, v) = (b - a, c - a);
     let d = 2.0 * u.cross(v);
     let (uu, vv) = (u.dot(u), v.dot(v));
-    let to_centre =
-        Vector::new((v.y * uu - u.y * vv) / d, (u.x * vv - v.x * uu) / d);
+    let to_centre = Vector::new((v.y * uu - u.y * vv) / d, (u.x * vv - v.x * uu) / d);
     let centre = a + to_centre;
     centre.is_finite().then(|| (centre, to_centre.length()))
 }

@@ -87,9 +87,16 @@ fn rounded_corners_of_a_hip_roof_are_two_facets_each() {
         &[(250.0, 170.0, "6/12")],
     );
     assert_eq!(roof.faces.len(), 12);
-    near(roof.plan_area().to_square_feet(), 960.0 - (4.0 - PI) * 4.0, 0.1);
+    near(
+        roof.plan_area().to_square_feet(),
+        960.0 - (4.0 - PI) * 4.0,
+        0.1,
+    );
     let message = &told(&roof).message;
-    assert!(message.contains("4 curves") && message.contains("8 flat facets"), "{message}");
+    assert!(
+        message.contains("4 curves") && message.contains("8 flat facets"),
+        "{message}"
+    );
 }
 
 /// A half-round bay of 3 ft before the south side: 40 × 24 + π 3² / 2 = 974.14 ft², in four facets that all have the pitch

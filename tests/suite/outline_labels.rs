@@ -164,7 +164,11 @@ fn eaves_that_say_nothing_are_as_high_as_the_one_height_that_is_named() {
     let message = &assumed.unwrap().message;
     assert!(message.contains("9 ft (2.74 m)"), "{message}");
     // With a height in the middle, that is what the silent ones have.
-    let (areas, _) = halves(&gabled("6/12 eave 9'", "6/12", &[((20.0, 12.0), "eave 11'")]));
+    let (areas, _) = halves(&gabled(
+        "6/12 eave 9'",
+        "6/12",
+        &[((20.0, 12.0), "eave 11'")],
+    ));
     near(areas, [560.0, 400.0]);
 }
 
@@ -172,7 +176,9 @@ fn eaves_that_say_nothing_are_as_high_as_the_one_height_that_is_named() {
 fn an_eave_that_says_nothing_between_eaves_of_two_heights_is_asked_about() {
     let labels = [((10.0, -0.8), "eave 9'"), ((10.0, 24.8), "eave 11'")];
     let errors = roof_of(&house(&labels)).unwrap_err();
-    let asked = errors.iter().filter(|f| f.code == "side-without-eave-height");
+    let asked = errors
+        .iter()
+        .filter(|f| f.code == "side-without-eave-height");
     let asked: Vec<&Finding> = asked.collect();
     assert_eq!(asked.len(), 2, "{errors:?}");
     let heights = "9 ft (2.74 m), 11 ft (3.35 m)";
@@ -182,19 +188,32 @@ fn an_eave_that_says_nothing_between_eaves_of_two_heights_is_asked_about() {
 #[test]
 fn the_height_of_an_eave_at_a_gable_is_told_to_be_left_out() {
     let (_, told) = halves(&gabled("6/12", "6/12", &[((-0.8, 6.0), "eave 9'")]));
-    assert!(told.iter().any(|f| f.code == "eave-height-at-gable"), "{told:?}");
+    assert!(
+        told.iter().any(|f| f.code == "eave-height-at-gable"),
+        "{told:?}"
+    );
 }
 
 /// A corner drawn in the straight south side, 6 in 12 to the left of it and 8 in 12 to the right.
 #[test]
 fn two_pitches_along_one_straight_eave_are_refused_with_both_ways_out() {
-    let corners = [(0.0, 0.0), (20.0, 0.0), (40.0, 0.0), (40.0, 24.0), (0.0, 24.0)];
+    let corners = [
+        (0.0, 0.0),
+        (20.0, 0.0),
+        (40.0, 0.0),
+        (40.0, 24.0),
+        (0.0, 24.0),
+    ];
     let words = Written {
         sides: vec!["6/12", "8/12", "gable", "6/12", "gable"],
         elsewhere: Vec::new(),
     };
     let found = refused(&page(&corners, &words, 0.0), "two-pitches");
-    assert!(found.message.contains("6 in 12") && found.message.contains("8/12"), "{}", found.message);
+    assert!(
+        found.message.contains("6 in 12") && found.message.contains("8/12"),
+        "{}",
+        found.message
+    );
     for way_out in ["one pitch", "a wall can stand between", "move it nearer"] {
         assert!(found.remedy.contains(way_out), "{}", found.remedy);
     }
@@ -204,7 +223,10 @@ fn two_pitches_along_one_straight_eave_are_refused_with_both_ways_out() {
 fn two_gables_at_one_corner_are_told_with_the_rule_that_they_are_built_by() {
     let labels = [((20.0, -0.8), "gable"), ((-0.8, 12.0), "gable")];
     let (_, told) = roof_of(&house(&labels)).unwrap();
-    let found = told.iter().find(|f| f.code == "gables-at-one-corner").unwrap();
+    let found = told
+        .iter()
+        .find(|f| f.code == "gables-at-one-corner")
+        .unwrap();
     assert!(found.message.contains("stand still"), "{}", found.message);
     // Walls on both sides of a corner are drawn there.
     let labels = [((20.0, -0.8), "wall"), ((-0.8, 12.0), "wall")];

@@ -617,7 +617,10 @@ fn a_ridge_of_a_gable_that_is_off_the_middle_is_told_with_the_distance() {
             b = y(18.0),
         );
         let (_, review) = review(svg.as_bytes(), None, &ReviewSettings::default());
-        let mut told = review.findings.iter().filter(|f| f.code == "drawn-not-implied");
+        let mut told = review
+            .findings
+            .iter()
+            .filter(|f| f.code == "drawn-not-implied");
         told.next().map(|f| f.message.clone())
     };
     assert_eq!(told(0.4), None);

@@ -22,8 +22,15 @@ const CORNER_TURN: f64 = 0.61;
 /// A piece that goes on straight turns by more than this, in radians, where it is one of a curve.
 const STRAIGHT: f64 = 1e-6;
 /// The pieces of a curve stand this many times as far from it as they were made to, at most, where snapping has moved their
-/// ends.
+/// ends: a quarter of an inch.
 const PIECE_SLACK: f64 = 8.0;
+/// Whoever draws facets draws no more than some 45 to the circle: what turns evenly and by less at each corner, in radians, is a
+/// curve that an exporter wrote as straight pieces ...
+const DRAWN_FACET: f64 = 0.139;
+/// ... where the turn for each foot is the same from corner to corner but for this part.
+const EVEN: f64 = 0.15;
+/// Such pieces are at most so many times as long as their neighbours.
+const MOST_UNLIKE: f64 = 2.0;
 /// Points of a circle lie this near to it, in feet, or this part of its radius.
 pub(in crate::roof) const ON_CIRCLE_FT: f64 = 0.02;
 pub(in crate::roof) const ON_CIRCLE_PART: f64 = 0.005;
@@ -79,9 +86,7 @@ pub(super) fn part(corners: &[Point], is_round: &[bool], first: usize) -> Parted
             continue;
         }
         let run = runs.remove(0);
-        let points: Vec<Point> = (0..=run.count)
-            .map(|k| corners[(side + k) % n])
-            .collect();
+        let points: Vec<Point> = (0..=run.count).map(|k| corners[(side + k) % n]).collect();
         for facet in parts(&points, run.count == n) {
             parted.drawn.push(side);
             parted.corners.push(facet[0]);
@@ -118,6 +123,16 @@ fn runs(corners: &[Point], is_round: &[bool]) -> Vec<Run> {
         let turn = turns[i % n].abs();
         is_round[i % n] && (STRAIGHT..CORNER_TURN).contains(&turn)
     };
+    let beside = |i: usize| [along[(i + n - 1) % n], along[i % n]].map(Vector::length);
+    let per_foot = |i: usize| turns[i % n] / beside(i).iter().sum::<f64>();
+    // Both ends of a straight side between two curves turn alike as well, but not between pieces of one length.
+    let is_even = |i: usize| {
+        let [before, after] = beside(i);
+        let of_a_length = before.max(after) <= MOST_UNLIKE * before.min(after);
+        let like = |k: usize| is_smooth(k) && (per_foot(k) / per_foot(i) - 1.0).abs() <= EVEN;
+        let is_facet = turns[i % n].abs() > DRAWN_FACET;
+        is_smooth(i) && of_a_length && !is_facet && (like(i + 1) || like(i + n - 1))
+    };
     // A piece of length L that turns by t at its ends stands L t / 8 from its curve.
     let is_piece = |i: usize| {
         let sharpest = [i, i + 1]
@@ -126,7 +141,8 @@ fn runs(corners: &[Point], is_round: &[bool]) -> Vec<Run> {
             .map(|k| turns[k % n].abs())
             .fold(0.0, f64::max);
         let off_ft = along[i].length() * sharpest / 8.0;
-        sharpest > 0.0 && off_ft <= PIECE_SLACK * FLATTENING_TOLERANCE_FT
+        let is_near = sharpest > 0.0 && off_ft <= PIECE_SLACK * FLATTENING_TOLERANCE_FT;
+        is_near || is_even(i) || is_even(i + 1)
     };
     let pieces: Vec<bool> = (0..n).map(is_piece).collect();
     // Whether a side and the one before it are of one curve: the outline goes on turning the same way.
@@ -200,7 +216,9 @@ fn on_circle(points: &[Point], closed: bool) -> Option<Vec<Vec<Point>>> {
                     share > AT_CORNER && share < 1.0 - AT_CORNER
                 };
                 let between = points.iter().zip(&angles);
-                let between = between.filter(|(_, angle)| inside(**angle)).map(|(p, _)| *p);
+                let between = between
+                    .filter(|(_, angle)| inside(**angle))
+                    .map(|(p, _)| *p);
                 std::iter::once(corner(k))
                     .chain(between)
                     .chain([corner(k + 1)])
@@ -253,5 +271,7 @@ fn by_turn(points: &[Point]) -> Vec<Vec<Point>> {
 fn fewest(total: f64, stand_near: impl Fn(usize) -> bool, most: usize) -> usize {
     let by_turn = (total.abs() / WIDEST_FACET - ROUNDING_PART).ceil().max(1.0) as usize;
     let by_turn = by_turn.min(most);
-    (by_turn..most).find(|&count| stand_near(count)).unwrap_or(most)
+    (by_turn..most)
+        .find(|&count| stand_near(count))
+        .unwrap_or(most)
 }

@@ -65,5 +65,10 @@ pub(super) fn settle(
         ),
     )
     .remedy("Write the height beside each eave that lies higher or lower.");
-    vec![silent.into_iter().take(MOST_PLACES).fold(told, Finding::place)]
+    vec![
+        silent
+            .into_iter()
+            .take(MOST_PLACES)
+            .fold(told, Finding::place),
+    ]
 }

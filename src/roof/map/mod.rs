@@ -36,12 +36,12 @@ mod walls;
 use std::sync::Arc;
 
 pub use build::{MapOptions, build, build_from};
+pub use curved::Facet;
+pub(in crate::roof) use curved::{FARTHEST_FACET_FT, ON_CIRCLE_FT, ON_CIRCLE_PART, WIDEST_FACET};
 pub(in crate::roof) use load::too_many_lines;
 pub(in crate::roof) use lost::roof_left_out;
 pub use openings::{MapOpening, MapPipe, OpeningPart};
 pub(in crate::roof) use openings::{is_against_an_opening, share_openings};
-pub(in crate::roof) use curved::{FARTHEST_FACET_FT, ON_CIRCLE_FT, ON_CIRCLE_PART, WIDEST_FACET};
-pub use curved::Facet;
 pub use outline::{OutlinePlan, SidePlan};
 pub use select::{StrokeSet, candidates};
 

@@ -243,9 +243,7 @@ fn remove_faces(map: &mut PlanMap, out: &[bool]) {
     for side in map.faces.iter_mut().flat_map(|f| &mut f.rings).flatten() {
         side.edge = edges[side.edge].unwrap_or(0);
     }
-    map.round_nodes = (map.round_nodes.iter())
-        .filter_map(|&n| nodes[n])
-        .collect();
+    map.round_nodes = (map.round_nodes.iter()).filter_map(|&n| nodes[n]).collect();
     for piece in &mut map.drawn {
         piece.nodes = piece.nodes.iter().filter_map(|&n| nodes[n]).collect();
     }

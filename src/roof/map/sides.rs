@@ -10,7 +10,6 @@ use super::outline::{AtSide, OutlinePlan, SidePlan, place_of, reach};
 use super::{DirectedEdge, LabelledPitch, PlanMap};
 use crate::drawing::{Label, Says};
 use crate::geometry::{Point, ring};
-use crate::units::number::decimal;
 use crate::units::words::feet;
 use crate::{Finding, Place};
 
@@ -193,8 +192,7 @@ fn two_pitches(label: &Label, known: &LabelledPitch) -> Finding {
     let told = Finding::error(
         "two-pitches",
         format!(
-            "Two pitches are written at one straight side of the outline, {} in 12 and “{}”: planes of two pitches do not meet along one eave.",
-            decimal(first, 4),
+            "Two pitches are written at one straight side of the outline, {first} in 12 and “{}”: planes of two pitches do not meet along one eave.",
             label.text
         ),
     )

@@ -34,8 +34,12 @@ pub(super) struct Aligned {
 }
 
 impl Aligned {
-    /// What is told of it.
-    pub(super) fn findings(&self, place_of: impl Fn(usize) -> Place) -> Vec<Finding> {
+    /// What is told of it once the roof is built. Eaves that all but lie on one line matter where their faces meet.
+    pub(super) fn findings(
+        &self,
+        place_of: impl Fn(usize) -> Place,
+        meet: impl Fn([usize; 2]) -> bool,
+    ) -> Vec<Finding> {
         let mut told = Vec::new();
         let (corner, by_ft) = self.farthest;
         if by_ft > ROUNDING_FT {
@@ -51,7 +55,7 @@ impl Aligned {
                 .place(Place::at(corner)),
             );
         }
-        for ([a, b], off_ft) in &self.near {
+        for ([a, b], off_ft) in self.near.iter().filter(|(pair, _)| meet(*pair)) {
             told.push(
                 Finding::warning(
                     "outline-nearly-in-line",

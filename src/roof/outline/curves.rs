@@ -79,7 +79,13 @@ pub(super) fn told(roof: &OutlineRoof, sides: &[&SidePlan]) -> Option<Finding> {
         feet(FARTHEST_FACET_FT),
         feet(hips.to_feet()),
     );
-    let told = Finding::warning("curved-outline", message)
-        .remedy("Draw the curve in straight pieces where it is built in other facets, one piece for each.");
-    Some(places.into_iter().take(MOST_PLACES).fold(told, Finding::place))
+    let told = Finding::warning("curved-outline", message).remedy(
+        "Draw the curve in straight pieces where it is built in other facets, one piece for each.",
+    );
+    Some(
+        places
+            .into_iter()
+            .take(MOST_PLACES)
+            .fold(told, Finding::place),
+    )
 }

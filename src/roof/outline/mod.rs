@@ -295,12 +295,7 @@ fn product(
     }
 }
 
-fn notes(
-    input: &OutlineInput,
-    clean: &Clean,
-    drawn: &Drawn,
-    work: &Linework,
-) -> Vec<OutlineNote> {
+fn notes(input: &OutlineInput, clean: &Clean, drawn: &Drawn, work: &Linework) -> Vec<OutlineNote> {
     let number = |side: u32| clean.sides[drawn.fronts[side as usize].clean].input;
     let mut notes = clean.notes.clone();
     for taken in &drawn.catch_ups {
