@@ -34,7 +34,7 @@ mod tests {
             "(0.0, 12.3) ft or (0.00, 3.76) m"
         );
         assert_eq!(
-            area(Area::<crate::units::Plan>::square_feet(36.0)),
+            area(crate::units::Area::<crate::units::Plan>::square_feet(36.0)),
             "36 ft² (3.3 m²)"
         );
         assert_eq!(pitch(0.5), "6/12");
