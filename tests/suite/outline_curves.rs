@@ -5,10 +5,16 @@ use std::f64::consts::{PI, SQRT_2};
 use eavewright::Finding;
 use eavewright::drawing::{Drawing, ReadOptions};
 use eavewright::roof::map::MapOptions;
+use eavewright::roof::outline::{OutlineOptions, Overhangs};
 use eavewright::roof::{EdgeClass, Roof, RoofOptions};
 
 /// A roof over an outline in feet, ten drawing units each, with texts at places on the page.
 fn roof_over(outline: &str, texts: &[(f64, f64, &str)]) -> Roof {
+    roof_with(outline, texts, None)
+}
+
+/// The same over an outline of walls, with overhangs.
+fn roof_with(outline: &str, texts: &[(f64, f64, &str)], walls: Option<Overhangs>) -> Roof {
     let texts: String = texts
         .iter()
         .map(|(x, y, text)| {
@@ -24,6 +30,10 @@ fn roof_over(outline: &str, texts: &[(f64, f64, &str)]) -> Roof {
         map: MapOptions {
             outline: true,
             ..MapOptions::default()
+        },
+        outline: OutlineOptions {
+            walls,
+            ..OutlineOptions::default()
         },
         ..RoofOptions::default()
     };
@@ -136,4 +146,18 @@ fn straight_sides_are_no_facets_whatever_their_angles() {
     );
     assert_eq!(roof.faces.len(), 8);
     assert!(!roof.findings.iter().any(|f| f.code == "curved-outline"));
+}
+
+/// Walls round a circle of 10 ft and an overhang of 1 ft: an eave of 11 ft, π 11² = 380.13 ft².
+#[test]
+fn the_eave_of_a_round_turret_is_as_far_out_all_round_as_its_overhang() {
+    let walls = Overhangs {
+        eave_ft: Some(1.0),
+        rake_ft: None,
+    };
+    let outline = r#"<circle cx="250" cy="170" r="100"/>"#;
+    let roof = roof_with(outline, &[(250.0, 190.0, "12/12")], Some(walls));
+    assert_eq!(roof.faces.len(), 8);
+    near(roof.plan_area().to_square_feet(), PI * 121.0, 0.3);
+    near(roof.true_length(EdgeClass::Eave).to_feet(), 22.0 * PI, 0.03);
 }

@@ -23,6 +23,32 @@ pub(super) fn curves(roof: &OutlineRoof, sides: &[&SidePlan]) -> Vec<Vec<Point>>
         .collect()
 }
 
+/// Facets of one circle have chords of one length, but for this part of it.
+const ALIKE: f64 = 1e-4;
+
+/// Of a circle of walls the eave is a circle too, farther out by the overhang: so its corners are, and its facets by less. Where
+/// a curve goes on into straight walls its facets are moved as these are, for their eaves to stay at one height.
+pub(super) fn draw_in(reach_ft: &mut [f64], rings: &[Vec<SidePlan>]) {
+    let mut reach_ft = reach_ft.iter_mut();
+    for ring in rings {
+        let of_ring = reach_ft.by_ref().take(ring.len());
+        let chords: Option<Vec<f64>> = ring.iter().map(chord).collect();
+        let is_circle = chords.is_some_and(|chords| {
+            let alike = |chord: &f64| (chord / chords[0] - 1.0).abs() <= ALIKE;
+            chords.iter().all(alike)
+        });
+        let apothem = (std::f64::consts::PI / ring.len() as f64).cos();
+        let part = if is_circle { apothem } else { 1.0 };
+        of_ring.for_each(|reach| *reach *= part);
+    }
+}
+
+/// The length of a facet, in feet.
+fn chord(side: &SidePlan) -> Option<f64> {
+    let points = &side.facet.as_ref()?.points;
+    Some(points.first()?.distance(*points.last()?))
+}
+
 fn facets<'s>(sides: &'s [&SidePlan]) -> impl Iterator<Item = (usize, &'s Facet)> {
     let all = sides.iter().enumerate();
     all.filter_map(|(side, plan)| Some((side, plan.facet.as_ref()?)))

@@ -122,7 +122,8 @@ fn roof_map(
     let refuse = |problem: super::OutlineProblem| vec![problem.to_finding(place_of)];
     if let Some(overhangs) = options.walls {
         noticed.extend(said_overhangs(&input, overhangs));
-        let reach = overhang_of(&input, overhangs);
+        let mut reach = overhang_of(&input, overhangs);
+        curves::draw_in(&mut reach, &outline.sides);
         let eaves = offset_to_eaves(&input, |side| reach[side]).map_err(refuse)?;
         noticed.extend(parted_by_overhang(&input, &eaves));
         input = eaves;
