@@ -171,7 +171,7 @@ impl Reader<'_> {
             let at = to_plan(words.middle());
             let is_dimension = || dimensions.iter().any(|d| d.words == i);
             let says = match &self.meanings[i] {
-                Meaning::Roof(_) | Meaning::Gable(_) if stray.contains(&element.source.layer) => {
+                Meaning::Roof(_) | Meaning::Side(..) if stray.contains(&element.source.layer) => {
                     drawing.left_out.push(LeftOut {
                         place: Place::on(&element.source, at),
                         why: format!(
@@ -182,13 +182,16 @@ impl Reader<'_> {
                     vec![]
                 }
                 Meaning::Roof(says) => vec![says.clone()],
-                Meaning::Gable(PitchText { pitch, half_step }) => vec![
-                    Says::Gable,
-                    Says::Pitch {
+                Meaning::Side(of_side, PitchText { pitch, half_step }) => {
+                    if of_side.is_none() {
+                        drawing.unread_sides.push(mistyped(words, element, at));
+                    }
+                    let pitch = Says::Pitch {
                         pitch: *pitch,
                         half_step: *half_step,
-                    },
-                ],
+                    };
+                    of_side.iter().cloned().chain([pitch]).collect()
+                }
                 Meaning::Length(length) if element.says.role == NameRole::Pipe => {
                     vec![Says::Diameter(length.feet)]
                 }
@@ -279,7 +282,7 @@ impl Reader<'_> {
         }
         let labels = |in_stray: bool| {
             let all = self.words.iter().zip(&self.meanings);
-            all.filter(|(_, m)| matches!(m, Meaning::Roof(Says::Pitch { .. })))
+            all.filter(|(_, m)| matches!(m, Meaning::Roof(Says::Pitch { .. }) | Meaning::Side(..)))
                 .filter(|(w, _)| stray.contains(&self.elements[w.element].source.layer) == in_stray)
                 .count()
         };

@@ -2,8 +2,8 @@
 
 use super::Says;
 use super::text::{
-    self, LengthText, LengthUnit, PitchText, ScaleText, parse_area, parse_length, pitch_in_words,
-    scale_in_words,
+    self, LengthText, LengthUnit, PitchText, ScaleText, parse_area, parse_length, parse_pitch,
+    pitch_in_words, scale_in_words,
 };
 
 /// What a text says to the reader.
@@ -15,8 +15,9 @@ pub(super) enum Meaning {
     Length(LengthText),
     /// Something about the roof.
     Roof(Says),
-    /// A gable end, and the pitch of the planes beside it.
-    Gable(PitchText),
+    /// What is written at a side of an outline, and a pitch in the same text: `6/12 EAVE 9'`. `None` where what it says of the
+    /// side besides its pitch cannot be read.
+    Side(Option<Says>, PitchText),
     /// Meant as a pitch, but unreadable.
     Spoilt,
     /// A pitch but for a slip, or something else altogether.
@@ -41,12 +42,19 @@ pub(super) fn read(text: &str, bare: Option<LengthUnit>) -> Meaning {
     if let Some(length) = length(&plain, None) {
         return Meaning::Length(length);
     }
-    let of_side = of_side(&plain);
-    if let Some(Meaning::Gable(_)) = of_side {
-        return of_side.unwrap_or(Meaning::Other);
+    let of_side = of_side(&plain).or_else(|| pitch_then_side(&plain));
+    if let Some(meaning @ Meaning::Side(..)) = of_side {
+        return meaning;
     }
-    if let Some(PitchText { pitch, half_step }) = pitch_in_words(text) {
-        return Meaning::Roof(Says::Pitch { pitch, half_step });
+    if let Some(pitch) = pitch_in_words(text) {
+        let PitchText { half_step, .. } = pitch;
+        return match of_side {
+            Some(Meaning::UnreadSide) => Meaning::Side(None, pitch),
+            _ => Meaning::Roof(Says::Pitch {
+                pitch: pitch.pitch,
+                half_step,
+            }),
+        };
     }
     if let Some(scale) = scale_in_words(text) {
         return Meaning::Scale(scale);
@@ -150,6 +158,9 @@ const OF_EAVE: [&str; 13] = [
     "plate",
 ];
 
+/// Words between a pitch and what else is said of its side.
+const BESIDE_PITCH: [&str; 8] = ["pitch", "slope", "roof", "at", "with", "w/", "and", "&"];
+
 /// What is written at a side of an outline: a gable end, a wall, the height of an eave. `None` for texts that do not begin
 /// so.
 fn of_side(plain: &str) -> Option<Meaning> {
@@ -157,7 +168,7 @@ fn of_side(plain: &str) -> Option<Meaning> {
         let rest = without(rest.trim_start_matches('-'), &OF_GABLE);
         return Some(match pitch_in_words(&rest) {
             _ if rest.is_empty() => Meaning::Roof(Says::Gable),
-            Some(pitch) => Meaning::Gable(pitch),
+            Some(pitch) => Meaning::Side(Some(Says::Gable), pitch),
             None => Meaning::UnreadSide,
         });
     }
@@ -167,13 +178,66 @@ fn of_side(plain: &str) -> Option<Meaning> {
             _ => Meaning::UnreadSide,
         });
     }
-    let rest = after_word(plain, "eave")?.replace([':', '='], " ");
-    let rest = without(&rest, &OF_EAVE);
+    let rest = after_word(plain, "eave")?;
+    if let Some(both) = height_and_pitch(rest) {
+        return Some(both);
+    }
+    let rest = without(&rest.replace([':', '='], " "), &OF_EAVE);
     Some(match parse_length(&rest, None) {
         // A side is an eave where nothing else is said.
         _ if rest.is_empty() => Meaning::Other,
         Some(height) => Meaning::Roof(Says::EaveHeight(height.feet)),
-        None => Meaning::UnreadSide,
+        None => match parse_pitch(&rest) {
+            Some(_) => Meaning::Other,
+            None => Meaning::UnreadSide,
+        },
+    })
+}
+
+/// The height of an eave and its pitch, whichever stands first: `9' 6/12`, `6:12 AT 9'-0"`.
+fn height_and_pitch(rest: &str) -> Option<Meaning> {
+    let mut words: Vec<&str> = OF_EAVE.to_vec();
+    words.extend(BESIDE_PITCH);
+    let rest = without(rest, &words);
+    rest.match_indices(' ').find_map(|(blank, _)| {
+        let (first, second) = (&rest[..blank], &rest[blank + 1..]);
+        let height = |text: &str| parse_length(&text.replace([':', '='], " "), None);
+        let (height, pitch) = match (height(first), height(second)) {
+            (Some(height), _) if over_12(second) => (height, parse_pitch(second)?),
+            (_, Some(height)) => (height, parse_pitch(first)?),
+            _ => return None,
+        };
+        Some(Meaning::Side(Some(Says::EaveHeight(height.feet)), pitch))
+    })
+}
+
+/// Whether a pitch is no fraction of an inch that belongs to the feet before it: `9' 6/12`, but not `9' 1/2`.
+fn over_12(pitch: &str) -> bool {
+    pitch.ends_with("12") || pitch.ends_with(['%', '°'])
+}
+
+/// A text that begins with a pitch, and what it says of the side after that: `6/12, EAVE 9'-0"`, `6/12 GABLE`.
+fn pitch_then_side(plain: &str) -> Option<Meaning> {
+    let starts = |word: &str| {
+        let mut all = plain.match_indices(word).map(|(at, _)| at);
+        all.find(|&at| !plain[..at].ends_with(char::is_alphanumeric))
+    };
+    let at = ["gable", "wall", "eave"]
+        .into_iter()
+        .filter_map(starts)
+        .min()?;
+    let (head, tail) = plain.split_at(at);
+    let side = of_side(tail)?;
+    let Some(pitch) = parse_pitch(&without(head, &BESIDE_PITCH)) else {
+        // Something else is spoken of, and the side only with it.
+        return Some(Meaning::Other);
+    };
+    Some(match side {
+        Meaning::Roof(says) => Meaning::Side(Some(says), pitch),
+        Meaning::UnreadSide => Meaning::UnreadSide,
+        // The same pitch twice, or another: `6/12 GABLE 8/12`.
+        _ if !tail.contains(|c: char| c.is_ascii_digit()) => Meaning::Other,
+        _ => Meaning::UnreadSide,
     })
 }
 
@@ -267,7 +331,7 @@ mod tests {
             assert_eq!(read(text, None), height, "{text}");
         }
         for text in ["GABLE 6/12", "GABLE END 6:12 (TYP)", "gable: 6 in 12"] {
-            let Meaning::Gable(PitchText { pitch, .. }) = read(text, None) else {
+            let Meaning::Side(Some(Says::Gable), PitchText { pitch, .. }) = read(text, None) else {
                 panic!("{text}");
             };
             assert_eq!(pitch, Pitch::in_12(6.0), "{text}");
@@ -291,6 +355,45 @@ mod tests {
         ] {
             assert_eq!(read(text, None), Meaning::Other, "{text}");
         }
+    }
+
+    #[test]
+    fn a_pitch_and_what_is_said_of_its_side_in_one_text_are_both_read() {
+        let nine = Some(Says::EaveHeight(9.0));
+        for (text, of_side) in [
+            ("6/12 eave 9'", nine.clone()),
+            ("6/12, EAVE 9'-0\"", nine.clone()),
+            ("6:12 PITCH @ EAVE HT. 9'", nine.clone()),
+            ("6 in 12 - eave el. +9'-0\" (TYP)", nine.clone()),
+            ("EAVE 9' 6/12", nine.clone()),
+            ("EAVE: 6/12 AT 9'-0\"", nine.clone()),
+            ("eave 9'-0\", slope 6/12", nine),
+            ("6/12 GABLE", Some(Says::Gable)),
+            ("6/12 WALL ABOVE", Some(Says::Wall)),
+            ("6/12, EAVE NINE FT", None),
+            ("6/12 EAVE OVERHANG 12\"", None),
+            ("EAVE NINE FT 6/12", None),
+        ] {
+            let Meaning::Side(says, PitchText { pitch, .. }) = read(text, None) else {
+                panic!("{text}: {:?}", read(text, None));
+            };
+            assert_eq!((says, pitch), (of_side, Pitch::in_12(6.0)), "{text}");
+        }
+        for text in [
+            "6/12",
+            "6/12 EAVE",
+            "EAVES 6/12",
+            "6/12 ROOF",
+            "MAIN ROOF 6/12, SEE WALL SECTION",
+        ] {
+            let Meaning::Roof(Says::Pitch { pitch, .. }) = read(text, None) else {
+                panic!("{text}: {:?}", read(text, None));
+            };
+            assert_eq!(pitch, Pitch::in_12(6.0), "{text}");
+        }
+        // An inch fraction of a height is no pitch.
+        let half = Meaning::Roof(Says::EaveHeight(9.0 + 0.5 / 12.0));
+        assert_eq!(read("EAVE 9' 1/2", None), half);
     }
 
     #[test]

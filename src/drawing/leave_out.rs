@@ -169,7 +169,7 @@ impl Reader<'_> {
             return;
         }
         let leaders: Vec<Leader> = (0..self.words.len())
-            .filter(|&i| matches!(self.meanings[i], Meaning::Roof(_) | Meaning::Gable(_)))
+            .filter(|&i| matches!(self.meanings[i], Meaning::Roof(_) | Meaning::Side(..)))
             .filter_map(|i| leader::find(i, &self.words[i], &candidates, &self.shapes))
             .collect();
         for leader in &leaders {

@@ -7,6 +7,7 @@ mod sets;
 mod triangulate;
 
 pub use plane::Plane;
+pub(crate) use point::circle;
 pub use point::{Point, Point3, Vector, segments_cross};
 pub(crate) use sets::Sets;
 pub use triangulate::{polygon_area, triangulate};

@@ -207,3 +207,13 @@ pub fn segments_cross((a, b): (Point, Point), (c, d): (Point, Point)) -> bool {
     let (u, v) = (b - a, d - c);
     u.cross(c - a) * u.cross(d - a) < 0.0 && v.cross(a - c) * v.cross(b - c) < 0.0
 }
+
+/// The centre and the radius of the circle through three points; `None` where they lie on one line.
+pub(crate) fn circle(a: Point, b: Point, c: Point) -> Option<(Point, f64)> {
+    let (u, v) = (b - a, c - a);
+    let d = 2.0 * u.cross(v);
+    let (uu, vv) = (u.dot(u), v.dot(v));
+    let to_centre = Vector::new((v.y * uu - u.y * vv) / d, (u.x * vv - v.x * uu) / d);
+    let centre = a + to_centre;
+    centre.is_finite().then(|| (centre, to_centre.length()))
+}

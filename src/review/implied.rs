@@ -4,7 +4,7 @@
 //! give of itself: a hip that was meant as a valley's twin, a ridge carried on past a wing. A dormer or a gable set in
 //! from the eave is such a difference too, and a design; so these are told, and judged by whoever reads them.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::words::Tongue;
 use crate::geometry::{Point, Point3};
@@ -31,14 +31,27 @@ pub(super) fn compare(roof: &Roof, tongue: Tongue) -> Vec<Finding> {
     let Some(input) = outline_of(roof) else {
         return Vec::new();
     };
+    let tolerance_ft = NEAR_FT.max(2.0 * roof.snap_tolerance_ft);
     let implied = match outline::build(&input, &OutlineRules::default()) {
         Ok(implied) => implied,
-        Err(problem) => return vec![not_implied(&problem, &input)],
+        Err(problem) => {
+            let mut told = vec![not_implied(&problem, &input)];
+            told.extend(ridges_off_level(roof, tolerance_ft, &[], tongue));
+            return told;
+        }
     };
     let inner: Vec<(&Edge, DrawnLine)> = roof.edges.iter().filter_map(inner).collect();
     let drawn: Vec<DrawnLine> = inner.iter().map(|(_, line)| *line).collect();
-    let tolerance_ft = NEAR_FT.max(2.0 * roof.snap_tolerance_ft);
-    outline::compare_with_drawn(&implied, &drawn, tolerance_ft)
+    let differences = outline::compare_with_drawn(&implied, &drawn, tolerance_ft);
+    let elsewhere: Vec<&Edge> = differences
+        .iter()
+        .filter_map(|difference| match *difference {
+            Difference::Drawn { line, .. } => Some(inner[line].0),
+            Difference::Implied { .. } => None,
+        })
+        .collect();
+    let off_level = ridges_off_level(roof, tolerance_ft, &elsewhere, tongue);
+    differences
         .iter()
         .map(|difference| match *difference {
             Difference::Drawn {
@@ -52,7 +65,56 @@ pub(super) fn compare(roof: &Roof, tongue: Tongue) -> Vec<Finding> {
                 at,
             } => not_drawn(&implied, arc, distance_ft, at, tongue),
         })
+        .chain(off_level)
         .collect()
+}
+
+/// Ridges that are where they are only because the eaves beside them lie at two heights. The heights come of the drawn lines:
+/// the roof that these imply has the ridge there as well. Between level eaves it would lie the heights' difference over the
+/// sum of the two slopes to the side. `told` are left out.
+fn ridges_off_level(
+    roof: &Roof,
+    tolerance_ft: f64,
+    told: &[&Edge],
+    tongue: Tongue,
+) -> Vec<Finding> {
+    let mut eaves: Vec<Vec<f64>> = vec![Vec::new(); roof.faces.len()];
+    for edge in roof.edges.iter().filter(|e| e.class == EdgeClass::Eave) {
+        for face in &edge.faces {
+            eaves[face.0].push(f64::midpoint(edge.start.z, edge.end.z));
+        }
+    }
+    let mut findings = Vec::new();
+    let mut seen = BTreeSet::new();
+    let is_told = |edge: &Edge| told.iter().any(|other| std::ptr::eq(*other, edge));
+    for edge in roof.edges.iter().filter(|e| e.class == EdgeClass::Ridge) {
+        let &[a, b] = &edge.faces[..] else { continue };
+        if is_told(edge) || !seen.insert((a.min(b), a.max(b))) {
+            continue;
+        }
+        let [high, low] = [&eaves[a.0], &eaves[b.0]];
+        let apart = high
+            .iter()
+            .flat_map(|h| low.iter().map(move |l| (h - l).abs()));
+        let slopes = [a, b].map(|f| roof.face(f).plane.gradient);
+        let off_ft = apart.fold(f64::INFINITY, f64::min) / (slopes[0] - slopes[1]).length();
+        if off_ft.is_finite() && off_ft > tolerance_ft {
+            let message = format!(
+                "This ridge is drawn {} from where its two pitches would meet between eaves at one height.",
+                tongue.length(off_ft)
+            );
+            let middle = edge.start.plan().midpoint(edge.end.plan());
+            findings.push(
+                Finding::note("drawn-not-implied", message)
+                    .remedy(format!(
+                        "Right where one of the two eaves lies higher; if they are level, ask which of the ridge and the pitches holds. Up to {} is let pass.",
+                        tongue.length(tolerance_ft)
+                    ))
+                    .place(Place::at(middle)),
+            );
+        }
+    }
+    findings
 }
 
 /// A line between two faces, as the comparison takes it. A change of pitch is nowhere implied by an eave: it is a choice.

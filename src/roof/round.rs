@@ -7,9 +7,9 @@
 
 use std::f64::consts::PI;
 
-use super::map::{DirectedEdge, DrawnPiece, PlanMap};
+use super::map::{DirectedEdge, DrawnPiece, ON_CIRCLE_FT, ON_CIRCLE_PART, PlanMap};
 use super::{Edge, EdgeClass, EdgeId, Face, Ring, Roof, Side};
-use crate::geometry::{Point, Point3, ring, segments_cross};
+use crate::geometry::{Point, Point3, circle, ring, segments_cross};
 use crate::units::{Area, Length};
 use crate::{Finding, Place};
 
@@ -17,9 +17,8 @@ use crate::{Finding, Place};
 const WIDEST_TURN: f64 = PI * 100.0 / 180.0;
 /// Sides that reach over more of the circle than this (radians) are sides of their own: 35°.
 const CORNER_TURN: f64 = PI * 35.0 / 180.0;
-/// Points of an arc lie this near to its circle, in feet, or this part of its radius.
-const ON_CIRCLE_FT: f64 = 0.02;
-const ON_CIRCLE_PART: f64 = 0.005;
+/// The ends of an arc are those of an edge within this, in feet: rounding of a roof that was built and not drawn.
+const SAME_PLACE_FT: f64 = 1e-6;
 /// Places named in one finding.
 const MOST_PLACES: usize = 8;
 
@@ -28,6 +27,8 @@ const MOST_PLACES: usize = 8;
 pub(super) struct Arc {
     level: u32,
     points: Vec<Point>,
+    /// Whether it is one of an outline, whose facets have been told already.
+    of_outline: bool,
 }
 
 impl Arc {
@@ -39,7 +40,8 @@ impl Arc {
     /// The points between the ends, from `from` on.
     fn between(&self, from: Point) -> Vec<Point> {
         let inner = &self.points[1..self.points.len() - 1];
-        if from == self.points[0] {
+        let [first, last] = self.ends();
+        if from.distance(first) <= from.distance(last) {
             inner.to_vec()
         } else {
             inner.iter().rev().copied().collect()
@@ -47,12 +49,20 @@ impl Arc {
     }
 }
 
-/// Puts chords in the places of a map's arcs, and hands back the arcs.
+/// Puts chords in the places of a map's arcs, and hands back the arcs; with those that an outline was built on chords of.
 pub(super) fn straighten(map: &mut PlanMap) -> Vec<Arc> {
+    let level = map.level;
+    let of_outline = std::mem::take(&mut map.round_sides).into_iter();
+    let mut arcs: Vec<Arc> = of_outline
+        .map(|points| Arc {
+            level,
+            points,
+            of_outline: true,
+        })
+        .collect();
     if map.round_nodes.is_empty() {
-        return Vec::new();
+        return arcs;
     }
-    let mut arcs = Vec::new();
     let chains: Vec<Vec<DirectedEdge>> = chains(map)
         .into_iter()
         .flat_map(|chain| circular(map, &chain))
@@ -60,8 +70,9 @@ pub(super) fn straighten(map: &mut PlanMap) -> Vec<Arc> {
         .collect();
     for chain in &chains {
         arcs.push(Arc {
-            level: map.level,
+            level,
             points: points(map, chain),
+            of_outline: false,
         });
         replace(map, chain);
     }
@@ -157,17 +168,6 @@ fn is_arc(points: &[Point]) -> bool {
         && one_way
         && steps.iter().all(|t| t.abs() < CORNER_TURN)
         && total.abs() <= WIDEST_TURN
-}
-
-/// The circle through three points.
-fn circle(a: Point, b: Point, c: Point) -> Option<(Point, f64)> {
-    let (u, v) = (b - a, c - a);
-    let d = 2.0 * u.cross(v);
-    let (uu, vv) = (u.dot(u), v.dot(v));
-    let to_centre =
-        crate::geometry::Vector::new((v.y * uu - u.y * vv) / d, (u.x * vv - v.x * uu) / d);
-    let centre = a + to_centre;
-    centre.is_finite().then(|| (centre, to_centre.length()))
 }
 
 /// Whether the chord may stand for the arc: its faces keep three sides, it meets no other edge of theirs, and no
@@ -266,8 +266,10 @@ pub(super) fn restore(roof: &mut Roof, arcs: &[Arc]) {
                 if let Some(source) = roof.edges[chord].sources.first() {
                     place = Place::on(source, middle);
                 }
-                if roof.face(first).level == arc.level {
-                    told.push((roof.edges[chord].class, place));
+                let class = roof.edges[chord].class;
+                let is_told = arc.of_outline && !may_slope(class);
+                if roof.face(first).level == arc.level && !is_told {
+                    told.push((class, place));
                 }
             }
             put_back(roof, chord, arc);
@@ -314,7 +316,9 @@ fn is_chord(roof: &Roof, edge: &Edge, arc: &Arc) -> bool {
     let ends = [edge.start.plan(), edge.end.plan()];
     let [a, b] = arc.ends();
     let here = edge.faces.first().map(|&f| roof.face(f).level) == Some(arc.level);
-    here && (ends == [a, b] || ends == [b, a])
+    let near = |p: Point, q: Point| p.distance(q) <= SAME_PLACE_FT;
+    let [p, q] = ends;
+    here && (near(p, a) && near(q, b) || near(p, b) && near(q, a))
 }
 
 /// One chord's edge becomes the pieces of the arc; the rings of its faces run along them.

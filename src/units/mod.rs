@@ -6,6 +6,7 @@ mod length;
 pub(crate) mod number;
 mod pitch;
 pub mod text;
+pub(crate) mod words;
 mod written;
 
 pub use length::{Area, Length, Plan, Surface, True, Vertical};

@@ -104,3 +104,132 @@ fn words_at_a_side_that_are_not_understood_are_told_where_the_outline_alone_is_d
     let (_, told) = roof_of(&house(&[((20.0, -0.8), "EAVE LINE")])).unwrap();
     assert_eq!(codes(&told), Vec::<&str>::new());
 }
+
+/// The house with gables at both ends and words at its long sides.
+fn gabled(south: &'static str, north: &'static str, more: &[((f64, f64), &'static str)]) -> String {
+    let words = Written {
+        sides: vec![south, "gable", north, "gable"],
+        elsewhere: more.to_vec(),
+    };
+    page(&HOUSE, &words, 0.0)
+}
+
+/// The plan areas of the south face and of the north one.
+fn halves(svg: &str) -> ([f64; 2], Vec<Finding>) {
+    let (roof, told) = roof_of(svg).unwrap();
+    let area = |is_south: bool| {
+        let mut faces = roof.faces.iter();
+        let face = faces.find(|f| (f.plane.gradient.y > 0.0) == is_south);
+        face.map_or(0.0, |f| f.plan_area.to_square_feet())
+    };
+    ([area(true), area(false)], told)
+}
+
+#[track_caller]
+fn near(got: [f64; 2], wanted: [f64; 2]) {
+    let off = got.iter().zip(wanted).map(|(a, b)| (a - b).abs());
+    assert!(off.fold(0.0, f64::max) < 0.01, "{got:?} for {wanted:?}");
+}
+
+/// The south eave at 9 ft and the north one at 11: 9 + y/2 = 11 + (24 - y)/2 at y = 14 ft, so 40 × 14 and 40 × 10 ft².
+#[test]
+fn a_pitch_and_the_height_of_the_eave_in_one_text_are_both_used() {
+    for (south, north) in [
+        ("6/12 eave 9'", "6/12 eave 11'"),
+        ("6/12, EAVE 9'-0\"", "6/12, EAVE 11'-0\""),
+        ("eave 9' 6/12", "6/12 @ eave 11'"),
+    ] {
+        let (areas, told) = halves(&gabled(south, north, &[]));
+        near(areas, [560.0, 400.0]);
+        assert_eq!(codes(&told), Vec::<&str>::new(), "{south}");
+    }
+    let (areas, told) = halves(&gabled("6/12, eave nine", "6/12", &[]));
+    near(areas, [480.0, 480.0]);
+    assert_eq!(codes(&told), ["side-label-unread"]);
+}
+
+#[test]
+fn a_pitch_with_gable_after_it_is_a_gable() {
+    let (roof, told) = roof_of(&house(&[((-0.8, 12.0), "6/12 GABLE")])).unwrap();
+    let rakes = 2.0 * 12.0_f64.hypot(6.0);
+    assert!((roof.true_length(EdgeClass::Rake).to_feet() - rakes).abs() < 0.01);
+    assert_eq!(codes(&told), ["pitch-at-gable"]);
+}
+
+#[test]
+fn eaves_that_say_nothing_are_as_high_as_the_one_height_that_is_named() {
+    let (areas, told) = halves(&gabled("6/12 eave 9'", "6/12", &[]));
+    near(areas, [480.0, 480.0]);
+    let assumed = told.iter().find(|f| f.code == "eave-heights-assumed");
+    let message = &assumed.unwrap().message;
+    assert!(message.contains("9 ft (2.74 m)"), "{message}");
+    // With a height in the middle, that is what the silent ones have.
+    let (areas, _) = halves(&gabled(
+        "6/12 eave 9'",
+        "6/12",
+        &[((20.0, 12.0), "eave 11'")],
+    ));
+    near(areas, [560.0, 400.0]);
+}
+
+#[test]
+fn an_eave_that_says_nothing_between_eaves_of_two_heights_is_asked_about() {
+    let labels = [((10.0, -0.8), "eave 9'"), ((10.0, 24.8), "eave 11'")];
+    let errors = roof_of(&house(&labels)).unwrap_err();
+    let asked = errors
+        .iter()
+        .filter(|f| f.code == "side-without-eave-height");
+    let asked: Vec<&Finding> = asked.collect();
+    assert_eq!(asked.len(), 2, "{errors:?}");
+    let heights = "9 ft (2.74 m), 11 ft (3.35 m)";
+    assert!(asked[0].message.contains(heights), "{}", asked[0].message);
+}
+
+#[test]
+fn the_height_of_an_eave_at_a_gable_is_told_to_be_left_out() {
+    let (_, told) = halves(&gabled("6/12", "6/12", &[((-0.8, 6.0), "eave 9'")]));
+    assert!(
+        told.iter().any(|f| f.code == "eave-height-at-gable"),
+        "{told:?}"
+    );
+}
+
+/// A corner drawn in the straight south side, 6 in 12 to the left of it and 8 in 12 to the right.
+#[test]
+fn two_pitches_along_one_straight_eave_are_refused_with_both_ways_out() {
+    let corners = [
+        (0.0, 0.0),
+        (20.0, 0.0),
+        (40.0, 0.0),
+        (40.0, 24.0),
+        (0.0, 24.0),
+    ];
+    let words = Written {
+        sides: vec!["6/12", "8/12", "gable", "6/12", "gable"],
+        elsewhere: Vec::new(),
+    };
+    let found = refused(&page(&corners, &words, 0.0), "two-pitches");
+    assert!(
+        found.message.contains("6 in 12") && found.message.contains("8/12"),
+        "{}",
+        found.message
+    );
+    for way_out in ["one pitch", "a wall can stand between", "move it nearer"] {
+        assert!(found.remedy.contains(way_out), "{}", found.remedy);
+    }
+}
+
+#[test]
+fn two_gables_at_one_corner_are_told_with_the_rule_that_they_are_built_by() {
+    let labels = [((20.0, -0.8), "gable"), ((-0.8, 12.0), "gable")];
+    let (_, told) = roof_of(&house(&labels)).unwrap();
+    let found = told
+        .iter()
+        .find(|f| f.code == "gables-at-one-corner")
+        .unwrap();
+    assert!(found.message.contains("stand still"), "{}", found.message);
+    // Walls on both sides of a corner are drawn there.
+    let labels = [((20.0, -0.8), "wall"), ((-0.8, 12.0), "wall")];
+    let (_, told) = roof_of(&house(&labels)).unwrap();
+    assert_eq!(codes(&told), Vec::<&str>::new());
+}

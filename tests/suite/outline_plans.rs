@@ -177,7 +177,7 @@ fn eaves_that_the_overhang_parts_at_a_corner_are_told_with_their_heights() {
     assert_eq!(told.places.len(), 4);
     let said = |inches: &str| told.message.matches(inches).count();
     assert_eq!(
-        (said("4.00 in at"), said("2.00 in at")),
+        (said("4.00 in (102 mm) at"), said("2.00 in (51 mm) at")),
         (2, 2),
         "{}",
         told.message

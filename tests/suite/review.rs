@@ -597,3 +597,35 @@ fn an_area_in_words_that_are_not_known_is_told_and_not_passed_over() {
         assert_eq!((review.not_compared, review.areas.len()), (1, 0));
     }
 }
+
+/// A gable of 40 by 24 ft at 6 in 12 with its ridge off the middle: the eaves come out level with each other only where it is
+/// in the middle.
+#[test]
+fn a_ridge_of_a_gable_that_is_off_the_middle_is_told_with_the_distance() {
+    let told = |off: f64| {
+        let ridge = 12.0 + off;
+        let y = |ft: f64| 600.0 - 10.0 * ft;
+        let svg = format!(
+            r##"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 800 800"><g id="roof" fill="none" stroke="#000">
+<polygon points="50,{s} 450,{s} 450,{n} 50,{n}"/><line x1="50" y1="{r}" x2="450" y2="{r}"/></g>
+<g id="pitch" font-size="10"><text x="250" y="{a}">6/12</text><text x="250" y="{b}">6/12</text></g>
+<g id="dims" stroke="#000"><line x1="50" y1="700" x2="450" y2="700"/><text x="240" y="696" font-size="10">40'</text></g></svg>"##,
+            s = y(0.0),
+            n = y(24.0),
+            r = y(ridge),
+            a = y(6.0),
+            b = y(18.0),
+        );
+        let (_, review) = review(svg.as_bytes(), None, &ReviewSettings::default());
+        let mut told = review
+            .findings
+            .iter()
+            .filter(|f| f.code == "drawn-not-implied");
+        told.next().map(|f| f.message.clone())
+    };
+    assert_eq!(told(0.4), None);
+    for (off, words) in [(0.6, "0.60 ft"), (1.0, "1.00 ft"), (1.5, "1.50 ft")] {
+        let message = told(off).unwrap();
+        assert!(message.contains(words), "{message}");
+    }
+}

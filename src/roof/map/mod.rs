@@ -6,7 +6,9 @@ mod arrows;
 mod assemble;
 mod attempt;
 mod build;
+mod curved;
 mod halfedge;
+mod heights;
 mod islands;
 mod kinds;
 mod labels;
@@ -34,6 +36,8 @@ mod walls;
 use std::sync::Arc;
 
 pub use build::{MapOptions, build, build_from};
+pub use curved::Facet;
+pub(in crate::roof) use curved::{FARTHEST_FACET_FT, ON_CIRCLE_FT, ON_CIRCLE_PART, WIDEST_FACET};
 pub(in crate::roof) use load::too_many_lines;
 pub(in crate::roof) use lost::roof_left_out;
 pub use openings::{MapOpening, MapPipe, OpeningPart};
@@ -67,6 +71,9 @@ pub struct PlanMap {
     pub drawn: Vec<DrawnPiece>,
     /// Nodes inside flattened curves, in order: two edges meet in each, and neither is a side of its own.
     pub round_nodes: Vec<usize>,
+    /// Curves of which the map has the chord alone: the points of each from end to end, in plan feet, where an outline was
+    /// built as flat facets.
+    pub round_sides: Vec<Vec<Point>>,
     /// The snap tolerance used, in feet.
     pub tolerance_ft: f64,
     /// The largest move that snapping made, in feet, and where it ended.

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use super::build::MapOptions;
+use super::curved::Facet;
 use super::kinds::default_pitch;
 use super::sides::plan;
 use super::{DirectedEdge, LabelledPitch, PlanMap};
@@ -35,6 +36,15 @@ pub struct SidePlan {
     pub sources: Vec<Arc<Source>>,
     /// The elements of the pitches written at it, which may say the same several times.
     pub pitch_labels: Vec<Arc<Source>>,
+    /// Which part of a curve it stands for; `None` where it is drawn straight.
+    pub facet: Option<Facet>,
+}
+
+impl SidePlan {
+    /// Whether no plane rises from it: a gable end, or an end against a wall.
+    pub fn is_still(&self) -> bool {
+        self.gable || self.wall
+    }
 }
 
 /// A label within this many text heights of a side is written at that side ...
@@ -82,7 +92,7 @@ pub(super) fn take_outlines(
             .filter_map(|l| at_side(l, &rings))
             .collect();
         if is_outline(map, face, &near, options) {
-            let plan = plan(map, face, rings, &near, options);
+            let plan = plan(map, face, &rings, &near, options);
             outlines.push(plan);
             faces_out[face] = true;
         } else {
@@ -233,6 +243,7 @@ fn remove_faces(map: &mut PlanMap, out: &[bool]) {
     for side in map.faces.iter_mut().flat_map(|f| &mut f.rings).flatten() {
         side.edge = edges[side.edge].unwrap_or(0);
     }
+    map.round_nodes = (map.round_nodes.iter()).filter_map(|&n| nodes[n]).collect();
     for piece in &mut map.drawn {
         piece.nodes = piece.nodes.iter().filter_map(|&n| nodes[n]).collect();
     }
@@ -256,10 +267,13 @@ pub(super) fn tell_unread(map: &mut PlanMap, drawing: &Drawing) {
     };
     let unread = drawing.unread_sides.iter().filter(|text| near(text.at));
     let told = unread.map(|text| {
-        Finding::warning(
-            "side-label-unread",
-            format!("“{}” begins as what is written at a side of an outline does, but was not understood and was not used.", text.text),
-        )
+        let mut labels = drawing.labels.iter();
+        let its_pitch = labels.any(|l| l.source == text.source && l.text == text.text);
+        let message = match its_pitch {
+            true => format!("Of “{}” the pitch was used; what else it says of a side of the outline was not understood.", text.text),
+            false => format!("“{}” begins as what is written at a side of an outline does, but was not understood and was not used.", text.text),
+        };
+        Finding::warning("side-label-unread", message)
         .remedy("Write `gable`, `wall` or the height of the eave (eave 9'-0\") beside the side; put a mere note on a layer named ignore.")
         .place(Place::on(&text.source, text.at))
     });

@@ -3,11 +3,14 @@
 use std::sync::Arc;
 
 use super::build::MapOptions;
+use super::curved::{self, Parted};
+use super::heights;
 use super::kinds::default_pitch;
 use super::outline::{AtSide, OutlinePlan, SidePlan, place_of, reach};
 use super::{DirectedEdge, LabelledPitch, PlanMap};
 use crate::drawing::{Label, Says};
 use crate::geometry::{Point, ring};
+use crate::units::words::feet;
 use crate::{Finding, Place};
 
 /// Inside, a label at a side is also nearer to it than this share of the roomiest place's distance.
@@ -17,41 +20,88 @@ const BESIDE_SHARE: f64 = 0.5;
 pub(super) fn plan(
     map: &PlanMap,
     face: usize,
-    rings: Vec<Vec<Point>>,
+    rings: &[Vec<Point>],
     near: &[AtSide<'_>],
     options: &MapOptions,
 ) -> (OutlinePlan, Vec<Finding>) {
     let mut findings = Vec::new();
-    let mut sides: Vec<Vec<SidePlan>> = map.faces[face]
-        .rings
-        .iter()
-        .map(|ring| ring.iter().map(|&side| blank(map, side)).collect())
+    let parted = parted(map, face, rings);
+    let mut sides: Vec<Vec<SidePlan>> = (parted.iter().zip(&map.faces[face].rings))
+        .map(|(parted, ring)| {
+            let drawn = parted.drawn.iter().zip(&parted.facets);
+            drawn
+                .map(|(&drawn, facet)| SidePlan {
+                    facet: facet.clone(),
+                    ..blank(map, ring[drawn])
+                })
+                .collect()
+        })
         .collect();
-    let roomiest = roomiest(&rings);
+    let roomiest = roomiest(rings);
     let mut said = Said::default();
     for at in near {
-        let side = &mut sides[at.ring][at.side];
+        let side = &mut sides[at.ring][parted[at.ring].side_of[at.side]];
         said.take(at, side, roomiest, &mut findings);
     }
+    sides.iter_mut().for_each(|ring| say_all_round(ring));
+    let rings: Vec<Vec<Point>> = parted.into_iter().map(|parted| parted.corners).collect();
+    let place_of = |ring: usize, side: usize| {
+        let corners = &rings[ring];
+        Place::at(corners[side].midpoint(corners[(side + 1) % corners.len()]))
+    };
     let rest = said.pitch.or(options.default_pitch.map(default_pitch));
-    for side in sides.iter_mut().flatten() {
-        side.eave_height_ft = side.eave_height_ft.or(said.eave_height_ft);
-    }
-    for (ring, corners) in sides.iter_mut().zip(&rings) {
+    for (r, ring) in sides.iter_mut().enumerate() {
         for (i, side) in ring.iter_mut().enumerate() {
             findings.extend(pitch_at_still_side(side));
+            findings.extend(height_at_still_side(side, || place_of(r, i)));
             side.pitch = side.pitch.take().or_else(|| rest.clone());
-            if side.pitch.is_none() && !side.gable && !side.wall {
-                let middle = corners[i].midpoint(corners[(i + 1) % corners.len()]);
+            if side.pitch.is_none() && !side.is_still() {
                 findings.push(
                     Finding::error("side-without-pitch", "A side of the outline has no pitch.")
                         .remedy("Write its pitch (or gable, or wall) beside it, or one pitch in the middle for all sides.")
-                        .place(Place::at(middle)),
+                        .place(place_of(r, i)),
                 );
             }
         }
     }
+    findings.extend(heights::settle(&mut sides, said.eave_height_ft, place_of));
     (OutlinePlan { rings, sides }, findings)
+}
+
+/// The rings of a face with their curves parted into facets.
+fn parted(map: &PlanMap, face: usize, rings: &[Vec<Point>]) -> Vec<Parted> {
+    let mut curves = 0;
+    let mut all = Vec::new();
+    for (ring, corners) in map.faces[face].rings.iter().zip(rings) {
+        let is_round: Vec<bool> = ring
+            .iter()
+            .map(|&side| map.round_nodes.binary_search(&map.ends(side).0).is_ok())
+            .collect();
+        let parted = curved::part(corners, &is_round, curves);
+        let last = parted.facets.iter().flatten().map(|facet| facet.curve + 1);
+        curves = last.fold(curves, usize::max);
+        all.push(parted);
+    }
+    all
+}
+
+/// What is written at a curve holds for all its facets.
+fn say_all_round(ring: &mut [SidePlan]) {
+    let mut first: Option<SidePlan> = None;
+    for side in ring {
+        let Some(facet) = &side.facet else { continue };
+        let of_curve = first.as_ref().and_then(|f| f.facet.as_ref());
+        if of_curve.is_some_and(|f| f.curve == facet.curve) {
+            if let Some(first) = &first {
+                *side = SidePlan {
+                    facet: side.facet.take(),
+                    ..first.clone()
+                };
+            }
+        } else {
+            first = Some(side.clone());
+        }
+    }
 }
 
 /// What is written in the middle of an outline, for all sides that have nothing of their own.
@@ -116,7 +166,10 @@ impl Said {
                     source: Some(Arc::clone(&label.source)),
                 });
                 if known.pitch != pitch {
-                    findings.push(two_of(label, "two-pitches", "pitches", where_it_is(beside)));
+                    findings.push(match beside {
+                        true => two_pitches(label, known),
+                        false => two_of(label, "two-pitches", "pitches", where_it_is(beside)),
+                    });
                 }
             }
             _ => {}
@@ -131,6 +184,24 @@ fn two_of(label: &Label, code: &'static str, what: &str, of: &str) -> Finding {
     )
     .remedy("Take one of them out, or move it nearer to its own side.")
     .place(Place::on(&label.source, place_of(label)))
+}
+
+/// Two pitches along one straight side, whether or not a corner is drawn between them.
+fn two_pitches(label: &Label, known: &LabelledPitch) -> Finding {
+    let first = known.pitch.to_in_12();
+    let told = Finding::error(
+        "two-pitches",
+        format!(
+            "Two pitches are written at one straight side of the outline, {first} in 12 and “{}”: planes of two pitches do not meet along one eave.",
+            label.text
+        ),
+    )
+    .remedy("Write one pitch for the whole side; or step the outline where the pitch changes, so that a wall can stand between the two roofs; or, if one of the two speaks of another side, move it nearer to that one.")
+    .place(Place::on(&label.source, place_of(label)));
+    match &known.source {
+        Some(source) => told.place(Place::of(source)),
+        None => told,
+    }
 }
 
 /// A side is a gable end or it ends against a wall.
@@ -179,6 +250,19 @@ fn pitch_at_still_side(side: &SidePlan) -> Option<Finding> {
         Some(source) => finding.place(Place::of(source)),
         None => finding,
     })
+}
+
+/// The height of an eave written at a side that is none.
+fn height_at_still_side(side: &SidePlan, place: impl Fn() -> Place) -> Option<Finding> {
+    let height_ft = side.eave_height_ft.filter(|_| side.is_still())?;
+    let what = if side.gable { "gable" } else { "wall" };
+    let message = format!(
+        "A side of the outline is a {what} and has the height of an eave beside it, {}: it was left out.",
+        feet(height_ft)
+    );
+    let told = Finding::note("eave-height-at-gable", message)
+        .remedy("Write it beside the eave that it speaks of.");
+    Some(told.place(place()))
 }
 
 fn blank(map: &PlanMap, side: DirectedEdge) -> SidePlan {

@@ -5,6 +5,7 @@
 
 use super::input::OutlineInput;
 use crate::geometry::{Point, Vector};
+use crate::units::words::decimal_feet;
 use crate::{Finding, Place};
 
 /// Sides are meant to be parallel only where their directions differ by less than this sine, some 3°, whatever the tolerance
@@ -33,8 +34,12 @@ pub(super) struct Aligned {
 }
 
 impl Aligned {
-    /// What is told of it.
-    pub(super) fn findings(&self, place_of: impl Fn(usize) -> Place) -> Vec<Finding> {
+    /// What is told of it once the roof is built. Eaves that all but lie on one line matter where their faces meet.
+    pub(super) fn findings(
+        &self,
+        place_of: impl Fn(usize) -> Place,
+        meet: impl Fn([usize; 2]) -> bool,
+    ) -> Vec<Finding> {
         let mut told = Vec::new();
         let (corner, by_ft) = self.farthest;
         if by_ft > ROUNDING_FT {
@@ -42,21 +47,23 @@ impl Aligned {
                 Finding::note(
                     "outline-sides-aligned",
                     format!(
-                        "{} of the outline were drawn almost, but not quite, on one line with others or alongside them, and have been put there; the farthest corner moved {by_ft:.3} ft.",
-                        crate::units::number::counted(self.moved, "side")
+                        "{} of the outline were drawn almost, but not quite, on one line with others or alongside them, and have been put there; the farthest corner moved {}.",
+                        crate::units::number::counted(self.moved, "side"),
+                        decimal_feet(by_ft, 3)
                     ),
                 )
                 .place(Place::at(corner)),
             );
         }
-        for ([a, b], off_ft) in &self.near {
+        for ([a, b], off_ft) in self.near.iter().filter(|(pair, _)| meet(*pair)) {
             told.push(
                 Finding::warning(
                     "outline-nearly-in-line",
                     format!(
-                        "Sides {} and {} of the outline lie {off_ft:.2} ft from one line: they were built as two eaves, and where their planes meet a hip and a valley may run beside each other all the way up.",
+                        "Sides {} and {} of the outline lie {} from one line: they were built as two eaves, and where their planes meet a hip and a valley may run beside each other all the way up.",
                         a + 1,
-                        b + 1
+                        b + 1,
+                        decimal_feet(*off_ft, 2)
                     ),
                 )
                 .remedy("If they are one eave, draw them on one line, or give a larger snap tolerance.")

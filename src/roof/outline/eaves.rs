@@ -3,7 +3,7 @@
 use super::input::{OutlineInput, OutlineSide, Rises};
 use super::problem::OutlineProblem;
 use crate::geometry::{Point, Vector};
-use crate::units::number::decimal;
+use crate::units::words::decimal_inches;
 use crate::{Finding, Place};
 
 /// Eaves that end nearer in height than this are level with each other: a quarter of an inch, in feet.
@@ -109,8 +109,8 @@ pub(super) fn parted_by_overhang(walls: &OutlineInput, eaves: &OutlineInput) -> 
         .iter()
         .map(|(at, apart_ft)| {
             format!(
-                "{} in at ({:.1}, {:.1})",
-                decimal(apart_ft * INCHES, 2),
+                "{} at ({:.1}, {:.1}) ft",
+                decimal_inches(apart_ft * INCHES),
                 at.x,
                 at.y
             )

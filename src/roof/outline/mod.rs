@@ -12,6 +12,7 @@ mod clean;
 mod compare;
 mod construct;
 mod convert;
+mod curves;
 mod eaves;
 mod faces;
 mod grid;
@@ -288,27 +289,48 @@ fn product(
         nodes,
         sides,
         arcs,
-        notes: notes(clean, drawn, work),
+        notes: notes(input, clean, drawn, work),
         checks,
         datum_ft: clean.datum,
     }
 }
 
-fn notes(clean: &Clean, drawn: &Drawn, work: &Linework) -> Vec<OutlineNote> {
-    let input = |side: u32| clean.sides[drawn.fronts[side as usize].clean].input;
+fn notes(input: &OutlineInput, clean: &Clean, drawn: &Drawn, work: &Linework) -> Vec<OutlineNote> {
+    let number = |side: u32| clean.sides[drawn.fronts[side as usize].clean].input;
     let mut notes = clean.notes.clone();
     for taken in &drawn.catch_ups {
         let nodes = [taken.from, taken.to].map(|i| work.renumbered[i as usize]);
         let [a, b] = nodes.map(|i| work.nodes[i as usize]);
         notes.push(OutlineNote::CatchUp {
-            winner: input(taken.winner),
-            loser: input(taken.loser),
+            winner: number(taken.winner),
+            loser: number(taken.loser),
             height_ft: taken.height,
             nodes: nodes.map(|i| i as usize),
             length_ft: (a.0 - b.0).hypot(a.1 - b.1),
         });
     }
     notes.extend(walls_over_roofs(clean, drawn));
+    notes.extend(gables_at_corners(input, clean, drawn));
+    notes
+}
+
+/// Corners between two sides from which no plane rises, one of them a gable: nothing ends there, and what rises from the other
+/// sides runs up into the corner. Where two walls meet, a roof between them is what is drawn.
+fn gables_at_corners(input: &OutlineInput, clean: &Clean, drawn: &Drawn) -> Vec<OutlineNote> {
+    let rises: Vec<Rises> = (input.rings.iter().flatten())
+        .map(|side| side.rises)
+        .collect();
+    let mut notes = Vec::new();
+    for (i, &j) in clean.successors().iter().enumerate() {
+        let (a, b) = (&drawn.fronts[i], &drawn.fronts[j]);
+        let sides = [i, j].map(|k| clean.sides[k].input);
+        let has_gable = sides.iter().any(|&side| rises[side] == Rises::Gable);
+        if !a.moves() && !b.moves() && !a.same_way(b) && has_gable {
+            let (x, y) = clean.sides[j].start;
+            let at = clean.origin + Vector::new(x, y);
+            notes.push(OutlineNote::GablesAtCorner { sides, at });
+        }
+    }
     notes
 }
 

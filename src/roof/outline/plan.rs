@@ -9,6 +9,7 @@ use crate::roof::map::{MapFace, OutlinePlan, PlanMap, SidePlan, share_openings};
 use crate::{Finding, Place};
 
 use super::align::align;
+use super::curves;
 use super::eaves::parted_by_overhang;
 use super::input::Rises;
 use super::{OutlineInput, OutlineRules, OutlineSide, build, offset_to_eaves, to_plan_map};
@@ -34,6 +35,10 @@ pub struct Overhangs {
 
 /// A face narrower than this, as area over what is round it in feet, is less than a pencil line.
 const NO_WIDTH_FT: f64 = 1e-4;
+
+/// Faces of two eaves that all but lie on one line meet where corners of theirs are nearer than this, in feet: between them runs
+/// at most a strip as wide as the eaves are apart.
+const MEET_WITHIN_FT: f64 = 1.0;
 
 /// Builds the roof of every outline that the maps hold; each becomes a map of its own with faces, and the outlines are
 /// taken out. What was noticed is told in the findings of the new map.
@@ -111,13 +116,14 @@ fn roof_map(
     let drawn = OutlineInput {
         rings: rings(outline, &place_of)?,
     };
-    let aligned = align(drawn, tolerance_ft);
-    let mut noticed = aligned.findings(place_of);
-    let mut input = aligned.input;
+    let mut aligned = align(drawn, tolerance_ft);
+    let mut input = std::mem::take(&mut aligned.input);
+    let mut noticed = Vec::new();
     let refuse = |problem: super::OutlineProblem| vec![problem.to_finding(place_of)];
     if let Some(overhangs) = options.walls {
         noticed.extend(said_overhangs(&input, overhangs));
-        let reach = overhang_of(&input, overhangs);
+        let mut reach = overhang_of(&input, overhangs);
+        curves::draw_in(&mut reach, &outline.sides);
         let eaves = offset_to_eaves(&input, |side| reach[side]).map_err(refuse)?;
         noticed.extend(parted_by_overhang(&input, &eaves));
         input = eaves;
@@ -128,6 +134,7 @@ fn roof_map(
     })
     .map;
     map.tolerance_ft = tolerance_ft;
+    map.round_sides = curves::curves(&roof, &sides);
     let slivers: Vec<Finding> = map.faces.iter().filter_map(|f| sliver(&map, f)).collect();
     if !slivers.is_empty() {
         return Err(slivers);
@@ -143,7 +150,18 @@ fn roof_map(
         )
         .place(place_of(0)),
     );
+    let corners = |side: usize| {
+        roof.sides[side]
+            .corners
+            .iter()
+            .map(|&c| roof.nodes[c].plan())
+    };
+    let meet = |[a, b]: [usize; 2]| {
+        corners(a).any(|p| corners(b).any(|q| p.distance(q) <= MEET_WITHIN_FT))
+    };
+    noticed.extend(aligned.findings(place_of, meet));
     noticed.extend(roof.notes.iter().map(|n| n.to_finding(&roof, place_of)));
+    noticed.extend(curves::told(&roof, &sides));
     map.findings.extend(noticed);
     Ok(map)
 }

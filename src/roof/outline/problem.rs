@@ -3,6 +3,7 @@
 use std::fmt;
 
 use crate::geometry::Point;
+use crate::units::words::{decimal_feet, feet};
 use crate::{Finding, Place};
 
 /// Why no roof was built on an outline. Sides are the input's numbers, from 0; messages count from 1.
@@ -284,11 +285,11 @@ impl fmt::Display for OutlineProblem {
                 ..
             } => write!(
                 f,
-                "Sides {} and {} of the outline are one straight wall with overhangs of {:.4} and {:.4} ft: the eave between them would have a step.",
+                "Sides {} and {} of the outline are one straight wall with overhangs of {} and {}: the eave between them would have a step.",
                 sides[0] + 1,
                 sides[1] + 1,
-                overhangs_ft[0],
-                overhangs_ft[1]
+                decimal_feet(overhangs_ft[0], 4),
+                decimal_feet(overhangs_ft[1], 4)
             ),
             Self::CatchUp {
                 shallow,
@@ -297,14 +298,17 @@ impl fmt::Display for OutlineProblem {
                 length_ft,
             } => write!(
                 f,
-                "The shallower plane of side {} comes level with the steeper one of side {} beside it, {height_ft:.3} ft up, along {length_ft:.3} ft: the pitches alone do not say which goes on.",
+                "The shallower plane of side {} comes level with the steeper one of side {} beside it, {} up, along {}: the pitches alone do not say which goes on.",
                 shallow + 1,
-                steep + 1
+                steep + 1,
+                feet(*height_ft),
+                feet(*length_ft)
             ),
             Self::BuriedEave { side, height_ft } => write!(
                 f,
-                "The eave of side {}, {height_ft:.3} ft over the lowest one, lies higher than the planes that meet over it.",
-                side + 1
+                "The eave of side {}, {} over the lowest one, lies higher than the planes that meet over it.",
+                side + 1,
+                feet(*height_ft)
             ),
             Self::NotProven { what } => write!(
                 f,

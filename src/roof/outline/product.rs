@@ -2,7 +2,8 @@
 
 use super::input::Rises;
 use crate::finding::Check;
-use crate::geometry::{Plane, Point3};
+use crate::geometry::{Plane, Point, Point3};
+use crate::units::words::feet;
 use crate::units::{Area, Length, Plan, True};
 use crate::{Finding, Place};
 
@@ -113,6 +114,14 @@ pub enum OutlineNote {
         /// The side.
         side: usize,
     },
+    /// Two gables, or a gable and a wall, meet at a corner: no eave lies there, and the planes of the other sides run up
+    /// into it.
+    GablesAtCorner {
+        /// The two sides.
+        sides: [usize; 2],
+        /// The corner.
+        at: Point,
+    },
 }
 
 impl OutlineRoof {
@@ -179,11 +188,13 @@ impl OutlineNote {
             } => Finding::warning(
                 "pitch-catch-up",
                 format!(
-                    "The planes of sides {} and {} come level {height_ft:.3} ft over the lowest eave; that of side {} goes on, and that of side {} ends there in a level break of {length_ft:.3} ft.",
+                    "The planes of sides {} and {} come level {} over the lowest eave; that of side {} goes on, and that of side {} ends there in a level break of {}.",
                     winner + 1,
                     loser + 1,
+                    feet(*height_ft),
                     winner + 1,
-                    loser + 1
+                    loser + 1,
+                    feet(*length_ft)
                 ),
             )
             .remedy("check that this plane is meant to go on; the other rule for catch-ups takes the other")
@@ -199,6 +210,18 @@ impl OutlineNote {
             )
             .remedy("check that a wall is meant to stand there; else give the side a pitch")
             .place(place_of(*side)),
+            Self::GablesAtCorner { sides: [a, b], at } => Finding::warning(
+                "gables-at-one-corner",
+                format!(
+                    "Sides {} and {} of the outline, neither of them an eave, meet at a corner. By rule both stand still: the planes of the other sides run up to them and into the corner, which is high.",
+                    a + 1,
+                    b + 1
+                ),
+            )
+            .remedy("Check that the roof is meant to rise into this corner; if not, write a pitch at one of the two sides.")
+            .place(Place::at(*at))
+            .place(place_of(*a))
+            .place(place_of(*b)),
         }
     }
 }

@@ -1,0 +1,117 @@
+//! Facets that stand for the curves of an outline: where their curves run on the built roof, and what they cost.
+
+use std::collections::BTreeSet;
+
+use super::product::{ArcKind, OutlineRoof};
+use crate::geometry::{Point, Vector};
+use crate::roof::map::{FARTHEST_FACET_FT, Facet, SidePlan, WIDEST_FACET};
+use crate::units::words::feet;
+use crate::units::{Length, True, number};
+use crate::{Finding, Place};
+
+/// Curves named in one finding.
+const MOST_PLACES: usize = 8;
+
+/// For every facet the points of its curve from end to end, moved with the ends of its side where these were put in line or
+/// moved out to the eaves.
+pub(super) fn curves(roof: &OutlineRoof, sides: &[&SidePlan]) -> Vec<Vec<Point>> {
+    facets(sides)
+        .filter_map(|(side, facet)| {
+            let ends = roof.sides[side].base?.map(|node| roof.nodes[node].plan());
+            moved(&facet.points, ends)
+        })
+        .collect()
+}
+
+/// Facets of one circle have chords of one length, but for this part of it.
+const ALIKE: f64 = 1e-4;
+
+/// Of a circle of walls the eave is a circle too, farther out by the overhang: so its corners are, and its facets by less. Where
+/// a curve goes on into straight walls its facets are moved as these are, for their eaves to stay at one height.
+pub(super) fn draw_in(reach_ft: &mut [f64], rings: &[Vec<SidePlan>]) {
+    let mut reach_ft = reach_ft.iter_mut();
+    for ring in rings {
+        let of_ring = reach_ft.by_ref().take(ring.len());
+        let chords: Option<Vec<f64>> = ring.iter().map(chord).collect();
+        let is_circle = chords.is_some_and(|chords| {
+            let alike = |chord: &f64| (chord / chords[0] - 1.0).abs() <= ALIKE;
+            chords.iter().all(alike)
+        });
+        let apothem = (std::f64::consts::PI / ring.len() as f64).cos();
+        let part = if is_circle { apothem } else { 1.0 };
+        of_ring.for_each(|reach| *reach *= part);
+    }
+}
+
+/// The length of a facet, in feet.
+fn chord(side: &SidePlan) -> Option<f64> {
+    let points = &side.facet.as_ref()?.points;
+    Some(points.first()?.distance(*points.last()?))
+}
+
+fn facets<'s>(sides: &'s [&SidePlan]) -> impl Iterator<Item = (usize, &'s Facet)> {
+    let all = sides.iter().enumerate();
+    all.filter_map(|(side, plan)| Some((side, plan.facet.as_ref()?)))
+}
+
+/// Points turned, scaled and moved so that the first and the last are where they are wanted. `None` where they had no length.
+fn moved(points: &[Point], [from, to]: [Point; 2]) -> Option<Vec<Point>> {
+    let (&first, &last) = (points.first()?, points.last()?);
+    let (u, v) = (last - first, to - from);
+    let (along, across) = (u.dot(v) / u.dot(u), u.cross(v) / u.dot(u));
+    let place = |p: &Point| {
+        let w = *p - first;
+        from + Vector::new(along * w.x - across * w.y, across * w.x + along * w.y)
+    };
+    if !along.is_finite() || !across.is_finite() {
+        return None;
+    }
+    let inner = points[1..points.len() - 1].iter().map(place);
+    Some(std::iter::once(from).chain(inner).chain([to]).collect())
+}
+
+/// How many facets stand for how many curves, by which rule, and the hips between them.
+pub(super) fn told(roof: &OutlineRoof, sides: &[&SidePlan]) -> Option<Finding> {
+    let facets: Vec<(usize, &Facet)> = facets(sides).collect();
+    let mut seen = BTreeSet::new();
+    let places: Vec<Place> = facets
+        .iter()
+        .filter(|(_, facet)| seen.insert(facet.curve))
+        .map(|(side, facet)| {
+            let at = facet.points[facet.points.len() / 2];
+            match sides[*side].sources.first() {
+                Some(source) => Place::on(source, at),
+                None => Place::at(at),
+            }
+        })
+        .collect();
+    if places.is_empty() {
+        return None;
+    }
+    let curve = |side: usize| sides[side].facet.as_ref().map(|facet| facet.curve);
+    let hips: Length<True> = roof
+        .arcs
+        .iter()
+        .filter(|arc| arc.kind == ArcKind::Hip)
+        .filter(|arc| curve(arc.left).is_some() && curve(arc.left) == curve(arc.right))
+        .map(|arc| roof.true_length(arc))
+        .sum();
+    let message = format!(
+        "{} of the outline {} built as {}, as few as turn by no more than {}° each and stand no farther than {} from the curve. Areas and eaves are those of the curve; the facets make {} of hips, which a roof that is laid round has not.",
+        number::counted(places.len(), "curve"),
+        if places.len() == 1 { "was" } else { "were" },
+        number::counted(facets.len(), "flat facet"),
+        number::decimal(WIDEST_FACET.to_degrees(), 0),
+        feet(FARTHEST_FACET_FT),
+        feet(hips.to_feet()),
+    );
+    let told = Finding::warning("curved-outline", message).remedy(
+        "Draw the curve in straight pieces where it is built in other facets, one piece for each.",
+    );
+    Some(
+        places
+            .into_iter()
+            .take(MOST_PLACES)
+            .fold(told, Finding::place),
+    )
+}
