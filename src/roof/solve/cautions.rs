@@ -22,6 +22,8 @@ pub(super) fn cautions(roof: &Roof, limits: &SlopeLimits) -> Vec<Finding> {
 const TWO_HEIGHTS_FT: f64 = 0.25;
 /// ... besides what the ridge and the two eaves, each off by the snap tolerance, make of it.
 const TRACED_TOLERANCES: f64 = 2.0;
+/// ... up to this, which anybody sees.
+const MOST_TWO_HEIGHTS_FT: f64 = 0.75;
 
 /// Pitches and a ridge may fit only with one eave higher than the other. That is a roof, but often a wrong pitch.
 fn eaves_at_two_heights(roof: &Roof) -> Option<Finding> {
@@ -52,7 +54,8 @@ fn eaves_at_two_heights(roof: &Roof) -> Option<Finding> {
                 .into_iter()
                 .fold(0.0, f64::max);
             let traced = TRACED_TOLERANCES * roof.snap_tolerance_ft * steeper;
-            (apart.abs() > TWO_HEIGHTS_FT + traced).then_some((apart.abs(), higher_first))
+            (apart.abs() > (TWO_HEIGHTS_FT + traced).min(MOST_TWO_HEIGHTS_FT))
+                .then_some((apart.abs(), higher_first))
         })
         .collect();
     pairs.sort_by_key(|pair| pair.1);

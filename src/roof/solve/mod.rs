@@ -53,7 +53,8 @@ use alternatives::{Search, Searcher, Solution};
 use assemble::{SolvedSheet, assemble};
 use curves::Curves;
 use misfit::Readings;
-use region::Roofing;
+use refine::Refiner;
+use region::{Region, Roofing};
 use sheet::Sheet;
 
 /// How to solve.
@@ -173,17 +174,19 @@ fn solve_sheet(
     findings.extend(pending::ponds(&sheet, &search.best));
     let asked = ask::asked(&sheet, &search.best.roofing, &doubts, step_reason.is_some());
     let contradictions = Contradictions::of(map, &sheet, &search.best.roofing, &asked, options);
+    // Of what lies between lines and pitches that cannot be true together falls are no question.
+    let decided = |f: &usize| !contradictions.refused_faces.contains(f);
+    let mut asked: Vec<usize> = asked.into_iter().filter(decided).collect();
     for finding in contradictions.findings {
+        // Whoever is asked about falls must know what else may be wrong.
         match finding.severity {
             Severity::Error => unsolved.findings.push(finding),
+            _ if !asked.is_empty() => unsolved.findings.push(finding),
             _ => findings.push(finding),
         }
     }
     findings.extend(step_reason.and_then(|why| pending::stepped(&sheet, &search.best, why)));
     findings.extend(aslant::told(&sheet, &search.best.roofing));
-    // What lies between lines and pitches that cannot be true together is no question of falls.
-    let decided = |f: &usize| !contradictions.refused_faces.contains(f);
-    let mut asked: Vec<usize> = asked.into_iter().filter(decided).collect();
     let unlabelled = pending::unlabelled(&sheet, &asked);
     if !unlabelled.is_empty() {
         // The other falls may be open for want of that pitch alone.
@@ -322,10 +325,30 @@ fn search(sheet: &Sheet) -> (Search, Option<&'static str>) {
     }
     let reason = gaps.or(needed);
     let stepped = Searcher::new(sheet, true).run();
+    if let Some(joined) = about_pitches_after_all(sheet, &stepped) {
+        return (joined, None);
+    }
     match reason.or_else(|| steps::better(&search.best, &stepped.best)) {
         Some(why) => (stepped, Some(why)),
         None => (search, None),
     }
+}
+
+/// What was found with steps, but without them, where they are all drawn as hips and valleys are and another pitch would make the
+/// planes meet there: the falls are right then, and it is the pitches and the lines that contradict each other.
+fn about_pitches_after_all(sheet: &Sheet, stepped: &Search) -> Option<Search> {
+    let roofing = &stepped.best.roofing;
+    let steps = (0..sheet.edges.len()).filter(|&e| roofing.is_step[e]);
+    let straight = |e: usize| !aslant::is_aslant(sheet, roofing, e);
+    if steps.clone().next().is_none() || steps.clone().any(straight) {
+        return None;
+    }
+    let mut joined = stepped.clone();
+    let roofing = &mut joined.best.roofing;
+    roofing.is_step.fill(false);
+    let mut slot = vec![usize::MAX; sheet.faces.len()];
+    Refiner::new(sheet).refine(sheet, roofing, &Region::whole(sheet), &mut slot);
+    misfit::is_about_pitches(sheet, &labels::to_the_letter(sheet, roofing)).then_some(joined)
 }
 
 /// The chosen solution with the adjusted planes and corners where that is asked for. Where lines and pitches contradict each other
