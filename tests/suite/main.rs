@@ -94,6 +94,7 @@ mod review_read;
 mod review_revision;
 mod roof;
 mod roof_bounds;
+mod roof_contradictions;
 mod roof_courtyard;
 mod roof_dormers;
 mod roof_error;

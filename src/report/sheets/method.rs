@@ -156,8 +156,8 @@ pub(crate) fn measured(report: &Report<'_>) -> Vec<String> {
     }
     if let Some(error) = roof.true_area_std_error_sqft {
         out.push(format!(
-            "From the tracing alone the true area is known to about ±{} {} (one standard error).",
-            number::decimal(error * units.per_square_foot(), 1),
+            "By how the lines were traced and by the last digits of the pitches the true area is known to about ±{} {} (two standard errors); that says nothing about a wrong scale or a wrong pitch.",
+            number::decimal(2.0 * error * units.per_square_foot(), 1),
             units.area_sign()
         ));
     }

@@ -4,9 +4,11 @@ use rstar::RTree;
 use rstar::primitives::{GeomWithData, Rectangle};
 
 use super::noding::{around, beside};
+use super::tell::several;
 use super::{DirectedEdge, PlanMap};
 use crate::drawing::{Drawing, Role};
 use crate::geometry::Point;
+use crate::{Finding, Place};
 
 /// A wall's line may lie this far from the edge that it stands on, in feet, or twice the tolerance.
 const WALL_REACH_FT: f64 = 0.25;
@@ -15,9 +17,11 @@ const LEAST_WALL_FT: f64 = 0.5;
 /// How far a wall's direction may differ from the edge's: the sine of 5 degrees.
 const PARALLEL: f64 = 0.087;
 
-type Lines = RTree<GeomWithData<Rectangle<[f64; 2]>, [Point; 2]>>;
+/// Ends of a wall, and its number.
+type Wall = ([Point; 2], usize);
+type Lines = RTree<GeomWithData<Rectangle<[f64; 2]>, Wall>>;
 
-/// Marks the edges of the map that lie on lines of the wall layer of its level.
+/// Marks the edges of the map that lie on lines of the wall layer of its level, and tells of walls on which none lies.
 pub(super) fn mark_walls(map: &mut PlanMap, drawing: &Drawing) {
     let mut lines = Vec::new();
     for stroke in &drawing.strokes {
@@ -36,17 +40,19 @@ pub(super) fn mark_walls(map: &mut PlanMap, drawing: &Drawing) {
             );
             lines.push(GeomWithData::new(
                 Rectangle::from_corners([a.x, a.y], [b.x, b.y]),
-                [a, b],
+                ([a, b], lines.len()),
             ));
         }
     }
     if lines.is_empty() {
         return;
     }
+    let ends: Vec<[Point; 2]> = lines.iter().map(|line| line.data.0).collect();
+    let mut has_edge = vec![false; ends.len()];
     let walls = RTree::bulk_load(lines);
     let reach = WALL_REACH_FT.max(2.0 * map.tolerance_ft);
     for edge in 0..map.edges.len() {
-        let covered = covered(map, edge, &walls, reach);
+        let covered = covered(map, edge, &walls, reach, &mut has_edge);
         let mut cuts: Vec<f64> = covered.iter().flat_map(|&(from, to)| [from, to]).collect();
         cuts.sort_by(f64::total_cmp);
         let (a, b) = (map.nodes[map.edges[edge].a], map.nodes[map.edges[edge].b]);
@@ -64,10 +70,57 @@ pub(super) fn mark_walls(map: &mut PlanMap, drawing: &Drawing) {
                 .any(|&(from, to)| from < middle && middle < to);
         }
     }
+    let loose: Vec<[Point; 2]> = ends
+        .into_iter()
+        .zip(has_edge)
+        .filter(|(ends, has_edge)| !has_edge && ends[0].distance(ends[1]) >= LEAST_WALL_FT)
+        .map(|(ends, _)| ends)
+        .collect();
+    let told = off_the_edges(map, &loose);
+    map.findings.extend(told);
+}
+
+/// Walls on which no edge lies: how far the nearest one is from each.
+fn off_the_edges(map: &PlanMap, loose: &[[Point; 2]]) -> Option<Finding> {
+    let from_edge = |at: Point| {
+        map.edges
+            .iter()
+            .map(|edge| at.distance_to_segment(map.nodes[edge.a], map.nodes[edge.b]))
+            .fold(f64::INFINITY, f64::min)
+    };
+    let off: Vec<(Point, f64)> = loose
+        .iter()
+        .map(|[a, b]| a.midpoint(*b))
+        .map(|at| (at, from_edge(at)))
+        .filter(|(_, off)| off.is_finite())
+        .collect();
+    let &(at, nearest) = off.iter().min_by(|a, b| a.1.total_cmp(&b.1))?;
+    let what = match off.len() {
+        1 => "A wall lies on no edge of the roof, so that nothing ends against it; its middle"
+            .to_owned(),
+        n => format!(
+            "{n} walls lie on no edge of the roof, so that nothing ends against them; the middle of the nearest"
+        ),
+    };
+    let message = format!(
+        "{what}, at ({:.1}, {:.1}) ft, is {nearest:.2} ft from the next edge.",
+        at.x, at.y
+    );
+    let finding = Finding::warning("wall-off-the-edges", message).remedy(
+        "Draw a wall on the edge that ends against it; a wall beneath the roof belongs on a layer that is not read, such as `notes`.",
+    );
+    let places = off.into_iter().map(|(at, _)| Place::at(at)).collect();
+    Some(several(finding, places))
 }
 
 /// The stretches of an edge that lie on walls, in feet from its first node, joined where they meet.
-fn covered(map: &PlanMap, edge: usize, walls: &Lines, reach: f64) -> Vec<(f64, f64)> {
+fn covered(
+    map: &PlanMap,
+    edge: usize,
+    walls: &Lines,
+    reach: f64,
+    has_edge: &mut [bool],
+) -> Vec<(f64, f64)> {
     let (a, b) = (map.nodes[map.edges[edge].a], map.nodes[map.edges[edge].b]);
     let length = a.distance(b);
     let Some(unit) = (b - a).unit() else {
@@ -75,7 +128,7 @@ fn covered(map: &PlanMap, edge: usize, walls: &Lines, reach: f64) -> Vec<(f64, f
     };
     let mut found: Vec<(f64, f64)> = Vec::new();
     for hit in walls.locate_in_envelope_intersecting(&around(a.midpoint(b), length / 2.0 + reach)) {
-        let [c, d] = hit.data;
+        let ([c, d], wall) = hit.data;
         let Some(way) = (d - c).unit() else { continue };
         let (along_c, along_d) = (unit.dot(c - a), unit.dot(d - a));
         let (from, to) = (
@@ -87,6 +140,7 @@ fn covered(map: &PlanMap, edge: usize, walls: &Lines, reach: f64) -> Vec<(f64, f
         if unit.cross(way).abs() <= PARALLEL && near && to - from >= LEAST_WALL_FT.min(length / 2.0)
         {
             found.push((from, to));
+            has_edge[wall] = true;
         }
     }
     found.sort_by(|x, y| x.0.total_cmp(&y.0));

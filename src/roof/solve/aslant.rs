@@ -12,28 +12,30 @@ use super::words;
 /// is drawn as hips and valleys are.
 const ASLANT_DEG: f64 = 15.0;
 
+/// Whether a shared line is drawn as hips and valleys are.
+pub(super) fn is_aslant(sheet: &Sheet, roofing: &Roofing, edge: usize) -> bool {
+    let edge = &sheet.edges[edge];
+    let Some((left, right)) = edge.both() else {
+        return false;
+    };
+    // A hip or valley never borders a level face, and such a face has no fall to run along.
+    if [left, right].iter().any(|&f| sheet.faces[f].is_flat()) {
+        return false;
+    }
+    [left, right].iter().all(|&f| {
+        let fall = roofing.planes[f].gradient.unit();
+        fall.is_some_and(|fall| {
+            let along = fall.dot(edge.along).abs().min(1.0).acos().to_degrees();
+            (ASLANT_DEG..=90.0 - ASLANT_DEG).contains(&along)
+        })
+    })
+}
+
 /// Shared lines that were taken for steps, though they are drawn as hips or valleys.
 pub(super) fn told(sheet: &Sheet, roofing: &Roofing) -> Option<Finding> {
-    let aslant = |&edge: &usize| {
-        let edge = &sheet.edges[edge];
-        let Some((left, right)) = edge.both() else {
-            return false;
-        };
-        // A hip or valley never borders a level face, and such a face has no fall to run along.
-        if [left, right].iter().any(|&f| sheet.faces[f].is_flat()) {
-            return false;
-        }
-        [left, right].iter().all(|&f| {
-            let fall = roofing.planes[f].gradient.unit();
-            fall.is_some_and(|fall| {
-                let along = fall.dot(edge.along).abs().min(1.0).acos().to_degrees();
-                (ASLANT_DEG..=90.0 - ASLANT_DEG).contains(&along)
-            })
-        })
-    };
     let steps: Vec<usize> = (0..sheet.edges.len())
         .filter(|&e| roofing.is_step[e])
-        .filter(aslant)
+        .filter(|&e| is_aslant(sheet, roofing, e))
         .collect();
     if steps.is_empty() {
         return None;

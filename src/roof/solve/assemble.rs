@@ -29,6 +29,9 @@ pub(super) struct SolvedSheet {
     pub(super) is_step: Vec<bool>,
     /// One standard error of the sheet's true area in m².
     pub(super) true_area_std_error_m2: Option<f64>,
+    /// Whether lines and pitches contradict each other: then every plane is as steep as its label, the lines are as snapped, and
+    /// planes part where they should meet.
+    pub(super) as_written: bool,
     /// Added to every height, in feet: brings the lowest corner to 0, or the part on to the one below.
     pub(super) lift_ft: f64,
     /// Why each face falls as it does.
@@ -67,7 +70,7 @@ pub(super) fn assemble(
 ) -> Assembled {
     let heights: Vec<CornerHeights> = sheets
         .iter()
-        .map(|s| corner_heights(&s.sheet, &s.nodes, &s.planes, &s.is_step))
+        .map(|s| corner_heights(&s.sheet, &s.nodes, &s.planes, &s.is_step, s.as_written))
         .collect();
     super::levels::lift(maps, sheets, &heights);
     let mut faces: Vec<Face> = Vec::new();
@@ -112,10 +115,23 @@ impl Builder<'_> {
         self.map.nodes[self.solved.sheet.node_ids[node]]
     }
 
+    /// A corner of a face.
     fn corner(&self, node: usize, face: usize) -> Point3 {
+        match self.corners.own.get(&(node, face)) {
+            Some(&metres) => self.at_height(node, metres),
+            None => self.shared_corner(node, face),
+        }
+    }
+
+    /// The same at the one height of all faces that meet there.
+    fn shared_corner(&self, node: usize, face: usize) -> Point3 {
         let height = self.corners.height.get(&(node, face)).copied();
         let metres =
             height.unwrap_or_else(|| self.solved.planes[face].height_at(self.solved.nodes[node]));
+        self.at_height(node, metres)
+    }
+
+    fn at_height(&self, node: usize, metres: f64) -> Point3 {
         let lift = self.solved.lift_ft;
         let height = metres / METRES_PER_FOOT + lift;
         let level = height.abs() <= LAST_DIGITS * lift.abs();
@@ -226,7 +242,10 @@ impl Builder<'_> {
     ) -> Edge {
         let sheet = &self.solved.sheet;
         let source = &sheet.edges[index];
-        let (start, end) = (self.corner(source.a, first), self.corner(source.b, first));
+        let [start, end] = [source.a, source.b].map(|node| match second {
+            Some(_) => self.shared_corner(node, first),
+            None => self.corner(node, first),
+        });
         let plan_ft = start.plan().distance(end.plan());
         let gradient = |face: usize| self.solved.planes[face].gradient;
         let flat = |face: usize| sheet.faces[face].is_flat();

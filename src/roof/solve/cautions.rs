@@ -18,8 +18,12 @@ pub(super) fn cautions(roof: &Roof, limits: &SlopeLimits) -> Vec<Finding> {
     findings
 }
 
-/// Eaves on the two sides of a ridge that differ by less are level to the eye, or to the last digit of a pitch (feet).
-const TWO_HEIGHTS_FT: f64 = 0.75;
+/// Eaves on the two sides of a ridge that differ by less are level to the eye (feet; common practice, no source) ...
+const TWO_HEIGHTS_FT: f64 = 0.25;
+/// ... besides what the ridge and the two eaves, each off by the snap tolerance, make of it.
+const TRACED_TOLERANCES: f64 = 2.0;
+/// ... up to this, which anybody sees.
+const MOST_TWO_HEIGHTS_FT: f64 = 0.75;
 
 /// Pitches and a ridge may fit only with one eave higher than the other. That is a roof, but often a wrong pitch.
 fn eaves_at_two_heights(roof: &Roof) -> Option<Finding> {
@@ -45,7 +49,13 @@ fn eaves_at_two_heights(roof: &Roof) -> Option<Finding> {
             } else {
                 [second.0, first.0]
             };
-            (apart.abs() > TWO_HEIGHTS_FT).then_some((apart.abs(), higher_first))
+            let steeper = [first, second]
+                .map(|f| roof.face(f).pitch.to_rise_per_run())
+                .into_iter()
+                .fold(0.0, f64::max);
+            let traced = TRACED_TOLERANCES * roof.snap_tolerance_ft * steeper;
+            (apart.abs() > (TWO_HEIGHTS_FT + traced).min(MOST_TWO_HEIGHTS_FT))
+                .then_some((apart.abs(), higher_first))
         })
         .collect();
     pairs.sort_by_key(|pair| pair.1);

@@ -26,6 +26,7 @@ pub(super) fn settled(map: &PlanMap, index: usize, sheet: &Sheet) -> Option<Solv
     let why =
         "It rises from its side of the outline: the roof was built from the outline and proven.";
     Some(SolvedSheet {
+        as_written: false,
         map: index,
         is_step: (0..sheet.edges.len()).map(stands_over).collect(),
         why: vec![why.to_owned(); planes.len()],

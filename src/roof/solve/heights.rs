@@ -9,22 +9,29 @@ use super::sheet::Sheet;
 /// Corners of faces that touch only in a point share its height when they are nearer than this (metres) ...
 const TOUCH_M: f64 = 0.08;
 
+/// A face whose own corner is nearer (metres) to the one height of all has that height.
+const OWN_M: f64 = 0.001;
+
 /// The heights of corners and how far the planes disagree about them.
 #[derive(Clone, Debug, Default)]
 pub(super) struct CornerHeights {
     /// Metres, by (node, face).
     pub(super) height: BTreeMap<(usize, usize), f64>,
+    /// Where a face is taken as written though it does not meet its neighbours there, its own height.
+    pub(super) own: BTreeMap<(usize, usize), f64>,
     /// The largest difference between a plane and the height that its corner got, in metres, and the node.
     pub(super) worst: Option<(f64, usize)>,
 }
 
 /// Corners of one node that meet over shared edges (or nearly touch) get the mean of their planes' heights; corners on
-/// the two sides of a step keep their own. `nodes` are the adjusted corners in sheet metres.
+/// the two sides of a step keep their own. `nodes` are the adjusted corners in sheet metres. With `as_written` faces that part
+/// are told of, and keep their own heights besides.
 pub(super) fn corner_heights(
     sheet: &Sheet,
     nodes: &[Point],
     planes: &[Plane],
     is_step: &[bool],
+    as_written: bool,
 ) -> CornerHeights {
     let mut faces_at: Vec<Vec<usize>> = vec![Vec::new(); sheet.nodes.len()];
     let mut inner_at: Vec<Vec<(usize, usize)>> = vec![Vec::new(); sheet.nodes.len()];
@@ -63,6 +70,9 @@ pub(super) fn corner_heights(
                 result.worst = Some((off, node));
             }
             result.height.insert((node, face), mean);
+            if as_written && off > OWN_M {
+                result.own.insert((node, face), heights[at]);
+            }
         }
     }
     result

@@ -8,13 +8,16 @@ use crate::{Finding, Place};
 
 use super::label_place::roomiest_point;
 use super::pending::plan_rings;
-use super::refine::Refiner;
+use super::refine::{Planes, Refiner};
 use super::region::{Region, Roofing};
 use super::sheet::Sheet;
 use super::words;
 
 /// A slope may leave its label by this much more than half the last digit, as a part of the slope, before it is told.
 const SLACK_PART: f64 = 0.01;
+
+/// A slope that is nearer to its label is the label's (rise over run): a millimetre over ten metres.
+const HAIR: f64 = 1e-4;
 
 /// An edge within this of square to a face's fall (degrees) is taken for level when the labels are held.
 const NEARLY_SQUARE_DEG: f64 = 8.0;
@@ -42,6 +45,28 @@ pub(super) fn held(sheet: &Sheet, roofing: &Roofing) -> Roofing {
 
 /// The same roof with every slope exactly as its label says, rounded or not.
 pub(super) fn to_the_letter(sheet: &Sheet, roofing: &Roofing) -> Roofing {
+    let departs = |f: usize| {
+        let face = &sheet.faces[f];
+        let slope = face.slope.filter(|_| !face.is_flat());
+        slope.is_some_and(|m| (roofing.planes[f].gradient.length() - m).abs() > HAIR)
+    };
+    if !(0..sheet.faces.len()).any(departs) {
+        return roofing.clone();
+    }
+    planes_to_the_letter(sheet, roofing, Refiner::holding)
+}
+
+/// The planes of a roof whose lines and pitches contradict each other: every slope exactly as its label says, and what is wrong
+/// left where the planes should meet, inside the roof: eaves are level by how a house is built.
+pub(super) fn as_written(sheet: &Sheet, roofing: &Roofing) -> Planes {
+    planes_to_the_letter(sheet, roofing, Refiner::holding_from_the_eaves).planes
+}
+
+fn planes_to_the_letter(
+    sheet: &Sheet,
+    roofing: &Roofing,
+    refiner: fn(&Sheet) -> Refiner,
+) -> Roofing {
     let mut strict = sheet.clone();
     for face in &mut strict.faces {
         face.half_step = 0.0;
@@ -51,7 +76,7 @@ pub(super) fn to_the_letter(sheet: &Sheet, roofing: &Roofing) -> Roofing {
         held.chosen[face] = squared(sheet, edges, face, roofing.planes[face].gradient);
     }
     let mut slot = vec![usize::MAX; sheet.faces.len()];
-    Refiner::holding(&strict).refine(&strict, &mut held, &Region::whole(&strict), &mut slot);
+    refiner(&strict).refine(&strict, &mut held, &Region::whole(&strict), &mut slot);
     held
 }
 

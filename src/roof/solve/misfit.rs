@@ -9,16 +9,23 @@ use crate::geometry::Vector;
 use crate::units::METRES_PER_FOOT;
 use crate::{Finding, Place};
 
-use super::classes;
+use super::candidates::angle_deg;
 use super::curves::Curves;
-use super::pending::label;
+use super::label_place::roomiest_point;
+use super::labels;
+use super::pending::{label, plan_rings};
 use super::refine;
 use super::region::Roofing;
 use super::sheet::Sheet;
 use super::words;
+use super::{aslant, classes};
 
+/// Slopes that differ by less (rise over run) are written alike.
+const ALIKE: f64 = 1e-6;
 /// Beyond this and twice the snap tolerance (metres) a line is told to be drawn off.
 const TOLD_OFF_M: f64 = 0.05;
+/// A face that would fit at another pitch falls as it did when its fall turns by less (degrees).
+const SAME_FALL_DEG: f64 = 5.0;
 /// Planes that differ by less (rise over run) meet nowhere near the line: only the gap in height says anything.
 const NEARLY_PARALLEL: f64 = 0.1;
 /// Lines that all but run one way (the determinant of their spread over its trace squared) leave a pitch open.
@@ -53,14 +60,76 @@ pub(super) struct Misfit {
     refused: bool,
 }
 
+/// The lines along which a roof's planes do not meet: at exactly the pitches written, and at what those may mean.
+#[derive(Clone, Debug)]
+pub(super) struct Readings {
+    /// Every slope exactly as its label says.
+    pub(super) letter: Roofing,
+    /// Slopes that leave their labels by no more than half of the last digit, where that makes the planes meet.
+    pub(super) rounded: Roofing,
+}
+
+impl Readings {
+    pub(super) fn of(sheet: &Sheet, roofing: &Roofing) -> Self {
+        Self {
+            letter: labels::to_the_letter(sheet, roofing),
+            rounded: labels::held(sheet, roofing),
+        }
+    }
+
+    /// How a line misses. Labels of two faces that read alike were rounded alike: only where they differ does rounding say why
+    /// planes part that would meet at other pitches of the same labels.
+    fn misfit(&self, sheet: &Sheet, edge: usize) -> Option<Misfit> {
+        let exact = misfit(sheet, &self.letter, edge)?;
+        if read_alike(sheet, exact.faces) {
+            return Some(exact);
+        }
+        let rounded = misfit(sheet, &self.rounded, edge)?;
+        let refused = exact.refused && rounded.refused;
+        Some(Misfit { refused, ..exact })
+    }
+
+    /// Straight lines that miss only if labels that differ are taken to the letter.
+    pub(super) fn missed_by_rounding(&self, sheet: &Sheet, curves: &Curves) -> Vec<Misfit> {
+        (0..sheet.edges.len())
+            .filter(|&edge| curves.of_edge(edge).is_none() && self.misfit(sheet, edge).is_none())
+            .filter_map(|edge| misfit(sheet, &self.letter, edge))
+            .collect()
+    }
+}
+
+/// Whether the labels of two faces say the same slope.
+fn read_alike(sheet: &Sheet, faces: [usize; 2]) -> bool {
+    let [l, r] = faces.map(|f| sheet.faces[f].slope);
+    l.zip(r).is_some_and(|(l, r)| (l - r).abs() <= ALIKE)
+}
+
 /// Why the lines cannot all be shared by planes of the labelled pitches, where no other pitch of one face would mend it: then
 /// something stands apart.
 pub(super) fn unexplained(sheet: &Sheet, held: &Roofing) -> Option<&'static str> {
     let face_edges = sheet.face_edges();
     (0..sheet.edges.len())
         .filter_map(|edge| misfit(sheet, held, edge))
-        .any(|m| m.refused && pitch_for(sheet, held, &face_edges, m.faces).is_none())
+        .any(|m| m.refused && pitches_for(sheet, held, &face_edges, m.faces).len() != 1)
         .then_some("planes that share an edge cannot meet in it at the pitches written")
+}
+
+/// Whether all lines in which planes of the labelled pitches do not meet are hips and valleys, drawn aslant to the slopes on
+/// both sides, that would fit at another pitch of one of these slopes, falling as it does: then the pitches and the lines
+/// contradict each other. No roof stands a step apart along such lines.
+pub(super) fn is_about_pitches(sheet: &Sheet, held: &Roofing) -> bool {
+    let face_edges = sheet.face_edges();
+    let mut misfits = (0..sheet.edges.len())
+        .filter_map(|edge| misfit(sheet, held, edge))
+        .peekable();
+    misfits.peek().is_some()
+        && misfits.all(|m| {
+            aslant::is_aslant(sheet, held, m.edge)
+                && m.faces.into_iter().any(|face| {
+                    fitting(sheet, held, &face_edges[face], face)
+                        .is_some_and(|fits| angle_deg(fits, held.chosen[face]) < SAME_FALL_DEG)
+                })
+        })
 }
 
 /// Where planes do not meet in the lines drawn for them.
@@ -71,31 +140,44 @@ pub(super) struct Misfits {
     /// The curves along which they do not, and those of them that are too far off.
     pub(super) curves: Vec<usize>,
     pub(super) refused_curves: Vec<usize>,
+    /// The faces beside straight lines that are too far off.
+    pub(super) refused_faces: Vec<usize>,
 }
 
 /// Inner edges along which the planes, held to their labels, do not meet.
-pub(super) fn misfits(sheet: &Sheet, held: &Roofing, curves: &Curves, refuse: bool) -> Misfits {
-    let found: Vec<Misfit> = (0..sheet.edges.len())
-        .filter_map(|edge| misfit(sheet, held, edge))
-        .collect();
+pub(super) fn misfits(
+    sheet: &Sheet,
+    readings: &Readings,
+    curves: &Curves,
+    refuse: bool,
+) -> Misfits {
     let mut misfits = Misfits::default();
-    if found.is_empty() {
-        return misfits;
-    }
-    let face_edges = sheet.face_edges();
-    for misfit in &found {
-        match curves.of_edge(misfit.edge) {
+    let mut straight = Vec::new();
+    for edge in 0..sheet.edges.len() {
+        match curves.of_edge(edge) {
+            // A curve is no line of any two planes: what labels may mean decides whether it is near enough to one.
             Some(curve) => {
+                let Some(misfit) = misfit(sheet, &readings.rounded, edge) else {
+                    continue;
+                };
                 misfits.curves.push(curve);
                 if misfit.refused && refuse {
                     misfits.refused_curves.push(curve);
                 }
             }
-            None => {
-                let fits = pitch_for(sheet, held, &face_edges, misfit.faces);
-                let finding = tell(sheet, held, misfit, fits, refuse);
-                misfits.findings.push(finding);
-            }
+            None => straight.extend(readings.misfit(sheet, edge)),
+        }
+    }
+    if straight.is_empty() {
+        return misfits;
+    }
+    let face_edges = sheet.face_edges();
+    for misfit in &straight {
+        let fits = pitches_for(sheet, &readings.letter, &face_edges, misfit.faces);
+        let finding = tell(sheet, &readings.letter, misfit, &fits, refuse);
+        misfits.findings.push(finding);
+        if misfit.refused && refuse {
+            misfits.refused_faces.extend(misfit.faces);
         }
     }
     misfits
@@ -138,7 +220,7 @@ fn tell(
     sheet: &Sheet,
     roofing: &Roofing,
     misfit: &Misfit,
-    fits: Option<(usize, f64)>,
+    fits: &[(usize, f64)],
     refuse: bool,
 ) -> Finding {
     let edge = &sheet.edges[misfit.edge];
@@ -161,12 +243,27 @@ fn tell(
         label(sheet, left),
         label(sheet, right),
     );
-    if let Some((face, slope)) = fits {
-        message += &format!(
-            "; with {} instead of {} the lines would fit",
-            words::pitch(slope),
-            label(sheet, face)
-        );
+    match *fits {
+        [] => {}
+        [(face, slope)] => {
+            message += &format!(
+                "; with {} instead of {} the lines would fit",
+                words::pitch(slope),
+                label(sheet, face)
+            );
+        }
+        _ => {
+            let one = |&(face, slope): &(usize, f64)| {
+                let at = roomiest_point(&plan_rings(sheet, face));
+                format!(
+                    "{} in the face at {}",
+                    words::pitch(slope),
+                    words::place(at)
+                )
+            };
+            let each: Vec<String> = fits.iter().map(one).collect();
+            message += &format!("; the lines would fit with {}", each.join(", or with "));
+        }
     }
     let finding = if misfit.refused && refuse {
         Finding::error("planes-do-not-meet", message).remedy(
@@ -179,26 +276,25 @@ fn tell(
     finding.place(Place::at(a.midpoint(b)))
 }
 
-/// The face of the two that another pitch would fit, and that pitch; `None` where none does, or both would.
-fn pitch_for(
+/// Which of the two faces another pitch would fit, and that pitch.
+fn pitches_for(
     sheet: &Sheet,
     held: &Roofing,
     face_edges: &[Vec<usize>],
     faces: [usize; 2],
-) -> Option<(usize, f64)> {
-    let fitting: Vec<(usize, f64)> = faces
+) -> Vec<(usize, f64)> {
+    faces
         .into_iter()
-        .filter_map(|face| Some((face, fitting_pitch(sheet, held, &face_edges[face], face)?)))
-        .collect();
-    match fitting[..] {
-        [one] => Some(one),
-        _ => None,
-    }
+        .filter_map(|face| {
+            let fits = fitting(sheet, held, &face_edges[face], face)?;
+            Some((face, fits.length()))
+        })
+        .collect()
 }
 
-/// The pitch with which a face would meet all its neighbours, as they are labelled, in the lines drawn: its gradient agrees
+/// The gradient with which a face would meet all its neighbours, as they are labelled, in the lines drawn: it agrees
 /// with each of theirs along the line. `None` where one line alone leaves it open, or no pitch fits.
-fn fitting_pitch(sheet: &Sheet, held: &Roofing, face_edges: &[usize], face: usize) -> Option<f64> {
+fn fitting(sheet: &Sheet, held: &Roofing, face_edges: &[usize], face: usize) -> Option<Vector> {
     sheet.faces[face].slope?;
     let shared: Vec<(Vector, Vector, f64)> = face_edges
         .iter()
@@ -233,7 +329,7 @@ fn fitting_pitch(sheet: &Sheet, held: &Roofing, face_edges: &[usize], face: usiz
         turn > NEARLY_PARALLEL
             && (fits - other).dot(along).abs() * length / turn <= TOLD_OFF_M + 2.0 * sheet.tolerance
     };
-    shared.iter().all(meets).then(|| fits.length())
+    shared.iter().all(meets).then_some(fits)
 }
 
 /// What an inner edge is, by the planes on both sides and their mean rise along it.

@@ -52,7 +52,9 @@ use crate::roof::map::PlanMap;
 use alternatives::{Search, Searcher, Solution};
 use assemble::{SolvedSheet, assemble};
 use curves::Curves;
-use region::Roofing;
+use misfit::Readings;
+use refine::Refiner;
+use region::{Region, Roofing};
 use sheet::Sheet;
 
 /// How to solve.
@@ -171,14 +173,26 @@ fn solve_sheet(
     findings.extend(pending::computed_pitches(&sheet, &search.best));
     findings.extend(pending::ponds(&sheet, &search.best));
     let asked = ask::asked(&sheet, &search.best.roofing, &doubts, step_reason.is_some());
-    for finding in contradictions(map, &sheet, &search.best.roofing, &asked, options) {
+    let contradictions = Contradictions::of(map, &sheet, &search.best.roofing, &asked, options);
+    // Of what lies between lines and pitches that cannot be true together falls are no question.
+    let decided = |f: &usize| !contradictions.refused_faces.contains(f);
+    let mut asked: Vec<usize> = asked.into_iter().filter(decided).collect();
+    for finding in contradictions.findings {
+        // Whoever is asked about falls must know what else may be wrong.
         match finding.severity {
             Severity::Error => unsolved.findings.push(finding),
+            _ if !asked.is_empty() => unsolved.findings.push(finding),
             _ => findings.push(finding),
         }
     }
     findings.extend(step_reason.and_then(|why| pending::stepped(&sheet, &search.best, why)));
     findings.extend(aslant::told(&sheet, &search.best.roofing));
+    let unlabelled = pending::unlabelled(&sheet, &asked);
+    if !unlabelled.is_empty() {
+        // The other falls may be open for want of that pitch alone.
+        unsolved.findings.extend(unlabelled);
+        asked.clear();
+    }
     for face in asked {
         if let Some(open) = pending::suggested_fall(map, &sheet, &search.best, face) {
             let bearing = (open.fall.bearing_deg() + options.up_bearing_deg).rem_euclid(360.0);
@@ -188,34 +202,52 @@ fn solve_sheet(
             unsolved.suggested_falls.push(open);
         }
     }
-    settle(map, index, sheet, search.best, why, options)
+    let as_written = contradictions.as_written;
+    settle(map, index, sheet, search.best, why, as_written, options)
 }
 
 /// Which of the drawing's statements on one sheet cannot be true together: lines, pitches and, beside faces that are asked about
 /// too, curves.
-fn contradictions(
-    map: &PlanMap,
-    sheet: &Sheet,
-    roofing: &Roofing,
-    asked: &[usize],
-    options: &SolveOptions,
-) -> Vec<Finding> {
-    let refuse = !options.tell_misfits;
-    let held = labels::held(sheet, roofing);
-    let curves = Curves::of(map, sheet);
-    let misfits = misfit::misfits(sheet, &held, &curves, refuse);
-    let mut findings = misfits.findings;
-    findings.extend(curves.told(sheet, &misfits.curves, &misfits.refused_curves));
-    // A fall beside a curve can hardly be answered: there that is said with the question.
-    let refused = refuse && !options.accept_falls;
-    findings.extend(curves.beside(sheet, asked, &misfits.curves, refused));
-    // Pitches that would fit a curve say nothing.
-    if misfits.refused_curves.is_empty() {
-        let refuse_area = refuse && misfit::other_area(sheet, roofing);
-        findings.extend(labels::odd(sheet, roofing, refuse_area));
-        findings.extend(rounded::told(sheet, roofing));
+struct Contradictions {
+    findings: Vec<Finding>,
+    /// The faces beside straight lines for which there is no roof.
+    refused_faces: Vec<usize>,
+    /// Whether planes part along straight lines at exactly the pitches written.
+    as_written: bool,
+}
+
+impl Contradictions {
+    fn of(
+        map: &PlanMap,
+        sheet: &Sheet,
+        roofing: &Roofing,
+        asked: &[usize],
+        options: &SolveOptions,
+    ) -> Self {
+        let refuse = !options.tell_misfits;
+        let readings = Readings::of(sheet, roofing);
+        let curves = Curves::of(map, sheet);
+        let misfits = misfit::misfits(sheet, &readings, &curves, refuse);
+        let mut as_written = !misfits.findings.is_empty();
+        let mut findings = misfits.findings;
+        findings.extend(curves.told(sheet, &misfits.curves, &misfits.refused_curves));
+        // A fall beside a curve can hardly be answered: there that is said with the question.
+        let refused = refuse && !options.accept_falls;
+        findings.extend(curves.beside(sheet, asked, &misfits.curves, refused));
+        // Pitches that would fit a curve say nothing.
+        if misfits.refused_curves.is_empty() {
+            let refuse_area = refuse && misfit::other_area(sheet, roofing);
+            findings.extend(labels::odd(sheet, roofing, refuse_area));
+            let rounded = rounded::told(sheet, roofing, &readings, &curves);
+            as_written |= rounded.is_some();
+            findings.extend(rounded);
+        }
+        Self {
+            findings,
+            refused_faces: misfits.refused_faces,
+            as_written,
+        }
     }
-    findings
 }
 
 /// The roof of the solved parts, with its checks and cautions.
@@ -244,9 +276,9 @@ fn finish(
     levels::meet(maps, &mut roof);
     let gutters = levels::wall_gutters(&roof);
     roof.findings.extend(gutters);
+    roof.snap_tolerance_ft = maps.iter().map(|m| m.tolerance_ft).fold(0.0, f64::max);
     let cautions = cautions::cautions(&roof, &options.limits);
     roof.findings.extend(cautions);
-    roof.snap_tolerance_ft = maps.iter().map(|m| m.tolerance_ft).fold(0.0, f64::max);
     roof.largest_move = moves(maps, sheets).max_by(|a, b| a.0.total_cmp(&b.0));
     roof.true_area_std_error_sqft = std_error_sqft(sheets);
     roof
@@ -279,25 +311,55 @@ fn std_error_sqft(sheets: &[SolvedSheet]) -> Option<f64> {
 /// The search without steps, or, where that finds no sound roof, with them and the reason why.
 fn search(sheet: &Sheet) -> (Search, Option<&'static str>) {
     let search = Searcher::new(sheet, false).run();
-    let reason = steps::needed(sheet, &search.best)
-        .or_else(|| misfit::unexplained(sheet, &labels::held(sheet, &search.best.roofing)));
-    if reason.is_none() && !steps::may_help(&search.best) {
+    let best = &search.best;
+    let needed = steps::needed(sheet, best);
+    let gaps = steps::gapes(sheet, best).or_else(|| match needed {
+        None => misfit::unexplained(sheet, &labels::held(sheet, &best.roofing)),
+        Some(_) => None,
+    });
+    let gaps_count = gaps.is_some() || steps::may_help(best);
+    let about_pitches =
+        || misfit::is_about_pitches(sheet, &labels::to_the_letter(sheet, &best.roofing));
+    if needed.is_none() && (!gaps_count || about_pitches()) {
         return (search, None);
     }
+    let reason = gaps.or(needed);
     let stepped = Searcher::new(sheet, true).run();
+    if let Some(joined) = about_pitches_after_all(sheet, &stepped) {
+        return (joined, None);
+    }
     match reason.or_else(|| steps::better(&search.best, &stepped.best)) {
         Some(why) => (stepped, Some(why)),
         None => (search, None),
     }
 }
 
-/// The chosen solution with the adjusted planes and corners where that is asked for.
+/// What was found with steps, but without them, where they are all drawn as hips and valleys are and another pitch would make the
+/// planes meet there: the falls are right then, and it is the pitches and the lines that contradict each other.
+fn about_pitches_after_all(sheet: &Sheet, stepped: &Search) -> Option<Search> {
+    let roofing = &stepped.best.roofing;
+    let steps = (0..sheet.edges.len()).filter(|&e| roofing.is_step[e]);
+    let straight = |e: usize| !aslant::is_aslant(sheet, roofing, e);
+    if steps.clone().next().is_none() || steps.clone().any(straight) {
+        return None;
+    }
+    let mut joined = stepped.clone();
+    let roofing = &mut joined.best.roofing;
+    roofing.is_step.fill(false);
+    let mut slot = vec![usize::MAX; sheet.faces.len()];
+    Refiner::new(sheet).refine(sheet, roofing, &Region::whole(sheet), &mut slot);
+    misfit::is_about_pitches(sheet, &labels::to_the_letter(sheet, roofing)).then_some(joined)
+}
+
+/// The chosen solution with the adjusted planes and corners where that is asked for. Where lines and pitches contradict each other
+/// nothing is adjusted: the planes would meet only at pitches that nobody wrote.
 fn settle(
     map: &PlanMap,
     index: usize,
     sheet: Sheet,
     best: Solution,
     why: Vec<String>,
+    as_written: bool,
     options: &SolveOptions,
 ) -> SolvedSheet {
     let adjusted = options
@@ -305,11 +367,16 @@ fn settle(
         .then(|| adjust::adjust(map, &sheet, &best.roofing.planes, &best.roofing.is_step))
         .flatten();
     let std_error = adjusted.as_ref().map(|a| a.true_area_std_error);
-    let (nodes, planes) = adjusted.map_or_else(
-        || (sheet.nodes.clone(), best.roofing.planes),
-        |a| (a.nodes, a.planes),
-    );
+    let (nodes, planes) = match adjusted {
+        _ if as_written => {
+            let planes = labels::as_written(&sheet, &best.roofing);
+            (sheet.nodes.clone(), planes)
+        }
+        Some(adjusted) => (adjusted.nodes, adjusted.planes),
+        None => (sheet.nodes.clone(), best.roofing.planes),
+    };
     SolvedSheet {
+        as_written,
         map: index,
         why,
         lift_ft: 0.0,

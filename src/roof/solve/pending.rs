@@ -126,6 +126,20 @@ pub(super) fn missing_pitches(sheet: &Sheet) -> Vec<Finding> {
         .collect()
 }
 
+/// Faces without a pitch whose fall the drawing leaves open: it is the pitch that is missing, and no likeliest fall stands for it.
+pub(super) fn unlabelled(sheet: &Sheet, asked: &[usize]) -> Vec<Finding> {
+    asked
+        .iter()
+        .filter(|&&face| sheet.faces[face].slope.is_none())
+        .map(|&face| {
+            let at = roomiest_point(&plan_rings(sheet, face));
+            Finding::error("no-pitch", format!("the face at {} has no pitch, and its lines fit more than one", words::place(at)))
+                .remedy("Write its pitch into it, such as 6/12, or give one for all unlabelled faces with --pitch. A line that parts nothing there can be left out instead.")
+                .place(Place::at(at))
+        })
+        .collect()
+}
+
 /// Pitches that were computed.
 pub(super) fn computed_pitches(sheet: &Sheet, best: &Solution) -> Vec<Finding> {
     (0..sheet.faces.len())

@@ -95,7 +95,7 @@ impl Drainage {
             let mut drained = false;
             // A set that drains need not be known whole: eaves join the corners of a whole district.
             while let Some(node) = open.pop().filter(|_| !drained) {
-                drained = self.on_outline[node] || self.runs_over_a_face(node, planes);
+                drained = self.on_outline[node] || self.runs_over_a_face(sheet, node, planes);
                 let height = self.height(sheet, planes, node);
                 for &index in &self.edges_at[node] {
                     let edge = &sheet.edges[index];
@@ -119,9 +119,17 @@ impl Drainage {
         ponds
     }
 
-    fn runs_over_a_face(&self, node: usize, planes: &[Plane]) -> bool {
+    /// Level faces carry no water off: refining leaves them a fall of a hair, and that to any side.
+    fn runs_over_a_face(&self, sheet: &Sheet, node: usize, planes: &[Plane]) -> bool {
+        let falls = |corner: &&Corner| {
+            let face = &sheet.faces[corner.face];
+            let found = planes[corner.face].gradient.length();
+            let slope = face.slope.unwrap_or(found);
+            slope.atan().to_degrees() >= crate::roof::FLAT_BELOW_DEG
+        };
         self.corners_at[node]
             .iter()
+            .filter(falls)
             .any(|corner| falls_into(corner, -planes[corner.face].gradient))
     }
 

@@ -41,6 +41,9 @@ pub(super) struct Refiner {
     hold: f64,
     /// A label's error is taken for at most this part of its slope.
     label_part: f64,
+    /// For each corner how much closer than usual the heights of its faces must agree, as a factor on the deviation; empty
+    /// where that is the same for all.
+    hold_at: Vec<f64>,
 }
 
 /// Where faces may stand apart, a slope that leaves its label would hide that they do: labels are held to this part.
@@ -55,6 +58,7 @@ impl Refiner {
             whole: Pattern::new(&vec![UNKNOWNS; faces], &links, &order),
             hold: 1.0,
             label_part: f64::INFINITY,
+            hold_at: Vec::new(),
         }
     }
 
@@ -71,6 +75,19 @@ impl Refiner {
         Self {
             hold: HELD,
             ..Self::new(sheet)
+        }
+    }
+
+    /// The same, with the heights of corners on the outline held besides.
+    pub(super) fn holding_from_the_eaves(sheet: &Sheet) -> Self {
+        let mut hold_at = vec![1.0; sheet.nodes.len()];
+        for edge in sheet.edges.iter().filter(|e| e.both().is_none()) {
+            hold_at[edge.a] = HELD;
+            hold_at[edge.b] = HELD;
+        }
+        Self {
+            hold_at,
+            ..Self::holding(sheet)
         }
     }
 
@@ -100,7 +117,7 @@ impl Refiner {
         for _ in 0..ROUNDS {
             let mut normal = Normal::new(pattern);
             for &index in &region.edges {
-                observe_gap(sheet, roofing, index, slot, &mut normal);
+                observe_gap(sheet, &self.hold_at, roofing, index, slot, &mut normal);
             }
             for (at, &face) in region.faces.iter().enumerate() {
                 observe_face(
@@ -155,6 +172,7 @@ fn part_pattern(sheet: &Sheet, region: &Region, slot: &[usize]) -> Pattern {
 /// The two faces of an inner edge have one height at both its ends. A face that is not sought is a constant.
 fn observe_gap(
     sheet: &Sheet,
+    hold_at: &[f64],
     roofing: &Roofing,
     index: usize,
     slot: &[usize],
@@ -171,6 +189,7 @@ fn observe_gap(
         .max(planes[right].gradient.length());
     let sigma = GAP_SIGMA_M + 0.5 * steeper * sheet.tolerance;
     for node in [edge.a, edge.b] {
+        let sigma = sigma * hold_at.get(node).copied().unwrap_or(1.0);
         let p = sheet.nodes[node];
         let mut row = [Term::default(); 2];
         let mut count = 0;

@@ -31,12 +31,15 @@ pub(super) const MOST_ADDED: usize = 6;
 /// Falls that differ by less (degrees) run the same way.
 const SAME_WAY_DEG: f64 = 30.0;
 
-/// Why a sheet needs steps, in words; `None` where it needs none.
+/// That the planes of a sheet cannot meet without a step, in words; `None` where they can.
+pub(super) fn gapes(sheet: &Sheet, best: &Solution) -> Option<&'static str> {
+    let gapes =
+        may_help(best) && worst_gaping(sheet, &best.roofing, &Region::whole(sheet)).is_some();
+    gapes.then_some("planes that share an edge cannot meet in it")
+}
+
+/// What else a sheet needs steps for, in words; `None` where it needs none.
 pub(super) fn needed(sheet: &Sheet, best: &Solution) -> Option<&'static str> {
-    let gapes = worst_gaping(sheet, &best.roofing, &Region::whole(sheet)).is_some();
-    if best.price.gap_cost > MOST_GAP_COST && gapes {
-        return Some("planes that share an edge cannot meet in it");
-    }
     if !best.price.ponds.is_empty() {
         return Some("without a step water could not leave");
     }
