@@ -395,7 +395,7 @@ impl<'o> Reader<'o> {
             let pitch = matches!(
                 meaning,
                 Meaning::Roof(Says::Pitch { .. })
-                    | Meaning::Gable(_)
+                    | Meaning::Side(..)
                     | Meaning::Spoilt
                     | Meaning::NearPitch
             );
