@@ -10,6 +10,7 @@ use serde_json::Value;
 use toml::Spanned;
 use toml::de::DeValue;
 
+use crate::finding::excerpt;
 use crate::materials::{is_date, parse_decimal};
 use crate::units::number::decimal;
 use crate::units::parse_length_in;
@@ -218,7 +219,7 @@ fn number(schema: &Value, value: &DeValue<'_>) -> Option<(String, Option<f64>)> 
     is_number.then(|| {
         let decimal = parse_decimal(text);
         let number = decimal.and_then(|d| d.to_string().parse().ok());
-        (format!("“{text}”"), number)
+        (format!("“{}”", excerpt(text)), number)
     })
 }
 
