@@ -1,7 +1,7 @@
 //! Where a dimension line's length starts and stops: at the extension line, tick or arrow head that marks its end, or
 //! where it ends itself.
 
-use super::dimension::{LayerSays, Segment, Shaft};
+use super::dimension::{LayerSays, Segment, Segments, Shaft};
 use crate::geometry::Vector;
 
 /// One end of a dimension line.
@@ -26,7 +26,7 @@ const PAST: f64 = 3.0;
 const ONE_PLACE: f64 = 0.1;
 
 /// Where the shaft's length really starts and stops: at the extension line, tick or arrow tip nearest to each end.
-pub(super) fn ends(shaft: &Shaft, size: f64, segments: &[Segment]) -> [End; 2] {
+pub(super) fn ends(shaft: &Shaft, size: f64, segments: &Segments) -> [End; 2] {
     let length = shaft.a.distance(shaft.b);
     let reach = Reach {
         size,
@@ -56,14 +56,13 @@ fn end_at(
     target: f64,
     outward: f64,
     reach: &Reach,
-    segments: &[Segment],
+    segments: &Segments,
 ) -> End {
     // A line that would meet the shaft if it went on by 0.6 sizes, however aslant, ends within two sizes of there.
     let end = shaft.a + u * target;
     let mut marks: Vec<Mark> = segments
-        .iter()
+        .near(end, reach.mark + 2.0 * reach.size)
         .filter(|s| s.layer != LayerSays::LeftOut)
-        .filter(|s| s.may_come_near(end, reach.mark + 2.0 * reach.size))
         .filter(|s| {
             !shaft.shapes.contains(&s.shape) || s.a.distance(s.b) < shaft.a.distance(shaft.b)
         })

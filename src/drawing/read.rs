@@ -7,7 +7,7 @@ use std::sync::Arc;
 use super::arrow::Arrow;
 use super::bytes;
 use super::curve::Chain;
-use super::dimension::{self, Dimension, LayerSays, Segment};
+use super::dimension::{self, Dimension, LayerSays, Segment, Segments};
 use super::element::Element;
 use super::label::{self, Meaning};
 use super::layer::NameRole;
@@ -351,7 +351,7 @@ impl<'o> Reader<'o> {
         {
             return Vec::new();
         }
-        let segments = self.segments();
+        let segments = Segments::new(self.segments());
         self.meanings
             .iter()
             .enumerate()
