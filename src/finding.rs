@@ -1,6 +1,6 @@
 //! What a stage noticed: severity, what is wrong, where, and what to do about it; and what it checked.
 
-use std::borrow::Borrow;
+use std::borrow::{Borrow, Cow};
 
 use crate::place::Place;
 
@@ -89,6 +89,35 @@ impl Finding {
     pub fn place(mut self, place: Place) -> Self {
         self.places.push(place);
         self
+    }
+}
+
+/// What a file says is shown no longer than this in a message, in characters.
+const EXCERPT: usize = 60;
+
+/// The beginning of a text of a file, as a message shows it: without blanks at its ends, and cut with an ellipsis where it is
+/// long. A file may hold megabytes where a word belongs.
+///
+/// ```
+/// use eavewright::finding::excerpt;
+/// assert_eq!(excerpt(" approx 480 "), "approx 480");
+/// assert_eq!(excerpt(&"9".repeat(5_000_000)).chars().count(), 61);
+/// ```
+pub fn excerpt(text: &str) -> Cow<'_, str> {
+    beginning(text, EXCERPT)
+}
+
+/// The beginning of what a reader of files says is wrong with one, which may quote it.
+pub(crate) fn of_error(error: &impl std::fmt::Display) -> String {
+    const MOST: usize = 240;
+    beginning(&error.to_string(), MOST).into_owned()
+}
+
+fn beginning(text: &str, most: usize) -> Cow<'_, str> {
+    let text = text.trim();
+    match text.char_indices().nth(most) {
+        Some((end, _)) => Cow::Owned(format!("{}…", &text[..end])),
+        None => Cow::Borrowed(text),
     }
 }
 

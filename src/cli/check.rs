@@ -1,7 +1,6 @@
 //! `eavewright check`: the reviewer's side.
 
 use std::ffi::OsString;
-use std::io;
 use std::path::{Path, PathBuf};
 
 use eavewright::Finding;
@@ -166,7 +165,7 @@ fn against(args: &CheckArgs, metric: bool) -> Result<Option<AgainstList>, Failur
         return Ok(None);
     };
     let text = if path.as_os_str() == "-" {
-        io::read_to_string(io::stdin())
+        road::standard_input()
     } else {
         road::text(path)
     };

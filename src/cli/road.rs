@@ -66,15 +66,27 @@ pub(crate) fn read(path: &Path) -> Result<Vec<u8>, Failure> {
 /// What is in a file, as far as a plan may be long, and a byte more: the reader refuses longer ones, and an endless one
 /// is not waited for.
 pub(crate) fn bytes(path: &Path) -> io::Result<Vec<u8>> {
+    bytes_of(fs::File::open(path)?)
+}
+
+fn bytes_of(from: impl io::Read) -> io::Result<Vec<u8>> {
     let most = ReadOptions::default().limits.bytes as u64 + 1;
     let mut bytes = Vec::new();
-    fs::File::open(path)?.take(most).read_to_end(&mut bytes)?;
+    from.take(most).read_to_end(&mut bytes)?;
     Ok(bytes)
 }
 
 /// What is in a text file beside a plan, such as a list of figures or prices: no longer than a plan may be either.
 pub(crate) fn text(path: &Path) -> io::Result<String> {
-    let bytes = bytes(path)?;
+    text_in(bytes(path)?)
+}
+
+/// What stands on standard input, as a text file beside a plan.
+pub(crate) fn standard_input() -> io::Result<String> {
+    text_in(bytes_of(io::stdin().lock())?)
+}
+
+fn text_in(bytes: Vec<u8>) -> io::Result<String> {
     let most = ReadOptions::default().limits.bytes;
     if bytes.len() > most {
         let told = format!("it is longer than {} MiB", most >> 20);

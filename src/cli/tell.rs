@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::io::{IsTerminal as _, Write as _};
 use std::path::Path;
 
+use eavewright::finding::excerpt;
 use eavewright::report::wrapped;
 use eavewright::units::METRES_PER_FOOT;
 use eavewright::{Finding, Severity};
@@ -154,13 +155,17 @@ impl<'a> Teller<'a> {
                 at += &format!(":{}:{}", source.line, source.column);
             }
             at += &match &source.id {
-                Some(id) => format!(" <{}> \"{}\"", source.tag, printable(id)),
+                Some(id) => format!(
+                    " <{}> \"{}\"",
+                    excerpt(&source.tag),
+                    printable(&excerpt(id))
+                ),
                 // A file that is no drawing has no element to name.
                 None if source.tag.is_empty() => String::new(),
-                None => format!(" <{}>", source.tag),
+                None => format!(" <{}>", excerpt(&source.tag)),
             };
             if let Some(layer) = &source.layer {
-                at += &format!(" in layer \"{}\"", printable(layer));
+                at += &format!(" in layer \"{}\"", printable(&excerpt(layer)));
             }
             parts.push(at);
         } else if self.among_others {

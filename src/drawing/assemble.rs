@@ -1,6 +1,6 @@
 //! The scaled drawing from what was read.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::dimension::Dimension;
@@ -163,13 +163,17 @@ impl Reader<'_> {
         to_plan: impl Fn(Point) -> Point,
     ) {
         let stray = self.stray_layers();
+        let dimensions: BTreeSet<usize> = dimensions.iter().map(|d| d.words).collect();
+        let leaders: BTreeMap<usize, Point> = (self.leaders.iter().rev())
+            .map(|l| (l.words, to_plan(l.far)))
+            .collect();
         for (i, words) in self.words.iter().enumerate() {
             let element = &self.elements[words.element];
             if self.is_passed_over(i) {
                 continue;
             }
             let at = to_plan(words.middle());
-            let is_dimension = || dimensions.iter().any(|d| d.words == i);
+            let is_dimension = || dimensions.contains(&i);
             let says = match &self.meanings[i] {
                 Meaning::Roof(_) | Meaning::Side(..) if stray.contains(&element.source.layer) => {
                     drawing.left_out.push(LeftOut {
@@ -216,21 +220,15 @@ impl Reader<'_> {
                 }
                 _ => vec![],
             };
-            drawing.labels.extend(says.into_iter().map(|says| {
-                Label {
-                    says,
-                    text: words.text.clone(),
-                    at,
-                    baseline: [to_plan(words.start), to_plan(words.end)],
-                    points_at: self
-                        .leaders
-                        .iter()
-                        .find(|l| l.words == i)
-                        .map(|l| to_plan(l.far)),
-                    height_ft: words.size() * drawing.scale.feet_per_unit,
-                    level: element.says.level,
-                    source: Arc::clone(&element.source),
-                }
+            drawing.labels.extend(says.into_iter().map(|says| Label {
+                says,
+                text: words.text.clone(),
+                at,
+                baseline: [to_plan(words.start), to_plan(words.end)],
+                points_at: leaders.get(&i).copied(),
+                height_ft: words.size() * drawing.scale.feet_per_unit,
+                level: element.says.level,
+                source: Arc::clone(&element.source),
             }));
         }
     }

@@ -3,6 +3,8 @@
 
 use std::fmt::Write as _;
 
+use crate::finding::excerpt;
+
 /// Functions that the resolver knows.
 const KNOWN: [&str; 6] = ["matrix", "translate", "scale", "rotate", "skewX", "skewY"];
 
@@ -47,9 +49,11 @@ fn read(name: &str, value: &str) -> Result<Option<String>, String> {
         "transform" if word == "none" => Ok(None),
         "transform" => in_numbers(value).map(Some),
         "rotate" | "scale" | "translate" if word != "none" => {
-            Err(format!("has the style {name}: {word}"))
+            Err(format!("has the style {name}: {}", excerpt(word)))
         }
-        "transform-box" if word != "view-box" => Err(format!("has the style {name}: {word}")),
+        "transform-box" if word != "view-box" => {
+            Err(format!("has the style {name}: {}", excerpt(word)))
+        }
         _ => Ok(None),
     }
 }
@@ -62,7 +66,7 @@ fn in_numbers(value: &str) -> Result<String, String> {
         if c.is_ascii_alphabetic() {
             let word = taken(rest, |c| c.is_ascii_alphanumeric());
             if !KNOWN.contains(&word) && word != "important" {
-                return Err(format!("has the style transform: {}", value.trim()));
+                return Err(format!("has the style transform: {}", excerpt(value)));
             }
             out.push_str(word);
             rest = &rest[word.len()..];
@@ -72,7 +76,7 @@ fn in_numbers(value: &str) -> Result<String, String> {
                 c.is_ascii_alphabetic() || c == '%'
             });
             let (Ok(size), Some(one)) = (number.parse::<f64>(), in_unit(unit)) else {
-                return Err(format!("has the style transform: {}", value.trim()));
+                return Err(format!("has the style transform: {}", excerpt(value)));
             };
             let _ = write!(out, "{}", size * one);
             rest = &rest[number.len() + unit.len()..];

@@ -1,6 +1,7 @@
 //! Dimension lines: a line with a length beside it, and where that length runs from and to.
 
 use super::dimension_end::{Around, Beside, End, ends, stretch};
+use super::near::Near;
 use super::text::LengthText;
 use super::words::Words;
 use crate::geometry::{Point, Vector};
@@ -15,6 +16,27 @@ pub(super) struct Segment {
     pub(super) layer: LayerSays,
     /// A side of a filled shape without a line.
     pub(super) filled_only: bool,
+}
+
+/// The straight pieces of a drawing, by their places.
+pub(super) struct Segments {
+    all: Vec<Segment>,
+    places: Near,
+}
+
+impl Segments {
+    pub(super) fn new(all: Vec<Segment>) -> Self {
+        Self {
+            places: Near::of(all.iter().map(|s| (s.a, s.b))),
+            all,
+        }
+    }
+
+    /// Those that may come within a distance of a place, in the order of the drawing.
+    pub(super) fn near(&self, p: Point, distance: f64) -> impl Iterator<Item = &Segment> {
+        let near = self.places.near(p, distance).into_iter();
+        near.filter_map(|i| self.all.get(i))
+    }
 }
 
 /// What a layer says about a line, as far as dimensions go.
@@ -83,7 +105,7 @@ const MOST_SHAFTS: usize = 8;
 /// What of a drawing is looked at to find the lines of lengths.
 #[derive(Clone, Copy)]
 pub(super) struct Sheet<'a> {
-    pub(super) segments: &'a [Segment],
+    pub(super) segments: &'a Segments,
     /// The middles of the roof's pitches: what runs round one is no dimension.
     pub(super) pitches: &'a [Point],
 }
@@ -92,14 +114,13 @@ pub(super) struct Sheet<'a> {
 pub(super) fn shaft_of(
     words: &Words,
     length: LengthText,
-    segments: &[Segment],
+    segments: &Segments,
     text_left_out: bool,
 ) -> Option<Shaft> {
     let text = Box2::of(words);
     let beyond = text.half_width + 4.5 * text.size;
     let near: Vec<Segment> = segments
-        .iter()
-        .filter(|s| s.may_come_near(text.middle, beyond))
+        .near(text.middle, beyond)
         .filter(|s| text_left_out || s.layer != LayerSays::LeftOut)
         .filter(|s| text.distance(s.a, s.b) < 2.0 * text.size)
         .copied()
@@ -184,14 +205,6 @@ pub(super) fn measure(
     })
 }
 
-impl Segment {
-    /// Whether it may come within a distance of a place: at no cost for nearly all that do not.
-    pub(super) fn may_come_near(&self, p: Point, distance: f64) -> bool {
-        let between = |a: f64, b: f64, v: f64| a.min(b) - distance <= v && v <= a.max(b) + distance;
-        between(self.a.x, self.b.x, p.x) && between(self.a.y, self.b.y, p.y)
-    }
-}
-
 impl Shaft {
     fn of(segment: &Segment) -> Self {
         Self {
@@ -207,7 +220,7 @@ impl Shaft {
     fn around<'a>(
         &self,
         length: LengthText,
-        segments: &'a [Segment],
+        segments: &'a Segments,
         shafts: &'a [Shaft],
     ) -> Around<'a> {
         let long = self.a.distance(self.b);

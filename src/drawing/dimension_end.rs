@@ -1,7 +1,7 @@
 //! Where a dimension line's length starts and stops: at the extension line, tick or arrow head that marks its end, at the
 //! marks on either side of its text where it is a chain of lengths, or where it ends itself.
 
-use super::dimension::{LayerSays, Segment, Shaft};
+use super::dimension::{LayerSays, Segment, Segments, Shaft};
 use crate::geometry::{Point, Vector};
 
 /// One end of a dimension line.
@@ -26,7 +26,7 @@ pub(super) struct End {
 /// What else must be known to tell marks from other lines.
 #[derive(Clone, Copy)]
 pub(super) struct Around<'a> {
-    pub(super) segments: &'a [Segment],
+    pub(super) segments: &'a Segments,
     /// Lines that lengths were found beside: no marks of another one.
     pub(super) shafts: &'a [Shaft],
     /// Feet in a drawing unit, if the length is the shaft's.
@@ -107,9 +107,8 @@ fn end_at(
     let far = reach.mark.max(reach.corner) + 2.0 * reach.size;
     let mut marks: Vec<Mark> = around
         .segments
-        .iter()
+        .near(end, far)
         .filter(|s| s.layer != LayerSays::LeftOut)
-        .filter(|s| s.may_come_near(end, far))
         .filter_map(|s| mark(shaft, u, s, target, reach))
         .collect();
     let off = |m: &Mark| (m.at - target).abs();
@@ -227,14 +226,13 @@ fn is_its_own(mark: &Mark, shaft: &Shaft, size: f64, around: Around<'_>) -> bool
         among(shaft) || around.shafts.iter().any(among)
     };
     let meets = |o: &&Segment| {
-        o.may_come_near(outer, MET * size)
-            && super::dimension::nearest_on(outer, o.a, o.b).distance(outer) <= MET * size
+        super::dimension::nearest_on(outer, o.a, o.b).distance(outer) <= MET * size
             && o.a.distance(o.b) > PAST * size
             && !is_itself(o)
             && !is_shaft(o)
             && !runs_along(o, s)
     };
-    !around.segments.iter().any(|o| meets(&o))
+    !around.segments.near(outer, MET * size).any(|o| meets(&o))
 }
 
 /// Whether two segments have one direction: a line drawn twice, or in pieces.
@@ -367,9 +365,10 @@ pub(super) fn stretch(
         let slack = ONE_PLACE * text.size;
         at > start.at + slack && at < end.at - slack
     };
+    let half = shaft.a.distance(shaft.b) / 2.0;
     let crossing: Vec<Mark> = around
         .segments
-        .iter()
+        .near(shaft.a.midpoint(shaft.b), half + PAST * text.size)
         .filter(|s| may_part(shaft, s))
         .filter_map(|s| part(shaft, u, s, text.size))
         .filter(|m| inside(m.at))

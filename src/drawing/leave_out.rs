@@ -4,11 +4,12 @@ use super::arrow::{self, Arrow};
 use super::dimension::{Dimension, LayerSays};
 use super::label::Meaning;
 use super::layer::NameRole;
-use super::leader::{self, Candidate, Leader};
+use super::leader::{self, Candidate, Leader, Lines};
 use super::page::{self, PageColour};
 use super::read::Reader;
 use super::shape::Shape;
 use super::{Scale, outlined};
+use crate::finding::excerpt;
 use crate::geometry::Point;
 use crate::{Finding, Place};
 
@@ -56,7 +57,7 @@ impl Reader<'_> {
             return None;
         }
         let element = &self.elements[shape.element];
-        let layer = element.source.layer.as_deref().unwrap_or("its name");
+        let layer = excerpt(element.source.layer.as_deref().unwrap_or("its name"));
         match element.says.role {
             NameRole::Dimension => Some(format!("a dimension, by its layer “{layer}”")),
             NameRole::Note => Some(format!("a note, by its layer “{layer}”")),
@@ -168,9 +169,10 @@ impl Reader<'_> {
         if candidates.is_empty() {
             return;
         }
+        let lines = Lines::new(candidates, &self.shapes);
         let leaders: Vec<Leader> = (0..self.words.len())
             .filter(|&i| matches!(self.meanings[i], Meaning::Roof(_) | Meaning::Side(..)))
-            .filter_map(|i| leader::find(i, &self.words[i], &candidates, &self.shapes))
+            .filter_map(|i| leader::find(i, &self.words[i], &lines))
             .collect();
         for leader in &leaders {
             let why = format!("the leader line of “{}”", self.words[leader.words].text);

@@ -34,6 +34,13 @@ const FINDINGS_LAYER: &str = "ignore findings";
 const FALLS_LAYER: &str = "fall proposed";
 const COLOUR: &str = "#d0006f";
 
+/// Numbers that stand on one place go down from it, as far as this many lines: below that they stand on one another, for no
+/// sheet is so long.
+const MOST_LINES_DOWN: usize = 200;
+
+/// Where numbers stand, by cells of a number's width and a line's height.
+type Taken = BTreeMap<(i64, i64), Vec<Point>>;
+
 /// Writes the drawing back with its findings and proposed falls marked. Numbers start at 1 and follow the order of
 /// `findings`; a finding without a place keeps its number and is not drawn. The layer of findings keeps the name of the
 /// file that they were found in.
@@ -232,7 +239,7 @@ impl<'d> Sheet<'d> {
 
     fn findings(&self, findings: &[Finding], falls: &[Fall], file_name: &str) -> String {
         let mut content = String::new();
-        let mut taken = Vec::new();
+        let mut taken = Taken::new();
         for (i, finding) in findings.iter().enumerate() {
             let places = finding.places.iter().filter_map(|p| self.point(p));
             for at in places {
@@ -262,16 +269,25 @@ impl<'d> Sheet<'d> {
         self.layer(FINDINGS_LAYER, &marked_of(file_name), &content)
     }
 
-    /// The first place from here downwards for a number that no other number stands on.
-    fn clear_of(&self, taken: &mut Vec<Point>, from: Point) -> Point {
+    /// The first place from here downwards for a number that no other number stands on, as far as a sheet goes down.
+    fn clear_of(&self, taken: &mut Taken, from: Point) -> Point {
         // Two figures and a blank, and a line of them.
         let (width, line) = (1.7 * self.size, 1.1 * self.size);
         let meets = |a: &Point, b: Point| (a.x - b.x).abs() < width && (a.y - b.y).abs() < line;
+        let cell = |p: Point| ((p.x / width).floor() as i64, (p.y / line).floor() as i64);
         let mut at = from;
-        while taken.iter().any(|other| meets(other, at)) {
+        for _ in 0..MOST_LINES_DOWN {
+            let (x, y) = cell(at);
+            let mut near = (-1..=1).flat_map(|dx| {
+                let (column, here) = (x.saturating_add(dx), y);
+                taken.range((column, here.saturating_sub(1))..=(column, here.saturating_add(1)))
+            });
+            if !near.any(|(_, others)| others.iter().any(|other| meets(other, at))) {
+                taken.entry((x, y)).or_default().push(at);
+                break;
+            }
             at.y += line;
         }
-        taken.push(at);
         at
     }
 

@@ -35,6 +35,7 @@ pub mod marked;
 mod markers;
 mod masked;
 mod names;
+mod near;
 mod numbers;
 mod options;
 mod outlined;

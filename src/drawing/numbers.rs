@@ -5,6 +5,8 @@ use std::str::FromStr as _;
 use svgtypes::{Length, LengthListParser, NumberListParser, PathParser, Transform};
 use usvg::roxmltree::Node;
 
+use crate::finding::excerpt;
+
 const LENGTHS: [&str; 13] = [
     "x", "y", "x1", "y1", "x2", "y2", "cx", "cy", "r", "rx", "ry", "width", "height",
 ];
@@ -65,7 +67,7 @@ fn no_length(tag: &str, name: &str, value: &str) -> Option<String> {
     (!sound).then(|| {
         format!(
             "holds “{}”, which is no length and would count as nothing",
-            shown(value)
+            excerpt(value)
         )
     })
 }
@@ -74,7 +76,7 @@ fn no_transform(value: &str) -> Option<String> {
     (!says_nothing(value) && Transform::from_str(value).is_err()).then(|| {
         format!(
             "holds “{}”, which is no transform and would count as none",
-            shown(value)
+            excerpt(value)
         )
     })
 }
@@ -100,16 +102,6 @@ fn torn_points(value: &str) -> Option<String> {
 fn torn_path(value: &str) -> Option<String> {
     (!says_nothing(value) && PathParser::from(value).any(|part| part.is_err()))
         .then(|| "holds path data that breaks off; the rest of it would be lost".to_string())
-}
-
-/// The beginning of a value, for a message.
-fn shown(value: &str) -> String {
-    const MOST: usize = 40;
-    let mut shown: String = value.trim().chars().take(MOST).collect();
-    if shown.len() < value.trim().len() {
-        shown.push('…');
-    }
-    shown
 }
 
 /// Long values are gone through once, by a table of what each byte may be a part of.

@@ -24,6 +24,7 @@ use super::options::Limits;
 use super::{
     LeftOut, boxed, css, css_colour, css_transform, effort, masked, names, numbers, reuse, spoken,
 };
+use crate::finding::excerpt;
 use crate::place::Source;
 use crate::{Finding, Place, Severity};
 
@@ -304,7 +305,7 @@ impl<'t> Pass<'t> {
             "transform-not-followed",
             format!(
                 "A <{}> {what}, which cannot be followed: its lines would be in a wrong place.",
-                source.tag
+                excerpt(&source.tag)
             ),
         )
         .remedy(
@@ -514,7 +515,11 @@ impl<'t> Pass<'t> {
             let source = Arc::new(self.source(node, context.layer.as_deref()));
             let mut told = Finding::error(
                 "bad-number",
-                format!("The attribute {name} of a <{}> {what}.", source.tag),
+                format!(
+                    "The attribute {} of a <{}> {what}.",
+                    excerpt(name),
+                    excerpt(&source.tag)
+                ),
             )
             .remedy("Delete the shape and draw it again, or mend the number.")
             .place(Place::of(&source));

@@ -7,7 +7,7 @@ use std::sync::Arc;
 use super::arrow::Arrow;
 use super::bytes;
 use super::curve::Chain;
-use super::dimension::{self, Dimension, LayerSays, Segment, Shaft, Sheet};
+use super::dimension::{self, Dimension, LayerSays, Segment, Segments, Shaft, Sheet};
 use super::element::Element;
 use super::label::{self, Meaning};
 use super::layer::NameRole;
@@ -355,7 +355,7 @@ impl<'o> Reader<'o> {
         {
             return Vec::new();
         }
-        let segments = self.segments();
+        let segments = Segments::new(self.segments());
         let pitches = self.pitches();
         let sheet = Sheet {
             segments: &segments,

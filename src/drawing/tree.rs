@@ -14,6 +14,7 @@ use super::halves;
 use super::prepass::Prepared;
 use super::read::{STACK_BYTES, reader_failed};
 use super::shape::{Letter, Shape, Shown};
+use crate::finding::of_error;
 use crate::geometry::{Point, Vector};
 use crate::{Finding, fonts};
 
@@ -115,7 +116,7 @@ fn resolve_text(
     let failed = |error: String| {
         Finding::error(
             "cannot-resolve",
-            format!("The drawing cannot be read: {error}."),
+            format!("The drawing cannot be read: {}.", of_error(&error)),
         )
         .remedy("Open the drawing in a drawing program and save it again as plain SVG.")
     };

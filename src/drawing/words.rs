@@ -3,6 +3,7 @@
 //! Programs write one text as one element, as a run for every few letters, as a list of positions, or as an element for
 //! every letter. Only positions and sizes tell what belongs together.
 
+use super::near::Near;
 use super::shape::Letter;
 use super::text::pitch_in_words;
 use crate::geometry::{Point, Vector};
@@ -31,6 +32,8 @@ const BASELINE: f64 = 0.6;
 const WIDE_GAP: f64 = 1.5;
 /// Between elements a gap wider than this part of the size parts two texts.
 const JOIN_GAP: f64 = 0.45;
+/// Runs of different elements whose baselines differ by this part of the size are two texts.
+const BASELINE_OFF: f64 = 0.12;
 /// A gap wider than this part of the size is a blank.
 const BLANK: f64 = 0.2;
 
@@ -143,22 +146,13 @@ fn trimmed(mut words: Words) -> Option<Words> {
 
 /// Joins runs of different elements that continue each other on one baseline.
 fn join_runs(runs: Vec<Words>) -> Vec<Words> {
-    let mut by_x: Vec<(f64, usize)> = runs
-        .iter()
-        .enumerate()
-        .map(|(i, r)| (r.start.x, i))
-        .collect();
-    by_x.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+    let starts = Near::of(runs.iter().map(|r| (r.start, r.start)));
     let mut next: Vec<Option<usize>> = vec![None; runs.len()];
     let mut has_before = vec![false; runs.len()];
     for (i, run) in runs.iter().enumerate() {
-        let reach = run.size();
-        let from = by_x.partition_point(|(x, _)| *x < run.end.x - reach);
-        let near = by_x[from..]
-            .iter()
-            .take_while(|(x, _)| *x <= run.end.x + reach);
-        let best = near
-            .map(|&(_, j)| j)
+        let best = starts
+            .near(run.end, JOIN_GAP * run.size() + BASELINE_OFF * run.size())
+            .into_iter()
             .filter(|&j| j != i && !has_before[j] && continues(run, &runs[j]))
             .min_by(|&a, &b| {
                 let gap = |j: usize| run.ahead(runs[j].start).0.abs();
@@ -198,12 +192,10 @@ fn continues(a: &Words, b: &Words) -> bool {
     if a.width() > 0.0 && b.width() > 0.0 && a.along().dot(b.along()) < 0.99 {
         return false;
     }
-    // Two whole pitches side by side are the labels of two small faces.
-    if [a, b].iter().all(|w| pitch_in_words(&w.text).is_some()) {
-        return false;
-    }
     let (gap, rise) = a.ahead(b.start);
-    rise.abs() < 0.12 && (-0.3..JOIN_GAP).contains(&gap)
+    let next = rise.abs() < BASELINE_OFF && (-0.3..JOIN_GAP).contains(&gap);
+    // Two whole pitches side by side are the labels of two small faces.
+    next && ![a, b].iter().all(|w| pitch_in_words(&w.text).is_some())
 }
 
 #[cfg(test)]

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use usvg::roxmltree::{self, Document, ParsingOptions};
 
 use super::options::Limits;
+use crate::finding::of_error;
 use crate::{Finding, Place, Source};
 
 const SVG_NAMESPACE: &str = "xmlns=\"http://www.w3.org/2000/svg\"";
@@ -263,7 +264,7 @@ fn broken(error: &roxmltree::Error) -> Finding {
     let pos = error.pos();
     let finding = Finding::error(
         "broken-xml",
-        format!("The file is no well-formed SVG: {error}."),
+        format!("The file is no well-formed SVG: {}.", of_error(error)),
     )
     .remedy(
         "Open the drawing in a drawing program and save it again; a file that was cut off or edited by hand is often the \

@@ -8,6 +8,7 @@ use toml::de::{DeTable, DeValue, ValueDeserializer};
 use super::schema::{self, Fault, FaultKind};
 use super::{Job, SCHEMA};
 use crate::Finding;
+use crate::finding::excerpt;
 
 /// Two words are near enough to suggest one for the other (Jaro-Winkler similarity; found by trying typing errors).
 const NEAR: f64 = 0.75;
@@ -148,7 +149,8 @@ impl Reader<'_> {
                     Finding::error(
                         "format-twice",
                         format!(
-                            "The job file has a second shingle format called “{text}” at line {line}."
+                            "The job file has a second shingle format called “{}” at line {line}.",
+                            excerpt(text)
                         ),
                     )
                     .remedy("Give each format under [[shingles.formats]] a name of its own."),
@@ -195,8 +197,8 @@ impl Reader<'_> {
 
     fn fault(&mut self, fault: &Fault) {
         let (line, _) = self.place(fault.at);
-        let path = &fault.path;
-        let key = path.rsplit('.').next().unwrap_or(path);
+        let path = &*excerpt(&fault.path);
+        let key = fault.path.rsplit('.').next().unwrap_or(path);
         let finding = match &fault.kind {
             FaultKind::UnknownKey(known) => Finding::error(
                 "job-unknown-key",
@@ -205,7 +207,7 @@ impl Reader<'_> {
             .remedy(suggestion(key, known)),
             FaultKind::UnknownWord(word, known) => Finding::error(
                 "job-value",
-                format!("The job file cannot be used at line {line}: `{path}` knows no “{word}”."),
+                format!("The job file cannot be used at line {line}: `{path}` knows no “{}”.", excerpt(word)),
             )
             .remedy(suggestion(word, known)),
             FaultKind::WrongType(wanted, found) => Finding::error(
@@ -229,14 +231,16 @@ impl Reader<'_> {
             FaultKind::NoDate(text) => Finding::error(
                 "job-value",
                 format!(
-                    "The job file cannot be used at line {line}: `{path}` is “{text}”, which is no date."
+                    "The job file cannot be used at line {line}: `{path}` is “{}”, which is no date.",
+                    excerpt(text)
                 ),
             )
             .remedy("Write the date as year, month, day: 2026-11-30."),
             FaultKind::TooLong(text, longest, why) => Finding::error(
                 "job-value",
                 format!(
-                    "The job file cannot be used at line {line}: `{path}` is “{text}”, and {longest} is the most: {why}."
+                    "The job file cannot be used at line {line}: `{path}` is “{}”, and {longest} is the most: {why}.",
+                    excerpt(text)
                 ),
             )
             .remedy("Correct the length or its unit; a length has its unit beside it: \"12in\", \"300 mm\"."),

@@ -12,6 +12,7 @@ use serde_json::Value;
 use toml::Spanned;
 use toml::de::DeValue;
 
+use crate::finding::excerpt;
 use crate::materials::{is_date, parse_decimal};
 use crate::units::number::decimal;
 use crate::units::{parse_area_sqft, parse_length_in};
@@ -253,7 +254,7 @@ fn number(schema: &Value, value: &DeValue<'_>) -> Option<(String, Option<f64>)> 
     is_number.then(|| {
         let decimal = parse_decimal(text);
         let number = decimal.and_then(|d| d.to_string().parse().ok());
-        (format!("“{text}”"), number)
+        (format!("“{}”", excerpt(text)), number)
     })
 }
 

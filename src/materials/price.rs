@@ -7,6 +7,7 @@ use super::kind;
 use super::money::{Exact, parse_decimal};
 use super::offer::{MOST_FOR_ONE, Price, Prices};
 use crate::Finding;
+use crate::finding::{excerpt, of_error};
 
 /// Unit prices by the keys of the material list.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -115,7 +116,7 @@ impl PriceList {
         let item = field(0).ok_or_else(|| refuse("no item".to_owned()))?;
         let text = field(2).ok_or_else(|| refuse(format!("no price for {item}")))?;
         let amount = parse_decimal(&text)
-            .ok_or_else(|| refuse(format!("“{text}” is no amount of money")))?;
+            .ok_or_else(|| refuse(format!("“{}” is no amount of money", excerpt(&text))))?;
         if amount.is_sign_negative() {
             return Err(refuse(format!("the price of {item} is negative")));
         }
@@ -130,7 +131,8 @@ impl PriceList {
         };
         if let Some(day) = (price.valid_until.as_deref()).filter(|day| !is_date(day)) {
             return Err(refuse(format!(
-                "“{day}” is no date such as 2026-11-30 (a price has a point, not a comma)"
+                "“{}” is no date such as 2026-11-30 (a price has a point, not a comma)",
+                excerpt(day)
             )));
         }
         if self.prices.insert(plain_key(&item), price).is_some() {
@@ -199,7 +201,7 @@ fn columns(reader: &mut csv::Reader<&[u8]>) -> Result<[Option<usize>; 5], Findin
             "price-list",
             format!(
                 "The price list has no columns item, unit and price; its first line is “{}”.",
-                heads.iter().collect::<Vec<_>>().join(",")
+                excerpt(&heads.iter().collect::<Vec<_>>().join(","))
             ),
         )
         .remedy("Write a first line `item,unit,price,valid until,supplier`."));
@@ -210,7 +212,7 @@ fn columns(reader: &mut csv::Reader<&[u8]>) -> Result<[Option<usize>; 5], Findin
 fn broken(error: &csv::Error) -> Finding {
     Finding::error(
         "price-list",
-        format!("The price list cannot be read: {error}."),
+        format!("The price list cannot be read: {}.", of_error(error)),
     )
     .remedy("Save it as CSV in UTF-8, with a comma between cells.")
 }

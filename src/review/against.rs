@@ -3,8 +3,9 @@
 use super::figure;
 use super::stated::{Stated, Subject, SurfaceSaid};
 use crate::Finding;
+use crate::finding::{excerpt, of_error};
 use crate::roof::{EdgeClass, FaceId, Roof};
-use crate::units::number::has_decimal_comma;
+use crate::units::number::{has_decimal_comma, thousands};
 
 /// Stated figures, not yet held against a roof.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -50,13 +51,17 @@ pub(super) struct StatedLength {
     pub(super) line: u64,
 }
 
+/// A list holds no more figures than this: a house has a dozen, a plan of fifty houses some hundreds. They are held against
+/// one another, and each that differs is told.
+const MOST_FIGURES: usize = 10_000;
+
 /// Names for the whole roof.
 const TOTAL: [&str; 4] = ["total", "roof", "whole roof", "roof area"];
 
 impl AgainstList {
     /// Reads a list: the columns are name, figure and, if wanted, unit (`ft2`, `m2`, `squares`, `ft`, `m`); a unit may
-    /// as well stand beside the figure (`2,450 sq ft`). A first line whose figure does not begin with a number and whose name is
-    /// none of the roof's is the head; lines that start with `#` are comments. A bare number is in square feet and feet, or
+    /// as well stand beside the figure (`2,450 sq ft`). A first line whose figure has no number in it (`area`, `area ft2`) and
+    /// whose name is none of the roof's is the head; lines that start with `#` are comments. A bare number is in square feet and feet, or
     /// square metres and metres where `metric`. `plan` before a name (`plan total`, `plan hip`) or for the unit says that the
     /// figure is one in plan.
     ///
@@ -84,7 +89,10 @@ impl AgainstList {
                 Err(error) => {
                     wrong.push(Finding::error(
                         "against-unreadable",
-                        format!("The list of stated figures cannot be read: {error}."),
+                        format!(
+                            "The list of stated figures cannot be read: {}.",
+                            of_error(&error)
+                        ),
                     ));
                     break;
                 }
@@ -95,13 +103,14 @@ impl AgainstList {
             if name.is_empty() && figure.is_empty() {
                 continue;
             }
+            if rows.len() + wrong.len() == MOST_FIGURES {
+                return Err(vec![too_long(line)]);
+            }
             if let Some(told) = foreign(line, &record) {
                 wrong.push(told);
                 continue;
             }
-            let is_head =
-                !figure.starts_with(|c: char| c.is_ascii_digit() || c == '.') && !is_a_name(name);
-            if index == 0 && is_head {
+            if index == 0 && !has_number(figure) && !is_a_name(name) {
                 continue;
             }
             match value(name, figure, unit, metric) {
@@ -214,6 +223,24 @@ fn is_a_name(name: &str) -> bool {
         || bare.ends_with(|c: char| c.is_ascii_digit())
 }
 
+/// Whether a cell has a number in it. The 2 of `ft2`, `m²` and `length_ft^2` is none: the head of a column of areas.
+fn has_number(cell: &str) -> bool {
+    let mut before: [Option<char>; 2] = [None, None];
+    let mut chars = cell.chars().peekable();
+    while let Some(c) = chars.next() {
+        let power = match before {
+            [Some(unit), Some('^')] | [_, Some(unit)] => unit.is_alphabetic(),
+            _ => false,
+        };
+        let alone = !chars.peek().is_some_and(|next| next.is_numeric());
+        if c.is_numeric() && !(matches!(c, '2' | '²') && power && alone) {
+            return true;
+        }
+        before = [before[1], Some(c)];
+    }
+    false
+}
+
 /// The class that a name says: `eave`, `eaves`, `high edge`.
 fn class(name: &str) -> Option<EdgeClass> {
     EdgeClass::ALL.into_iter().find(|class| {
@@ -222,7 +249,13 @@ fn class(name: &str) -> Option<EdgeClass> {
     })
 }
 
+/// A figure with its unit is no longer than this, in bytes.
+const LONGEST_FIGURE: usize = 200;
+
 fn value(name: &str, figure: &str, unit: &str, metric: bool) -> Option<Value> {
+    if figure.len() + unit.len() > LONGEST_FIGURE {
+        return None;
+    }
     let (plan, name) = bare_name(name);
     let (said, unit) = figure::surface_said(unit);
     let surface = |words: bool| {
@@ -257,7 +290,7 @@ fn foreign(line: u64, record: &csv::StringRecord) -> Option<Finding> {
     if first.contains([';', '\t']) {
         let told = format!(
             "The list of stated figures, line {line}: columns are parted by commas, and “{}” has other signs between them.",
-            cells.join(",").replace('\t', " ")
+            excerpt(&cells.join(",").replace('\t', " "))
         );
         return Some(
             Finding::error("against-columns", told).remedy(
@@ -278,7 +311,7 @@ fn foreign(line: u64, record: &csv::StringRecord) -> Option<Finding> {
     } else {
         let told = format!(
             "The list of stated figures, line {line}: “{}” stands in a fourth column.",
-            cell(3)
+            excerpt(cell(3))
         );
         return Some(
             Finding::error("against-columns", told)
@@ -286,16 +319,28 @@ fn foreign(line: u64, record: &csv::StringRecord) -> Option<Finding> {
         );
     };
     let told = format!(
-        "The list of stated figures, line {line}: “{figure}” has a comma that parts columns here, or stands for the decimal point."
+        "The list of stated figures, line {line}: “{}” has a comma that parts columns here, or stands for the decimal point.",
+        excerpt(&figure)
     );
     Some(Finding::error("against-decimal-comma", told).remedy(
         "Write numbers with a point: 480.5. Commas part columns, and thousands only in quotes (\"2,450\").",
     ))
 }
 
+fn too_long(line: u64) -> Finding {
+    let told = format!(
+        "The list of stated figures, line {line}: it states more than {} figures.",
+        thousands(MOST_FIGURES as u64)
+    );
+    Finding::error("against-too-long", told).remedy(
+        "Leave in it what is stated of this roof: `total`, each face and each class of edges once.",
+    )
+}
+
 fn unreadable(line: u64, name: &str, figure: &str, unit: &str) -> Finding {
     let written = format!("{figure} {unit}");
-    let told = match written.trim() {
+    let name = excerpt(name);
+    let told = match &*excerpt(&written) {
         "" => format!("no figure stands beside “{name}”"),
         written => format!("“{written}” is no figure for “{name}”"),
     };
@@ -319,7 +364,8 @@ fn unknown(row: &Against, roof: &Roof) -> Finding {
         "against-unknown-name",
         format!(
             "The list of stated figures, line {}: the roof has no face “{}”.",
-            row.line, row.name
+            row.line,
+            excerpt(&row.name)
         ),
     )
     .remedy(format!(

@@ -95,8 +95,8 @@ impl<'r> Figures<'r> {
         self.sum(|f| self.own(f))
     }
 
-    /// All alternatives for a stated figure, the likelier causes first where nothing else is known.
-    pub(super) fn alternatives(&self, stated_sqft: f64) -> Vec<Alternative> {
+    /// All alternatives that have no number chosen to fit, the likelier causes first where nothing else is known.
+    pub(super) fn alternatives(&self) -> Vec<Alternative> {
         let mut all = Vec::new();
         self.surfaces(&mut all);
         self.walls(&mut all);
@@ -105,9 +105,8 @@ impl<'r> Figures<'r> {
         self.counting(&mut all);
         self.openings(&mut all);
         self.pitches(&mut all);
-        self.chosen(stated_sqft, &mut all);
         let computed = self.computed();
-        all.retain(|a| a.sqft > 0.0 && (a.sqft / computed - 1.0).abs() > LEAST_CHANGE);
+        all.retain(|a| a.sqft > 0.0 && is_change(a.sqft, computed));
         all
     }
 
@@ -121,14 +120,13 @@ impl<'r> Figures<'r> {
         self.counting(&mut all);
         self.openings(&mut all);
         let computed = self.computed();
-        let is_change = |sqft: f64| (sqft / computed - 1.0).abs() > LEAST_CHANGE;
-        all.retain(|a| a.sqft > 0.0 && is_change(a.sqft));
+        all.retain(|a| a.sqft > 0.0 && is_change(a.sqft, computed));
         all.retain(|a| !matches!(a.cause, Cause::FacesMissing(_)));
         for alternative in &mut all {
             alternative.sqft *= slip.factor * slip.factor;
             alternative.at = Some(slip);
         }
-        all.retain(|a| is_change(a.sqft));
+        all.retain(|a| is_change(a.sqft, computed));
         all
     }
 
@@ -149,7 +147,8 @@ impl<'r> Figures<'r> {
             .sum()
     }
 
-    fn inside_own(&self, overhang: Overhang) -> Option<f64> {
+    /// The area inside the walls, on the surface that the statement says; `None` where an overhang is wider than a face.
+    pub(super) fn inside_own(&self, overhang: Overhang) -> Option<f64> {
         self.inside(overhang, |face, plan| {
             plan * self.own(face) / plan_sqft(face)
         })
@@ -248,8 +247,13 @@ impl<'r> Figures<'r> {
         }));
     }
 
-    /// Causes with a number that is chosen so that they fit: an overhang, a shrunk page.
-    fn chosen(&self, stated_sqft: f64, all: &mut Vec<Alternative>) {
+    /// Causes with a number that is chosen so that they fit a stated figure: an overhang, a shrunk page.
+    pub(super) fn chosen(&self, stated_sqft: f64) -> Vec<Alternative> {
+        let mut all = Vec::new();
+        let computed = self.computed();
+        if !(stated_sqft > 0.0 && is_change(stated_sqft, computed)) {
+            return all;
+        }
         if self.overhangs.is_empty()
             && let Some(reach) = self.overhang_for(stated_sqft)
         {
@@ -262,10 +266,11 @@ impl<'r> Figures<'r> {
                 stated_sqft,
             ));
         }
-        let factor = (stated_sqft / self.computed()).sqrt();
+        let factor = (stated_sqft / computed).sqrt();
         if (FIT_TO_PAGE.0..=FIT_TO_PAGE.1).contains(&factor) {
             all.push(near(Cause::FitToPage { factor }, stated_sqft));
         }
+        all
     }
 
     /// The overhang, equal all round, without which the area is the one stated: by halving, since the area inside the
@@ -299,6 +304,9 @@ impl<'r> Figures<'r> {
     }
 }
 
+fn is_change(sqft: f64, computed_sqft: f64) -> bool {
+    (sqft / computed_sqft - 1.0).abs() > LEAST_CHANGE
+}
 fn plan_sqft(face: &Face) -> f64 {
     face.plan_area.to_square_feet()
 }

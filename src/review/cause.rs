@@ -251,15 +251,13 @@ impl Cause {
             )
     }
 
-    /// Whether two are the same slip, whatever numbers the roof gives it.
-    pub(super) fn is_like(&self, other: &Self) -> bool {
-        match (self, other) {
-            (Self::OtherPitch { in_12: a }, Self::OtherPitch { in_12: b }) => a == b,
+    /// What two causes have in common that are the same slip, whatever numbers the roof gives it.
+    pub(super) const fn likeness(&self) -> (&'static str, u64) {
+        match self {
+            Self::OtherPitch { in_12 } => (self.key(), in_12.to_bits()),
             // A face with a chimney and one without, both stated in plan.
-            (Self::PlanForTrue | Self::PlanWithOpenings, _) => {
-                matches!(other, Self::PlanForTrue | Self::PlanWithOpenings)
-            }
-            _ => self.key() == other.key(),
+            Self::PlanForTrue | Self::PlanWithOpenings => (Self::PlanForTrue.key(), 0),
+            _ => (self.key(), 0),
         }
     }
 }

@@ -1,10 +1,12 @@
 //! Stated figures against computed ones, and the slips that explain a difference.
 
+use std::collections::BTreeMap;
+
 use super::against::StatedLength;
 use super::alternatives::{Alternative, CLOSE, EXACT, Figures, close};
 use super::cause::{Cause, Slip};
 use super::evidence::Lengths;
-use super::length_causes::{self, LengthExplanation};
+use super::length_causes::LengthExplanation;
 use super::settings::ReviewSettings;
 use super::stated::{Stated, Subject, SurfaceSaid};
 use crate::Place;
@@ -215,32 +217,41 @@ impl LengthCheck {
         }
         100.0 * self.difference_ft() / self.computed_ft
     }
+    /// Whether one slip alone explains it, and no other stated figure contradicts that.
+    pub fn is_decided(&self) -> bool {
+        matches!(&self.causes[..], [only] if only.bearing != Bearing::Against)
+    }
 }
 
-/// Compares stated lengths.
+/// Compares stated lengths; why they differ is looked for when the areas are known.
 pub(super) fn lengths(roof: &Roof, stated: &[StatedLength], tolerance: f64) -> Vec<LengthCheck> {
+    let of_class = |class: EdgeClass| {
+        let both = [
+            roof.true_length(class).to_feet(),
+            roof.plan_length(class).to_feet(),
+        ];
+        (class, both)
+    };
+    let computed: BTreeMap<EdgeClass, [f64; 2]> =
+        EdgeClass::ALL.into_iter().map(of_class).collect();
     let mut checks: Vec<LengthCheck> = stated
         .iter()
         .map(|s| {
+            let [on_slope, in_plan] = computed.get(&s.class).copied().unwrap_or_default();
             let computed_ft = match s.surface {
-                SurfaceSaid::True => roof.true_length(s.class).to_feet(),
-                SurfaceSaid::Plan => roof.plan_length(s.class).to_feet(),
-            };
-            let verdict = Verdict::of(s.feet, computed_ft, s.half_step_ft, tolerance);
-            let causes = match verdict {
-                Verdict::Differs => length_causes::fitting(roof, s, computed_ft),
-                _ => Vec::new(),
+                SurfaceSaid::True => on_slope,
+                SurfaceSaid::Plan => in_plan,
             };
             LengthCheck {
                 class: s.class,
                 surface: s.surface,
-                causes,
+                causes: Vec::new(),
                 stated_ft: s.feet,
                 half_step_ft: s.half_step_ft,
                 computed_ft,
                 text: s.text.clone(),
                 line: s.line,
-                verdict,
+                verdict: Verdict::of(s.feet, computed_ft, s.half_step_ft, tolerance),
                 finding: None,
             }
         })
@@ -259,18 +270,36 @@ pub(super) fn areas(
 ) -> Vec<AreaCheck> {
     let lengths = Lengths::new(drawing, roof, listed);
     let slip = lengths.slip();
-    let mut all: Vec<(AreaCheck, Vec<Alternative>)> = (stated.iter())
-        .map(|s| one(roof, s, slip, settings))
-        .collect();
-    let checks: Vec<AreaCheck> = all.iter().map(|(check, _)| check.clone()).collect();
-    for (check, alternatives) in &mut all {
-        alternatives.extend(exchanged(check, &checks));
+    let mut of_subject: BTreeMap<(Subject, bool), OfSubject<'_>> = BTreeMap::new();
+    let key = |subject: Subject, surface: SurfaceSaid| (subject, surface == SurfaceSaid::Plan);
+    for s in stated {
+        of_subject
+            .entry(key(s.subject, s.surface))
+            .or_insert_with(|| {
+                OfSubject::new(
+                    Figures::new(roof, s.subject, s.surface, &settings.overhangs),
+                    slip,
+                )
+            });
     }
+    let known = |subject: Subject, surface: SurfaceSaid| of_subject.get(&key(subject, surface));
+    let mut checks: Vec<AreaCheck> = (stated.iter())
+        .filter_map(|s| {
+            Some(check(
+                s,
+                known(s.subject, s.surface)?.computed_sqft,
+                settings,
+            ))
+        })
+        .collect();
     let faces_are_right = faces_are_right(roof, &checks);
-    let fitting: Vec<Vec<Alternative>> = all
+    let partners = Partners::of(&checks);
+    let fitting: Vec<Vec<Alternative>> = checks
         .iter()
-        .map(|(check, alternatives)| {
-            let mut fits = fitting(check, alternatives);
+        .map(|check| {
+            let mut fits = known(check.subject, check.surface)
+                .map(|of| fitting(check, of.alternatives(check, &partners, &checks)))
+                .unwrap_or_default();
             if faces_are_right {
                 // Whoever had every face right measured well: only the sum can be wrong.
                 fits.retain(|a| a.cause.is_of_adding() && a.at.is_none());
@@ -278,35 +307,55 @@ pub(super) fn areas(
             fits
         })
         .collect();
-    let explained: Vec<Vec<Explanation>> = fitting
-        .iter()
-        .zip(&all)
-        .map(|(these, (check, _))| ranked(these, &fitting, &lengths, check))
-        .collect();
-    all.into_iter()
-        .zip(explained)
-        .map(|((mut check, _), explanations)| {
-            if check.verdict == Verdict::Differs {
-                check.decided = stands_out(&explanations);
-                if !check.decided {
-                    check.told_apart_by = lengths.telling(&explanations, check.subject);
-                }
-                check.explanations = explanations;
+    let fits = fits(&fitting);
+    for (check, these) in checks.iter_mut().zip(&fitting) {
+        if check.verdict == Verdict::Differs {
+            let explanations = ranked(these, &fits, &lengths, check);
+            check.decided = stands_out(&explanations);
+            if !check.decided {
+                check.told_apart_by = lengths.telling(&explanations, check.subject);
             }
-            check
-        })
-        .collect()
+            check.explanations = explanations;
+        }
+    }
+    checks
 }
 
-fn one(
-    roof: &Roof,
-    stated: &Stated,
-    slip: Option<Slip>,
-    settings: &ReviewSettings,
-) -> (AreaCheck, Vec<Alternative>) {
-    let figures = Figures::new(roof, stated.subject, stated.surface, &settings.overhangs);
-    let computed_sqft = figures.computed();
-    let check = AreaCheck {
+/// What is known of a subject whatever was stated of it, worked out once.
+struct OfSubject<'r> {
+    figures: Figures<'r>,
+    computed_sqft: f64,
+    alternatives: Vec<Alternative>,
+    at_scale: Vec<Alternative>,
+}
+
+impl<'r> OfSubject<'r> {
+    fn new(figures: Figures<'r>, slip: Option<Slip>) -> Self {
+        Self {
+            computed_sqft: figures.computed(),
+            alternatives: figures.alternatives(),
+            at_scale: slip.map_or_else(Vec::new, |slip| figures.at_scale(slip)),
+            figures,
+        }
+    }
+
+    fn alternatives<'a>(
+        &'a self,
+        check: &AreaCheck,
+        partners: &Partners,
+        all: &[AreaCheck],
+    ) -> impl Iterator<Item = Alternative> + 'a {
+        let chosen = self.figures.chosen(check.stated_sqft);
+        let exchanged = partners.exchanged(check, all);
+        (self.alternatives.iter().copied())
+            .chain(chosen)
+            .chain(self.at_scale.iter().copied())
+            .chain(exchanged)
+    }
+}
+
+fn check(stated: &Stated, computed_sqft: f64, settings: &ReviewSettings) -> AreaCheck {
+    AreaCheck {
         subject: stated.subject,
         surface: stated.surface,
         stated_sqft: stated.sqft,
@@ -325,36 +374,86 @@ fn one(
         decided: false,
         told_apart_by: Vec::new(),
         finding: None,
-    };
-    let mut alternatives = figures.alternatives(stated.sqft);
-    alternatives.extend(slip.into_iter().flat_map(|slip| figures.at_scale(slip)));
-    (check, alternatives)
+    }
 }
 
-/// The faces whose figure stands for this one's while this one's stands for theirs.
-fn exchanged(check: &AreaCheck, all: &[AreaCheck]) -> Vec<Alternative> {
-    let is = |stated: &AreaCheck, computed: f64| {
-        let within = stated.half_step_sqft + CLOSE * computed;
-        (stated.stated_sqft - computed).abs() <= within
-    };
-    let of_faces = all.iter().filter_map(|other| match other.subject {
-        Subject::Face(face) if other.subject != check.subject => Some((face, other)),
-        _ => None,
-    });
-    of_faces
-        .filter(|_| check.subject != Subject::Roof && check.verdict == Verdict::Differs)
-        .filter(|(_, other)| other.surface == check.surface)
-        .filter(|(_, other)| is(check, other.computed_sqft) && is(other, check.computed_sqft))
-        .map(|(other, of)| close(Cause::Exchanged { other }, of.computed_sqft))
-        .collect()
+/// More faces whose figure one face's may be are not looked for: they tell no more than so many do.
+const MOST_PARTNERS: usize = 8;
+
+/// Faces with what is stated of them, by their computed areas, the smallest first.
+struct Partners(Vec<Partner>);
+
+struct Partner {
+    face: FaceId,
+    surface: SurfaceSaid,
+    computed_sqft: f64,
+    /// Among all checks.
+    checks: Vec<usize>,
+}
+
+impl Partners {
+    fn of(checks: &[AreaCheck]) -> Self {
+        let mut all: Vec<Partner> = Vec::new();
+        let mut at: BTreeMap<(FaceId, bool), usize> = BTreeMap::new();
+        for (i, check) in checks.iter().enumerate() {
+            let Subject::Face(face) = check.subject else {
+                continue;
+            };
+            let key = (face, check.surface == SurfaceSaid::Plan);
+            let at = *at.entry(key).or_insert_with(|| {
+                all.push(Partner {
+                    face,
+                    surface: check.surface,
+                    computed_sqft: check.computed_sqft,
+                    checks: Vec::new(),
+                });
+                all.len() - 1
+            });
+            if let Some(partner) = all.get_mut(at) {
+                partner.checks.push(i);
+            }
+        }
+        all.sort_by(|a, b| (a.computed_sqft.total_cmp(&b.computed_sqft)).then(a.face.cmp(&b.face)));
+        Self(all)
+    }
+
+    /// The faces whose figure stands for this one's while this one's stands for theirs, in the order of the roof.
+    fn exchanged(&self, check: &AreaCheck, all: &[AreaCheck]) -> Vec<Alternative> {
+        let Subject::Face(own) = check.subject else {
+            return Vec::new();
+        };
+        if check.verdict != Verdict::Differs {
+            return Vec::new();
+        }
+        let is = |stated: &AreaCheck, computed: f64| {
+            let within = stated.half_step_sqft + CLOSE * computed;
+            (stated.stated_sqft - computed).abs() <= within
+        };
+        let least = (check.stated_sqft - check.half_step_sqft) / (1.0 + 2.0 * CLOSE);
+        let from = self.0.partition_point(|p| p.computed_sqft < least);
+        let most = (check.stated_sqft + check.half_step_sqft) / (1.0 - 2.0 * CLOSE);
+        let near = self.0.iter().skip(from);
+        let mut faces: Vec<&Partner> = near
+            .take_while(|p| p.computed_sqft <= most)
+            .filter(|p| p.face != own && p.surface == check.surface)
+            .filter(|p| is(check, p.computed_sqft))
+            .filter(|p| {
+                let mut stated = p.checks.iter().filter_map(|&i| all.get(i));
+                stated.any(|other| is(other, check.computed_sqft))
+            })
+            .take(MOST_PARTNERS)
+            .collect();
+        faces.sort_by_key(|p| p.face);
+        let of_face = |p: &Partner| close(Cause::Exchanged { other: p.face }, p.computed_sqft);
+        faces.into_iter().map(of_face).collect()
+    }
 }
 
 /// The alternatives that come near enough to a statement and nearer than half-way from the computed figure; where rounding
 /// alone may have made the statement of one, any distance from that figure will do.
-fn fitting(check: &AreaCheck, alternatives: &[Alternative]) -> Vec<Alternative> {
+fn fitting(check: &AreaCheck, alternatives: impl Iterator<Item = Alternative>) -> Vec<Alternative> {
     let off = check.difference_sqft().abs();
     let all: Vec<Alternative> = alternatives
-        .iter()
         .filter(|a| {
             let left = (check.stated_sqft - a.sqft).abs();
             let near = left <= a.within * a.sqft && left < off / 2.0;
@@ -362,7 +461,6 @@ fn fitting(check: &AreaCheck, alternatives: &[Alternative]) -> Vec<Alternative> 
             let is_set = matches!(a.cause, Cause::FacesMissing(_));
             near || (!is_set && left <= check.half_step_sqft && left < off)
         })
-        .copied()
         .collect();
     // Twice the area is that of a pitch twice as steep or more: nobody's slip of the pen.
     let twice = all.iter().any(|a| a.cause == Cause::AllTwice);
@@ -374,18 +472,42 @@ fn fitting(check: &AreaCheck, alternatives: &[Alternative]) -> Vec<Alternative> 
 
 /// Whether every face of the roof is stated, and right.
 fn faces_are_right(roof: &Roof, all: &[AreaCheck]) -> bool {
-    let right = |face: FaceId| {
-        let of_it = |c: &&AreaCheck| c.subject == Subject::Face(face);
-        let mut stated = all.iter().filter(of_it).peekable();
-        stated.peek().is_some()
-            && stated.all(|c| c.surface == SurfaceSaid::True && c.verdict == Verdict::Agrees)
-    };
-    (0..roof.faces.len()).all(|n| right(FaceId(n)))
+    let mut right: Vec<Option<bool>> = vec![None; roof.faces.len()];
+    for check in all {
+        if let Subject::Face(face) = check.subject
+            && let Some(so_far) = right.get_mut(face.0)
+        {
+            let is = check.surface == SurfaceSaid::True && check.verdict == Verdict::Agrees;
+            *so_far = Some(is && *so_far != Some(false));
+        }
+    }
+    right.iter().all(|r| *r == Some(true))
+}
+
+/// What two slips have in common that are the same, and the scale at which they came about.
+type Likeness = ((&'static str, u64), Option<&'static str>);
+
+fn likeness(a: &Alternative) -> Likeness {
+    (a.cause.likeness(), a.at.map(|slip| slip.key))
+}
+
+/// How many of the stated areas each slip fits.
+fn fits(all: &[Vec<Alternative>]) -> BTreeMap<Likeness, usize> {
+    let mut out = BTreeMap::new();
+    for these in all {
+        let mut once: Vec<Likeness> = these.iter().map(likeness).collect();
+        once.sort_unstable();
+        once.dedup();
+        for like in once {
+            *out.entry(like).or_default() += 1;
+        }
+    }
+    out
 }
 
 fn ranked(
     these: &[Alternative],
-    all: &[Vec<Alternative>],
+    fits: &BTreeMap<Likeness, usize>,
     lengths: &Lengths<'_>,
     stated: &AreaCheck,
 ) -> Vec<Explanation> {
@@ -397,14 +519,7 @@ fn ranked(
             sqft: a.sqft,
             bearing: lengths.bearing(a, stated.subject, is_met(a.sqft)),
             lengths_from: lengths.from,
-            fits: all
-                .iter()
-                .filter(|others| {
-                    others
-                        .iter()
-                        .any(|o| o.at == a.at && o.cause.is_like(&a.cause))
-                })
-                .count(),
+            fits: fits.get(&likeness(a)).copied().unwrap_or_default(),
             at: a.at,
         };
         (explanation, lengths.meet(a, stated.subject))

@@ -1,5 +1,7 @@
 //! Lengths stated beside the areas: a slip in scale moves them too, by the square root; plan for true leaves eaves alone.
 
+use std::collections::BTreeMap;
+
 use super::alternatives::{Alternative, EXACT};
 use super::cause::{Cause, SLIPS, Slip};
 use super::compare::{Bearing, Explanation, LengthCheck, LengthsFrom};
@@ -11,9 +13,10 @@ use crate::roof::{EdgeClass, Roof};
 use crate::units::Pitch;
 
 /// Lengths nearer than this agree: an area known to 1 % has sides known to half of that, and a little more for tracing.
-const AGREE: f64 = 0.006;
+pub(super) const AGREE: f64 = 0.006;
 
 /// A stated length over the computed one.
+#[derive(PartialEq)]
 struct Ratio {
     /// Its class; `None` for a dimension in the drawing.
     class: Option<EdgeClass>,
@@ -25,8 +28,11 @@ struct Ratio {
 /// All lengths that are stated.
 pub(super) struct Lengths<'r> {
     roof: &'r Roof,
+    /// Each once, those of one class together.
     ratios: Vec<Ratio>,
     pub(super) from: LengthsFrom,
+    /// The length of each class on the slope and in plan, in feet.
+    classes: BTreeMap<EdgeClass, [f64; 2]>,
 }
 
 impl<'r> Lengths<'r> {
@@ -56,7 +62,32 @@ impl<'r> Lengths<'r> {
             ratios = of_drawing.collect();
             from = LengthsFrom::Drawing;
         }
-        Self { roof, ratios, from }
+        ratios.sort_by(|a, b| {
+            (a.class.cmp(&b.class))
+                .then(a.ratio.total_cmp(&b.ratio))
+                .then(a.rounding.total_cmp(&b.rounding))
+        });
+        ratios.dedup();
+        let lengths = |class: EdgeClass| {
+            let both = [
+                roof.true_length(class).to_feet(),
+                roof.plan_length(class).to_feet(),
+            ];
+            (class, both)
+        };
+        Self {
+            roof,
+            ratios,
+            from,
+            classes: EdgeClass::ALL.into_iter().map(lengths).collect(),
+        }
+    }
+
+    fn true_ft(&self, class: EdgeClass) -> f64 {
+        self.classes.get(&class).map_or(0.0, |both| both[0])
+    }
+    fn plan_ft(&self, class: EdgeClass) -> f64 {
+        self.classes.get(&class).map_or(0.0, |both| both[1])
     }
 
     /// The slip in scale that all stated lengths of level edges show as they are written, with nothing allowed for their
@@ -106,12 +137,23 @@ impl<'r> Lengths<'r> {
         let factor = alternative.at.map_or(1.0, |slip| slip.factor);
         let elsewhere = is_met && matches!(cause, Cause::Scale(_));
         let mut said = Bearing::Silent;
+        // What a cause makes of a class is worked out once.
+        let mut of_class: Option<(Option<EdgeClass>, Option<f64>, Option<f64>)> = None;
         for stated in &self.ratios {
+            let (_, in_plan, expected) = match of_class {
+                Some(known) if known.0 == stated.class => known,
+                _ => {
+                    let expected = || self.expected(cause, stated.class, subject);
+                    let in_plan = self.in_plan(cause, stated.class);
+                    let expected = in_plan.is_none().then(expected).flatten();
+                    *of_class.insert((stated.class, in_plan, expected))
+                }
+            };
             let is = |expected: f64| {
                 let expected = expected * factor;
                 (stated.ratio / expected - 1.0).abs() <= agree + stated.rounding / expected
             };
-            if let Some(in_plan) = self.in_plan(cause, stated.class) {
+            if let Some(in_plan) = in_plan {
                 match (is(in_plan), is(1.0)) {
                     (true, _) => said = Bearing::For,
                     // Who had it on the slope may still have left the area in plan.
@@ -120,9 +162,7 @@ impl<'r> Lengths<'r> {
                 }
                 continue;
             }
-            let expected = self
-                .expected(cause, stated.class, subject)
-                .or_else(|| alternative.at.map(|_| 1.0));
+            let expected = expected.or_else(|| alternative.at.map(|_| 1.0));
             match expected.map(is) {
                 None => {}
                 Some(true) => said = Bearing::For,
@@ -137,8 +177,7 @@ impl<'r> Lengths<'r> {
     fn in_plan(&self, cause: &Cause, class: Option<EdgeClass>) -> Option<f64> {
         let class = class.filter(|c| !is_level(*c))?;
         let left_in_plan = matches!(cause, Cause::PlanForTrue | Cause::PlanWithOpenings);
-        let on_the_slope = self.roof.true_length(class).to_feet();
-        left_in_plan.then(|| self.roof.plan_length(class).to_feet() / on_the_slope)
+        left_in_plan.then(|| self.plan_ft(class) / self.true_ft(class))
     }
 
     /// Classes that nobody stated and whose length would rule out some of these causes.
@@ -155,7 +194,7 @@ impl<'r> Lengths<'r> {
         let stated = |class| self.ratios.iter().any(|r| r.class == Some(class));
         [EdgeClass::Eave, EdgeClass::Ridge, EdgeClass::Rake]
             .into_iter()
-            .filter(|&class| self.roof.true_length(class).to_feet() > 0.0)
+            .filter(|&class| self.true_ft(class) > 0.0)
             .filter(|&class| !stated(class) && tells(class))
             .collect()
     }
@@ -179,9 +218,9 @@ impl<'r> Lengths<'r> {
                     rake_ft: *rake_ft,
                 };
                 is_level(class)
-                    .then(|| walls::level_length(self.roof, class, overhang))
+                    .then(|| walls::length(self.roof, class, SurfaceSaid::True, overhang))
                     .flatten()
-                    .map(|inside| inside / self.roof.true_length(class).to_feet())
+                    .map(|inside| inside / self.true_ft(class))
             }
             (Cause::OtherPitch { in_12 }, Some(class)) if !is_level(class) => self
                 .sloping_at(class, *in_12)
@@ -212,7 +251,7 @@ impl<'r> Lengths<'r> {
                 e.plan_length.to_feet().hypot(rise)
             })
             .sum();
-        let ratio = taken / self.roof.true_length(class).to_feet();
+        let ratio = taken / self.true_ft(class);
         (own > 0.0 && one_pitch(own) && ratio.is_finite()).then_some(ratio)
     }
 }

@@ -210,10 +210,22 @@ fn length(check: &LengthCheck, area_explained: bool, tolerance: f64, tongue: Ton
             .remedy("Ask how it was measured: in plan, on the slope, or at another scale.");
     };
     let fit = match &all[..] {
-        [one] => format!(" Cause that fits: {one}."),
+        [one] if check.is_decided() => format!(" Cause that fits: {one}.{}", others(first)),
+        _ if first.bearing == Bearing::Against => {
+            format!(" Perhaps: {}.{}", all.join("; or "), others(first))
+        }
         several => format!(" More than one cause fits: {}.", several.join("; or ")),
     };
     Finding::warning("stated-length-differs", message + &fit).remedy(first.cause.question())
+}
+
+/// What the other stated figures say about a cause of a length.
+const fn others(e: &LengthExplanation) -> &'static str {
+    match e.bearing {
+        Bearing::For => " The other stated figures bear it out.",
+        Bearing::Silent => "",
+        Bearing::Against => " The other stated figures do not show it: they were not measured so.",
+    }
 }
 
 /// Where every face is stated, their sum is to be the total that is stated with them.

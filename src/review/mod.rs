@@ -86,8 +86,9 @@ impl Review {
             lengths = more;
         }
         stated.sort_by_key(|s| s.subject);
-        let lengths = compare::lengths(roof, &lengths, settings.tolerance);
+        let mut lengths = compare::lengths(roof, &lengths, settings.tolerance);
         let areas = compare::areas(drawing, roof, &stated, &lengths, settings);
+        length_causes::explain(roof, &mut lengths, &areas, &settings.overhangs);
         let told = |codes: &[&str]| {
             let all = roof.findings.iter();
             all.filter(|f| codes.contains(&f.code)).count()

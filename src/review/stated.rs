@@ -2,6 +2,7 @@
 
 use crate::drawing::text::parse_area;
 use crate::drawing::{Drawing, Label, Mistyped, Says};
+use crate::finding::excerpt;
 use crate::geometry::{Point, ring};
 use crate::roof::{Face, FaceId, Roof};
 use crate::{Finding, Place};
@@ -98,7 +99,7 @@ fn unread(text: &Mistyped) -> Finding {
         "stated-area-unread",
         format!(
             "The text “{}” speaks of an area and cannot be read as one: it was not compared.",
-            text.text
+            excerpt(&text.text)
         ),
     )
     .remedy(
@@ -114,7 +115,7 @@ fn nobodys(label: &Label, place: Place) -> Finding {
         format!(
             "The stated area “{}” stands neither in nor beside a face, and does not say that it is the whole roof's: it was \
              not compared.",
-            label.text
+            excerpt(&label.text)
         ),
     )
     .remedy("Move it into its face, or write `roof area` before it.")

@@ -1,7 +1,7 @@
 //! The part of a face that lies inside the walls: its outer sides moved in by the overhang.
 
 use super::settings::Overhang;
-use super::stated::plan;
+use super::stated::{SurfaceSaid, plan};
 use crate::geometry::{Point, Vector, ring};
 use crate::roof::{EdgeClass, Face, Ring, Roof, Side};
 
@@ -21,8 +21,13 @@ pub(super) fn plan_area(roof: &Roof, face: &Face, overhang: Overhang) -> Option<
     (area > holes).then_some(area - holes)
 }
 
-/// Plan length of the level edges of a class inside the walls.
-pub(super) fn level_length(roof: &Roof, class: EdgeClass, overhang: Overhang) -> Option<f64> {
+/// Length of the edges of a class inside the walls, in feet on a surface. `None` where an overhang is wider than a face.
+pub(super) fn length(
+    roof: &Roof,
+    class: EdgeClass,
+    surface: SurfaceSaid,
+    overhang: Overhang,
+) -> Option<f64> {
     let mut total = 0.0;
     for face in &roof.faces {
         let moved = inside(roof, &face.outline, overhang)?;
@@ -32,11 +37,17 @@ pub(super) fn level_length(roof: &Roof, class: EdgeClass, overhang: Overhang) ->
                 continue;
             };
             if edge.class == class {
-                total += corner.distance(moved[(i + 1) % n].0) / edge.faces.len().max(1) as f64;
+                let in_plan = corner.distance(moved[(i + 1) % n].0);
+                // Cutting a part off an edge leaves it as steep as it was.
+                let steep = match surface {
+                    SurfaceSaid::Plan => 1.0,
+                    SurfaceSaid::True => edge.true_length.to_feet() / edge.plan_length.to_feet(),
+                };
+                total += in_plan * steep / edge.faces.len().max(1) as f64;
             }
         }
     }
-    Some(total)
+    total.is_finite().then_some(total)
 }
 
 fn edge_of<'r>(roof: &'r Roof, outline: &Ring, side: usize) -> Option<&'r crate::roof::Edge> {

@@ -403,3 +403,18 @@ fn blanks_round_a_coordinate_mean_nothing() {
     let drawing = read(svg(&format!("{OUTLINE}{blank}")).as_bytes()).unwrap();
     assert_eq!(drawing.scale.feet_per_unit, plain.scale.feet_per_unit);
 }
+
+#[test]
+fn a_message_shows_the_beginning_of_a_long_value() {
+    let long = "9".repeat(250_000);
+    let line = |style: &str| svg(&format!(r##"<path style="{style}" d="M1,1H9"/>{OUTLINE}"##));
+    for style in [
+        format!("transform:calc({long})"),
+        format!("transform:rotate({long}quux)"),
+        format!("rotate:{long}deg"),
+    ] {
+        let told = fault(line(&style).as_bytes(), "transform-not-followed");
+        assert!(told.message.contains('…'), "{}", told.message.len());
+        assert!(told.message.len() < 400, "{}", told.message.len());
+    }
+}

@@ -629,3 +629,48 @@ fn a_ridge_of_a_gable_that_is_off_the_middle_is_told_with_the_distance() {
         assert!(message.contains(words), "{message}");
     }
 }
+
+/// 960 for the 1,073.31 of the roof would be told as −10.6 %: it may not be lost with what looks like a head.
+#[test]
+fn a_first_line_with_a_number_that_cannot_be_read_is_no_head() {
+    for list in [
+        "# list\nGarage,approx 480\nS1,536.66\n",
+        "Total area of roof,$960\n",
+        "Whole,A2 960\n",
+        "face,2026 areas\nS1,536.66\n",
+    ] {
+        let wrong = AgainstList::parse(list, false).unwrap_err();
+        assert!(wrong[0].message.contains("is no figure for"), "{wrong:?}");
+    }
+    // A figure that can be read is kept, whatever its name.
+    let list = AgainstList::parse("Whole,±960 sf\n", false).unwrap();
+    assert_eq!(list.rows().len(), 1);
+    for head in [
+        "face,area ft2",
+        "face,area (m²)",
+        "Face,AREA_FT^2",
+        "name,figure,unit",
+    ] {
+        let list = AgainstList::parse(&format!("{head}\nS1,480\n"), false).unwrap();
+        assert_eq!(list.rows().len(), 1, "{head}");
+    }
+}
+
+#[test]
+fn a_message_shows_the_beginning_of_a_long_cell() {
+    let long = "x".repeat(1_000_000);
+    for list in [
+        format!("S1,{long}\n"),
+        format!("S1;{long}\n"),
+        format!("S1,1,2,{long}\n"),
+        format!("S1,{}\n", "1,".repeat(100_000)),
+    ] {
+        let wrong = AgainstList::parse(&list, false).unwrap_err();
+        assert!(wrong[0].message.len() < 400, "{}", wrong[0].message.len());
+    }
+    let drawing = Drawing::read(&gable(), &ReadOptions::default()).unwrap();
+    let roof = roof_of(&gable()).unwrap();
+    let list = AgainstList::parse(&format!("{long}7,480\n"), false).unwrap();
+    let wrong = Review::of(&drawing, &roof, Some(&list), &ReviewSettings::default()).unwrap_err();
+    assert!(wrong[0].message.contains('…') && wrong[0].message.len() < 400);
+}

@@ -4,7 +4,7 @@ use std::fs;
 use std::path::Path;
 
 use eavewright::drawing::{Drawing, ReadOptions};
-use eavewright::review::{AgainstList, AreaCheck, Bearing, Review, ReviewSettings};
+use eavewright::review::{AgainstList, AreaCheck, Bearing, Overhang, Review, ReviewSettings};
 
 use crate::support::roof_of;
 
@@ -140,4 +140,99 @@ fn a_coarse_figure_may_be_that_of_any_cause_that_rounds_to_it() {
     let check = first(&gable(), "total,10,squares\n");
     assert_eq!(keys(&check).first(), Some(&"plan-for-true"));
     assert!(!check.decided);
+}
+
+fn length_keys(review: &Review) -> Vec<(Vec<&'static str>, bool)> {
+    let of = |l: &eavewright::review::LengthCheck| {
+        let keys = l.causes.iter().map(|e| e.cause.key()).collect();
+        (keys, l.is_decided())
+    };
+    review.lengths.iter().map(of).collect()
+}
+
+/// The gable has two eaves of 40 ft, and at each end two rakes of 12 √1.25 = 13.416, together 26.83. At half the size a right
+/// total of 1,073.31 would be 268.33.
+#[test]
+fn one_side_of_the_edges_is_told_before_a_scale_that_the_areas_contradict() {
+    for (list, cause) in [
+        ("total,1073.31\neave,40\n", "one-side"),
+        ("total,1073.31\nrake,26.83\n", "one-side"),
+        ("total,1073.31\nrake,13.42\n", "one-edge"),
+        ("S1,536.66\nN1,536.66\neave,40\n", "one-side"),
+    ] {
+        let told = length_keys(&review(&gable(), list));
+        assert_eq!(told, [(vec![cause], true)], "{list}");
+    }
+    // Alone it may be either.
+    let told = length_keys(&review(&gable(), "eave,40\n"));
+    assert_eq!(told, [(vec!["half-size", "one-side"], false)]);
+    // The ridge is one edge: nothing else is left, and it is no more than possible.
+    let reviewed = review(&gable(), "S1,536.66\nN1,536.66\nridge,20\n");
+    assert_eq!(length_keys(&reviewed), [(vec!["half-size"], false)]);
+    assert_eq!(reviewed.lengths[0].causes[0].bearing, Bearing::Against);
+    let told = &reviewed.findings[0].message;
+    assert!(
+        told.contains("Perhaps: measured on a half-size print"),
+        "{told}"
+    );
+    // A right length of another class speaks against it as well as an area.
+    let told = length_keys(&review(&gable(), "eave,40\nrake,53.67\n"));
+    assert_eq!(told[0], (vec!["one-side"], true));
+}
+
+/// Eaves of 40, a ridge of 20 and an area of 1,073.31 / 4 = 268.33: each shows the print that the others show.
+#[test]
+fn a_scale_that_other_figures_show_is_told_before_one_side() {
+    let reviewed = review(&gable(), "total,268.33\neave,40\nridge,20\n");
+    let half = || (vec!["half-size"], true);
+    assert_eq!(length_keys(&reviewed), [half(), half()]);
+    assert_eq!(reviewed.lengths[0].causes[0].bearing, Bearing::For);
+}
+
+/// Overhang of 12 in at eaves and 6 in at rakes. Inside the walls the gable has 39 × 22 ft: eaves 2 × 39 = 78, the ridge 39,
+/// rakes 2 × 22 × √1.25 = 49.19, area 39 × 22 × √1.25 = 959.27.
+#[test]
+fn lengths_measured_to_the_walls_are_explained_by_the_overhang() {
+    let settings = ReviewSettings {
+        overhangs: vec![Overhang {
+            eave_ft: 1.0,
+            rake_ft: 0.5,
+        }],
+        ..ReviewSettings::default()
+    };
+    let told = |list: &str| {
+        let svg = gable();
+        let drawing = Drawing::read(svg.as_bytes(), &ReadOptions::default()).unwrap();
+        let list = AgainstList::parse(list, false).unwrap();
+        let roof = roof_of(svg.as_bytes()).unwrap();
+        Review::of(&drawing, &roof, Some(&list), &settings).unwrap()
+    };
+    let reviewed = told("total,959.27\neave,78\nrake,49.19\nridge,39\n");
+    assert_eq!(keys(&reviewed.areas[0]), ["overhang-left-out"]);
+    let walls = || (vec!["overhang-left-out"], true);
+    assert_eq!(length_keys(&reviewed), [walls(), walls(), walls()]);
+    let borne_out = |l: &eavewright::review::LengthCheck| l.causes[0].bearing == Bearing::For;
+    assert!(reviewed.lengths.iter().all(borne_out));
+    // In plan the rakes are 2 × 22 = 44, for 48.
+    let in_plan = told("plan rake,44\n");
+    assert_eq!(length_keys(&in_plan), [walls()]);
+    // Whoever has the whole roof right did not measure one of its edges to the walls.
+    let against = told("total,1073.31\neave,78\n");
+    assert_eq!(length_keys(&against), [(vec!["overhang-left-out"], false)]);
+}
+
+/// N1 and S1 have 375.66 ft² each, E1 and W1 161.00: of many lines that state one for the other each is explained.
+#[test]
+fn a_long_list_of_one_figure_is_reviewed_and_a_longer_one_refused() {
+    let list = "S1,161\nE1,375.7\n".repeat(1_500);
+    let all = review(&hip(), &list);
+    assert_eq!(all.areas.len(), 3_000);
+    for check in &all.areas {
+        assert_eq!(keys(check).first(), Some(&"exchanged"));
+        assert_eq!(check.explanations[0].fits, 3_000);
+    }
+    let wrong = AgainstList::parse(&"S1,500\n".repeat(10_001), false).unwrap_err();
+    assert_eq!(wrong.len(), 1);
+    assert_eq!(wrong[0].code, "against-too-long");
+    assert!(wrong[0].message.contains("line 10001"), "{:?}", wrong[0]);
 }

@@ -774,3 +774,63 @@ fn another_scale_is_told_before_what_comes_of_it() {
     let json: serde_json::Value = serde_json::from_str(&json).unwrap();
     assert_eq!(json["scales"]["old"]["from"], "the dimension 40'-0\"");
 }
+
+/// A hip so many feet long and 24 ft wide, all at 6 in 12; a foot is 10 units.
+fn hip_of(long_ft: f64) -> Roof {
+    let right = 100.0 + 10.0 * long_ft;
+    let inner = right - 120.0;
+    let svg = format!(
+        r##"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 900 600"><g id="roof" fill="none" stroke="#000">
+        <path d="M100,100H{right}V340H100Z M100,100L220,220L100,340 M{right},100L{inner},220L{right},340 M220,220H{inner}"/></g>
+        <text x="280" y="160">6/12</text><text x="280" y="290">6/12</text><text x="130" y="222">6/12</text>
+        <text x="{}" y="222">6/12</text>
+        <g id="dims"><path stroke="#000" d="M100,400H{right}"/><text x="290" y="397">{long_ft}'</text></g></svg>"##,
+        right - 50.0,
+    );
+    roof_of(svg.as_bytes()).unwrap()
+}
+
+/// The eastern end is a triangle 24 ft wide and 12 ft deep: carried by 4 ft it shares (8/12)² = 44 % of its ground with itself,
+/// by 30 ft none.
+#[test]
+fn the_end_of_a_hip_is_the_same_face_where_the_roof_grows_longer() {
+    let old = hip_of(40.0);
+    for longer_ft in [2.0, 4.0, 30.0] {
+        let new = hip_of(40.0 + longer_ft);
+        let revision = Revision::between(&old, &new);
+        let name = |f: &eavewright::review::FaceChange| new.face(f.new.unwrap()).name.clone();
+        assert_eq!(revision.faces.len(), 4, "{longer_ft}: {revision:?}");
+        let end = revision.faces.iter().find(|f| name(f) == "E1").unwrap();
+        let [ChangeKind::Moved { by_ft }] = end.kinds[..] else {
+            panic!("{longer_ft}: {end:?}");
+        };
+        assert!((by_ft - longer_ft).abs() < 1e-3, "{by_ft}");
+        let west = revision.faces.iter().find(|f| name(f) == "W1").unwrap();
+        assert!(west.kinds.is_empty(), "{west:?}");
+    }
+}
+
+/// Beside the house stands a gable of 12 × 12 ft; 7 ft further its slopes share 5/12 of their ground with themselves.
+#[test]
+fn a_wing_that_stands_elsewhere_moved_and_is_no_other() {
+    let at = |x: f64| {
+        let (right, middle) = (x + 120.0, x + 60.0);
+        let svg = format!(
+            r##"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 1000 600"><g id="roof" fill="none" stroke="#000">
+            <path d="M100,100H500V340H100Z M100,220H500 M{x},100H{right}V220H{x}Z M{x},160H{right}"/></g>
+            <text x="280" y="160">6/12</text><text x="280" y="290">6/12</text>
+            <text x="{middle}" y="135">6/12</text><text x="{middle}" y="195">6/12</text>
+            <g id="dims"><path stroke="#000" d="M100,400H500"/><text x="290" y="397">40'</text></g></svg>"##
+        );
+        roof_of(svg.as_bytes()).unwrap()
+    };
+    let revision = Revision::between(&at(600.0), &at(670.0));
+    let kinds: Vec<&[ChangeKind]> = revision.faces.iter().map(|f| &f.kinds[..]).collect();
+    assert_eq!(kinds.len(), 4, "{revision:?}");
+    let moved = |kinds: &&&[ChangeKind]| match kinds {
+        [ChangeKind::Moved { by_ft }] => (by_ft - 7.0).abs() < 1e-3,
+        _ => false,
+    };
+    assert_eq!(kinds.iter().filter(moved).count(), 2, "{revision:?}");
+    assert_eq!(kinds.iter().filter(|k| k.is_empty()).count(), 2);
+}

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::fs::{self, FileType};
 use std::hash::{DefaultHasher, Hash as _, Hasher as _};
-use std::io::{self, Read as _};
+use std::io;
 use std::path::{Path, PathBuf};
 
 use rayon::iter::{IntoParallelRefIterator as _, ParallelIterator as _};
@@ -13,7 +13,7 @@ use eavewright::batch::{Shard, content_key, file_stem, plan_name, without_ending
 
 use eavewright::drawing::written::{Written, written};
 
-use super::super::Failure;
+use super::super::{Failure, road};
 use super::pattern::pattern;
 
 /// Most names that are told in one line.
@@ -338,8 +338,7 @@ pub(super) fn plans(
     let skipped = results.filter(|_| out.join(super::lock::WHOLE).exists());
     for source in sources {
         if source.as_os_str() == "-" {
-            let mut text = String::new();
-            (io::stdin().read_to_string(&mut text)).map_err(|e| no_list(source, &e))?;
+            let text = road::standard_input().map_err(|e| no_list(source, &e))?;
             list(&text, Path::new(""), &mut found);
         } else if source.is_dir() {
             if is_result(source, skipped) {
@@ -350,7 +349,7 @@ pub(super) fn plans(
         } else if is_plan(source) && source.is_file() {
             one(source, &mut found);
         } else if source.is_file() {
-            let text = fs::read_to_string(source).map_err(|e| no_list(source, &e))?;
+            let text = road::text(source).map_err(|e| no_list(source, &e))?;
             list(&text, source.parent().unwrap_or(Path::new("")), &mut found);
         } else {
             pattern(source, skipped, &mut found)?;

@@ -106,6 +106,8 @@ struct LengthCauseOut {
     gives: f64,
     /// Stated less that.
     left: f64,
+    /// What the other stated figures say: `for`, `silent`, `against`.
+    others: &'static str,
 }
 
 #[derive(Serialize)]
@@ -213,16 +215,20 @@ fn cause(report: &Report<'_>, check: &AreaCheck, e: &Explanation) -> CauseOut {
         gives: e.sqft * kk,
         left: (check.stated_sqft - e.sqft) * kk,
         guess: e.is_guess(),
-        lengths: match e.bearing {
-            Bearing::For => "for",
-            Bearing::Silent => "silent",
-            Bearing::Against => "against",
-        },
+        lengths: bearing(e.bearing),
         lengths_from: (e.bearing != Bearing::Silent).then_some(match e.lengths_from {
             LengthsFrom::List => "list",
             LengthsFrom::Drawing => "drawing",
         }),
         fits: e.fits,
+    }
+}
+
+const fn bearing(bearing: Bearing) -> &'static str {
+    match bearing {
+        Bearing::For => "for",
+        Bearing::Silent => "silent",
+        Bearing::Against => "against",
     }
 }
 
@@ -244,6 +250,7 @@ fn length<'a>(report: &Report<'_>, check: &'a LengthCheck) -> LengthOut<'a> {
                 words: e.cause.words(),
                 gives: e.feet * k,
                 left: (check.stated_ft - e.feet) * k,
+                others: bearing(e.bearing),
             })
             .collect(),
         list_line: check.line,

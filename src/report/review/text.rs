@@ -126,11 +126,7 @@ fn lengths(report: &Report<'_>, review: &Review, out: &mut String) {
         if check.verdict == Verdict::Differs && check.causes.is_empty() {
             *out += &wrapped("not explained", "    ", "    ");
         }
-        let perhaps = if check.causes.len() > 1 {
-            "perhaps "
-        } else {
-            ""
-        };
+        let perhaps = if check.is_decided() { "" } else { "perhaps " };
         for e in check.causes.iter().take(3) {
             let gives = number::decimal(e.feet * k, 2);
             let left = number::signed((check.stated_ft - e.feet) * k, 2);

@@ -3,7 +3,7 @@
 mod cuts;
 mod ground;
 
-use geo::{Area as _, BooleanOps, MultiPolygon, Polygon};
+use geo::{Area as _, BooleanOps, Centroid as _, MultiPolygon, Polygon};
 
 pub use cuts::{CutChange, CutId, CutKind, OpeningSize};
 pub(super) use ground::uncut_sqft;
@@ -71,7 +71,8 @@ pub enum ChangeKind {
     /// Its outline moved by up to so many feet.
     Moved {
         /// Of each part that was gained or lost, the farthest that a corner of its one outline lies from its other one: a
-        /// notch of 8 ft in an eave is 8 ft, though its head may be nearer to the ridge.
+        /// notch of 8 ft in an eave is 8 ft, though its head may be nearer to the ridge. Of a face that was carried to other
+        /// ground as it was, how far it was carried.
         by_ft: f64,
     },
     /// A part inside it was taken out, such as the foot of a dormer.
@@ -129,7 +130,7 @@ impl Revision {
             .max(old.snap_tolerance_ft)
             .max(new.snap_tolerance_ft);
         let shift = shift(old, new, tolerance);
-        let pairs = pairs(old, new, shift);
+        let pairs = pairs(old, new, shift, tolerance);
         let cuts = cuts::changes(old, new, shift, tolerance);
         let mut faces: Vec<FaceChange> = (0..new.faces.len())
             .map(FaceId)
@@ -306,8 +307,41 @@ fn angle_deg(a: &Face, b: &Face) -> f64 {
     }
 }
 
-/// Faces that are one, the pair that shares most first.
-fn pairs(old: &Roof, new: &Roof, shift: Vector) -> Vec<(FaceId, FaceId)> {
+/// The rank of faces that share too little ground to be one, and are by their shape.
+const CARRIED: u8 = 2;
+
+/// How far a face was carried that has the outline, the pitch and the fall that it had, as the end of a hip is where the roof
+/// grows longer; `None` where it is another one.
+fn carried(
+    (old_roof, old): (&Roof, &Face),
+    (new_roof, new): (&Roof, &Face),
+    shift: Vector,
+    tolerance_ft: f64,
+) -> Option<Vector> {
+    let (p, q) = (
+        old.plan_area.to_square_feet(),
+        new.plan_area.to_square_feet(),
+    );
+    let unlike = (old.pitch.to_in_12() - new.pitch.to_in_12()).abs() > SAME_PITCH_IN_12
+        || angle_deg(old, new) > SAME_FALL_DEG
+        || p.min(q) < SHARED_OF_SMALLER * p.max(q);
+    if unlike {
+        return None;
+    }
+    let (before, now) = (
+        ground(old_roof, old, shift),
+        ground(new_roof, new, Vector::default()),
+    );
+    let (from, to) = (before.centroid()?, now.centroid()?);
+    let by = Vector::new(to.x() - from.x(), to.y() - from.y());
+    let laid_on = ground(old_roof, old, shift + by);
+    let moved_ft = Difference::between(&laid_on, &now, tolerance_ft).moved_ft;
+    (moved_ft <= tolerance_ft).then_some(by)
+}
+
+/// Faces that are one: those that share ground, the pair that shares most first, and of the rest those of one shape, pitch and
+/// fall, the nearest first.
+fn pairs(old: &Roof, new: &Roof, shift: Vector, tolerance_ft: f64) -> Vec<(FaceId, FaceId)> {
     let mut all = Vec::new();
     for (i, a) in old.faces.iter().enumerate() {
         for (j, b) in new.faces.iter().enumerate() {
@@ -319,7 +353,9 @@ fn pairs(old: &Roof, new: &Roof, shift: Vector) -> Vec<(FaceId, FaceId)> {
             if shared >= SHARED_OF_SMALLER * p.min(q) && shared >= SHARED_OF_LARGER * p.max(q) {
                 // Of two that share as much, the one that falls the same way.
                 let turned = angle_deg(a, b) > 45.0;
-                all.push((turned, -shared, i, j));
+                all.push((u8::from(turned), -shared, i, j));
+            } else if let Some(by) = carried((old, a), (new, b), shift, tolerance_ft) {
+                all.push((CARRIED, by.length(), i, j));
             }
         }
     }
@@ -328,7 +364,7 @@ fn pairs(old: &Roof, new: &Roof, shift: Vector) -> Vec<(FaceId, FaceId)> {
 }
 
 /// One to one, the best first: each candidate is a pair with what speaks against it.
-fn best_first(mut all: Vec<(bool, f64, usize, usize)>) -> Vec<(usize, usize)> {
+fn best_first<R: Ord>(mut all: Vec<(R, f64, usize, usize)>) -> Vec<(usize, usize)> {
     all.sort_by(|a, b| {
         a.0.cmp(&b.0)
             .then(a.1.total_cmp(&b.1))
@@ -368,7 +404,17 @@ fn kinds(
         &ground(new_roof, new, Vector::default()),
         tolerance_ft,
     );
-    let moved = difference.moved_ft > tolerance_ft;
+    // Grounds that lie clear of each other have no outline in common to measure from.
+    let shared = overlap(old, new, shift);
+    let (p, q) = (
+        old.plan_area.to_square_feet(),
+        new.plan_area.to_square_feet(),
+    );
+    let moved_ft = Some(())
+        .filter(|()| shared < SHARED_OF_SMALLER * p.min(q))
+        .and_then(|()| carried((old_roof, old), (new_roof, new), shift, tolerance_ft))
+        .map_or(difference.moved_ft, Vector::length);
+    let moved = moved_ft > tolerance_ft;
     let cut = cuts.iter().any(|c| {
         !c.kinds.is_empty()
             && (c.old.is_some_and(|id| id.faces(old_roof).contains(&old_id))
@@ -383,9 +429,7 @@ fn kinds(
         });
     }
     if moved {
-        out.push(ChangeKind::Moved {
-            by_ft: difference.moved_ft,
-        });
+        out.push(ChangeKind::Moved { by_ft: moved_ft });
     }
     let told = |by_sqft: &f64| *by_sqft > LEAST_AREA_SQFT;
     let (taken_out, filled_in) = (difference.taken_out_sqft, difference.filled_in_sqft);
