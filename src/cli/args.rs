@@ -48,7 +48,7 @@ pub(crate) enum Command {
     Compare(Box<CompareArgs>),
     /// Order for several plans of one job: what they take is added up before anything is rounded to packages
     Order(Box<OrderArgs>),
-    /// List the shingle formats known, with pieces per square and where each came from
+    /// List the shingle formats known, with pieces per square, where each came from and its cycle of starts
     Formats(FormatsArgs),
     /// Begin a job file, or print what editors and price lists are begun from
     #[command(subcommand)]

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use eavewright::courses;
+use eavewright::{courses, report};
 
 use super::Failure;
 use super::args::FormatsArgs;
@@ -15,7 +15,8 @@ pub(crate) fn run(args: &FormatsArgs) -> Result<(), Failure> {
         "Name           Width   Height  Exposed   Pieces a  Pieces a  Source\n\
          \x20                in       in       in     square    bundle\n",
     );
-    for format in own.iter().chain(&shipped) {
+    let known: Vec<_> = own.into_iter().chain(shipped).collect();
+    for format in &known {
         let _ = writeln!(
             text,
             "{:<13}{:>7.3}{:>9.3}{:>9.3}{:>11.2}{:>10}  {}",
@@ -27,6 +28,11 @@ pub(crate) fn run(args: &FormatsArgs) -> Result<(), Failure> {
             format.pieces_per_bundle,
             format.source.0,
         );
+    }
+    let cycles = report::cycle_words(&known);
+    if !cycles.is_empty() {
+        text.push('\n');
+        text.push_str(&cycles);
     }
     say(&text)
 }

@@ -55,7 +55,7 @@ pub struct Choices {
     /// The starting corner, by face.
     pub start: BTreeMap<FaceId, StartCorner>,
     /// The offset from course to course in inches, by face: then every course is laid in this repeated step where
-    /// the rules allow it.
+    /// the rules allow it, to the side of the start corner or, where only that can be kept, to the other.
     pub offset_in: BTreeMap<FaceId, f64>,
     /// What the layout is to be good at.
     pub layout: Layout,

@@ -12,6 +12,8 @@ pub type CrewEnd = (usize, RunEnd);
 
 /// A rule for offcuts is told where at most one run in so many departs from it.
 const DEPARTING: usize = 8;
+/// Starts that come again after more courses than this are no cycle that a crew keeps in mind.
+const LONGEST_CYCLE: usize = 16;
 /// Lengths nearer than this are the same, in inches: the rounding of coordinates.
 const SAME_IN: f64 = 1e-6;
 
@@ -102,6 +104,9 @@ pub struct CrewRow {
 pub struct CrewSheet {
     /// What most courses follow.
     pub pattern: Pattern,
+    /// The widths of the first pieces of the first courses by a repeated step, in inches, after which they come again; empty
+    /// where there is no such step, where it does not come round within the face, or where the start leans.
+    pub starts_in: Vec<f64>,
     /// Where offcuts go by one rule: how many courses a run that an offcut opens lies above the one that its shingle closes
     /// (below, where negative), in the same part of its course; `None` where more than one run in eight departs from
     /// every such rule. What is left is used wherever it is long enough, and nowhere else.
@@ -255,6 +260,7 @@ impl FaceLayout {
         let mut butts: Vec<f64> = self.runs.iter().map(|r| r.butt_height_in).collect();
         butts.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
         CrewSheet {
+            starts_in: self.starts_by(pattern),
             pattern,
             offcut_lag,
             rows,
@@ -324,6 +330,44 @@ impl FaceLayout {
             first_joint_in,
         };
         Some((pattern, follows))
+    }
+
+    /// The widths that courses are begun with by a repeated step before they come again, where all courses begin straight
+    /// above each other.
+    fn starts_by(&self, pattern: Pattern) -> Vec<f64> {
+        let Pattern::Step {
+            step_in,
+            first_joint_in,
+        } = pattern
+        else {
+            return Vec::new();
+        };
+        let start = self.runs.first().map_or(0.0, RunLayout::farthest_left_in);
+        let is_here = |u: f64| (u - start).abs() < pattern::ON_PATTERN_IN;
+        let leading = (0..self.runs.len()).filter(|&i| self.leads(i));
+        let is_straight = leading
+            .map(|i| &self.runs[i])
+            .all(|run| run.left_line_in.iter().all(|&(_, u)| is_here(u)));
+        if !is_straight {
+            return Vec::new();
+        }
+        let width = self.width_in;
+        let start_of = |course: usize| {
+            let at = (first_joint_in - course as f64 * step_in).rem_euclid(width);
+            // A start narrower than a tape shows is a joint of the course's edge: the course begins with the next one.
+            if at < pattern::ON_PATTERN_IN || width - at < pattern::ON_PATTERN_IN {
+                width
+            } else {
+                at
+            }
+        };
+        let comes_round = |courses: &usize| {
+            let off = (*courses as f64 * step_in).rem_euclid(width);
+            off.min(width - off) < pattern::ON_PATTERN_IN
+        };
+        let most = self.courses.min(LONGEST_CYCLE);
+        let courses = (1..=most).find(comes_round).unwrap_or(0);
+        (0..courses).map(start_of).collect()
     }
 
     /// The lag that opens the most runs with what the right end of a course below left.

@@ -85,7 +85,7 @@ pub(super) fn end(
     let mut outer = Vec::new();
     for stretch in &full {
         let line = &context.lines[stretch.line];
-        let out = allowance(line, context.rules);
+        let out = allowance(line, context.rules, context.format.width_in);
         for v in [stretch.low_v, stretch.high_v] {
             outer.push((v - butt_v, sign * line.u_at(v) - out));
         }
@@ -114,7 +114,7 @@ pub(super) fn end(
             .iter()
             .flat_map(|s| {
                 let line = &context.lines[s.line];
-                let out = allowance(line, context.rules);
+                let out = allowance(line, context.rules, context.format.width_in);
                 [s.low_v, s.high_v].map(|v| sign * line.u_at(v) - out)
             })
             .fold(f64::INFINITY, f64::min);
@@ -217,13 +217,15 @@ fn follow_up(
 }
 
 /// How far out of its line a side's pieces reach, along the course. Rakes overhang and valleys are trimmed square to
-/// the line, so along the course it is that times √(1 + lean²); a lap through a valley is measured along the course.
-pub(super) fn allowance(line: &Line, rules: &LayRules) -> f64 {
-    let along = 1.0_f64.hypot(line.lean());
+/// the line, so along the course it is that times √(1 + lean²); a lap through a valley is measured along the course. A side
+/// that is all but level ends no run that far: it is no farther than the side is long, or a shingle.
+pub(super) fn allowance(line: &Line, rules: &LayRules, shingle_in: f64) -> f64 {
+    let most = (line.high.x - line.low.x).abs().max(shingle_in);
+    let square = |inches: f64| (inches * 1.0_f64.hypot(line.lean())).min(most);
     match line.kind {
-        EdgeKind::Rake => rules.rake_overhang_in * along,
-        EdgeKind::ValleyCut => -rules.valley_cut_back_in * along,
-        EdgeKind::ValleyOpen => -rules.valley_open_back_in * along,
+        EdgeKind::Rake => square(rules.rake_overhang_in),
+        EdgeKind::ValleyCut => -square(rules.valley_cut_back_in),
+        EdgeKind::ValleyOpen => -square(rules.valley_open_back_in),
         EdgeKind::ValleyThrough => rules.valley_lap_in,
         _ => 0.0,
     }
@@ -244,7 +246,8 @@ fn beyond_the_side(
         return;
     };
     let line = &context.lines[last.line];
-    let held = sign * line.u_at(line.high.y) - allowance(line, context.rules);
+    let held =
+        sign * line.u_at(line.high.y) - allowance(line, context.rules, context.format.width_in);
     for (i, stretch) in chain.iter().enumerate() {
         if stretch.low_v >= line.high.y - context.tiny && stretch.low_v > butt_v {
             for point in &mut profile[2 * i..2 * i + 2] {
@@ -272,7 +275,13 @@ fn carry_down(
         } else {
             at_butt
         };
-        profile.insert(0, (0.0, sign * u - allowance(line, context.rules)));
+        profile.insert(
+            0,
+            (
+                0.0,
+                sign * u - allowance(line, context.rules, context.format.width_in),
+            ),
+        );
     }
 }
 

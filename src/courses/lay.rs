@@ -11,7 +11,8 @@ use super::layout::{Laid, assemble, grid_of};
 use super::problem::{Problem, Seat};
 use super::recut::Cutting;
 use super::runs::{ladder, runs};
-use super::tell::{relaxed, seated};
+use super::tell::{offset_not_kept, relaxed, seated};
+use super::wished::wished;
 use super::{
     Choices, Courses, Effort, FaceLayout, LaidBefore, LayRules, Layout, Reuse, ShingleFormat,
     StartCorner, path, rules, size,
@@ -208,7 +209,14 @@ fn lay_from_left(face: &CourseFace, terms: Terms<'_>) -> FaceLayout {
     let problem = Problem::new(&runs, format, rules);
     let grid = grid_of(format);
     let mut findings = relaxed(&problem, rules);
-    let usual = usual(&problem, wish.offset_in.unwrap_or(format.exposure_in), grid);
+    let mut usual = usual(&problem, wish.offset_in.unwrap_or(format.exposure_in), grid);
+    if let Some(offset_in) = wish.offset_in {
+        let (seats, departing) = wished(&problem, offset_in, grid, usual);
+        usual = in_one_piece(&problem, seats);
+        if !departing.is_empty() {
+            findings.push(offset_not_kept(&problem, offset_in, &departing));
+        }
+    }
     let found = best(&problem, &runs, terms, grid, &usual);
     if wish.layout == Layout::Regular && terms.are_free() && found.steps.is_empty() {
         findings.push(Finding::note(
@@ -251,6 +259,11 @@ fn usual(problem: &Problem, step: f64, grid: f64) -> Seats {
             seats = found.into_iter().map(Some).collect();
         }
     }
+    in_one_piece(problem, seats)
+}
+
+/// Seats with every run in one piece that is no wider than a shingle.
+fn in_one_piece(problem: &Problem, mut seats: Seats) -> Seats {
     for (seat, room) in seats.iter_mut().zip(&problem.runs) {
         if room.single {
             *seat = Some(Seat::Single { as_closing: false });

@@ -1,9 +1,10 @@
 //! Traced eaves, ridges and headwalls are level on the roof, and within the tracing's error on the plan. Courses are
 //! laid against them as they are built: a side that leans by a hair would cross a course line over yards and leave a
-//! wedge that nobody lays.
+//! wedge that nobody lays. So are the valley between two faces that fall against each other, the line at which the pitch
+//! changes and the lower and upper side of an opening, where they are level at all.
 
 use crate::geometry::Point;
-use crate::roof::{EdgeClass, Ring, Roof, Side};
+use crate::roof::{EdgeClass, LEVEL_RISE_PER_LENGTH, Ring, Roof, Side};
 
 /// Sides that lean by more than this in all, in inches up the slope, lean on the roof: twice the 20 mm within which an
 /// edge is called level, since two traced ends are off.
@@ -56,12 +57,19 @@ fn level_chain(points: &mut [Point], from: usize, to: usize) {
 }
 
 fn is_level(roof: &Roof, side: Side, a: Point, b: Point) -> bool {
-    let Side::Edge(id) = side else { return false };
-    let class = matches!(
-        roof.edge(id).class,
-        EdgeClass::Eave | EdgeClass::HighEdge | EdgeClass::Ridge | EdgeClass::Headwall
-    );
-    class && (b.y - a.y).abs() <= LEAST_LEAN_IN.min((b.x - a.x).abs())
+    let (along, lean) = ((b.x - a.x).abs(), (b.y - a.y).abs());
+    let within = |most: f64| lean <= LEAST_LEAN_IN.min(most);
+    match side {
+        Side::Edge(id) => match roof.edge(id).class {
+            EdgeClass::Eave | EdgeClass::HighEdge | EdgeClass::Ridge | EdgeClass::Headwall => {
+                within(along)
+            }
+            // Most valleys lean by their nature; one that rises less than an edge that is called level does not.
+            EdgeClass::Valley | EdgeClass::PitchChange => within(LEVEL_RISE_PER_LENGTH * along),
+            _ => false,
+        },
+        Side::Opening(_) => within(LEVEL_RISE_PER_LENGTH * along),
+    }
 }
 
 #[cfg(test)]

@@ -48,6 +48,7 @@ mod tally;
 mod tell;
 mod threshold;
 mod tree;
+mod wished;
 
 pub use before::LaidBefore;
 pub use changeover::{Changeover, changeover, endless_clearance_in, longest_clean_run_in};

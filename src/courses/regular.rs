@@ -52,15 +52,20 @@ fn cost(opened: usize, departing: usize) -> f64 {
     opened as f64 + DEPARTURE_SHINGLES * departing as f64
 }
 
-/// Runs whose joints do not lie where the step puts them.
+/// How many runs' joints do not lie where the step puts them.
 pub(super) fn departures(problem: &Problem, seats: &[Seat], origin: f64, step: f64) -> usize {
-    let departs = |(i, seat): (usize, &Seat)| {
-        let Seat::Joints { first, .. } = *seat else {
+    departing(problem, seats, origin, step).len()
+}
+
+/// Runs whose joints do not lie where the step puts them.
+pub(super) fn departing(problem: &Problem, seats: &[Seat], origin: f64, step: f64) -> Vec<usize> {
+    let departs = |run: &usize| {
+        let Seat::Joints { first, .. } = seats[*run] else {
             return false;
         };
-        let phase = origin - problem.runs[i].course as f64 * step;
+        let phase = origin - problem.runs[*run].course as f64 * step;
         let off = (first - phase).rem_euclid(problem.width);
         off.min(problem.width - off) > 10.0 * problem.tolerance
     };
-    seats.iter().enumerate().filter(|&s| departs(s)).count()
+    (0..seats.len()).filter(departs).collect()
 }

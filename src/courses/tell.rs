@@ -40,17 +40,38 @@ pub(super) fn relaxed(problem: &Problem, rules: &LayRules) -> Vec<Finding> {
     }
     if problem.runs.iter().any(|r| r.leans) {
         let at = where_runs(problem, |r| r.leans);
+        // What tracing alone puts askew was made level before: this lean is on the roof, and nothing has to be mended.
         found.push(
-            Finding::warning(
+            Finding::note(
                 "run-leans",
                 format!(
-                    "an end leans by more than a shingle in {at}; whole shingles were counted over all of its reach, to be trimmed to the line"
+                    "in {at} an edge of the face is not quite level and runs out along the course, by more than a shingle within it; whole shingles are counted as far as that course reaches, and the crew trims them to the edge"
                 ),
             )
-            .remedy("check the face's outline"),
+            .remedy("Where that edge is level on the roof, draw it square to the face's fall; where it is not, nothing has to be done."),
         );
     }
     found
+}
+
+/// Where the step that the user chose for a face keeps the rules in every course from no first joint: how many courses
+/// depart from it. `departing` are their runs.
+pub(super) fn offset_not_kept(problem: &Problem, offset_in: f64, departing: &[usize]) -> Finding {
+    let numbers: Vec<usize> = departing
+        .iter()
+        .map(|&run| problem.runs[run].course + 1)
+        .collect();
+    Finding::note(
+        "offset-not-kept",
+        format!(
+            "no first joint lets the offset of {} that the job asks for keep the rules in every course; in {} of {} runs the joints lie at the nearest place that the rules allow, in {}",
+            inches(offset_in),
+            departing.len(),
+            problem.runs.len(),
+            courses(&numbers)
+        ),
+    )
+    .remedy("Choose another offset, or leave it out: the program then looks for the best one.")
 }
 
 /// A length as both kinds of reader measure it: `10 in (254 mm)`.

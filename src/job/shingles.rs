@@ -57,7 +57,7 @@ pub struct Shingles {
 pub struct FaceChoice {
     /// The corner that its courses start from, seen from outside.
     pub start: Option<StartCorner>,
-    /// The offset from course to course, laid wherever the rules allow it.
+    /// The offset from course to course, laid wherever the rules allow it; a note says where they do not.
     pub offset: Option<LengthText>,
     /// Whether it runs through its closed-cut valleys; where not, the face beyond does.
     pub through: Option<bool>,

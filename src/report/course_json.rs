@@ -87,6 +87,8 @@ struct CrewOut {
     pattern: &'static str,
     step: Option<f64>,
     first_joint: Option<f64>,
+    /// Widths of the first pieces in turn, after which they come again.
+    start_widths: Vec<f64>,
     lag_courses: Option<usize>,
     offcut_lag_courses: Option<i64>,
     exceptions: usize,
@@ -221,6 +223,7 @@ fn face_out<'a>(
             pattern,
             step,
             first_joint: first,
+            start_widths: sheet.starts_in.iter().map(|w| length(*w)).collect(),
             lag_courses: lag,
             offcut_lag_courses: sheet.offcut_lag,
             exceptions: sheet.exceptions(),

@@ -3,7 +3,8 @@
 use std::fmt::Write as _;
 
 use super::crew_words::{
-    corner_words, listed_words, offcut_words, pattern_words, row_words, run_names,
+    DEPARTS, are_marked, corner_words, listed_words, offcut_words, pattern_words, row_words,
+    run_names, starts_words,
 };
 use super::typeset::wrap;
 use super::{OutputUnits, number};
@@ -138,9 +139,10 @@ fn crew(roof: &Roof, layout: &FaceLayout, units: OutputUnits, out: &mut String) 
     let has_none = sheet.pattern == Pattern::None;
     let is_listed = |row: &&CrewRow| has_none || !row.follows || !row.offcuts_follow;
     let listed: Vec<&CrewRow> = sheet.rows.iter().filter(is_listed).collect();
-    let exceptions = listed_words(listed.len(), &sheet).filter(|_| !has_none);
+    let exceptions = listed_words(listed.len(), &sheet, "for their offcuts").filter(|_| !has_none);
     let said = [
         pattern_words(layout, &sheet, units),
+        starts_words(&sheet, units),
         exceptions,
         offcut_words(layout, &sheet),
     ];
@@ -148,8 +150,15 @@ fn crew(roof: &Roof, layout: &FaceLayout, units: OutputUnits, out: &mut String) 
         wrap(&sentence, "  ", "  ", out);
     }
     let names = run_names(layout, &sheet);
+    let marks = are_marked(listed.len(), &sheet);
     for row in listed {
-        let head = format!("  course {:>4}: ", names[row.run]);
+        let mark = match (marks, row.follows) {
+            (false, _) => "",
+            (true, true) => " ",
+            (true, false) => DEPARTS,
+        };
+        let name = format!("{}{mark}", names[row.run]);
+        let head = format!("  course {name:>4}: ");
         let words = row_words(layout, row, &names, units);
         wrap(&words, &head, "               ", out);
     }

@@ -3,8 +3,8 @@
 
 use super::OutputUnits;
 use super::crew_words::{
-    PrintedStep, corner_words, exceptions_words, listed_words, offcut_words, other_end,
-    pattern_words, run_names,
+    DEPARTS, PrintedStep, are_marked, corner_words, exceptions_words, listed_words, offcut_words,
+    other_end, pattern_words, run_names, starts_words,
 };
 use crate::courses::{CrewEnd, CrewRow, CrewSheet, EndPiece, FaceLayout, Pattern, RunEnd};
 use crate::units::{Length, True};
@@ -51,7 +51,7 @@ impl Starts {
             .zip(&firsts)
             .map(|(row, first)| {
                 let given = step.as_ref().is_some_and(|step| is_given(step, row));
-                *first && given && row.offcuts_follow
+                *first && given && row.follows && row.offcuts_follow
             })
             .collect();
         let left = left_to_it.iter().filter(|left| **left).count();
@@ -61,10 +61,16 @@ impl Starts {
         let listed: Vec<&CrewRow> = listed
             .filter_map(|(row, left)| (!(by_step && *left)).then_some(row))
             .collect();
+        let marks = !by_step || are_marked(listed.len(), sheet);
         let pattern = if by_step {
             let said = [
                 pattern_words(layout, sheet, units),
-                listed_words(listed.len(), sheet),
+                starts_words(sheet, units),
+                listed_words(
+                    listed.len(),
+                    sheet,
+                    "for their first piece or their offcuts",
+                ),
                 offcut_words(layout, sheet).or_else(|| {
                     let any = !sheet.rows.iter().all(|row| row.offcuts_follow);
                     any.then(|| "In courses not listed no offcut is laid or kept.".to_owned())
@@ -78,7 +84,7 @@ impl Starts {
                     step.words(layout.start, units)
                 )
             });
-            let marked = exceptions_words(sheet).map(|words| format!("{words}, marked *."));
+            let marked = exceptions_words(sheet).map(|words| format!("{words}, marked {DEPARTS}."));
             // That every course has its own first piece goes without saying where all are listed.
             let told = check.or_else(|| {
                 let has_one = sheet.pattern != Pattern::None;
@@ -93,7 +99,7 @@ impl Starts {
         };
         Self {
             pattern,
-            ..Self::listed(layout, sheet, &listed, !by_step, units)
+            ..Self::listed(layout, sheet, &listed, marks, units)
         }
     }
 
@@ -129,7 +135,7 @@ impl Starts {
             .map(|row| {
                 // Without a pattern every run that has a joint is told, and none departs.
                 let departs = marks && !row.follows && sheet.pattern != Pattern::None;
-                let mark = if departs { "*" } else { "" };
+                let mark = if departs { DEPARTS } else { "" };
                 // A run of one piece may be told at either end.
                 let first = match row.opening {
                     EndPiece::None => row.closing,

@@ -148,6 +148,18 @@ pub(super) fn pattern_words(
     }
 }
 
+/// `Start widths in turn from course 1: 42″, 36″, 30″; then again.`, where the starts of courses come again.
+pub(super) fn starts_words(sheet: &CrewSheet, units: OutputUnits) -> Option<String> {
+    let widths: Vec<String> = sheet.starts_in.iter().map(|&w| units.tape(w)).collect();
+    let is_cycle = widths.len() > 1;
+    is_cycle.then(|| {
+        format!(
+            "Start widths in turn from course 1: {}; then again.",
+            widths.join(", ")
+        )
+    })
+}
+
 /// `of the course below`, `7 courses above`.
 fn courses_away(count: u64, way: &str) -> String {
     match count {
@@ -175,17 +187,35 @@ pub(super) fn offcut_words(layout: &FaceLayout, sheet: &CrewSheet) -> Option<Str
     ))
 }
 
-/// `Except in 4 of 29 runs`, where a pattern has exceptions.
+/// `Except in 4 of 29 runs`, where a pattern has exceptions: runs whose joints lie elsewhere.
 pub(super) fn exceptions_words(sheet: &CrewSheet) -> Option<String> {
     let exceptions = sheet.exceptions();
     (exceptions > 0 && sheet.pattern != Pattern::None)
         .then(|| format!("Except in {exceptions} of {} runs", sheet.rows.len()))
 }
 
-/// `Except in 4 of 29 runs, listed here.`, where some are.
-pub(super) fn listed_words(listed: usize, sheet: &CrewSheet) -> Option<String> {
+/// What marks the runs whose joints depart from the pattern.
+pub(super) const DEPARTS: &str = "*";
+
+/// Whether departing runs have to be marked among those listed: where others are listed with them.
+pub(super) fn are_marked(listed: usize, sheet: &CrewSheet) -> bool {
+    let exceptions = sheet.exceptions();
+    sheet.pattern != Pattern::None && exceptions > 0 && exceptions < listed
+}
+
+/// `Except in 4 of 29 runs, listed here.`, where some runs are listed. Those whose joints follow the pattern are no
+/// exceptions from it; `for_what` they are listed is said of them: `for their offcuts`.
+pub(super) fn listed_words(listed: usize, sheet: &CrewSheet, for_what: &str) -> Option<String> {
+    let others = listed.saturating_sub(sheet.exceptions());
     let all = sheet.rows.len();
-    (listed > 0).then(|| format!("Except in {listed} of {all} runs, listed here."))
+    match exceptions_words(sheet) {
+        Some(words) if others == 0 => Some(format!("{words}, listed here.")),
+        Some(words) => Some(format!(
+            "{words}, marked {DEPARTS}; {others} more are listed {for_what}."
+        )),
+        None if others > 0 => Some(format!("{others} of {all} runs are listed {for_what}.")),
+        None => None,
+    }
 }
 
 /// One run as the crew lays it.

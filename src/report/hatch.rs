@@ -1,6 +1,6 @@
 //! Hatching of convex shapes with parallel lines.
 
-use super::canvas::{Canvas, Pen};
+use super::canvas::{Area, Canvas, Pen};
 use crate::geometry::{Point, Vector, ring};
 
 /// Hatch lines are never closer than this on paper, in mm.
@@ -9,8 +9,15 @@ pub(crate) const LEAST_SPACING: f64 = 0.9;
 const PEN: Pen = Pen::new(0.18);
 
 /// Fills a convex polygon with lines in a direction, `spacing` mm apart. Lines are counted from the sheet's corner,
-/// so that neighbouring shapes hatch as one.
-pub(crate) fn convex(canvas: &mut Canvas<'_>, shape: &[Point], direction: Vector, spacing: f64) {
+/// so that neighbouring shapes hatch as one. Nothing is drawn outside `within`, however far the shape reaches.
+pub(crate) fn convex(
+    canvas: &mut Canvas<'_>,
+    shape: &[Point],
+    within: Area,
+    direction: Vector,
+    spacing: f64,
+) {
+    let shape = &within.clip_ring(shape)[..];
     let Some(along) = direction.unit() else {
         return;
     };
@@ -53,6 +60,7 @@ fn chord(shape: &[Point], across: Vector, at: f64) -> Option<(Point, Point)> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::report::canvas::Fonts;
 
     #[test]
     fn a_chord_runs_from_side_to_side_of_a_square() {
@@ -65,5 +73,21 @@ mod tests {
         let length = chord(&square, Vector::new(0.0, 1.0), 0.5).map(|(a, b)| a.distance(b));
         assert!(length.is_some_and(|length| (length - 2.0).abs() < 1e-12));
         assert!(chord(&square, Vector::new(0.0, 1.0), 3.0).is_none());
+    }
+
+    #[test]
+    fn a_shape_that_reaches_for_miles_is_hatched_no_farther_than_its_area() {
+        let fonts = Fonts::load().unwrap_or_else(|finding| unreachable!("{}", finding.message));
+        let mut canvas = Canvas::new(fonts);
+        let shape =
+            [(0.0, 0.0), (1e12, 0.0), (1e12, 5.0), (0.0, 5.0)].map(|(x, y)| Point::new(x, y));
+        let area = Area::new(0.0, 0.0, 100.0, 200.0);
+        convex(&mut canvas, &shape, area, Vector::new(1.0, 1.0), 0.9);
+        // 100 × 5 mm across the diagonal: 105 / √2 / 0.9 = 82 lines.
+        assert!(
+            (80..=83).contains(&canvas.items.len()),
+            "{}",
+            canvas.items.len()
+        );
     }
 }

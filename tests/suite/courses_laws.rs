@@ -462,7 +462,12 @@ fn between_two_through_valleys_the_path_that_replaces_a_dead_end_keeps_every_rul
             };
             let face = course_face(&drawn, 1.0);
             let laid = lay_face_with(&face, &f, &rules, &choices, Effort::QUICK).unwrap();
-            assert!(laid.findings.is_empty(), "{:?}", laid.findings);
+            // That the step is not kept is told; no rule is broken.
+            let codes: Vec<&str> = laid.findings.iter().map(|f| f.code).collect();
+            assert!(
+                codes.iter().all(|code| *code == "offset-not-kept"),
+                "{codes:?}"
+            );
             let found = check(
                 &checked_face(&drawn),
                 &checked_rules(&f),

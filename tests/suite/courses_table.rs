@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::command::{run, status, told};
 use crate::materials_slopes::plan;
 
-/// How many courses of a face depart from its pattern, where that is said, and the parts of those that are told.
+/// How many courses of a face are listed, where that is said, and the parts of those that are told.
 type Told = (Option<usize>, BTreeMap<usize, Vec<String>>);
 
 /// What is printed of the courses of each face.
@@ -25,17 +25,23 @@ fn rows(plan: &str) -> Vec<Told> {
         let Some((exceptions, courses)) = faces.last_mut() else {
             continue;
         };
-        if let Some((count, _)) = line
-            .trim()
-            .strip_prefix("Except in ")
-            .and_then(|rest| rest.split_once(" of "))
-        {
-            *exceptions = Some(count.parse().unwrap());
+        let count = |before: &str, after: &str| -> Option<usize> {
+            let (_, rest) = line.trim().split_once(before)?;
+            rest.split_once(after)?.0.parse().ok()
+        };
+        // `Except in 4 of 29 runs, marked *; 3 more are listed for their offcuts.`
+        let departing = count("Except in ", " of ");
+        let others = count("marked *; ", " more ").or_else(|| {
+            let (all, _) = line.trim().split_once(" runs are listed ")?;
+            all.split_once(" of ")?.0.parse().ok()
+        });
+        if departing.is_some() || others.is_some() {
+            *exceptions = Some(departing.unwrap_or(0) + others.unwrap_or(0));
         }
         let course = line.strip_prefix("  course ");
         if let Some((course, parts)) = course.and_then(|rest| rest.split_once(": ")) {
             let parts = parts.split(" + ").map(str::to_owned).collect();
-            let course = course.trim().parse().unwrap();
+            let course = course.trim().trim_end_matches('*').parse().unwrap();
             assert!(courses.insert(course, parts).is_none(), "{line}");
         }
     }
@@ -99,4 +105,55 @@ fn the_parts_of_a_course_make_up_its_width_and_name_the_courses_that_share_a_shi
         }
     }
     assert!(shared > 1 && told > 20, "{shared} shared, {told} told");
+}
+
+#[test]
+fn the_list_and_the_file_count_the_same_runs_that_depart_from_the_step() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("plan.svg"), plan("6/12", None)).unwrap();
+    for job in ["layout = \"fewest\"", "layout = \"regular\""] {
+        let job = format!("[shingles]\n{job}\n");
+        std::fs::write(folder.path().join("job.toml"), job).unwrap();
+        let wanted = [
+            "courses", "plan.svg", "--job", "job.toml", "--json", "c.json",
+        ];
+        let output = run(&wanted, folder.path());
+        assert_eq!(status(&output), 0, "{}", told(&output));
+        let printed = String::from_utf8(output.stdout).unwrap();
+        let json = std::fs::read(folder.path().join("c.json")).unwrap();
+        let json: serde_json::Value = serde_json::from_slice(&json).unwrap();
+        for face in json["faces"].as_array().unwrap() {
+            let head = format!("{}, from the ", face["name"].as_str().unwrap());
+            let (_, crew) = printed.split_once(&head).unwrap();
+            let crew = crew.split("\n\n").next().unwrap();
+            let crew = crew.split("seen from outside").nth(1).unwrap();
+            let said = crew
+                .split_once("Except in ")
+                .map_or("0", |(_, rest)| rest.split_once(" of ").unwrap().0);
+            if face["crew"]["pattern"] != "none" {
+                assert_eq!(said, face["crew"]["exceptions"].to_string(), "{crew}");
+            }
+        }
+    }
+}
+
+#[test]
+fn the_drawing_of_a_gable_can_be_taken_off_again_without_a_strip_along_its_rakes() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("plan.svg"), plan("6/12", None)).unwrap();
+    let drawn = ["takeoff", "plan.svg", "--no-pdf", "--svg", "drawn.svg"];
+    assert_eq!(status(&run(&drawn, folder.path())), 0);
+    let again = run(&["takeoff", "drawn.svg", "--no-pdf"], folder.path());
+    assert_eq!(status(&again), 0, "{}", told(&again));
+    assert!(!told(&again).contains("has no pitch"), "{}", told(&again));
+}
+
+#[test]
+fn the_cycle_of_a_width_of_seven_offsets_is_listed_with_its_format() {
+    // 42 in wide, 6 in: cuts of 6, 12 and 18 in off courses 2, 3, 4 start courses 7, 6, 5 (common practice, no source).
+    let output = run(&["formats"], std::path::Path::new("."));
+    let printed = String::from_utf8(output.stdout).unwrap();
+    let words = printed.split_whitespace().collect::<Vec<_>>().join(" ");
+    let cycle = "42x14 start courses 1 to 7 with 42″, 36″, 30″, 24″, 18″, 12″, 6″; what is cut off courses 2, 3, 4 starts 7, 6, 5: 4 shingles for 7 courses, nothing wasted";
+    assert!(words.contains(cycle), "{printed}");
 }

@@ -28,6 +28,8 @@ mod courses_sides;
 mod courses_square_cut;
 mod courses_suggest;
 mod courses_table;
+mod courses_turned;
+mod courses_wished;
 mod drawing;
 mod drawing_beneath;
 mod drawing_clips;

@@ -71,7 +71,10 @@ impl Pen {
 pub(crate) enum Layer {
     Sheet,
     Hidden,
+    /// The edges themselves and nothing else: what a drawing program goes on from.
     Edges,
+    /// What marks the class of an edge beside its line.
+    EdgeSigns,
     Openings,
     Courses,
     Dimensions,
@@ -87,10 +90,11 @@ pub(crate) enum Layer {
 
 impl Layer {
     /// All, in the order that they are painted in a layered drawing.
-    pub(crate) const ALL: [Self; 14] = [
+    pub(crate) const ALL: [Self; 15] = [
         Self::Sheet,
         Self::Hidden,
         Self::Edges,
+        Self::EdgeSigns,
         Self::Openings,
         Self::Courses,
         Self::Dimensions,
@@ -109,6 +113,7 @@ impl Layer {
             Self::Sheet => "sheet",
             Self::Hidden => "hidden lines",
             Self::Edges => "roof edges",
+            Self::EdgeSigns => "edge signs",
             Self::Openings => "openings",
             Self::Courses => "courses",
             Self::Dimensions => "dimensions",

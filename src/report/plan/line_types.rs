@@ -38,9 +38,17 @@ pub(crate) const fn pen(class: EdgeClass) -> Pen {
     }
 }
 
-/// Draws an edge from `a` to `b`; `roof` points from it to the roof's side, for edges with one.
-pub(crate) fn draw(canvas: &mut Canvas<'_>, class: EdgeClass, a: Point, b: Point, roof: Vector) {
-    canvas.line(a, b, pen(class));
+/// Draws an edge from `a` to `b` on a layer and what marks its class on another; `roof` points from it to the roof's side,
+/// for edges with one.
+pub(crate) fn draw(
+    canvas: &mut Canvas<'_>,
+    class: EdgeClass,
+    (a, b): (Point, Point),
+    roof: Vector,
+    (edges, signs): (Layer, Layer),
+) {
+    canvas.on(edges).line(a, b, pen(class));
+    canvas.on(signs);
     match class {
         EdgeClass::Rake => {
             let inward = roof * RAKE_GAP;
@@ -100,7 +108,6 @@ fn triangles(canvas: &mut Canvas<'_>, a: Point, b: Point, outside: Vector) {
 
 /// A level sample for keys and tables, its left end at `a`.
 pub(crate) fn sample(canvas: &mut Canvas<'_>, class: EdgeClass, a: Point, length: f64) {
-    canvas.on(Layer::Key);
     let b = a + Vector::new(length, 0.0);
     let up = Vector::new(0.0, 1.0);
     // Ticks and triangles hang on the side away from the roof: below, so that they do not touch the row above.
@@ -110,5 +117,5 @@ pub(crate) fn sample(canvas: &mut Canvas<'_>, class: EdgeClass, a: Point, length
         EdgeClass::Rake => (a - up * 0.45, b - up * 0.45),
         _ => (a, b),
     };
-    draw(canvas, class, a, b, up);
+    draw(canvas, class, (a, b), up, (Layer::Key, Layer::Key));
 }

@@ -23,7 +23,6 @@ pub(super) fn draw(
     projection: &Projection,
     field: &mut Field,
 ) {
-    canvas.on(Layer::Edges);
     // Heavy lines last, so that corners of the outline are clean.
     let mut order: Vec<&Chain> = scope.chains.iter().collect();
     order.sort_by(|a, b| {
@@ -50,11 +49,11 @@ fn edge(
         let (a, b) = (projection.paper(part.a), projection.paper(part.b));
         if part.hidden {
             canvas.on(Layer::Hidden).line(a, b, line_types::HIDDEN);
-            canvas.on(Layer::Edges);
             field.add_line(a, b, line_types::HIDDEN.width);
             continue;
         }
-        line_types::draw(canvas, chain.class, a, b, inward);
+        let layers = (Layer::Edges, Layer::EdgeSigns);
+        line_types::draw(canvas, chain.class, (a, b), inward, layers);
         let (inside, outside) = line_types::reach(chain.class);
         let middle = inward * ((inside - outside) / 2.0);
         field.add_line(a + middle, b + middle, inside + outside);

@@ -328,11 +328,11 @@ fn draw_run(canvas: &mut Canvas<'_>, drawing: &Drawing<'_>, run: &RunLayout) {
     let single = run.joints_in.is_empty();
     if full && !is_whole(drawing, run, true) {
         let piece = drawing.piece(run, None, run.joints_in.first().copied());
-        hatch::convex(canvas, &piece, Vector::new(1.0, 1.0), hatch::LEAST_SPACING);
+        hatch_cut(canvas, drawing, &piece, Vector::new(1.0, 1.0));
     }
     if full && !single && !is_whole(drawing, run, false) {
         let piece = drawing.piece(run, run.joints_in.last().copied(), None);
-        hatch::convex(canvas, &piece, Vector::new(1.0, -1.0), hatch::LEAST_SPACING);
+        hatch_cut(canvas, drawing, &piece, Vector::new(1.0, -1.0));
     }
     let pen = if run.course > 0 && run.course.is_multiple_of(5) {
         FIFTH_LINE
@@ -352,6 +352,11 @@ fn draw_run(canvas: &mut Canvas<'_>, drawing: &Drawing<'_>, run: &RunLayout) {
         let top = joint_top(drawing, run, joint);
         canvas.line(drawing.paper(joint, low), drawing.paper(joint, top), JOINT);
     }
+}
+
+/// Hatches a cut piece.
+fn hatch_cut(canvas: &mut Canvas<'_>, drawing: &Drawing<'_>, piece: &[Point], way: Vector) {
+    hatch::convex(canvas, piece, drawing.area, way, hatch::LEAST_SPACING);
 }
 
 /// How high a joint reaches before a sloping end of its run cuts it off.

@@ -1,0 +1,61 @@
+//! The repeated step that the user chose for a face, from the first joint that lets most courses follow it.
+
+use super::candidates::{Seats, complete, stepped};
+use super::problem::{Problem, Seat};
+use super::regular::departing;
+
+/// The seats nearest to a layout in the wished step, and the runs that depart from it: none wherever some first joint lets
+/// every course keep the rules. An offset to the left of the course below is as good as one to the right, where only that
+/// goes along with two ends that lean to the right. `usual` is the layout in that step to the left from a whole shingle at
+/// the start; it is kept unless another lets more runs follow, and of several such the one with fewest pieces.
+pub(super) fn wished(
+    problem: &Problem,
+    offset: f64,
+    grid: f64,
+    usual: Seats,
+) -> (Seats, Vec<usize>) {
+    let start = problem.runs.first().map_or(0.0, |r| r.left_reach);
+    let whole = start + problem.width;
+    let mut found = complete(usual.clone()).map(|seats| {
+        let runs = departing(problem, &seats, whole, offset);
+        (seats, runs)
+    });
+    let cost = |(seats, runs): &(Vec<Seat>, Vec<usize>)| (runs.len(), Problem::pieces_of(seats));
+    for step in [offset, problem.width - offset] {
+        if found.as_ref().is_some_and(|(_, runs)| runs.is_empty()) {
+            break;
+        }
+        let others = origins(problem, start, step, grid)
+            .into_iter()
+            .filter_map(|origin| {
+                let seats = stepped(problem, origin, step, grid)?;
+                let runs = departing(problem, &seats, origin, step);
+                Some((seats, runs))
+            });
+        found = found.into_iter().chain(others).min_by_key(cost);
+    }
+    match found {
+        Some((seats, runs)) => (seats.into_iter().map(Some).collect(), runs),
+        // What has gaps is told by itself.
+        None => (usual, Vec::new()),
+    }
+}
+
+/// First joints of course 1 to try: the places of the grid, and the places from which every run is followed, if there are
+/// any. The places from which a run is followed are stretches within one shingle, so where all runs are, the end of one of
+/// their stretches is such a place too.
+fn origins(problem: &Problem, start: f64, step: f64, grid: f64) -> Vec<f64> {
+    let on_grid = (0..problem.cells(grid)).map(|k| start + k as f64 * grid);
+    let ends = problem.runs.iter().flat_map(|run| {
+        let up = run.course as f64 * step;
+        let ends = run.ranges.iter().flat_map(|range| [range.low, range.high]);
+        ends.map(move |end| start + (end + up - start).rem_euclid(problem.width))
+    });
+    let holds = |origin: &f64| {
+        problem.runs.iter().enumerate().all(|(i, run)| {
+            let phase = origin - run.course as f64 * step;
+            run.ranges.is_empty() || problem.seat_at(i, phase).is_some()
+        })
+    };
+    on_grid.chain(ends.filter(holds)).collect()
+}

@@ -1,0 +1,95 @@
+//! A roof is laid alike however it lies on its sheet.
+
+use eavewright::courses::{Choices, Courses, LayRules, formats};
+use eavewright::report::{self, Paper, PdfOptions, Sheet};
+use eavewright::roof::Roof;
+
+use crate::report_roofs::Job;
+use crate::support::roof_of;
+
+/// A plan in units of which nine are a foot, turned by so many degrees, written to four places as drawing programs do.
+struct Turned(f64);
+
+impl Turned {
+    fn at(&self, (x, y): (f64, f64)) -> (f64, f64) {
+        let (sin, cos) = self.0.to_radians().sin_cos();
+        (800.0 + x * cos - y * sin, 800.0 - x * sin - y * cos)
+    }
+    fn line(&self, a: (f64, f64), b: (f64, f64)) -> String {
+        let ((x1, y1), (x2, y2)) = (self.at(a), self.at(b));
+        format!("<line x1=\"{x1:.4}\" y1=\"{y1:.4}\" x2=\"{x2:.4}\" y2=\"{y2:.4}\"/>")
+    }
+    fn fall(&self, (ax, ay): (f64, f64), (bx, by): (f64, f64)) -> String {
+        let ((ax, ay), (bx, by)) = (self.at((ax, ay)), self.at((bx, by)));
+        format!(
+            "<g id=\"fall\" fill=\"none\" stroke=\"blue\"><polyline points=\"{ax:.4},{ay:.4} {bx:.4},{by:.4}\"/></g>"
+        )
+    }
+    fn pitch(&self, at: (f64, f64), words: &str) -> String {
+        let (x, y) = self.at(at);
+        format!("<text x=\"{x:.2}\" y=\"{:.2}\">{words}</text>", y + 2.0)
+    }
+}
+
+/// A butterfly of 3/12 and 2/12 over 35 × 22 ft: its valley is the level foot of both faces.
+fn butterfly(degrees: f64) -> Roof {
+    let turned = Turned(degrees);
+    let lines = [
+        ((0.0, 0.0), (135.0, 0.0)),
+        ((135.0, 0.0), (135.0, 198.0)),
+        ((0.0, 198.0), (135.0, 198.0)),
+        ((0.0, 0.0), (0.0, 198.0)),
+        ((135.0, 0.0), (315.0, 0.0)),
+        ((315.0, 0.0), (315.0, 198.0)),
+        ((135.0, 198.0), (315.0, 198.0)),
+    ];
+    let lines: String = lines.iter().map(|&(a, b)| turned.line(a, b)).collect();
+    let labels = turned.pitch((67.5, 97.0), "3/12") + &turned.pitch((225.0, 97.0), "2/12");
+    let falls =
+        turned.fall((70.0, 99.0), (88.0, 99.0)) + &turned.fall((227.0, 99.0), (209.0, 99.0));
+    let svg = format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"1600\" height=\"1600\" viewBox=\"0 0 1600 1600\">\
+         <g id=\"roof\" fill=\"none\" stroke=\"black\">{lines}</g>\
+         <g id=\"pitch\" font-size=\"7\" text-anchor=\"middle\">{labels}</g>{falls}\
+         <g id=\"scale\" font-size=\"9\"><line x1=\"100\" y1=\"1500\" x2=\"460\" y2=\"1500\" stroke=\"black\"/>\
+         <text x=\"280\" y=\"1496\" text-anchor=\"middle\">40 ft</text></g></svg>"
+    );
+    roof_of(svg.as_bytes()).unwrap_or_else(|why| panic!("{degrees}°: {why:?}"))
+}
+
+#[test]
+fn a_butterfly_turned_by_any_angle_is_laid_with_as_many_shingles_cuts_and_findings() {
+    let format = formats::by_name("39x13", &[]).unwrap();
+    let (rules, choices) = (LayRules::default(), Choices::default());
+    let told = |degrees: f64| {
+        let roof = butterfly(degrees);
+        let laid = Courses::lay(&roof, &format, &rules, &choices).unwrap();
+        let mut faces: Vec<_> = laid
+            .faces
+            .iter()
+            .map(|f| (f.courses, f.pieces_laid, f.opened, f.cuts, f.findings.len()))
+            .collect();
+        faces.sort_unstable();
+        faces
+    };
+    let straight = told(0.0);
+    assert_eq!(straight.len(), 2);
+    for degrees in [10.0, 31.0, 80.0, 90.0, 200.0] {
+        assert_eq!(told(degrees), straight, "{degrees}°");
+    }
+}
+
+#[test]
+fn the_course_layout_of_a_butterfly_drawn_at_an_angle_stays_on_its_sheet() {
+    let job = Job::of(butterfly(10.0)).laid("39x13");
+    let options = PdfOptions {
+        paper: Paper::Letter,
+        sheets: vec![Sheet::Courses],
+    };
+    let sheets = report::marks(&job.report(), &options).expect("sheets are drawn");
+    for sheet in &sheets {
+        let ends = || sheet.lines.iter().flat_map(|l| l.ends);
+        assert!(ends().all(|p| p.x.abs() < 2000.0 && p.y.abs() < 2000.0));
+        assert!(sheet.lines.len() < 50_000, "{} lines", sheet.lines.len());
+    }
+}
