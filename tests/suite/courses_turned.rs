@@ -84,7 +84,7 @@ fn the_course_layout_of_a_butterfly_drawn_at_an_angle_stays_on_its_sheet() {
     let job = Job::of(butterfly(10.0)).laid("39x13");
     let options = PdfOptions {
         paper: Paper::Letter,
-        sheets: vec![Sheet::Courses],
+        sheets: vec![Sheet::CourseLayout],
     };
     let sheets = report::marks(&job.report(), &options).expect("sheets are drawn");
     for sheet in &sheets {
