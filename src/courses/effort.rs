@@ -22,7 +22,7 @@ pub struct Effort {
 impl Effort {
     /// Some tenths of a millisecond a face: the default.
     pub const QUICK: Self = Self {
-        chains: 8,
+        chains: 12,
         starts: 0,
         starts_without_chain: 2,
         moves_a_run: 30,
