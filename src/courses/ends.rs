@@ -18,13 +18,15 @@ pub(super) struct End {
     pub(super) least_joint: Option<f64>,
 }
 
+/// What is askew by no more over the height of a shingle is cut square, in inches: no saw and no tape shows less, and a rake
+/// that is drawn at an angle is off by a part of it.
+pub(super) const SQUARE_WITHIN_IN: f64 = 1.0 / 64.0;
+
 impl End {
     /// Whether the end is square: the same at every height.
     pub(super) fn is_square(&self) -> bool {
         let reach = self.reach();
-        self.outer
-            .iter()
-            .all(|p| p.1 - reach < 1e-9 * (1.0 + reach.abs()))
+        self.outer.iter().all(|p| p.1 - reach < SQUARE_WITHIN_IN)
     }
     /// The farthest out that a piece must reach.
     pub(super) fn reach(&self) -> f64 {
@@ -218,14 +220,15 @@ fn follow_up(
 
 /// How far out of its line a side's pieces reach, along the course. Rakes overhang and valleys are trimmed square to
 /// the line, so along the course it is that times √(1 + lean²); a lap through a valley is measured along the course. A side
-/// that is all but level ends no run that far: it is no farther than the side is long, or a shingle.
+/// that is all but level ends no run that far: pieces stay back no farther than it is long, or a shingle, and reach out no
+/// farther than a shingle.
 pub(super) fn allowance(line: &Line, rules: &LayRules, shingle_in: f64) -> f64 {
     let most = (line.high.x - line.low.x).abs().max(shingle_in);
-    let square = |inches: f64| (inches * 1.0_f64.hypot(line.lean())).min(most);
+    let square = |inches: f64| inches * 1.0_f64.hypot(line.lean());
     match line.kind {
-        EdgeKind::Rake => square(rules.rake_overhang_in),
-        EdgeKind::ValleyCut => -square(rules.valley_cut_back_in),
-        EdgeKind::ValleyOpen => -square(rules.valley_open_back_in),
+        EdgeKind::Rake => square(rules.rake_overhang_in).min(shingle_in),
+        EdgeKind::ValleyCut => -square(rules.valley_cut_back_in).min(most),
+        EdgeKind::ValleyOpen => -square(rules.valley_open_back_in).min(most),
         EdgeKind::ValleyThrough => rules.valley_lap_in,
         _ => 0.0,
     }

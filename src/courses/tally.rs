@@ -1,5 +1,6 @@
 //! Counts of a finished layout: cuts, short pieces, waiting offcuts, joint distances.
 
+use super::ends::SQUARE_WITHIN_IN;
 use super::matching::Shared;
 use super::problem::{Problem, Seat};
 use super::recut::Cutting;
@@ -54,7 +55,7 @@ fn uses_all(problem: &Problem, runs: &[Run], seats: &[Seat], pair: &Shared) -> b
     let (left, right) = (&runs[o].left, &runs[c].right);
     left.outer.iter().chain(&right.outer).all(|&(h, _)| {
         let wide = x - (left.outer_at(h) - left.reach()) + y - (right.outer_at(h) - right.reach());
-        (wide - problem.width).abs() <= 10.0 * problem.tolerance
+        (wide - problem.width).abs() <= SQUARE_WITHIN_IN
     })
 }
 
