@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::chain::Chain;
+use super::finding_marks::lattice;
 use super::place::{Field, Slanted};
 use super::scale::{DrawingScale, Projection};
 use super::{Scope, Unplaced, seen};
@@ -325,14 +326,14 @@ fn name_style() -> TextStyle {
 
 /// Draws the lines round parts on the plan, broken where they would run through a label, and keeps room for the name of
 /// each; returns where the names stand. Which sheet a detail is on is known only when all have their place: `longest` is
-/// the longest name that one may get.
+/// the longest name that one may get, with a sheet and without.
 pub(super) fn mark(
     canvas: &mut Canvas<'_>,
     field: &mut Field,
     projection: &Projection,
     parts: &[Part],
-    longest: &str,
-) -> Vec<Point> {
+    longest: &LongestName,
+) -> Vec<NamePlace> {
     let areas: Vec<Area> = parts
         .iter()
         .map(|part| {
@@ -351,14 +352,35 @@ pub(super) fn mark(
     }
     let mut names = Vec::new();
     for area in &areas {
-        let text = room_for_name(canvas, field, *area, longest);
+        let (text, is_short) = room_for_name(canvas, field, *area, longest);
         field.add_box(Slanted::of(&text));
-        names.push(text.start + Vector::new(text.width / 2.0, 0.0));
+        names.push(NamePlace {
+            at: text.start + Vector::new(text.width / 2.0, 0.0),
+            is_short,
+        });
     }
     for (a, b) in areas.iter().flat_map(sides) {
         broken_line(canvas, field, a, b);
     }
     names
+}
+
+/// The longest names that a detail may get.
+#[derive(Clone, Debug)]
+pub(crate) struct LongestName {
+    /// With the sheet it is on.
+    pub(crate) with_sheet: String,
+    /// Without.
+    pub(crate) short: String,
+}
+
+/// Where a detail's name stands at its boundary.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct NamePlace {
+    /// The middle of its baseline, in mm.
+    pub(crate) at: Point,
+    /// Whether there is no room for the sheet that the detail is on.
+    pub(crate) is_short: bool,
 }
 
 /// Writes a detail's name where room was kept for it, with the sheet it is on where that is another one.
@@ -375,15 +397,37 @@ pub(crate) fn label(index: usize, sheet: Option<usize>) -> String {
     }
 }
 
-/// The place of a name of a detail at its boundary: clear of everything, else of other labels, else under its corner.
-fn room_for_name(canvas: &Canvas<'_>, field: &Field, area: Area, longest: &str) -> Text {
-    let set_at = |at| Text::new(canvas.fonts, at, name_style(), longest);
+/// The place of a name of a detail at its boundary, and whether it is short: clear of everything, else of other labels;
+/// without its sheet where that finds no room; then as near as there is room at all.
+fn room_for_name(
+    canvas: &Canvas<'_>,
+    field: &Field,
+    area: Area,
+    longest: &LongestName,
+) -> (Text, bool) {
+    let set_at = |at, name: &str| Text::new(canvas.fonts, at, name_style(), name);
+    let is_off_labels = |text: &Text| {
+        let b = Slanted::of(text);
+        field.is_inside(&b) && field.is_clear_of_boxes(&b)
+    };
     let places = places_for_name(area);
-    let texts = || places.iter().map(|&at| set_at(at));
-    texts()
-        .find(|text| field.is_clear(&Slanted::of(text)))
-        .or_else(|| texts().find(|text| field.is_clear_of_boxes(&Slanted::of(text))))
-        .unwrap_or_else(|| set_at(Point::new(area.left, area.bottom - 2.6)))
+    for (name, is_short) in [(&longest.with_sheet, false), (&longest.short, true)] {
+        let texts = || places.iter().map(|&at| set_at(at, name));
+        let found = texts()
+            .find(|text| field.is_clear(&Slanted::of(text)))
+            .or_else(|| texts().find(is_off_labels));
+        if let Some(text) = found {
+            return (text, is_short);
+        }
+    }
+    let middle = area.center();
+    let anywhere = lattice(field.bounds()).map(|at| set_at(at, &longest.short));
+    let off = |text: &Text| Slanted::of(text).center.distance(middle);
+    let text = anywhere
+        .filter(is_off_labels)
+        .min_by(|a, b| off(a).total_cmp(&off(b)))
+        .unwrap_or_else(|| set_at(Point::new(area.left, area.bottom - 2.6), &longest.short));
+    (text, true)
 }
 
 /// Under the boundary, above it, then beside and inside; last where that is crowded, a line farther off each time.
@@ -434,5 +478,52 @@ fn broken_line(canvas: &mut Canvas<'_>, field: &Field, a: Point, b: Point) {
     }
     if let Some(from) = start {
         canvas.line(at(from), b, BOUNDARY);
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::panic, reason = "tests may stop the run")]
+mod tests {
+    use super::*;
+    use crate::report::canvas::Fonts;
+
+    /// Paper of 100 × 100 mm with labels all over it but for `free`, and a detail in its middle; the name's box and
+    /// whether it is short.
+    fn named_beside(free: Area) -> (Slanted, bool) {
+        let fonts = Fonts::load().unwrap_or_else(|f| panic!("{}", f.message));
+        let mut field = Field::new(Area::new(0.0, 0.0, 100.0, 100.0));
+        let taken = [
+            Area::new(0.0, 0.0, free.left, 100.0),
+            Area::new(free.right, 0.0, 100.0, 100.0),
+            Area::new(free.left, 0.0, free.right, free.bottom),
+            Area::new(free.left, free.top, free.right, 100.0),
+        ];
+        for area in taken {
+            field.add_box(Slanted::upright(area));
+        }
+        let longest = LongestName {
+            with_sheet: label(0, Some(2)),
+            short: label(0, None),
+        };
+        let detail = Area::new(46.0, 40.0, 54.0, 60.0);
+        let canvas = Canvas::new(fonts);
+        let (text, is_short) = room_for_name(&canvas, &field, detail, &longest);
+        let name = Slanted::of(&text);
+        assert!(field.is_clear_of_boxes(&name), "{}", text.content);
+        (name, is_short)
+    }
+
+    #[test]
+    fn a_detail_whose_name_with_its_sheet_finds_no_room_has_its_letter_alone() {
+        // The longer name is some 20 mm long, the shorter one 10 mm.
+        assert!(!named_beside(Area::new(20.0, 20.0, 80.0, 80.0)).1);
+        assert!(named_beside(Area::new(42.0, 0.0, 58.0, 100.0)).1);
+    }
+
+    #[test]
+    fn where_labels_stand_all_round_a_detail_its_name_stands_where_there_is_room() {
+        let (name, is_short) = named_beside(Area::new(70.0, 2.0, 98.0, 12.0));
+        assert!(is_short);
+        assert!(name.center.x > 70.0 && name.center.y < 12.0);
     }
 }

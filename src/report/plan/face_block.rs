@@ -119,7 +119,7 @@ fn sized(canvas: &Canvas<'_>, part: Part) -> (Part, Area) {
         } => {
             let figures = canvas.width(figure_style(*figure), rise);
             (
-                base + 0.8 + figures,
+                base_left(canvas, *base, *figure) + base + 0.8 + figures,
                 height.max(*figure) + 0.9 + figure * WITH_DESCENT,
             )
         }
@@ -241,6 +241,14 @@ fn draw_part(canvas: &mut Canvas<'_>, part: &Part, area: Area) {
     }
 }
 
+/// What is written under the base of a pitch triangle.
+const RUN: &str = "12";
+
+/// How far the run under a base that is shorter than it, as that of a steep roof, begins before the base.
+fn base_left(canvas: &Canvas<'_>, base: f64, figure: f64) -> f64 {
+    ((canvas.width(figure_style(figure), RUN) - base) / 2.0).max(0.0)
+}
+
 /// The triangle of run 12 and the rise, both written at their sides.
 fn pitch_triangle(
     canvas: &mut Canvas<'_>,
@@ -249,7 +257,7 @@ fn pitch_triangle(
     (base, height): (f64, f64),
     figure: f64,
 ) {
-    let foot = on_line(foot, figure);
+    let foot = on_line(foot, figure) + Vector::new(base_left(canvas, base, figure), 0.0);
     let low = foot + Vector::new(0.0, figure + 0.9);
     let right = low + Vector::new(base, 0.0);
     let top = right + Vector::new(0.0, height);
@@ -260,7 +268,7 @@ fn pitch_triangle(
     let rise_text = Text::new(canvas.fonts, beside, style, rise).reading(&format!("{rise}/12"));
     canvas.put_text(rise_text);
     let under = foot + Vector::new(base / 2.0, 0.0);
-    let run = Text::new(canvas.fonts, under, style.align(Align::Middle), "12");
+    let run = Text::new(canvas.fonts, under, style.align(Align::Middle), RUN);
     canvas.put_text(run.reading(""));
 }
 
@@ -273,4 +281,36 @@ fn arrow(canvas: &mut Canvas<'_>, from: Point, to: Point) {
     let side = along.turn_left() * ARROW_HEAD.1;
     canvas.line(from, neck, Pen::new(0.25));
     canvas.fill(vec![vec![to, neck + side, neck - side]], Ink::Black);
+}
+
+#[cfg(test)]
+#[allow(clippy::panic, reason = "tests may stop the run")]
+mod tests {
+    use super::*;
+    use crate::report::canvas::{Fonts, Mark};
+
+    #[test]
+    fn the_figures_of_the_triangle_of_a_steep_roof_stand_in_its_box() {
+        let fonts = Fonts::load().unwrap_or_else(|f| panic!("{}", f.message));
+        // 48/12 and 6/12: under a base of 0.8 mm the run is wider than the base.
+        for (rise, base, height) in [("48", 0.8, 3.2), ("6", 6.0, 3.0)] {
+            let mut canvas = Canvas::new(fonts);
+            let part = Part::Triangle {
+                rise: rise.to_owned(),
+                base,
+                height,
+                figure: 1.8,
+            };
+            let (part, area) = sized(&canvas, part);
+            draw_part(&mut canvas, &part, area);
+            let texts = canvas.items.iter().filter_map(|item| match &item.mark {
+                Mark::Text(text) => Some(text.corners()),
+                _ => None,
+            });
+            let corners: Vec<Point> = texts.flatten().collect();
+            assert_eq!(corners.len(), 8);
+            let room = area.inset(-1e-6);
+            assert!(corners.iter().all(|&c| room.holds(c)), "{corners:?}");
+        }
+    }
 }

@@ -119,7 +119,7 @@ fn place_at_any_cost(field: &Field, place: Point) -> Point {
 }
 
 /// Places all over an area.
-fn lattice(area: Area) -> impl Iterator<Item = Point> {
+pub(super) fn lattice(area: Area) -> impl Iterator<Item = Point> {
     let count = |length: f64| (length / DIAMOND).floor().max(0.0) as u32;
     let (columns, rows) = (count(area.width()), count(area.height()));
     let step = |i: u32| f64::from(i) * DIAMOND;

@@ -87,8 +87,8 @@ impl Drawn {
         canvas: &mut Canvas<'_>,
         projection: &Projection,
         parts: &[details::Part],
-        longest: &str,
-    ) -> Vec<Point> {
+        longest: &details::LongestName,
+    ) -> Vec<details::NamePlace> {
         details::mark(canvas, &mut self.field, projection, parts, longest)
     }
     /// Room of a size in mm that nothing stands in, taken; its top left corner.

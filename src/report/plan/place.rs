@@ -140,7 +140,8 @@ impl Field {
     pub(crate) fn is_clear(&self, b: &Slanted) -> bool {
         self.is_inside(b) && self.is_clear_of_boxes(b) && self.is_clear_of_lines(b)
     }
-    fn is_inside(&self, b: &Slanted) -> bool {
+    /// Whether a label's box lies inside the bounds.
+    pub(super) fn is_inside(&self, b: &Slanted) -> bool {
         let e = b.extent();
         self.holds(Point::new(e.left, e.bottom)) && self.holds(Point::new(e.right, e.top))
     }

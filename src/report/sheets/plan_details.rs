@@ -38,7 +38,7 @@ pub(super) struct Sized {
 #[derive(Clone, Copy, Debug)]
 pub(super) struct NameAt {
     pub(super) sheet: usize,
-    pub(super) at: Point,
+    pub(super) place: details::NamePlace,
 }
 
 /// A detail's name, written where the plan kept room for it when its sheet is known.
@@ -51,16 +51,20 @@ impl Named {
     /// Writes the name, if it stands on that sheet of the plan.
     pub(super) fn write(&self, canvas: &mut Canvas<'_>, sheet: usize) {
         if self.at.sheet == sheet {
-            details::write_name(canvas, self.at.at, &self.name);
+            details::write_name(canvas, self.at.place.at, &self.name);
         }
     }
 }
 
 /// The longest name that a detail may get on the plan, where `parts` details follow on sheets from `first` on.
-pub(super) fn longest_name(parts: usize, first: usize) -> String {
+pub(super) fn longest_name(parts: usize, first: usize) -> details::LongestName {
     /// The widest letter, alone and with the figure of a second alphabet.
     const WIDEST: [usize; 2] = [22, 48];
-    details::label(WIDEST[usize::from(parts > 26)], Some(first + parts))
+    let widest = WIDEST[usize::from(parts > 26)];
+    details::LongestName {
+        with_sheet: details::label(widest, Some(first + parts)),
+        short: details::label(widest, None),
+    }
 }
 
 /// Draws details of a plan.
@@ -94,13 +98,13 @@ impl<'a, 'f> Details<'a, 'f> {
         &self,
         parts: &[details::Part],
         sheet: usize,
-        names: &[Point],
+        names: &[details::NamePlace],
     ) -> Vec<Sized> {
         let named = parts.iter().zip(names);
         named
-            .map(|(part, &at)| {
+            .map(|(part, &place)| {
                 let drawn = details::trimmed(part, self.chains, self.plan_scale);
-                self.choose(&drawn, NameAt { sheet, at })
+                self.choose(&drawn, NameAt { sheet, place })
             })
             .collect()
     }
@@ -146,9 +150,10 @@ impl<'a, 'f> Details<'a, 'f> {
         for (i, (detail, sheet, at)) in packed.iter().enumerate() {
             let canvas = &mut self.sheet(&mut sheets, *sheet).canvas;
             self.draw(canvas, detail, lettered + i, *at);
+            let told = Some(first + sheet).filter(|_| !detail.name_at.place.is_short);
             names.push(Named {
                 at: detail.name_at,
-                name: details::label(lettered + i, Some(first + sheet)),
+                name: details::label(lettered + i, told),
             });
         }
         let drawn: Vec<&Draft<'_>> = before.iter().chain(&sheets).collect();

@@ -4,7 +4,7 @@ use super::frame::Frame;
 use super::{Draft, text_height, view_levels};
 use crate::geometry::{Point, Point3, Vector};
 use crate::report::Report;
-use crate::report::canvas::{Align, Area, Canvas, Fonts, Ink, Layer, Pen, TextStyle};
+use crate::report::canvas::{Align, Area, Canvas, DESCENT, Fonts, Ink, Layer, Pen, TextStyle};
 use crate::report::pdf::Paper;
 use crate::report::plan::place::{Field, Slanted};
 use crate::report::view::{self, Eye, Kind, Polygon};
@@ -244,10 +244,12 @@ fn names(
         for height in [3.5, 2.5, 1.8].map(|height| height * grow) {
             let style = TextStyle::new(height).bold().align(Align::Middle).halo(1.6);
             let width = canvas.width(style, &face.name);
+            // What descends below large letters reaches farther than the room round small ones.
+            let below = (DESCENT * height).max(0.8);
             let place = spiral(home).find(|&c| {
                 let b = Area::new(
                     c.x - width / 2.0 - 0.8,
-                    c.y - height / 2.0 - 0.8,
+                    c.y - height / 2.0 - below,
                     c.x + width / 2.0 + 0.8,
                     c.y + height / 2.0 + 0.8,
                 );
