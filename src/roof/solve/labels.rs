@@ -3,7 +3,7 @@
 //! Refining lets a slope leave its label where that makes the planes meet. Held to what their labels can mean, the planes
 //! show how far the lines are drawn off.
 
-use crate::geometry::Vector;
+use crate::geometry::{Plane, Vector};
 use crate::{Finding, Place};
 
 use super::label_place::roomiest_point;
@@ -53,28 +53,46 @@ pub(super) fn to_the_letter(sheet: &Sheet, roofing: &Roofing) -> Roofing {
     if !(0..sheet.faces.len()).any(departs) {
         return roofing.clone();
     }
-    planes_to_the_letter(sheet, roofing, Refiner::holding)
+    let chosen = sheet
+        .face_edges()
+        .iter()
+        .enumerate()
+        .map(|(face, edges)| squared(sheet, edges, face, roofing.planes[face].gradient))
+        .collect();
+    with_labels(sheet, roofing, chosen, Refiner::holding)
 }
 
-/// The planes of a roof whose lines and pitches contradict each other: every slope exactly as its label says, and what is wrong
-/// left where the planes should meet, inside the roof: eaves are level by how a house is built.
-pub(super) fn as_written(sheet: &Sheet, roofing: &Roofing) -> Planes {
-    planes_to_the_letter(sheet, roofing, Refiner::holding_from_the_eaves).planes
+/// The planes of a roof whose lines and pitches contradict each other: every slope exactly as its label says, falling as it was
+/// `found` to, and what is wrong left where the planes should meet, inside the roof: eaves are level by how a house is built.
+pub(super) fn as_written(sheet: &Sheet, roofing: &Roofing, found: &[Plane]) -> Planes {
+    let chosen = sheet
+        .faces
+        .iter()
+        .zip(found)
+        .map(|(face, plane)| match (face.slope, plane.gradient.unit()) {
+            (Some(_), _) if face.is_flat() => Vector::default(),
+            (Some(slope), Some(up)) => up * slope,
+            _ => plane.gradient,
+        })
+        .collect();
+    with_labels(sheet, roofing, chosen, Refiner::holding_from_the_eaves).planes
 }
 
-fn planes_to_the_letter(
+/// Planes as near as can be to the gradients chosen, with every slope exactly as its label says.
+fn with_labels(
     sheet: &Sheet,
     roofing: &Roofing,
+    chosen: Vec<Vector>,
     refiner: fn(&Sheet) -> Refiner,
 ) -> Roofing {
     let mut strict = sheet.clone();
     for face in &mut strict.faces {
         face.half_step = 0.0;
     }
-    let mut held = roofing.clone();
-    for (face, edges) in sheet.face_edges().iter().enumerate() {
-        held.chosen[face] = squared(sheet, edges, face, roofing.planes[face].gradient);
-    }
+    let mut held = Roofing {
+        chosen,
+        ..roofing.clone()
+    };
     let mut slot = vec![usize::MAX; sheet.faces.len()];
     refiner(&strict).refine(&strict, &mut held, &Region::whole(&strict), &mut slot);
     held

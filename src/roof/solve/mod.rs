@@ -369,7 +369,9 @@ fn settle(
     let std_error = adjusted.as_ref().map(|a| a.true_area_std_error);
     let (nodes, planes) = match adjusted {
         _ if as_written => {
-            let planes = labels::as_written(&sheet, &best.roofing);
+            // Which way faces fall is told best by the lines as adjusted: what is level there.
+            let found = adjusted.map_or_else(|| best.roofing.planes.clone(), |a| a.planes);
+            let planes = labels::as_written(&sheet, &best.roofing, &found);
             (sheet.nodes.clone(), planes)
         }
         Some(adjusted) => (adjusted.nodes, adjusted.planes),
