@@ -13,6 +13,15 @@ use super::runs::Run;
 use super::search::{Limits, improve};
 use super::{Layout, Reuse, StepOption, chain, regular};
 
+/// On faces of no more runs than this a shingle is much, and looking further costs little.
+const SMALL_FACE: usize = 24;
+/// So many chains are kept on small faces, where fewer do not reach the slice bound.
+const CHAINS_ON_SMALL_FACES: usize = 120;
+
+fn is_small(problem: &Problem) -> bool {
+    problem.runs.len() <= SMALL_FACE
+}
+
 /// What was found for a face.
 pub(super) struct Found {
     /// One seat a run; `None` where the terms leave no choice, or no simple layout kept the rules.
@@ -48,8 +57,14 @@ pub(super) fn best(
     let asks_for_fewest = terms.are_free() && terms.wish.layout == Layout::Fewest;
     let mut chain = None;
     if asks_for_fewest && !ranking.reaches(bound) {
-        chain = chain::grown(problem, rules.wait_courses, grid, effort.chains);
-        if chain.is_none() && !looks_at_all {
+        let grown = |kept| chain::grown(problem, rules.wait_courses, grid, kept);
+        let reaches = |chain: &Option<(usize, _)>| chain.as_ref().is_some_and(|c| c.0 <= bound);
+        chain = grown(effort.chains);
+        if is_small(problem) && !reaches(&chain) {
+            chain = grown(effort.chains.max(CHAINS_ON_SMALL_FACES)).or(chain);
+        }
+        let is_all = chain.is_some() && (!is_small(problem) || reaches(&chain));
+        if !is_all && !looks_at_all {
             ranking.look_at_others();
             ranking.rank_exactly();
         }
@@ -108,13 +123,15 @@ fn chosen(
     }
     let mut fewest = ranking.fewest();
     let mut starts: Vec<&[Seat]> = ranking.ranked.iter().map(|(_, s)| s.as_slice()).collect();
-    starts.truncate(match chain {
-        Some(_) => effort.starts,
-        None => effort.starts.max(effort.starts_without_chain),
-    });
+    let improves_few = chain.is_some() && !is_small(problem);
+    let most = match improves_few {
+        true => effort.starts,
+        false => effort.starts.max(effort.starts_without_chain),
+    };
+    starts.truncate(most);
     if let Some((opened, seats)) = &chain {
         fewest = Some(fewest.map_or(*opened, |least| least.min(*opened)));
-        if effort.starts > 0 {
+        if most > 0 {
             starts.push(seats);
         }
     }

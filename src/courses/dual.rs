@@ -20,7 +20,7 @@ use super::runs::Run;
 const PARTS: usize = 24;
 
 /// After so many rounds what they gained says how much more there is to gain.
-const SETTLING: usize = 3;
+const SETTLING: usize = 4;
 
 /// A density grows or falls by this factor in a round at most.
 const MOST_FACTOR: f64 = 4.5;
