@@ -147,12 +147,15 @@ impl<'a> Order<'a> {
         self.lines(item).next().is_some()
     }
 
+    /// The faces that shingles are ordered for.
+    fn shingled(&self) -> BTreeSet<(usize, FaceId)> {
+        let shingles = self.lines(Item::Shingles);
+        shingles.flat_map(|l| l.faces.iter().copied()).collect()
+    }
+
     /// The faces that nothing of the shingles ordered is for.
     fn bare_faces(&self) -> Vec<&'a Face> {
-        let shingled: BTreeSet<(usize, FaceId)> = self
-            .lines(Item::Shingles)
-            .flat_map(|l| l.faces.iter().copied())
-            .collect();
+        let shingled = self.shingled();
         let roofs = self.inputs.roofs.iter().enumerate();
         roofs
             .flat_map(|(i, roof)| {
@@ -172,14 +175,23 @@ impl<'a> Order<'a> {
         }
     }
 
-    /// Behind how many of the wide chimneys a cricket is ordered.
+    /// Behind how many of the wide chimneys a cricket is ordered, or drawn and shingled as part of the roof.
     fn crickets(&self) -> String {
         let ordered: f64 = self.lines(Item::Cricket).map(|l| l.needed).sum();
-        let openings = self.inputs.roofs.iter().flat_map(|roof| &roof.openings);
-        let wide = openings.filter(|o| o.takes_cricket()).count();
-        match (ordered.round() as usize, wide) {
+        let ordered = ordered.round() as usize;
+        let shingled = self.shingled();
+        let (mut wide, mut drawn) = (0, 0);
+        for (i, roof) in self.inputs.roofs.iter().enumerate() {
+            for opening in roof.openings.iter().filter(|o| o.takes_cricket()) {
+                wide += 1;
+                let mut faces = opening.faces.iter();
+                let is_shingled = faces.any(|face| shingled.contains(&(i, *face)));
+                drawn += usize::from(is_shingled && roof.draws_cricket_of(opening));
+            }
+        }
+        match (ordered, ordered + drawn) {
             (0, _) => String::new(),
-            (some, wide) if some < wide => {
+            (_, some) if some < wide => {
                 format!(", with a cricket behind {some} of the {wide} wide chimneys")
             }
             _ => ", with a cricket behind each wide chimney".to_owned(),
