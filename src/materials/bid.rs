@@ -262,8 +262,9 @@ fn rests_on(list: &super::MaterialList, cost: &CostSheet) -> Option<String> {
     let is_priced = priced.any(|l| l.item == Some(Item::DeckSheet));
     let mending = match is_priced {
         true => format!(
-            "{} to mend it are in the price",
-            counted(sheets.quantity as usize, &sheets.unit)
+            "{} to mend it {} in the price",
+            counted(sheets.quantity as usize, &sheets.unit),
+            if sheets.quantity > 1.0 { "are" } else { "is" }
         ),
         false => "what it takes to mend it is not in the price".to_owned(),
     };
