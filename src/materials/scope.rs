@@ -89,8 +89,14 @@ pub(super) fn left_out(inputs: &CostInputs<'_>, cost: &CostSheet, words: Words) 
 /// That faces take no shingles of this order, by their names and area.
 fn bare_faces(order: &Order<'_>, words: Words) -> Option<String> {
     let bare = order.bare_faces();
-    let names: Vec<&str> = bare.iter().map(|f| f.name.as_str()).collect();
-    let squares: f64 = bare.iter().map(|f| f.true_area.to_squares()).sum();
+    let squares: f64 = bare.iter().map(|(_, f)| f.true_area.to_squares()).sum();
+    let names: Vec<String> = (bare.iter())
+        .map(|(roof, face)| match order.inputs.list.plan_of(*roof) {
+            Some(plan) => format!("{} of {plan}", face.name),
+            None => face.name.clone(),
+        })
+        .collect();
+    let names: Vec<&str> = names.iter().map(String::as_str).collect();
     let area = words.surface(squares * 100.0);
     match names.as_slice() {
         [] => None,
@@ -153,8 +159,8 @@ impl<'a> Order<'a> {
         shingles.flat_map(|l| l.faces.iter().copied()).collect()
     }
 
-    /// The faces that nothing of the shingles ordered is for.
-    fn bare_faces(&self) -> Vec<&'a Face> {
+    /// The faces that nothing of the shingles ordered is for, each with the index of its roof.
+    fn bare_faces(&self) -> Vec<(usize, &'a Face)> {
         let shingled = self.shingled();
         let roofs = self.inputs.roofs.iter().enumerate();
         roofs
@@ -163,7 +169,7 @@ impl<'a> Order<'a> {
                 faces.map(move |(face, of)| ((i, FaceId(face)), of))
             })
             .filter(|(id, _)| !shingled.contains(id))
-            .map(|(_, face)| face)
+            .map(|((roof, _), face)| (roof, face))
             .collect()
     }
 

@@ -209,6 +209,14 @@ mod tests {
     use super::*;
 
     #[test]
+    fn a_small_part_of_a_sheet_is_shown() {
+        for (value, printed) in [(0.0, "0"), (0.047, "0.1"), (2.15, "2.2"), (2.1, "2.1")] {
+            assert_eq!(needed(value, "sheet", 1), printed);
+        }
+        assert_eq!(needed(0.047, "ft", 1), "0");
+    }
+
+    #[test]
     fn feet_and_inches_are_set_with_reduced_fractions() {
         for (feet, printed) in [
             (40.0, "40′-0″"),
