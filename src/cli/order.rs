@@ -1,5 +1,7 @@
 //! `eavewright order`: what several plans of one job take together.
 
+use std::path::PathBuf;
+
 use eavewright::Finding;
 use eavewright::courses::Courses;
 use eavewright::materials::MaterialList;
@@ -21,6 +23,7 @@ pub(crate) fn run(args: &OrderArgs) -> Result<(), Failure> {
     let roofs: Vec<&Roof> = taken.iter().map(|t| &t.roof).collect();
     let laid: Vec<(&Roof, &Courses)> = taken.iter().map(|t| (&t.roof, &t.courses)).collect();
     let mut list = MaterialList::compute_job(&laid, &settings.materials);
+    list.plans = short_names(&args.plans);
     let offer = road::offer_for(&taken, &list, &settings)?;
     list.findings.extend(not_compared(&settings));
     let names: Vec<String> = args.plans.iter().map(|p| p.display().to_string()).collect();
@@ -69,6 +72,19 @@ pub(crate) fn run(args: &OrderArgs) -> Result<(), Failure> {
         text += &format!("wrote {}\n", file.path().display());
     }
     say(&text)
+}
+
+/// What plans are called in the offer: by their files' names, with the folders where two have one name.
+fn short_names(plans: &[PathBuf]) -> Vec<String> {
+    let names = plans.iter().map(|plan| plan.file_name());
+    let is_alone = |name| names.clone().filter(|other| *other == name).count() == 1;
+    plans
+        .iter()
+        .map(|plan| match plan.file_name() {
+            Some(name) if is_alone(Some(name)) => name.to_string_lossy().into_owned(),
+            _ => plan.display().to_string(),
+        })
+        .collect()
 }
 
 /// Told where the job names formats to compare and an order, which shows none side by side, has no offer to name them in.

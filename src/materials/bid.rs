@@ -262,8 +262,9 @@ fn rests_on(list: &super::MaterialList, cost: &CostSheet) -> Option<String> {
     let is_priced = priced.any(|l| l.item == Some(Item::DeckSheet));
     let mending = match is_priced {
         true => format!(
-            "{} to mend it are in the price",
-            counted(sheets.quantity as usize, &sheets.unit)
+            "{} to mend it {} in the price",
+            counted(sheets.quantity as usize, &sheets.unit),
+            if sheets.quantity > 1.0 { "are" } else { "is" }
         ),
         false => "what it takes to mend it is not in the price".to_owned(),
     };
@@ -275,8 +276,10 @@ fn cautions(list: &super::MaterialList) -> Vec<String> {
     let mut said: Vec<String> = Vec::new();
     for finding in list.findings.iter().filter(|f| is_caution(f)) {
         // What is the same of several pipes is said once.
-        if !said.contains(&finding.message) {
-            said.push(finding.message.clone());
+        for message in told_of_plans(finding, list) {
+            if !said.contains(&message) {
+                said.push(message);
+            }
         }
     }
     if list.may_meet_old_roofing() {
@@ -284,6 +287,23 @@ fn cautions(list: &super::MaterialList) -> Vec<String> {
     }
     said.push("Local codes and the shingle maker's instructions go before anything in this offer; what they ask for beyond it is settled before work begins.".to_owned());
     said
+}
+
+/// A finding in words: of several roofs, once for each plan on which it was noticed, unless it is the same of all of
+/// them and names no face.
+fn told_of_plans(finding: &Finding, list: &super::MaterialList) -> Vec<String> {
+    const NAME_A_FACE: [&str; 3] = ["slope-refused", "face-without-courses", "pipe-diameter"];
+    let is_told = |of: &Vec<Finding>| of.iter().any(|f| f.message == finding.message);
+    let of_all = list.findings_of.iter().all(is_told) && !NAME_A_FACE.contains(&finding.code);
+    let roofs = list.findings_of.iter().enumerate();
+    let told: Vec<String> = roofs
+        .filter(|(_, of)| !of_all && is_told(of))
+        .filter_map(|(roof, _)| Some(format!("{}: {}", list.plan_of(roof)?, finding.message)))
+        .collect();
+    match told.is_empty() {
+        true => vec![finding.message.clone()],
+        false => told,
+    }
 }
 
 /// Whether a finding of the list is something that the customer must know: warnings, and what nobody has said.

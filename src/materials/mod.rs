@@ -106,6 +106,10 @@ pub struct MaterialList {
     pub rules_off: Vec<String>,
     /// What was noticed.
     pub findings: Vec<Finding>,
+    /// What was noticed of each roof by itself, in the order of the roofs; all of it is in `findings` too.
+    pub findings_of: Vec<Vec<Finding>>,
+    /// What the plans of several roofs are called, in the order of the roofs; where there is none, roofs are counted.
+    pub plans: Vec<String>,
 }
 
 /// One item to order.
@@ -178,6 +182,14 @@ impl MaterialList {
         self.existing_layers != Some(0)
     }
 
+    /// The name of a roof's plan, where several have to be told apart: those of one job may have faces of one name.
+    pub(super) fn plan_of(&self, roof: usize) -> Option<String> {
+        (self.findings_of.len() > 1).then(|| match self.plans.get(roof) {
+            Some(name) => name.clone(),
+            None => format!("roof {}", roof + 1),
+        })
+    }
+
     /// What one roof takes. Nails and limits of slope are judged by `courses.choices`: make these with
     /// [`MaterialSettings::choices`].
     pub fn compute(roof: &Roof, courses: &Courses, settings: &MaterialSettings) -> Self {
@@ -209,11 +221,12 @@ impl MaterialList {
                 Formats::tell_apart(&mut need, &courses.format);
                 (index, need)
             }));
-            for finding in found.findings {
-                if !list.findings.contains(&finding) {
-                    list.findings.push(finding);
+            for finding in &found.findings {
+                if !list.findings.contains(finding) {
+                    list.findings.push(finding.clone());
                 }
             }
+            list.findings_of.push(found.findings);
             list.ventilation.extend(found.ventilation);
             list.ice.extend(
                 found

@@ -32,6 +32,7 @@ pub(super) fn lines(
         quantity: tear_off.containers,
         unit: CONTAINER,
         package: CONTAINER.to_owned(),
+        holds: None,
     });
     let wanted = inputs.list.lines.iter().map(Want::of);
     let mut lines = Vec::new();
@@ -84,6 +85,8 @@ struct Want<'a> {
     unit: &'a str,
     /// The same with what is in one: `piece of 10 ft`.
     package: String,
+    /// How many are in one, where it is a matter of numbers.
+    holds: Option<u32>,
 }
 
 impl<'a> Want<'a> {
@@ -98,6 +101,12 @@ impl<'a> Want<'a> {
             quantity: line.quantity,
             unit: &line.unit,
             package: package_of(line),
+            holds: match item {
+                // A tube of sealant holds none of the pipes that it serves.
+                Some(Item::Sealant) => None,
+                Some(Item::Shingles) => Some(held(line).round() as u32),
+                _ => line.product.holds,
+            },
         }
     }
 
@@ -114,7 +123,8 @@ impl<'a> Want<'a> {
         };
         let price = prices.price(key)?;
         if let Some(unit) = price.unit.as_deref()
-            && !package::is_same(unit, self.unit)
+            && !package::is_one_of(unit, self.unit, self.holds)
+            && !package::is_same(unit, &self.package)
         {
             findings.push(
                 Finding::warning(
@@ -185,11 +195,19 @@ impl<'a> Want<'a> {
     }
 }
 
+/// What one package of a line holds, in its own measure.
+fn held(line: &MaterialLine) -> f64 {
+    (line.left_over + line.consumed) / line.quantity
+}
+
 /// The package of a line with what is in one: `bundle of 21 shingles`, `piece of 10 ft`.
 fn package_of(line: &MaterialLine) -> String {
     let unit = &line.unit;
-    let holds = (line.left_over + line.consumed) / line.quantity;
+    let holds = held(line);
     let item = Item::ALL.into_iter().find(|item| item.key() == line.key);
+    if package::count_in(unit).is_some() {
+        return unit.clone();
+    }
     // A tube of sealant holds none of the pipes that it serves.
     match item.filter(|i| *i != Item::Sealant).map(Item::measured) {
         Some(Measured::Count) if holds.round() > 1.0 => {

@@ -2,6 +2,7 @@
 
 use serde::Deserialize;
 
+use super::item::Item;
 use super::package;
 use super::words::{Words, figure};
 use crate::Finding;
@@ -30,7 +31,8 @@ pub struct Product {
     pub exposure: Option<LengthText>,
     /// How much run length a package covers.
     pub covers: Option<LengthText>,
-    /// How many pieces a package holds; one where nothing is said of what is sold by the piece.
+    /// How many pieces a package holds, or penetrations a package of sealant serves; one where nothing is said of what is
+    /// sold by the piece.
     pub holds: Option<u32>,
     /// Where these figures come from.
     pub source: Option<String>,
@@ -44,7 +46,7 @@ impl Product {
         }
         Self {
             name: over.name.clone().or_else(|| self.renamed(over, metric)),
-            unit: pick(&over.unit, &self.unit),
+            unit: (over.unit.as_deref().map(package::of_one)).or_else(|| self.unit.clone()),
             length: over.length.or(self.length),
             width: over.width.or(self.width),
             end_lap: over.end_lap.or(self.end_lap),
@@ -62,8 +64,7 @@ impl Product {
     fn renamed(&self, over: &Self, metric: bool) -> Option<String> {
         let name = self.name.clone()?;
         if let (None, Some(holds)) = (self.holds, over.holds.filter(|holds| *holds > 1)) {
-            let unit = over.unit.as_deref().or(self.unit.as_deref())?;
-            let unit = unit.split(" of ").next().unwrap_or(unit);
+            let unit = self.unit_over(over)?;
             let name = Self {
                 holds: Some(holds),
                 ..self.clone()
@@ -77,7 +78,7 @@ impl Product {
         let is_new =
             |new: Option<LengthText>, old: Option<LengthText>| new.or(old) != old && old.is_some();
         let is_cut = is_new(over.length, self.length) || is_new(over.width, self.width);
-        let is_packed = over.holds.or(self.holds) != self.holds;
+        let is_packed = over.holds.or(self.holds) != self.holds || over.unit.is_some();
         let length = over.length.or(self.length);
         let width = over.width.or(self.width);
         let words = Words::new(metric);
@@ -88,8 +89,12 @@ impl Product {
         };
         let sized = match (width, length) {
             _ if is_packed && sizes.contains(" of ") => {
-                let unit = over.unit.as_deref().or(self.unit.as_deref())?;
-                format!("{unit} of {}", thousands(u64::from(over.holds?)))
+                let holds = over.holds.or(self.holds)?;
+                format!(
+                    "{} of {}",
+                    self.unit_over(over)?,
+                    thousands(u64::from(holds))
+                )
             }
             (Some(width), Some(length)) if is_cut && sizes.contains('×') => {
                 format!("{} × {}", across(width), along(length))
@@ -100,13 +105,35 @@ impl Product {
         Some(format!("{what}, {sized}"))
     }
 
+    /// The package of `over`, or this one's, without how many are in it.
+    fn unit_over(&self, over: &Self) -> Option<String> {
+        let unit = over.unit.as_deref().or(self.unit.as_deref())?;
+        Some(package::of_one(package::bare(unit)))
+    }
+
     /// Why what a job says of the package cannot be ordered by, if so. The name of a package is no more than that, so that
     /// another one needs its size said anew, and a measure is none: the sizes of the old package would else be taken
     /// for the new one's.
     pub(super) fn misnamed(&self, key: &str, over: &Self) -> Option<Finding> {
-        let unit = over.unit.as_deref()?.trim();
         let own = self.unit.as_deref().unwrap_or_default();
+        let unit = over.unit.as_deref().unwrap_or(own).trim();
         let refused = |what: String| Finding::error("product-package", what);
+        // Many pieces in a package need its name: a price for the piece would else be taken for that of all of them.
+        if let Some(many) = over.holds.filter(|holds| *holds > 1)
+            && self.holds.is_none()
+            && package::is_same(unit, own)
+        {
+            return Some(
+                refused(format!(
+                    "The job file has one {unit} of the product `{key}` hold {}, and does not say in which package they come.",
+                    thousands(u64::from(many))
+                ))
+                .remedy(format!(
+                    "Name the package under [materials.products.{key}] too (`unit = \"box\"`) and give the price for one, or leave out `holds` and give the price for one {own}."
+                )),
+            );
+        }
+        over.unit.as_ref()?;
         if package::is_measure(unit) {
             return Some(
                 refused(format!(
@@ -117,20 +144,32 @@ impl Product {
                 )),
             );
         }
-        let holds = over.holds.or(self.holds);
-        if let Some(count) = package::count_in(unit)
-            && over.holds.is_some()
-            && holds != Some(count)
-        {
-            return Some(
-                refused(format!(
-                    "The job file has the product `{key}` ordered by the “{unit}”, and says that one holds {}.",
-                    holds.unwrap_or(1)
-                ))
-                .remedy(format!(
-                    "Correct `unit` or `holds` under [materials.products.{key}]."
-                )),
-            );
+        if let (Some(count), Some(said)) = (package::count_in(unit), over.holds) {
+            if key == Item::Sealant.key() {
+                // Here `holds` is no count of tubes; as many as there are tubes is mistaken for one.
+                let each = self.holds.unwrap_or(1);
+                if said <= count {
+                    return Some(
+                        refused(format!(
+                            "The job file has the product `{key}` ordered by the “{unit}”, and one of them serve {said} penetrations: `holds` is how many penetrations one serves, not how many tubes are in it."
+                        ))
+                        .remedy(format!(
+                            "Say `holds = {}`, at {each} penetrations a tube, or what is right, under [materials.products.{key}].",
+                            u64::from(count) * u64::from(each)
+                        )),
+                    );
+                }
+            } else if said != count {
+                return Some(
+                    refused(format!(
+                        "The job file has the product `{key}` ordered by the “{unit}”, and says that one holds {}.",
+                        said
+                    ))
+                    .remedy(format!(
+                        "Correct `unit` or `holds` under [materials.products.{key}]."
+                    )),
+                );
+            }
         }
         let (size, is_said) = self.size_of_package(key, over);
         if is_said || package::is_same(unit, own) {
@@ -161,6 +200,11 @@ impl Product {
             (Some("what one `covers`"), over.covers.is_some())
         } else if self.unit.as_deref() == Some("roll") {
             (Some("the `length` of one"), over.length.is_some())
+        } else if key == Item::Sealant.key() {
+            (
+                Some("how many penetrations one serves (`holds`)"),
+                over.holds.is_some(),
+            )
         } else {
             (Some("how many one `holds`"), over.holds.is_some())
         }

@@ -89,8 +89,14 @@ pub(super) fn left_out(inputs: &CostInputs<'_>, cost: &CostSheet, words: Words) 
 /// That faces take no shingles of this order, by their names and area.
 fn bare_faces(order: &Order<'_>, words: Words) -> Option<String> {
     let bare = order.bare_faces();
-    let names: Vec<&str> = bare.iter().map(|f| f.name.as_str()).collect();
-    let squares: f64 = bare.iter().map(|f| f.true_area.to_squares()).sum();
+    let squares: f64 = bare.iter().map(|(_, f)| f.true_area.to_squares()).sum();
+    let names: Vec<String> = (bare.iter())
+        .map(|(roof, face)| match order.inputs.list.plan_of(*roof) {
+            Some(plan) => format!("{} of {plan}", face.name),
+            None => face.name.clone(),
+        })
+        .collect();
+    let names: Vec<&str> = names.iter().map(String::as_str).collect();
     let area = words.surface(squares * 100.0);
     match names.as_slice() {
         [] => None,
@@ -147,12 +153,15 @@ impl<'a> Order<'a> {
         self.lines(item).next().is_some()
     }
 
-    /// The faces that nothing of the shingles ordered is for.
-    fn bare_faces(&self) -> Vec<&'a Face> {
-        let shingled: BTreeSet<(usize, FaceId)> = self
-            .lines(Item::Shingles)
-            .flat_map(|l| l.faces.iter().copied())
-            .collect();
+    /// The faces that shingles are ordered for.
+    fn shingled(&self) -> BTreeSet<(usize, FaceId)> {
+        let shingles = self.lines(Item::Shingles);
+        shingles.flat_map(|l| l.faces.iter().copied()).collect()
+    }
+
+    /// The faces that nothing of the shingles ordered is for, each with the index of its roof.
+    fn bare_faces(&self) -> Vec<(usize, &'a Face)> {
+        let shingled = self.shingled();
         let roofs = self.inputs.roofs.iter().enumerate();
         roofs
             .flat_map(|(i, roof)| {
@@ -160,7 +169,7 @@ impl<'a> Order<'a> {
                 faces.map(move |(face, of)| ((i, FaceId(face)), of))
             })
             .filter(|(id, _)| !shingled.contains(id))
-            .map(|(_, face)| face)
+            .map(|((roof, _), face)| (roof, face))
             .collect()
     }
 
@@ -172,14 +181,23 @@ impl<'a> Order<'a> {
         }
     }
 
-    /// Behind how many of the wide chimneys a cricket is ordered.
+    /// Behind how many of the wide chimneys a cricket is ordered, or drawn and shingled as part of the roof.
     fn crickets(&self) -> String {
         let ordered: f64 = self.lines(Item::Cricket).map(|l| l.needed).sum();
-        let openings = self.inputs.roofs.iter().flat_map(|roof| &roof.openings);
-        let wide = openings.filter(|o| o.takes_cricket()).count();
-        match (ordered.round() as usize, wide) {
+        let ordered = ordered.round() as usize;
+        let shingled = self.shingled();
+        let (mut wide, mut drawn) = (0, 0);
+        for (i, roof) in self.inputs.roofs.iter().enumerate() {
+            for opening in roof.openings.iter().filter(|o| o.takes_cricket()) {
+                wide += 1;
+                let mut faces = opening.faces.iter();
+                let is_shingled = faces.any(|face| shingled.contains(&(i, *face)));
+                drawn += usize::from(is_shingled && roof.draws_cricket_of(opening));
+            }
+        }
+        match (ordered, ordered + drawn) {
             (0, _) => String::new(),
-            (some, wide) if some < wide => {
+            (_, some) if some < wide => {
                 format!(", with a cricket behind {some} of the {wide} wide chimneys")
             }
             _ => ", with a cricket behind each wide chimney".to_owned(),

@@ -4,6 +4,7 @@ use super::drip::SHORT_RAKES;
 use super::item::{Item, Measured};
 use super::need::{Cut, Need};
 use super::order::Order;
+use super::package;
 use super::product::Product;
 use super::roll::unroll;
 use super::words::{figure, whole};
@@ -224,7 +225,7 @@ fn packed(product: &Product) -> (f64, String) {
     match product.holds.filter(|holds| *holds > 1) {
         Some(holds) => {
             let unit = product.unit.as_deref().unwrap_or("package");
-            let unit = unit.split(" of ").next().unwrap_or(unit);
+            let unit = package::bare(unit);
             (f64::from(holds), format!(", {holds} a {unit}"))
         }
         None => (1.0, String::new()),

@@ -34,8 +34,12 @@ fn is_in_parts(unit: &str) -> bool {
 /// An amount that is needed: lengths and areas to so many places; of what comes whole, the whole one that is begun is
 /// needed.
 pub(crate) fn needed(value: f64, unit: &str, places: u32) -> String {
-    if is_in_parts(unit) {
+    if is_measure(unit) {
         trimmed(value, places)
+    } else if is_in_parts(unit) {
+        // A hundredth of a sheet is no sheet at all only where nothing is needed.
+        let parts = 10_f64.powi(places as i32);
+        trimmed((value * parts - WHOLE_GUARD).ceil() / parts, places)
     } else {
         trimmed((value - WHOLE_GUARD).ceil(), 0)
     }
@@ -203,6 +207,14 @@ pub(crate) fn rise_in_12(rise: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_small_part_of_a_sheet_is_shown() {
+        for (value, printed) in [(0.0, "0"), (0.047, "0.1"), (2.15, "2.2"), (2.1, "2.1")] {
+            assert_eq!(needed(value, "sheet", 1), printed);
+        }
+        assert_eq!(needed(0.047, "ft", 1), "0");
+    }
 
     #[test]
     fn feet_and_inches_are_set_with_reduced_fractions() {

@@ -1,12 +1,13 @@
 //! What a bid says and how its price is shared out, worked by hand.
 
 use eavewright::courses::Courses;
+use eavewright::geometry::Point;
 use eavewright::job::Job;
 use eavewright::materials::{CostInputs, Exact, MaterialList, Offer, PriceList, Work};
-use eavewright::roof::EdgeClass::{Eave, Headwall, PitchChange, Rake, Ridge, Sidewall};
+use eavewright::roof::EdgeClass::{Eave, Headwall, PitchChange, Rake, Ridge, Sidewall, Valley};
 use eavewright::roof::{FaceId, Roof};
 
-use crate::materials_support::{courses, face, gable, gable_with_wing, hip};
+use crate::materials_support::{RoofBuilder, courses, face, gable, gable_with_wing, hip};
 
 fn offer(roof: &Roof, job: &str) -> Offer {
     offer_laid(roof, &courses(roof), job)
@@ -415,6 +416,89 @@ fn what_stands_on_a_face_without_shingles_is_not_promised() {
     assert_eq!(
         bid.exclusions,
         ["Face S2, 161.25 ft², on which no shingles are laid, and what stands on it."]
+    );
+}
+
+/// Two chimneys 3 ft wide on one face, and a valley that ends at the first of them.
+fn one_cricket_drawn() -> Roof {
+    let mut roof = RoofBuilder::default()
+        .face(
+            "S1",
+            6.0,
+            (0.0, -1.0),
+            (0.0, 0.0),
+            &[
+                (0.0, 0.0),
+                (30.0, 0.0),
+                (30.0, 12.0),
+                (0.0, 12.0),
+                (8.0, 5.0),
+            ],
+            &[Eave, Rake, Ridge, Valley, Rake],
+        )
+        .opening("chimney", 36.0, 4.0)
+        .opening("chimney", 36.0, 4.0)
+        .roof();
+    for (opening, x) in roof.openings.iter_mut().zip([8.0, 20.0]) {
+        let corners = [(x, 4.0), (x + 3.0, 4.0), (x + 3.0, 8.0), (x, 8.0)];
+        opening.outline = corners.map(|(x, y)| Point::new(x, y)).to_vec();
+    }
+    roof
+}
+
+#[test]
+fn a_chimney_whose_cricket_is_drawn_has_one() {
+    let said = scope(&one_cricket_drawn(), "");
+    let flashed = "Flash openings anew, with a cricket behind each wide chimney.";
+    assert!(said.iter().any(|s| s == flashed), "{said:#?}");
+}
+
+#[test]
+fn faces_of_two_roofs_that_have_one_name_are_left_out_by_the_names_of_their_plans() {
+    let job = Job::parse("").unwrap();
+    let settings = job.material_settings(false).unwrap();
+    let roof = one_face_too_flat();
+    let laid = courses(&roof);
+    let mut list = MaterialList::compute_job(&[(&roof, &laid), (&roof, &laid)], &settings);
+    list.plans = ["house.svg", "barn.svg"].map(str::to_owned).to_vec();
+    let inputs = CostInputs {
+        roofs: &[&roof, &roof],
+        list: &list,
+        prices: &PriceList::default(),
+        labour: &job.labour,
+        bidding: &job.bid,
+        storeys: 1,
+        date: None,
+    };
+    let bid = Offer::make(&inputs, None, false).unwrap().bid;
+    // 2 × 161.25 ft², to the hundredth of the sum.
+    assert_eq!(
+        bid.exclusions,
+        [
+            "Faces S2 of house.svg and S2 of barn.svg, 322.49 ft², on which no shingles are laid, and what stands on them."
+        ]
+    );
+    for plan in &list.plans {
+        let told = format!("{plan}: Face S2 is 1.5:12, under");
+        let so = bid.cautions.iter().filter(|c| c.starts_with(&told)).count();
+        assert_eq!(so, 1, "{:#?}", bid.cautions);
+    }
+    // What is the same of the whole job is said once.
+    let codes = bid.cautions.iter().filter(|c| c.contains("Local codes"));
+    let ice = bid.cautions.iter().filter(|c| c.contains("ice barrier"));
+    assert_eq!((codes.count(), ice.count()), (1, 1), "{:#?}", bid.cautions);
+}
+
+#[test]
+fn one_sheet_for_the_deck_is_in_the_price() {
+    // 240 ft² of plan × 1.118 = 2.68 squares at 2 sheets for ten: 0.54, so 1.
+    let job = "[site]\nexisting_layers = 1\n[prices.items]\ndeck_sheet = { price = 30 }\n";
+    let bid = offer(&face(6.0, Rake, Ridge, Rake).roof(), job).bid;
+    let deck = "Nobody has seen the deck: 1 sheet to mend it is in the price.";
+    assert!(
+        bid.assumptions.iter().any(|s| s == deck),
+        "{:#?}",
+        bid.assumptions
     );
 }
 

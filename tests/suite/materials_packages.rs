@@ -43,6 +43,8 @@ fn a_measure_is_no_package_and_what_to_say_instead_is_told() {
         ("hip_ridge_cap", "Feet", "bundle"),
         ("starter", "100 ft", "bundle"),
         ("self_adhered_sheet", "ft²", "roll"),
+        ("drip_edge_eave", "linear metre", "piece"),
+        ("underlayment_felt_15", "sq. yd", "roll"),
     ] {
         let said = refused(&format!(
             "[materials.products.{product}]\nunit = \"{unit}\"\n"
@@ -96,6 +98,139 @@ fn another_package_is_refused_until_the_job_says_what_one_holds() {
         let job = Job::parse(&job).unwrap();
         assert!(job.material_settings(false).is_ok(), "{product}");
     }
+}
+
+#[test]
+fn pieces_that_come_many_in_a_package_are_refused_until_the_package_is_named() {
+    for (product, said) in [
+        ("drip_edge_eave", "holds = 10"),
+        ("step_flashing", "holds = 100"),
+        ("step_flashing", "unit = \"piece\"\nholds = 100"),
+        ("drip_edge_rake", "unit = \"lengths\"\nholds = 25"),
+        ("deck_sheet", "holds = 40"),
+    ] {
+        let told = refused(&format!("[materials.products.{product}]\n{said}\n"));
+        assert_eq!(told.code, "product-package", "{product}");
+        assert!(told.remedy.contains("Name the package"), "{told:?}");
+    }
+    // One a piece is what a piece is, and what comes in boxes comes in larger ones too.
+    for (product, said) in [
+        ("step_flashing", "holds = 1"),
+        ("roofing_nails", "holds = 3600"),
+        ("cap_nails", "holds = 1000"),
+        ("hip_ridge_cap", "holds = 30"),
+        ("sealant", "holds = 5"),
+    ] {
+        let job = Job::parse(&format!("[materials.products.{product}]\n{said}\n")).unwrap();
+        assert!(job.material_settings(false).is_ok(), "{product}");
+    }
+}
+
+#[test]
+fn sealant_holds_the_penetrations_that_it_serves_and_not_tubes() {
+    let of = |holds: u32| {
+        format!("[materials.products.sealant]\nunit = \"box of 12\"\nholds = {holds}\n")
+    };
+    // 12 tubes at the catalog's 4 penetrations each.
+    let job = Job::parse(&of(48)).unwrap();
+    assert!(job.material_settings(false).is_ok());
+    let told = refused(&of(12));
+    assert!(told.remedy.contains("`holds = 48`"), "{told:?}");
+    let unsaid = refused("[materials.products.sealant]\nunit = \"box of 12\"\n");
+    assert!(unsaid.remedy.contains("penetrations"), "{unsaid:?}");
+}
+
+#[test]
+fn a_package_is_kept_as_one_and_its_name_follows_it() {
+    for (product, said, unit, name) in [
+        (
+            "roofing_nails",
+            "unit = \"carton\"\nholds = 7200",
+            "carton",
+            "Roofing nails, carton of 7,200",
+        ),
+        (
+            "roofing_nails",
+            "unit = \"boxes\"",
+            "box",
+            "Roofing nails, box of 7,200",
+        ),
+        (
+            "cap_nails",
+            "unit = \"Pails\"\nholds = 3000",
+            "Pail",
+            "Cap nails, Pail of 3,000",
+        ),
+        (
+            "underlayment_felt_15",
+            "unit = \"rolls\"",
+            "roll",
+            "Underlayment, No. 15 felt, 36 in × 144 ft",
+        ),
+        (
+            "step_flashing",
+            "unit = \"boxes of 100\"\nholds = 100",
+            "box of 100",
+            "Step flashing, 4 × 4 in, box of 100",
+        ),
+    ] {
+        let job = Job::parse(&format!("[materials.products.{product}]\n{said}\n")).unwrap();
+        let settings = job.material_settings(false).unwrap();
+        let product = settings.catalog.product(product).unwrap();
+        assert_eq!(product.unit.as_deref(), Some(unit));
+        assert_eq!(product.name.as_deref(), Some(name));
+    }
+}
+
+#[test]
+fn a_price_may_name_the_package_with_or_without_what_is_in_it() {
+    let walls = face(6.0, Sidewall, Ridge, Sidewall).roof();
+    // 68 steps, so one box of 100 at 95, or two of 50.
+    let cost = |unit: &str, holds: u32, priced: &str| -> String {
+        let job = format!(
+            "[materials.products.step_flashing]\nunit = \"{unit}\"\nholds = {holds}\n\
+             [prices.items]\nstep_flashing = {{ price = 95, unit = \"{priced}\" }}\n"
+        );
+        let offer = offer(&walls, &job, None, false);
+        let told = offer.findings.iter().find(|f| f.code == "price-unit");
+        match told {
+            Some(told) => told.remedy.clone(),
+            None => offer.cost.cost.normalize().to_string(),
+        }
+    };
+    for (unit, priced) in [
+        ("box", "box of 100"),
+        ("box", "box of 100 pieces"),
+        ("box of 100", "box"),
+        ("box of 100", "boxes of 100"),
+        ("box", "box"),
+    ] {
+        assert_eq!(cost(unit, 100, priced), "95", "{unit}, {priced}");
+    }
+    assert_eq!(cost("box", 50, "box"), "190");
+    assert_eq!(
+        cost("box", 100, "box of 50"),
+        "Give the price for one box of 100 pieces."
+    );
+    assert_eq!(
+        cost("box of 100", 100, "piece"),
+        "Give the price for one box of 100."
+    );
+    // What a remedy says can be written: sizes too.
+    let remedied = |item: &str, unit: &str| {
+        let job = format!("[prices.items]\n{item} = {{ price = 1, unit = \"{unit}\" }}\n");
+        let offer = offer(&gable(40.0, 24.0, 6.0), &job, None, false);
+        !offer.findings.iter().any(|f| f.code == "price-unit")
+    };
+    for (item, unit) in [
+        ("roofing_nails", "box of 7,200"),
+        ("shingles", "bundle of 27 shingles"),
+        ("drip_edge_eave", "piece of 10 ft"),
+        ("cap_nails", "box of 2,000 nails"),
+    ] {
+        assert!(remedied(item, unit), "{item}");
+    }
+    assert!(!remedied("drip_edge_eave", "piece of 12 ft") && !remedied("cap_nails", "box of 500"));
 }
 
 #[test]
