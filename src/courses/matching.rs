@@ -21,15 +21,11 @@ pub(super) fn matching(problem: &Problem, seats: &[Seat], wait: usize) -> Vec<Sh
     let mut opening_of: Vec<Option<usize>> = vec![None; n];
     // Short waits first: a good start leaves little to augment and few long waits.
     for apart in 0..=graph.wait {
-        for o in 0..n {
-            if closing_of[o].is_some() {
-                continue;
-            }
-            let partner = graph
-                .partners_at(o, apart)
-                .find(|&c| opening_of[c].is_none());
-            if let Some(c) = partner {
-                closing_of[o] = Some(c);
+        let alone = closing_of.iter_mut().enumerate().filter(|c| c.1.is_none());
+        for (o, closing) in alone {
+            let mut partners = graph.partners_at(o, apart);
+            *closing = partners.find(|&c| opening_of[c].is_none());
+            if let Some(c) = *closing {
                 opening_of[c] = Some(o);
             }
         }

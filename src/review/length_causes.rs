@@ -266,10 +266,10 @@ impl Others {
         let (said, own) = match cause {
             LengthCause::Scale(slip) => {
                 let all = self.scales.iter().zip(SLIPS);
-                let said = all
+                let mut said = all
                     .filter(|(_, s)| s.key == slip.key)
                     .map(|(said, _)| *said);
-                (said.last(), shows_scale(check, *slip))
+                (said.next_back(), shows_scale(check, *slip))
             }
             LengthCause::OverhangLeftOut(overhang) => {
                 let at = classes.overhangs.iter().position(|o| o == overhang);
