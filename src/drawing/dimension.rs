@@ -16,20 +16,30 @@ pub(super) struct Segment {
     pub(super) layer: LayerSays,
     /// A side of a filled shape without a line.
     pub(super) filled_only: bool,
+    /// The closed outline that it is a side of, by its number among all.
+    pub(super) ring: Option<usize>,
 }
 
 /// The straight pieces of a drawing, by their places.
 pub(super) struct Segments {
     all: Vec<Segment>,
+    /// The corners of closed outlines.
+    rings: Vec<Vec<Point>>,
     places: Near,
 }
 
 impl Segments {
-    pub(super) fn new(all: Vec<Segment>) -> Self {
+    pub(super) fn new(all: Vec<Segment>, rings: Vec<Vec<Point>>) -> Self {
         Self {
             places: Near::of(all.iter().map(|s| (s.a, s.b))),
             all,
+            rings,
         }
+    }
+
+    /// The corners of the closed outline that a segment is a side of.
+    pub(super) fn ring(&self, s: &Segment) -> Option<&[Point]> {
+        self.rings.get(s.ring?).map(Vec::as_slice)
     }
 
     /// Those that may come within a distance of a place, in the order of the drawing.
@@ -99,6 +109,8 @@ pub(super) struct Shaft {
 
 /// Nobody writes a length across its own line, unless in a gap of it: a line through the text fits worse by this.
 const STRUCK: f64 = 0.5;
+/// The middle of a text stands so far inside its line's ends, in its sizes, or by a twentieth of the line where that is less.
+const END_BAY: f64 = 0.5;
 /// Lines near a text whose ends are looked at.
 const MOST_SHAFTS: usize = 8;
 
@@ -304,7 +316,9 @@ impl Box2 {
         let u = (shaft.b - shaft.a).unit()?;
         let t = (self.middle - shaft.a).dot(u) / length;
         let beside = self.distance(shaft.a, shaft.b) / self.size;
-        if length < self.size || beside > 2.0 || !(0.05..=0.95).contains(&t) {
+        // On a long chain the text of a short end bay stands close to the chain's end, yet over its own bay.
+        let least = (0.05 * length).min(END_BAY * self.size) / length;
+        if length < self.size || beside > 2.0 || t < least || t > 1.0 - least {
             return None;
         }
         let turned = u.cross(self.along).abs();

@@ -67,10 +67,7 @@ pub(super) fn ends(shaft: &Shaft, size: f64, around: Around<'_>) -> [End; 2] {
         corner: corner.min(0.25 * length).max(hair),
     };
     let u = (shaft.b - shaft.a).unit().unwrap_or_default();
-    let find = |target: f64| {
-        let outward = if target > 0.0 { 1.0 } else { -1.0 };
-        end_at(shaft, u, target, outward, &reach, around)
-    };
+    let find = |target: f64| end_at(shaft, u, target, &reach, around);
     [find(0.0), find(length)]
 }
 
@@ -85,14 +82,7 @@ struct Reach {
     corner: f64,
 }
 
-fn end_at(
-    shaft: &Shaft,
-    u: Vector,
-    target: f64,
-    outward: f64,
-    reach: &Reach,
-    around: Around<'_>,
-) -> End {
+fn end_at(shaft: &Shaft, u: Vector, target: f64, reach: &Reach, around: Around<'_>) -> End {
     let bare = End {
         at: target,
         shapes: Vec::new(),
@@ -109,7 +99,7 @@ fn end_at(
         .segments
         .near(end, far)
         .filter(|s| s.layer != LayerSays::LeftOut)
-        .filter_map(|s| mark(shaft, u, s, target, reach))
+        .filter_map(|s| mark(shaft, u, s, target, reach, around.segments))
         .collect();
     let off = |m: &Mark| (m.at - target).abs();
     // Extension lines go before ticks, and both before heads, unless a tick stands nearer to the end than any line.
@@ -136,17 +126,7 @@ fn end_at(
     let Some(best) = best.copied() else {
         return bare;
     };
-    let at = if best.rank == Rank::Head {
-        // Of a head's sides the one that reaches farthest ends in its tip.
-        marks
-            .iter()
-            .filter(|m| m.rank == Rank::Head && (off(m) - off(&best)).abs() < 0.02 * reach.size)
-            .map(|m| m.at * outward)
-            .fold(f64::NEG_INFINITY, f64::max)
-            * outward
-    } else {
-        best.at
-    };
+    let at = best.at;
     // A line that goes past the shaft by as little as an extension line does looks like one.
     let borne_out = best.layer == LayerSays::Dimension
         || best.crosses
@@ -183,7 +163,7 @@ enum Rank {
     Extension,
     /// A short line askew across the shaft's end.
     Tick,
-    /// A side of a small filled shape: an arrow head or a dot.
+    /// A side of a small closed shape: an arrow head or a dot.
     Head,
     /// A line of the building that is not square to the side of it that it ends.
     Corner,
@@ -282,8 +262,64 @@ fn meeting(shaft: &Shaft, u: Vector, s: &Segment) -> Option<Meeting> {
     })
 }
 
+/// An arrow head or a dot reaches no farther than this, in text sizes.
+const HEAD: f64 = 2.5;
+/// The widest place of an arrow head is in this part of its length at its back; of a dot it is in the middle.
+const BACK: f64 = 0.35;
+
+/// The place that an arrow head or a dot on the shaft marks, if a segment is a side of one: the tip of a head, whichever way it
+/// points and wherever the line stops, and the middle of a dot.
+fn head(shaft: &Shaft, u: Vector, s: &Segment, segments: &Segments, size: f64) -> Option<f64> {
+    // Sides of a building are no head's, but where they are a fill's alone.
+    let may_be = s.filled_only || s.layer != LayerSays::Building;
+    if !may_be || shaft.shapes.contains(&s.shape) {
+        return None;
+    }
+    let corners: Vec<(f64, f64)> = segments
+        .ring(s)?
+        .iter()
+        .map(|&p| ((p - shaft.a).dot(u), u.cross(p - shaft.a)))
+        .collect();
+    let [(low, high), (left, right)] = [0, 1].map(|axis| {
+        let all = corners.iter().map(|c| if axis == 0 { c.0 } else { c.1 });
+        all.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| {
+            (low.min(v), high.max(v))
+        })
+    });
+    let on_axis = left <= ONE_PLACE * size && right >= -ONE_PLACE * size;
+    let wide = left.abs().max(right.abs());
+    let long = high - low;
+    if !on_axis || wide >= size || long >= HEAD * size {
+        return None;
+    }
+    let points_at = |end: f64| {
+        let mut there = corners.iter().filter(|c| (c.0 - end).abs() <= 0.1 * long);
+        there.all(|c| c.1.abs() <= 0.25 * wide)
+    };
+    let widest: Vec<f64> = corners
+        .iter()
+        .filter(|c| c.1.abs() >= 0.9 * wide)
+        .map(|c| c.0)
+        .collect();
+    let widest = widest.iter().sum::<f64>() / widest.len().max(1) as f64;
+    Some(if widest <= low + BACK * long && points_at(high) {
+        high
+    } else if widest >= high - BACK * long && points_at(low) {
+        low
+    } else {
+        f64::midpoint(low, high)
+    })
+}
+
 /// What a segment marks on the shaft near one of its ends.
-fn mark(shaft: &Shaft, u: Vector, s: &Segment, target: f64, reach: &Reach) -> Option<Mark> {
+fn mark(
+    shaft: &Shaft,
+    u: Vector,
+    s: &Segment,
+    target: f64,
+    reach: &Reach,
+    segments: &Segments,
+) -> Option<Mark> {
     let size = reach.size;
     let marked = |rank: Rank, at: f64, crosses: bool, far: f64| Mark {
         rank,
@@ -293,19 +329,13 @@ fn mark(shaft: &Shaft, u: Vector, s: &Segment, target: f64, reach: &Reach) -> Op
         layer: s.layer,
         far,
     };
-    if s.filled_only {
-        let (p, q) = (s.a - shaft.a, s.b - shaft.a);
-        let (pa, qa) = (p.dot(u), q.dot(u));
-        let across = u.cross(p).abs().max(u.cross(q).abs());
-        let tip = if (pa - target).abs() > (qa - target).abs() {
-            pa
-        } else {
-            qa
-        };
-        let small = s.a.distance(s.b) < 2.5 * size && across < size;
+    if let Some(tip) = head(shaft, u, s, segments, size) {
         let near = (tip - target).abs() <= reach.mark;
         let own = s.layer != LayerSays::Building;
-        return (small && near).then(|| marked(Rank::Head, tip, own, 0.0));
+        return near.then(|| marked(Rank::Head, tip, own, 0.0));
+    }
+    if s.filled_only {
+        return None;
     }
     let Meeting {
         at,
@@ -370,7 +400,7 @@ pub(super) fn stretch(
         .segments
         .near(shaft.a.midpoint(shaft.b), half + PAST * text.size)
         .filter(|s| may_part(shaft, s))
-        .filter_map(|s| part(shaft, u, s, text.size))
+        .filter_map(|s| part(shaft, u, s, text.size, around.segments))
         .filter(|m| inside(m.at))
         .collect();
     // So many lines cross no dimension: it lies in a hatch.
@@ -387,12 +417,18 @@ pub(super) fn stretch(
             Rank::Extension | Rank::Corner => false,
         })
     };
+    // A head or a dot marks the place of the line beside it, and its own where no line crosses there. A fill behind the text is
+    // none.
+    let parts_alone = |m: &Mark| {
+        let beside = |o: &Mark| o.rank != Rank::Head && (o.at - m.at).abs() <= MET * text.size;
+        (m.at - text.at).abs() > text.size && !crossing.iter().any(beside)
+    };
     let all_ticked = start.ticked && end.ticked;
     let off_middle = |[from, to]: [f64; 2]| (text.at - f64::midpoint(from, to)).abs();
     let of_whole = off_middle([start.at, end.at]) <= MIDDLE * text.size;
     let mut parting: Vec<Mark> = crossing
         .iter()
-        .filter(|m| m.rank != Rank::Head)
+        .filter(|m| m.rank != Rank::Head || parts_alone(m))
         .filter(|m| is_ticked(m) || !(all_ticked && of_whole))
         .copied()
         .collect();
@@ -472,7 +508,7 @@ fn may_part(shaft: &Shaft, s: &Segment) -> bool {
 }
 
 /// What parts a chain: a tick, or a line square to it that goes past it a little, or ends on it on the layer of dimensions.
-fn part(shaft: &Shaft, u: Vector, s: &Segment, size: f64) -> Option<Mark> {
+fn part(shaft: &Shaft, u: Vector, s: &Segment, size: f64, segments: &Segments) -> Option<Mark> {
     let marked = |rank: Rank, at: f64, far: f64| Mark {
         rank,
         at,
@@ -482,10 +518,11 @@ fn part(shaft: &Shaft, u: Vector, s: &Segment, size: f64) -> Option<Mark> {
         far,
     };
     let long = s.a.distance(s.b);
+    if let Some(tip) = head(shaft, u, s, segments, size) {
+        return Some(marked(Rank::Head, tip, 0.0));
+    }
     if s.filled_only {
-        let middle = s.a.midpoint(s.b) - shaft.a;
-        let small = long < 2.5 * size && u.cross(middle).abs() < size;
-        return small.then(|| marked(Rank::Head, middle.dot(u), 0.0));
+        return None;
     }
     let met = meeting(shaft, u, s)?;
     if met.gap > 0.05 * size || met.past > PAST * size {

@@ -50,6 +50,7 @@ pub(super) fn read(text: &str, bare: Option<LengthUnit>) -> Meaning {
         let PitchText { half_step, .. } = pitch;
         return match of_side {
             Some(Meaning::UnreadSide) => Meaning::Side(None, pitch),
+            None if speaks_of_a_height(&plain) => Meaning::Side(None, pitch),
             _ => Meaning::Roof(Says::Pitch {
                 pitch: pitch.pitch,
                 half_step,
@@ -208,6 +209,18 @@ fn height_and_pitch(rest: &str) -> Option<Meaning> {
             _ => return None,
         };
         Some(Meaning::Side(Some(Says::EaveHeight(height.feet)), pitch))
+    })
+}
+
+/// A length written with a pitch is the height of something from here on; below it is an overhang, a spacing or a depth.
+const LEAST_HEIGHT_FT: f64 = 4.0;
+
+/// Whether a text with a pitch gives the height of something in other words than an eave's: `6/12 PLATE 9'-0"`.
+fn speaks_of_a_height(plain: &str) -> bool {
+    let kept = without(&plain.replace([':', '=', '@', ','], " "), &BESIDE_PITCH);
+    kept.split(' ').any(|word| {
+        let height = parse_length(word.trim_start_matches('+'), None);
+        height.is_some_and(|height| height.feet >= LEAST_HEIGHT_FT)
     })
 }
 
@@ -373,6 +386,10 @@ mod tests {
             ("6/12, EAVE NINE FT", None),
             ("6/12 EAVE OVERHANG 12\"", None),
             ("EAVE NINE FT 6/12", None),
+            // The height of something that is perhaps no eave's.
+            ("6/12 EL. 9'-0\"", None),
+            ("6/12 plate 9'-0\"", None),
+            ("6/12, T.O.P. = +9'-1\"", None),
         ] {
             let Meaning::Side(says, PitchText { pitch, .. }) = read(text, None) else {
                 panic!("{text}: {:?}", read(text, None));
@@ -384,6 +401,7 @@ mod tests {
             "6/12 EAVE",
             "EAVES 6/12",
             "6/12 ROOF",
+            "6/12, 12\" OVERHANG",
             "MAIN ROOF 6/12, SEE WALL SECTION",
         ] {
             let Meaning::Roof(Says::Pitch { pitch, .. }) = read(text, None) else {

@@ -292,33 +292,44 @@ impl<'o> Reader<'o> {
         rules.iter().find(|r| r.matches(&self.subject(shape)))
     }
 
-    fn segments(&self) -> Vec<Segment> {
+    fn segments(&self) -> Segments {
         let mut all = Vec::new();
+        let mut rings: Vec<Vec<Point>> = Vec::new();
         // No length but its own diameter stands beside a pipe.
         let shapes = self.shapes.iter().enumerate();
         for (i, shape) in shapes.filter(|&(i, _)| self.role(i) != NameRole::Pipe) {
             let layer = self.layer_says(i);
             let filled_only = shape.filled_only();
-            let segment = |(a, b): (Point, Point), filled_only: bool| Segment {
+            let segment = |(a, b): (Point, Point), ring: Option<usize>| Segment {
                 a,
                 b,
                 shape: i,
                 layer,
-                filled_only,
+                filled_only: filled_only && ring.is_some(),
+                ring,
             };
             for outline in &shape.outlines {
                 let centre_line = filled_only
                     .then(|| outline.flatten(f64::INFINITY, 0.0))
                     .and_then(|chain| strip::centre_line(&chain.points, STRIP_SLENDER));
                 match centre_line {
-                    Some(([a, b], _)) => all.push(segment((a, b), false)),
+                    Some(([a, b], _)) => all.push(segment((a, b), None)),
                     None => {
-                        all.extend(outline.chords(filled_only).map(|c| segment(c, filled_only)))
+                        let chords: Vec<(Point, Point)> = outline.chords(filled_only).collect();
+                        let closed = match (chords.first(), chords.last()) {
+                            (Some(first), Some(last)) => filled_only || first.0 == last.1,
+                            _ => false,
+                        };
+                        let ring = closed.then_some(rings.len());
+                        if closed {
+                            rings.push(chords.iter().map(|c| c.0).collect());
+                        }
+                        all.extend(chords.into_iter().map(|c| segment(c, ring)));
                     }
                 }
             }
         }
-        all
+        Segments::new(all, rings)
     }
 
     /// What a shape's layer makes of it beside a length. A dimension may stand on a layer of notes.
@@ -355,7 +366,7 @@ impl<'o> Reader<'o> {
         {
             return Vec::new();
         }
-        let segments = Segments::new(self.segments());
+        let segments = self.segments();
         let pitches = self.pitches();
         let sheet = Sheet {
             segments: &segments,

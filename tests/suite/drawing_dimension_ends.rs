@@ -294,3 +294,63 @@ fn lengths_that_give_no_scale_are_named() {
         "{finding:?}"
     );
 }
+
+/// A dimension of 40 ft above the roof whose line runs between these places, with these closed shapes on it.
+fn headed(from: u32, to: u32, heads: &str) -> Drawing {
+    read(&format!(
+        r#"<line x1="{from}" y1="60" x2="{to}" y2="60" stroke="black"/>{heads}
+        <text font-size="8" x="290" y="56">40'-0"</text>"#
+    ))
+}
+
+#[test]
+fn a_line_is_measured_between_the_tips_of_its_arrow_heads_wherever_it_stops() {
+    let inward = "M100 60L110 63.5V56.5Z M500 60L490 63.5V56.5Z";
+    let outward = "M100 60L90 63.5V56.5Z M500 60L510 63.5V56.5Z";
+    for paint in ["", r#"stroke="black""#, r#"fill="none" stroke="black""#] {
+        // The line runs up to the tips, or stops at the heads' backs; heads that point at each other from outside, on a line
+        // up to the tips or one that runs on to their backs.
+        for (from, to, heads) in [
+            (100, 500, inward),
+            (110, 490, inward),
+            (100, 500, outward),
+            (90, 510, outward),
+        ] {
+            let drawing = headed(from, to, &format!(r#"<path {paint} d="{heads}"/>"#));
+            let what = format!("{paint} from {from}, {heads}");
+            assert_ten_units_a_foot(&drawing, &what);
+        }
+    }
+}
+
+#[test]
+fn a_line_is_measured_between_the_middles_of_its_dots() {
+    for shape in [
+        r#"<circle cx="100" cy="60" r="2"/><circle cx="500" cy="60" r="2"/>"#,
+        r#"<path d="M98 58H102V62H98Z M498 58H502V62H498Z"/>"#,
+        r#"<circle fill="none" stroke="black" cx="100" cy="60" r="2"/><circle cx="500" cy="60" r="2"/>"#,
+    ] {
+        assert_ten_units_a_foot(&headed(100, 500, shape), shape);
+    }
+}
+
+#[test]
+fn a_length_over_a_short_end_bay_belongs_to_its_chain() {
+    // 2 ft of overhang at each end of 36 ft.
+    let texts: Texts = &[(60, "2'-0\""), (250, "36'-0\""), (440, "2'-0\"")];
+    for layer in ["dims", "a"] {
+        for mark in [tick as Mark, dot, nothing] {
+            let drawing = read_all(&gable(&chain(layer, &[50, 70, 430, 450], mark, texts)));
+            assert_ten_units_a_foot(&drawing, layer);
+        }
+    }
+}
+
+#[test]
+fn dots_alone_part_a_chain_too() {
+    let dots: String = [50, 200, 450].into_iter().map(dot).collect();
+    let texts = text(125, 326, "15'-0\"") + &text(325, 326, "25'-0\"");
+    let line = r#"<path d="M50 330H450" stroke="black"/>"#;
+    let drawing = read_all(&gable(&format!("{line}{dots}{texts}")));
+    assert_ten_units_a_foot(&drawing, "dots");
+}

@@ -70,7 +70,7 @@ fn moved(points: &[Point], [from, to]: [Point; 2]) -> Option<Vec<Point>> {
     Some(std::iter::once(from).chain(inner).chain([to]).collect())
 }
 
-/// How many facets stand for how many curves, by which rule, and the hips between them.
+/// How many facets stand for how many curves, by which rule, and the hips and valleys between them.
 pub(super) fn told(roof: &OutlineRoof, sides: &[&SidePlan]) -> Option<Finding> {
     let facets: Vec<(usize, &Facet)> = facets(sides).collect();
     let mut seen = BTreeSet::new();
@@ -89,21 +89,29 @@ pub(super) fn told(roof: &OutlineRoof, sides: &[&SidePlan]) -> Option<Finding> {
         return None;
     }
     let curve = |side: usize| sides[side].facet.as_ref().map(|facet| facet.curve);
-    let hips: Length<True> = roof
-        .arcs
-        .iter()
-        .filter(|arc| arc.kind == ArcKind::Hip)
-        .filter(|arc| curve(arc.left).is_some() && curve(arc.left) == curve(arc.right))
-        .map(|arc| roof.true_length(arc))
-        .sum();
+    let between = |kind: ArcKind| -> Length<True> {
+        roof.arcs
+            .iter()
+            .filter(|arc| arc.kind == kind)
+            .filter(|arc| curve(arc.left).is_some() && curve(arc.left) == curve(arc.right))
+            .map(|arc| roof.true_length(arc))
+            .sum()
+    };
+    // A curve that bulges out makes hips, one that is hollow makes valleys.
+    let made: Vec<String> = [(ArcKind::Hip, "hips"), (ArcKind::Valley, "valleys")]
+        .into_iter()
+        .map(|(kind, name)| (between(kind).to_feet(), name))
+        .filter(|&(long, name)| long > 0.0 || name == "hips")
+        .map(|(long, name)| format!("{} of {name}", feet(long)))
+        .collect();
     let message = format!(
-        "{} of the outline {} built as {}, as few as turn by no more than {}° each and stand no farther than {} from the curve. Areas and eaves are those of the curve; the facets make {} of hips, which a roof that is laid round has not.",
+        "{} of the outline {} built as {}, as few as turn by no more than {}° each and stand no farther than {} from the curve. Areas and eaves are those of the curve; the facets make {}, which a roof that is laid round has not.",
         number::counted(places.len(), "curve"),
         if places.len() == 1 { "was" } else { "were" },
         number::counted(facets.len(), "flat facet"),
         number::decimal(WIDEST_FACET.to_degrees(), 0),
         feet(FARTHEST_FACET_FT),
-        feet(hips.to_feet()),
+        made.join(" and "),
     );
     let told = Finding::warning("curved-outline", message).remedy(
         "Draw the curve in straight pieces where it is built in other facets, one piece for each.",
