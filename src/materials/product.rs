@@ -151,7 +151,7 @@ impl Product {
                 if said <= count {
                     return Some(
                         refused(format!(
-                            "The job file has the product `{key}` ordered by the “{unit}”, and one of them serve {said} penetrations: `holds` is how many penetrations one serves, not how many tubes are in it."
+                            "The job file has the product `{key}` ordered by the “{unit}”, and one of them serving {said} penetrations: `holds` is how many penetrations one serves, not how many tubes are in it."
                         ))
                         .remedy(format!(
                             "Say `holds = {}`, at {each} penetrations a tube, or what is right, under [materials.products.{key}].",
