@@ -264,6 +264,8 @@ fn meeting(shaft: &Shaft, u: Vector, s: &Segment) -> Option<Meeting> {
 
 /// An arrow head or a dot reaches no farther than this, in text sizes.
 const HEAD: f64 = 2.5;
+/// No head or dot has more corners than this: those of an outline of thousands are not gone through for every side of it.
+const MOST_CORNERS: usize = 100;
 /// The widest place of an arrow head is in this part of its length at its back; of a dot it is in the middle.
 const BACK: f64 = 0.35;
 
@@ -275,8 +277,11 @@ fn head(shaft: &Shaft, u: Vector, s: &Segment, segments: &Segments, size: f64) -
     if !may_be || shaft.shapes.contains(&s.shape) {
         return None;
     }
-    let corners: Vec<(f64, f64)> = segments
-        .ring(s)?
+    let ring = segments.ring(s)?;
+    if ring.len() > MOST_CORNERS {
+        return None;
+    }
+    let corners: Vec<(f64, f64)> = ring
         .iter()
         .map(|&p| ((p - shaft.a).dot(u), u.cross(p - shaft.a)))
         .collect();
