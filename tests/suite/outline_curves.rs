@@ -161,3 +161,41 @@ fn the_eave_of_a_round_turret_is_as_far_out_all_round_as_its_overhang() {
     near(roof.plan_area().to_square_feet(), PI * 121.0, 0.3);
     near(roof.true_length(EdgeClass::Eave).to_feet(), 22.0 * PI, 0.03);
 }
+
+/// Walls of 30 × 20 ft with half a circle of 10 ft at one end, overhang 1 ft: 31 × 22 ft and half a circle of 11 ft, all eaves at
+/// one height: hips alone where they meet.
+#[test]
+fn the_eave_of_a_round_end_goes_on_level_and_as_far_out_into_that_of_straight_walls() {
+    let walls = Overhangs {
+        eave_ft: Some(1.0),
+        rake_ft: None,
+    };
+    let outline = r#"<path d="M100 100H400A100 100 0 0 1 400 300H100Z"/>"#;
+    let roof = roof_with(outline, &[(250.0, 200.0, "6/12")], Some(walls));
+    let area = 31.0 * 22.0 + PI * 121.0 / 2.0;
+    near(roof.plan_area().to_square_feet(), area, 0.2);
+    let eave = 2.0 * 31.0 + 22.0 + 11.0 * PI;
+    near(roof.true_length(EdgeClass::Eave).to_feet(), eave, 0.03);
+    near(roof.true_length(EdgeClass::Rake).to_feet(), 0.0, 1e-6);
+    for edge in roof.edges.iter().filter(|e| e.class == EdgeClass::Eave) {
+        near(edge.start.z, 0.0, 1e-6);
+        near(edge.end.z, 0.0, 1e-6);
+    }
+}
+
+/// 40 × 24 ft of walls, a corner rounded by 12 ft, overhang 1 ft: 42 × 26 ft less the corner of a square of 13 ft round its quarter
+/// circle, (1 − π/4) 13². The straight side of 12 ft that the curve runs into is none of its facets.
+#[test]
+fn a_short_straight_side_that_a_curve_runs_into_stays_straight() {
+    let walls = Overhangs {
+        eave_ft: Some(1.0),
+        rake_ft: None,
+    };
+    let outline = r#"<path d="M50 50H330A120 120 0 0 1 450 170V290H50Z"/>"#;
+    let roof = roof_with(outline, &[(200.0, 150.0, "6/12")], Some(walls));
+    let area = 42.0 * 26.0 - (1.0 - PI / 4.0) * 169.0;
+    near(roof.plan_area().to_square_feet(), area, 0.1);
+    let eave = 2.0 * (42.0 + 26.0) - 26.0 + 13.0 * PI / 2.0;
+    near(roof.true_length(EdgeClass::Eave).to_feet(), eave, 0.03);
+    assert_eq!(roof.faces.len(), 6);
+}

@@ -29,6 +29,8 @@ const PIECE_SLACK: f64 = 8.0;
 const DRAWN_FACET: f64 = 0.139;
 /// ... where the turn for each foot is the same from corner to corner but for this part.
 const EVEN: f64 = 0.15;
+/// A side is none of a curve's pieces where it bends so many times less for its length.
+const STRAIGHTER: f64 = 4.0;
 /// Such pieces are at most so many times as long as their neighbours.
 const MOST_UNLIKE: f64 = 2.0;
 /// Points of a circle lie this near to it, in feet, or this part of its radius.
@@ -142,7 +144,13 @@ fn runs(corners: &[Point], is_round: &[bool]) -> Vec<Run> {
             .fold(0.0, f64::max);
         let off_ft = along[i].length() * sharpest / 8.0;
         let is_near = sharpest > 0.0 && off_ft <= PIECE_SLACK * FLATTENING_TOLERANCE_FT;
-        is_near || is_even(i) || is_even(i + 1)
+        // A straight side that a curve runs into turns for its length far less than the curve does.
+        let bends = |(joint, beyond): (usize, usize)| {
+            let bent = per_foot(joint).abs();
+            is_smooth(joint) && (!is_smooth(beyond) || bent * STRAIGHTER > per_foot(beyond).abs())
+        };
+        let joints = [(i, i + n - 1), (i + 1, i + 2)];
+        (is_near && joints.into_iter().any(bends)) || is_even(i) || is_even(i + 1)
     };
     let pieces: Vec<bool> = (0..n).map(is_piece).collect();
     // Whether a side and the one before it are of one curve: the outline goes on turning the same way.

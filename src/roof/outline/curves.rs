@@ -2,8 +2,9 @@
 
 use std::collections::BTreeSet;
 
+use super::input::{OutlineInput, Rises};
 use super::product::{ArcKind, OutlineRoof};
-use crate::geometry::{Point, Vector};
+use crate::geometry::{Point, Vector, circle};
 use crate::roof::map::{FARTHEST_FACET_FT, Facet, SidePlan, WIDEST_FACET};
 use crate::units::words::feet;
 use crate::units::{Length, True, number};
@@ -23,30 +24,34 @@ pub(super) fn curves(roof: &OutlineRoof, sides: &[&SidePlan]) -> Vec<Vec<Point>>
         .collect()
 }
 
-/// Facets of one circle have chords of one length, but for this part of it.
-const ALIKE: f64 = 1e-4;
+/// How far the sides of an outline of walls are moved out for their eaves to have these overhangs. Of a curve of walls the eave
+/// is a curve too, farther out by the overhang: so its corners are, and the facets between them by less.
+pub(super) fn moved_out(overhang_ft: &[f64], sides: &[&SidePlan]) -> Vec<f64> {
+    let all = overhang_ft.iter().zip(sides);
+    all.map(|(overhang, side)| overhang * side.facet.as_ref().map_or(1.0, cosine_of_half))
+        .collect()
+}
 
-/// Of a circle of walls the eave is a circle too, farther out by the overhang: so its corners are, and its facets by less. Where
-/// a curve goes on into straight walls its facets are moved as these are, for their eaves to stay at one height.
-pub(super) fn draw_in(reach_ft: &mut [f64], rings: &[Vec<SidePlan>]) {
-    let mut reach_ft = reach_ft.iter_mut();
-    for ring in rings {
-        let of_ring = reach_ft.by_ref().take(ring.len());
-        let chords: Option<Vec<f64>> = ring.iter().map(chord).collect();
-        let is_circle = chords.is_some_and(|chords| {
-            let alike = |chord: &f64| (chord / chords[0] - 1.0).abs() <= ALIKE;
-            chords.iter().all(alike)
-        });
-        let apothem = (std::f64::consts::PI / ring.len() as f64).cos();
-        let part = if is_circle { apothem } else { 1.0 };
-        of_ring.for_each(|reach| *reach *= part);
+/// Facets begin as low as eaves that are moved out by all of their overhang, for the eave of a curve to go on level into that
+/// of a straight wall.
+pub(super) fn lower(eaves: &mut OutlineInput, overhang_ft: &[f64], moved_ft: &[f64]) {
+    let by_side = overhang_ft.iter().zip(moved_ft);
+    for (side, (overhang, moved)) in eaves.rings.iter_mut().flatten().zip(by_side) {
+        if let Rises::Eave(pitch) = side.rises {
+            side.eave_height_ft -= pitch.to_rise_per_run() * (overhang - moved);
+        }
     }
 }
 
-/// The length of a facet, in feet.
-fn chord(side: &SidePlan) -> Option<f64> {
-    let points = &side.facet.as_ref()?.points;
-    Some(points.first()?.distance(*points.last()?))
+/// The cosine of half the angle that a facet's curve turns by; rounded, so that facets alike are moved alike.
+fn cosine_of_half(facet: &Facet) -> f64 {
+    let points = &facet.points;
+    let (first, last) = (points[0], points[points.len() - 1]);
+    let sine = match circle(first, points[points.len() / 2], last) {
+        Some((_, radius)) if points.len() > 2 => first.distance(last) / (2.0 * radius),
+        _ => 0.0,
+    };
+    ((1.0 - sine * sine).max(0.0).sqrt() * 1e9).round() / 1e9
 }
 
 fn facets<'s>(sides: &'s [&SidePlan]) -> impl Iterator<Item = (usize, &'s Facet)> {

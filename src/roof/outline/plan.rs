@@ -122,9 +122,10 @@ fn roof_map(
     let refuse = |problem: super::OutlineProblem| vec![problem.to_finding(place_of)];
     if let Some(overhangs) = options.walls {
         noticed.extend(said_overhangs(&input, overhangs));
-        let mut reach = overhang_of(&input, overhangs);
-        curves::draw_in(&mut reach, &outline.sides);
-        let eaves = offset_to_eaves(&input, |side| reach[side]).map_err(refuse)?;
+        let overhang_ft = overhang_of(&input, overhangs);
+        let moved_ft = curves::moved_out(&overhang_ft, &sides);
+        let mut eaves = offset_to_eaves(&input, |side| moved_ft[side]).map_err(refuse)?;
+        curves::lower(&mut eaves, &overhang_ft, &moved_ft);
         noticed.extend(parted_by_overhang(&input, &eaves));
         input = eaves;
     }
