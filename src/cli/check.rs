@@ -3,7 +3,6 @@
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 
-use eavewright::Finding;
 use eavewright::drawing::Drawing;
 use eavewright::drawing::marked::{self, Fall};
 use eavewright::drawing::written::written;
@@ -12,6 +11,7 @@ use eavewright::report::{
 };
 use eavewright::review::{AgainstList, Overhang, Review, ReviewSettings, Verdict};
 use eavewright::roof::Roof;
+use eavewright::{Finding, gravest_first};
 
 use super::args::CheckArgs;
 use super::output::Pending;
@@ -56,7 +56,7 @@ fn refuse(
     teller: &Teller<'_>,
 ) -> Result<(), Failure> {
     let mut findings = refused.findings.clone();
-    findings.sort_by_key(|f| std::cmp::Reverse(f.severity));
+    gravest_first(&mut findings);
     if let Some(drawing) = &refused.drawing {
         let falls: Vec<Fall> = refused.falls.iter().map(proposed).collect();
         let marked = marked::write(

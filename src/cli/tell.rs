@@ -7,7 +7,7 @@ use std::path::Path;
 use eavewright::finding::excerpt;
 use eavewright::report::wrapped;
 use eavewright::units::METRES_PER_FOOT;
-use eavewright::{Finding, Severity};
+use eavewright::{Finding, Severity, gravest_first};
 
 /// Bold on a terminal, and back.
 const BOLD: &str = "\x1b[1m";
@@ -50,7 +50,7 @@ impl<'a> Teller<'a> {
     /// Prints the findings, errors first; notes, and every one of many warnings alike, only when they were asked for.
     pub(crate) fn tell(&self, findings: &[Finding], all: bool) {
         let mut sorted: Vec<&Finding> = findings.iter().collect();
-        sorted.sort_by_key(|f| std::cmp::Reverse(f.severity));
+        gravest_first(&mut sorted);
         sorted.retain(|finding| match finding.severity {
             Severity::Error => true,
             Severity::Warning => !self.quiet,

@@ -60,8 +60,9 @@ pub(super) fn best(
         let grown = |kept| chain::grown(problem, rules.wait_courses, grid, kept);
         let reaches = |chain: &Option<(usize, _)>| chain.as_ref().is_some_and(|c| c.0 <= bound);
         chain = grown(effort.chains);
-        if is_small(problem) && !reaches(&chain) {
-            chain = grown(effort.chains.max(CHAINS_ON_SMALL_FACES)).or(chain);
+        if is_small(problem) && effort.chains < CHAINS_ON_SMALL_FACES && !reaches(&chain) {
+            let more = grown(CHAINS_ON_SMALL_FACES);
+            chain = [more, chain].into_iter().flatten().min_by_key(|c| c.0);
         }
         let is_all = chain.is_some() && (!is_small(problem) || reaches(&chain));
         if !is_all && !looks_at_all {

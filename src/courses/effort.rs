@@ -7,7 +7,7 @@ pub struct Effort {
     pub chains: usize,
     /// Simple layouts that are improved by a search.
     pub starts: usize,
-    /// The same where no chain takes in every run.
+    /// The same where no chain takes in every run, and on small faces.
     pub starts_without_chain: usize,
     /// Moves tried on each of them for every run of the face.
     pub moves_a_run: usize,

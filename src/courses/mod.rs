@@ -63,7 +63,6 @@ pub use lay::{lay_face, lay_face_with, lay_faces};
 pub use layout::{CutAgain, Piece, PieceKind, RunEnd};
 pub use nailing::Nailing;
 pub use rules::{LayRules, Reuse, ValleyType};
-pub(crate) use runs::divided;
 pub use suggest::{Suggested, Suggestion, suggestions};
 
 use crate::Finding;

@@ -68,17 +68,17 @@ pub(super) struct Ladder {
 }
 
 /// A height up the slope divided into courses.
-pub(crate) struct Division {
+struct Division {
     /// Number of courses.
-    pub(crate) courses: usize,
+    courses: usize,
     /// What is left above the last whole exposure, in inches; 0 where the exposures come out even.
-    pub(crate) remainder_in: f64,
+    remainder_in: f64,
     /// Whether that remainder is left to the cap.
-    pub(crate) is_skipped: bool,
+    is_skipped: bool,
 }
 
 /// Divides a height above the butts of course 1 into courses.
-pub(crate) fn divided(height_in: f64, exposure_in: f64, rules: &LayRules) -> Division {
+fn divided(height_in: f64, exposure_in: f64, rules: &LayRules) -> Division {
     let steps = height_in / exposure_in;
     let mut whole = steps.floor();
     // A remainder of a millionth of an exposure is the rounding of the coordinates, not a course.

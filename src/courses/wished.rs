@@ -16,8 +16,14 @@ pub(super) fn wished(
 ) -> (Seats, Vec<usize>) {
     let start = problem.runs.first().map_or(0.0, |r| r.left_reach);
     let whole = start + problem.width;
+    // A run no wider than a shingle is laid in one piece, whose joint departs from nothing.
+    let departs = |seats: &[Seat], origin: f64, step: f64| {
+        let mut runs = departing(problem, seats, origin, step);
+        runs.retain(|&run| !problem.runs[run].single);
+        runs
+    };
     let mut found = complete(usual.clone()).map(|seats| {
-        let runs = departing(problem, &seats, whole, offset);
+        let runs = departs(&seats, whole, offset);
         (seats, runs)
     });
     let cost = |(seats, runs): &(Vec<Seat>, Vec<usize>)| (runs.len(), Problem::pieces_of(seats));
@@ -29,7 +35,7 @@ pub(super) fn wished(
             .into_iter()
             .filter_map(|origin| {
                 let seats = stepped(problem, origin, step, grid)?;
-                let runs = departing(problem, &seats, origin, step);
+                let runs = departs(&seats, origin, step);
                 Some((seats, runs))
             });
         found = found.into_iter().chain(others).min_by_key(cost);

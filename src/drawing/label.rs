@@ -248,8 +248,9 @@ fn pitch_then_side(plain: &str) -> Option<Meaning> {
     Some(match side {
         Meaning::Roof(says) => Meaning::Side(Some(says), pitch),
         Meaning::UnreadSide => Meaning::UnreadSide,
-        // The same pitch twice, or another: `6/12 GABLE 8/12`.
+        // A side that says nothing more.
         _ if !tail.contains(|c: char| c.is_ascii_digit()) => Meaning::Other,
+        // The same pitch twice, or another: `6/12 GABLE 8/12`.
         _ => Meaning::UnreadSide,
     })
 }

@@ -1,6 +1,6 @@
 //! The road from bytes to a [`Drawing`].
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::slice;
 use std::sync::Arc;
 
@@ -431,10 +431,11 @@ impl<'o> Reader<'o> {
             !role.is_left_out()
         };
         let all = (0..self.words.len()).filter(counts);
+        let measured: BTreeSet<usize> = dimensions.iter().map(|d| d.words).collect();
         let loose: Vec<usize> = all
             .clone()
             .filter(|&i| matches!(self.meanings[i], Meaning::Length(_)))
-            .filter(|&i| !dimensions.iter().any(|d| d.words == i))
+            .filter(|i| !measured.contains(i))
             .collect();
         let unread: Vec<usize> = all
             .filter(|&i| self.meanings[i] == Meaning::Other)

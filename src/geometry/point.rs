@@ -194,6 +194,7 @@ impl Neg for Vector {
         Self::new(-self.x, -self.y)
     }
 }
+
 /// Whether two segments cross in their insides.
 ///
 /// ```

@@ -247,7 +247,8 @@ impl Reader<'_> {
             FaultKind::TooSmall(text, least, why) => Finding::error(
                 "job-value",
                 format!(
-                    "The job file cannot be used at line {line}: `{path}` is “{text}”, and {least} is the least: {why}."
+                    "The job file cannot be used at line {line}: `{path}` is “{}”, and {least} is the least: {why}.",
+                    excerpt(text)
                 ),
             )
             .remedy("Correct it or its unit, or leave it out where it is not known."),

@@ -12,8 +12,7 @@ use super::offer::{Bidding, Rounding, Sum};
 use super::scope::{caps_from_field, left_out, scope};
 use super::words::Words;
 use super::work::Work;
-use super::{Item, MaterialLine};
-use crate::units::number::counted;
+use super::{Item, MaterialLine, package};
 use crate::{Finding, Severity};
 
 /// A customer's offer.
@@ -193,10 +192,10 @@ fn held_no_more(bidding: &Bidding, date: Option<&str>) -> Option<Finding> {
 }
 
 /// Told where what could be had instead takes more off than the whole price.
-fn below_nothing(bidding: &Bidding, cost: &CostSheet) -> Option<Finding> {
+fn below_nothing(bidding: &Bidding, cost: &CostSheet) -> Vec<Finding> {
     let is_beyond = |sum: &&Sum| cost.price + sum.amount.0 < Decimal::ZERO;
-    let beyond = bidding.alternates.iter().find(is_beyond)?;
-    Some(
+    let all = bidding.alternates.iter().filter(is_beyond);
+    all.map(|beyond| {
         Finding::warning(
             "alternate-below-nothing",
             format!(
@@ -206,8 +205,9 @@ fn below_nothing(bidding: &Bidding, cost: &CostSheet) -> Option<Finding> {
                 cost.price
             ),
         )
-        .remedy("Correct its `amount` in `alternates` under [bid] in the job file: it is what the price changes by."),
-    )
+        .remedy("Correct its `amount` in `alternates` under [bid] in the job file: it is what the price changes by.")
+    })
+    .collect()
 }
 
 /// How halves of a cent were rounded, as a sentence.
@@ -262,8 +262,11 @@ fn rests_on(list: &super::MaterialList, cost: &CostSheet) -> Option<String> {
     let is_priced = priced.any(|l| l.item == Some(Item::DeckSheet));
     let mending = match is_priced {
         true => format!(
-            "{} to mend it {} in the price",
-            counted(sheets.quantity as usize, &sheets.unit),
+            "{} {} in the price",
+            match sheets.quantity > 1.0 {
+                true => format!("{} {}", sheets.quantity, package::of_many(&sheets.unit)),
+                false => format!("1 {}", sheets.unit),
+            } + " to mend it",
             if sheets.quantity > 1.0 { "are" } else { "is" }
         ),
         false => "what it takes to mend it is not in the price".to_owned(),
@@ -290,11 +293,13 @@ fn cautions(list: &super::MaterialList) -> Vec<String> {
 }
 
 /// A finding in words: of several roofs, once for each plan on which it was noticed, unless it is the same of all of
-/// them and names no face.
+/// them and of no place.
 fn told_of_plans(finding: &Finding, list: &super::MaterialList) -> Vec<String> {
-    const NAME_A_FACE: [&str; 3] = ["slope-refused", "face-without-courses", "pipe-diameter"];
+    if list.findings_of.len() < 2 {
+        return vec![finding.message.clone()];
+    }
     let is_told = |of: &Vec<Finding>| of.iter().any(|f| f.message == finding.message);
-    let of_all = list.findings_of.iter().all(is_told) && !NAME_A_FACE.contains(&finding.code);
+    let of_all = finding.places.is_empty() && list.findings_of.iter().all(is_told);
     let roofs = list.findings_of.iter().enumerate();
     let told: Vec<String> = roofs
         .filter(|(_, of)| !of_all && is_told(of))

@@ -78,9 +78,10 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
             ),
             false => (String::new(), String::new()),
         };
-        let mut size = figure(width_in, 3);
+        // Made to measure: a price is for a size to the inch, whatever hair a traced chimney is off it.
+        let mut size = figure(width_in, 0);
         if sized {
-            size.push_str(&format!("x{}", figure(height, 3)));
+            size.push_str(&format!("x{}", figure(height, 0)));
         }
         out.findings.push(
             Finding::note(

@@ -4,6 +4,7 @@ use super::item::Item;
 use super::words::figure;
 use super::{nails, pipes};
 use crate::roof::CRICKET_OVER_IN;
+use crate::units::number::has_decimal_comma;
 use crate::units::parse_length_in;
 
 /// No chimney is wider than this, in inches: a size in millimetres without their unit is a slip.
@@ -34,7 +35,8 @@ pub(crate) fn is_ordered_in(item: Item, kind: &str) -> bool {
         Item::PipeBoot => kind == letters(pipes::NO_SIZE) || length().is_some_and(pipes::is_a_boot),
         Item::Nails | Item::NailsLong => {
             let longer = kind.strip_suffix("orlonger").and_then(parse_length_in);
-            longer.is_some() || length().is_some_and(|inches| nails::is_sold(item, inches))
+            longer.is_some_and(|inches| nails::item_of(inches) == item)
+                || length().is_some_and(|inches| nails::is_sold(item, inches))
         }
         Item::Cricket => cricket(kind).is_some_and(|size| {
             let width = size.first().copied().unwrap_or_default();
@@ -42,6 +44,11 @@ pub(crate) fn is_ordered_in(item: Item, kind: &str) -> bool {
         }),
         _ => false,
     }
+}
+
+/// Whether two sizes, in inches, are one in price keys, which have three decimals.
+pub(super) fn is_one_size(a: f64, b: f64) -> bool {
+    figure(a, 3) == figure(b, 3)
 }
 
 /// Small letters without blanks, and one sign for `by`.
@@ -52,7 +59,7 @@ fn letters(text: &str) -> String {
 }
 
 fn cricket_key(size: &[f64]) -> String {
-    let size: Vec<String> = size.iter().map(|inches| figure(*inches, 3)).collect();
+    let size: Vec<String> = size.iter().map(|inches| figure(*inches, 0)).collect();
     size.join("x")
 }
 
@@ -68,6 +75,9 @@ fn cricket(kind: &str) -> Option<Vec<f64>> {
         ],
         None => plain.split('x').map(str::to_owned).collect(),
     };
+    if parts.iter().any(|part| has_decimal_comma(part.trim())) {
+        return None;
+    }
     // Thousands of millimetres have a comma.
     let parts: Vec<String> = parts.iter().map(|p| p.trim().replace(',', "")).collect();
     let last = parts
@@ -145,6 +155,11 @@ mod tests {
         for (item, kind) in [
             (Item::PipeBoot, "banana"),
             (Item::PipeBoot, "2.5 in"),
+            // Near to 75 mm, whose price key it is not.
+            (Item::PipeBoot, "2.95 in"),
+            (Item::Nails, "1.249 in"),
+            (Item::Nails, "4 in or longer"),
+            (Item::Cricket, "36x9,5"),
             (Item::PipeBoot, "3"),
             // Too long for a nailer, and so another item.
             (Item::Nails, "2 in"),

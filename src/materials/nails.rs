@@ -2,6 +2,7 @@
 //! `nails-length`, `nails-number`, `steep-fastening`).
 
 use super::item::Item;
+use super::kind;
 use super::need::{Need, Needs};
 use super::runs::Run;
 use super::settings::MaterialSettings;
@@ -43,18 +44,15 @@ const MM_PER_IN: f64 = 25.4;
 
 const RULES: &[&str] = &["nails-length", "nails-number", "steep-fastening"];
 
-/// How near two lengths are to be one size: they are written to a thousandth of an inch.
-const SAME_IN: f64 = 0.001;
-
 /// Whether nails of a length, in inches, are sold as this item: for a nailer, or longer ones.
 pub(super) fn is_sold(item: Item, inches: f64) -> bool {
     let mm = LENGTHS_MM.iter().map(|mm| mm / MM_PER_IN);
     let mut sold = LENGTHS_IN.iter().map(|(inches, _)| *inches).chain(mm);
-    item_of(inches) == item && sold.any(|length| (length - inches).abs() < SAME_IN)
+    item_of(inches) == item && sold.any(|length| kind::is_one_size(length, inches))
 }
 
 /// What nails of a length, in inches, are ordered as.
-fn item_of(inches: f64) -> Item {
+pub(super) fn item_of(inches: f64) -> Item {
     if inches > NAILER_UP_TO_IN {
         Item::NailsLong
     } else {

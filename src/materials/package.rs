@@ -106,6 +106,20 @@ pub(super) fn of_one(name: &str) -> String {
     }
 }
 
+/// A name as it is of several: `boxes of 100` for `box of 100`.
+pub(crate) fn of_many(name: &str) -> String {
+    match name.split_once(" of ") {
+        Some((package, held)) => format!("{} of {held}", of_many(package)),
+        None if ["x", "ch", "sh", "ss"]
+            .iter()
+            .any(|end| name.ends_with(end)) =>
+        {
+            format!("{name}es")
+        }
+        None => format!("{name}s"),
+    }
+}
+
 /// Without the ending of many.
 fn one(name: &str) -> &str {
     let name = name.trim().trim_end_matches('.');

@@ -1,6 +1,7 @@
 //! Pipe boots, one a pipe, by diameter (rule `headwall-flashing`).
 
 use super::item::Item;
+use super::kind;
 use super::need::{Need, Needs};
 use super::site::Site;
 use super::words::Words;
@@ -15,15 +16,12 @@ const SLACK_IN: f64 = 0.125;
 /// In place of a size, of a pipe that has none.
 pub(super) const NO_SIZE: &str = "size not given";
 
-/// How near two lengths are to be one size: they are written to a thousandth of an inch or a tenth of a millimetre.
-const SAME_IN: f64 = 0.003;
-
 /// Whether orders have boots of a size, in inches: those sold, and any that is wider, as drawn.
 pub(super) fn is_a_boot(inches: f64) -> bool {
     let mm = SOLD_MM.iter().map(|mm| mm / 25.4);
     let mut sold = SOLD_IN.iter().copied().chain(mm);
     let widest = SOLD_IN.last().copied().unwrap_or_default();
-    inches > widest + SLACK_IN || sold.any(|size| (size - inches).abs() < SAME_IN)
+    inches > widest + SLACK_IN || sold.any(|size| kind::is_one_size(size, inches))
 }
 
 pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {

@@ -124,7 +124,7 @@ impl<'a> Want<'a> {
         let price = prices.price(key)?;
         if let Some(unit) = price.unit.as_deref()
             && !package::is_one_of(unit, self.unit, self.holds)
-            && !package::is_same(unit, &self.package)
+            && !package::is_same(&package::of_one(unit), &self.package)
         {
             findings.push(
                 Finding::warning(

@@ -17,7 +17,8 @@ pub fn cycle_words(formats: &[ShingleFormat]) -> String {
         .filter_map(|format| {
             let most = LONGEST_OFFSET_IN.max(format.exposure_in);
             let cycle = start_cycle(format.width_in, format.exposure_in, (least, most))?;
-            Some((format, cycle))
+            // One start is no cycle.
+            (cycle.starts_in.len() > 1).then_some((format, cycle))
         });
     let mut out = String::new();
     for (format, cycle) in cycles {
@@ -45,20 +46,28 @@ fn sentence(cycle: &StartCycle, units: OutputUnits) -> String {
     let starts = cycle.starts_in.iter().map(|&start| units.tape(start));
     let from = cycle.cuts.iter().map(|(from, _)| from.to_string());
     let to = cycle.cuts.iter().map(|(_, to)| to.to_string());
-    let half = cycle.half.map_or_else(String::new, |half| {
-        format!(", the other half of course {half} starts it in the next cycle")
-    });
     let wasted = if cycle.wasted_in > 1e-6 * cycle.width_in {
         format!("{} of shingle wasted", units.tape(cycle.wasted_in))
     } else {
         "nothing wasted".to_owned()
     };
-    format!(
-        "start courses 1 to {} with {}; what is cut off courses {} starts {}{half}: {} shingles for {} courses, {wasted}",
+    let mut said = vec![format!(
+        "start courses 1 to {} with {}",
         cycle.starts_in.len(),
-        list(starts.collect()),
-        list(from.collect()),
-        list(to.collect()),
+        list(starts.collect())
+    )];
+    if !cycle.cuts.is_empty() {
+        let (from, to) = (list(from.collect()), list(to.collect()));
+        said.push(format!("what is cut off courses {from} starts {to}"));
+    }
+    said.extend(
+        cycle
+            .half
+            .map(|half| format!("the other half of course {half} starts it in the next cycle")),
+    );
+    format!(
+        "{}: {} shingles for {} courses, {wasted}",
+        said.join("; "),
         cycle.shingles,
         cycle.courses,
     )

@@ -2,7 +2,7 @@
 
 use super::typeset::typeset;
 use super::{Report, number};
-use crate::materials::{Bid, MaterialList};
+use crate::materials::{Bid, MaterialList, of_many};
 use crate::roof::EdgeClass;
 use crate::units::Pitch;
 use crate::{Finding, Severity};
@@ -185,14 +185,9 @@ fn materials(report: &Report<'_>, out: &mut String) {
 
 /// The unit of as many as are printed: `bundle` of one, `bundles`, `boxes`.
 fn several(unit: &str, printed: &str) -> String {
-    if printed == "1" || number::is_measure(unit) {
-        unit.to_owned()
-    } else if let Some((package, what)) = unit.split_once(" of ") {
-        format!("{} of {what}", several(package, printed))
-    } else if unit.ends_with('x') {
-        format!("{unit}es")
-    } else {
-        format!("{unit}s")
+    match printed == "1" || number::is_measure(unit) {
+        true => unit.to_owned(),
+        false => of_many(unit),
     }
 }
 

@@ -1,6 +1,8 @@
 //! Slips that explain a stated length of a class of edges, each with the length that it would give for this roof, and what
 //! the other stated figures say about it.
 
+use std::collections::BTreeSet;
+
 use super::alternatives::Figures;
 use super::cause::{Cause, SLIPS, Slip};
 use super::compare::{AreaCheck, Bearing, LengthCheck, Verdict};
@@ -215,7 +217,10 @@ impl Others {
             scales: [Said::default(); SLIPS.len()],
             overhangs: vec![Said::default(); classes.overhangs.len()],
         };
-        for check in lengths.iter().filter(|l| l.computed_ft > 0.0) {
+        // One figure written twice is one: a line for each of two eaves bears nothing out.
+        let mut seen = BTreeSet::new();
+        let mut once = |l: &LengthCheck| seen.insert((l.class, l.stated_ft.to_bits()));
+        for check in lengths.iter().filter(|l| l.computed_ft > 0.0 && once(l)) {
             for (said, slip) in all.scales.iter_mut().zip(SLIPS) {
                 let shows = shows_scale(check, slip);
                 said.count(check.verdict, shows, !shows);

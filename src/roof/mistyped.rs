@@ -27,7 +27,12 @@ pub(super) fn tell_refused(findings: &mut Vec<Finding>, drawing: &Drawing) {
 }
 
 /// What is found where a face has no pitch.
-const PITCH_MISSED: [&str; 3] = ["face-without-pitch", "no-pitch", "no-face-closes"];
+const PITCH_MISSED: [&str; 4] = [
+    "face-without-pitch",
+    "no-pitch",
+    "no-face-closes",
+    "side-without-pitch",
+];
 /// More texts than this are no slips.
 const MOST_TOLD: usize = 6;
 

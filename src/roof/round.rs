@@ -255,10 +255,14 @@ fn drop_unused_edges(map: &mut PlanMap) {
 /// Puts the arcs back into the roof, in the places of their chords, and tells it.
 pub(super) fn restore(roof: &mut Roof, arcs: &[Arc]) {
     let mut told: Vec<(EdgeClass, Place)> = Vec::new();
+    let mut cut: Vec<Place> = Vec::new();
     for arc in arcs {
         let chords: Vec<usize> = (0..roof.edges.len())
             .filter(|&e| is_chord(roof, &roof.edges[e], arc))
             .collect();
+        if chords.is_empty() && arc.of_outline {
+            cut.push(Place::at(arc.points[arc.points.len() / 2]));
+        }
         for chord in chords {
             if let [first, ..] = roof.edges[chord].faces[..] {
                 let middle = arc.points[arc.points.len() / 2];
@@ -279,6 +283,13 @@ pub(super) fn restore(roof: &mut Roof, arcs: &[Arc]) {
     let [level, sloping]: [Vec<Place>; 2] = [false, true].map(|slopes| {
         let of = told.iter().filter(|(class, _)| may_slope(*class) == slopes);
         of.map(|(_, place)| place.clone()).collect()
+    });
+    tell(roof, cut, |count| {
+        Finding::warning(
+            "round-edge-cut",
+            format!("{count} facets of curves stayed straight, since openings part their edges: areas and eaves there are those of the facets, not of the curves."),
+        )
+        .remedy("Draw the curve in straight pieces there, or the opening off the eave.")
     });
     tell(roof, level, |count| {
         Finding::note(

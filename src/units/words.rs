@@ -36,9 +36,13 @@ fn feet_and_inches(length_ft: f64) -> String {
 }
 
 /// A length that was measured in decimals of a foot, with so many of them: `0.125 ft (38 mm)`.
-pub(crate) fn decimal_feet(length_ft: f64, places: usize) -> String {
+pub(crate) fn decimal_feet(length_ft: f64, places: u32) -> String {
     let mm = length_ft * METRES_PER_FOOT * 1e3;
-    format!("{length_ft:.places$} ft ({} mm)", number::decimal(mm, 0))
+    format!(
+        "{} ft ({} mm)",
+        number::decimal(length_ft, places),
+        number::decimal(mm, 0)
+    )
 }
 
 /// A length that was measured in decimals of an inch: `4.00 in (102 mm)`.

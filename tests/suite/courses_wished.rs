@@ -65,7 +65,7 @@ fn an_offset_that_the_user_chose_is_laid_in_every_course_wherever_one_first_join
 
 #[test]
 fn where_no_first_joint_keeps_the_chosen_offset_a_note_says_in_how_many_runs() {
-    // Between two valleys that are run through, a joint 8 in on in every course runs into a keep-out.
+    // Between two valleys that are run through.
     let points = [(0.0, 0.0), (59.0, 0.0), (69.5, 15.0), (-10.5, 15.0)];
     let points = points.map(|(u, v)| Point::new(u, v)).to_vec();
     let kinds = vec![

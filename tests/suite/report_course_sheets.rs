@@ -98,28 +98,35 @@ fn courses_that_would_run_into_each_other_on_paper_are_drawn_every_fifth_and_tha
 fn a_second_ridge_on_a_face_has_a_chalk_line_of_its_own() {
     // 6 in 12 over 6 ft of run: 6.7082 ft of slope, and half an inch past the eave: 80.998 in. 14 courses of 5⅝ in are
     // 78.75 in, which leaves 2¼ in of course 15.
-    let stepped = roof(&[
-        face(
-            "S1",
-            &[
-                (0., 0., 0.),
-                (40., 0., 0.),
-                (40., 6., 3.),
-                (20., 6., 3.),
-                (20., 12., 6.),
-                (0., 12., 6.),
-            ],
-        ),
-        face(
-            "N1",
-            &[(20., 24., 0.), (0., 24., 0.), (0., 12., 6.), (20., 12., 6.)],
-        ),
-        face(
-            "N2",
-            &[(40., 12., 0.), (20., 12., 0.), (20., 6., 3.), (40., 6., 3.)],
-        ),
-    ]);
-    let job = Job::of(stepped).laid("39x13");
+    let stepped = |y: f64| {
+        roof(&[
+            face(
+                "S1",
+                &[
+                    (0., 0., 0.),
+                    (40., 0., 0.),
+                    (40., y, y / 2.),
+                    (20., y, y / 2.),
+                    (20., 12., 6.),
+                    (0., 12., 6.),
+                ],
+            ),
+            face(
+                "N1",
+                &[(20., 24., 0.), (0., 24., 0.), (0., 12., 6.), (20., 12., 6.)],
+            ),
+            face(
+                "N2",
+                &[
+                    (40., 12., 0.),
+                    (20., 12., 0.),
+                    (20., y, y / 2.),
+                    (40., y, y / 2.),
+                ],
+            ),
+        ])
+    };
+    let job = Job::of(stepped(6.0)).laid("39x13");
     let pages = sheets(&job, Sheet::Crew);
     let of = |name: &str| -> String {
         let title = format!("Crew sheet, face {name}");

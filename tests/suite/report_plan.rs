@@ -437,6 +437,11 @@ fn cautions_are_never_torn_from_their_head() {
             );
             assert_eq!(says("Falls:"), says("Electricity:"), "{notes} notes");
         }
+        let mut labels = sheets.iter().flat_map(|s| &s.labels);
+        assert!(
+            labels.any(|l| l.words.starts_with("Electricity:")),
+            "{notes} notes"
+        );
     }
 }
 

@@ -231,13 +231,13 @@ impl Field {
     pub(crate) fn crossings(&self, a: Point, b: Point) -> usize {
         self.lines
             .iter()
-            .filter(|line| segments_cross(a, b, line.a, line.b))
+            .filter(|line| segments_meet(a, b, line.a, line.b))
             .count()
     }
 }
 
 /// Whether two segments cross or touch.
-pub(crate) fn segments_cross(a: Point, b: Point, c: Point, d: Point) -> bool {
+pub(crate) fn segments_meet(a: Point, b: Point, c: Point, d: Point) -> bool {
     let apart = a.x.max(b.x) < c.x.min(d.x)
         || c.x.max(d.x) < a.x.min(b.x)
         || a.y.max(b.y) < c.y.min(d.y)

@@ -3,7 +3,7 @@
 use super::crew_page::{CELL, HEAD, LEAST, Page, TEXT, UNDER_HEAD};
 use super::frame::Frame;
 use super::{Draft, small_plan};
-use crate::courses::{CourseFace, Courses, CrewSheet, EdgeKind, FaceLayout, divided};
+use crate::courses::{CourseFace, Courses, CrewSheet, EdgeKind, FaceLayout};
 use crate::geometry::{Point, Vector, ring};
 use crate::materials::Spread;
 use crate::report::canvas::{Area, Canvas, Fonts, Layer, Pen, TextStyle};
@@ -269,18 +269,11 @@ impl Crew<'_> {
         for (at_in, name) in self.lower_tops() {
             // The butts of course 1 hang over the eave.
             let up_in = at_in + self.courses.rules.eave_overhang_in;
-            let up_to = divided(up_in, exposure, &self.courses.rules);
-            let course = up_to.courses;
-            let what = if up_to.is_skipped {
-                let remainder = self.units().tape(up_to.remainder_in);
-                format!("{remainder} above course {course} is left to {covers}")
-            } else {
-                let below = course.saturating_sub(1) as f64 * exposure;
-                let shows = self.units().tape(up_in - below);
-                format!("course {course} shows {shows} below it")
-            };
+            // Only at the top of the face is a low strip left to the cap: up to a lower one courses are laid.
+            let course = (up_in / exposure - 1e-6).ceil().max(1.0);
+            let shows = self.units().tape(up_in - (course - 1.0) * exposure);
             let words = format!(
-                "{} up from the butts of course 1: {what}.",
+                "{} up from the butts of course 1: course {course} shows {shows} below it.",
                 self.chalk(up_in)
             );
             page.head(&format!("Lower {name}"), &words);

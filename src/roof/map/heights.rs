@@ -1,6 +1,7 @@
 //! How high the eaves of an outline lie that say nothing of it.
 
 use super::outline::SidePlan;
+use super::sides::firsts;
 use crate::units::words::feet;
 use crate::{Finding, Place};
 
@@ -23,8 +24,9 @@ pub(super) fn settle(
     named.dedup_by(|b, a| *b - *a <= SAME_HEIGHT_FT);
     let mut silent: Vec<Place> = Vec::new();
     for (r, ring) in sides.iter().enumerate() {
-        let of_ring = ring.iter().enumerate().filter(|(_, side)| is_silent(side));
-        silent.extend(of_ring.map(|(i, _)| place_of(r, i)));
+        let is_first = firsts(ring);
+        let of_ring = (0..ring.len()).filter(|&i| is_silent(&ring[i]) && is_first[i]);
+        silent.extend(of_ring.map(|i| place_of(r, i)));
     }
     let assumed_ft = match (for_all_ft, &named[..]) {
         (Some(all), _) => Some(all),

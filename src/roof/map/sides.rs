@@ -49,13 +49,17 @@ pub(super) fn plan(
         let corners = &rings[ring];
         Place::at(corners[side].midpoint(corners[(side + 1) % corners.len()]))
     };
+    // What is told of a curve is told once.
+    let is_first: Vec<Vec<bool>> = sides.iter().map(|ring| firsts(ring)).collect();
     let rest = said.pitch.or(options.default_pitch.map(default_pitch));
     for (r, ring) in sides.iter_mut().enumerate() {
         for (i, side) in ring.iter_mut().enumerate() {
-            findings.extend(pitch_at_still_side(side));
-            findings.extend(height_at_still_side(side, || place_of(r, i)));
+            if is_first[r][i] {
+                findings.extend(pitch_at_still_side(side));
+                findings.extend(height_at_still_side(side, || place_of(r, i)));
+            }
             side.pitch = side.pitch.take().or_else(|| rest.clone());
-            if side.pitch.is_none() && !side.is_still() {
+            if side.pitch.is_none() && !side.is_still() && is_first[r][i] {
                 findings.push(
                     Finding::error("side-without-pitch", "A side of the outline has no pitch.")
                         .remedy("Write its pitch (or gable, or wall) beside it, or one pitch in the middle for all sides.")
@@ -66,6 +70,14 @@ pub(super) fn plan(
     }
     findings.extend(heights::settle(&mut sides, said.eave_height_ft, place_of));
     (OutlinePlan { rings, sides }, findings)
+}
+
+/// Of every side whether it is no later facet of a curve.
+pub(super) fn firsts(ring: &[SidePlan]) -> Vec<bool> {
+    let curve = |i: usize| ring[i].facet.as_ref().map(|facet| facet.curve);
+    (0..ring.len())
+        .map(|i| curve(i).is_none() || i == 0 || curve(i - 1) != curve(i))
+        .collect()
 }
 
 /// The rings of a face with their curves parted into facets.
@@ -154,6 +166,7 @@ impl Said {
             }
             Says::Pitch { pitch, half_step } => {
                 let beside = is_beside(at, roomiest);
+                let is_curve = side.facet.is_some();
                 let known = if beside {
                     side.pitch_labels.push(Arc::clone(&label.source));
                     &mut side.pitch
@@ -167,7 +180,7 @@ impl Said {
                 });
                 if known.pitch != pitch {
                     findings.push(match beside {
-                        true => two_pitches(label, known),
+                        true => two_pitches(label, known, is_curve),
                         false => two_of(label, "two-pitches", "pitches", where_it_is(beside)),
                     });
                 }
@@ -187,12 +200,13 @@ fn two_of(label: &Label, code: &'static str, what: &str, of: &str) -> Finding {
 }
 
 /// Two pitches along one straight side, whether or not a corner is drawn between them.
-fn two_pitches(label: &Label, known: &LabelledPitch) -> Finding {
+fn two_pitches(label: &Label, known: &LabelledPitch, is_curve: bool) -> Finding {
     let first = known.pitch.to_in_12();
+    let at = if is_curve { "curve" } else { "straight side" };
     let told = Finding::error(
         "two-pitches",
         format!(
-            "Two pitches are written at one straight side of the outline, {first} in 12 and “{}”: planes of two pitches do not meet along one eave.",
+            "Two pitches are written at one {at} of the outline, {first} in 12 and “{}”: planes of two pitches do not meet along one eave.",
             label.text
         ),
     )

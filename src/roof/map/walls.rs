@@ -8,6 +8,7 @@ use super::tell::several;
 use super::{DirectedEdge, PlanMap};
 use crate::drawing::{Drawing, Role};
 use crate::geometry::Point;
+use crate::units::words::decimal_feet;
 use crate::{Finding, Place};
 
 /// A wall's line may lie this far from the edge that it stands on, in feet, or twice the tolerance.
@@ -103,8 +104,10 @@ fn off_the_edges(map: &PlanMap, loose: &[[Point; 2]]) -> Option<Finding> {
         ),
     };
     let message = format!(
-        "{what}, at ({:.1}, {:.1}) ft, is {nearest:.2} ft from the next edge.",
-        at.x, at.y
+        "{what}, at ({:.1}, {:.1}) ft, is {} from the next edge.",
+        at.x,
+        at.y,
+        decimal_feet(nearest, 2)
     );
     let finding = Finding::warning("wall-off-the-edges", message).remedy(
         "Draw a wall on the edge that ends against it; a wall beneath the roof belongs on a layer that is not read, such as `notes`.",

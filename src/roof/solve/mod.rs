@@ -60,7 +60,8 @@ use sheet::Sheet;
 /// How to solve.
 #[derive(Clone, Debug)]
 pub struct SolveOptions {
-    /// Take the likeliest falls where the drawing does not decide; told as a warning.
+    /// Take the likeliest falls where the drawing does not decide; told as a warning. A face without a pitch that is needed is
+    /// refused all the same.
     pub accept_falls: bool,
     /// Move the lines, within the tracing error, so that the planes meet; otherwise take them as snapped.
     pub adjust: bool,

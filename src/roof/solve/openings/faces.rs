@@ -66,7 +66,8 @@ pub(super) fn cut(roof: &mut Roof, cuts: &BTreeMap<FaceId, Vec<Part<'_>>>) -> Cu
             roof.findings.push(covered(roof.face(face), standing == 1));
             // A roof is not taken away altogether.
             if standing == 1 {
-                cut.kept_sqft += roof.face(face).plan_area.to_square_feet();
+                // Strips that are none of its pieces stand on either side of the sum.
+                cut.kept_sqft += roof.face(face).plan_area.to_square_feet() - strips_sqft;
                 continue;
             }
             standing -= 1;
