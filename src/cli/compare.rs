@@ -27,7 +27,7 @@ pub(crate) fn run(args: &CompareArgs) -> Result<(), Failure> {
             return Err(Failure::Plan);
         }
     };
-    let (choices, doubts) = settings.choices(&roof);
+    let (choices, doubts) = settings.choices(&drawing, &roof);
     progress.step("laying the formats");
     let compared = courses::compare(&roof, &formats, &settings.rules, &choices, args.nails);
     drop(progress);

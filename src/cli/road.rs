@@ -158,7 +158,7 @@ fn roof_and_on(
 ) -> Result<(Roof, Courses, MaterialList), Unsolved> {
     progress.step("solving the roof");
     let roof = Roof::from_drawing(drawing, &settings.roof)?;
-    let (choices, doubts) = settings.choices(&roof);
+    let (choices, doubts) = settings.choices(drawing, &roof);
     progress.step("laying the courses");
     let (format, rules) = (&settings.format, &settings.rules);
     let mut courses =
@@ -216,7 +216,7 @@ impl Takeoff {
             &self.roof,
             &settings.compared,
             &settings.rules,
-            &settings.choices(&self.roof).0,
+            &settings.choices(&self.drawing, &self.roof).0,
             None,
         );
         match compared {

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use eavewright::Finding;
 use eavewright::courses::{self, Choices, LayRules, ShingleFormat};
 use eavewright::drawing::text::{parse_pitch, parse_scale_text};
-use eavewright::drawing::{ReadOptions, Rule};
+use eavewright::drawing::{Drawing, ReadOptions, Rule};
 use eavewright::job::{self, Job, Traced, UnitSystem};
 use eavewright::materials::{MaterialSettings, PriceList};
 use eavewright::report::OutputUnits;
@@ -30,6 +30,8 @@ pub(crate) struct Settings {
     pub(crate) rules: LayRules,
     pub(crate) materials: MaterialSettings,
     pub(crate) metric: bool,
+    /// Whether anybody said which units numbers are written in.
+    units_said: bool,
     /// The job's format and those that it is compared with; empty where it is compared with none.
     pub(crate) compared: Vec<ShingleFormat>,
     /// Unit prices, where the job asks for an offer.
@@ -92,6 +94,7 @@ impl Settings {
                 materials,
                 rules: job.shingles.rules(LayRules::default()),
                 metric: metric(args, &job),
+                units_said: args.units.is_some() || job.plan.units.is_some(),
                 job,
                 read,
                 format,
@@ -159,11 +162,25 @@ fn prices(
 }
 
 impl Settings {
-    /// What the user chose about the layout.
-    pub(crate) fn choices(&self, roof: &Roof) -> (Choices, Vec<Finding>) {
+    /// What the user chose about the layout, and what in the choices fits the plan badly.
+    pub(crate) fn choices(&self, drawing: &Drawing, roof: &Roof) -> (Choices, Vec<Finding>) {
         let (choices, mut doubts) = self.job.shingles.choices(roof);
         doubts.extend(self.job.plan.doubt(roof));
+        doubts.extend(self.units_doubt(drawing));
         (self.materials.choices(choices), doubts)
+    }
+
+    /// Told where every length on the plan is metric and nobody said which units to write: packages go by these too.
+    fn units_doubt(&self, drawing: &Drawing) -> Option<Finding> {
+        let lengths = &drawing.dimensions;
+        let metric = !lengths.is_empty() && lengths.iter().all(|d| d.metric);
+        (metric && !self.metric && !self.units_said).then(|| {
+            Finding::warning(
+                "units-unlike-plan",
+                "The lengths on the plan are metric; numbers are written in feet, and packages sold in feet and inches are ordered.",
+            )
+            .remedy("Say `--units m`, or `units` under [plan] in the job file; `--units ft` keeps feet.")
+        })
     }
 
     /// The units of every number written.

@@ -1,6 +1,8 @@
 //! Dimension lines: a line with a length beside it, and where that length runs from and to.
 
-use super::dimension_end::{Around, Beside, End, ends, stretch};
+use super::dimension_chain::{Beside, stretch};
+use super::dimension_end::{End, ends};
+use super::dimension_mark::Around;
 use super::near::Near;
 use super::text::LengthText;
 use super::words::Words;

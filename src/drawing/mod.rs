@@ -18,7 +18,9 @@ mod curve;
 mod cut;
 mod dashes;
 mod dimension;
+mod dimension_chain;
 mod dimension_end;
+mod dimension_mark;
 mod effort;
 mod element;
 mod extent;
@@ -231,6 +233,8 @@ pub struct Dimension {
     pub stated_ft: f64,
     /// Half a unit of the last digit written, in feet.
     pub half_step_ft: f64,
+    /// Whether it is written in metric units.
+    pub metric: bool,
     /// One end of what it measures, in plan feet by the scale used.
     pub from: Point,
     /// The other end.

@@ -187,6 +187,7 @@ impl<'o> Reader<'o> {
                 super::Dimension {
                     stated_ft: d.length.feet,
                     half_step_ft: d.length.step_ft / 2.0,
+                    metric: d.length.metric,
                     from: to_plan(d.from),
                     to: to_plan(d.to),
                     text: words.text.clone(),

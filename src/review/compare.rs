@@ -5,12 +5,12 @@ use std::collections::BTreeMap;
 use super::against::StatedLength;
 use super::alternatives::{Alternative, CLOSE, EXACT, Figures, close};
 use super::cause::{Cause, Slip};
+use super::class_lengths::ClassLengths;
 use super::evidence::Lengths;
 use super::length_causes::LengthExplanation;
 use super::settings::ReviewSettings;
 use super::stated::{Stated, Subject, SurfaceSaid};
 use crate::Place;
-use crate::drawing::Drawing;
 use crate::roof::{EdgeClass, FaceId, Roof};
 
 /// What a comparison comes to, the worst last.
@@ -224,24 +224,15 @@ impl LengthCheck {
 }
 
 /// Compares stated lengths; why they differ is looked for when the areas are known.
-pub(super) fn lengths(roof: &Roof, stated: &[StatedLength], tolerance: f64) -> Vec<LengthCheck> {
-    let of_class = |class: EdgeClass| {
-        let both = [
-            roof.true_length(class).to_feet(),
-            roof.plan_length(class).to_feet(),
-        ];
-        (class, both)
-    };
-    let computed: BTreeMap<EdgeClass, [f64; 2]> =
-        EdgeClass::ALL.into_iter().map(of_class).collect();
+pub(super) fn lengths(
+    ours: &ClassLengths,
+    stated: &[StatedLength],
+    tolerance: f64,
+) -> Vec<LengthCheck> {
     let mut checks: Vec<LengthCheck> = stated
         .iter()
         .map(|s| {
-            let [on_slope, in_plan] = computed.get(&s.class).copied().unwrap_or_default();
-            let computed_ft = match s.surface {
-                SurfaceSaid::True => on_slope,
-                SurfaceSaid::Plan => in_plan,
-            };
+            let computed_ft = ours.feet(s.class, s.surface);
             LengthCheck {
                 class: s.class,
                 surface: s.surface,
@@ -260,15 +251,13 @@ pub(super) fn lengths(roof: &Roof, stated: &[StatedLength], tolerance: f64) -> V
     checks
 }
 
-/// Compares stated areas.
+/// Compares stated areas; what lengths say tells slips that look alike apart.
 pub(super) fn areas(
-    drawing: &Drawing,
+    lengths: &Lengths,
     roof: &Roof,
     stated: &[Stated],
-    listed: &[LengthCheck],
     settings: &ReviewSettings,
 ) -> Vec<AreaCheck> {
-    let lengths = Lengths::new(drawing, roof, listed);
     let slip = lengths.slip();
     let mut of_subject: BTreeMap<(Subject, bool), OfSubject<'_>> = BTreeMap::new();
     let key = |subject: Subject, surface: SurfaceSaid| (subject, surface == SurfaceSaid::Plan);
@@ -310,7 +299,7 @@ pub(super) fn areas(
     let fits = fits(&fitting);
     for (check, these) in checks.iter_mut().zip(&fitting) {
         if check.verdict == Verdict::Differs {
-            let explanations = ranked(these, &fits, &lengths, check);
+            let explanations = ranked(these, &fits, lengths, check);
             check.decided = stands_out(&explanations);
             if !check.decided {
                 check.told_apart_by = lengths.telling(&explanations, check.subject);

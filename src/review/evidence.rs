@@ -1,9 +1,8 @@
 //! Lengths stated beside the areas: a slip in scale moves them too, by the square root; plan for true leaves eaves alone.
 
-use std::collections::BTreeMap;
-
 use super::alternatives::{Alternative, EXACT};
 use super::cause::{Cause, SLIPS, Slip};
+use super::class_lengths::ClassLengths;
 use super::compare::{Bearing, Explanation, LengthCheck, LengthsFrom};
 use super::settings::Overhang;
 use super::stated::{Subject, SurfaceSaid};
@@ -31,12 +30,16 @@ pub(super) struct Lengths<'r> {
     /// Each once, those of one class together.
     ratios: Vec<Ratio>,
     pub(super) from: LengthsFrom,
-    /// The length of each class on the slope and in plan, in feet.
-    classes: BTreeMap<EdgeClass, [f64; 2]>,
+    classes: &'r ClassLengths,
 }
 
 impl<'r> Lengths<'r> {
-    pub(super) fn new(drawing: &Drawing, roof: &'r Roof, listed: &[LengthCheck]) -> Self {
+    pub(super) fn new(
+        drawing: &Drawing,
+        roof: &'r Roof,
+        classes: &'r ClassLengths,
+        listed: &[LengthCheck],
+    ) -> Self {
         let of_list = listed
             .iter()
             .filter(|l| l.computed_ft > 0.0 && l.stated_ft > 0.0)
@@ -68,26 +71,19 @@ impl<'r> Lengths<'r> {
                 .then(a.rounding.total_cmp(&b.rounding))
         });
         ratios.dedup();
-        let lengths = |class: EdgeClass| {
-            let both = [
-                roof.true_length(class).to_feet(),
-                roof.plan_length(class).to_feet(),
-            ];
-            (class, both)
-        };
         Self {
             roof,
             ratios,
             from,
-            classes: EdgeClass::ALL.into_iter().map(lengths).collect(),
+            classes,
         }
     }
 
     fn true_ft(&self, class: EdgeClass) -> f64 {
-        self.classes.get(&class).map_or(0.0, |both| both[0])
+        self.classes.feet(class, SurfaceSaid::True)
     }
     fn plan_ft(&self, class: EdgeClass) -> f64 {
-        self.classes.get(&class).map_or(0.0, |both| both[1])
+        self.classes.feet(class, SurfaceSaid::Plan)
     }
 
     /// The slip in scale that all stated lengths of level edges show as they are written, with nothing allowed for their

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 
 use super::alternatives::Figures;
 use super::cause::{Cause, SLIPS, Slip};
+use super::class_lengths::ClassLengths;
 use super::compare::{AreaCheck, Bearing, LengthCheck, Verdict};
 use super::evidence::AGREE;
 use super::settings::Overhang;
@@ -64,6 +65,7 @@ const MOST_SIDES: usize = 8;
 /// where nothing else is left.
 pub(super) fn explain(
     roof: &Roof,
+    ours: &ClassLengths,
     checks: &mut [LengthCheck],
     areas: &[AreaCheck],
     overhangs: &[Overhang],
@@ -78,7 +80,7 @@ pub(super) fn explain(
             overhangs.push(of_area);
         }
     }
-    let classes = Classes::new(roof, &overhangs);
+    let classes = Classes::new(roof, ours, &overhangs);
     let others = Others::new(roof, checks, areas, &classes);
     for check in checks.iter_mut() {
         if check.verdict == Verdict::Differs {
@@ -145,10 +147,10 @@ const fn place_of(surface: SurfaceSaid) -> usize {
 }
 
 impl Classes {
-    fn new(roof: &Roof, overhangs: &[Overhang]) -> Self {
+    fn new(roof: &Roof, ours: &ClassLengths, overhangs: &[Overhang]) -> Self {
         let all = EdgeClass::ALL.into_iter().map(|class| {
             [SurfaceSaid::True, SurfaceSaid::Plan].map(|surface| {
-                let whole = length_of(roof, class, surface);
+                let whole = ours.feet(class, surface);
                 if whole <= 0.0 {
                     return OfClass::default();
                 }
@@ -160,7 +162,7 @@ impl Classes {
                     let feet = feet.filter(|feet| (feet / whole - 1.0).abs() > NEAR)?;
                     Some(by(LengthCause::OverhangLeftOut(*o), feet))
                 });
-                let mut all = alternatives(roof, class, surface, whole);
+                let mut all = alternatives(roof, ours, class, surface);
                 for e in by_walls {
                     let is_told = |told: &LengthExplanation| {
                         matches!(told.cause, LengthCause::OverhangLeftOut(_))
@@ -316,14 +318,6 @@ fn shows_overhang(check: &LengthCheck, classes: &Classes, overhang: usize) -> Op
     moves.then(|| is_near(check, feet))
 }
 
-/// The length of all edges of a class, in feet.
-fn length_of(roof: &Roof, class: EdgeClass, surface: SurfaceSaid) -> f64 {
-    match surface {
-        SurfaceSaid::True => roof.true_length(class).to_feet(),
-        SurfaceSaid::Plan => roof.plan_length(class).to_feet(),
-    }
-}
-
 const fn by(cause: LengthCause, feet: f64) -> LengthExplanation {
     LengthExplanation {
         cause,
@@ -334,18 +328,19 @@ const fn by(cause: LengthCause, feet: f64) -> LengthExplanation {
 
 fn alternatives(
     roof: &Roof,
+    ours: &ClassLengths,
     class: EdgeClass,
     surface: SurfaceSaid,
-    computed_ft: f64,
 ) -> Vec<LengthExplanation> {
+    let computed_ft = ours.feet(class, surface);
     let mut all = vec![match surface {
         SurfaceSaid::True => by(
             LengthCause::PlanForTrue,
-            length_of(roof, class, SurfaceSaid::Plan),
+            ours.feet(class, SurfaceSaid::Plan),
         ),
         SurfaceSaid::Plan => by(
             LengthCause::TrueForPlan,
-            length_of(roof, class, SurfaceSaid::True),
+            ours.feet(class, SurfaceSaid::True),
         ),
     }];
     if matches!(class, EdgeClass::Hip | EdgeClass::Valley) {
@@ -397,14 +392,16 @@ fn some_edges(roof: &Roof, class: EdgeClass, surface: SurfaceSaid) -> Vec<Length
             let same = |of: &Vector| {
                 of.cross(along).atan2(of.dot(along)).to_degrees().abs() < SAME_SIDE_DEG
             };
+            let too_many = sides.len() > MOST_SIDES;
             match sides.iter_mut().find(|(of, _)| same(of)) {
                 Some((_, feet)) => *feet += length(edge),
-                None => sides.push((along, length(edge))),
-            }
-            if sides.len() > MOST_SIDES {
-                return Vec::new();
+                None if !too_many => sides.push((along, length(edge))),
+                None => {}
             }
         }
+    }
+    if sides.len() > MOST_SIDES {
+        sides.clear();
     }
     let mut all: Vec<LengthExplanation> = Vec::new();
     let mut tell = |cause: LengthCause, feet: f64| {

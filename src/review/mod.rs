@@ -7,6 +7,7 @@
 mod against;
 mod alternatives;
 mod cause;
+mod class_lengths;
 mod compare;
 mod counting;
 mod evidence;
@@ -30,6 +31,9 @@ pub use revision::{
 };
 pub use settings::{Overhang, ReviewSettings};
 pub use stated::{Subject, SurfaceSaid};
+
+use class_lengths::ClassLengths;
+use evidence::Lengths;
 
 use crate::Finding;
 use crate::drawing::Drawing;
@@ -86,9 +90,11 @@ impl Review {
             lengths = more;
         }
         stated.sort_by_key(|s| s.subject);
-        let mut lengths = compare::lengths(roof, &lengths, settings.tolerance);
-        let areas = compare::areas(drawing, roof, &stated, &lengths, settings);
-        length_causes::explain(roof, &mut lengths, &areas, &settings.overhangs);
+        let ours = ClassLengths::of(roof);
+        let mut lengths = compare::lengths(&ours, &lengths, settings.tolerance);
+        let evidence = Lengths::new(drawing, roof, &ours, &lengths);
+        let areas = compare::areas(&evidence, roof, &stated, settings);
+        length_causes::explain(roof, &ours, &mut lengths, &areas, &settings.overhangs);
         let told = |codes: &[&str]| {
             let all = roof.findings.iter();
             all.filter(|f| codes.contains(&f.code)).count()

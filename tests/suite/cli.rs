@@ -659,3 +659,35 @@ fn a_finding_has_the_number_in_the_marked_drawing_that_it_has_on_paper() {
         assert!(numbers > 2, "{numbers}");
     }
 }
+
+#[test]
+fn a_metric_plan_written_in_feet_is_told_until_somebody_says_the_units() {
+    let folder = tempfile::tempdir().unwrap();
+    let plan = |length: &str| {
+        format!(
+            r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 500 400">
+<polygon points="50,100 290,100 290,172 50,172" fill="none" stroke="black"/>
+<polygon points="50,172 290,172 290,244 50,244" fill="none" stroke="black"/>
+<text x="160" y="140" font-size="8">6/12</text><text x="160" y="212" font-size="8">6/12</text>
+<g id="dimensions" fill="none" stroke="black"><line x1="50" y1="60" x2="290" y2="60"/>
+<path d="M50 50V70M290 50V70"/></g><text x="160" y="56" font-size="8">{length}</text></svg>"#
+        )
+    };
+    let told_of = |length: &str, more: &[&str]| {
+        fs::write(folder.path().join("plan.svg"), plan(length)).unwrap();
+        let output = run(
+            &[&["takeoff", "plan.svg"][..], more].concat(),
+            folder.path(),
+        );
+        assert_eq!(status(&output), 0, "{}", told(&output));
+        told(&output).contains("units-unlike-plan")
+    };
+    assert!(told_of("12192 mm", &[]));
+    assert!(told_of("12.19 m", &[]));
+    assert!(!told_of("12192 mm", &["--units", "m"]));
+    assert!(!told_of("12192 mm", &["--units", "ft"]));
+    assert!(!told_of("40'-0\"", &[]));
+    let job = folder.path().join("job.toml");
+    fs::write(&job, "[plan]\nunits = \"ft\"\n").unwrap();
+    assert!(!told_of("12192 mm", &["--job", "job.toml"]));
+}

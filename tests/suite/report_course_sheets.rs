@@ -141,6 +141,14 @@ fn a_second_ridge_on_a_face_has_a_chalk_line_of_its_own() {
         "{said}"
     );
     assert!(!of("N1").contains("Lower ridge"));
+    // Three quarters of an inch are laid there too: only at the top of the face a strip is left to the cap.
+    let low = (14.0 * 5.625 + 0.75 - 0.5) / 12.0 / 1.25_f64.sqrt();
+    let pages = sheets(&Job::of(stepped(low)).laid("39x13"), Sheet::Crew);
+    let said: Vec<&str> = pages.iter().flat_map(words).collect();
+    assert!(
+        said.join(" ").contains("course 15 shows ¾″ below it."),
+        "{said:?}"
+    );
 }
 
 #[test]

@@ -211,6 +211,16 @@ impl<'a> Searcher<'a> {
         self.priced(roofing, &region)
     }
 
+    /// The same falls with every step taken out: the planes are made to meet as nearly as they can.
+    pub(super) fn without_steps(&self, mut roofing: Roofing) -> Solution {
+        roofing.is_step.fill(false);
+        let region = Region::whole(self.sheet);
+        let mut slot = vec![usize::MAX; self.sheet.faces.len()];
+        self.refiner
+            .refine(self.sheet, &mut roofing, &region, &mut slot);
+        self.priced(roofing, &region)
+    }
+
     fn priced(&self, roofing: Roofing, region: &Region) -> Solution {
         let eave = usual_eave(self.sheet, &roofing, region).unwrap_or(0.0);
         let price = self.price(&roofing, region, eave);

@@ -135,7 +135,7 @@ pub(super) fn odd(sheet: &Sheet, roofing: &Roofing, refuse: bool) -> Vec<Finding
                 "the face at {} is labelled {}, but its lines fit its neighbours best at {}",
                 words::place(at),
                 super::pending::label(sheet, face),
-                words::pitch(slope)
+                words::pitch_unlike(sheet.faces[face].slope, slope)
             );
             let finding = if refuse {
                 Finding::error("pitch-contradicts-lines", message)

@@ -248,7 +248,7 @@ fn tell(
         [(face, slope)] => {
             message += &format!(
                 "; with {} instead of {} the lines would fit",
-                words::pitch(slope),
+                words::pitch_unlike(sheet.faces[face].slope, slope),
                 label(sheet, face)
             );
         }
@@ -257,7 +257,7 @@ fn tell(
                 let at = roomiest_point(&plan_rings(sheet, face));
                 format!(
                     "{} in the face at {}",
-                    words::pitch(slope),
+                    words::pitch_unlike(sheet.faces[face].slope, slope),
                     words::place(at)
                 )
             };

@@ -53,8 +53,7 @@ use alternatives::{Search, Searcher, Solution};
 use assemble::{SolvedSheet, assemble};
 use curves::Curves;
 use misfit::Readings;
-use refine::Refiner;
-use region::{Region, Roofing};
+use region::Roofing;
 use sheet::Sheet;
 
 /// How to solve.
@@ -325,8 +324,9 @@ fn search(sheet: &Sheet) -> (Search, Option<&'static str>) {
         return (search, None);
     }
     let reason = gaps.or(needed);
-    let stepped = Searcher::new(sheet, true).run();
-    if let Some(joined) = about_pitches_after_all(sheet, &stepped) {
+    let searcher = Searcher::new(sheet, true);
+    let stepped = searcher.run();
+    if let Some(joined) = about_pitches_after_all(sheet, &searcher, &stepped) {
         return (joined, None);
     }
     match reason.or_else(|| steps::better(&search.best, &stepped.best)) {
@@ -335,21 +335,21 @@ fn search(sheet: &Sheet) -> (Search, Option<&'static str>) {
     }
 }
 
-/// What was found with steps, but without them, where they are all drawn as hips and valleys are and another pitch would make the
-/// planes meet there: the falls are right then, and it is the pitches and the lines that contradict each other.
-fn about_pitches_after_all(sheet: &Sheet, stepped: &Search) -> Option<Search> {
+/// What was found with steps, but without them, where they are all drawn as hips and valleys are, nothing else needs one, and another
+/// pitch would make the planes meet there: the falls are right then, and it is the pitches and the lines that contradict each other.
+fn about_pitches_after_all(sheet: &Sheet, searcher: &Searcher, stepped: &Search) -> Option<Search> {
     let roofing = &stepped.best.roofing;
     let steps = (0..sheet.edges.len()).filter(|&e| roofing.is_step[e]);
     let straight = |e: usize| !aslant::is_aslant(sheet, roofing, e);
     if steps.clone().next().is_none() || steps.clone().any(straight) {
         return None;
     }
-    let mut joined = stepped.clone();
-    let roofing = &mut joined.best.roofing;
-    roofing.is_step.fill(false);
-    let mut slot = vec![usize::MAX; sheet.faces.len()];
-    Refiner::new(sheet).refine(sheet, roofing, &Region::whole(sheet), &mut slot);
-    misfit::is_about_pitches(sheet, &labels::to_the_letter(sheet, roofing)).then_some(joined)
+    let best = searcher.without_steps(roofing.clone());
+    let pitches = || misfit::is_about_pitches(sheet, &labels::to_the_letter(sheet, &best.roofing));
+    (steps::needed(sheet, &best).is_none() && pitches()).then(|| Search {
+        best,
+        ..stepped.clone()
+    })
 }
 
 /// The chosen solution with the adjusted planes and corners where that is asked for. Where lines and pitches contradict each other

@@ -32,7 +32,7 @@ pub(super) fn told(
     let written = worst.faces.map(|f| pending::label(sheet, f));
     let would_meet = worst
         .faces
-        .map(|f| words::pitch(roofing.planes[f].gradient.length()));
+        .map(|f| words::pitch_unlike(sheet.faces[f].slope, roofing.planes[f].gradient.length()));
     let more = match parting.len() - 1 {
         0 => String::new(),
         1 => "; one more line is off so".to_owned(),
