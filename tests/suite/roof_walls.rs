@@ -210,3 +210,99 @@ fn the_foot_of_what_stands_in_a_slope_is_told_and_is_flashed_where_it_is_drawn()
     near(opening.head.to_feet(), 12.0, 1e-6);
     near(opening.sides.to_feet(), 16.0 * 1.25_f64.sqrt(), 1e-6);
 }
+
+/// Lean-tos of 6 in 12, 22 ft deep, and of 3 in 12, 12 ft deep, rise to one wall. With level eaves their tops are at 11 and 3 ft:
+/// the taller one ends over the wall, as over a row of windows. Alike they end against a wall that rises above both.
+#[test]
+fn of_two_lean_tos_that_rise_to_one_wall_the_taller_one_ends_over_it() {
+    let wall = r#"<g id="wall" stroke="red"><path d="M0 22H40"/></g>"#;
+    let falls = r#"<g id="fall" stroke="blue"><path d="M10 15V5"/><path d="M10 25V31"/></g>"#;
+    let of = |deep: f64, pitch: &str| {
+        let lines = format!(
+            r#"<path d="M0 0H40V22H0Z"/><path d="M0 22V{0}H40V22"/>"#,
+            22.0 + deep
+        );
+        let pitches = [(20.0, 10.0, "6/12"), (20.0, 24.0 + deep / 2.0, pitch)];
+        plan(&lines, &pitches, &format!("{wall}{falls}"))
+    };
+    let unlike = of(12.0, "3/12");
+    near(length(&unlike, EdgeClass::HighEdge), 40.0, 1e-6);
+    near(length(&unlike, EdgeClass::Headwall), 40.0, 1e-6);
+    let said = told(&unlike, "wall-heights");
+    assert_eq!(said.len(), 1);
+    assert!(
+        said[0]
+            .contains("with level eaves N1 ends over it (high edge) and S1 against it (headwall)"),
+        "{}",
+        said[0]
+    );
+    let alike = of(22.0, "6/12");
+    near(length(&alike, EdgeClass::HighEdge), 0.0, 0.0);
+    near(length(&alike, EdgeClass::Headwall), 80.0, 1e-6);
+    assert!(told(&alike, "wall-heights")[0].contains("both end against it"));
+}
+
+/// A garage falls to the gable wall of a house: its eave may drip over the house's wall, or run into it.
+#[test]
+fn a_roof_that_falls_to_a_wall_along_which_the_other_one_runs_is_a_guess_and_told() {
+    let roof = plan(
+        r#"<path d="M0 12H30"/><path d="M0 0H30V24H0Z"/><path d="M30 0H48V24H30"/>"#,
+        &[
+            (15.0, 6.0, "6/12"),
+            (15.0, 18.0, "6/12"),
+            (39.0, 12.0, "6/12"),
+        ],
+        r#"<g id="wall" stroke="red"><path d="M30 0V24"/></g><g id="fall" stroke="blue"><path d="M44 10H36"/></g>"#,
+    );
+    near(
+        length(&roof, EdgeClass::Sidewall),
+        2.0 * 12.0 * 1.25_f64.sqrt(),
+        1e-3,
+    );
+    let said = told(&roof, "wall-heights");
+    assert_eq!(said.len(), 1, "{:?}", roof.findings);
+    assert!(
+        said[0].contains("where the one that falls to the wall drips over it")
+            && said[0].contains("(eave) and N1 against it (sidewall)"),
+        "{}",
+        said[0]
+    );
+}
+
+/// The porch's head lies 1 ft beneath the eave of the house above it: behind it is the house's wall.
+#[test]
+fn a_porch_whose_head_is_under_the_eave_of_an_upper_level_ends_against_its_wall() {
+    let upper = r#"<g id="level 2" fill="none" stroke="black"><path d="M0 0H40V24H0Z"/><path d="M0 12H40"/>
+        <text x="20" y="6">8/12</text><text x="20" y="18">8/12</text></g>
+        <g id="fall" stroke="blue"><path d="M20 26V30"/></g>"#;
+    let roof = plan(
+        r#"<path d="M1 23H39V32H1Z"/>"#,
+        &[(14.0, 28.0, "3/12")],
+        upper,
+    );
+    near(length(&roof, EdgeClass::Headwall), 38.0, 1e-6);
+    near(length(&roof, EdgeClass::HighEdge), 0.0, 0.0);
+    assert!(!told(&roof, "covered-roof")[0].contains("nothing is listed to flash it"));
+}
+
+/// A flat roof 8 × 8 ft with walls all round it in a slope of 6 in 12: sunk into the slope it would fill with water, so it stands
+/// over it. By hand: four flat edges; the slope ends against its foot, 8 ft above and below and 2 × 8 × 1.118034 beside it.
+#[test]
+fn a_flat_roof_with_walls_all_round_it_stands_over_the_slope_that_it_is_in() {
+    let lines = r#"<path d="M0 15H40"/><path d="M0 0H40V30H0Z"/><path d="M16 18H24V26H16Z"/>"#;
+    let pitches = [
+        (8.0, 7.0, "6/12"),
+        (8.0, 22.0, "6/12"),
+        (20.0, 22.0, "flat"),
+    ];
+    let wall = r#"<g id="wall" stroke="red"><path d="M16 18H24V26H16Z"/></g>"#;
+    let roof = plan(lines, &pitches, wall);
+    near(length(&roof, EdgeClass::FlatEdge), 32.0, 1e-6);
+    near(length(&roof, EdgeClass::Headwall), 16.0, 1e-6);
+    near(
+        length(&roof, EdgeClass::Sidewall),
+        16.0 * 1.25_f64.sqrt(),
+        1e-3,
+    );
+    near(length(&roof, EdgeClass::Eave), 80.0, 1e-6);
+}

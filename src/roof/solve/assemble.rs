@@ -193,31 +193,25 @@ impl Builder<'_> {
             .filter(|(left, right)| left != right && edge.on_wall)?;
         let tied = part[left] == part[right];
         let heights = |face| [self.corner(edge.a, face).z, self.corner(edge.b, face).z];
-        let plan_ft = self.plan(edge.a).distance(self.plan(edge.b));
-        let leans_on = |face: usize, into: Vector| {
-            let [a, b] = heights(face);
-            let rises = self.solved.planes[face].gradient.dot(into) < 0.0;
-            classes::is_level(b - a, plan_ft) && rises && !sheet.faces[face].is_flat()
-        };
-        let to_left = edge.along.turn_left();
+        let by_heights = walls::under(heights(left), heights(right));
         let (under, by) = if is_against_an_opening(self.map, sheet.edge_ids[index]) {
             // A cricket ends against its chimney, and so does the slope that the chimney stands in.
             (vec![(0.0, 1.0, Under::Both)], By::Heights)
+        } else if tied && by_heights[..] != [(0.0, 1.0, Under::Both)] {
+            (by_heights, By::Heights)
         } else if self.is_over_wall(index, left) {
             (vec![(0.0, 1.0, Under::Right)], By::Falls)
         } else if self.is_over_wall(index, right) {
             (vec![(0.0, 1.0, Under::Left)], By::Falls)
-        } else if !tied && leans_on(left, to_left) && leans_on(right, -to_left) {
-            // A wall that rises above both, such as one between two lean-tos.
-            (vec![(0.0, 1.0, Under::Both)], By::Heights)
         } else {
             let [g, h] = [left, right].map(|f| self.solved.planes[f].gradient);
             let by = match (tied, parts::over_wall(edge, g, h)) {
                 (true, _) => By::Heights,
-                (false, Some(_)) => By::Falls,
+                (false, Some(_)) if parts::rises_to_wall(edge, g, h) => By::Falls,
+                (false, Some(_)) => By::LikelyFalls,
                 (false, None) => By::LevelEaves,
             };
-            (walls::under(heights(left), heights(right)), by)
+            (by_heights, by)
         };
         let line = WallLine {
             faces: [left, right].map(|f| FaceId(self.base + f)),

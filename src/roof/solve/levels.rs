@@ -169,6 +169,7 @@ pub(super) fn meet(maps: &[PlanMap], roof: &mut Roof) {
         let Some(over) = union_of(roof, level) else {
             continue;
         };
+        end_against(roof, level, &over, tolerance + AGAINST_FT);
         let findings: Vec<Finding> = roof
             .faces
             .iter()
@@ -184,7 +185,6 @@ pub(super) fn meet(maps: &[PlanMap], roof: &mut Roof) {
             Finding::note("level-height", format!("how high level {} stands is not drawn; it is shown resting on the roof beneath. Areas and lengths do not depend on it", level + 1))
                 .place(Place::at(at)),
         );
-        end_against(roof, level, tolerance + AGAINST_FT);
     }
 }
 
@@ -242,8 +242,9 @@ fn meets_wall_beneath(roof: &Roof, face: &Face, over: &MultiPolygon) -> bool {
     })
 }
 
-/// Outer edges of lower faces that lie along the outline of an upper level.
-fn end_against(roof: &mut Roof, level: u32, within_ft: f64) {
+/// Outer edges of lower faces that lie along the outline of an upper level, and level ones beneath it that their faces rise to:
+/// a porch's head under the eave of the house.
+fn end_against(roof: &mut Roof, level: u32, over: &MultiPolygon, within_ft: f64) {
     let outline: Vec<(Point, Point)> = roof
         .edges
         .iter()
@@ -255,7 +256,8 @@ fn end_against(roof: &mut Roof, level: u32, within_ft: f64) {
             let edge = &roof.edges[index];
             edge.faces.len() == 1
                 && roof.face(edge.faces[0]).level < level
-                && lies_along(edge, &outline, within_ft)
+                && (lies_along(edge, &outline, within_ft)
+                    || (edge.class == EdgeClass::HighEdge && lies_beneath(edge, over)))
         })
         .collect();
     for index in against {
@@ -265,9 +267,20 @@ fn end_against(roof: &mut Roof, level: u32, within_ft: f64) {
     }
 }
 
+/// Places along an edge that stand for all of it.
+const ALONG: [f64; 3] = [0.05, 0.5, 0.95];
+
+fn lies_beneath(edge: &Edge, over: &MultiPolygon) -> bool {
+    let (a, b) = (edge.start.plan(), edge.end.plan());
+    ALONG.into_iter().all(|t| {
+        let at = a.lerp(b, t);
+        over.intersects(&geo::Point::new(at.x, at.y))
+    })
+}
+
 fn lies_along(edge: &Edge, outline: &[(Point, Point)], within_ft: f64) -> bool {
     let (a, b) = (edge.start.plan(), edge.end.plan());
-    [0.05, 0.5, 0.95].into_iter().all(|t| {
+    ALONG.into_iter().all(|t| {
         let at = a.lerp(b, t);
         outline.iter().any(|&(p, q)| {
             let parallel = (q - p).cross(b - a).abs() <= 0.1 * p.distance(q) * a.distance(b);

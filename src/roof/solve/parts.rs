@@ -44,6 +44,12 @@ pub(super) fn over_wall(edge: &SheetEdge, left: Vector, right: Vector) -> Option
     Some(left - right).filter(|lean| lean.abs() > ALIKE && !alike)
 }
 
+/// Whether one of two faces that run up to a wall rises to it.
+pub(super) fn rises_to_wall(edge: &SheetEdge, left: Vector, right: Vector) -> bool {
+    let normal = edge.along.turn_left();
+    left.dot(normal).min(-right.dot(normal)) < -ALIKE
+}
+
 /// Lifts the parts of a roof with steps or walls against each other.
 pub(super) fn stack(sheet: &Sheet, face_edges: &[Vec<usize>], roofing: &mut Roofing) {
     let part = parts(sheet, &roofing.is_step);
@@ -122,6 +128,7 @@ fn walls(
     roofing: &Roofing,
     part: &[usize],
 ) -> BTreeMap<(usize, usize), Option<(f64, f64)>> {
+    let tower = towers(sheet, part);
     // The lift that is needed, and the length, of each wall between two parts.
     let mut all: BTreeMap<(usize, usize), Vec<Option<Hung>>> = BTreeMap::new();
     for edge in sheet.edges.iter().filter(|e| e.on_wall) {
@@ -137,7 +144,12 @@ fn walls(
             continue;
         }
         let [g, h] = [left, right].map(|f| roofing.planes[f].gradient);
-        let said = over_wall(edge, g, h).map(|lean| {
+        let lean = match (tower[part[left]], tower[part[right]]) {
+            (true, false) => Some(1.0),
+            (false, true) => Some(-1.0),
+            _ => over_wall(edge, g, h),
+        };
+        let said = lean.map(|lean| {
             let (first_is_over, clear) = (
                 (lean > 0.0) == first_is_left,
                 lean.abs().min(1.0) * USUAL_STEP_M,
@@ -172,6 +184,24 @@ fn walls(
     all.into_iter()
         .map(|(pair, said)| (pair, of_pair(said)))
         .collect()
+}
+
+/// For each part whether it is level roofs with walls all round them and others beyond: such a one stands out of the slope, since sunk
+/// into it it would fill with water.
+fn towers(sheet: &Sheet, part: &[usize]) -> Vec<bool> {
+    let mut tower = vec![true; part.iter().max().map_or(0, |m| m + 1)];
+    for (face, &p) in sheet.faces.iter().zip(part) {
+        tower[p] &= face.is_flat();
+    }
+    for edge in &sheet.edges {
+        let [left, right] = [edge.left, edge.right].map(|side| side.map(|f| part[f]));
+        if left != right && !(edge.on_wall && left.is_some() && right.is_some()) {
+            for p in left.into_iter().chain(right) {
+                tower[p] = false;
+            }
+        }
+    }
+    tower
 }
 
 /// The part's usual eave, or its lowest corner where it has none.

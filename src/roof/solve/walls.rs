@@ -44,6 +44,8 @@ pub(super) fn under(left: [f64; 2], right: [f64; 2]) -> Vec<UnderWall> {
 pub(super) enum By {
     /// One falls to the wall or along it, and the other one rises to it.
     Falls,
+    /// Neither rises to the wall: the one that falls to it was taken to drip over it, where it could as well run into it.
+    LikelyFalls,
     /// The heights that edges tie them to.
     Heights,
     /// Heights that nothing in the drawing ties: the roofs' eaves were taken to be level with each other.
@@ -70,16 +72,33 @@ pub(super) fn told(roof: &Roof, lines: &[WallLine], new_id: &[Option<FaceId>]) -
         let id = new_id.get(face.0).copied().flatten().unwrap_or(face);
         roof.faces.get(id.0).map_or("", |f| f.name.as_str())
     };
-    let guessed: Vec<&WallLine> = lines.iter().filter(|l| l.by == By::LevelEaves).collect();
+    let guesses = [
+        (By::LevelEaves, "with level eaves"),
+        (
+            By::LikelyFalls,
+            "where the one that falls to the wall drips over it",
+        ),
+    ];
+    let is_guessed = |l: &&WallLine| guesses.iter().any(|(by, _)| l.by == *by);
+    let guessed: Vec<&WallLine> = lines.iter().filter(is_guessed).collect();
     let hung: Vec<&WallLine> = lines
         .iter()
         .filter(|l| l.by == By::Falls && !l.tied)
         .collect();
     let mut findings = Vec::new();
     if !guessed.is_empty() {
-        let said: Vec<String> = guessed.iter().map(|line| line.words(&name)).collect();
+        let said = |(by, taken): (By, &str)| {
+            let mut all: Vec<String> = (guessed.iter())
+                .filter(|line| line.by == by)
+                .map(|line| line.words(&name))
+                .collect();
+            all.sort();
+            all.dedup();
+            (!all.is_empty()).then(|| format!("{taken} {}", all.join("; ")))
+        };
+        let said: Vec<String> = guesses.into_iter().filter_map(said).collect();
         let message = format!(
-            "the lines do not say which roof is the taller one at a wall drawn between two of them; with level eaves {}",
+            "the lines do not say which roof is the taller one at a wall drawn between two of them; {}",
             said.join("; ")
         );
         findings.push(placed(Finding::warning("wall-heights", message), &guessed).remedy(
