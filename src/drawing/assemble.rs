@@ -37,6 +37,7 @@ impl Reader<'_> {
             scale,
             ..Drawing::default()
         };
+        let shafts = self.shafts();
         let mut pieces = 0;
         for (i, shape) in self.shapes.iter().enumerate() {
             let element = &self.elements[shape.element];
@@ -50,7 +51,7 @@ impl Reader<'_> {
             let by_rule = self.matching(&self.options.roof_rules, shape).is_some();
             let role = role_of(element, any_roof, any_roof_rule, by_rule);
             if element.says.role == NameRole::Fall && !by_rule {
-                drawing.falls.extend(self.fall(i, shape, to_plan));
+                drawing.falls.extend(self.fall(i, shape, &shafts, to_plan));
                 continue;
             }
             for mut chain in self.chains(shape, FLATTENING_TOLERANCE_FT / k) {
@@ -96,6 +97,7 @@ impl Reader<'_> {
         &self,
         index: usize,
         shape: &Shape,
+        shafts: &BTreeMap<usize, (Point, Point)>,
         to_plan: impl Fn(Point) -> Point,
     ) -> Option<FallArrow> {
         if self.arrows.iter().any(|a| a.heads.contains(&index)) {
@@ -103,9 +105,9 @@ impl Reader<'_> {
         }
         let ends = match self.arrows.iter().find(|a| a.shaft == index) {
             Some(arrow) => (arrow.tail, arrow.tip),
-            None => self.shaft(shape)?,
+            None => *shafts.get(&index)?,
         };
-        if self.is_stroke_of_a_head(index, ends) {
+        if is_stroke_of_a_head(index, ends, shafts) {
             return None;
         }
         let element = &self.elements[shape.element];
@@ -115,6 +117,14 @@ impl Reader<'_> {
             level: element.says.level,
             source: Arc::clone(&element.source),
         })
+    }
+
+    /// The shaft of each shape of the fall layer.
+    fn shafts(&self) -> BTreeMap<usize, (Point, Point)> {
+        let all = self.shapes.iter().enumerate();
+        all.filter(|(_, shape)| self.elements[shape.element].says.role == NameRole::Fall)
+            .filter_map(|(i, shape)| Some((i, self.shaft(shape)?)))
+            .collect()
     }
 
     /// The longest line of a shape, turned so that the shorter ones, which draw the head, stand at its end. A shaft and its
@@ -138,21 +148,6 @@ impl Reader<'_> {
             (to, from)
         } else {
             (from, to)
-        })
-    }
-
-    /// Whether a short line of the fall layer starts at the end of a longer one: one stroke of a drawn head.
-    fn is_stroke_of_a_head(&self, index: usize, (from, to): (Point, Point)) -> bool {
-        let long = from.distance(to);
-        self.shapes.iter().enumerate().any(|(i, other)| {
-            if i == index || self.elements[other.element].says.role != NameRole::Fall {
-                return false;
-            }
-            let Some((a, b)) = self.shaft(other) else {
-                return false;
-            };
-            let touches = |p: Point| p.distance(a).min(p.distance(b)) < 0.1 * long;
-            a.distance(b) > 2.0 * long && (touches(from) || touches(to))
         })
     }
 
@@ -295,6 +290,7 @@ fn mistyped(words: &Words, element: &Element, at: Point) -> Mistyped {
     Mistyped {
         text: words.text.clone(),
         at,
+        level: element.says.level,
         source: Arc::clone(&element.source),
     }
 }
@@ -328,6 +324,19 @@ fn until_turned_back(points: &[Point]) -> Vec<Vec<Point>> {
     }
     runs.push(run);
     runs
+}
+
+/// Whether a short line of the fall layer starts at the end of a longer one: one stroke of a drawn head.
+fn is_stroke_of_a_head(
+    index: usize,
+    (from, to): (Point, Point),
+    shafts: &BTreeMap<usize, (Point, Point)>,
+) -> bool {
+    let long = from.distance(to);
+    shafts.iter().any(|(&other, &(a, b))| {
+        let touches = |p: Point| p.distance(a).min(p.distance(b)) < 0.1 * long;
+        other != index && a.distance(b) > 2.0 * long && (touches(from) || touches(to))
+    })
 }
 
 /// The role of a stroke. Where a rule says which lines are the roof's, no layer is believed for that.

@@ -209,6 +209,8 @@ pub struct Mistyped {
     pub text: String,
     /// The middle of the text.
     pub at: Point,
+    /// The level that its layer says it is on.
+    pub level: u32,
     /// The element it came from.
     pub source: Arc<Source>,
 }

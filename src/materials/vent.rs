@@ -3,6 +3,7 @@
 
 use super::item::Item;
 use super::need::{Need, Needs};
+use super::options::VentRatio;
 use super::runs::Run;
 use super::settings::MaterialSettings;
 use super::site::Site;
@@ -126,8 +127,10 @@ pub(super) fn together(
 
 fn tell(sum: &Ventilation, words: Words) -> Vec<Finding> {
     let hold = sum.ridges_hold_sqin + sum.eaves_hold_sqin;
+    let at_300 = sum.parts >= VentRatio::OneIn300.parts();
     let mut findings = Vec::new();
-    if hold < sum.required_sqin {
+    let too_small = hold < sum.required_sqin;
+    if too_small {
         findings.push(
             Finding::warning(
                 "vents-too-small",
@@ -139,11 +142,15 @@ fn tell(sum: &Ventilation, words: Words) -> Vec<Finding> {
                     words.vent(hold)
                 ),
             )
-            .remedy("Add vents, or see whether 1/300 applies."),
+            .remedy(if at_300 {
+                "Add vents."
+            } else {
+                "Add vents, or see whether 1/300 applies."
+            }),
         );
     }
     let high = sum.ridges_hold_sqin.min(sum.required_sqin) / sum.required_sqin;
-    if sum.parts > 299.0 && high < HIGH_PART.0 {
+    if at_300 && high < HIGH_PART.0 {
         findings.push(
             Finding::warning(
                 "vents-too-low",
@@ -154,7 +161,12 @@ fn tell(sum: &Ventilation, words: Words) -> Vec<Finding> {
                     figure(high * 100.0, 0)
                 ),
             )
-            .remedy("Add vents within 3 ft below the ridge, or compute with 1/150."),
+            // 1/150 asks for twice as much.
+            .remedy(if too_small {
+                "Add vents within 3 ft below the ridge."
+            } else {
+                "Add vents within 3 ft below the ridge, or compute with 1/150."
+            }),
         );
     }
     findings

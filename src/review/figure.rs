@@ -2,15 +2,19 @@
 
 use super::stated::SurfaceSaid;
 use crate::drawing::text::parse_area;
-use crate::units::{METRES_PER_FOOT, SQUARE_FEET_PER_SQUARE, parse_length_in};
+use crate::units::SQUARE_FEET_PER_SQUARE;
+use crate::units::text::{LengthUnit, parse_length};
 
-/// Units of length, in feet.
-const LENGTH_UNITS: [(&[&str], f64); 5] = [
-    (&["ft", "feet", "foot", "lf", "lin ft", "lineal feet"], 1.0),
-    (&["in", "inches", "inch"], 1.0 / 12.0),
-    (&["m", "metres", "meters", "lm"], 1.0 / METRES_PER_FOOT),
-    (&["cm"], 0.01 / METRES_PER_FOOT),
-    (&["mm"], 0.001 / METRES_PER_FOOT),
+/// What lists call a running length in, and the plain unit.
+const RUNNING: [(&str, &str); 8] = [
+    ("lineal feet", "ft"),
+    ("linear feet", "ft"),
+    ("lineal ft", "ft"),
+    ("linear ft", "ft"),
+    ("lin. ft", "ft"),
+    ("lin ft", "ft"),
+    ("lf", "ft"),
+    ("lm", "m"),
 ];
 
 /// What stands for a unit and says on which surface the figure was measured, and the unit without that.
@@ -35,48 +39,27 @@ pub(super) fn area(figure: &str, unit: &str, metric: bool) -> Option<(f64, f64, 
     fair.then_some((sqft, half_step_sqft, plan))
 }
 
-/// A length in feet, and half of the last digit written; an inch where it is written in feet and inches. It may be 0: a list
-/// may say that a roof has no valley.
+/// A length in feet, and half of the last digit written. It may be 0: a list may say that a roof has no valley. `metric`: what a
+/// number without a unit is in.
 pub(super) fn length(figure: &str, unit: &str, metric: bool) -> Option<(f64, f64)> {
-    // `128 lf`: the unit beside the number.
-    let (figure, unit) = match figure.split_once(' ') {
-        Some((before, after)) if unit.is_empty() && number(before).is_some() => {
-            (before, after.trim())
-        }
-        _ => (figure, unit),
+    let bare = match metric {
+        true => LengthUnit::Metres,
+        false => LengthUnit::Feet,
     };
-    if let (Some((value, half_step)), Some(per_unit)) = (number(figure), per_unit(unit, metric)) {
-        return Some((value * per_unit, half_step * per_unit));
-    }
-    let whole = format!("{figure} {unit}");
-    let inches = parse_length_in(&whole).filter(|i| *i > 0.0)?;
-    let (value, half_step) = figure
-        .find(|c: char| !(c.is_ascii_digit() || c == '.' || c == ','))
-        .map_or(Some(figure), |end| figure.get(..end))
-        .and_then(number)
-        .filter(|(value, _)| *value > 0.0)?;
-    let feet = inches / 12.0;
-    let inches_too = (feet / value - 1.0).abs() > 1e-9 && figure.contains(['\'', '′']);
-    Some((
-        feet,
-        if inches_too {
-            1.0 / 24.0
-        } else {
-            half_step * feet / value
-        },
-    ))
+    let whole = in_plain_units(&format!("{figure} {unit}"));
+    let read = parse_length(&whole, Some(bare)).filter(|l| l.feet.is_finite())?;
+    Some((read.feet, read.step_ft / 2.0))
 }
 
-/// Feet to a unit; `None` where it is none of length.
-fn per_unit(unit: &str, metric: bool) -> Option<f64> {
-    let unit = unit.trim_end_matches('.').to_lowercase();
-    if unit.is_empty() {
-        return Some(if metric { 1.0 / METRES_PER_FOOT } else { 1.0 });
-    }
-    let mut known = LENGTH_UNITS.iter();
-    known
-        .find(|(words, _)| words.contains(&unit.as_str()))
-        .map(|(_, feet)| *feet)
+/// `128 LF` as `128 ft`.
+fn in_plain_units(text: &str) -> String {
+    let plain = text.trim().trim_end_matches('.').to_lowercase();
+    let running = RUNNING.iter().find_map(|(words, unit)| {
+        let before = plain.strip_suffix(words)?;
+        let parted = before.ends_with(|c: char| c.is_ascii_digit() || c == ' ');
+        parted.then(|| format!("{before} {unit}"))
+    });
+    running.unwrap_or(plain)
 }
 
 /// A plain number with thousands commas, and half a unit of its last digit.
@@ -111,7 +94,37 @@ mod tests {
         }
         assert_eq!(feet("0", ""), Some(0.0));
         assert_eq!(feet("24'-6\"", ""), Some(24.5));
+        assert_eq!(feet("0'-6\"", ""), Some(0.5));
         assert_eq!(feet("128", "squares"), None);
         assert_eq!(feet("none", ""), None);
+    }
+
+    #[test]
+    fn a_length_is_known_to_half_of_its_last_digit_in_every_spelling() {
+        for (figure, unit, metric, feet, half_step) in [
+            ("40'-5\"", "", false, 40.0 + 5.0 / 12.0, 1.0 / 24.0),
+            ("40 ft 5 in", "", false, 40.0 + 5.0 / 12.0, 1.0 / 24.0),
+            (
+                "40\u{2019}-5\u{201d}",
+                "",
+                false,
+                40.0 + 5.0 / 12.0,
+                1.0 / 24.0,
+            ),
+            ("40 1/2 ft", "", false, 40.5, 0.25),
+            ("40 1/2", "ft", false, 40.5, 0.25),
+            ("485 1/2\"", "", false, 485.5 / 12.0, 1.0 / 48.0),
+            ("40.25 LF", "", false, 40.25, 0.005),
+            ("1,240 lf.", "", false, 1240.0, 0.5),
+            ("12.3 lm", "", true, 12.3 / 0.3048, 0.05 / 0.3048),
+            ("7,47", "m", true, 7.47 / 0.3048, 0.005 / 0.3048),
+            ("1,234.5 m", "", true, 1234.5 / 0.3048, 0.05 / 0.3048),
+        ] {
+            let read = length(figure, unit, metric);
+            let near =
+                read.is_some_and(|(f, h)| (f - feet).abs() < 1e-9 && (h - half_step).abs() < 1e-9);
+            assert!(near, "{figure} {unit}: {read:?}");
+        }
+        assert_eq!(length("-4", "ft", false), None);
     }
 }

@@ -1,15 +1,14 @@
 //! Texts in a face that are a pitch but for a slip of the pen.
 
-use super::{Face, Roof};
+use super::Roof;
 use crate::drawing::{Drawing, Mistyped};
-use crate::geometry::{Point, ring};
 use crate::{Finding, Place, Severity};
 
 /// Tells the mistyped pitches that stand in a face; elsewhere on the sheet such a text may mean anything.
 pub(super) fn tell(roof: &mut Roof, drawing: &Drawing) {
     for text in &drawing.mistyped {
-        if let Some(face) = roof.faces.iter().find(|f| holds(f, text.at)) {
-            let told = finding(text, &format!(" in face {}", face.name));
+        if let Some(face) = roof.face_at(text.level, text.at) {
+            let told = finding(text, &format!(" in face {}", roof.face(face).name));
             roof.findings.push(told);
         }
     }
@@ -35,13 +34,6 @@ const PITCH_MISSED: [&str; 4] = [
 ];
 /// More texts than this are no slips.
 const MOST_TOLD: usize = 6;
-
-fn holds(face: &Face, p: Point) -> bool {
-    let plan = |corners: &[crate::geometry::Point3]| -> Vec<Point> {
-        corners.iter().map(|c| c.plan()).collect()
-    };
-    ring::contains(&plan(&face.outline.corners), p)
-}
 
 fn finding(text: &Mistyped, stands: &str) -> Finding {
     Finding::note(

@@ -26,7 +26,7 @@ pub use solve::{SolveOptions, SuggestedFall, Unsolved};
 use std::sync::Arc;
 
 use crate::Finding;
-use crate::geometry::{Plane, Point, Point3, Vector};
+use crate::geometry::{Plane, Point, Point3, Vector, ring};
 use crate::place::Source;
 use crate::units::{Area, Length, Pitch, Plan, True};
 
@@ -259,7 +259,19 @@ pub struct Penetration {
     pub source: Arc<Source>,
 }
 
+impl Ring {
+    /// Its corners in plan feet.
+    pub fn plan(&self) -> Vec<Point> {
+        self.corners.iter().map(|c| c.plan()).collect()
+    }
+}
+
 impl Face {
+    /// Whether it lies over a place in plan: in its outline and in none of its holes.
+    pub fn covers(&self, place: Point) -> bool {
+        let within = |r: &Ring| ring::contains(&r.plan(), place);
+        within(&self.outline) && !self.holes.iter().any(within)
+    }
     /// The bearing that water runs to; `None` for a flat face.
     pub fn downslope_deg(&self) -> Option<f64> {
         (!self.is_flat()).then(|| (-self.plane.gradient).bearing_deg())
@@ -286,6 +298,16 @@ pub const LEVEL_RISE_PER_LENGTH: f64 = 0.03;
 pub const LEVEL_RISE_FT: f64 = 0.020 / crate::units::METRES_PER_FOOT;
 
 impl Roof {
+    /// The face over a place in plan; the highest one where several lie over it, unless `level` has one.
+    pub fn face_at(&self, level: u32, place: Point) -> Option<FaceId> {
+        let over = self
+            .faces
+            .iter()
+            .enumerate()
+            .filter(|(_, f)| f.covers(place));
+        over.max_by_key(|(_, f)| (f.level == level, f.level))
+            .map(|(i, _)| FaceId(i))
+    }
     /// Plan area of all faces.
     pub fn plan_area(&self) -> Area<Plan> {
         self.faces.iter().map(|f| f.plan_area).sum()

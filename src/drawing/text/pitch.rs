@@ -49,7 +49,7 @@ pub fn parse_pitch(text: &str) -> Option<PitchText> {
         .collect();
     let plain = kept.join(" ");
     let mut scanner = Scanner::new(plain.trim_matches(['(', ')']));
-    let pitch = pitch_at(&mut scanner, true)?;
+    let (pitch, _) = pitch_at(&mut scanner, true)?;
     scanner.at_end().then_some(pitch)
 }
 
@@ -73,17 +73,14 @@ pub fn pitch_in_words(text: &str) -> Option<PitchText> {
             continue;
         }
         let mut scanner = Scanner::new(&plain[start..]);
-        let Some(pitch) = pitch_at(&mut scanner, false) else {
+        let Some((pitch, written)) = pitch_at(&mut scanner, false) else {
             continue;
         };
-        let token = &plain[start..plain.len() - scanner.rest().len()];
-        if !ends_clean(scanner.rest()) || (token.ends_with(['%', '°', 'g']) && !named) {
+        // Degrees and percentages are said of much else: `TRUE NORTH 12 DEGREES`.
+        if !ends_clean(scanner.rest()) || (written != Written::Ratio && !named) {
             continue;
         }
-        let is_percent = ["%", "percent", "pct"]
-            .iter()
-            .any(|end| token.ends_with(end));
-        if is_percent && (allows || adds_to_an_area(&plain[..start])) {
+        if written == Written::Percent && (allows || adds_to_an_area(&plain[..start])) {
             continue;
         }
         match found {
@@ -203,34 +200,43 @@ fn ends_clean(rest: &str) -> bool {
     }
 }
 
+/// How a pitch is written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Written {
+    Ratio,
+    Degrees,
+    Percent,
+}
+
 /// Reads a pitch at the scanner's place. `alone`: nothing else stands in the text, so that `6-12` and ratios to other
 /// runs than 12 may be believed.
-fn pitch_at(scanner: &mut Scanner<'_>, alone: bool) -> Option<PitchText> {
+fn pitch_at(scanner: &mut Scanner<'_>, alone: bool) -> Option<(PitchText, Written)> {
     let mut ahead = scanner.clone();
     // Twelfths are no ruler fraction, so that 6/12 is not read as one half; 1/2:12 is half an inch in twelve.
     let rise = ahead.mixed()?;
     if ahead.sign('°') || ahead.word(&["deg", "degs", "degree", "degrees"]) {
         *scanner = ahead;
-        return degrees(rise);
+        return degrees(rise).map(|pitch| (pitch, Written::Degrees));
     }
     if ahead.sign('%') || ahead.word(&["percent", "pct"]) {
         *scanner = ahead;
-        return Some(PitchText {
+        let pitch = PitchText {
             pitch: Pitch::rise_per_run(rise.value / 100.0),
             half_step: rise.step / 200.0,
-        });
+        };
+        return Some((pitch, Written::Percent));
     }
     let inches = ahead.sign('"');
     if let Some(per_foot) = per_foot(&mut ahead, rise, inches) {
         *scanner = ahead;
-        return Some(per_foot);
+        return Some((per_foot, Written::Ratio));
     }
     let sign = ratio_sign(&mut ahead, alone)?;
     let run = ahead.decimal()?;
     ahead.sign('"');
     let pitch = ratio(rise, sign, run, alone)?;
     *scanner = ahead;
-    Some(pitch)
+    Some((pitch, Written::Ratio))
 }
 
 /// `1/4" per ft`, `1/4"/ft`, `1/4 in per foot`.
@@ -380,6 +386,10 @@ mod tests {
             "ROOF AREA 480 +10%",
             "SLOPE AREA 375 SF, 10 percent allowance",
             "N 26.6° E",
+            "TRUE NORTH 12 DEGREES",
+            "TURNED 12 DEGREES",
+            "SOLAR 12 DEGREES E OF S",
+            "LOT COVERAGE 40 PERCENT",
             "1/2",
             "sheet 6-12",
             "3/4\" ply",

@@ -138,7 +138,11 @@ pub(crate) fn length_at(scanner: &mut Scanner<'_>, bare: Option<LengthUnit>) -> 
 /// In metres a comma before three digits is a decimal comma: nobody draws a roof side of 7,470 metres.
 fn metres_with_comma(start: &Scanner<'_>) -> Option<Number> {
     let written = start.rest().trim_start();
+    // After a decimal point a comma before it parts thousands: 1,234.5 m.
     let end = written.find(|c: char| !c.is_ascii_digit() && c != ',')?;
+    if written[end..].starts_with('.') {
+        return None;
+    }
     let (whole, decimals) = written[..end].split_once(',')?;
     if decimals.len() != 3 {
         return None;
@@ -253,6 +257,7 @@ mod tests {
         case("7.47 m", 7.47 / 0.3048);
         case("7,47 m", 7.47 / 0.3048);
         case("7,470 m", 7.47 / 0.3048);
+        case("1,234.5 m", 1234.5 / 0.3048);
         case("7470 mm", 7.47 / 0.3048);
         case("7,470 mm", 7.47 / 0.3048);
         case("747 cm", 7.47 / 0.3048);
