@@ -172,9 +172,7 @@ impl Settings {
 
     /// Told where every length on the plan is metric and nobody said which units to write: packages go by these too.
     fn units_doubt(&self, drawing: &Drawing) -> Option<Finding> {
-        let lengths = &drawing.dimensions;
-        let metric = !lengths.is_empty() && lengths.iter().all(|d| d.metric);
-        (metric && !self.metric && !self.units_said).then(|| {
+        (drawing.scale.metric && !self.metric && !self.units_said).then(|| {
             Finding::warning(
                 "units-unlike-plan",
                 "The lengths on the plan are metric; numbers are written in feet, and packages sold in feet and inches are ordered.",

@@ -28,7 +28,8 @@ impl Reader<'_> {
         dimensions: &[Dimension],
     ) -> Result<Drawing, Finding> {
         let k = scale.feet_per_unit;
-        let to_plan = |p: Point| Point::new(k * p.x, -k * p.y);
+        let used = scale.clone();
+        let to_plan = |p: Point| used.to_plan(p);
         let any_roof = self.shapes.iter().enumerate().any(|(i, s)| {
             !self.out.contains_key(&i) && self.elements[s.element].says.role == NameRole::Roof
         });

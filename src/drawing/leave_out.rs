@@ -140,8 +140,7 @@ impl Reader<'_> {
         }
         for run in self.outlined.iter().take(MOST_PLACES) {
             let element = self.shapes[run.shapes[0]].element;
-            let k = scale.feet_per_unit;
-            let at = Point::new(k * run.middle.x, -k * run.middle.y);
+            let at = scale.to_plan(run.middle);
             finding = finding.place(Place::on(&self.elements[element].source, at));
         }
         self.findings.push(finding);

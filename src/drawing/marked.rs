@@ -173,8 +173,7 @@ impl<'d> Sheet<'d> {
 
     /// From plan feet to the root's user space.
     fn unit(&self, p: Point) -> Point {
-        let k = self.drawing.scale.feet_per_unit;
-        Point::new(p.x / k, -p.y / k)
+        self.drawing.scale.to_units(p)
     }
 
     fn layer(&self, name: &str, more: &str, content: &str) -> String {

@@ -235,8 +235,6 @@ pub struct Dimension {
     pub stated_ft: f64,
     /// Half a unit of the last digit written, in feet.
     pub half_step_ft: f64,
-    /// Whether it is written in metric units.
-    pub metric: bool,
     /// One end of what it measures, in plan feet by the scale used.
     pub from: Point,
     /// The other end.
@@ -258,6 +256,19 @@ pub struct Scale {
     pub paper_inches_per_unit: Option<f64>,
     /// True when the drawing was made in metres or millimetres (its dimensions are metric).
     pub metric: bool,
+}
+
+impl Scale {
+    /// From the root's user space, y down, to plan feet, y up.
+    pub(crate) fn to_plan(&self, p: Point) -> Point {
+        // Taken from 0, so that no height of 0 gets a sign.
+        Point::new(self.feet_per_unit * p.x, 0.0 - self.feet_per_unit * p.y)
+    }
+
+    /// From plan feet to the root's user space.
+    pub(crate) fn to_units(&self, p: Point) -> Point {
+        Point::new(p.x / self.feet_per_unit, -p.y / self.feet_per_unit)
+    }
 }
 
 /// Something visible that was not taken for a part of the roof.

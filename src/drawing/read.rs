@@ -171,15 +171,14 @@ impl<'o> Reader<'o> {
         self.leave_out_beneath(scale.feet_per_unit);
         self.tell_outlined(&scale);
         self.tell_masked();
-        let stated = self.stated(&dimensions, scale.feet_per_unit);
+        let stated = self.stated(&dimensions, &scale);
         let mut drawing = self.drawing(scale, &dimensions).map_err(|f| vec![f])?;
         drawing.dimensions = stated;
         Ok(drawing)
     }
 
     /// The dimensions in plan feet.
-    fn stated(&self, dimensions: &[Dimension], k: f64) -> Vec<super::Dimension> {
-        let to_plan = |p: Point| Point::new(k * p.x, -k * p.y);
+    fn stated(&self, dimensions: &[Dimension], scale: &Scale) -> Vec<super::Dimension> {
         dimensions
             .iter()
             .map(|d| {
@@ -187,9 +186,8 @@ impl<'o> Reader<'o> {
                 super::Dimension {
                     stated_ft: d.length.feet,
                     half_step_ft: d.length.step_ft / 2.0,
-                    metric: d.length.metric,
-                    from: to_plan(d.from),
-                    to: to_plan(d.to),
+                    from: scale.to_plan(d.from),
+                    to: scale.to_plan(d.to),
                     text: words.text.clone(),
                     source: Arc::clone(&self.elements[words.element].source),
                 }
