@@ -127,6 +127,7 @@ pub(crate) fn flashing_round(face: FaceId, width_ft: f64, side_ft: f64) -> Vec<F
         flank,
         length: Length::feet(length_ft),
     };
+        up: Length::feet(length_ft),
     vec![
         stretch(Flank::Below, width_ft),
         stretch(Flank::Beside, side_ft),
