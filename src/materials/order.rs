@@ -92,14 +92,14 @@ impl Order<'_> {
             key: item.key(),
             variant: variant.to_owned(),
             size: group.first().and_then(|(_, need)| need.size.clone()),
-            needed: tally.net * scale,
+            needed: unsigned(tally.net * scale),
             needed_unit: self.unit_of(item).to_owned(),
-            consumed: tally.consumed * scale,
-            needed_packages: tally.packages,
+            consumed: unsigned(tally.consumed * scale),
+            needed_packages: unsigned(tally.packages),
             quantity,
             allowance,
             unit: product.unit.clone().unwrap_or_default(),
-            left_over: (quantity * tally.holds - tally.consumed) * scale,
+            left_over: unsigned((quantity * tally.holds - tally.consumed) * scale),
             basis: self.basis(item, group, &tally, spare),
             source: self.source(product, group),
             package_source: package_source(product).to_owned(),
@@ -255,3 +255,16 @@ fn product_name(item: Item, settings: &MaterialSettings) -> &'static str {
         _ => item.key(),
     }
 }
+/// Each piece of step flashing reaches so far under the one above, in inches (a state specification, read).
+const STEP_HEADLAP_IN: f64 = 2.0;
+
+/// How long a piece of step flashing must be with shingles of a format, in inches: one lies with every course.
+pub(crate) fn step_length_in(format: &ShingleFormat) -> f64 {
+    format.exposure_in + STEP_HEADLAP_IN
+}
+
+/// Nothing has no sign: a sum over nothing is −0, and would be written so.
+fn unsigned(amount: f64) -> f64 {
+    amount + 0.0
+}
+
