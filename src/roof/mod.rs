@@ -257,6 +257,8 @@ pub struct Penetration {
     pub face: FaceId,
     /// Its diameter where drawn or written.
     pub diameter: Option<Length<Plan>>,
+    /// Whether that is as written beside it, not as drawn.
+    pub is_written: bool,
     /// The element it came from.
     pub source: Arc<Source>,
 }

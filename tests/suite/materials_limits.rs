@@ -411,7 +411,7 @@ fn a_line_says_how_it_was_worked_out() {
             "ridges less their ends 18 ft in 1 run: each run in pieces of 4 ft end to end, rounded up",
         ),
         ("sealant", "openings 1, pipes 1: 2 ÷ 4 a tube"),
-        ("pipe_boot", "pipes 1"),
+        ("pipe_boot", "pipes, diameter as written: 1"),
     ] {
         assert_eq!(line(&list, key).basis, basis);
     }
