@@ -66,6 +66,7 @@ pub use options::{
     VentRatio, WallFace, Wind,
 };
 pub(crate) use overlay::layers_that_stay;
+pub(crate) use order::step_length_in;
 pub(crate) use package::of_many;
 pub use price::{PriceList, plain_key};
 pub use product::Product;
