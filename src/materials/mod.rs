@@ -22,6 +22,7 @@ mod item;
 mod kind;
 mod labour;
 mod loading;
+mod misnamed;
 mod money;
 mod nails;
 mod need;
@@ -65,8 +66,8 @@ pub use options::{
     Counterflashing, CricketKind, Edition, SidewallFlashing, UnderlaymentKind, ValleyLining,
     VentRatio, WallFace, Wind,
 };
-pub(crate) use overlay::layers_that_stay;
 pub(crate) use order::step_length_in;
+pub(crate) use overlay::layers_that_stay;
 pub(crate) use package::of_many;
 pub use price::{PriceList, plain_key};
 pub use product::Product;

@@ -101,6 +101,28 @@ fn another_package_is_refused_until_the_job_says_what_one_holds() {
 }
 
 #[test]
+fn a_roll_of_run_goods_is_as_long_as_the_job_says() {
+    let roll = "[materials.products.ridge_vent]\nunit = \"roll\"\n";
+    assert!(refused(roll).remedy.contains("holds = 1"));
+    // A ridge of 40 ft less 1 ft at each end: two rolls of 20 ft.
+    let list = list(
+        &gable(40.0, 24.0, 6.0),
+        &format!("{roll}length = \"20ft\"\n"),
+    );
+    let vent = line(&list, "ridge_vent");
+    assert_eq!((vent.quantity, vent.unit.as_str()), (2.0, "roll"));
+    // A box of pieces of 20 ft: how many are in it is not said.
+    assert!(
+        refused(&format!(
+            "{}length = \"20ft\"\n",
+            roll.replace("roll", "box")
+        ))
+        .remedy
+        .contains("holds")
+    );
+}
+
+#[test]
 fn pieces_that_come_many_in_a_package_are_refused_until_the_package_is_named() {
     for (product, said) in [
         ("drip_edge_eave", "holds = 10"),
