@@ -146,7 +146,7 @@ fn a_figure_beside_a_pipe_is_its_diameter_or_is_told() {
     let drawn = r#"<circle cx="320" cy="280" r="2"/>"#;
     let beside = |label: &str| {
         let map = map_with(&format!(
-            r##"<g id="pipes" fill="none" stroke="#000">{drawn}<text x="324" y="278" stroke="none">{label}</text></g>"##
+            r##"<g id="pipes" fill="none" stroke="#000">{drawn}<text x="324" y="278" fill="#000" stroke="none">{label}</text></g>"##
         ));
         let pipe = &map.pipes[0];
         let inches = pipe.diameter_ft.map(|feet| (feet * 1200.0).round() / 100.0);

@@ -400,7 +400,7 @@ fn a_line_says_how_it_was_worked_out() {
         ),
         (
             "step_flashing",
-            "sidewalls 13.42 ft up the slope: 34, openings 6 ft up the slope: 18",
+            "sidewalls 13.42 ft up the slope: 34, openings 6 ft up the slope: 18, each 7 in long at the least: the exposure and 2 in of headlap",
         ),
         (
             "apron_flashing",

@@ -267,7 +267,7 @@ fn pieces_that_come_in_boxes_are_ordered_and_priced_by_the_box() {
     near(step.left_over, 32.0);
     assert_eq!(step.item, "Step flashing, 4 × 4 in, box of 100");
     assert!(
-        step.basis.ends_with("68 pieces, 100 a box"),
+        step.basis.contains("68 pieces, 100 a box, each 7 in long"),
         "{}",
         step.basis
     );

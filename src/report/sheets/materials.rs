@@ -70,8 +70,12 @@ fn loads(report: &Report<'_>, materials: &MaterialList) -> Vec<String> {
         };
         let loaded = loading.lb_per_ridge_ft().map(a_foot);
         let loaded = loaded.unwrap_or_default();
+        let load = match units {
+            OutputUnits::Feet => "20 lb/ft², for which roofs are commonly framed, over 4 ft",
+            OutputUnits::Metres => "98 kg/m², for which roofs are commonly framed, over 1.2 m",
+        };
         let most = format!(
-            "{} (own choice: 20 lb/ft², for which roofs are commonly framed, over 4 ft on either side)",
+            "{} (own choice: {load} on either side)",
             a_foot(MOST_LB_PER_RIDGE_FT)
         );
         let along = match loading.spread() {
