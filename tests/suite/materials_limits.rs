@@ -418,7 +418,7 @@ fn a_line_says_how_it_was_worked_out() {
     let walls = crate::materials::list(&face(6.0, Sidewall, Ridge, Sidewall).roof(), "");
     assert_eq!(
         line(&walls, "step_flashing").basis,
-        "sidewalls 26.83 ft up the slope: 68"
+        "sidewalls 26.83 ft up the slope: 68, each 7 in long at the least: the exposure and 2 in of headlap"
     );
     let item = |key| line(&list, key).item.as_str();
     assert_eq!(
