@@ -29,6 +29,10 @@ pub(crate) fn run(args: &FormatsArgs) -> Result<(), Failure> {
             format.source.0,
         );
     }
+    text.push_str("\nHeadlap, height less twice the exposure:\n");
+    for format in &known {
+        let _ = writeln!(text, "{:<13}{:>7.3} in", format.name, format.headlap_in());
+    }
     let cycles = report::cycle_words(&known);
     if !cycles.is_empty() {
         text.push('\n');

@@ -92,7 +92,9 @@ fn text_in(bytes: Vec<u8>) -> io::Result<String> {
         let told = format!("it is longer than {} MiB", most >> 20);
         return Err(io::Error::other(told));
     }
-    String::from_utf8(bytes).map_err(|_| io::Error::other("it is no UTF-8 text"))
+    // A text of two bytes a letter may be UTF-8 too, with nothing between the letters.
+    let text = String::from_utf8(bytes).ok().filter(|t| !t.contains('\0'));
+    text.ok_or_else(|| io::Error::new(io::ErrorKind::InvalidData, "it is no UTF-8 text"))
 }
 
 /// From bytes to a list of materials.

@@ -1,5 +1,6 @@
 //! The command line and the job file made into what each stage is told. The command line wins.
 
+use std::io;
 use std::path::{Path, PathBuf};
 
 use eavewright::Finding;
@@ -152,7 +153,12 @@ fn prices(
                         "price-list-unreadable",
                         format!("The price list {} cannot be read: {e}.", list.display()),
                     )
-                    .remedy("Correct `list` under [prices]; the path counts from the job file."),
+                    .remedy(match e.kind() {
+                        io::ErrorKind::InvalidData => {
+                            "Save it as “CSV UTF-8” in the program that it comes from."
+                        }
+                        _ => "Correct `list` under [prices]; the path counts from the job file.",
+                    }),
                 ]
             })?;
             Some(text)

@@ -6,8 +6,8 @@ use crate::Finding;
 
 use super::{FaceLayout, LayRules, ShingleFormat};
 
-/// The least headlap that a changeover keeps, in inches (common practice, no source).
-const HEADLAP_IN: f64 = 2.0;
+/// The least headlap that courses keep, in inches (common practice, no source).
+pub(super) const HEADLAP_IN: f64 = 2.0;
 
 /// The closest that joints of two widths come on an endless run with the best offset: half of the widths' greatest
 /// common divisor.

@@ -50,6 +50,10 @@ impl ShingleFormat {
     pub fn exposed_area_sqin(&self) -> f64 {
         self.width_in * self.exposure_in
     }
+    /// Height that lies under two courses above: height − 2 × exposure, in inches.
+    pub fn headlap_in(&self) -> f64 {
+        self.height_in - 2.0 * self.exposure_in
+    }
     /// Pieces to cover 100 ft²: 14,400 / (width × exposure).
     pub fn pieces_per_square(&self) -> f64 {
         14_400.0 / self.exposed_area_sqin()

@@ -138,6 +138,17 @@ impl TryFrom<Entry> for ShingleFormat {
         if entry.exposure > entry.height {
             return refuse("has an exposure greater than its height");
         }
+        let headlap = entry.height - 2.0 * entry.exposure;
+        if headlap < -1e-9 {
+            return Err(format!(
+                "the format \"{name}\" shows more than half its height: its headlap, height less twice the exposure, would be {} {}, and water would reach the deck between the joints",
+                decimal(headlap, 2),
+                match entry.unit {
+                    Unit::Inches => "in",
+                    Unit::Millimetres => "mm",
+                }
+            ));
+        }
         if entry.pieces_per_bundle == 0 {
             return refuse("needs at least one piece in a bundle");
         }

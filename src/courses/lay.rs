@@ -11,7 +11,7 @@ use super::layout::{Laid, assemble, grid_of};
 use super::problem::{Problem, Seat};
 use super::recut::Cutting;
 use super::runs::{ladder, runs};
-use super::tell::{offset_not_kept, relaxed, seated};
+use super::tell::{headlap, offset_not_kept, relaxed, seated};
 use super::wished::wished;
 use super::{
     Choices, Courses, Effort, FaceLayout, LaidBefore, LayRules, Layout, Reuse, ShingleFormat,
@@ -45,7 +45,7 @@ impl Courses {
             return Err(problems);
         }
         let mut faces = Vec::new();
-        let mut findings = Vec::new();
+        let mut findings: Vec<Finding> = headlap(format).into_iter().collect();
         let mut known = Known::new(before);
         for id in (0..roof.faces.len()).map(FaceId) {
             match unfold_with(roof, id, rules, choices) {

@@ -1,10 +1,36 @@
 //! What a layout has to tell of its courses: rules that had to give way, and where.
 
-use super::LayRules;
+use super::changeover::HEADLAP_IN;
 use super::problem::{Problem, Seat};
 use super::room::RunRoom;
+use super::{LayRules, ShingleFormat};
 use crate::Finding;
 use crate::units::number;
+
+/// Told of a format whose courses lie under the two above them by less than is usual.
+pub(super) fn headlap(format: &ShingleFormat) -> Option<Finding> {
+    let headlap_in = format.headlap_in();
+    (headlap_in < HEADLAP_IN - 1e-6).then(|| {
+        let small = |length_in: f64| inches(rounded(length_in));
+        Finding::warning(
+            "headlap-short",
+            format!(
+                "shingles of the format \"{}\" are {} high and show {}: that leaves {} of headlap, and {} is usual",
+                format.name,
+                small(format.height_in),
+                small(format.exposure_in),
+                small(headlap_in),
+                small(HEADLAP_IN)
+            ),
+        )
+        .remedy("Correct the format's `height` or `exposure` by what stands on the wrapper.")
+    })
+}
+
+/// To a thousandth: millimetres are no round number of inches.
+fn rounded(length_in: f64) -> f64 {
+    number::whole(length_in * 1000.0) as f64 / 1000.0
+}
 
 /// What had to be relaxed so that every run can be laid.
 pub(super) fn relaxed(problem: &Problem, rules: &LayRules) -> Vec<Finding> {

@@ -5,9 +5,9 @@ use std::sync::Arc;
 
 use super::dimension::Dimension;
 use super::element::Element;
-use super::label::Meaning;
+use super::label::{self, Meaning};
 use super::layer::NameRole;
-use super::read::{FLATTENING_TOLERANCE_FT, Reader};
+use super::read::{FLATTENING_TOLERANCE_FT, Reader, bare_in};
 use super::shape::Shape;
 use super::text::{PitchText, has_an_area};
 use super::words::Words;
@@ -170,7 +170,13 @@ impl Reader<'_> {
             }
             let at = to_plan(words.middle());
             let is_dimension = || dimensions.contains(&i);
-            let says = match &self.meanings[i] {
+            let of_pipe = match &self.meanings[i] {
+                Meaning::Other | Meaning::Length(_) if element.says.role == NameRole::Pipe => {
+                    label::on_pipes(&words.text, bare_in(self.options))
+                }
+                _ => None,
+            };
+            let says = match of_pipe.as_ref().unwrap_or(&self.meanings[i]) {
                 Meaning::Roof(_) | Meaning::Side(..) if stray.contains(&element.source.layer) => {
                     drawing.left_out.push(LeftOut {
                         place: Place::on(&element.source, at),
@@ -204,6 +210,10 @@ impl Reader<'_> {
                 }
                 Meaning::UnreadArea => {
                     drawing.unread_areas.push(mistyped(words, element, at));
+                    vec![]
+                }
+                Meaning::UnreadDiameter => {
+                    drawing.unread_diameters.push(mistyped(words, element, at));
                     vec![]
                 }
                 Meaning::UnreadSide => {

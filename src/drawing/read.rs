@@ -456,7 +456,7 @@ impl<'o> Reader<'o> {
 }
 
 /// What a whole number without a unit means, if it means a length at all.
-fn bare_in(options: &ReadOptions) -> Option<LengthUnit> {
+pub(super) fn bare_in(options: &ReadOptions) -> Option<LengthUnit> {
     options.metric_job.then_some(LengthUnit::Millimetres)
 }
 

@@ -88,7 +88,11 @@ impl Reader<'_> {
             let meaning = label::read(&text, bare);
             if matches!(
                 meaning,
-                Meaning::Other | Meaning::Spoilt | Meaning::NearPitch | Meaning::UnreadSide
+                Meaning::Other
+                    | Meaning::Spoilt
+                    | Meaning::NearPitch
+                    | Meaning::UnreadSide
+                    | Meaning::UnreadDiameter
             ) {
                 continue;
             }

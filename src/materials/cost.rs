@@ -158,6 +158,10 @@ fn made(inputs: &CostInputs<'_>) -> Result<(CostSheet, Vec<Finding>), Finding> {
     } = labour::hours(&inputs.faces(), site(inputs), inputs.labour)?;
     findings.extend(doubts);
     let rate = inputs.labour.rate.map(|rate| rate.0);
+    if rate.is_some_and(|rate| rate.is_zero()) && hours.iter().any(|line| line.hours.is_some()) {
+        findings.push(unpaid());
+    }
+    let rate = rate.filter(|rate| !rate.is_zero());
     let labour = hours.into_iter().map(|line| worked(line, rate, round));
     let labour: Vec<CostLine> = labour.collect::<Result<_, _>>()?;
     let allowances: Vec<CostLine> = bidding
@@ -292,6 +296,15 @@ fn without_pay(labour: &[CostLine]) -> Option<Finding> {
             "Give `rate`, `hours_per_square` and, where something is torn off, `tear_off_hours_per_square` under [labour] in the job file; hours of 0 for work that is not yours.",
         ),
     )
+}
+
+/// Told where an hour of labour costs nothing.
+fn unpaid() -> Finding {
+    Finding::warning(
+        "labour-rate-zero",
+        "The labour rate is 0, which is none; labour is left unpriced.",
+    )
+    .remedy("Give `rate` under [labour] in the job file; hours of 0 for work that is not yours.")
 }
 
 /// The most profit in percent of the price: at that a price is ten times its cost, and beyond it grows without end.

@@ -165,7 +165,7 @@ fn pitch_changes(site: &Site<'_>, out: &mut Needs) {
     }
 }
 
-/// Each straight stretch on each face is metal of its own: a chimney astride a ridge has an apron on both slopes.
+/// Each stretch on each face is metal of its own: a chimney astride a ridge has an apron on both slopes.
 fn round_opening(site: &Site<'_>, opening: &Opening, out: &mut Needs) {
     // A cricket has its own flanges up the chimney and under the shingles.
     let has_cricket = cricket::stands_above(site, opening);
@@ -187,9 +187,11 @@ fn round_opening(site: &Site<'_>, opening: &Opening, out: &mut Needs) {
                 Need::run(Item::HeadFlashing, "openings", length).rules(&["headwall-flashing"])
             }
             Flank::Beside => {
-                let pieces = steps(site, length);
+                // One a course, however the side is bent on its way up.
+                let up = stretch.up.to_feet();
+                let pieces = steps(site, up);
                 Need::loose(Item::StepFlashing, "openings", pieces, pieces)
-                    .along(length)
+                    .along(up)
                     .rules(&["step-flashing"])
             }
         };

@@ -19,6 +19,9 @@ pub struct Loading {
 /// for, over 4 ft on either side. Own choice, no source.
 pub const MOST_LB_PER_RIDGE_FT: f64 = 160.0;
 
+/// Where these figures come from.
+pub const LOADING_SOURCE: &str = "a bundle: the format's own figure; along the ridge: own choice, the live load of 20 lb/ft² that roofs are commonly framed for, over 4 ft on either side";
+
 /// Where the bundles go.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Spread {
@@ -63,6 +66,12 @@ impl Loading {
             weight_lb,
             ridge_ft,
         })
+    }
+
+    /// Pounds of a bundle, on average where there are several formats; `None` where the weight is not stated.
+    pub fn lb_per_bundle(&self) -> Option<f64> {
+        let weight_lb = self.weight_lb?;
+        (self.bundles > 0.0).then(|| weight_lb / self.bundles)
     }
 
     /// Pounds on each foot of ridge when they are spread evenly; `None` for a roof without a ridge, or where the weight is

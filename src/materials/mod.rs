@@ -22,6 +22,7 @@ mod item;
 mod kind;
 mod labour;
 mod loading;
+mod misnamed;
 mod money;
 mod nails;
 mod need;
@@ -58,21 +59,27 @@ pub use date::is_date;
 pub use ice::{IceReach, ice_reach_in};
 pub use item::{Item, Measured};
 pub(crate) use kind::is_ordered_in;
-pub use loading::{Loading, MOST_LB_PER_RIDGE_FT, Spread};
+pub use loading::{LOADING_SOURCE, Loading, MOST_LB_PER_RIDGE_FT, Spread};
 pub use money::{Exact, parse_decimal};
 pub use offer::{Bidding, Labour, MOST_FOR_ONE, Price, Prices, Rounding, Sum};
 pub use options::{
     Counterflashing, CricketKind, Edition, SidewallFlashing, UnderlaymentKind, ValleyLining,
     VentRatio, WallFace, Wind,
 };
+pub(crate) use order::step_length_in;
 pub(crate) use overlay::layers_that_stay;
 pub(crate) use package::of_many;
 pub use price::{PriceList, plain_key};
 pub use product::Product;
 pub use settings::MaterialSettings;
-pub use tear_off::TearOff;
+pub use tear_off::{
+    CONTAINER_CUYD, CONTAINER_LB, CUYD_PER_SQUARE_AND_LAYER, LB_PER_SQUARE_AND_LAYER,
+    TEAR_OFF_SOURCE, TearOff,
+};
 pub use underlayment::DoubleUnderlayment;
-pub use vent::{RIDGE_VENT_SHORT_FT, Ventilation};
+pub use vent::{
+    EAVE_NFA_SQIN_PER_FT, RIDGE_NFA_SQIN_PER_FT, RIDGE_VENT_SHORT_FT, VENT_SOURCE, Ventilation,
+};
 pub use work::{CONTAINER, Work};
 
 use formats::Formats;

@@ -39,7 +39,10 @@ pub(super) fn lines(
             words: Words::new(settings.metric),
         };
         match order.line(item, variant, &group) {
-            Ok(line) => lines.push(line),
+            Ok(line) => {
+                findings.extend(order.too_short(item, &line.product));
+                lines.push(line);
+            }
             Err(finding) => findings.push(finding),
         }
     }
@@ -92,14 +95,14 @@ impl Order<'_> {
             key: item.key(),
             variant: variant.to_owned(),
             size: group.first().and_then(|(_, need)| need.size.clone()),
-            needed: tally.net * scale,
+            needed: unsigned(tally.net * scale),
             needed_unit: self.unit_of(item).to_owned(),
-            consumed: tally.consumed * scale,
-            needed_packages: tally.packages,
+            consumed: unsigned(tally.consumed * scale),
+            needed_packages: unsigned(tally.packages),
             quantity,
             allowance,
             unit: product.unit.clone().unwrap_or_default(),
-            left_over: (quantity * tally.holds - tally.consumed) * scale,
+            left_over: unsigned((quantity * tally.holds - tally.consumed) * scale),
             basis: self.basis(item, group, &tally, spare),
             source: self.source(product, group),
             package_source: package_source(product).to_owned(),
@@ -191,6 +194,13 @@ impl Order<'_> {
         if !tally.how.is_empty() {
             basis = format!("{basis}: {}", tally.how);
         }
+        if let Some(length_in) = self.step_length_in().filter(|_| item == Item::StepFlashing) {
+            basis.push_str(&format!(
+                ", each {} long at the least: the exposure and {} of headlap",
+                self.words.small(length_in),
+                self.words.small(STEP_HEADLAP_IN)
+            ));
+        }
         if item == Item::Shingles && self.settings.handling_percent > 0.0 {
             basis.push_str(&format!(
                 ", plus {} % for handling",
@@ -201,6 +211,31 @@ impl Order<'_> {
             basis.push_str(&format!(", plus {spare} spare"));
         }
         basis
+    }
+
+    /// How long a piece of step flashing must be; `None` where no shingles are laid.
+    fn step_length_in(&self) -> Option<f64> {
+        Some(step_length_in(self.format?))
+    }
+
+    /// Told of pieces of step flashing that do not reach under the one above.
+    fn too_short(&self, item: Item, product: &Product) -> Option<Finding> {
+        let needed_in = self
+            .step_length_in()
+            .filter(|_| item == Item::StepFlashing)?;
+        let length_in = product.length?.to_inches();
+        (length_in < needed_in - 1e-6).then(|| {
+            Finding::warning(
+                "step-flashing-short",
+                format!(
+                    "Step flashing is listed in pieces {} long, but each must be {}: the exposure and {} of headlap.",
+                    self.words.small(length_in),
+                    self.words.small(needed_in),
+                    self.words.small(STEP_HEADLAP_IN)
+                ),
+            )
+            .remedy("Order longer pieces, and say their `length` under [materials.products.step_flashing].")
+        })
     }
 
     fn source(&self, product: &Product, group: &[&(usize, Need)]) -> String {
@@ -230,6 +265,19 @@ impl Order<'_> {
         }
         all
     }
+}
+
+/// Each piece of step flashing reaches so far under the one above, in inches (a state specification, read).
+const STEP_HEADLAP_IN: f64 = 2.0;
+
+/// How long a piece of step flashing must be with shingles of a format, in inches: one lies with every course.
+pub(crate) fn step_length_in(format: &ShingleFormat) -> f64 {
+    format.exposure_in + STEP_HEADLAP_IN
+}
+
+/// Nothing has no sign: a sum over nothing is −0, and would be written so.
+fn unsigned(amount: f64) -> f64 {
+    amount + 0.0
 }
 
 fn package_source(product: &Product) -> &str {

@@ -54,8 +54,13 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
                 NO_SIZE.to_owned()
             }
         };
+        let purpose = match pipe.diameter {
+            Some(_) if pipe.is_written => "pipes, diameter as written:",
+            Some(_) => "pipes, diameter as drawn:",
+            None => "pipes",
+        };
         out.push(
-            Need::loose(Item::PipeBoot, "pipes", 1.0, 1.0)
+            Need::loose(Item::PipeBoot, purpose, 1.0, 1.0)
                 .variant(variant)
                 .faces(&[pipe.face])
                 .rules(&["headwall-flashing"]),

@@ -1,6 +1,6 @@
 //! Price lists: from the contractor's own CSV, from the job file, or the invented one that shows how it is done.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::date::is_date;
 use super::kind;
@@ -14,6 +14,8 @@ use crate::finding::{excerpt, of_error};
 pub struct PriceList {
     /// By [`plain_key`] keys.
     prices: BTreeMap<String, Price>,
+    /// The keys of those that a list gives without a unit.
+    without_unit: BTreeSet<String>,
     /// What somebody should look at before an offer is made of them.
     pub doubts: Vec<Finding>,
     /// What the list must be known by when it is printed: that it is invented, for one.
@@ -43,7 +45,8 @@ impl PriceList {
     }
 
     /// Reads a price list: CSV with the columns item, unit, price, valid until and supplier in any order, the last
-    /// two optional; lines that start with `#` are comments.
+    /// two optional; lines that start with `#` are comments. Between cells stands what stands between the columns' names:
+    /// a comma, or else a semicolon or a tab.
     ///
     /// ```
     /// use eavewright::materials::PriceList;
@@ -55,11 +58,13 @@ impl PriceList {
     /// # Errors
     /// Every line that cannot be used, with its number.
     pub fn from_csv(text: &str) -> Result<Self, Vec<Finding>> {
+        let text = text.trim_start_matches('\u{feff}');
         let mut reader = csv::ReaderBuilder::new()
             .comment(Some(b'#'))
+            .delimiter(between_cells(text))
             .flexible(true)
             .trim(csv::Trim::All)
-            .from_reader(text.trim_start_matches('\u{feff}').as_bytes());
+            .from_reader(text.as_bytes());
         let columns = columns(&mut reader).map_err(|f| vec![f])?;
         let width = reader.headers().map_or(0, csv::StringRecord::len);
         let mut list = Self::default();
@@ -115,8 +120,22 @@ impl PriceList {
         };
         let item = field(0).ok_or_else(|| refuse("no item".to_owned()))?;
         let text = field(2).ok_or_else(|| refuse(format!("no price for {item}")))?;
-        let amount = parse_decimal(&text)
-            .ok_or_else(|| refuse(format!("“{}” is no amount of money", excerpt(&text))))?;
+        let amount = parse_decimal(&text).ok_or_else(|| {
+            let finding = refuse(format!("“{}” is no amount of money", excerpt(&text)));
+            match how_to_write(&text) {
+                Some(remedy) => finding.remedy(remedy),
+                None => finding,
+            }
+        })?;
+        if let Some((whole, decimals)) = either_way(&text) {
+            return Err(refuse(format!(
+                "“{}” may be {whole}{decimals} or {whole}.{decimals}",
+                excerpt(&text)
+            ))
+            .remedy(format!(
+                "Write {whole}{decimals}, or {whole}.{decimals} with a point."
+            )));
+        }
         if amount.is_sign_negative() {
             return Err(refuse(format!("the price of {item} is negative")));
         }
@@ -135,7 +154,11 @@ impl PriceList {
                 excerpt(day)
             )));
         }
-        if self.prices.insert(plain_key(&item), price).is_some() {
+        let key = plain_key(&item);
+        if price.unit.is_none() {
+            self.without_unit.insert(key.clone());
+        }
+        if self.prices.insert(key, price).is_some() {
             return Err(refuse(format!("{item} is listed twice")));
         }
         Ok(())
@@ -145,7 +168,9 @@ impl PriceList {
     #[must_use]
     pub fn with(mut self, job: &Prices) -> Self {
         for (key, price) in &job.items {
-            self.prices.insert(plain_key(key), price.clone());
+            let key = plain_key(key);
+            self.without_unit.remove(&key);
+            self.prices.insert(key, price.clone());
         }
         self.tell_invented();
         self
@@ -153,10 +178,21 @@ impl PriceList {
 
     /// The price of a key; of `pipe_boot` where `pipe_boot:3 in` has none of its own.
     pub fn price(&self, key: &str) -> Option<&Price> {
+        self.found(key).map(|(_, price)| price)
+    }
+
+    /// The price of a key, with the one that it stands under.
+    fn found(&self, key: &str) -> Option<(&String, &Price)> {
         let key = plain_key(key);
-        self.prices
-            .get(&key)
-            .or_else(|| self.prices.get(key.split(':').next()?))
+        let all = &self.prices;
+        all.get_key_value(&key)
+            .or_else(|| all.get_key_value(key.split(':').next()?))
+    }
+
+    /// Whether the price of a key comes from a list that says no unit for it.
+    pub(super) fn lists_no_unit(&self, key: &str) -> bool {
+        let found = self.found(key);
+        found.is_some_and(|(key, _)| self.without_unit.contains(key))
     }
 
     /// Whether a key has a price of its own: `shingles:36x12`, not only `shingles`.
@@ -173,6 +209,36 @@ impl PriceList {
 /// A key however its kind is written: `pipe_boot:3″` is `pipe_boot:3 in`, `shingles:39×13` is `shingles:39x13`.
 pub fn plain_key(key: &str) -> String {
     kind::plain_key(key)
+}
+
+/// What stands between the cells: a comma where the first line has one outside quotes, else a semicolon or a tab where it has
+/// that.
+fn between_cells(text: &str) -> u8 {
+    let is_first = |line: &&str| !line.trim().is_empty() && !line.starts_with('#');
+    let first = text.lines().find(is_first).unwrap_or_default();
+    let outside_quotes: String = first.split('"').step_by(2).collect();
+    let has = |c: &u8| outside_quotes.contains(char::from(*c));
+    [b',', b';', b'\t'].into_iter().find(has).unwrap_or(b',')
+}
+
+/// How an amount that cannot be read is written, where it shows what is wrong with it.
+fn how_to_write(amount: &str) -> Option<&'static str> {
+    let is_sign = |c: char| !c.is_ascii() || c.is_ascii_alphabetic() || c == '$';
+    let bare = amount.replace(is_sign, "");
+    if bare.len() < amount.len() && parse_decimal(&bare).is_some() {
+        return Some(
+            "Write the price without the sign of its currency: 31.50; `currency` under [prices] in the job file says which.",
+        );
+    }
+    amount
+        .contains(',')
+        .then_some("Write prices with a point, 31.50: a comma parts thousands alone.")
+}
+
+/// The figures before and after a comma that may part thousands or be a decimal one: 31,500.
+fn either_way(amount: &str) -> Option<(&str, &str)> {
+    let (whole, after) = amount.trim().split_once(',')?;
+    (after.len() == 3 && !after.contains(',')).then_some((whole, after))
 }
 
 /// Refuses a line with more cells than columns: `31,50` without quotes would else be a price of 31.
@@ -196,6 +262,17 @@ fn columns(reader: &mut csv::Reader<&[u8]>) -> Result<[Option<usize>; 5], Findin
             .position(|h| h.to_lowercase().replace('_', " ") == name)
     };
     let found = COLUMNS.map(find);
+    let twice = |name: &&&str| {
+        let same = |head: &&str| head.to_lowercase().replace('_', " ") == ***name;
+        heads.iter().filter(same).count() > 1
+    };
+    if let Some(name) = COLUMNS.iter().find(twice) {
+        return Err(Finding::error(
+            "price-list",
+            format!("The price list has more than one column `{name}`."),
+        )
+        .remedy("Keep one of them, or name the other one something else."));
+    }
     if found[..3].iter().any(Option::is_none) {
         return Err(Finding::error(
             "price-list",
@@ -214,7 +291,7 @@ fn broken(error: &csv::Error) -> Finding {
         "price-list",
         format!("The price list cannot be read: {}.", of_error(error)),
     )
-    .remedy("Save it as CSV in UTF-8, with a comma between cells.")
+    .remedy("Save it as CSV UTF-8, with a comma between cells.")
 }
 
 #[cfg(test)]
@@ -262,6 +339,61 @@ mod tests {
             price.map(|p| p.price.0.to_string()).as_deref(),
             Some("1031.50")
         );
+    }
+
+    #[test]
+    fn cells_may_stand_between_semicolons_or_tabs_and_prices_keep_their_point() {
+        let price = |text: &str| PriceList::from_csv(text).map(|l| l.price("a").cloned());
+        for text in [
+            "item;unit;price\na;piece;31.50\n",
+            "# ours, and theirs\nitem\tunit\tprice\na\tpiece\t31.50\n",
+            "\"item, ours\";item;unit;price\nx;a;piece;31.50\n",
+        ] {
+            let found = price(text)
+                .unwrap_or_default()
+                .map(|p| p.price.0.to_string());
+            assert_eq!(found.as_deref(), Some("31.50"), "{text}");
+        }
+        let told = price("item;unit;price\na;piece;31,50\n")
+            .err()
+            .unwrap_or_default();
+        assert!(told[0].remedy.contains("with a point"), "{told:?}");
+    }
+
+    #[test]
+    fn an_amount_with_a_sign_or_with_a_comma_that_may_be_either_is_refused_with_the_way_to_write_it()
+     {
+        for (amount, remedy) in [
+            ("$31.50", "without the sign"),
+            ("31.50 €", "without the sign"),
+            ("EUR 31.50", "without the sign"),
+            ("\"31,50\"", "with a point"),
+            ("\"31,500\"", "Write 31500, or 31.500"),
+            ("cheap", "Correct the line"),
+        ] {
+            let text = format!("item,unit,price\na,piece,{amount}\n");
+            let told = PriceList::from_csv(&text).err().unwrap_or_default();
+            assert!(
+                told.len() == 1 && told[0].remedy.contains(remedy),
+                "{amount}: {told:?}"
+            );
+        }
+    }
+
+    #[test]
+    fn a_list_with_two_columns_of_one_name_is_refused() {
+        for heads in [
+            "item,unit,price,Price",
+            "item,unit,price,item",
+            "unit,item,unit,price",
+        ] {
+            let told = PriceList::from_csv(&format!("{heads}\na,piece,1,2\n"));
+            let told = told.err().unwrap_or_default();
+            assert!(
+                told.len() == 1 && told[0].message.contains("more than one column"),
+                "{heads}: {told:?}"
+            );
+        }
     }
 
     #[test]

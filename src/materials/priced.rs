@@ -8,6 +8,7 @@ use super::cost::{CostInputs, CostLine};
 use super::date::is_date;
 use super::offer::Price;
 use super::package;
+use super::price::PriceList;
 use super::words::figure;
 use super::work::{CONTAINER, Work};
 use super::{Item, MaterialLine, Measured, UnderlaymentKind};
@@ -37,13 +38,61 @@ pub(super) fn lines(
     let wanted = inputs.list.lines.iter().map(Want::of);
     let mut lines = Vec::new();
     let mut dated = 0;
+    let (mut without_unit, mut outlasted) = (Vec::new(), Vec::new());
     for want in container.into_iter().chain(wanted) {
         let usable = want.usable(inputs, findings);
-        dated += usize::from(usable.is_some_and(|p| p.valid_until.is_some()));
+        if let Some(price) = usable {
+            dated += usize::from(price.valid_until.is_some());
+            if inputs.prices.lists_no_unit(want.price_key(inputs.prices)) {
+                without_unit.push(format!("{} (one {})", want.what, want.package));
+            }
+            let until = price.valid_until.as_deref();
+            if let Some(until) = until.filter(|until| runs_out_before_offer(until, inputs)) {
+                outlasted.push(format!("{} ({until})", want.what));
+            }
+        }
         lines.push(want.priced(usable, round)?);
     }
     findings.extend(undated(dated, inputs.date));
+    findings.extend(of_one_package(&without_unit));
+    findings.extend(outlives_prices(&outlasted, inputs));
     Ok(lines)
+}
+
+/// Told of prices that the list has without a unit: they may have been meant for another one.
+fn of_one_package(without_unit: &[String]) -> Option<Finding> {
+    (!without_unit.is_empty()).then(|| {
+        Finding::warning(
+            "price-without-unit",
+            format!(
+                "The price list says no unit for the price of: {}. It is taken for one package.",
+                without_unit.join("; ")
+            ),
+        )
+        .remedy("Write the unit that the price is for in the column `unit`.")
+    })
+}
+
+/// Whether a price that holds on the day of the offer no longer does on the offer's last one.
+fn runs_out_before_offer(until: &str, inputs: &CostInputs<'_>) -> bool {
+    let last = inputs.bidding.valid_until.as_deref();
+    let has_run_out = (inputs.date).is_some_and(|date| is_date(date) && date > until);
+    is_date(until) && !has_run_out && last.is_some_and(|last| is_date(last) && last > until)
+}
+
+/// Told where an offer holds longer than prices that it is made of.
+fn outlives_prices(outlasted: &[String], inputs: &CostInputs<'_>) -> Option<Finding> {
+    let last = inputs.bidding.valid_until.as_deref()?;
+    (!outlasted.is_empty()).then(|| {
+        Finding::warning(
+            "offer-outlasts-prices",
+            format!(
+                "The offer holds until {last}, and prices that it is made of run out before: {}.",
+                outlasted.join("; ")
+            ),
+        )
+        .remedy("Let `valid_until` under [bid] be no later than that of the prices, or ask for prices that hold as long.")
+    })
 }
 
 /// Told where prices have a date and the job has none that they could be held against.
@@ -110,6 +159,14 @@ impl<'a> Want<'a> {
         }
     }
 
+    /// The key that its price is looked up by.
+    fn price_key(&self, prices: &PriceList) -> &str {
+        match prices.lists(&self.key_in_words) && !prices.lists(&self.key) {
+            true => &self.key_in_words,
+            false => &self.key,
+        }
+    }
+
     /// The price that can be used, and findings about one that cannot or may not hold.
     fn usable<'p>(
         &self,
@@ -117,11 +174,28 @@ impl<'a> Want<'a> {
         findings: &mut Vec<Finding>,
     ) -> Option<&'p Price> {
         let prices = inputs.prices;
-        let key = match prices.lists(&self.key_in_words) && !prices.lists(&self.key) {
-            true => &self.key_in_words,
-            false => &self.key,
-        };
-        let price = prices.price(key)?;
+        let price = prices.price(self.price_key(prices))?;
+        if price.price.0.is_zero() && self.key == CONTAINER {
+            findings.push(
+                Finding::note(
+                    "price-zero",
+                    "The price of a container is 0: hauling away is taken for somebody else's.",
+                )
+                .remedy("Give its price where hauling is in the offer."),
+            );
+        } else if price.price.0.is_zero() {
+            findings.push(
+                Finding::warning(
+                    "price-zero",
+                    format!(
+                        "The price of {} is 0, which is none; it is left unpriced.",
+                        self.what
+                    ),
+                )
+                .remedy("Give its price, or leave its line out."),
+            );
+            return None;
+        }
         if let Some(unit) = price.unit.as_deref()
             && !package::is_one_of(unit, self.unit, self.holds)
             && !package::is_same(&package::of_one(unit), &self.package)

@@ -7,14 +7,16 @@ use super::tally::up;
 use crate::Finding;
 
 /// Weight of one layer with felt and nails, in pounds a square: the middle of 230 to 320, common practice, no source.
-const LB_PER_SQUARE_AND_LAYER: f64 = 275.0;
+pub const LB_PER_SQUARE_AND_LAYER: f64 = 275.0;
 /// Volume of one layer, in cubic yards a square: from 415 lb a cubic yard, worked out of a trade journal's 11 million
 /// tons and 53 million cubic yards (read).
-const CUYD_PER_SQUARE_AND_LAYER: f64 = 0.6;
-/// A container, in cubic yards, and what it may weigh, in pounds: common practice, no source (haulers allow 4 to 8
-/// tons).
-const CONTAINER_CUYD: f64 = 20.0;
-const CONTAINER_LB: f64 = 8000.0;
+pub const CUYD_PER_SQUARE_AND_LAYER: f64 = 0.6;
+/// A container, in cubic yards: common practice, no source.
+pub const CONTAINER_CUYD: f64 = 20.0;
+/// What it may weigh, in pounds: common practice, no source (haulers allow 4 to 8 tons).
+pub const CONTAINER_LB: f64 = 8000.0;
+/// Where these figures come from.
+pub const TEAR_OFF_SOURCE: &str = "weight: the middle of what is common practice, no source; volume: worked out of a trade journal's tonnage, read; containers: common practice, no source";
 /// No more than this many layers may lie on the deck (R908.3.1.1).
 const LAYERS_ALLOWED: u32 = 2;
 

@@ -73,7 +73,12 @@ pub(super) fn needs(site: &Site<'_>, iced: &[Iced], out: &mut Needs) {
         // Where ice barrier covers the foot of the face, the underlayment laps its top edge.
         let ice_top = iced.iter().find(|i| i.face == id).and_then(|i| i.top);
         let start = ice_top.map_or(flat.lowest, |top| top - lap);
-        let mut net = flat.area(ice_top.unwrap_or(flat.lowest), flat.highest);
+        let bare = ice_top.unwrap_or(flat.lowest);
+        let mut net = flat.area(bare, flat.highest);
+        if net < NOTHING_SQFT {
+            // Ice barrier lies up to the top.
+            continue;
+        }
         let purpose = if double {
             "faces under 4:12, double"
         } else {
@@ -97,7 +102,13 @@ pub(super) fn needs(site: &Site<'_>, iced: &[Iced], out: &mut Needs) {
                 .faces(&[id])
                 .rules(rules),
         );
-        for length_ft in rows(&flat, start, (width, lap), double, past_of(settings)) {
+        for length_ft in rows(
+            &flat,
+            (start, bare),
+            (width, lap),
+            double,
+            past_of(settings),
+        ) {
             out.needs.push(
                 Need::row(Item::Underlayment, purpose, net, length_ft)
                     .variant(settings.underlayment.key())
@@ -109,10 +120,11 @@ pub(super) fn needs(site: &Site<'_>, iced: &[Iced], out: &mut Needs) {
     }
 }
 
-/// The lengths of the rows on a face, from the bottom up, in feet.
+/// The lengths of the rows on a face, from the bottom up, in feet. They begin at `start`, and nothing lies on the deck yet
+/// from `bare` on, which is higher where the first row laps ice barrier.
 fn rows(
     flat: &FlatFace,
-    start: f64,
+    (start, bare): (f64, f64),
     (width, lap): (f64, f64),
     double: bool,
     past: fn(Bound) -> f64,
@@ -127,14 +139,18 @@ fn rows(
             lengths.push(flat.sheet_length(&stretch, past));
         }
     };
-    if double {
+    if double && bare < top - HAIR_FT {
         // The starter strip uses up a whole width: what is left of it is too narrow for another.
         add(start, start + lap);
     }
     let mut row = 0_u32;
     loop {
         let from = start + f64::from(row) * (width - lap);
-        let covered = if row == 0 || double { from } else { from + lap };
+        let covered = match row {
+            0 => bare,
+            _ if double => from,
+            _ => from + lap,
+        };
         if covered >= top - HAIR_FT {
             break;
         }
@@ -143,6 +159,9 @@ fn rows(
     }
     lengths
 }
+
+/// A surface too small to matter, in square feet.
+const NOTHING_SQFT: f64 = 1e-6;
 
 /// A strip too thin to matter, in feet.
 const HAIR_FT: f64 = 1e-4;

@@ -15,9 +15,11 @@ use crate::{Finding, Place};
 /// A ridge vent stops this short of each end of a ridge, in feet: common practice, no source.
 pub const RIDGE_VENT_SHORT_FT: f64 = 1.0;
 /// Net free area of a ridge vent, in square inches a foot: common practice, no source; the maker's figure wins.
-const RIDGE_NFA_SQIN_PER_FT: f64 = 18.0;
+pub const RIDGE_NFA_SQIN_PER_FT: f64 = 18.0;
 /// Net free area of a vented soffit, in square inches a foot: common practice, no source.
-const EAVE_NFA_SQIN_PER_FT: f64 = 9.0;
+pub const EAVE_NFA_SQIN_PER_FT: f64 = 9.0;
+/// Where these figures come from.
+pub const VENT_SOURCE: &str = "area asked for: IRC R806.2, read; what ridge vents and soffits have a foot: common practice, no source";
 /// At 1/300 so much of the vents lies high, the rest at the eaves (R806.2).
 const HIGH_PART: (f64, f64) = (0.4, 0.5);
 

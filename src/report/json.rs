@@ -5,6 +5,7 @@ use serde_json::Value;
 
 use super::json_checks::{self, CheckOut, DoubtOut};
 use super::json_money::{self as money, CostOut, OfferOut};
+use super::json_site::{self as site, LoadingOut, TearOffOut, VentilationOut};
 use super::{OutputUnits, Report};
 use crate::courses::Courses;
 use crate::geometry::Point3;
@@ -28,6 +29,12 @@ struct Takeoff<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     courses: Option<CoursesOut<'a>>,
     materials: Vec<MaterialOut<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    tear_off: Option<TearOffOut>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    loading: Option<LoadingOut>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    ventilation: Vec<VentilationOut>,
     #[serde(skip_serializing_if = "Option::is_none")]
     offer: Option<OfferOut<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -172,6 +179,17 @@ pub fn json(report: &Report<'_>) -> String {
             m.lines
                 .iter()
                 .map(|l| material(l, Some(inputs.roof)))
+                .collect()
+        }),
+        tear_off: (inputs.materials)
+            .and_then(|m| m.tear_off)
+            .map(|off| site::tear_off(off, inputs.units)),
+        loading: (inputs.materials)
+            .and_then(|m| m.loading)
+            .map(|loading| site::loading(loading, inputs.units)),
+        ventilation: inputs.materials.map_or_else(Vec::new, |m| {
+            let sums = m.ventilation.iter();
+            sums.map(|sum| site::ventilation(sum, inputs.units))
                 .collect()
         }),
         offer: inputs.offer.map(|o| money::offer(&o.bid)),

@@ -20,6 +20,7 @@ pub mod html;
 mod json;
 mod json_checks;
 mod json_money;
+mod json_site;
 mod number;
 mod offer_words;
 pub mod order;

@@ -37,18 +37,26 @@ pub(crate) fn needed(value: f64, unit: &str, places: u32) -> String {
     if is_measure(unit) {
         trimmed(value, places)
     } else if is_in_parts(unit) {
-        // A hundredth of a sheet is no sheet at all only where nothing is needed.
-        let parts = 10_f64.powi(places as i32);
-        trimmed((value * parts - WHOLE_GUARD).ceil() / parts, places)
+        in_sheets(value)
     } else {
         trimmed((value - WHOLE_GUARD).ceil(), 0)
     }
 }
 
+/// Sheets, to the same hundredth wherever they are printed, so that all papers and the basis of their line agree; what is less
+/// is still shown.
+fn in_sheets(value: f64) -> String {
+    const PLACES: u32 = 2;
+    let least = if value > WHOLE_GUARD { 0.01 } else { value };
+    trimmed(value.max(least), PLACES)
+}
+
 /// An amount that is left over: of what comes whole, only what is left whole.
 pub(crate) fn left_over(value: f64, unit: &str) -> String {
-    if is_in_parts(unit) {
+    if is_measure(unit) {
         trimmed(value, 1)
+    } else if is_in_parts(unit) {
+        in_sheets(value)
     } else {
         trimmed((value + WHOLE_GUARD).floor(), 0)
     }
@@ -210,8 +218,11 @@ mod tests {
 
     #[test]
     fn a_small_part_of_a_sheet_is_shown() {
-        for (value, printed) in [(0.0, "0"), (0.047, "0.1"), (2.15, "2.2"), (2.1, "2.1")] {
-            assert_eq!(needed(value, "sheet", 1), printed);
+        for (value, printed) in [(0.0, "0"), (0.004, "0.01"), (2.473, "2.47"), (2.1, "2.1")] {
+            for places in [1, 2] {
+                assert_eq!(needed(value, "sheet", places), printed);
+            }
+            assert_eq!(left_over(value, "sheet"), printed);
         }
         assert_eq!(needed(0.047, "ft", 1), "0");
     }

@@ -117,6 +117,19 @@ impl OutputUnits {
             Self::Metres => format!("{} mm", number::decimal(feet * METRES_PER_FOOT * 1000.0, 1)),
         }
     }
+    /// A residual of a check, or what it may be, in the unit that checks measure it in.
+    pub(crate) fn of_check(self, value: f64, unit: &str) -> String {
+        match unit {
+            "ft" => self.residual(value),
+            "ft²" => format!(
+                "{} {}",
+                number::decimal(value * self.per_square_foot(), 2),
+                self.area_sign()
+            ),
+            "" => number::trimmed(value, 2),
+            unit => format!("{} {unit}", number::decimal(value, 2)),
+        }
+    }
     /// A pitch: `6/12`; metric papers add the angle: `6/12, 26.6°`; `flat`.
     pub(crate) fn pitch(self, pitch: Pitch) -> String {
         if pitch.to_degrees() < crate::roof::FLAT_BELOW_DEG {

@@ -223,7 +223,7 @@ pub struct Opening {
     pub source: Arc<Source>,
 }
 
-/// A straight stretch of flashing between an opening and one face.
+/// A stretch of flashing between an opening and one face: all of one flank that goes on without a break, round a curve too.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Flashing {
     /// The face that ends there.
@@ -232,6 +232,8 @@ pub struct Flashing {
     pub flank: Flank,
     /// Length on the roof.
     pub length: Length<True>,
+    /// How far it reaches up the slope, which is less along a curve or a slant; on a level face its length.
+    pub up: Length<True>,
 }
 
 /// Where flashing lies as seen from an opening. A chimney astride a ridge has some below it on both its slopes, and none
@@ -255,6 +257,8 @@ pub struct Penetration {
     pub face: FaceId,
     /// Its diameter where drawn or written.
     pub diameter: Option<Length<Plan>>,
+    /// Whether that is as written beside it, not as drawn.
+    pub is_written: bool,
     /// The element it came from.
     pub source: Arc<Source>,
 }

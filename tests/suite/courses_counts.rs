@@ -3,9 +3,9 @@
 use std::collections::BTreeMap;
 
 use eavewright::courses::{
-    Choices, CourseFace, EdgeKind, Effort, EndPiece, FaceLayout, FaceRing, LayRules, Layout,
-    Pattern, Reuse, RunLayout, ShingleFormat, changeover, endless_clearance_in, formats, lay_face,
-    lay_face_with, longest_clean_run_in, start_cycle,
+    Choices, CourseFace, Courses, EdgeKind, Effort, EndPiece, FaceLayout, FaceRing, LayRules,
+    Layout, Pattern, Reuse, RunLayout, ShingleFormat, changeover, endless_clearance_in, formats,
+    lay_face, lay_face_with, longest_clean_run_in, start_cycle,
 };
 use eavewright::geometry::Point;
 use eavewright::roof::FaceId;
@@ -321,6 +321,11 @@ fn a_format_that_cannot_be_a_shingle_is_refused_with_its_reason() {
             "width = 36\nheight = 12\nexposure = 12.1\n",
             "greater than its height",
         ),
+        ("width = 36\nheight = 12\nexposure = 6.01\n", "headlap"),
+        (
+            "unit = \"mm\"\nwidth = 1000\nheight = 280\nexposure = 143\n",
+            "−6.00 mm",
+        ),
     ] {
         assert!(why(size, "").contains(reason), "{size}");
     }
@@ -517,4 +522,17 @@ fn without_reuse_no_step_is_said_to_be_laid_that_is_not() {
     };
     assert!(told(Reuse::TwoPiece));
     assert!(!told(Reuse::None));
+}
+
+#[test]
+fn a_headlap_under_two_inches_is_told() {
+    let roof = gable(20.0, 12.0, 6.0);
+    for (exposure, told) in [("5", 0), ("5.01", 1), ("6", 1)] {
+        let size = format!("{OWN}width = 36\nheight = 12\nexposure = {exposure}\n");
+        let format = formats::parse(&size).unwrap().remove(0);
+        let laid = Courses::lay(&roof, &format, &LayRules::default(), &Choices::default());
+        let laid = laid.unwrap_or_else(|f| panic!("{f:#?}"));
+        let short = laid.findings.iter().filter(|f| f.code == "headlap-short");
+        assert_eq!(short.count(), told, "{exposure}");
+    }
 }

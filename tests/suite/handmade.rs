@@ -249,6 +249,7 @@ pub(crate) fn gable_with_chimney() -> Roof {
         at: Point::new(8.0, 20.0),
         face: FaceId(0),
         diameter: Some(Length::inches(4.0)),
+        is_written: true,
         source: element("pipe-1"),
     });
     roof

@@ -140,3 +140,30 @@ fn two_skylights_that_share_a_side_are_two_and_one_in_panes_is_one() {
     let by_lines = r#"<path d="M290 280H310M310 280V310M310 310H290M290 310V280"/>"#;
     assert_eq!(of(by_lines), [("skylight", 6.0)]);
 }
+
+#[test]
+fn a_figure_beside_a_pipe_is_its_diameter_or_is_told() {
+    let drawn = r#"<circle cx="320" cy="280" r="2"/>"#;
+    let beside = |label: &str| {
+        let map = map_with(&format!(
+            r##"<g id="pipes" fill="none" stroke="#000">{drawn}<text x="324" y="278" fill="#000" stroke="none">{label}</text></g>"##
+        ));
+        let pipe = &map.pipes[0];
+        let inches = pipe.diameter_ft.map(|feet| (feet * 1200.0).round() / 100.0);
+        let told = map
+            .findings
+            .iter()
+            .filter(|f| f.code == "pipe-diameter-unread");
+        (inches, pipe.is_written, told.count())
+    };
+    for label in ["3", "Ø3", "3 Ø", "Ø3\"", "3 in"] {
+        assert_eq!(beside(label), (Some(3.0), true, 0), "{label}");
+    }
+    // 110 / 25.4.
+    assert_eq!(beside("DN110"), (Some(4.33), true, 0));
+    // Of 110 in there is no pipe; it is taken as drawn, 4.8 in, and told.
+    for label in ["Ø110", "110", "Ø 3 x 4"] {
+        assert_eq!(beside(label), (Some(4.8), false, 1), "{label}");
+    }
+    assert_eq!(beside("VTR"), (Some(4.8), false, 0));
+}

@@ -311,3 +311,24 @@ fn a_wall_that_nobody_measured_is_told() {
     assert!(!is_told("wall_thickness = \"8in\"\n"));
     assert!(!is_told("wall_face = \"outside\"\n"));
 }
+
+#[test]
+fn a_face_under_ice_barrier_up_to_its_top_takes_no_underlayment() {
+    // 2 ft of run; the reach is 3.5 ft.
+    for top in [Ridge, Rake] {
+        let corners = [(0.0, 0.0), (20.0, 0.0), (20.0, 2.0), (0.0, 2.0)];
+        let low = south(&corners, &[Eave, Rake, top, Rake]).roof();
+        let list = list(&low, ICE);
+        near(
+            line(&list, "self_adhered_sheet").needed,
+            40.0 * 1.25_f64.sqrt(),
+        );
+        assert!(list.lines.iter().all(|l| l.key != "underlayment"));
+        assert!(list.lines.iter().all(|l| l.key != "cap_nails"));
+        for l in &list.lines {
+            let amounts = [l.needed, l.consumed, l.needed_packages, l.left_over];
+            let is_nothing_below = |x: &f64| *x == 0.0 && x.is_sign_negative();
+            assert!(!amounts.iter().any(is_nothing_below), "{}", l.item);
+        }
+    }
+}

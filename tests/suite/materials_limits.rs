@@ -4,6 +4,7 @@ use eavewright::geometry::Point;
 use eavewright::materials::{MaterialList, MaterialSettings};
 use eavewright::roof::EdgeClass::{self, Eave, Headwall, Rake, Ridge, Sidewall, Valley};
 use eavewright::roof::{Opening, Roof};
+use eavewright::units::Length;
 
 use crate::materials::{line, list, near, settings};
 use crate::materials_support::{RoofBuilder, courses, courses_in, face, gable, hip, three_tab};
@@ -399,7 +400,7 @@ fn a_line_says_how_it_was_worked_out() {
         ),
         (
             "step_flashing",
-            "sidewalls 13.42 ft up the slope: 34, openings 6 ft up the slope: 18",
+            "sidewalls 13.42 ft up the slope: 34, openings 6 ft up the slope: 18, each 7 in long at the least: the exposure and 2 in of headlap",
         ),
         (
             "apron_flashing",
@@ -410,14 +411,14 @@ fn a_line_says_how_it_was_worked_out() {
             "ridges less their ends 18 ft in 1 run: each run in pieces of 4 ft end to end, rounded up",
         ),
         ("sealant", "openings 1, pipes 1: 2 ÷ 4 a tube"),
-        ("pipe_boot", "pipes 1"),
+        ("pipe_boot", "pipes, diameter as written: 1"),
     ] {
         assert_eq!(line(&list, key).basis, basis);
     }
     let walls = crate::materials::list(&face(6.0, Sidewall, Ridge, Sidewall).roof(), "");
     assert_eq!(
         line(&walls, "step_flashing").basis,
-        "sidewalls 26.83 ft up the slope: 68"
+        "sidewalls 26.83 ft up the slope: 68, each 7 in long at the least: the exposure and 2 in of headlap"
     );
     let item = |key| line(&list, key).item.as_str();
     assert_eq!(
@@ -625,4 +626,41 @@ fn a_sheet_that_its_own_lap_eats_up_is_refused() {
     assert!(refused(&felt("2in", "0in")) && refused(&felt("3.9in", "0in")));
     assert!(refused(&felt("36in", "35.9999in")));
     assert!(!refused(&felt("4in", "0in")) && !refused(&felt("36in", "19in")));
+}
+
+#[test]
+fn steps_beside_an_opening_go_by_how_far_they_reach_up_the_slope() {
+    // Each side 5 ft long and 3 ft up the slope: 36 / 5 = 7.2, so 8, and one.
+    let mut roof = face(6.0, Rake, Ridge, Rake)
+        .opening("skylight", 24.0, 5.0)
+        .roof();
+    for stretch in &mut roof.openings[0].flashing {
+        stretch.up = Length::feet(3.0);
+    }
+    let list = list(&roof, "");
+    let steps = line(&list, "step_flashing");
+    near(steps.quantity, 18.0);
+    assert!(
+        steps.basis.starts_with("openings 6 ft up the slope: 18"),
+        "{}",
+        steps.basis
+    );
+}
+
+#[test]
+fn a_piece_of_step_flashing_is_as_long_as_the_exposure_and_its_headlap() {
+    // 5 in exposed and 2 in of headlap.
+    let roof = face(6.0, Sidewall, Ridge, Rake).roof();
+    let listed = list(&roof, "");
+    let basis = &line(&listed, "step_flashing").basis;
+    assert!(basis.contains("each 7 in long at the least"), "{basis}");
+    assert_eq!(told(&listed, "step-flashing-short"), 0);
+    for (length, short) in [("6 7/8in", 1), ("7in", 0), ("8in", 0)] {
+        let job = format!("[materials.products.step_flashing]\nlength = \"{length}\"\n");
+        assert_eq!(
+            told(&list(&roof, &job), "step-flashing-short"),
+            short,
+            "{length}"
+        );
+    }
 }

@@ -577,3 +577,64 @@ fn a_size_is_priced_by_its_value_however_it_is_written() {
     let told = job(twice).price_list(None).unwrap_err();
     assert_eq!(told[0].code, "price-twice");
 }
+
+#[test]
+fn a_price_or_a_rate_of_nothing_is_none_and_is_told() {
+    let zero = offer(6.0, "[prices.items]\nshingles = { price = 0 }\n");
+    assert!(
+        zero.cost
+            .unpriced
+            .iter()
+            .any(|what| what.contains("Shingles"))
+    );
+    assert_eq!(told(&zero, "price-zero").len(), 1);
+    let unpaid = offer(6.0, "[labour]\nrate = 0\nhours_per_square = 1\n");
+    assert_eq!(told(&unpaid, "labour-rate-zero").len(), 1);
+    assert!(unpaid.cost.labour[0].amount.is_none());
+    // Work that is somebody else's takes no hours, and has no rate.
+    let theirs = offer(6.0, "[labour]\nrate = 0\nhours_per_square = 0\n");
+    assert!(told(&theirs, "labour-rate-zero").is_empty());
+}
+
+#[test]
+fn a_price_of_a_list_without_a_unit_is_told_with_the_package_that_it_is_taken_for() {
+    let list = |unit: &str, own: &str| {
+        let (roof, job) = (gable(40.0, 24.0, 6.0), job(own));
+        let csv = format!("item,unit,price\nshingles,{unit},95\nstarter,bundle,50\n");
+        let prices = job.price_list(Some(&csv)).unwrap();
+        told(
+            &offer_of(&roof, &courses(&roof), &job, &prices),
+            "price-without-unit",
+        )
+    };
+    let blank = list("", "");
+    assert!(
+        blank.len() == 1 && blank[0].contains("Shingles") && blank[0].contains("one bundle of 27"),
+        "{blank:?}"
+    );
+    assert!(!blank[0].contains("Starter"), "{blank:?}");
+    assert!(list("bundle", "").is_empty());
+    // The job's own price is over the list's.
+    assert!(list("", "[prices.items]\nshingles = { price = 31 }\n").is_empty());
+}
+
+#[test]
+fn an_offer_that_holds_longer_than_its_prices_is_told() {
+    let told = |until: &str| {
+        let text = format!(
+            "[project]\ndate = \"2026-11-01\"\n[bid]\nvalid_until = \"{until}\"\n[prices.items]\nshingles = {{ price = 31, valid_until = \"2026-11-30\" }}\n"
+        );
+        let (roof, job) = (gable(40.0, 24.0, 6.0), job(&text));
+        let prices = job.price_list(None).unwrap();
+        told(
+            &offer_of(&roof, &courses(&roof), &job, &prices),
+            "offer-outlasts-prices",
+        )
+    };
+    assert!(told("2026-11-30").is_empty());
+    let later = told("2026-12-01");
+    assert!(
+        later.len() == 1 && later[0].contains("(2026-11-30)"),
+        "{later:?}"
+    );
+}

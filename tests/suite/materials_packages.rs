@@ -101,6 +101,28 @@ fn another_package_is_refused_until_the_job_says_what_one_holds() {
 }
 
 #[test]
+fn a_roll_of_run_goods_is_as_long_as_the_job_says() {
+    let roll = "[materials.products.ridge_vent]\nunit = \"roll\"\n";
+    assert!(refused(roll).remedy.contains("holds = 1"));
+    // A ridge of 40 ft less 1 ft at each end: two rolls of 20 ft.
+    let list = list(
+        &gable(40.0, 24.0, 6.0),
+        &format!("{roll}length = \"20ft\"\n"),
+    );
+    let vent = line(&list, "ridge_vent");
+    assert_eq!((vent.quantity, vent.unit.as_str()), (2.0, "roll"));
+    // A box of pieces of 20 ft: how many are in it is not said.
+    assert!(
+        refused(&format!(
+            "{}length = \"20ft\"\n",
+            roll.replace("roll", "box")
+        ))
+        .remedy
+        .contains("holds")
+    );
+}
+
+#[test]
 fn pieces_that_come_many_in_a_package_are_refused_until_the_package_is_named() {
     for (product, said) in [
         ("drip_edge_eave", "holds = 10"),
@@ -245,7 +267,7 @@ fn pieces_that_come_in_boxes_are_ordered_and_priced_by_the_box() {
     near(step.left_over, 32.0);
     assert_eq!(step.item, "Step flashing, 4 × 4 in, box of 100");
     assert!(
-        step.basis.ends_with("68 pieces, 100 a box"),
+        step.basis.contains("68 pieces, 100 a box, each 7 in long"),
         "{}",
         step.basis
     );

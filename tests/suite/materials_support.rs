@@ -110,6 +110,7 @@ impl RoofBuilder {
             at: Point::new(3.0, 3.0),
             face: FaceId(0),
             diameter: diameter_in.map(Length::inches),
+            is_written: diameter_in.is_some(),
             source: Arc::new(Source::default()),
         });
         self
@@ -126,6 +127,7 @@ pub(crate) fn flashing_round(face: FaceId, width_ft: f64, side_ft: f64) -> Vec<F
         face,
         flank,
         length: Length::feet(length_ft),
+        up: Length::feet(length_ft),
     };
     vec![
         stretch(Flank::Below, width_ft),

@@ -418,6 +418,7 @@ fn a_skylight_is_cut_out_and_flashed_below_beside_and_above() {
     map.pipes.push(MapPipe {
         at: Point::new(30.0, 18.0),
         diameter_ft: Some(0.25),
+        is_written: true,
         face: Some(1),
         source: Default::default(),
     });

@@ -323,3 +323,57 @@ fn openings_anywhere_round_a_ridge_leave_a_roof_that_hangs_together() {
     }
     assert!(solved >= 110, "{solved}");
 }
+
+/// The south slope with one skylight whose shape is given, y down.
+fn skylight(shape: &str) -> Roof {
+    let group = format!(r#"{GABLE}</g><g id="skylight" fill="none" stroke="blue">{shape}"#);
+    plan(&group, &TWO, &[]).unwrap()
+}
+
+/// A skylight of 2 × 4 ft with corners rounded by 0.2 ft: an eighth of a circle of each corner, 0.2 × π ÷ 4 = 0.157 ft of plan,
+/// belongs to what is below and above, the rest to its sides, which reach 4 − 2 × 0.2 × (1 − √½) = 3.883 ft up in plan. A round
+/// one of 3 ft: a quarter of it, 3 × π ÷ 4 = 2.356 ft, is below, and its sides reach 3 × √½ = 2.121 ft up.
+#[test]
+fn an_opening_with_curved_sides_is_flashed_in_one_run_on_each_flank() {
+    let slope = 1.25_f64.sqrt();
+    for (shape, below, up) in [
+        (r#"<rect x="10" y="24" width="2" height="4"/>"#, 2.0, 4.0),
+        (
+            r#"<rect x="10" y="24" width="2" height="4" rx="0.2"/>"#,
+            1.914,
+            3.883,
+        ),
+        (r#"<circle cx="20" cy="27" r="1.5"/>"#, 2.356, 2.121),
+    ] {
+        let roof = skylight(shape);
+        hangs_together(&roof);
+        let opening = &roof.openings[0];
+        let [aprons, sides, heads] = [Flank::Below, Flank::Beside, Flank::Above]
+            .map(|flank| opening.flashed(flank).collect::<Vec<_>>());
+        assert_eq!(
+            (aprons.len(), sides.len(), heads.len()),
+            (1, 2, 1),
+            "{shape}"
+        );
+        // A curve is laid as straight pieces, and a piece is below or beside as a whole; on the slope it is a little longer.
+        near(aprons[0].length.to_feet(), below, 0.2);
+        near(heads[0].length.to_feet(), below, 0.2);
+        for side in sides {
+            near(side.up.to_feet(), up * slope, 0.2);
+        }
+    }
+}
+
+/// A square turned by 45° has two sides to the left and two to the right: each pair is one run up the slope, not four and not
+/// one all round.
+#[test]
+fn the_left_and_the_right_side_of_a_square_on_its_corner_are_two_runs() {
+    let roof = skylight(r#"<path d="M20 25L22 27L20 29L18 27Z"/>"#);
+    let sides: Vec<f64> = roof.openings[0]
+        .flashed(Flank::Beside)
+        .map(|f| f.up.to_feet())
+        .collect();
+    let slope = 1.25_f64.sqrt();
+    assert_eq!(sides.len(), 2);
+    sides.iter().for_each(|up| near(*up, 4.0 * slope, 1e-3));
+}

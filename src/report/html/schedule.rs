@@ -312,7 +312,8 @@ pub(super) fn checks(page: &Page) -> Option<String> {
         .figures("May be")
         .words("Holds");
     for check in &roof.checks {
-        let with_unit = |value: f64| format!("{} {}", decimal(value, 4), escape(check.unit));
+        let units = page.report.units();
+        let with_unit = |value: f64| escape(&units.of_check(value, check.unit));
         table.row(
             "",
             &[

@@ -3,7 +3,7 @@
 use super::crew_sheet::Crew;
 use crate::courses::EdgeKind;
 use crate::materials::{
-    MaterialLine, MaterialList, Product, RIDGE_VENT_SHORT_FT, layers_that_stay,
+    MaterialLine, MaterialList, Product, RIDGE_VENT_SHORT_FT, layers_that_stay, step_length_in,
 };
 use crate::roof::EdgeClass;
 use crate::units::number::{counted, listed};
@@ -237,7 +237,11 @@ impl Crew<'_> {
                 "Kick-out",
                 "over the starter at the foot of the wall, before its other flashing".to_owned(),
             ),
-            "step_flashing" => tell("Step flashing", "one piece with every course".to_owned()),
+            "step_flashing" => {
+                let length = self.inches(step_length_in(&self.courses.format));
+                let how = format!("one piece with every course, each {length} long at the least");
+                tell("Step flashing", how);
+            }
             "sidewall_flashing" => tell(
                 "Sidewall flashing",
                 format!("before the courses along it{}", self.lap_words(key)),

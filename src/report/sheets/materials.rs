@@ -4,7 +4,8 @@ use super::flow::{Flow, on_fewest_sheets};
 use super::table::{Column, Table};
 use super::{Draft, text_height};
 use crate::materials::{
-    MOST_LB_PER_RIDGE_FT, MaterialLine, MaterialList, Spread, Ventilation, rules,
+    CUYD_PER_SQUARE_AND_LAYER, EAVE_NFA_SQIN_PER_FT, LB_PER_SQUARE_AND_LAYER, MOST_LB_PER_RIDGE_FT,
+    MaterialLine, MaterialList, RIDGE_NFA_SQIN_PER_FT, Spread, Ventilation, rules,
 };
 use crate::report::canvas::Fonts;
 use crate::report::pdf::Paper;
@@ -49,12 +50,13 @@ fn loads(report: &Report<'_>, materials: &MaterialList) -> Vec<String> {
     if let Some(off) = materials.tear_off {
         let area = crate::units::Area::<crate::units::True>::square_feet(off.squares * 100.0);
         said.push(format!(
-            "Torn off: {} {} in {}, about {} and {}: {} of 20 yd³ (15.3 m³) and 4 tons (3.6 t), whichever is full first (common practice, no source).",
+            "Torn off: {} {} in {}, about {} and {}, at {}: {} of 20 yd³ (15.3 m³) and 4 tons (3.6 t), whichever is full first (common practice, no source).",
             units.area(area),
             units.area_sign(),
             counted(f64::from(off.layers), "layer"),
             weight(off.weight_lb),
             volume(off.volume_cuyd),
+            a_layer(units),
             counted(off.containers, "container"),
         ));
     }
@@ -67,20 +69,33 @@ fn loads(report: &Report<'_>, materials: &MaterialList) -> Vec<String> {
             }
         };
         let loaded = loading.lb_per_ridge_ft().map(a_foot);
-        let comma = loaded.as_ref().map_or("", |_| ", ");
         let loaded = loaded.unwrap_or_default();
+        let load = match units {
+            OutputUnits::Feet => "20 lb/ft², for which roofs are commonly framed, over 4 ft",
+            OutputUnits::Metres => "98 kg/m², for which roofs are commonly framed, over 1.2 m",
+        };
+        let most = format!(
+            "{} (own choice: {load} on either side)",
+            a_foot(MOST_LB_PER_RIDGE_FT)
+        );
         let along = match loading.spread() {
             Spread::NoRidge => "there is no ridge to spread them along".to_owned(),
-            Spread::AlongRidge => format!("spread along {ridge} of ridge{comma}{loaded}"),
+            Spread::AlongRidge if loaded.is_empty() => format!("spread along {ridge} of ridge"),
+            Spread::AlongRidge => {
+                format!("spread along {ridge} of ridge, {loaded}, of at most {most}")
+            }
             Spread::InLifts => format!(
-                "{ridge} of ridge is too short for them: {loaded}, over {} (own choice); bring them up in lifts and spread them over the faces",
-                a_foot(MOST_LB_PER_RIDGE_FT)
+                "{ridge} of ridge is too short for them: {loaded}, over {most}; bring them up in lifts and spread them over the faces"
             ),
         };
-        let weighing = loading.weight_lb.map_or_else(
-            || "weight not stated: read it off the wrapper before they go up".to_owned(),
-            weight,
-        );
+        let weighing = match loading.weight_lb.zip(loading.lb_per_bundle()) {
+            None => "weight not stated: read it off the wrapper before they go up".to_owned(),
+            Some((all, each)) => format!(
+                "{} at {} a bundle (the format’s own figure)",
+                weight(all),
+                weight(each)
+            ),
+        };
         said.push(format!(
             "Shingles on the roof before they are laid: {}, {weighing}; {along}.",
             counted(loading.bundles, "bundle"),
@@ -89,12 +104,39 @@ fn loads(report: &Report<'_>, materials: &MaterialList) -> Vec<String> {
     said
 }
 
+/// What a layer is reckoned at: `275 lb and 0.6 yd³ a square and layer (…)`.
+fn a_layer(units: OutputUnits) -> String {
+    const SQM_PER_SQUARE: f64 = 9.290_304;
+    let at = match units {
+        OutputUnits::Feet => format!(
+            "{} lb and {} yd³ a square",
+            number::trimmed(LB_PER_SQUARE_AND_LAYER, 1),
+            number::trimmed(CUYD_PER_SQUARE_AND_LAYER, 2)
+        ),
+        OutputUnits::Metres => format!(
+            "{} kg and {} m³ a square metre",
+            number::decimal(LB_PER_SQUARE_AND_LAYER * KG_PER_LB / SQM_PER_SQUARE, 1),
+            number::decimal(
+                CUYD_PER_SQUARE_AND_LAYER * METRES_PER_YARD.powi(3) / SQM_PER_SQUARE,
+                3
+            )
+        ),
+    };
+    format!(
+        "{at} and layer (weight: common practice, no source; volume: worked out of a trade journal’s tonnage)"
+    )
+}
+
 /// What the attic asks for against what ridges and eaves can hold, a roof each.
 fn vents(report: &Report<'_>, materials: &MaterialList) -> Vec<String> {
     let units = report.units();
     let free = |sqin: f64| match units {
         OutputUnits::Feet => format!("{} in²", number::decimal(sqin, 0)),
         OutputUnits::Metres => format!("{} cm²", number::decimal(sqin * 2.54 * 2.54, 0)),
+    };
+    let a_foot = |sqin: f64| match units {
+        OutputUnits::Feet => format!("{} in² a foot", number::trimmed(sqin, 1)),
+        OutputUnits::Metres => format!("{} a metre", free(sqin / crate::units::METRES_PER_FOOT)),
     };
     let sentence = |sum: &Ventilation| {
         let floor = crate::units::Area::<crate::units::Plan>::square_feet(sum.floor_sqft);
@@ -105,11 +147,13 @@ fn vents(report: &Report<'_>, materials: &MaterialList) -> Vec<String> {
             format!("the plan area of {floor}, since nobody gave the attic floor: an upper bound")
         };
         format!(
-            "Net free area: 1/{} of {of}: {} (IRC R806.2). Ridges less their ends can hold {}, vented eaves {} (common practice, no source: the vents’ own figures win).",
+            "Net free area: 1/{} of {of}: {} (IRC R806.2). Ridges less their ends can hold {} at {}, vented eaves {} at {} (common practice, no source: the vents’ own figures win).",
             number::trimmed(sum.parts, 0),
             free(sum.required_sqin),
             free(sum.ridges_hold_sqin),
+            a_foot(RIDGE_NFA_SQIN_PER_FT),
             free(sum.eaves_hold_sqin),
+            a_foot(EAVE_NFA_SQIN_PER_FT),
         )
     };
     materials.ventilation.iter().map(sentence).collect()

@@ -223,16 +223,7 @@ fn checks(report: &Report<'_>) -> Table {
         ],
     );
     for check in &report.roof().checks {
-        let show = |value: f64| match check.unit {
-            "ft" => units.residual(value),
-            "ft²" => format!(
-                "{} {}",
-                number::decimal(value * units.per_square_foot(), 2),
-                units.area_sign()
-            ),
-            "" => number::trimmed(value, 2),
-            unit => format!("{} {unit}", number::decimal(value, 2)),
-        };
+        let show = |value: f64| units.of_check(value, check.unit);
         table.rows.push(vec![
             check.what.as_str().into(),
             show(check.residual).into(),

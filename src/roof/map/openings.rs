@@ -10,7 +10,7 @@ use super::penetration::{Penetration, penetrations};
 use super::piece::pieces;
 use super::snap::join_ends;
 use super::{OPENING_OUTSIDE, PlanMap};
-use crate::drawing::{Drawing, Label, Role, Says, Stroke};
+use crate::drawing::{Drawing, Label, Mistyped, Role, Says, Stroke};
 use crate::geometry::{Point, ring};
 use crate::place::Source;
 use crate::{Finding, Place};
@@ -46,6 +46,8 @@ pub struct MapPipe {
     pub at: Point,
     /// Its diameter in feet, as written beside it or else as drawn; `None` for a mark without size.
     pub diameter_ft: Option<f64>,
+    /// Whether it is as written.
+    pub is_written: bool,
     /// The face that it goes through; `None` where it lies beside the roof.
     pub face: Option<usize>,
     /// The element it was drawn with.
@@ -363,6 +365,24 @@ fn clipped(piece: &Polygon, shape: &[Point]) -> Vec<Point> {
     ring
 }
 
+/// Told of a text beside a pipe that was meant as its diameter.
+fn unread(text: &Mistyped, is_drawn: bool) -> Finding {
+    let taken = if is_drawn {
+        "is taken as it is drawn"
+    } else {
+        "has none"
+    };
+    Finding::warning(
+        "pipe-diameter-unread",
+        format!(
+            "The text “{}” beside a pipe cannot be read as its diameter; the pipe {taken}.",
+            text.text
+        ),
+    )
+    .remedy("Write the diameter with its unit, such as `3 in` or `110 mm`.")
+    .place(Place::on(&text.source, text.at))
+}
+
 fn place_pipes(map: &mut PlanMap, drawing: &Drawing, strokes: &[&Stroke], faces: &[Polygon]) {
     for Penetration {
         at,
@@ -380,6 +400,14 @@ fn place_pipes(map: &mut PlanMap, drawing: &Drawing, strokes: &[&Stroke], faces:
                 _ => None,
             })
             .min_by(|a, b| a.0.total_cmp(&b.0));
+        if written.is_none() {
+            let texts = &drawing.unread_diameters;
+            let beside = texts
+                .iter()
+                .filter(|text| text.at.distance(at) <= DIAMETER_REACH_FT);
+            map.findings
+                .extend(beside.map(|text| unread(text, drawn_ft.is_some())));
+        }
         let diameter_ft = written.map(|(_, feet)| feet).or(drawn_ft);
         let point = geo::Point::new(at.x, at.y);
         let face = faces.iter().position(|f| f.intersects(&point));
@@ -397,6 +425,7 @@ fn place_pipes(map: &mut PlanMap, drawing: &Drawing, strokes: &[&Stroke], faces:
         map.pipes.push(MapPipe {
             at,
             diameter_ft,
+            is_written: written.is_some(),
             face,
             source,
         });

@@ -25,6 +25,13 @@ fn true_length(plane: Plane, a: Point, b: Point) -> f64 {
     a.distance(b).hypot(plane.height_at(a) - plane.height_at(b))
 }
 
+/// How far it is up the slope between two heights on a plane; `None` on a level one.
+fn up_the_slope(plane: Plane, (low, high): (f64, f64)) -> Option<f64> {
+    let rise = plane.gradient.length();
+    let up = (high - low) * rise.hypot(1.0) / rise;
+    (rise > 0.0 && up.is_finite()).then_some(up)
+}
+
 /// A stretch of flashing of an opening.
 pub(super) type Stretch = (OpeningId, Flashing);
 
@@ -43,18 +50,25 @@ pub(super) fn at_walls(
         for (a, b) in ring::sides(&part.ring).filter(|&(a, b)| on_ring(outline, a, b)) {
             // The ring is counter-clockwise, so its outside is on the right.
             let out = (b - a).unit().map_or(Vector::default(), |t| -t.turn_left());
-            let length: f64 = roof
+            let plane = roof.face(face).plane;
+            let (mut length, mut up) = (0.0, 0.0);
+            for (from, to) in roof
                 .edges
                 .iter()
                 .filter(|e| is_wall(e.class) && e.faces.len() == 1 && e.faces[0] != face)
                 .filter_map(|e| common_stretch((a, b), (e.start.plan(), e.end.plan())))
-                .map(|(from, to)| true_length(roof.face(face).plane, from, to))
-                .sum();
+            {
+                let stretch = true_length(plane, from, to);
+                let (p, q) = (plane.height_at(from), plane.height_at(to));
+                length += stretch;
+                up += up_the_slope(plane, (p.min(q), p.max(q))).unwrap_or(stretch);
+            }
             if length > LEAST_FT {
                 let flashing = Flashing {
                     face,
                     flank: flank(roof.face(face), out),
                     length: Length::feet(length),
+                    up: Length::feet(up),
                 };
                 all.push((id, flashing));
             }
@@ -73,13 +87,14 @@ pub(super) fn measure(roof: &mut Roof, walls: &[Stretch]) {
     let mut all: Vec<Stretch> = Vec::new();
     for (at, face) in roof.faces.iter().enumerate() {
         for ring in std::iter::once(&face.outline).chain(&face.holes) {
-            for (opening, flank, length) in straight_stretches(face, ring) {
+            for run in runs(face, ring) {
                 let flashing = Flashing {
                     face: FaceId(at),
-                    flank,
-                    length: Length::feet(length),
+                    flank: run.flank,
+                    length: Length::feet(run.length),
+                    up: Length::feet(up_the_slope(face.plane, run.heights).unwrap_or(run.length)),
                 };
-                all.push((opening, flashing));
+                all.push((run.opening, flashing));
             }
         }
     }
@@ -99,14 +114,73 @@ pub(super) fn measure(roof: &mut Roof, walls: &[Stretch]) {
     }
 }
 
-/// The sides of a ring that lie on openings, those that go on in one straight line as one.
-fn straight_stretches(face: &Face, ring: &crate::roof::Ring) -> Vec<(OpeningId, Flank, f64)> {
-    struct Run {
-        opening: OpeningId,
-        along: Vector,
-        last: usize,
-        length: f64,
+/// Sides of a ring, one after the other, that are flashed as one: those of one opening on one flank.
+struct Run {
+    opening: OpeningId,
+    flank: Flank,
+    /// Which way it goes along the ring: beside an opening the left and the right side are two, even where they meet.
+    along: Going,
+    /// Its first side and its last one.
+    sides: (usize, usize),
+    length: f64,
+    /// Its lowest and its highest point.
+    heights: (f64, f64),
+}
+
+/// Which way a run goes as the ring does.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Going {
+    Up,
+    Down,
+    /// On a level face.
+    Level,
+}
+
+impl Run {
+    /// The run of both, where the second goes on where the first one ends; a curve is drawn as many straight sides, and metal
+    /// is bent along it.
+    fn joined(&self, next: &Self, count: usize) -> Option<Self> {
+        let follows = (self.sides.1 + 1) % count == next.sides.0;
+        let same = self.opening == next.opening && self.flank == next.flank;
+        let beside = self.flank != Flank::Beside || self.along == next.along;
+        (follows && same && beside && self.along != Going::Level).then(|| Self {
+            sides: (self.sides.0, next.sides.1),
+            length: self.length + next.length,
+            heights: (
+                self.heights.0.min(next.heights.0),
+                self.heights.1.max(next.heights.1),
+            ),
+            ..*self
+        })
     }
+}
+
+/// The runs of a ring along openings, round corners too where the flank stays the same.
+fn runs(face: &Face, ring: &crate::roof::Ring) -> Vec<Run> {
+    let count = ring.sides.len();
+    let mut runs: Vec<Run> = Vec::new();
+    for run in straight_runs(face, ring) {
+        match runs.last().and_then(|last| last.joined(&run, count)) {
+            Some(both) => {
+                runs.pop();
+                runs.push(both);
+            }
+            None => runs.push(run),
+        }
+    }
+    // The walk began at a corner of the ring, where a curve may have been parted.
+    if let [first, .., last] = runs.as_slice()
+        && let Some(both) = last.joined(first, count)
+    {
+        runs.pop();
+        runs[0] = both;
+    }
+    runs.retain(|run| run.length > LEAST_FT);
+    runs
+}
+
+/// The sides of a ring that lie on openings, those that go on in one straight line as one.
+fn straight_runs(face: &Face, ring: &crate::roof::Ring) -> Vec<Run> {
     let mut runs: Vec<Run> = Vec::new();
     let count = ring.sides.len();
     // A run may go on past the ring's first corner: so the walk begins at a corner where something ends.
@@ -122,24 +196,29 @@ fn straight_stretches(face: &Face, ring: &crate::roof::Ring) -> Vec<(OpeningId, 
             continue;
         };
         let length = true_length(face.plane, a, b);
+        let (p, q) = (face.plane.height_at(a), face.plane.height_at(b));
         match runs.last_mut() {
-            Some(run) if (run.last + 1) % count == i && goes_on(ring, run.last, i) => {
+            Some(run) if (run.sides.1 + 1) % count == i && goes_on(ring, run.sides.1, i) => {
                 run.length += length;
-                run.last = i;
+                run.sides.1 = i;
+                run.heights = (run.heights.0.min(p).min(q), run.heights.1.max(p).max(q));
             }
             _ => runs.push(Run {
                 opening,
-                along,
-                last: i,
+                // The face lies on the left of its sides.
+                flank: flank(face, along.turn_left()),
+                along: match face.fall().map(|fall| along.dot(fall)) {
+                    None => Going::Level,
+                    Some(down) if down > 0.0 => Going::Down,
+                    Some(_) => Going::Up,
+                },
+                sides: (i, i),
                 length,
+                heights: (p.min(q), p.max(q)),
             }),
         }
     }
-    runs.into_iter()
-        .filter(|run| run.length > LEAST_FT)
-        // The face lies on the left of its sides.
-        .map(|run| (run.opening, flank(face, run.along.turn_left()), run.length))
-        .collect()
+    runs
 }
 
 /// Whether a side lies on the same opening as the one before it, in one line with it.

@@ -165,6 +165,7 @@ fn set_pipes(maps: &[PlanMap], face_of: &[Vec<Option<FaceId>>], cut: &faces::Cut
                 at: pipe.at,
                 face: on_piece.or(pieces.first().copied()).unwrap_or(face),
                 diameter: pipe.diameter_ft.map(Length::feet),
+                is_written: pipe.is_written,
                 source: pipe.source.clone(),
             });
         }
