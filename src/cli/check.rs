@@ -150,10 +150,14 @@ fn review_settings(args: &CheckArgs, settings: &Settings) -> Result<ReviewSettin
     let said = &settings.job.plan;
     let overhang = |eave_ft: f64, rake_ft: f64| Overhang { eave_ft, rake_ft };
     let said = [said.eave_overhang, said.rake_overhang].map(|l| l.map(|l| l.to_feet()));
-    // Where one of them is not said it may be as wide as the other, or there may be none.
+    // Either alone may have been left out. Where one of them is not said it may be as wide as the other, or there may be none.
     out.overhangs = match said {
         [None, None] => Vec::new(),
-        [Some(eave), Some(rake)] => vec![overhang(eave, rake)],
+        [Some(eave), Some(rake)] => {
+            let both = [(eave, rake), (eave, 0.0), (0.0, rake)].into_iter();
+            let all = both.filter(|&(eave, rake)| eave > 0.0 || rake > 0.0);
+            all.map(|(eave, rake)| overhang(eave, rake)).collect()
+        }
         [Some(eave), None] => vec![overhang(eave, eave), overhang(eave, 0.0)],
         [None, Some(rake)] => vec![overhang(rake, rake), overhang(0.0, rake)],
     };

@@ -81,11 +81,23 @@ pub(crate) fn named_twice(results: &[Pending]) -> Option<&Path> {
         .find(|path| !places.insert(place(path)))
 }
 
+/// Links that lead from one to another: more are a circle.
+const MOST_LINKS: usize = 40;
+
 /// One name for all ways to name a file, whether it is there yet or not.
 fn place(path: &Path) -> PathBuf {
     if let Ok(there) = std::fs::canonicalize(path) {
         return there;
     }
+    // A link to a file that is not there yet leads there all the same.
+    let mut path = path.to_path_buf();
+    for _ in 0..MOST_LINKS {
+        match std::fs::read_link(&path) {
+            Ok(to) => path = folder_of(&path).join(to),
+            Err(_) => break,
+        }
+    }
+    let path = path.as_path();
     let folder = folder_of(path).canonicalize();
     match (folder, path.file_name()) {
         (Ok(folder), Some(name)) => folder.join(name),

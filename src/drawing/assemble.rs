@@ -9,9 +9,9 @@ use super::label::{self, Meaning};
 use super::layer::NameRole;
 use super::read::{FLATTENING_TOLERANCE_FT, Reader, bare_in};
 use super::shape::Shape;
-use super::text::{PitchText, has_an_area};
+use super::text::{PitchText, has_an_area, heads_an_area};
 use super::words::Words;
-use super::{Drawing, FallArrow, Label, LeftOut, Mistyped, Role, Says, Scale, Stroke};
+use super::{AreaHead, Drawing, FallArrow, Label, LeftOut, Mistyped, Role, Says, Scale, Stroke};
 use super::{dashes, hatch, rounded, strip, xml};
 use crate::geometry::Point;
 use crate::{Finding, Place};
@@ -84,6 +84,7 @@ impl Reader<'_> {
         }
         self.labels(&mut drawing, dimensions, to_plan);
         drawing.area_texts = self.area_texts(to_plan);
+        drawing.area_heads = self.area_heads(to_plan);
         drawing.left_out.extend(self.prepared.left_out);
         drawing.findings.extend(self.findings);
         strip::to_centre_lines(&mut drawing);
@@ -266,6 +267,18 @@ impl Reader<'_> {
             mistyped(words, element, to_plan(words.middle()))
         })
         .collect()
+    }
+
+    /// Texts that head an area. What a title block states is compared, so its heads are too.
+    fn area_heads(&self, to_plan: impl Fn(Point) -> Point) -> Vec<AreaHead> {
+        let role = |words: &Words| self.elements[words.element].says.role;
+        let all = self.words.iter().filter(|w| role(w) != NameRole::LeftOut);
+        all.filter(|words| heads_an_area(&words.text))
+            .map(|words| AreaHead {
+                text: words.text.clone(),
+                baseline: [to_plan(words.start), to_plan(words.end)],
+            })
+            .collect()
     }
 
     /// Layers without a role that hold lines beside a roof layer: another scheme, furniture. Their labels are not the

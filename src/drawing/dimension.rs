@@ -83,6 +83,8 @@ pub(super) struct Dimension {
     pub(super) drawn: bool,
     /// Whether its line is one of the building's by its layer.
     pub(super) of_side: bool,
+    /// Whether nothing but nearness tells its line from many others.
+    pub(super) one_of_many: bool,
     /// How far the line's ends were moved to lines that neither layer nor shape calls extension lines, in drawing units.
     pub(super) moved: f64,
 }
@@ -107,12 +109,16 @@ pub(super) struct Shaft {
     /// The segments that it is made of: two, where the text stands in a gap of it.
     pub(super) pieces: Vec<(Point, Point)>,
     pub(super) layer: LayerSays,
+    /// Whether nothing but nearness tells it from more lines than are looked at.
+    pub(super) one_of_many: bool,
 }
 
 /// Nobody writes a length across its own line, unless in a gap of it: a line through the text fits worse by this.
 const STRUCK: f64 = 0.5;
 /// The middle of a text stands so far inside its line's ends, in its sizes, or by a twentieth of the line where that is less.
 const END_BAY: f64 = 0.5;
+/// A line that a layer calls a dimension fits better by this.
+const ON_LAYER: f64 = 1.0;
 /// Lines near a text whose ends are looked at.
 const MOST_SHAFTS: usize = 8;
 
@@ -143,25 +149,29 @@ pub(super) fn shaft_of(
     shafts.extend(split_shaft(&text, &near));
     let mut fitting: Vec<(f64, Shaft)> = shafts
         .into_iter()
-        .filter_map(|shaft| Some((text.unfitness(&shaft)?, shaft)))
+        .filter_map(|shaft| {
+            let on_layer = shaft.layer == LayerSays::Dimension;
+            let layer = if on_layer { ON_LAYER } else { 0.0 };
+            Some((text.unfitness(&shaft)? - layer, shaft))
+        })
         .collect();
     fitting.sort_by(|a, b| a.0.total_cmp(&b.0));
-    fitting.truncate(MOST_SHAFTS);
-    fitting
+    let unlooked = fitting.split_off(fitting.len().min(MOST_SHAFTS));
+    let best = fitting
         .into_iter()
         .map(|(unfit, shaft)| {
             let ends = ends(&shaft, text.size, shaft.around(length, segments, &[]));
-            let marked = ends.iter().filter(|e| e.marked).count() as f64;
-            let crosses = ends.iter().filter(|e| e.crosses).count() as f64;
-            let layer = if shaft.layer == LayerSays::Dimension {
-                1.0
-            } else {
-                0.0
-            };
-            (unfit - 0.4 * marked - 0.6 * crosses - layer, shaft)
+            let marked = ends.iter().filter(|e| e.marked).count();
+            let crosses = ends.iter().filter(|e| e.crosses).count();
+            let by_ends = 0.4 * marked as f64 + 0.6 * crosses as f64;
+            (unfit - by_ends, shaft, marked)
         })
-        .min_by(|a, b| a.0.total_cmp(&b.0))
-        .map(|(_, shaft)| shaft)
+        .min_by(|a, b| a.0.total_cmp(&b.0));
+    best.map(|(_, mut shaft, marked)| {
+        let is_rival = |(_, other): &(f64, Shaft)| other.layer == shaft.layer;
+        shaft.one_of_many = marked < 2 && unlooked.iter().any(is_rival);
+        shaft
+    })
 }
 
 /// What a length beside a line says, once the lines of all lengths are known.
@@ -210,7 +220,8 @@ pub(super) fn measure(
         length,
         from,
         to,
-        sure: on_layer || (start.marked && end.marked),
+        sure: !shaft.one_of_many && (on_layer || (start.marked && end.marked)),
+        one_of_many: shaft.one_of_many,
         drawn,
         of_side: shaft.layer == LayerSays::Building,
         moved: start.moved + end.moved,
@@ -227,6 +238,7 @@ impl Shaft {
             shapes: vec![segment.shape],
             pieces: vec![(segment.a, segment.b)],
             layer: segment.layer,
+            one_of_many: false,
         }
     }
 
@@ -375,6 +387,7 @@ fn split_shaft(text: &Box2, near: &[Segment]) -> Option<Shaft> {
         } else {
             left.0.layer
         },
+        one_of_many: false,
     })
 }
 

@@ -1,4 +1,5 @@
-//! What costs the resolver more than its size in the file: letters, style rules, and clip paths made anew for each shape.
+//! What costs the resolver more than its size in the file: letters, style rules, corners, and clip paths made anew for each
+//! shape.
 
 use std::collections::BTreeMap;
 
@@ -20,16 +21,24 @@ const STYLE_RULES: usize = 10_000;
 /// Bytes of clip paths that are made anew for each element, times elements.
 const CLIPPING: usize = 256 << 20;
 
-/// Refuses drawings with more text, or more style rules for their elements, than the limits; and clip paths in shares of
+/// Refuses drawings with more text, more corners, or more style rules for their elements, than the limits; and clip paths in shares of
 /// what they clip that multiply.
 pub(super) fn check(document: &Document<'_>, limits: &Limits) -> Result<(), Finding> {
     let (mut elements, mut letters, mut rules) = (0_usize, 0_usize, 0_usize);
-    let mut clipping = 0_usize;
+    let (mut clipping, mut corners) = (0_usize, 0_usize);
     let mut of_text: BTreeMap<u32, usize> = BTreeMap::new();
     for node in document.descendants() {
         if !node.is_text() {
             elements += usize::from(node.is_element());
             clipping = clipping.max(bytes_made_anew(&node));
+            corners += corners_of(&node);
+            if corners > limits.corners {
+                return Err(refused(
+                    "too-many-pieces",
+                    "more corners in paths and lines than",
+                    limits.corners,
+                ));
+            }
             continue;
         }
         let inside = |name: &str| node.ancestors().any(|a| a.tag_name().name() == name);
@@ -88,6 +97,23 @@ pub(super) fn check(document: &Document<'_>, limits: &Limits) -> Result<(), Find
         ));
     }
     Ok(())
+}
+
+/// The corners of a path or a chain of lines, nearly: two numbers make one.
+fn corners_of(node: &Node<'_, '_>) -> usize {
+    let name = match node.tag_name().name() {
+        "path" => "d",
+        "polyline" | "polygon" => "points",
+        _ => return 0,
+    };
+    let is_part = |b: u8| b.is_ascii_digit() || b == b'.';
+    let mut before = b' ';
+    let mut numbers = 0;
+    for b in node.attribute(name).unwrap_or_default().bytes() {
+        numbers += usize::from(is_part(b) && !is_part(before));
+        before = b;
+    }
+    numbers / 2
 }
 
 /// The size of a clip path in shares of the clipped shape's box, which is worked out for each shape; what it uses from

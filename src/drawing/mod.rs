@@ -95,6 +95,8 @@ pub struct Drawing {
     pub unread_diameters: Vec<Mistyped>,
     /// Texts with an area among other words and numbers: one that stands in a face may be meant as the face's.
     pub area_texts: Vec<Mistyped>,
+    /// Heads of areas that stand beside or beneath them, as texts of their own: `TOTAL ROOF AREA`.
+    pub area_heads: Vec<AreaHead>,
     /// What was left out, and why; told by `--explain`.
     pub left_out: Vec<LeftOut>,
     /// What was noticed while reading. Never of severity error: those make reading fail.
@@ -215,6 +217,15 @@ pub struct Mistyped {
     pub level: u32,
     /// The element it came from.
     pub source: Arc<Source>,
+}
+
+/// Words that say of what an area is, without its number.
+#[derive(Clone, Debug)]
+pub struct AreaHead {
+    /// The text as read.
+    pub text: String,
+    /// The start and the end of the text on its baseline.
+    pub baseline: [Point; 2],
 }
 
 /// An arrow or line from high to low.

@@ -27,7 +27,9 @@ pub struct Limits {
     pub elements: usize,
     /// Nesting. Default 256.
     pub depth: usize,
-    /// Straight pieces after flattening. Default 2,000,000.
+    /// Corners in paths and lines as they stand in the file. Default 500,000.
+    pub corners: usize,
+    /// Straight pieces after flattening. Default 1,000,000.
     pub pieces: usize,
     /// Letters of all texts. Default 200,000: each is placed for itself.
     pub letters: usize,
@@ -44,7 +46,8 @@ impl Default for Limits {
             bytes: 64 << 20,
             elements: 150_000,
             depth: 256,
-            pieces: 2_000_000,
+            corners: 500_000,
+            pieces: 1_000_000,
             letters: 200_000,
             styling: 20_000_000,
             coordinate: 1e7,

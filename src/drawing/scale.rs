@@ -5,11 +5,15 @@ use super::frame::Frame;
 use super::text::{LengthUnit, ScaleText};
 use super::words::Words;
 use super::{Scale, element::Element, label};
+use crate::finding::excerpt;
 use crate::units::number;
 use crate::{Finding, Place};
 
 /// Two scales further apart than this disagree.
 const AGREE: f64 = 0.01;
+
+/// The longest dimension that is believed, in feet: nearly two miles.
+const LONGEST_FT: f64 = 10_000.0;
 
 /// Texts named in one finding.
 const MOST_NAMED: usize = 6;
@@ -74,6 +78,11 @@ pub(super) fn choose(evidence: &Evidence<'_>) -> Result<(Scale, Vec<Finding>), V
     let Some(best) = opinions.first() else {
         return Err(vec![no_scale(evidence)]);
     };
+    let absurd = evidence.dimensions.iter();
+    let absurd: Vec<Finding> = absurd.filter_map(|d| beyond_sense(d, evidence)).collect();
+    if !absurd.is_empty() {
+        return Err(absurd);
+    }
     let mut findings = Vec::new();
     let mut errors = Vec::new();
     for other in &opinions[1..] {
@@ -99,6 +108,8 @@ pub(super) fn choose(evidence: &Evidence<'_>) -> Result<(Scale, Vec<Finding>), V
             .iter()
             .filter_map(|d| moved_ends(d, best.feet_per_unit, evidence)),
     );
+    let unclear = evidence.dimensions.iter();
+    findings.extend(unclear.filter_map(|d| one_of_many(d, evidence)));
     let doubts = evidence.dimensions.iter();
     findings.extend(doubts.filter_map(|d| doubted(d, evidence)));
     Ok((
@@ -141,6 +152,50 @@ fn doubted(dimension: &Dimension, evidence: &Evidence<'_>) -> Option<Finding> {
             "The length “{text}” was read as {} ft: what is written round the number was not weighed.",
             number::decimal(dimension.length.feet, 2)
         ),
+    );
+    Some(match place_of(Some(dimension.words), evidence) {
+        Some(place) => finding.place(place),
+        None => finding,
+    })
+}
+
+/// A length that no plan of a roof has.
+fn beyond_sense(dimension: &Dimension, evidence: &Evidence<'_>) -> Option<Finding> {
+    if dimension.length.feet <= LONGEST_FT {
+        return None;
+    }
+    let text = &evidence.words[dimension.words].text;
+    let finding = Finding::error(
+        "dimension-beyond-sense",
+        format!(
+            "The dimension “{}” is longer than {} ft: no plan of a roof has such a length.",
+            excerpt(text),
+            number::decimal(LONGEST_FT, 0)
+        ),
+    )
+    .remedy(
+        "Correct the text, leave it out by --ignore, or give the scale by --scale 20ft=283.5 (a true length and the same length in \
+         drawing units).",
+    );
+    Some(match place_of(Some(dimension.words), evidence) {
+        Some(place) => finding.place(place),
+        None => finding,
+    })
+}
+
+/// A length with so many lines about it that the nearest may well be another's.
+fn one_of_many(dimension: &Dimension, evidence: &Evidence<'_>) -> Option<Finding> {
+    if !dimension.one_of_many {
+        return None;
+    }
+    let text = &evidence.words[dimension.words].text;
+    let finding = Finding::warning(
+        "dimension-line-unclear",
+        format!("So many lines run beside the length {text} that the nearest was taken for its own: nothing else tells it."),
+    )
+    .remedy(
+        "Put the dimension and its line on a layer “dimensions”, or its ends on ticks or arrow heads; check one length of the \
+         result against the house.",
     );
     Some(match place_of(Some(dimension.words), evidence) {
         Some(place) => finding.place(place),

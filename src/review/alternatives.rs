@@ -1,6 +1,6 @@
 //! The figures that known slips would give for the roof at hand: computed from its faces, not from ratios.
 
-use super::cause::{Cause, SLIPS, Slip};
+use super::cause::{Cause, HALF_SIZE, SLIPS, Slip};
 use super::revision::uncut_sqft;
 use super::settings::Overhang;
 use super::stated::{Subject, SurfaceSaid};
@@ -21,11 +21,28 @@ pub struct Alternative {
     pub at: Option<Slip>,
 }
 
+impl Alternative {
+    /// The same slip made at another scale.
+    fn on(self, slip: Slip) -> Self {
+        Self {
+            sqft: self.sqft * slip.factor * slip.factor,
+            at: Some(slip),
+            ..self
+        }
+    }
+}
+
 /// A cause of which a roof has only one or two is met within tracing error; more is asked of those that come by the
 /// dozen, since one of them always lies near.
 const NEAR: f64 = 0.01;
 pub(super) const CLOSE: f64 = 0.003;
 pub(super) const EXACT: f64 = 0.001;
+
+/// One of two dozen pitches lies within so much of one figure in twenty; at 0.3 % it would be one in six.
+const PITCH_MET: f64 = 0.0005;
+
+/// Pitches in 12 that differ by less are one.
+const SAME_PITCH: f64 = 1e-6;
 
 /// Alternatives nearer to the computed figure than this are no explanation.
 const LEAST_CHANGE: f64 = 0.002;
@@ -123,18 +140,33 @@ impl<'r> Figures<'r> {
         all.retain(|a| a.sqft > 0.0 && is_change(a.sqft, computed));
         all.retain(|a| !matches!(a.cause, Cause::FacesMissing(_)));
         for alternative in &mut all {
-            alternative.sqft *= slip.factor * slip.factor;
-            alternative.at = Some(slip);
+            *alternative = alternative.on(slip);
         }
         all.retain(|a| is_change(a.sqft, computed));
+        // A scale makes squares of areas: where an area is as the lengths are, counting made both, and no two slips did that
+        // undo half of each other.
+        all.retain(|a| (a.sqft / (computed * slip.factor) - 1.0).abs() > CLOSE);
         all
     }
 
     fn surfaces(&self, all: &mut Vec<Alternative>) {
-        all.push(match self.surface {
-            SurfaceSaid::True => near(Cause::PlanForTrue, self.plan()),
-            SurfaceSaid::Plan => near(Cause::TrueForPlan, self.true_area()),
-        });
+        match self.surface {
+            SurfaceSaid::True => {
+                let factor = |f: &Face| f.pitch.to_rise_per_run().hypot(1.0);
+                let twice = self.sum(|f| true_sqft(f) * factor(f));
+                all.push(near(Cause::PlanForTrue, self.plan()));
+                all.push(exact(Cause::SlopeTwice, twice));
+            }
+            SurfaceSaid::Plan => all.push(near(Cause::TrueForPlan, self.true_area())),
+        }
+    }
+
+    /// Two slips that are so common that they are looked for together though no length shows the print: the plan area,
+    /// measured on a print of half the size.
+    pub(super) fn plan_on_half_size(&self) -> Option<Alternative> {
+        let on_slope = self.surface == SurfaceSaid::True;
+        let plan = close(Cause::PlanForTrue, self.plan());
+        on_slope.then(|| plan.on(HALF_SIZE))
     }
 
     fn inside(&self, overhang: Overhang, of: impl Fn(&Face, f64) -> f64) -> Option<f64> {
@@ -196,17 +228,26 @@ impl<'r> Figures<'r> {
             near(Cause::MetresForFeet, computed * SQUARE_METRES),
             near(Cause::FeetForMetres, computed / SQUARE_METRES),
             near(Cause::SquaresForFeet, computed / SQUARE_FEET_PER_SQUARE),
+            near(
+                Cause::SquaresForMetres,
+                computed / SQUARE_FEET_PER_SQUARE / SQUARE_METRES,
+            ),
             near(Cause::FeetForSquares, computed * SQUARE_FEET_PER_SQUARE),
         ]);
     }
 
     fn scales(&self, all: &mut Vec<Alternative>) {
         let computed = self.computed();
-        all.extend(
-            SLIPS
-                .into_iter()
-                .map(|slip| near(Cause::Scale(slip), computed * slip.factor * slip.factor)),
-        );
+        all.extend(SLIPS.into_iter().map(|slip| {
+            let sqft = computed * slip.factor * slip.factor;
+            // Both ways of squeezing lie within a few percent of half the size.
+            let squeezed = slip.key.starts_with("print-");
+            if squeezed {
+                close(Cause::Scale(slip), sqft)
+            } else {
+                near(Cause::Scale(slip), sqft)
+            }
+        }));
     }
 
     fn openings(&self, all: &mut Vec<Alternative>) {
@@ -220,31 +261,29 @@ impl<'r> Figures<'r> {
         }
     }
 
-    /// Another whole pitch for a face; one of the roof's own pitches for all of it.
+    /// Another whole pitch for a face; one of the roof's own pitches for all of it. There are so many pitches that nothing in
+    /// the drawing carries that one of them must be met exactly.
     fn pitches(&self, all: &mut Vec<Alternative>) {
         if self.surface == SurfaceSaid::Plan {
             return;
         }
-        let candidates: Vec<f64> = match self.subject {
-            Subject::Face(_) => (1..=24).map(f64::from).collect(),
-            Subject::Roof => {
-                let mut own: Vec<f64> =
-                    self.roof.faces.iter().map(|f| f.pitch.to_in_12()).collect();
-                own.sort_by(f64::total_cmp);
-                own.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
-                // A roof of one pitch may have been taken at any other.
-                if own.len() == 1 {
-                    (1..=24).map(f64::from).collect()
-                } else {
-                    own
-                }
-            }
-        };
+        let mut own: Vec<f64> = self.roof.faces.iter().map(|f| f.pitch.to_in_12()).collect();
+        own.sort_by(f64::total_cmp);
+        own.dedup_by(|a, b| (*a - *b).abs() < SAME_PITCH);
+        // A roof of one pitch may have been taken at any other, and so may a face.
+        let any = own.len() == 1 || self.one_face().is_some();
+        let is_own = |in_12: f64| own.iter().any(|o| (o - in_12).abs() < SAME_PITCH);
+        let others = (1..=24)
+            .map(f64::from)
+            .filter(|&in_12| any && !is_own(in_12));
         let plan = self.plan();
-        all.extend(candidates.into_iter().map(|in_12| {
-            let m = Pitch::in_12(in_12).to_rise_per_run();
-            close(Cause::OtherPitch { in_12 }, plan * m.hypot(1.0))
+        let taken = |in_12: f64| plan * Pitch::in_12(in_12).to_rise_per_run().hypot(1.0);
+        let cause = |in_12| Cause::OtherPitch { in_12 };
+        all.extend(others.map(|in_12| Alternative {
+            within: PITCH_MET,
+            ..exact(cause(in_12), taken(in_12))
         }));
+        all.extend((own.iter()).map(|&in_12| close(cause(in_12), taken(in_12))));
     }
 
     /// Causes with a number that is chosen so that they fit a stated figure: an overhang, a shrunk page.

@@ -40,6 +40,8 @@ pub enum Cause {
     FeetForMetres,
     /// The figure is in roofing squares, the unit says square feet.
     SquaresForFeet,
+    /// The figure is in roofing squares, the unit says square metres.
+    SquaresForMetres,
     /// The figure is in square feet, the unit says squares.
     FeetForSquares,
     /// Only one side of the roof, the faces that fall one way.
@@ -72,6 +74,18 @@ pub enum Cause {
     FaceTwice(FaceId),
     /// Every face was counted twice.
     AllTwice,
+    /// Half of the roof was counted, whichever half: areas and lengths are halves alike.
+    HalfCounted,
+    /// The faces of a higher level were left out.
+    LevelMissing {
+        /// The level, 0 for the lowest.
+        level: u32,
+    },
+    /// A building that stands apart from the others was left out.
+    BuildingMissing {
+        /// Its faces.
+        faces: FaceSet,
+    },
     /// The faces of a higher level were counted twice.
     LevelTwice {
         /// The level, 0 for the lowest.
@@ -81,6 +95,8 @@ pub enum Cause {
     CoveredLeftOut,
     /// Openings and parts covered by others were not taken out.
     OpeningsLeftIn,
+    /// The area on the slope was multiplied by the slope factor once more.
+    SlopeTwice,
     /// Another pitch was used.
     OtherPitch {
         /// Rise in 12.
@@ -93,6 +109,9 @@ pub enum Cause {
 pub struct FaceSet(u64);
 
 impl FaceSet {
+    /// Faces that a set can name.
+    pub(super) const MOST: usize = 64;
+
     /// The set of some faces; `None` where one lies beyond the first 64.
     pub(super) fn of(faces: &[FaceId]) -> Option<Self> {
         (faces.iter())
@@ -112,7 +131,9 @@ impl FaceSet {
 
     /// Its faces, in the roof's order.
     pub fn faces(self) -> impl Iterator<Item = FaceId> {
-        (0..64).filter(move |i| self.0 >> i & 1 == 1).map(FaceId)
+        (0..Self::MOST)
+            .filter(move |i| self.0 >> i & 1 == 1)
+            .map(FaceId)
     }
 }
 
@@ -131,9 +152,12 @@ const fn slip(key: &'static str, factor: f64, words: &'static str) -> Slip {
     Slip { key, factor, words }
 }
 
+/// The slip in scale that is made most.
+pub(super) const HALF_SIZE: Slip = slip("half-size", 0.5, "measured on a half-size print");
+
 /// Slips in scale that drawings are known for. The ratios are arithmetic of paper sizes, scales and screen units.
 pub(super) const SLIPS: [Slip; 10] = [
-    slip("half-size", 0.5, "measured on a half-size print"),
+    HALF_SIZE,
     slip("double-size", 2.0, "measured on a print of twice the size"),
     slip(
         "dpi-72-for-96",
@@ -191,6 +215,7 @@ impl Cause {
             Self::MetresForFeet => "square-metres-for-feet",
             Self::FeetForMetres => "square-feet-for-metres",
             Self::SquaresForFeet => "squares-for-square-feet",
+            Self::SquaresForMetres => "squares-for-square-metres",
             Self::FeetForSquares => "square-feet-for-squares",
             Self::OneSide { .. } => "one-side",
             Self::BothSides { .. } => "both-sides",
@@ -200,9 +225,13 @@ impl Cause {
             Self::WingMissing { .. } => "wing-missing",
             Self::FaceTwice(_) => "face-twice",
             Self::AllTwice => "all-twice",
+            Self::HalfCounted => "half-counted",
+            Self::LevelMissing { .. } => "level-missing",
+            Self::BuildingMissing { .. } => "building-missing",
             Self::LevelTwice { .. } => "level-twice",
             Self::CoveredLeftOut => "covered-left-out",
             Self::OpeningsLeftIn => "openings-left-in",
+            Self::SlopeTwice => "slope-factor-twice",
             Self::OtherPitch { .. } => "other-pitch",
         }
     }
@@ -230,6 +259,9 @@ impl Cause {
                 | Self::WingMissing { .. }
                 | Self::FaceTwice(_)
                 | Self::AllTwice
+                | Self::HalfCounted
+                | Self::LevelMissing { .. }
+                | Self::BuildingMissing { .. }
                 | Self::LevelTwice { .. }
                 | Self::CoveredLeftOut
         )
@@ -247,6 +279,7 @@ impl Cause {
                     | Self::MetresForFeet
                     | Self::FeetForMetres
                     | Self::SquaresForFeet
+                    | Self::SquaresForMetres
                     | Self::FeetForSquares
             )
     }

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::against::StatedLength;
 use super::alternatives::{Alternative, CLOSE, EXACT, Figures, close};
-use super::cause::{Cause, Slip};
+use super::cause::{Cause, HALF_SIZE, Slip};
 use super::class_lengths::ClassLengths;
 use super::evidence::Lengths;
 use super::length_causes::LengthExplanation;
@@ -316,6 +316,7 @@ struct OfSubject<'r> {
     computed_sqft: f64,
     alternatives: Vec<Alternative>,
     at_scale: Vec<Alternative>,
+    half: Option<Alternative>,
 }
 
 impl<'r> OfSubject<'r> {
@@ -323,7 +324,11 @@ impl<'r> OfSubject<'r> {
         Self {
             computed_sqft: figures.computed(),
             alternatives: figures.alternatives(),
-            at_scale: slip.map_or_else(Vec::new, |slip| figures.at_scale(slip)),
+            at_scale: match slip {
+                Some(slip) => figures.at_scale(slip),
+                None => figures.plan_on_half_size().into_iter().collect(),
+            },
+            half: figures.half().filter(|_| slip == Some(HALF_SIZE)),
             figures,
         }
     }
@@ -339,6 +344,7 @@ impl<'r> OfSubject<'r> {
         (self.alternatives.iter().copied())
             .chain(chosen)
             .chain(self.at_scale.iter().copied())
+            .chain(self.half)
             .chain(exchanged)
     }
 }
@@ -535,6 +541,14 @@ fn ranked(
         told.retain(|(e, _)| !e.cause.is_fitted());
     }
     let mut told: Vec<Explanation> = told.into_iter().map(|(e, _)| e).collect();
+    // Whichever half was counted is told only where lengths bear out that one was, and no half by name.
+    let counted = |e: &Explanation| e.cause.is_of_counting() && e.bearing == Bearing::For;
+    let is_half = |e: &Explanation| e.cause == Cause::HalfCounted;
+    let named = told.iter().any(|e| counted(e) && !is_half(e));
+    told.retain(|e| !is_half(e) || (counted(e) && !named));
+    if told.iter().any(counted) {
+        told.retain(|e| !e.cause.is_of_counting() || counted(e));
+    }
     told.sort_by_key(Explanation::key);
     told
 }

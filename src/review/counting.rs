@@ -4,13 +4,17 @@ use super::alternatives::{Alternative, CLOSE, EXACT, Figures, close, exact};
 use super::cause::{Cause, FaceSet};
 use super::revision;
 use super::stated::plan;
-use crate::geometry::ring;
+use crate::geometry::{Point, Sets, ring};
 use crate::roof::{EdgeClass, Face, FaceId, Roof, Side};
 
 /// Slopes whose falls turn by less than this fall to one side: what tracing turns them by.
 const SAME_SIDE_DEG: f64 = 2.0;
 /// Sets of faces left out are looked for where a roof has no more faces than this: ten have 637 sets of up to half of them.
 const MOST_FACES: usize = 10;
+/// Buildings that stand apart have at least so much between their roofs.
+const GAP_FT: f64 = 1.0;
+/// More buildings than this have one of nearly any share.
+const MOST_BUILDINGS: usize = 8;
 /// Sets are so many that one always lies near: one must be met so closely that a figure stated at random would meet any
 /// of its size or smaller once in fifty times.
 const CHANCE: f64 = 0.02;
@@ -20,6 +24,7 @@ impl Figures<'_> {
     pub(super) fn counting(&self, all: &mut Vec<Alternative>) {
         let Some(face) = self.one_face() else {
             self.levels(all);
+            self.buildings(all);
             self.sides(all);
             self.single(all);
             self.wings(all);
@@ -57,7 +62,33 @@ impl Figures<'_> {
             let of_level = self.faces.iter().filter(|id| level_of(id) == level);
             let sqft: f64 = of_level.map(|&id| self.own(self.roof.face(id))).sum();
             all.push(close(Cause::LevelTwice { level }, computed + sqft));
+            all.push(close(Cause::LevelMissing { level }, computed - sqft));
         }
+    }
+
+    /// A building left out of several that stand apart; those of one area are told once.
+    fn buildings(&self, all: &mut Vec<Alternative>) {
+        let buildings = buildings(self.roof);
+        if !(2..=MOST_BUILDINGS).contains(&buildings.len()) {
+            return;
+        }
+        let computed = self.computed();
+        let mut told: Vec<f64> = Vec::new();
+        for faces in &buildings {
+            let sqft: f64 = faces.iter().map(|&f| self.own(self.roof.face(f))).sum();
+            if let Some(faces) = FaceSet::of(faces)
+                && told.iter().all(|t| (sqft / t - 1.0).abs() > CLOSE)
+            {
+                all.push(close(Cause::BuildingMissing { faces }, computed - sqft));
+                told.push(sqft);
+            }
+        }
+    }
+
+    /// Half of the roof, whichever half: only where the stated lengths are halves too.
+    pub(super) fn half(&self) -> Option<Alternative> {
+        let whole = self.one_face().is_none();
+        whole.then(|| close(Cause::HalfCounted, self.computed() / 2.0))
     }
 
     /// One side alone, or one side of several faces left out.
@@ -178,11 +209,60 @@ impl Figures<'_> {
     }
 }
 
+/// The faces of each building that stands apart: those that hang together, touch or lie over one another in plan. None of a
+/// roof that has more faces than a set can name.
+fn buildings(roof: &Roof) -> Vec<Vec<FaceId>> {
+    let n = roof.faces.len();
+    if n > FaceSet::MOST {
+        return Vec::new();
+    }
+    let mut sets = Sets::new(n);
+    for edge in &roof.edges {
+        for two in edge.faces.windows(2) {
+            sets.join(two[0].0, two[1].0);
+        }
+    }
+    let outlines = roof.faces.iter().map(|f| plan(&f.outline.corners));
+    let outlines: Vec<Vec<Point>> = outlines.collect();
+    for (i, one) in outlines.iter().enumerate() {
+        for (j, other) in outlines.iter().enumerate().skip(i + 1) {
+            if sets.find(i) != sets.find(j) && (reaches(one, other) || reaches(other, one)) {
+                sets.join(i, j);
+            }
+        }
+    }
+    let mut all: Vec<Vec<FaceId>> = Vec::new();
+    for (face, number) in sets.numbered().into_iter().enumerate() {
+        all.resize(all.len().max(number + 1), Vec::new());
+        all[number].push(FaceId(face));
+    }
+    all
+}
+
+/// Whether a corner of one outline lies in another or so near it that no gap is seen.
+fn reaches(one: &[Point], other: &[Point]) -> bool {
+    one.iter().any(|&p| {
+        let mut sides = ring::sides(other);
+        ring::contains(other, p) || sides.any(|(a, b)| p.distance_to_segment(a, b) < GAP_FT)
+    })
+}
+
 /// Whether two faces have one area, in plan and on the slope.
 pub(super) fn are_alike(a: &Face, b: &Face) -> bool {
     let near = |x: f64, y: f64| (x / y - 1.0).abs() < EXACT;
     near(a.plan_area.to_square_feet(), b.plan_area.to_square_feet())
         && near(a.true_area.to_square_feet(), b.true_area.to_square_feet())
+}
+
+/// The faces that fall to the side that one falls to.
+pub(super) fn same_side(roof: &Roof, face: FaceId) -> Vec<FaceId> {
+    let of = |id: FaceId| roof.face(id).downslope_deg();
+    let all = (0..roof.faces.len()).map(FaceId);
+    all.filter(|&id| match (of(id), of(face)) {
+        (Some(a), Some(b)) => turn_deg(a, b) < SAME_SIDE_DEG,
+        _ => id == face,
+    })
+    .collect()
 }
 
 /// How far two directions turn from each other, from 0° to 180°.

@@ -4,11 +4,12 @@ use super::alternatives::{Alternative, EXACT};
 use super::cause::{Cause, SLIPS, Slip};
 use super::class_lengths::ClassLengths;
 use super::compare::{Bearing, Explanation, LengthCheck, LengthsFrom};
+use super::counting;
 use super::settings::Overhang;
 use super::stated::{Subject, SurfaceSaid};
 use super::walls;
 use crate::drawing::Drawing;
-use crate::roof::{EdgeClass, Roof};
+use crate::roof::{EdgeClass, FaceId, Roof};
 use crate::units::Pitch;
 
 /// Lengths nearer than this agree: an area known to 1 % has sides known to half of that, and a little more for tracing.
@@ -130,8 +131,11 @@ impl<'r> Lengths<'r> {
         agree: f64,
     ) -> Bearing {
         let cause = &alternative.cause;
+        if subject == Subject::Roof && alternative.at.is_none() && cause.is_of_counting() {
+            return self.counting_bearing(cause, agree);
+        }
         let factor = alternative.at.map_or(1.0, |slip| slip.factor);
-        let elsewhere = is_met && matches!(cause, Cause::Scale(_));
+        let elsewhere = is_met && (matches!(cause, Cause::Scale(_)) || alternative.at.is_some());
         let mut said = Bearing::Silent;
         // What a cause makes of a class is worked out once.
         let mut of_class: Option<(Option<EdgeClass>, Option<f64>, Option<f64>)> = None;
@@ -169,6 +173,48 @@ impl<'r> Lengths<'r> {
         said
     }
 
+    /// What the listed lengths say about a way of counting: they bear it out where all of them are what was counted. Where they
+    /// are not, faces may have been miscounted and edges not.
+    fn counting_bearing(&self, cause: &Cause, agree: f64) -> Bearing {
+        let is = |r: &Ratio| {
+            let expected = r.class.and_then(|class| self.counted(cause, class))?;
+            Some((r.ratio / expected - 1.0).abs() <= agree + r.rounding / expected)
+        };
+        let moved = |r: &Ratio| (r.ratio - 1.0).abs() > agree + r.rounding;
+        let all = self.ratios.iter().all(|r| is(r) == Some(true));
+        if all && self.ratios.iter().any(moved) {
+            Bearing::For
+        } else {
+            Bearing::Silent
+        }
+    }
+
+    /// What a way of counting the whole roof leaves of a class, over what there is.
+    fn counted(&self, cause: &Cause, class: EdgeClass) -> Option<f64> {
+        let level = |id: FaceId| self.roof.face(id).level;
+        let without = |gone: &dyn Fn(FaceId) -> bool| {
+            let edges = self.roof.edges.iter().filter(|e| e.class == class);
+            let left = edges.filter(|e| e.faces.is_empty() || !e.faces.iter().all(|&f| gone(f)));
+            let feet: f64 = left.map(|e| e.true_length.to_feet()).sum();
+            let whole = self.true_ft(class);
+            (feet > 0.0 && whole > 0.0).then(|| feet / whole)
+        };
+        match *cause {
+            Cause::AllTwice => Some(2.0),
+            Cause::HalfCounted => Some(0.5),
+            Cause::LevelMissing { level: gone } => without(&|f| level(f) == gone),
+            Cause::FaceMissing(face) => without(&|f| f == face),
+            Cause::FacesMissing(set) | Cause::BuildingMissing { faces: set } => {
+                without(&|f| set.faces().any(|gone| gone == f))
+            }
+            Cause::OneSide { face } => {
+                let side = counting::same_side(self.roof, face);
+                without(&|f| !side.contains(&f))
+            }
+            _ => None,
+        }
+    }
+
     /// What a sloping class comes to in plan, over what it is on the slope, for a cause that leaves areas in plan.
     fn in_plan(&self, cause: &Cause, class: Option<EdgeClass>) -> Option<f64> {
         let class = class.filter(|c| !is_level(*c))?;
@@ -179,9 +225,14 @@ impl<'r> Lengths<'r> {
     /// Classes that nobody stated and whose length would rule out some of these causes.
     pub(super) fn telling(&self, causes: &[Explanation], subject: Subject) -> Vec<EdgeClass> {
         let tells = |class: EdgeClass| {
-            let expected = causes
-                .iter()
-                .filter_map(|e| self.expected(&e.cause, Some(class), subject));
+            let counted = |cause: &Cause| {
+                let whole = subject == Subject::Roof;
+                whole.then(|| self.counted(cause, class)).flatten()
+            };
+            let expected = causes.iter().filter_map(|e| {
+                let expected = self.expected(&e.cause, Some(class), subject);
+                expected.or_else(|| counted(&e.cause))
+            });
             let (low, high) = expected.fold((f64::INFINITY, 0.0_f64), |(low, high), ratio| {
                 (low.min(ratio), high.max(ratio))
             });
@@ -200,6 +251,8 @@ impl<'r> Lengths<'r> {
         match (cause, class) {
             (Cause::Scale(slip), _) => Some(slip.factor),
             (Cause::FitToPage { factor }, _) => Some(*factor),
+            // The area was worked out wrongly from lengths that are right.
+            (Cause::SlopeTwice, Some(_)) => Some(1.0),
             // A dimension in the drawing measures anything: a wall as well as an eave.
             (_, None) => None,
             (

@@ -224,7 +224,7 @@ const fn others(e: &LengthExplanation) -> &'static str {
     match e.bearing {
         Bearing::For => " The other stated figures bear it out.",
         Bearing::Silent => "",
-        Bearing::Against => " The other stated figures do not show it: they were not measured so.",
+        Bearing::Against => " What else is stated does not show it, and was not measured so.",
     }
 }
 

@@ -37,6 +37,8 @@ pub enum LengthCause {
     FeetForMetres,
     /// Every edge was counted twice, as by going round each face.
     Twice,
+    /// Half of the edges were counted, as half of the roof was.
+    Half,
     /// Only the edges of one side of the roof: one of the two eaves of a gable.
     OneSide,
     /// Only one of several edges of one length: a hip of four.
@@ -84,7 +86,8 @@ pub(super) fn explain(
     let others = Others::new(roof, checks, areas, &classes);
     for check in checks.iter_mut() {
         if check.verdict == Verdict::Differs {
-            let causes = fitting(check, classes.alternatives(check.class, check.surface));
+            let mut causes = fitting(check, classes.alternatives(check.class, check.surface));
+            causes.retain(|e| e.cause != LengthCause::Half || others.counted == Some(e.cause));
             let causes = causes.into_iter().map(|mut e| {
                 e.bearing = others.bearing(&e.cause, check, &classes);
                 e
@@ -211,6 +214,8 @@ struct Said {
 struct Others {
     scales: [Said; SLIPS.len()],
     overhangs: Vec<Said>,
+    /// How all edges were counted, where the total of the same list was counted so.
+    counted: Option<LengthCause>,
 }
 
 impl Others {
@@ -218,6 +223,7 @@ impl Others {
         let mut all = Self {
             scales: [Said::default(); SLIPS.len()],
             overhangs: vec![Said::default(); classes.overhangs.len()],
+            counted: None,
         };
         // One figure written twice is one: a line for each of two eaves bears nothing out.
         let mut seen = BTreeSet::new();
@@ -246,7 +252,14 @@ impl Others {
                 let so = check.computed_sqft * slip.factor * slip.factor;
                 let far = (check.stated_sqft / so - 1.0).abs() > 2.0 * AGREE;
                 said.count(check.verdict, shows, far);
+                // A total that something else made what it is, or that is as the lengths are and not as their squares, was not
+                // measured at that scale.
+                let as_lengths = check.stated_sqft / (check.computed_sqft * slip.factor) - 1.0;
+                let otherwise = check.decided || as_lengths.abs() <= AGREE;
+                let denies = check.subject == Subject::Roof && otherwise && !shows;
+                said.denying += usize::from(denies && check.verdict == Verdict::Differs);
             }
+            all.counted = all.counted.or_else(|| counted(check));
             for (said, overhang) in all.overhangs.iter_mut().zip(&classes.overhangs) {
                 let shows = explained(&|c| overhang_in(c) == Some(*overhang));
                 said.count(check.verdict, shows, false);
@@ -284,6 +297,7 @@ impl Others {
                 let said = at.and_then(|at| self.overhangs.get(at)).copied();
                 (said, own == Some(true))
             }
+            counted if Some(*counted) == self.counted => return Bearing::For,
             // Edges may be counted, multiplied or written wrongly one class at a time.
             _ => (None, false),
         };
@@ -293,6 +307,21 @@ impl Others {
             0 => Bearing::Silent,
             _ => Bearing::For,
         }
+    }
+}
+
+/// What became of every edge where all of a total was counted twice, or half of it, and the lengths with it.
+fn counted(total: &AreaCheck) -> Option<LengthCause> {
+    let told = total.likely().filter(|e| {
+        let whole = total.subject == Subject::Roof && total.decided;
+        whole && e.bearing == Bearing::For
+    })?;
+    let is_half = || (told.sqft / total.computed_sqft - 0.5).abs() < NEAR;
+    match told.cause {
+        Cause::AllTwice => Some(LengthCause::Twice),
+        Cause::HalfCounted => Some(LengthCause::Half),
+        Cause::BuildingMissing { .. } if is_half() => Some(LengthCause::Half),
+        _ => None,
     }
 }
 
@@ -364,6 +393,7 @@ fn alternatives(
         by(LengthCause::MetresForFeet, computed_ft * METRES_PER_FOOT),
         by(LengthCause::FeetForMetres, computed_ft / METRES_PER_FOOT),
         by(LengthCause::Twice, computed_ft * 2.0),
+        by(LengthCause::Half, computed_ft / 2.0),
     ]);
     all.extend(some_edges(roof, class, surface));
     all
@@ -447,6 +477,7 @@ impl LengthCause {
             Self::MetresForFeet => "metres-for-feet",
             Self::FeetForMetres => "feet-for-metres",
             Self::Twice => "all-twice",
+            Self::Half => "half-counted",
             Self::OneSide => "one-side",
             Self::OneEdge => "one-edge",
         }
@@ -466,6 +497,7 @@ impl LengthCause {
             Self::MetresForFeet => "metres stated as feet",
             Self::FeetForMetres => "feet stated as metres",
             Self::Twice => "every edge counted twice",
+            Self::Half => "half of the edges counted, as half of the roof was",
             Self::OneSide => "the edges of one side only",
             Self::OneEdge => "one edge only, of several of this length",
         }
@@ -485,7 +517,9 @@ impl LengthCause {
                 "Ask from which print or file it was measured; check one length there against its dimension."
             }
             Self::MetresForFeet | Self::FeetForMetres => "Ask for the unit.",
-            Self::Twice | Self::OneSide | Self::OneEdge => "Ask which edges were counted.",
+            Self::Twice | Self::Half | Self::OneSide | Self::OneEdge => {
+                "Ask which edges were counted."
+            }
         }
     }
 }

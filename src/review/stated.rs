@@ -1,7 +1,7 @@
 //! Areas that the drawing states, each with what it is of.
 
 use crate::drawing::text::parse_area;
-use crate::drawing::{Drawing, Label, Mistyped, Says};
+use crate::drawing::{AreaHead, Drawing, Label, Mistyped, Says};
 use crate::finding::excerpt;
 use crate::geometry::{Point, ring};
 use crate::roof::{Face, FaceId, Roof};
@@ -44,6 +44,13 @@ pub(super) struct Stated {
 /// A text beside a face stands no further from it than this many times its own height.
 const BESIDE: f64 = 3.0;
 
+/// Texts whose baselines lie within this many of their heights stand on one line.
+const SAME_LINE: f64 = 0.5;
+/// The next line of a column lies no further down than this many heights.
+const NEXT_LINE: f64 = 2.5;
+/// A figure stands no further behind its words than this many heights: across a column of a table.
+const LINE_GAP: f64 = 25.0;
+
 /// The drawing's statements. One that stands at no face and does not say that it is of the roof is told, not guessed.
 pub(super) fn in_drawing(
     drawing: &Drawing,
@@ -60,16 +67,27 @@ pub(super) fn in_drawing(
             continue;
         };
         let place = Place::on(&label.source, label.at);
-        let subject = if whole_roof {
+        let mut text = label.text.clone();
+        let mut subject = if whole_roof {
             Some(Subject::Roof)
         } else {
-            face_of(label, roof).map(Subject::Face)
+            over(label, roof).map(Subject::Face)
         };
+        // Words beside it say more than a face that it only stands near.
+        if subject.is_none()
+            && let Some(headed) = headed(label, drawing)
+        {
+            let of_roof = parse_area(&headed).is_some_and(|a| a.whole_roof);
+            subject = of_roof.then_some(Subject::Roof);
+            text = headed;
+        }
+        let read = parse_area(&text);
+        let part = read.and_then(|a| a.part);
+        let subject = subject.or_else(|| nearest(roof, label).map(Subject::Face));
         let Some(subject) = subject else {
-            findings.push(nobodys(label, place));
+            findings.push(nobodys(&text, part, place));
             continue;
         };
-        let read = parse_area(&label.text);
         all.push(Stated {
             subject,
             surface: if read.is_some_and(|a| a.plan) {
@@ -79,7 +97,7 @@ pub(super) fn in_drawing(
             },
             sqft: square_feet,
             half_step_sqft: read.map_or(0.0, |a| a.half_step_sqft),
-            text: label.text.clone(),
+            text,
             place: Some(place),
             line: None,
         });
@@ -109,27 +127,65 @@ fn unread(text: &Mistyped) -> Finding {
     .place(Place::on(&text.source, text.at))
 }
 
-fn nobodys(label: &Label, place: Place) -> Finding {
+fn nobodys(text: &str, part: Option<&str>, place: Place) -> Finding {
+    let says = match part {
+        Some(part) => format!("says that it is a part's ({part})"),
+        None => "does not say that it is the whole roof's".to_owned(),
+    };
     Finding::warning(
         "stated-area-of-nothing",
         format!(
-            "The stated area “{}” stands neither in nor beside a face, and does not say that it is the whole roof's: it was \
-             not compared.",
-            excerpt(&label.text)
+            "The stated area “{}” stands neither in nor beside a face, and {says}: it was not compared.",
+            excerpt(text)
         ),
     )
     .remedy("Move it into its face, or write `roof area` before it.")
     .place(place)
 }
 
-/// The face that a text stands in, points at, or stands beside.
-fn face_of(label: &Label, roof: &Roof) -> Option<FaceId> {
+/// The text of an area with the words that head it: those nearest before it on its line, or right above it in its column,
+/// unless they head a column of several.
+fn headed(label: &Label, drawing: &Drawing) -> Option<String> {
+    let [start, end] = label.baseline;
+    let u = (end - start).unit()?;
+    // From where to where along the text, and how far above it.
+    let stands = |[from, to]: [Point; 2]| {
+        let along = |p: Point| (p - start).dot(u);
+        let above = u.cross(from.midpoint(to) - start) / label.height_ft;
+        (along(from), along(to), above)
+    };
+    let in_column = |(from, to, _): (f64, f64, f64)| from < start.distance(end) && to > 0.0;
+    let is_next = |other: &Label| {
+        let at = stands(other.baseline);
+        let area = matches!(other.says, Says::StatedArea { .. });
+        area && in_column(at) && at.2 < -SAME_LINE && at.2 > -NEXT_LINE
+    };
+    let of_several = drawing.labels.iter().any(is_next);
+    let apart = |head: &AreaHead| {
+        let at @ (_, to, above) = stands(head.baseline);
+        let in_line = above.abs() < SAME_LINE && to <= 0.0;
+        let in_column = !of_several && in_column(at) && above > SAME_LINE && above < NEXT_LINE;
+        let apart = if in_line {
+            -to / label.height_ft
+        } else {
+            above
+        };
+        let near = apart <= LINE_GAP;
+        ((in_line && near) || in_column).then_some(apart)
+    };
+    let heads = drawing.area_heads.iter();
+    let near = heads.filter_map(|head| Some((apart(head)?, head)));
+    let (_, head) = near.min_by(|a, b| a.0.total_cmp(&b.0))?;
+    let joined = format!("{} {}", head.text, label.text);
+    parse_area(&joined).is_some().then_some(joined)
+}
+
+/// The face that a text stands in, or points at.
+fn over(label: &Label, roof: &Roof) -> Option<FaceId> {
     let mut at: Vec<Point> = label.points_at.into_iter().collect();
     at.push(label.at);
     at.extend(label.baseline);
-    at.into_iter()
-        .find_map(|p| face_at(roof, label.level, p))
-        .or_else(|| nearest(roof, label))
+    at.into_iter().find_map(|p| face_at(roof, label.level, p))
 }
 
 /// The face over a place; the highest one where several lie over it, unless the label's level has one.

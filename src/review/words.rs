@@ -125,6 +125,7 @@ impl Cause {
             Self::MetresForFeet => "square metres stated as square feet".to_owned(),
             Self::FeetForMetres => "square feet stated as square metres".to_owned(),
             Self::SquaresForFeet => "squares stated as square feet".to_owned(),
+            Self::SquaresForMetres => "squares stated as square metres".to_owned(),
             Self::FeetForSquares => "square feet stated as squares".to_owned(),
             Self::OneSide { face } => {
                 format!("only the side that falls as {} does", name(face))
@@ -140,6 +141,15 @@ impl Cause {
             ),
             Self::FaceTwice(face) => format!("face {} counted twice", alike(roof, face)),
             Self::AllTwice => "everything counted twice".to_owned(),
+            Self::HalfCounted => {
+                "half of the roof counted: areas and lengths are halves alike, which no scale makes them"
+                    .to_owned()
+            }
+            Self::LevelMissing { level } => format!("the faces of level {} left out", level + 1),
+            Self::BuildingMissing { faces } => format!(
+                "the building of {} left out, which stands apart",
+                of_set(roof, faces)
+            ),
             Self::LevelTwice { level } => {
                 format!("the faces of level {} counted twice", level + 1)
             }
@@ -150,6 +160,7 @@ impl Cause {
             Self::PlanWithOpenings => {
                 "plan area, not multiplied by the slope, openings not taken out".to_owned()
             }
+            Self::SlopeTwice => "multiplied by the slope twice".to_owned(),
             Self::OtherPitch { in_12 } => format!("taken at {in_12}/12"),
         }
     }
@@ -157,7 +168,10 @@ impl Cause {
     /// What to ask whoever stated it.
     pub fn question(&self) -> &'static str {
         match self {
-            Self::PlanForTrue | Self::PlanWithOpenings | Self::OtherPitch { .. } => {
+            Self::PlanForTrue
+            | Self::PlanWithOpenings
+            | Self::SlopeTwice
+            | Self::OtherPitch { .. } => {
                 "Ask for the area on the slope, and with which pitch it was worked out."
             }
             Self::TrueForPlan => "Ask which of plan and slope is meant.",
@@ -170,6 +184,7 @@ impl Cause {
             Self::MetresForFeet
             | Self::FeetForMetres
             | Self::SquaresForFeet
+            | Self::SquaresForMetres
             | Self::FeetForSquares => "Ask for the unit.",
             Self::Exchanged { .. } => "Ask which figure is of which face.",
             Self::OneSide { .. }
@@ -179,6 +194,9 @@ impl Cause {
             | Self::WingMissing { .. }
             | Self::FaceTwice(_)
             | Self::AllTwice
+            | Self::HalfCounted
+            | Self::LevelMissing { .. }
+            | Self::BuildingMissing { .. }
             | Self::LevelTwice { .. } => "Ask which faces were counted.",
             Self::CoveredLeftOut => "Ask whether the roof beneath the higher level is shingled.",
             Self::OpeningsLeftIn => "Ask whether openings are to be taken out.",
@@ -189,6 +207,10 @@ impl Cause {
 fn reach(tongue: Tongue, eave_ft: f64, rake_ft: f64) -> String {
     if (eave_ft - rake_ft).abs() < 1e-9 {
         format!("{} all round", tongue.small(eave_ft))
+    } else if rake_ft <= 0.0 {
+        format!("{} at eaves", tongue.small(eave_ft))
+    } else if eave_ft <= 0.0 {
+        format!("{} at rakes", tongue.small(rake_ft))
     } else {
         format!(
             "{} at eaves and {} at rakes",

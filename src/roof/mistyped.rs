@@ -6,7 +6,9 @@ use crate::{Finding, Place, Severity};
 
 /// Tells the mistyped pitches that stand in a face; elsewhere on the sheet such a text may mean anything.
 pub(super) fn tell(roof: &mut Roof, drawing: &Drawing) {
-    for text in &drawing.mistyped {
+    // An angle in a face that has its pitch is that of a corner.
+    let angle = |text: &&Mistyped| text.text.trim_end().ends_with('°');
+    for text in drawing.mistyped.iter().filter(|text| !angle(text)) {
         if let Some(face) = roof.face_at(text.level, text.at) {
             let told = finding(text, &format!(" in face {}", roof.face(face).name));
             roof.findings.push(told);
@@ -39,7 +41,7 @@ fn finding(text: &Mistyped, stands: &str) -> Finding {
     Finding::note(
         "mistyped-pitch",
         format!(
-            "The text “{}”{stands} looks like a mistyped pitch; it was not used.",
+            "The text “{}”{stands} looks like a mistyped pitch, or is beyond any; it was not used.",
             text.text
         ),
     )

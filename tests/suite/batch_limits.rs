@@ -95,13 +95,20 @@ fn a_plan_over_its_time_is_stopped_and_told_and_tried_again_when_it_has_more() {
 #[cfg(target_os = "linux")]
 #[test]
 fn a_plan_over_its_memory_is_told_and_the_others_are_made() {
+    // As many elements as may be, in nearly as many bytes.
+    let class = "x".repeat(400);
     let mut plan = String::from(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"100in\" height=\"100in\" viewBox=\"0 0 1000 1000\"><path d=\"M0,0",
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"100in\" height=\"100in\" viewBox=\"0 0 1000 1000\">",
     );
-    for n in 0..2_000_000 {
-        write!(plan, "L{},{}", n % 1000, n / 1000 % 1000).unwrap();
+    for n in 0..120_000 {
+        let (x, y) = (n % 900, n / 900);
+        write!(
+            plan,
+            "<rect class=\"{class}\" x=\"{x}\" y=\"{y}\" width=\"9\" height=\"9\" fill=\"none\" stroke=\"#000\"/>"
+        )
+        .unwrap();
     }
-    plan += "\"/></svg>";
+    plan += "</svg>";
     let folder = lots("heavy.svg", &plan);
     let output = batch(&["--memory-limit", "256"], folder.path())
         .output()

@@ -319,3 +319,16 @@ fn a_face_that_took_another_name_is_told_though_it_did_not_change() {
     assert!(text.contains("S1, was S2"), "{text}");
     assert!(text.contains("S2, was S1: unchanged"), "{text}");
 }
+
+#[cfg(unix)]
+#[test]
+fn a_link_to_a_file_that_is_not_there_yet_names_that_file() {
+    let folder = folder();
+    std::os::unix::fs::symlink("out.txt", folder.path().join("link.txt")).unwrap();
+    let twice = [
+        "takeoff", "plan.svg", "--no-pdf", "--json", "link.txt", "--csv", "out.txt",
+    ];
+    let output = run(&twice, folder.path());
+    assert_eq!(status(&output), 2, "{}", told(&output));
+    assert!(!folder.path().join("out.txt").exists());
+}

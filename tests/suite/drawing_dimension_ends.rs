@@ -354,3 +354,37 @@ fn dots_alone_part_a_chain_too() {
     let drawing = read_all(&gable(&format!("{line}{dots}{texts}")));
     assert_ten_units_a_foot(&drawing, "dots");
 }
+
+/// Lines that rise a little across the sheet, so many to the size of a letter, from 0 to 600.
+fn stray(count: usize, step: f64) -> String {
+    let line = |i: usize| {
+        let y = 61.0 - step * i as f64;
+        format!(r#"<path d="M0 {y}L600 {}"/>"#, y - 0.5)
+    };
+    let lines: String = (0..count).map(line).collect();
+    format!(r#"<g fill="none" stroke="black">{lines}</g>"#)
+}
+
+#[test]
+fn a_dimension_line_on_its_own_layer_is_found_among_any_number_of_stray_lines() {
+    for step in [0.3, 0.4, 0.7] {
+        for count in [7, 8, 9, 16, 40] {
+            let drawing = read(&(above("dimensions", "") + &stray(count, step)));
+            assert_ten_units_a_foot(&drawing, &format!("{count} lines, {step} apart"));
+            let unclear = drawing.findings.iter();
+            assert_eq!(unclear.filter(|f| f.code == UNCLEAR).count(), 0);
+        }
+    }
+}
+
+const UNCLEAR: &str = "dimension-line-unclear";
+
+#[test]
+fn a_length_with_more_lines_about_it_than_are_looked_at_is_told_as_unclear() {
+    let drawing = read(&(above("a", "") + &stray(16, 0.4)));
+    let told = drawing.findings.iter().find(|f| f.code == UNCLEAR).unwrap();
+    assert!(told.message.contains("40'-0\""), "{}", told.message);
+    assert_eq!(told.places.len(), 1);
+    let few = read(&above("a", ""));
+    assert!(few.findings.iter().all(|f| f.code != UNCLEAR));
+}

@@ -418,3 +418,26 @@ fn a_message_shows_the_beginning_of_a_long_value() {
         assert!(told.message.len() < 400, "{}", told.message.len());
     }
 }
+
+#[test]
+fn a_path_of_a_million_corners_is_refused_by_its_count() {
+    let corners: String = (0..1_000_000).fold(String::new(), |mut all, i| {
+        let _ = write!(all, "L{} {}", i % 97, i * 7 % 53);
+        all
+    });
+    let body = format!("{DIMENSION}<path fill=\"none\" stroke=\"#000\" d=\"M0 0{corners}\"/>");
+    let found = fault(svg(&body).as_bytes(), "too-many-pieces");
+    assert!(found.message.contains("500000"), "{}", found.message);
+}
+
+#[test]
+fn a_dimension_longer_than_any_roof_is_refused_with_its_text_and_place() {
+    let body = OUTLINE.to_owned() + &DIMENSION.replace("20'-0\"", "99999999999999999999 ft");
+    let found = fault(svg(&body).as_bytes(), "dimension-beyond-sense");
+    assert!(
+        found.message.contains("99999999999999999999 ft"),
+        "{}",
+        found.message
+    );
+    assert_eq!(found.places.len(), 1);
+}

@@ -107,6 +107,9 @@ fn a_mistyped_pitch_in_a_face_without_another_is_told_beside_the_refusal() {
     assert_eq!(told("6x12"), 2);
     assert_eq!(told("six/12"), 2);
     assert_eq!(told("6'/12"), 2);
+    // Steeper than any roof.
+    assert_eq!(told("90°"), 2);
+    assert_eq!(told("999999999/12"), 2);
     // These are plainly pitches.
     for label in ["6/12±", "6over12", "6 in12"] {
         let drawing = Drawing::read(svg(label).as_bytes(), &ReadOptions::default()).unwrap();

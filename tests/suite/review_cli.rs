@@ -306,3 +306,41 @@ fn whole_pitches_that_the_hips_contradict_are_told_and_no_sheet_that_agrees() {
     assert_eq!(status, 0, "{told}");
     assert!(!told.contains("pitches-part-at-lines"), "{told}");
 }
+
+/// The gable has 40 × 24 ft with an overhang of 18 in at eaves and 12 in at rakes. Without that at eaves alone it has 40 × 21 ft:
+/// 840 √1.25 = 939.15; without that at rakes alone 38 × 24: 912 √1.25 = 1,019.65.
+#[test]
+fn one_of_two_overhangs_may_have_been_left_out_alone() {
+    let folder = folder_with("roofs/gable-40x24-6in12/plan.svg");
+    let write = |name: &str, text: &str| fs::write(folder.path().join(name), text).unwrap();
+    write(
+        "job.toml",
+        "[plan]\neave_overhang = \"18in\"\nrake_overhang = \"12in\"\n",
+    );
+    for (total, reach) in [
+        ("939.1", "overhang of 18 in at eaves left out"),
+        ("1019.6", "overhang of 12 in at rakes left out"),
+        (
+            "892.2",
+            "overhang of 18 in at eaves and 12 in at rakes left out",
+        ),
+    ] {
+        write("stated.csv", &format!("total,{total}\n"));
+        let arguments = [
+            "check",
+            "plan.svg",
+            "--against",
+            "stated.csv",
+            "--job",
+            "job.toml",
+            "--json",
+            "out.json",
+        ];
+        assert_eq!(status(&run(&arguments, folder.path())), 1);
+        let json: serde_json::Value = serde_json::from_str(&read(&folder, "out.json")).unwrap();
+        let causes = json["areas"][0]["causes"].as_array().unwrap();
+        let words = causes[0]["words"].as_str().unwrap();
+        assert!(words.ends_with(reach), "{total}: {words}");
+        assert_eq!(causes.len(), 1, "{total}: {causes:?}");
+    }
+}

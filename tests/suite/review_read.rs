@@ -4,7 +4,7 @@ use std::fs;
 use std::path::Path;
 
 use eavewright::drawing::{Drawing, ReadOptions};
-use eavewright::review::{Review, ReviewSettings, Verdict};
+use eavewright::review::{Review, ReviewSettings, Subject, Verdict};
 
 use crate::support::roof_of;
 
@@ -135,4 +135,51 @@ fn the_area_in_a_title_block_is_compared() {
     let text =
         "<g id=\"ignore\"><text x=\"600\" y=\"500\" font-size=\"9\">ROOF AREA 960 SF</text></g>";
     assert_eq!(codes(&reviewed(&gable_with(text))), ["nothing-stated"]);
+}
+
+/// A legend has its words in one column and its figures in another, or each figure beneath its words.
+#[test]
+fn the_words_of_an_area_may_stand_on_its_line_or_right_above_it() {
+    for text in [
+        r#"<text x="300" y="300" font-size="9">ROOF AREA</text><text x="420" y="300" font-size="9">960 SF</text>"#,
+        r#"<text x="300" y="300" font-size="9"><tspan x="300" dy="0">ROOF AREA</tspan><tspan x="300" dy="11">960 SF</tspan></text>"#,
+        r#"<text x="300" y="300" font-size="9">ROOF AREA: <tspan x="420">960 SF</tspan></text>"#,
+        r#"<text x="300" y="300" font-size="9">TOTAL ROOF AREA</text><text x="310" y="312" font-size="9">960 SF</text>"#,
+    ] {
+        let text = text
+            .replace("y=\"300\"", "y=\"350\"")
+            .replace("y=\"312\"", "y=\"362\"");
+        let review = reviewed(&gable_with(&text));
+        assert_eq!(review.areas.len(), 1, "{text}: {:?}", codes(&review));
+        assert_eq!(review.areas[0].subject, Subject::Roof, "{text}");
+        assert_eq!(review.areas[0].stated_sqft, 960.0, "{text}");
+    }
+    // The head of a column of several is no one's.
+    let column = r#"<text x="300" y="350" font-size="9">ROOF AREA</text><text x="300" y="362" font-size="9">480 SF</text>
+        <text x="300" y="374" font-size="9">480 SF</text>"#;
+    assert!(reviewed(&gable_with(column)).areas.is_empty());
+    // Words that lie far off, below, or are another area's are none of its own.
+    for text in [
+        r#"<text x="300" y="320" font-size="9">ROOF AREA</text><text x="300" y="380" font-size="9">960 SF</text>"#,
+        r#"<text x="300" y="380" font-size="9">ROOF AREA</text><text x="300" y="368" font-size="9">960 SF</text>"#,
+        r#"<text x="300" y="368" font-size="9">LIVING AREA</text><text x="300" y="380" font-size="9">960 SF</text>"#,
+    ] {
+        let review = reviewed(&gable_with(text));
+        assert_eq!(codes(&review), ["stated-area-of-nothing"], "{text}");
+    }
+}
+
+#[test]
+fn a_part_that_is_counted_in_does_not_make_an_area_the_parts() {
+    let beside = |text: &str| {
+        reviewed(&gable_with(&format!(
+            "<text x=\"600\" y=\"500\" font-size=\"9\">{text}</text>"
+        )))
+    };
+    let whole = beside("ROOF AREA = 1,500 SF INCL. PORCH");
+    assert_eq!(whole.areas[0].stated_sqft, 1500.0);
+    let part = beside("PORCH ROOF AREA = 200 SF");
+    assert_eq!(codes(&part), ["stated-area-of-nothing"]);
+    let told = &part.findings[0].message;
+    assert!(told.contains("says that it is a part's (porch)"), "{told}");
 }

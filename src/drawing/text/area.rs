@@ -10,6 +10,8 @@ pub struct AreaText {
     pub square_feet: f64,
     /// Whether the words say that it is the whole roof's.
     pub whole_roof: bool,
+    /// The part that the words name, such as `porch`: then it is not the whole roof's.
+    pub part: Option<&'static str>,
     /// Whether the words say that it is measured in plan.
     pub plan: bool,
     /// Half a unit of the last digit written, in square feet.
@@ -17,7 +19,7 @@ pub struct AreaText {
 }
 
 /// Words that may stand before or after an area.
-const WORDS: [&str; 41] = [
+const WORDS: [&str; 44] = [
     "roof",
     "roofarea",
     "area",
@@ -47,6 +49,9 @@ const WORDS: [&str; 41] = [
     "grand",
     "incl",
     "including",
+    "with",
+    "and",
+    "&",
     "overhang",
     "overhangs",
     "shingle",
@@ -67,6 +72,9 @@ const PARTS: [&str; 13] = [
     "south", "west", "side",
 ];
 
+/// What follows these is counted in, and no part by itself: `ROOF AREA 1,500 SF INCL. PORCH`.
+const COUNTED_IN: [&str; 3] = ["incl", "including", "with"];
+
 /// Reads a text that is an area, perhaps with words such as `roof area` or `total` before or after it, or with the mark
 /// of a face (`A =`, `S1:`, `N1`, `(A)`, `#1`, `FACE 1:`).
 ///
@@ -85,22 +93,47 @@ pub fn parse_area(text: &str) -> Option<AreaText> {
     let mut scanner = Scanner::new(&plain[start..]);
     let number = scanner.mixed()?;
     let per_unit = unit(&mut scanner)?;
-    let words: Vec<&str> = [&plain[..start], scanner.rest()]
-        .into_iter()
-        .flat_map(|side| side.split([' ', ':', '=', '.', '-', ',', '(', ')']))
-        .filter(|w| !w.is_empty())
-        .collect();
+    let sides = [&plain[..start], scanner.rest()].map(words_of);
+    let words = sides.concat();
     if !words.iter().all(|w| WORDS.contains(w)) {
         return None;
     }
     let says = |word: &str| words.contains(&word);
-    let part = PARTS.into_iter().any(says);
+    let part = sides.iter().find_map(|side| part_in(side));
     Some(AreaText {
         square_feet: number.value * per_unit,
-        whole_roof: !part && (says("roof") || says("roofarea") || says("total")),
+        part,
+        whole_roof: part.is_none() && (says("roof") || says("roofarea") || says("total")),
         plan: ["plan", "projected", "horizontal"].into_iter().any(says),
         half_step_sqft: number.step / 2.0 * per_unit,
     })
+}
+
+fn words_of(side: &str) -> Vec<&str> {
+    let words = side.split([' ', ':', '=', '.', '-', ',', '(', ')']);
+    words.filter(|w| !w.is_empty()).collect()
+}
+
+/// The part that words name.
+fn part_in(words: &[&str]) -> Option<&'static str> {
+    let mut by_itself = words.iter().take_while(|w| !COUNTED_IN.contains(w));
+    by_itself.find_map(|word| PARTS.into_iter().find(|part| part == word))
+}
+
+/// Whether a text without a number is the head of a roof's area that stands beside or beneath it: `TOTAL ROOF AREA`.
+///
+/// ```
+/// use eavewright::drawing::text::heads_an_area;
+/// assert!(heads_an_area("TOTAL ROOF AREA:") && heads_an_area("Roof area"));
+/// assert!(!heads_an_area("ROOF PLAN") && !heads_an_area("LIVING AREA"));
+/// ```
+pub fn heads_an_area(text: &str) -> bool {
+    let plain = normalise(text);
+    let words = words_of(&plain);
+    let says = |word: &str| words.contains(&word);
+    !has_digit(&plain)
+        && words.iter().all(|w| WORDS.contains(w))
+        && (says("total") || says("roofarea") || (says("roof") && says("area")))
 }
 
 /// Words without which a number with a unit of area is no roof's.
@@ -370,6 +403,20 @@ mod tests {
         assert_eq!(parse_area("12 SQ").unwrap().square_feet, 1200.0);
         assert!(parse_area("ROOFAREA 960 SF").unwrap().whole_roof);
         assert!(parse_area("ROOF 1073 SF (PLAN)").unwrap().plan);
+    }
+
+    #[test]
+    fn what_is_counted_in_makes_an_area_no_parts() {
+        for text in [
+            "ROOF AREA = 1,500 SF INCL. PORCH",
+            "ROOF AREA INCL. PORCH AND GARAGE: 1,500 SF",
+            "TOTAL ROOF AREA WITH SHED 1,500 SF",
+        ] {
+            let area = parse_area(text).unwrap();
+            assert!(area.whole_roof && area.part.is_none(), "{text}: {area:?}");
+        }
+        let porch = parse_area("PORCH ROOF AREA 200 SF INCL. OVERHANG").unwrap();
+        assert_eq!((porch.part, porch.whole_roof), (Some("porch"), false));
     }
 
     #[test]

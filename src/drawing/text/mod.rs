@@ -5,7 +5,7 @@ mod area;
 mod pitch;
 mod scale;
 
-pub use area::{AreaText, has_an_area, parse_area, speaks_of_an_area};
+pub use area::{AreaText, has_an_area, heads_an_area, parse_area, speaks_of_an_area};
 pub use pitch::{PitchText, looks_like_a_pitch, nearly_a_pitch, parse_pitch, pitch_in_words};
 pub use scale::{ScaleText, parse_scale_text, scale_in_words};
 

@@ -13,6 +13,10 @@ pub struct PitchText {
     pub half_step: f64,
 }
 
+/// What is written as steeper is no pitch of a roof: rise in 12 beyond this, degrees from this on.
+const MOST_IN_12: f64 = 48.0;
+const MOST_DEG: f64 = 85.0;
+
 /// Words that may stand beside a pitch without changing it.
 const PITCH_WORDS: [&str; 8] = [
     "pitch", "slope", "roof", "fall", "pitched", "sloped", "sloping", "grade",
@@ -137,9 +141,13 @@ pub fn looks_like_a_pitch(text: &str) -> bool {
     number_like(over) && number_like(under) && (digits > 0) && !is_plain_fraction(over, under)
 }
 
-/// Whether a text that says nothing is a pitch in 12 but for a slip: `6x12`, `6:12:`, `6\12`, `6//12`.
+/// Whether a text that says nothing is a pitch in 12 but for a slip: `6x12`, `6:12:`, `6\12`, `6//12`; or steeper than any that
+/// is believed: `90°`, `120/12`.
 pub fn nearly_a_pitch(text: &str) -> bool {
     let plain = normalise(text).replace(' ', "");
+    if is_beyond_pitches(&plain) {
+        return true;
+    }
     let plain = plain.trim_matches(['(', ')', '.', ':', '/', ';', ',']);
     let Some(before) = plain.strip_suffix("12") else {
         return false;
@@ -149,6 +157,12 @@ pub fn nearly_a_pitch(text: &str) -> bool {
     let slip = |c: char| "x×*\\|;_~=/:".contains(c);
     let rise_fits = rise.parse::<f64>().is_ok_and(|r| r <= 24.0);
     rise_fits && (1..=2).contains(&sign.chars().count()) && sign.chars().all(slip)
+}
+
+fn is_beyond_pitches(plain: &str) -> bool {
+    let rise = |end: &str| plain.strip_suffix(end)?.parse::<f64>().ok();
+    let beyond = |end: &str, most: f64| rise(end).is_some_and(|rise| rise >= most);
+    beyond("°", MOST_DEG) || beyond("/12", MOST_IN_12) || beyond(":12", MOST_IN_12)
 }
 
 fn two_pitches(plain: &str) -> bool {
@@ -272,7 +286,7 @@ fn ratio(rise: Number, sign: char, run: Number, alone: bool) -> Option<PitchText
         return None;
     }
     if run.value == 12.0 {
-        return (rise.value <= 48.0).then(|| in_12(rise));
+        return (rise.value <= MOST_IN_12).then(|| in_12(rise));
     }
     let believable = alone && sign == ':' && run.value < 20.0 && rise.value <= 3.0 * run.value;
     // 12:6 is written by people who put the run first.
@@ -294,7 +308,7 @@ fn in_12(rise: Number) -> PitchText {
 }
 
 fn degrees(angle: Number) -> Option<PitchText> {
-    if angle.value >= 85.0 {
+    if angle.value >= MOST_DEG {
         return None;
     }
     let pitch = Pitch::degrees(angle.value);
