@@ -21,6 +21,7 @@ mod openings;
 mod outline;
 mod past;
 mod penetration;
+mod pens;
 mod piece;
 mod repair;
 mod select;
