@@ -5,7 +5,9 @@
 mod arrows;
 mod assemble;
 mod attempt;
+mod bare_sides;
 mod build;
+mod courts;
 mod curved;
 mod halfedge;
 mod heights;
