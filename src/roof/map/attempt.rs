@@ -147,7 +147,8 @@ pub(super) fn attempt(pieces: &[Piece], labels: &[Spot], tolerance: f64) -> Atte
 /// Whether a face without a label asks for one that hangs over its line. A lone ring in a lone face may be a courtyard in an
 /// outline: what would have found room in it and stands in the roof beside it is of the roof.
 fn asks(sub: &Subdivision, face: usize, label: &Spot) -> bool {
-    !is_thin(sub, face) && !(is_lone_in_lone(sub, face) && label.length_ft() < width_ft(sub, face))
+    let hangs_over = || is_lone_in_lone(sub, face) && label.length_ft() < width_ft(sub, face);
+    !is_thin(sub, face) && !hangs_over()
 }
 
 /// Whether a face is the only one of its part, and lies in one that is.
