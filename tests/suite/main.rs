@@ -70,6 +70,7 @@ mod materials_support;
 mod order;
 mod outline;
 mod outline_aligned;
+mod outline_courts;
 mod outline_curves;
 mod outline_labels;
 mod outline_plans;

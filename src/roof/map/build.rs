@@ -186,6 +186,7 @@ fn build_level(
         strokes,
         labels: &labels,
         side_labels: &side_labels,
+        dimensions: &drawing.dimensions,
         options,
     };
     let kinds = kinds(&context);
@@ -216,8 +217,8 @@ fn build_level(
         label,
         face: face_at(label.points_at.unwrap_or(label.at)),
     });
-    let owned: Vec<Owned<'_>> = of_faces.chain(of_sides).collect();
-    take_outlines(&mut map, &alone, &owned, options);
+    let mut owned: Vec<Owned<'_>> = of_faces.chain(of_sides).collect();
+    take_outlines(&mut map, &alone, &mut owned, options);
     tell_unread(&mut map, drawing);
     // An outline has no faces yet to put anything in: whoever builds its roof places the openings then.
     if map.outlines.is_empty() {

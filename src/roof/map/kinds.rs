@@ -5,7 +5,7 @@ use super::build::{MapOptions, PitchLabel};
 use super::islands::islands;
 use super::piece::Piece;
 use super::{LabelledPitch, TAKEN_FOR_COURTYARD};
-use crate::drawing::{Label, Stroke};
+use crate::drawing::{Dimension, Label, Stroke};
 use crate::geometry::{Point, ring};
 use crate::units::Pitch;
 use crate::{Finding, Place};
@@ -35,6 +35,9 @@ const LEAST_KNOWN_BESIDE: usize = 2;
 /// Where there is no label at all, a part smaller than this share of the largest is no roof.
 const LEAST_SHARE: f64 = 0.02;
 
+/// What is measured nearer to a line than this, in feet, ends at it.
+const AT_FRAME_FT: f64 = 0.5;
+
 /// Everything that says what faces are.
 pub(super) struct Context<'a> {
     pub(super) attempt: &'a Attempt,
@@ -43,16 +46,15 @@ pub(super) struct Context<'a> {
     pub(super) labels: &'a [PitchLabel<'a>],
     /// The other labels that speak of a side of an outline.
     pub(super) side_labels: &'a [&'a Label],
+    pub(super) dimensions: &'a [Dimension],
     pub(super) options: &'a MapOptions,
 }
 
 /// Decides what every face is.
 pub(super) fn kinds(context: &Context<'_>) -> Kinds {
     let sub = &context.attempt.sub;
-    let mut kinds = Kinds {
-        parts: roof_parts(context),
-        ..Kinds::default()
-    };
+    let mut kinds = Kinds::default();
+    kinds.parts = roof_parts(context, &mut kinds.findings);
     let mut per_part: Vec<usize> = sub.face_part.clone();
     per_part.sort_unstable();
     let count = |part: usize| {
@@ -90,7 +92,7 @@ pub(super) fn kinds(context: &Context<'_>) -> Kinds {
 }
 
 /// The parts of the drawing that hold a pitch label, or have a label at a side; without any label those of size.
-fn roof_parts(context: &Context<'_>) -> Vec<usize> {
+fn roof_parts(context: &Context<'_>, findings: &mut Vec<Finding>) -> Vec<usize> {
     let sub = &context.attempt.sub;
     let mut parts: Vec<usize> = context
         .attempt
@@ -100,7 +102,7 @@ fn roof_parts(context: &Context<'_>) -> Vec<usize> {
         .map(|&face| sub.face_part[face])
         .collect();
     if parts.is_empty() && context.options.default_pitch.is_some() {
-        parts = parts_of_size(context);
+        parts = parts_of_size(context, findings);
     }
     let stray = context
         .labels
@@ -142,10 +144,9 @@ fn nearest_part(context: &Context<'_>, at: Point) -> Option<usize> {
 }
 
 /// Where nothing is labelled: the parts of some size, without a frame round them.
-fn parts_of_size(context: &Context<'_>) -> Vec<usize> {
+fn parts_of_size(context: &Context<'_>, findings: &mut Vec<Finding>) -> Vec<usize> {
     let sub = &context.attempt.sub;
-    let frame =
-        |face: usize| sub.faces[face].len() > 1 && is_rectangle(&sub.corners(&sub.faces[face][0]));
+    let frame = |face: usize| is_frame(context, face);
     let mut areas: Vec<(usize, f64)> = Vec::new();
     for face in (0..sub.faces.len()).filter(|&f| !frame(f)) {
         match areas
@@ -157,11 +158,40 @@ fn parts_of_size(context: &Context<'_>) -> Vec<usize> {
         }
     }
     let largest = areas.iter().map(|&(_, a)| a).fold(0.0, f64::max);
-    areas
+    let parts: Vec<usize> = areas
         .into_iter()
         .filter(|&(_, area)| area >= LEAST_SHARE * largest)
         .map(|(part, _)| part)
-        .collect()
+        .collect();
+    let left_out = (0..sub.faces.len()).filter(|&f| frame(f) && !parts.contains(&sub.face_part[f]));
+    findings.extend(left_out.map(|face| taken_for_frame(&sub.corners(&sub.faces[face][0]))));
+    parts
+}
+
+fn taken_for_frame(corners: &[Point]) -> Finding {
+    Finding::warning(
+        "taken-for-frame",
+        format!(
+            "A rectangle of {:.0} ft² round other shapes was taken for a frame round the plan, and not for the outline of a roof.",
+            ring::signed_area(corners)
+        ),
+    )
+    .remedy("If it is the roof's outline, write its pitches at its sides; if it is a frame, draw it on a layer named frame.")
+    .place(Place::at(corners[0]))
+}
+
+/// Whether a face is what lies between a frame and the plan in it. What is measured lies inside a frame, and not along it.
+fn is_frame(context: &Context<'_>, face: usize) -> bool {
+    let sub = &context.attempt.sub;
+    let corners = sub.corners(&sub.faces[face][0]);
+    let well_inside = |p: Point| {
+        let mut sides = ring::sides(&corners);
+        ring::contains(&corners, p) && sides.all(|(a, b)| p.distance_to_segment(a, b) > AT_FRAME_FT)
+    };
+    let mut measured = context.dimensions.iter();
+    sub.faces[face].len() > 1
+        && is_rectangle(&corners)
+        && measured.all(|d| well_inside(d.from) && well_inside(d.to))
 }
 
 /// Whether a ring fills the box along its longest side, whichever way that runs on the page.

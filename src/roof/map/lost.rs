@@ -14,8 +14,9 @@ use super::islands::slopes;
 use super::labels::{FaceFinder, Spot};
 use super::ladder::climb;
 use super::load;
+use super::pens::looks;
 use super::piece::{Piece, pieces};
-use super::select::{StrokeSet, looks};
+use super::select::StrokeSet;
 use super::tell;
 use crate::drawing::{Drawing, Role, Stroke};
 use crate::geometry::{Point, Vector};
@@ -222,7 +223,7 @@ impl<'a> Overlay<'a> {
 fn told_on(found: (Point, &Stroke)) -> Finding {
     let message = format!(
         "Lines that are not drawn as the roof's are ({}) meet inside a face like a ridge and its valleys, round areas without a pitch: a dormer or a wing would be lost.",
-        looks(found.1)
+        looks(found.1, true)
     );
     told(message, found)
 }
@@ -230,7 +231,7 @@ fn told_on(found: (Point, &Stroke)) -> Finding {
 fn told_shed((at, area_sqft, stroke): (Point, f64, &Stroke)) -> Finding {
     let message = format!(
         "A closed shape of {area_sqft:.0} ft² that is not drawn as the roof's lines are ({}) stands by itself in a slope, without a pitch: a shed dormer would be lost.",
-        looks(stroke)
+        looks(stroke, true)
     );
     told(message, (at, stroke))
 }
@@ -238,7 +239,7 @@ fn told_shed((at, area_sqft, stroke): (Point, f64, &Stroke)) -> Finding {
 fn told_beside(found: (Point, &Stroke)) -> Finding {
     let message = format!(
         "A filled shape ({}) beside the roof's faces, filled as they are, has no pitch in it: a face would be lost.",
-        looks(found.1)
+        looks(found.1, true)
     );
     told(message, found)
 }

@@ -5,7 +5,9 @@
 mod arrows;
 mod assemble;
 mod attempt;
+mod bare_sides;
 mod build;
+mod courts;
 mod curved;
 mod halfedge;
 mod heights;
@@ -21,6 +23,7 @@ mod openings;
 mod outline;
 mod past;
 mod penetration;
+mod pens;
 mod piece;
 mod repair;
 mod select;

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use super::build::MapOptions;
+use super::courts::take_courts;
 use super::curved::Facet;
 use super::kinds::default_pitch;
 use super::sides::plan;
@@ -75,22 +76,21 @@ pub(super) struct AtSide<'a> {
 pub(super) fn take_outlines(
     map: &mut PlanMap,
     alone: &[bool],
-    labels: &[Owned<'_>],
+    labels: &mut [Owned<'_>],
     options: &MapOptions,
 ) {
     let mut outlines = Vec::new();
-    let mut faces_out = vec![false; map.faces.len()];
+    let mut faces_out = take_courts(map, alone, labels, options);
     for face in (0..map.faces.len()).filter(|&f| alone[f]) {
+        if faces_out[face] {
+            continue;
+        }
         let rings: Vec<Vec<Point>> = map.faces[face]
             .rings
             .iter()
             .map(|r| map.corners(r))
             .collect();
-        let near: Vec<AtSide<'_>> = labels
-            .iter()
-            .filter(|l| l.face.is_none_or(|f| f == face))
-            .filter_map(|l| at_side(l, &rings))
-            .collect();
+        let near = near(labels, face, &rings);
         if is_outline(map, face, &near, options) {
             let plan = plan(map, face, &rings, &near, options);
             outlines.push(plan);
@@ -127,8 +127,17 @@ pub(super) struct Owned<'a> {
     pub(super) face: Option<usize>,
 }
 
+/// The labels that may speak of the sides of a face: those in it and those beside all faces, each with its side.
+pub(super) fn near<'a>(labels: &[Owned<'a>], face: usize, rings: &[Vec<Point>]) -> Vec<AtSide<'a>> {
+    labels
+        .iter()
+        .filter(|l| l.face.is_none_or(|f| f == face))
+        .filter_map(|l| at_side(l, rings))
+        .collect()
+}
+
 /// The side that a label is nearest to, where it lies inside the rings or near enough to a side.
-fn at_side<'a>(owned: &Owned<'a>, rings: &[Vec<Point>]) -> Option<AtSide<'a>> {
+pub(super) fn at_side<'a>(owned: &Owned<'a>, rings: &[Vec<Point>]) -> Option<AtSide<'a>> {
     let label = owned.label;
     let at = place_of(label);
     let inside = owned.face.is_some();
@@ -156,7 +165,12 @@ pub(super) fn reach(label: &Label) -> f64 {
 
 /// Whether a lone face is the outline of a whole roof: something is written at a side that only an outline has, or
 /// several pitches are, or nothing at all and the pitch of everything is given.
-fn is_outline(map: &PlanMap, face: usize, near: &[AtSide<'_>], options: &MapOptions) -> bool {
+pub(super) fn is_outline(
+    map: &PlanMap,
+    face: usize,
+    near: &[AtSide<'_>],
+    options: &MapOptions,
+) -> bool {
     let of_side = near
         .iter()
         .any(|n| !matches!(n.label.says, Says::Pitch { .. }));

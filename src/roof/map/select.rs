@@ -10,6 +10,7 @@ use super::build::{MapOptions, spots};
 use super::ladder::climb;
 use super::load;
 use super::past::running_past;
+use super::pens::{alike, each_named, looks, same_pen};
 use super::piece::pieces;
 use super::tangled::{cross_everywhere, cross_more_often_than};
 use crate::drawing::{Drawing, Label, Role, Says, Stroke};
@@ -43,8 +44,6 @@ const OFFERED: usize = 8;
 const OFFERED_UNLABELLED: usize = 1 << TRY_ALL;
 /// With so few crossings a pen that crosses itself everywhere is looked at too where labels want it.
 const FEW_CROSSINGS: usize = 2_000;
-/// Line widths that differ by less than this part are one width.
-const SAME_WIDTH: f64 = 0.02;
 
 /// The choices of strokes that may be the roof's lines, the likeliest first.
 ///
@@ -110,6 +109,8 @@ struct Group {
     strokes: Vec<usize>,
     /// Whether they run across other lines and end in nothing, as leader lines do and roof lines do not.
     runs_past: bool,
+    /// Whether they are single lines with a name each, which is no layer's.
+    each_named: bool,
     /// Whether they cross each other everywhere, and others do not: then they are never taken.
     tangled: bool,
     /// What they look like, in words.
@@ -119,18 +120,22 @@ struct Group {
 fn groups(drawing: &Drawing, strokes: &[usize]) -> Vec<Group> {
     let past = running_past(drawing, strokes);
     let mut groups: Vec<Group> = Vec::new();
-    for (&i, &runs_past) in strokes.iter().zip(&past) {
+    let named = each_named(drawing, strokes);
+    for ((&i, &runs_past), &is_named) in strokes.iter().zip(&past).zip(&named) {
         let stroke = &drawing.strokes[i];
-        let alike = groups
-            .iter_mut()
-            .find(|g| g.runs_past == runs_past && alike(&drawing.strokes[g.strokes[0]], stroke));
-        match alike {
+        let together = groups.iter_mut().find(|g| {
+            let first = &drawing.strokes[g.strokes[0]];
+            let one_kind = g.runs_past == runs_past && g.each_named == is_named;
+            one_kind && (alike(first, stroke) || is_named && same_pen(first, stroke))
+        });
+        match together {
             Some(group) => group.strokes.push(i),
             None => groups.push(Group {
                 strokes: vec![i],
                 runs_past,
+                each_named: is_named,
                 tangled: false,
-                looks: looks(stroke),
+                looks: looks(stroke, !is_named),
             }),
         }
     }
@@ -165,46 +170,6 @@ pub(super) fn looked_at(drawing: &Drawing, strokes: &[usize]) -> Vec<usize> {
     let groups = groups(drawing, strokes).into_iter();
     let taken = groups.filter(|g| !g.tangled);
     taken.flat_map(|g| g.strokes).collect()
-}
-
-/// Whether two strokes look as if drawn with one pen on one layer.
-pub(super) fn alike(a: &Stroke, b: &Stroke) -> bool {
-    let width = a.style.width.max(b.style.width);
-    a.source.layer == b.source.layer
-        && a.level == b.level
-        && a.filled_only == b.filled_only
-        && a.style.stroke == b.style.stroke
-        && fill_seen(a) == fill_seen(b)
-        && a.style.dashed == b.style.dashed
-        && (a.style.width - b.style.width).abs() <= SAME_WIDTH * width
-}
-
-/// The fill, where there is anything to fill: a straight line has one in many files, by the format's default, and none
-/// that anybody sees.
-fn fill_seen(stroke: &Stroke) -> Option<&str> {
-    (stroke.points.len() > 2)
-        .then_some(stroke.style.fill.as_deref())
-        .flatten()
-}
-
-/// What a stroke looks like, in words.
-pub(super) fn looks(stroke: &Stroke) -> String {
-    let mut words = Vec::new();
-    if let Some(layer) = &stroke.source.layer {
-        words.push(format!("layer {layer}"));
-    }
-    match (&stroke.style.stroke, &stroke.style.fill) {
-        (Some(line), _) => words.push(format!("lines {line}")),
-        (None, Some(fill)) => words.push(format!("shapes filled {fill}")),
-        (None, None) => {}
-    }
-    if stroke.style.stroke.is_some() && stroke.style.width > 0.0 {
-        words.push(format!("width {:.3}", stroke.style.width));
-    }
-    if stroke.style.dashed {
-        words.push("dashed".to_owned());
-    }
-    words.join(", ")
 }
 
 /// How well a choice of groups fits the labels. The order of the fields is the order of their weight.

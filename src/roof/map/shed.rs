@@ -6,7 +6,7 @@
 use std::f64::consts::PI;
 
 use super::lost::Overlay;
-use super::select::alike;
+use super::pens::alike;
 use super::tell;
 use crate::drawing::Stroke;
 use crate::geometry::{Point, ring};

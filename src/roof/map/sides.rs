@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use super::bare_sides;
 use super::build::MapOptions;
 use super::curved::{self, Parted};
 use super::heights;
@@ -39,8 +40,10 @@ pub(super) fn plan(
         .collect();
     let roomiest = roomiest(rings);
     let mut said = Said::default();
-    for at in near {
-        let side = &mut sides[at.ring][parted[at.ring].side_of[at.side]];
+    let written_at = bare_sides::written_at(near, &parted, &sides, roomiest, options);
+    findings.extend(written_at.findings);
+    for (at, &side) in near.iter().zip(&written_at.sides) {
+        let side = &mut sides[at.ring][side];
         said.take(at, side, roomiest, &mut findings);
     }
     sides.iter_mut().for_each(|ring| say_all_round(ring));
@@ -289,17 +292,17 @@ fn blank(map: &PlanMap, side: DirectedEdge) -> SidePlan {
 }
 
 /// Whether a label is written at a side and not in the middle.
-fn is_beside(at: &AtSide<'_>, roomiest: f64) -> bool {
+pub(super) fn is_beside(at: &AtSide<'_>, roomiest: f64) -> bool {
     at.distance <= reach(at.label) && (!at.inside || at.distance <= BESIDE_SHARE * roomiest)
 }
 
 /// The same for a word that only sides have: however far it stands from its side, it is not in the middle.
-fn is_of_its_side(at: &AtSide<'_>, roomiest: f64) -> bool {
+pub(super) fn is_of_its_side(at: &AtSide<'_>, roomiest: f64) -> bool {
     !at.inside || at.distance <= BESIDE_SHARE * roomiest
 }
 
 /// The largest distance of a place inside from the sides, found on a grid: good to a tenth, which is enough here.
-fn roomiest(rings: &[Vec<Point>]) -> f64 {
+pub(super) fn roomiest(rings: &[Vec<Point>]) -> f64 {
     const STEPS: usize = 20;
     let Some(outer) = rings.first() else {
         return 0.0;

@@ -15,7 +15,56 @@ pub(super) fn cautions(roof: &Roof, limits: &SlopeLimits) -> Vec<Finding> {
         findings.extend(dead_valley(roof, edge));
     }
     findings.extend(eaves_at_two_heights(roof));
+    findings.extend(eaves_aslant(roof));
     findings
+}
+
+/// An outer edge nearer to square to its face's fall than this, in degrees, is meant as an eave or a high edge: no rake
+/// runs so (chosen, no source).
+const MEANT_SQUARE_DEG: f64 = 3.0;
+/// Shorter ones, in feet, change what is ordered by less than a length of drip edge.
+const TELLING_FT: f64 = 10.0;
+
+/// On a steep face an eave drawn a little aslant rises by more than eaves do and is taken for a rake, with other drip edge and
+/// without starter strips.
+fn eaves_aslant(roof: &Roof) -> Option<Finding> {
+    let aslant: Vec<(&Edge, f64)> = roof
+        .edges
+        .iter()
+        .filter(|e| e.class == EdgeClass::Rake && e.plan_length.to_feet() >= TELLING_FT)
+        .filter_map(|e| Some((e, off_square_deg(roof, e)?)))
+        .filter(|(_, off_deg)| *off_deg < MEANT_SQUARE_DEG)
+        .collect();
+    let rise_ft = |e: &Edge| (e.end.z - e.start.z).abs();
+    let &(steepest, off_deg) =
+        (aslant.iter()).max_by(|(a, _), (b, _)| rise_ft(a).total_cmp(&rise_ft(b)))?;
+    let more = match aslant.len() - 1 {
+        0 => String::new(),
+        1 => "; so is one more".to_owned(),
+        n => format!("; so are {n} more"),
+    };
+    let message = format!(
+        "the outer edge of {} from {} to {} is drawn {off_deg:.1}° off square to the fall, nearly as eaves run, but rises {} along its length at this pitch and was taken for a rake{more}",
+        roof.face(*steepest.faces.first()?).name,
+        words::place(steepest.start.plan()),
+        words::place(steepest.end.plan()),
+        words::feet(rise_ft(steepest)),
+    );
+    let finding = Finding::warning("eave-taken-for-rake", message)
+        .remedy("If it is level as built, draw it square to the fall, along with the ridge; if it does rise, nothing is wrong.");
+    Some(aslant.iter().fold(finding, |finding, (edge, _)| {
+        finding.place(Place::at(edge.start.plan().midpoint(edge.end.plan())))
+    }))
+}
+
+/// How far an edge with one face is from square to its fall, in degrees.
+fn off_square_deg(roof: &Roof, edge: &Edge) -> Option<f64> {
+    let &[face] = &edge.faces[..] else {
+        return None;
+    };
+    let fall = roof.face(face).plane.gradient.unit()?;
+    let along = (edge.end.plan() - edge.start.plan()).unit()?;
+    Some(fall.dot(along).abs().min(1.0).asin().to_degrees())
 }
 
 /// Eaves on the two sides of a ridge that differ by less are level to the eye (feet; common practice, no source) ...

@@ -1,0 +1,85 @@
+//! Which strokes were drawn with one pen.
+
+use std::collections::BTreeMap;
+
+use crate::drawing::{Drawing, Stroke};
+
+/// Line widths that differ by less than this part are one width.
+const SAME_WIDTH: f64 = 0.02;
+/// Fewer single lines of one pen, each on a layer of its own, may be on layers all the same.
+const LEAST_NAMED: usize = 3;
+
+/// Whether two strokes look as if drawn with one pen on one layer.
+pub(super) fn alike(a: &Stroke, b: &Stroke) -> bool {
+    a.source.layer == b.source.layer && same_pen(a, b)
+}
+
+/// The same, on whatever layer.
+pub(super) fn same_pen(a: &Stroke, b: &Stroke) -> bool {
+    let width = a.style.width.max(b.style.width);
+    a.level == b.level
+        && a.filled_only == b.filled_only
+        && a.style.stroke == b.style.stroke
+        && fill_seen(a) == fill_seen(b)
+        && a.style.dashed == b.style.dashed
+        && (a.style.width - b.style.width).abs() <= SAME_WIDTH * width
+}
+
+/// The fill, where there is anything to fill: a straight line has one in many files, by the format's default, and none
+/// that anybody sees.
+fn fill_seen(stroke: &Stroke) -> Option<&str> {
+    (stroke.points.len() > 2)
+        .then_some(stroke.style.fill.as_deref())
+        .flatten()
+}
+
+/// Of each of the strokes whether it is a straight line alone in a group of its own, as many others of its pen are: some
+/// programs write a group with a name round every object. To choose among single lines would be to take out those that part
+/// a face without a pitch from its neighbour.
+pub(super) fn each_named(drawing: &Drawing, strokes: &[usize]) -> Vec<bool> {
+    let mut of_layer: BTreeMap<&str, usize> = BTreeMap::new();
+    let layer = |i: usize| drawing.strokes[i].source.layer.as_deref();
+    for layer in strokes.iter().filter_map(|&i| layer(i)) {
+        *of_layer.entry(layer).or_default() += 1;
+    }
+    let is_lone = |&i: &usize| {
+        let alone = layer(i).is_some_and(|layer| of_layer[layer] == 1);
+        alone && drawing.strokes[i].points.len() == 2
+    };
+    let lone: Vec<usize> = strokes.iter().copied().filter(is_lone).collect();
+    let mut pens: Vec<(&Stroke, usize)> = Vec::new();
+    for stroke in lone.iter().map(|&i| &drawing.strokes[i]) {
+        match pens.iter_mut().find(|(pen, _)| same_pen(pen, stroke)) {
+            Some((_, count)) => *count += 1,
+            None => pens.push((stroke, 1)),
+        }
+    }
+    let are_many = |i: usize| {
+        let mut pens = pens.iter();
+        pens.any(|(pen, count)| *count >= LEAST_NAMED && same_pen(pen, &drawing.strokes[i]))
+    };
+    strokes
+        .iter()
+        .map(|&i| is_lone(&i) && are_many(i))
+        .collect()
+}
+
+/// What a stroke looks like, in words, on its layer or without it.
+pub(super) fn looks(stroke: &Stroke, on_layer: bool) -> String {
+    let mut words = Vec::new();
+    if let Some(layer) = stroke.source.layer.as_ref().filter(|_| on_layer) {
+        words.push(format!("layer {layer}"));
+    }
+    match (&stroke.style.stroke, &stroke.style.fill) {
+        (Some(line), _) => words.push(format!("lines {line}")),
+        (None, Some(fill)) => words.push(format!("shapes filled {fill}")),
+        (None, None) => {}
+    }
+    if stroke.style.stroke.is_some() && stroke.style.width > 0.0 {
+        words.push(format!("width {:.3}", stroke.style.width));
+    }
+    if stroke.style.dashed {
+        words.push("dashed".to_owned());
+    }
+    words.join(", ")
+}
