@@ -223,6 +223,13 @@ pub struct Opening {
     pub source: Arc<Source>,
 }
 
+impl Opening {
+    /// Whether somebody can fall through it: any but a chimney, whose masonry fills it.
+    pub fn is_fall_hazard(&self) -> bool {
+        !self.kind.contains("chimney")
+    }
+}
+
 /// A straight stretch of flashing between an opening and one face.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Flashing {
