@@ -6,9 +6,9 @@ use super::need::{Need, Needs};
 use super::options::CricketKind;
 use super::site::Site;
 use super::words::figure;
+use crate::Finding;
 use crate::roof::{CRICKET_OVER_IN, Opening};
-use crate::units::{Length, Pitch, Plan, Vertical};
-use crate::{Finding, Place};
+use crate::units::{Length, Pitch, Plan, Vertical, number};
 
 /// The height of a cricket: half the chimney's width times the roof's pitch, so that the cricket has that pitch too.
 /// W/2 at 12:12, W/3 at 8:12, W/4 at 6:12, W/6 at 4:12, W/8 at 3:12 (IRC Table R1003.20, from memory; each checked
@@ -34,29 +34,95 @@ pub(super) fn stands_above(site: &Site<'_>, opening: &Opening) -> bool {
     opening.takes_cricket() && (are_listed(site) || site.roof.draws_cricket_of(opening))
 }
 
+/// Openings of one kind and width of whose crickets the same is told.
+struct Alike<'a> {
+    openings: Vec<&'a Opening>,
+    width: String,
+    /// What is listed for each, as its words end; `None` where the crickets are drawn.
+    listed: Option<String>,
+}
+
+impl Alike<'_> {
+    fn finding(self, site: &Site<'_>) -> Option<Finding> {
+        let first = self.openings.first()?;
+        let kind = &first.kind;
+        let (who, its) = match self.openings.len() {
+            1 => {
+                let faces = first.faces.iter();
+                let names: Vec<&str> = faces.map(|&f| site.roof.face(f).name.as_str()).collect();
+                let on = number::listed(&names, "and");
+                (format!("The {kind} on {on} is"), ["it", "its cricket is"])
+            }
+            count => {
+                let by_face = flashing::on_faces(site, flashing::firsts(&self.openings));
+                (
+                    format!("{count} {kind}s ({by_face}) are"),
+                    ["them", "their crickets are"],
+                )
+            }
+        };
+        let (width, over) = (&self.width, site.words.small(CRICKET_OVER_IN));
+        let said = format!("{who} {width} wide across the fall, over {over}");
+        let finding = match self.listed {
+            None => Finding::note(
+                "cricket-drawn",
+                format!(
+                    "{said}; valleys that end at {} show that {} drawn, so none is listed.",
+                    its[0], its[1]
+                ),
+            ),
+            Some(listed) => {
+                let each = if self.openings.len() > 1 {
+                    " for each"
+                } else {
+                    ""
+                };
+                Finding::note(
+                    "cricket-needed",
+                    format!("{said}: a cricket of sheet metal is listed{each}{listed}."),
+                )
+                .remedy("Measure the chimney before it is bent; say `crickets = \"none\"` under [materials] where it is framed.")
+            }
+        };
+        let places = self
+            .openings
+            .iter()
+            .map(|opening| flashing::place_of(opening));
+        Some(places.fold(finding, Finding::place))
+    }
+}
+
+/// Keeps what is told of an opening with the others of which the same is told.
+fn tell<'a>(
+    told: &mut Vec<Alike<'a>>,
+    opening: &'a Opening,
+    width: String,
+    listed: Option<String>,
+) {
+    let same = |alike: &&mut Alike<'a>| {
+        let kind = alike.openings.first().map(|o| &o.kind);
+        kind == Some(&opening.kind) && alike.width == width && alike.listed == listed
+    };
+    match told.iter_mut().find(same) {
+        Some(alike) => alike.openings.push(opening),
+        None => told.push(Alike {
+            openings: vec![opening],
+            width,
+            listed,
+        }),
+    }
+}
+
 pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
     if !are_listed(site) {
         return;
     }
-    for opening in flashing::openings(site) {
-        if !opening.takes_cricket() {
-            continue;
-        }
+    let mut told = Vec::new();
+    for opening in flashing::openings(site).filter(|opening| opening.takes_cricket()) {
         let width_in = opening.width.to_inches();
-        let said = format!(
-            "The {} is {} wide across the fall, over {}",
-            opening.kind,
-            site.words.small(width_in),
-            site.words.small(CRICKET_OVER_IN)
-        );
+        let width = site.words.small(width_in);
         if site.roof.draws_cricket_of(opening) {
-            out.findings.push(
-                Finding::note(
-                    "cricket-drawn",
-                    format!("{said}; valleys that end at it show that its cricket is drawn, so none is listed."),
-                )
-                .place(Place::of(&opening.source)),
-            );
+            tell(&mut told, opening, width, None);
             continue;
         }
         let Some(pitch) = pitch(site, opening) else {
@@ -83,26 +149,21 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
         if sized {
             size.push_str(&format!("x{}", figure(height, 0)));
         }
-        out.findings.push(
-            Finding::note(
-                "cricket-needed",
-                format!("{said}: one of sheet metal is listed{high}{metal}."),
-            )
-            .remedy("Measure the chimney before it is bent; say `crickets = \"none\"` under [materials] where it is framed.")
-            .place(Place::of(&opening.source)),
-        );
         let purpose = match flashing::is_chimney(opening) {
             true => "chimneys",
             false => "openings",
         };
         out.push(
             Need::loose(Item::Cricket, purpose, 1.0, 1.0)
-                .variant(format!("{} wide{high}", site.words.small(width_in)))
+                .variant(format!("{width} wide{high}"))
                 .size(size)
                 .faces(&opening.faces)
                 .rules(&["cricket", "cricket-height"]),
         );
+        tell(&mut told, opening, width, Some(format!("{high}{metal}")));
     }
+    let findings = told.into_iter().filter_map(|alike| alike.finding(site));
+    out.findings.extend(findings);
 }
 
 /// The pitch of the steepest shingled face that the opening is cut out of.

@@ -75,7 +75,7 @@ fn skylights(site: &Site<'_>) -> Option<Finding> {
             "Take its apron, step and head flashing off the order where a kit comes with it.",
         ),
         count => {
-            let by_face = on_faces(site, &skylights);
+            let by_face = on_faces(site, firsts(&skylights));
             (
                 format!(
                     "{count} skylights ({by_face}) are flashed with bent metal in the list; most come with kits of their own."
@@ -85,26 +85,35 @@ fn skylights(site: &Site<'_>) -> Option<Finding> {
         }
     };
     let finding = Finding::note("skylight-flashing", message).remedy(remedy);
-    Some(skylights.into_iter().fold(finding, |finding, opening| {
-        let outline = Some(&opening.outline).filter(|outline| !outline.is_empty());
-        finding.place(Place {
-            source: Some(Arc::clone(&opening.source)),
-            at: outline.map(|outline| ring::centroid(outline)),
-        })
-    }))
+    let places = skylights.into_iter().map(place_of);
+    Some(places.fold(finding, Finding::place))
 }
 
-/// How many openings are on each face, as the roof has its faces: `14 on N1, 7 on S1`; one astride faces on its first.
-fn on_faces(site: &Site<'_>, openings: &[&Opening]) -> String {
-    let firsts = || openings.iter().filter_map(|o| o.faces.first());
-    let mut faces: Vec<FaceId> = firsts().copied().collect();
+/// The first face of every opening: one astride faces counts on that.
+pub(super) fn firsts(openings: &[&Opening]) -> Vec<FaceId> {
+    let firsts = openings.iter().filter_map(|o| o.faces.first());
+    firsts.copied().collect()
+}
+
+/// How many of what stands on these faces stand on each, as the roof has its faces: `14 on N1, 7 on S1`.
+pub(super) fn on_faces(site: &Site<'_>, all: Vec<FaceId>) -> String {
+    let mut faces = all.clone();
     faces.sort_unstable();
     faces.dedup();
     let counted = faces.into_iter().map(|face| {
-        let count = firsts().filter(|f| **f == face).count();
+        let count = all.iter().filter(|f| **f == face).count();
         format!("{count} on {}", site.roof.face(face).name)
     });
     counted.collect::<Vec<_>>().join(", ")
+}
+
+/// Where an opening is.
+pub(super) fn place_of(opening: &Opening) -> Place {
+    let outline = Some(&opening.outline).filter(|outline| !outline.is_empty());
+    Place {
+        source: Some(Arc::clone(&opening.source)),
+        at: outline.map(|outline| ring::centroid(outline)),
+    }
 }
 
 /// The openings cut out of faces that take shingles.

@@ -1,10 +1,12 @@
 //! Pipe boots, one a pipe, by diameter (rule `headwall-flashing`).
 
+use super::flashing::on_faces;
 use super::item::Item;
 use super::kind;
 use super::need::{Need, Needs};
 use super::site::Site;
 use super::words::Words;
+use crate::roof::{FaceId, Penetration};
 use crate::{Finding, Place};
 
 /// Diameters sold, in inches and in millimetres: common practice, no source.
@@ -28,31 +30,24 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
     if !site.settings.applies("headwall-flashing") {
         return;
     }
-    for pipe in &site.roof.penetrations {
-        if !site.is_shingled(pipe.face) {
-            continue;
-        }
+    let mut unsized_pipes: Vec<&Penetration> = Vec::new();
+    // What is drawn alike is told of once: a roof may have dozens of one symbol.
+    let mut wide: Vec<(String, Vec<&Penetration>)> = Vec::new();
+    let pipes = site.roof.penetrations.iter();
+    for pipe in pipes.filter(|pipe| site.is_shingled(pipe.face)) {
         let variant = match pipe.diameter {
-            Some(diameter) => boot(
-                diameter.to_inches(),
-                site,
-                || Place::on(&pipe.source, pipe.at),
-                out,
-            ),
             None => {
-                out.findings.push(
-                    Finding::warning(
-                        "pipe-diameter",
-                        format!(
-                            "A pipe through face {} has no diameter; its boot is listed without one.",
-                            site.roof.face(pipe.face).name
-                        ),
-                    )
-                    .remedy("Write the diameter beside the pipe, such as `3 in`.")
-                    .place(Place::on(&pipe.source, pipe.at)),
-                );
+                unsized_pipes.push(pipe);
                 NO_SIZE.to_owned()
             }
+            Some(diameter) => boot(diameter.to_inches(), site).unwrap_or_else(|| {
+                let drawn = site.words.small(diameter.to_inches());
+                match wide.iter_mut().find(|(size, _)| *size == drawn) {
+                    Some((_, alike)) => alike.push(pipe),
+                    None => wide.push((drawn, vec![pipe])),
+                }
+                Words::new(site.settings.metric_packages).small(diameter.to_inches())
+            }),
         };
         let purpose = match pipe.diameter {
             Some(_) if pipe.is_written => "pipes, diameter as written:",
@@ -66,34 +61,62 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
                 .rules(&["headwall-flashing"]),
         );
     }
+    out.findings.extend(without_size(site, &unsized_pipes));
+    let wide = wide
+        .iter()
+        .map(|(drawn, pipes)| too_wide(site, drawn, pipes));
+    out.findings.extend(wide);
 }
 
-/// The smallest boot that a pipe fits.
-fn boot(
-    diameter_in: f64,
-    site: &Site<'_>,
-    place: impl FnOnce() -> Place,
-    out: &mut Needs,
-) -> String {
+fn without_size(site: &Site<'_>, pipes: &[&Penetration]) -> Option<Finding> {
+    let message = match pipes {
+        [] => return None,
+        [pipe] => format!(
+            "A pipe through face {} has no diameter; its boot is listed without one.",
+            site.roof.face(pipe.face).name
+        ),
+        _ => format!(
+            "{} pipes ({}) have no diameter; their boots are listed without one.",
+            pipes.len(),
+            on_faces(site, faces(pipes))
+        ),
+    };
+    let finding = Finding::warning("pipe-diameter", message)
+        .remedy("Write the diameter beside the pipe, such as `3 in`.");
+    Some(placed(finding, pipes))
+}
+
+fn too_wide(site: &Site<'_>, drawn: &str, pipes: &[&Penetration]) -> Finding {
+    let message = match pipes.len() {
+        1 => format!("A pipe of {drawn} is wider than any boot sold; it is listed as drawn."),
+        count => format!(
+            "{count} pipes of {drawn} ({}) are wider than any boot sold; they are listed as drawn.",
+            on_faces(site, faces(pipes))
+        ),
+    };
+    let finding = Finding::warning("pipe-wide", message).remedy(
+        "Have its flashing made, or write its diameter beside it where the symbol is not to scale.",
+    );
+    placed(finding, pipes)
+}
+
+fn faces(pipes: &[&Penetration]) -> Vec<FaceId> {
+    pipes.iter().map(|pipe| pipe.face).collect()
+}
+
+fn placed(finding: Finding, pipes: &[&Penetration]) -> Finding {
+    let places = pipes.iter().map(|pipe| Place::on(&pipe.source, pipe.at));
+    places.fold(finding, Finding::place)
+}
+
+/// The smallest boot that a pipe fits; `None` where none that is sold is wide enough.
+fn boot(diameter_in: f64, site: &Site<'_>) -> Option<String> {
     let packages = Words::new(site.settings.metric_packages);
     let sold: Vec<f64> = if site.settings.metric_packages {
         SOLD_MM.iter().map(|mm| mm / 25.4).collect()
     } else {
         SOLD_IN.to_vec()
     };
-    match sold.iter().find(|size| diameter_in <= **size + SLACK_IN) {
-        Some(size) => packages.small(*size),
-        None => {
-            let drawn = site.words.small(diameter_in);
-            out.findings.push(
-                Finding::warning(
-                    "pipe-wide",
-                    format!("A pipe of {drawn} is wider than any boot sold; it is listed as drawn."),
-                )
-                .remedy("Have its flashing made, or write its diameter beside it where the symbol is not to scale.")
-                .place(place()),
-            );
-            packages.small(diameter_in)
-        }
-    }
+    let fits = sold.iter().find(|size| diameter_in <= **size + SLACK_IN);
+    fits.map(|size| packages.small(*size))
 }

@@ -1,5 +1,7 @@
 //! Edges of one class that go on in one straight line, or together are one round edge, are one run: metal is cut for
-//! the run, not for the edge.
+//! the run, not for the edge. A run stays on one level and ends where a wall does.
+
+use std::collections::BTreeSet;
 
 use crate::geometry::Point3;
 use crate::roof::{EdgeClass, EdgeId, FaceId, Roof};
@@ -43,7 +45,10 @@ pub(super) fn runs(roof: &Roof, class: EdgeClass, keep: impl Fn(EdgeId) -> bool)
         }
         let mut run = single(roof, id);
         // An edge may close the gap between two runs, so look again after each joining.
-        while let Some(k) = runs.iter().position(|r| joins(r, &run)) {
+        while let Some(k) = runs
+            .iter()
+            .position(|r| joins(r, &run) && goes_on(roof, r, &run))
+        {
             let earlier = runs.remove(k);
             run = joined(earlier, run);
         }
@@ -82,12 +87,37 @@ fn lower_first(a: Point3, b: Point3) -> [Point3; 2] {
 }
 
 fn joins(a: &Run, b: &Run) -> bool {
-    let touching = a
-        .ends
-        .iter()
-        .any(|p| b.ends.iter().any(|q| p.distance(*q) < SAME_CORNER_FT));
     // Apart from touching, the far ends must lie on opposite sides: the union is as long as both together.
-    touching && parallel(a, b) && (span(a, b) - a.true_ft - b.true_ft).abs() < SAME_CORNER_FT
+    joint(a, b).is_some()
+        && parallel(a, b)
+        && (span(a, b) - a.true_ft - b.true_ft).abs() < SAME_CORNER_FT
+}
+
+/// The corner at which two runs touch.
+fn joint(a: &Run, b: &Run) -> Option<Point3> {
+    let meets_b = |p: &Point3| b.ends.iter().any(|q| p.distance(*q) < SAME_CORNER_FT);
+    a.ends.into_iter().find(meets_b)
+}
+
+/// Whether the roof itself goes on from one run to the other. A level whose height nothing gives stands on the roof beneath,
+/// so that the edges of both seem to be in one line; and where a wall ends at the joint, metal ends at the wall.
+fn goes_on(roof: &Roof, a: &Run, b: &Run) -> bool {
+    let levels = |run: &Run| -> BTreeSet<u32> {
+        let faces = run.faces.iter();
+        faces.map(|&face| roof.face(face).level).collect()
+    };
+    levels(a) == levels(b) && joint(a, b).is_none_or(|at| !wall_ends(roof, at, [a, b]))
+}
+
+/// Whether a headwall or sidewall, other than the runs themselves, ends at a corner.
+fn wall_ends(roof: &Roof, at: Point3, besides: [&Run; 2]) -> bool {
+    roof.edges.iter().enumerate().any(|(i, edge)| {
+        matches!(edge.class, EdgeClass::Headwall | EdgeClass::Sidewall)
+            && !besides.iter().any(|run| run.edges.contains(&EdgeId(i)))
+            && [edge.start, edge.end]
+                .iter()
+                .any(|end| end.distance(at) < SAME_CORNER_FT)
+    })
 }
 
 fn parallel(a: &Run, b: &Run) -> bool {

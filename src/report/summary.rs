@@ -2,7 +2,7 @@
 
 use super::typeset::typeset;
 use super::{Report, number};
-use crate::materials::{Bid, MaterialList, of_many};
+use crate::materials::{Bid, Item, MaterialLine, MaterialList, of_many};
 use crate::roof::EdgeClass;
 use crate::units::Pitch;
 use crate::{Finding, Severity};
@@ -222,8 +222,28 @@ pub(super) fn material_rows(materials: &MaterialList, out: &mut String) {
                 several(&item.unit, &quantity)
             ),
         );
+        if let Some(words) = opened(item) {
+            line(out, &format!("  {words}"));
+        }
     }
     line(out, "");
+}
+
+/// Of shingles, which lie whole, in parts and not at all: how many the order is made by, where that are more than are needed.
+fn opened(item: &MaterialLine) -> Option<String> {
+    let opened = item.consumed.round();
+    if item.key != Item::Shingles.key() || opened <= item.needed.round() {
+        return None;
+    }
+    let opened = number::counted(opened as usize, &item.needed_unit);
+    let spare = number::trimmed(item.allowance, 2);
+    Some(match item.allowance > 0.0 {
+        true => format!(
+            "ordered for the {opened} opened, plus {spare} spare {}",
+            several(&item.unit, &spare)
+        ),
+        false => format!("ordered for the {opened} opened"),
+    })
 }
 
 fn offer(report: &Report<'_>, out: &mut String) {

@@ -223,6 +223,13 @@ pub struct Opening {
     pub source: Arc<Source>,
 }
 
+impl Opening {
+    /// Whether somebody can fall through it: any but a chimney, whose masonry fills it.
+    pub fn is_fall_hazard(&self) -> bool {
+        !self.kind.contains("chimney")
+    }
+}
+
 /// A stretch of flashing between an opening and one face: all of one flank that goes on without a break, round a curve too.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Flashing {

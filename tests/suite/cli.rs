@@ -691,3 +691,38 @@ fn a_metric_plan_written_in_feet_is_told_until_somebody_says_the_units() {
     fs::write(&job, "[plan]\nunits = \"ft\"\n").unwrap();
     assert!(!told_of("12192 mm", &["--job", "job.toml"]));
 }
+
+#[test]
+fn the_terminal_says_which_count_of_shingles_the_order_is_made_by() {
+    let folder = folder_with("../examples/quillback-road.svg");
+    for command in ["takeoff", "order"] {
+        let output = run(&[command, "plan.svg"], folder.path());
+        let said = String::from_utf8_lossy(&output.stdout).into_owned();
+        // More lie in bundles than on the roof: 1,391 ÷ 21 = 66.2, so 67, and one spare.
+        let after = said.split("68 bundles\n").nth(1).expect("the order");
+        assert!(
+            after.starts_with("  ordered for the 1,391 shingles opened, plus 1 spare bundle\n"),
+            "{command}: {said}"
+        );
+    }
+}
+
+#[test]
+fn names_that_title_blocks_have_no_room_for_are_told() {
+    let folder = folder_with(GABLE);
+    let long = "Very Long Name of a Client ".repeat(12);
+    for (name, cut) in [("A. Example", false), (long.as_str(), true)] {
+        let job = format!("[project]\nclient = \"{name}\"\n");
+        fs::write(folder.path().join("j.toml"), job).unwrap();
+        let output = run(
+            &["takeoff", "plan.svg", "--job", "j.toml", "--verbose"],
+            folder.path(),
+        );
+        assert_eq!(
+            told(&output).contains("names-cut"),
+            cut,
+            "{}",
+            told(&output)
+        );
+    }
+}

@@ -776,3 +776,54 @@ fn bundles_too_heavy_for_a_short_ridge_go_up_in_lifts() {
         [Spread::AlongRidge, Spread::InLifts]
     );
 }
+
+#[test]
+fn what_is_told_of_chimneys_or_pipes_that_are_alike_is_told_once_with_all_their_places() {
+    let mut builder = face(6.0, Rake, Ridge, Rake);
+    for width in [36.0, 36.0, 48.0] {
+        builder = builder.opening("chimney", width, 3.0);
+    }
+    for diameter in [Some(4.5), Some(4.5), Some(6.0), None, None, None] {
+        builder = builder.pipe(diameter);
+    }
+    let list = list(&builder.roof(), "");
+    let told = |code: &str| -> Vec<(String, usize)> {
+        let findings = list.findings.iter().filter(|f| f.code == code);
+        let begin = |message: &str| message.split([':', ';']).next().unwrap().to_owned();
+        findings
+            .map(|f| (begin(&f.message), f.places.len()))
+            .collect()
+    };
+    let expected = |rows: &[(&str, usize)]| -> Vec<(String, usize)> {
+        rows.iter()
+            .map(|(words, n)| ((*words).to_owned(), *n))
+            .collect()
+    };
+    assert_eq!(
+        told("cricket-needed"),
+        expected(&[
+            (
+                "2 chimneys (2 on S1) are 36 in wide across the fall, over 30 in",
+                2
+            ),
+            (
+                "The chimney on S1 is 48 in wide across the fall, over 30 in",
+                1
+            ),
+        ])
+    );
+    assert_eq!(
+        told("pipe-wide"),
+        expected(&[
+            (
+                "2 pipes of 4.5 in (2 on S1) are wider than any boot sold",
+                2
+            ),
+            ("A pipe of 6 in is wider than any boot sold", 1),
+        ])
+    );
+    assert_eq!(
+        told("pipe-diameter"),
+        expected(&[("3 pipes (3 on S1) have no diameter", 3)])
+    );
+}

@@ -888,3 +888,51 @@ fn a_crew_is_told_of_no_starter_and_no_caps_that_the_job_leaves_out() {
     assert!(none.contains("past the edge") && none.contains("cut on the ridge line"));
     assert!(!none.contains("starter first") && !none.contains("cap over it"));
 }
+
+#[test]
+fn what_somebody_can_fall_through_is_told_on_the_sheet_of_its_face_and_among_the_cautions() {
+    let plan = concat!(
+        env!("CARGO_MANIFEST_DIR"),
+        "/fixtures/rules/plans/gable-with-chimney-skylight-and-pipes.svg"
+    );
+    let roof = real_roof(&std::fs::read(plan).expect("the plan")).expect("a roof");
+    let skylight = roof.openings.iter().find(|o| o.kind == "skylight");
+    let face = skylight.expect("a skylight").faces[0];
+    let name = roof.face(face).name.clone();
+    let job = Job::of(roof).laid("39x13");
+    for (of, words) in crew_words(&job) {
+        let said = words.join(" ");
+        let warned = said.contains("1 skylight: cover or rail it; never step or sit on it.");
+        assert_eq!(warned, of == name, "{of}: {said}");
+    }
+    let options = PdfOptions {
+        sheets: vec![Sheet::Method],
+        paper: Paper::Letter,
+    };
+    let sheets = report::marks(&job.report(), &options).expect("sheets are drawn");
+    let labels = sheets.iter().flat_map(|sheet| &sheet.labels);
+    let said = labels
+        .map(|l| l.words.as_str())
+        .collect::<Vec<_>>()
+        .join(" ");
+    assert!(
+        said.contains(&format!("Holes: 1 skylight on {name}: cover it")),
+        "{said}"
+    );
+}
+
+#[test]
+fn no_figure_to_cut_or_chalk_by_is_under_4_mm() {
+    let heights = |job: &Job| {
+        let labels = crew_pages(job).into_iter().flat_map(|page| page.labels);
+        let figures = labels.filter(|l| l.layer == "tables" && l.words.ends_with('″'));
+        let figures = figures.filter(|l| l.words.starts_with(|c: char| c.is_ascii_digit()));
+        let alone = figures.filter(|l| !l.words.contains(' '));
+        alone.map(|l| l.height_mm).collect::<Vec<f64>>()
+    };
+    for roof in [example(), gable(), ell()] {
+        let heights = heights(&Job::of(roof).laid("39x13"));
+        assert!(heights.len() > 5, "{heights:?}");
+        assert!(heights.iter().all(|h| *h >= 4.0 - 1e-9), "{heights:?}");
+    }
+}

@@ -506,3 +506,18 @@ fn a_long_name_and_a_long_client_are_printed_whole() {
         }
     }
 }
+
+#[test]
+fn the_eaves_of_row_houses_are_one_chain_of_dimensions_under_which_the_whole_is_dimensioned() {
+    let job = job(include_str!("../../fixtures/rules/plans/row-houses.svg"));
+    let sheet = &sheets(&job, Paper::Letter)[0];
+    let dimensions: Vec<&str> = sheet
+        .labels
+        .iter()
+        .filter(|l| l.layer == "dimensions")
+        .map(|l| l.words.as_str())
+        .collect();
+    let eaves = dimensions.iter().filter(|words| **words == "eave 20′-0″");
+    assert_eq!(eaves.count(), 6, "{dimensions:?}");
+    assert!(dimensions.contains(&"overall 60′-0″"), "{dimensions:?}");
+}

@@ -335,8 +335,16 @@ fn pieces<'w>(fonts: &Fonts, style: TextStyle, word: &'w str, width: f64) -> Vec
     for (at, c) in word.char_indices() {
         let advance = fonts.advance(style.font, c) * style.size();
         if at > from && so_far + advance > width {
-            out.push(&word[from..at]);
-            (from, so_far) = (at, 0.0);
+            // A name breaks at its hyphen rather than within a part of it that a line has room for.
+            let has_room = |&to: &usize| {
+                let part = word[to..].split('-').next().unwrap_or_default();
+                ems(fonts, style.font, part) * style.size() <= width
+            };
+            let hyphen = word[from..at].rfind('-').map(|k| from + k + 1);
+            let to = hyphen.filter(has_room).unwrap_or(at);
+            out.push(&word[from..to]);
+            so_far = ems(fonts, style.font, &word[to..at]) * style.size();
+            from = to;
         }
         so_far += advance;
     }
@@ -395,6 +403,8 @@ mod tests {
         for line in &lines {
             assert!(width(fonts, style, line) <= room, "{line}");
         }
+        let names = wrap(fonts, style, "Müller-Lüdenscheidt", room);
+        assert_eq!(names, ["Müller-", "Lüdenscheidt"]);
         let letters = |text: &str| text.replace(' ', "");
         assert_eq!(letters(&lines.concat()), letters(long));
     }

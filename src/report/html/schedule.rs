@@ -215,15 +215,18 @@ pub(super) fn penetrations(page: &Page) -> Option<String> {
         return None;
     }
     let mut table = Table::new("penetrations", "Pipes and vents")
-        .words("Element")
+        .words("Pipe")
         .words("Face")
         .figures("Diameter");
-    for pipe in &roof.penetrations {
-        let name = pipe.source.id.as_deref().unwrap_or(&pipe.source.tag);
+    for (i, pipe) in roof.penetrations.iter().enumerate() {
+        let name = match &pipe.source.id {
+            Some(id) => format!("{}, {id}", i + 1),
+            None => (i + 1).to_string(),
+        };
         table.row(
             "",
             &[
-                escape(name),
+                escape(&name),
                 escape(&roof.face(pipe.face).name),
                 pipe.diameter
                     .map_or_else(|| "not stated".to_owned(), |d| units.small(d)),

@@ -8,7 +8,7 @@ mod writer;
 pub use marks::{LabelMark, LineMark, SheetMarks, marks};
 pub use paper::Paper;
 
-use super::canvas::{Canvas, Fonts, Mark, SUBSTITUTE};
+use super::canvas::{Canvas, Fonts, Layer, Mark, SUBSTITUTE};
 use super::{Report, Sheet, sheets};
 use crate::Finding;
 
@@ -61,7 +61,10 @@ pub fn pdf(report: &Report<'_>, options: &PdfOptions) -> Result<PdfFile, Finding
     Ok(PdfFile {
         bytes,
         sheets: pages.len(),
-        findings: unprintable(&pages, fonts).into_iter().collect(),
+        findings: [unprintable(&pages, fonts), cut(&pages)]
+            .into_iter()
+            .flatten()
+            .collect(),
     })
 }
 
@@ -76,6 +79,37 @@ fn document(report: &Report<'_>) -> DocumentInfo {
         title: format!("{}, roof takeoff", report.title()),
         author: report.inputs().project.drawn_by.clone(),
     }
+}
+
+/// What title blocks have no room for, told once.
+fn cut(pages: &[Page<'_>]) -> Option<Finding> {
+    let mut shortened = std::collections::BTreeSet::new();
+    let items = pages.iter().flat_map(|page| &page.canvas.items);
+    for item in items.filter(|item| item.layer == Layer::Sheet) {
+        if let Mark::Text(text) = &item.mark {
+            let is_cut = text.runs.last().is_some_and(|run| run.text.ends_with('…'));
+            if is_cut && !text.content.ends_with('…') {
+                shortened.insert(text.content.as_str());
+            }
+        }
+    }
+    if shortened.is_empty() {
+        return None;
+    }
+    // Of one name, upright sheets cut another end than lying ones: the longer tells both.
+    let is_end = |text: &str| shortened.iter().any(|s| *s != text && s.ends_with(text));
+    let whole = shortened.iter().filter(|text| !is_end(text));
+    let listed: Vec<String> = whole.map(|text| format!("“{text}”")).collect();
+    Some(
+        Finding::note(
+            "names-cut",
+            format!(
+                "Title blocks have no room for all of {}: its end is not printed.",
+                listed.join(", ")
+            ),
+        )
+        .remedy("Write a shorter name in the job file."),
+    )
 }
 
 /// Letters that the typeface lacks, told once.

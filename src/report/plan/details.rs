@@ -10,6 +10,7 @@ use super::{Scope, Unplaced, seen};
 use crate::geometry::{Point, Sets, Vector};
 use crate::report::canvas::{Align, Area, Canvas, Layer, Pen, Text, TextStyle};
 use crate::report::{OutputUnits, Report};
+use crate::roof::Face;
 
 /// Room round a part for dimensions and leaders, in mm of paper.
 pub(crate) const ROOM: f64 = 13.0;
@@ -25,6 +26,8 @@ const LARGEST_RATIO: f64 = 16.0;
 
 /// A building no longer than this on the plan's paper, in mm, is drawn whole or not at all: a piece of it says little.
 const SMALL_BUILDING: f64 = 45.0;
+/// The same of a dormer, whose foot alone says little.
+const SMALL_GROUP: f64 = 30.0;
 
 /// A part of the plan, in plan feet.
 #[derive(Clone, Copy, Debug)]
@@ -71,31 +74,53 @@ impl Part {
     pub(crate) fn size(&self) -> Vector {
         self.high - self.low
     }
+    fn is_within(&self, longest_ft: f64) -> bool {
+        self.size().x.max(self.size().y) <= longest_ft
+    }
     pub(crate) fn area(&self) -> Area {
         Area::new(self.low.x, self.low.y, self.high.x, self.high.y)
     }
 }
 
-/// The buildings that are small on the plan's paper: faces that share edges.
+/// The buildings that are small on the plan's paper.
 pub(crate) fn small_buildings(report: &Report<'_>, scale: DrawingScale) -> Vec<Part> {
+    together(report, SMALL_BUILDING / scale.mm_per_foot(), |_| true)
+}
+
+/// The dormers and the like: small faces that share edges.
+fn small_groups(report: &Report<'_>, scale: DrawingScale) -> Vec<Part> {
+    let longest = SMALL_GROUP / scale.mm_per_foot();
+    together(report, longest, |face| {
+        let corners = face.outline.corners.iter().map(|c| c.plan());
+        Part::of_points(corners).is_some_and(|part| part.is_within(longest))
+    })
+}
+
+/// Faces that share edges, of those that count, where all of them together are no longer than so many feet.
+fn together(report: &Report<'_>, longest_ft: f64, counts: impl Fn(&Face) -> bool) -> Vec<Part> {
     let roof = report.roof();
     let mut joined = Sets::new(roof.faces.len());
     for edge in &roof.edges {
-        if let [one, other] = edge.faces[..] {
+        if let [one, other] = edge.faces[..]
+            && counts(roof.face(one))
+            && counts(roof.face(other))
+        {
             joined.join(one.0, other.0);
         }
     }
     let mut buildings: BTreeMap<usize, Part> = BTreeMap::new();
     for (face, building) in roof.faces.iter().zip(joined.numbered()) {
+        if !counts(face) {
+            continue;
+        }
         let corners = face.outline.corners.iter().map(|c| c.plan());
         if let Some(part) = Part::of_points(corners) {
             let whole = buildings.entry(building).or_insert(part);
             *whole = whole.with(part);
         }
     }
-    let longest = SMALL_BUILDING / scale.mm_per_foot();
-    let is_small = |part: &Part| part.size().x.max(part.size().y) <= longest;
-    buildings.into_values().filter(is_small).collect()
+    let all = buildings.into_values();
+    all.filter(|part| part.is_within(longest_ft)).collect()
 }
 
 /// The parts that hold everything that found no place, each as small as may be, small buildings whole; parts that meet
@@ -108,9 +133,11 @@ pub(crate) fn parts(
     let roof = report.roof();
     let around = AROUND / projection.scale.mm_per_foot();
     let buildings = small_buildings(report, projection.scale);
+    let groups = small_groups(report, projection.scale);
     let shown = |part: Part| {
-        let building = buildings.iter().find(|b| b.holds_all_of(&part));
-        building.copied().unwrap_or(part).grown(around)
+        let wholes = buildings.iter().chain(&groups);
+        let whole = wholes.copied().find(|b| b.holds_all_of(&part));
+        whole.unwrap_or(part).grown(around)
     };
     let chains = unplaced
         .chains
@@ -341,6 +368,10 @@ pub(super) fn mark(
             Area::new(low.x, low.y, high.x, high.y)
         })
         .collect();
+    let areas: Vec<Area> = areas
+        .into_iter()
+        .map(|area| off_labels(field, area))
+        .collect();
     let sides = |area: &Area| {
         let corners = area.corners();
         [0, 1, 2, 3].map(|i| (corners[i], corners[(i + 1) % 4]))
@@ -363,6 +394,52 @@ pub(super) fn mark(
         broken_line(canvas, field, a, b);
     }
     names
+}
+
+/// A boundary stands at most so far outside its part, in mm, where labels would else break it ...
+const FARTHEST_OUT: f64 = 6.0;
+/// ... and so much of it may be broken for a mm that it stands nearer, in mm.
+const BROKEN_FOR_A_MM: f64 = 0.3;
+
+/// A boundary with every side moved out to where it is broken least.
+fn off_labels(field: &Field, area: Area) -> Area {
+    const STEP: f64 = 0.75;
+    let mut best = area;
+    for side in 0..4 {
+        let moved = |out: f64| match side {
+            0 => Area {
+                bottom: best.bottom - out,
+                ..best
+            },
+            1 => Area {
+                right: best.right + out,
+                ..best
+            },
+            2 => Area {
+                top: best.top + out,
+                ..best
+            },
+            _ => Area {
+                left: best.left - out,
+                ..best
+            },
+        };
+        let broken = |area: &Area| {
+            let corners = area.corners();
+            let sides = [0, 1, 2, 3].map(|i| (corners[i], corners[(i + 1) % 4]));
+            let covered = sides.into_iter().flat_map(|(a, b)| stretches(field, a, b));
+            let covered = covered.filter(|(_, _, is_clear)| !is_clear);
+            covered.map(|(a, b, _)| a.distance(b)).sum::<f64>()
+        };
+        let steps = (FARTHEST_OUT / STEP) as u32;
+        let tried = (0..=steps).map(|i| f64::from(i) * STEP);
+        let held = tried.map(|out| (out, moved(out)));
+        let held = held.filter(|(_, area)| area.corners().iter().all(|&c| field.holds(c)));
+        let cost = |(out, area): &(f64, Area)| broken(area) + BROKEN_FOR_A_MM * out;
+        let least = held.min_by(|a, b| cost(a).total_cmp(&cost(b)));
+        best = least.map_or(best, |(_, area)| area);
+    }
+    best
 }
 
 /// The longest names that a detail may get.
@@ -397,8 +474,8 @@ pub(crate) fn label(index: usize, sheet: Option<usize>) -> String {
     }
 }
 
-/// The place of a name of a detail at its boundary, and whether it is short: clear of everything, else of other labels;
-/// without its sheet where that finds no room; then as near as there is room at all.
+/// The place of a name of a detail at its boundary, and whether it is short: clear of everything, without its sheet where
+/// that finds no room, then a little farther off; else clear of other labels; then as near as there is room at all.
 fn room_for_name(
     canvas: &Canvas<'_>,
     field: &Field,
@@ -411,16 +488,28 @@ fn room_for_name(
         field.is_inside(&b) && field.is_clear_of_boxes(&b)
     };
     let places = places_for_name(area);
-    for (name, is_short) in [(&longest.with_sheet, false), (&longest.short, true)] {
-        let texts = || places.iter().map(|&at| set_at(at, name));
-        let found = texts()
-            .find(|text| field.is_clear(&Slanted::of(text)))
-            .or_else(|| texts().find(is_off_labels));
-        if let Some(text) = found {
-            return (text, is_short);
+    let names = [(&longest.with_sheet, false), (&longest.short, true)];
+    let is_clear = |text: &Text| field.is_clear(&Slanted::of(text));
+    let middle = area.center();
+    let near = area.inset(-FARTHEST_NAME);
+    let mut farther: Vec<Point> = lattice(field.bounds())
+        .filter(|at| near.holds(*at))
+        .collect();
+    farther.sort_by(|a, b| a.distance(middle).total_cmp(&b.distance(middle)));
+    type Suits<'s> = &'s dyn Fn(&Text) -> bool;
+    let finds: [(&[Point], Suits<'_>); 3] = [
+        (&places, &is_clear),
+        (&farther, &is_clear),
+        (&places, &is_off_labels),
+    ];
+    for (places, suits) in finds {
+        for (name, is_short) in names {
+            let mut texts = places.iter().map(|&at| set_at(at, name));
+            if let Some(text) = texts.find(|text| suits(text)) {
+                return (text, is_short);
+            }
         }
     }
-    let middle = area.center();
     let anywhere = lattice(field.bounds()).map(|at| set_at(at, &longest.short));
     let off = |text: &Text| Slanted::of(text).center.distance(middle);
     let text = anywhere
@@ -429,6 +518,9 @@ fn room_for_name(
         .unwrap_or_else(|| set_at(Point::new(area.left, area.bottom - 2.6), &longest.short));
     (text, true)
 }
+
+/// A name stands no farther than this outside its boundary, in mm, where nothing else tells which one it names.
+const FARTHEST_NAME: f64 = 9.0;
 
 /// Under the boundary, above it, then beside and inside; last where that is crowded, a line farther off each time.
 fn places_for_name(area: Area) -> Vec<Point> {
@@ -461,24 +553,27 @@ fn places_for_name(area: Area) -> Vec<Point> {
 
 /// A line that leaves out what labels cover.
 fn broken_line(canvas: &mut Canvas<'_>, field: &Field, a: Point, b: Point) {
+    for (from, to, is_clear) in stretches(field, a, b) {
+        if is_clear {
+            canvas.line(from, to, BOUNDARY);
+        }
+    }
+}
+
+/// The stretches of a line that labels cover and those that they leave, in order.
+fn stretches(field: &Field, a: Point, b: Point) -> Vec<(Point, Point, bool)> {
     const STEP: f64 = 0.5;
     let steps = (a.distance(b) / STEP).ceil().max(1.0) as usize;
     let at = |i: usize| a.lerp(b, i as f64 / steps as f64);
-    let mut start: Option<usize> = None;
+    let mut out: Vec<(Point, Point, bool)> = Vec::new();
     for i in 0..steps {
-        let clear = field.line_is_clear_of_boxes(at(i), at(i + 1));
-        match (clear, start) {
-            (true, None) => start = Some(i),
-            (false, Some(from)) => {
-                canvas.line(at(from), at(i), BOUNDARY);
-                start = None;
-            }
-            _ => {}
+        let is_clear = field.line_is_clear_of_boxes(at(i), at(i + 1));
+        match out.last_mut() {
+            Some((_, end, as_before)) if *as_before == is_clear => *end = at(i + 1),
+            _ => out.push((at(i), at(i + 1), is_clear)),
         }
     }
-    if let Some(from) = start {
-        canvas.line(at(from), b, BOUNDARY);
-    }
+    out
 }
 
 #[cfg(test)]
@@ -511,6 +606,24 @@ mod tests {
         let name = Slanted::of(&text);
         assert!(field.is_clear_of_boxes(&name), "{}", text.content);
         (name, is_short)
+    }
+
+    #[test]
+    fn a_boundary_moves_out_from_under_labels_that_would_break_it() {
+        let mut field = Field::new(Area::new(0.0, 0.0, 100.0, 100.0));
+        let part = Area::new(40.0, 40.0, 60.0, 60.0);
+        // A label along the whole left side, 2 mm wide: with its clearance the side goes past its left edge at 38.5.
+        field.add_box(Slanted::upright(Area::new(38.5, 38.0, 40.5, 62.0)));
+        let boundary = off_labels(&field, part);
+        assert!(
+            boundary.left < 38.5 && boundary.left > 35.0,
+            "{}",
+            boundary.left
+        );
+        assert!((boundary.right - 60.0).abs() < 1e-9);
+        let corners = boundary.corners();
+        let left = stretches(&field, corners[3], corners[0]);
+        assert!(left.iter().all(|(_, _, is_clear)| *is_clear));
     }
 
     #[test]

@@ -221,9 +221,9 @@ impl Dimension {
     /// Leaves out extensions that would lie on a line of the roof: that line serves.
     fn without_doubled_extensions(mut self, field: &Field) -> Self {
         for extension in &mut self.extensions {
-            if extension.is_some_and(|(a, b)| field.runs_along(a, b)) {
-                *extension = None;
-            }
+            *extension = extension
+                .filter(|&(a, b)| !field.runs_along(a, b))
+                .map(|(a, b)| (field.beyond_extensions(a, b), b));
         }
         self
     }
@@ -263,7 +263,8 @@ impl Dimension {
                 * if self.extensions[i].is_some() {
                     0.0
                 } else {
-                    1.2
+                    // Past the overshoot of a dimension that goes before in the same row.
+                    OVERSHOOT + 0.4
                 }
         };
         let (a, b) = self.line();
@@ -286,6 +287,9 @@ impl Dimension {
         for (a, b) in lines {
             canvas.line(a, b, THIN_LINE);
             field.add_line(a, b, THIN_LINE.width);
+        }
+        for (a, b) in self.extensions.into_iter().flatten() {
+            field.add_extension(a, b);
         }
         for end in self.ends {
             let stroke = self.stroke();

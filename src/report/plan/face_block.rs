@@ -78,6 +78,17 @@ impl Block {
 
     pub(super) fn draw(self, canvas: &mut Canvas<'_>, field: &mut Field, at: Point) {
         canvas.on(Layer::FaceNames);
+        let is_arrow = |part: &Part| matches!(part, Part::Arrow(_));
+        let head = self.parts.iter().filter(|(part, _)| !is_arrow(part));
+        let head = head.map(|(_, area)| *area).reduce(|a, b| Area {
+            left: a.left.min(b.left),
+            bottom: a.bottom.min(b.bottom),
+            right: a.right.max(b.right),
+            top: a.top.max(b.top),
+        });
+        if let Some(head) = head {
+            field.add_group(Slanted::upright(moved(head, at)));
+        }
         for (part, area) in self.parts {
             let area = moved(area, at);
             field.add_box(Slanted::upright(area));

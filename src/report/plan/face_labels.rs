@@ -3,14 +3,15 @@
 use super::Scope;
 use super::edge_labels::around;
 use super::face_block::{Block, Size, moved, scaled};
+use super::finding_marks::lattice;
 use super::line_types::THIN_LINE;
-use super::linework::is_inside;
+use super::linework::{is_inside, is_on_roof};
 use super::place::{Field, LINE_CLEARANCE, Slanted};
 use super::scale::Projection;
 use super::seen::{self, Seen};
 use crate::geometry::{Point, Vector};
 use crate::report::Report;
-use crate::report::canvas::{Align, Canvas, Ink, Layer, Text, TextStyle};
+use crate::report::canvas::{Align, Area, Canvas, Ink, Layer, Text, TextStyle};
 use crate::roof::FaceId;
 
 const SIZES: [Size; 6] = [
@@ -121,13 +122,18 @@ fn grid(corners: &[Point], at: Point) -> Vec<Point> {
     let high = |f: fn(&Point) -> f64| corners.iter().map(f).fold(f64::NEG_INFINITY, f64::max);
     let (left, right) = (low(|p| p.x), high(|p| p.x));
     let (bottom, top) = (low(|p| p.y), high(|p| p.y));
-    let mut y = bottom;
-    while y < top {
+    let row = |y: f64, places: &mut Vec<Point>| {
         let mut x = left;
         while x < right {
             places.push(Point::new(x, y));
             x += STEP;
         }
+    };
+    // A face as narrow as its name has room along its middle alone.
+    row(at.y, &mut places);
+    let mut y = bottom;
+    while y < top {
+        row(y, &mut places);
         y += STEP;
     }
     places
@@ -143,16 +149,73 @@ pub(super) fn draw_with_leaders(
     field: &mut Field,
     height: f64,
 ) -> Vec<usize> {
+    let places = |_: &Field, target: Point| -> Vec<Point> {
+        let near = around().map(|(distance, direction)| target + direction * distance);
+        near.collect()
+    };
+    lead(
+        canvas,
+        report,
+        (scope, pending),
+        projection,
+        field,
+        (height, &places),
+    )
+}
+
+/// A leader beyond the roof is no longer than this, in mm: the eye loses a longer one.
+const LONGEST_LEADER: f64 = 55.0;
+
+/// The same with longer leaders, to anywhere beyond the roof: where no detail names a face, any place is better than none.
+pub(super) fn draw_with_long_leaders(
+    canvas: &mut Canvas<'_>,
+    report: &Report<'_>,
+    scope: &Scope,
+    pending: Vec<usize>,
+    projection: &Projection,
+    field: &mut Field,
+    height: f64,
+) -> Vec<usize> {
+    let left = draw_with_leaders(canvas, report, scope, pending, projection, field, height);
+    let places = |field: &Field, target: Point| -> Vec<Point> {
+        lattice(field.bounds())
+            .filter(|knee| knee.distance(target) <= LONGEST_LEADER)
+            .filter(|knee| !is_on_roof(report.roof(), projection.plan(*knee)))
+            .collect()
+    };
+    lead(
+        canvas,
+        report,
+        (scope, left),
+        projection,
+        field,
+        (height, &places),
+    )
+}
+
+/// Where the knee of a leader to a target may be.
+type Places<'p> = &'p dyn Fn(&Field, Point) -> Vec<Point>;
+
+/// Names at the end of leaders, the knee of each at one of the `places` for its target; returns the faces that found none.
+fn lead(
+    canvas: &mut Canvas<'_>,
+    report: &Report<'_>,
+    (scope, pending): (&Scope, Vec<usize>),
+    projection: &Projection,
+    field: &mut Field,
+    (height, places): (f64, Places<'_>),
+) -> Vec<usize> {
     let mut unplaced = Vec::new();
     for i in pending {
         let face = &report.roof().faces[i];
         let Some(seen) = seen::seen(report.roof(), i, scope.part.as_ref()) else {
             continue;
         };
-        let target = projection.paper(seen.middle);
+        let target = foot(report, FaceId(i), &seen, projection, field);
         let content = format!("{}  {}", face.name, report.units().pitch(face.pitch));
         let style = TextStyle::new(height).bold();
-        match beside(canvas, field, target, style, &content) {
+        let knees = places(field, target);
+        match beside(canvas, field, (target, &knees), style, &content) {
             Some((text, knee)) => {
                 canvas.on(Layer::Leaders);
                 canvas.line(target, knee, THIN_LINE);
@@ -168,29 +231,59 @@ pub(super) fn draw_with_leaders(
     unplaced
 }
 
-/// Level text at the end of a leader from `target`, where it is clear.
+/// Where a leader ends on a face: in its middle, or near it where something stands there.
+fn foot(
+    report: &Report<'_>,
+    face: FaceId,
+    seen: &Seen,
+    projection: &Projection,
+    field: &Field,
+) -> Point {
+    /// Half of the room that the dot takes.
+    const AROUND: f64 = 0.7;
+    let middle = projection.paper(seen.middle);
+    let is_clear = |p: &Point| {
+        let low = *p - Vector::new(AROUND, AROUND);
+        let high = *p + Vector::new(AROUND, AROUND);
+        field.is_clear(&Slanted::upright(Area::new(low.x, low.y, high.x, high.y)))
+            && is_inside(report.roof(), face, projection.plan(*p))
+    };
+    let corners: Vec<Point> = seen.corners.iter().map(|&c| projection.paper(c)).collect();
+    let mut places = grid(&corners, middle);
+    places.sort_by(|a, b| a.distance(middle).total_cmp(&b.distance(middle)));
+    places.into_iter().find(is_clear).unwrap_or(middle)
+}
+
+/// Level text at the end of a leader from `target` to one of the knees, where it is clear.
 fn beside(
     canvas: &Canvas<'_>,
     field: &Field,
-    target: Point,
+    (target, knees): (Point, &[Point]),
     style: TextStyle,
     content: &str,
 ) -> Option<(Text, Point)> {
     let width = canvas.width(style, content);
     let set_at = |base| Text::new(canvas.fonts, base, style.align(Align::Middle), content);
     let home = Slanted::of(&set_at(Point::default()));
-    around()
-        .filter_map(|(distance, direction)| {
-            let knee = target + direction * distance;
-            let shift = (width / 2.0 + 0.8) * if direction.x >= 0.0 { 1.0 } else { -1.0 };
-            let base = knee + Vector::new(shift, -style.height / 2.0);
+    knees
+        .iter()
+        .filter_map(|&knee| {
+            let side = if knee.x >= target.x - UPRIGHT {
+                1.0
+            } else {
+                -1.0
+            };
+            let base = knee + Vector::new((width / 2.0 + 0.8) * side, -style.height / 2.0);
             let label = home.moved(base - Point::default());
             let clear = field.is_clear(&label)
                 && field.line_is_clear_of_boxes(target, knee)
                 && !label.grown(LINE_CLEARANCE).meets(target, knee);
-            let cost = distance + 12.0 * field.crossings(target, knee) as f64;
+            let cost = target.distance(knee) + 12.0 * field.crossings(target, knee) as f64;
             clear.then_some((cost, base, knee))
         })
         .min_by(|a, b| a.0.total_cmp(&b.0))
         .map(|(_, base, knee)| (set_at(base), knee))
 }
+
+/// A leader leans less than this, in mm, where it is upright: its text is on the right of it.
+const UPRIGHT: f64 = 1e-9;

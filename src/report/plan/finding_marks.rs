@@ -92,8 +92,10 @@ fn place_for(field: &Field, place: Point, count: usize) -> Option<Point> {
     let reach = half_block(count).length();
     let clear = |center: &Point| {
         let way = (*center - place).unit().unwrap_or(Vector::new(1.0, 0.0));
+        let (foot, head) = (field.way_out(place, *center), *center - way * reach);
         field.is_clear(&block(*center, count))
-            && field.line_is_clear_of_boxes(field.way_out(place, *center), *center - way * reach)
+            && (head - foot).dot(way) > LEAST_LEADER
+            && field.line_is_clear_of_boxes(foot, head)
     };
     let near = around().map(|(distance, direction)| place + direction * (distance + reach));
     let cost = |center: &Point| {
@@ -104,6 +106,9 @@ fn place_for(field: &Field, place: Point, count: usize) -> Option<Point> {
         far.min_by(|a, b| cost(a).total_cmp(&cost(b)))
     })
 }
+
+/// A line to a diamond is seen from so much on, in mm.
+const LEAST_LEADER: f64 = 1.0;
 
 /// A line over another costs as much as so many mm of it.
 const CROSSING_COST: f64 = 6.0;
@@ -172,7 +177,8 @@ fn mark(canvas: &mut Canvas<'_>, field: &mut Field, place: Point, numbers: &[usi
     let head = nearest - toward * (0.75 * DIAMOND);
     // A label under a line cannot be read: where no way to the place is free of them the diamond stands alone near it,
     // and the table of findings says where the place is.
-    if field.line_is_clear_of_boxes(foot, head) {
+    let leads = (head - foot).dot(toward) > 0.0;
+    if leads && field.line_is_clear_of_boxes(foot, head) {
         canvas.line(foot, head, line);
         field.add_line(foot, head, line.width);
         if !circled && !dotted {

@@ -21,6 +21,8 @@ pub(crate) use chain::Chain;
 pub(crate) use furniture::{BAR_LONGEST, key, key_and_bar, key_height, north_by, scale_bar};
 pub(crate) use scale::{DrawingScale, Projection};
 
+use std::collections::BTreeMap;
+
 use place::Field;
 
 use super::Report;
@@ -234,17 +236,57 @@ pub(crate) fn draw_overall(
     let mut field = Field::new(area);
     let scope = Scope::whole(report);
     linework::draw(canvas, report.roof(), &scope, projection, &mut field);
-    match_lines::draw_all(canvas, division, sheet_of, projection, &mut field, text);
+    match_lines::draw_all(canvas, division, &sheet_of, projection, &mut field, text);
     let pending = face_labels::draw(canvas, report, &scope, projection, &mut field, text);
     let chains = (&scope.chains[..], false);
     dimensions::overall(canvas, report, chains, projection, &mut field, text);
-    // What is too small for its name here has it on its section.
-    face_labels::draw_with_leaders(
+    let nameless = face_labels::draw_with_long_leaders(
         canvas, report, &scope, pending, projection, &mut field, text,
     );
+    named_elsewhere(canvas, report, (division, nameless), sheet_of, &mut field);
     Drawn {
         field,
         unplaced: Unplaced::default(),
+    }
+}
+
+/// Writes which sheets name the faces that found no room for their name on the plan of the whole.
+fn named_elsewhere(
+    canvas: &mut Canvas<'_>,
+    report: &Report<'_>,
+    (division, nameless): (&division::Division, Vec<usize>),
+    sheet_of: impl Fn(usize) -> usize,
+    field: &mut Field,
+) {
+    let roof = report.roof();
+    let mut by_sheets: BTreeMap<Vec<usize>, Vec<&str>> = BTreeMap::new();
+    for face in nameless {
+        let parts = division.sections.iter().enumerate();
+        let sheets = parts
+            .filter(|(_, section)| seen::seen(roof, face, Some(&section.part)).is_some())
+            .map(|(index, _)| sheet_of(index))
+            .collect();
+        let names = by_sheets.entry(sheets).or_default();
+        names.push(&roof.faces[face].name);
+    }
+    for (sheets, names) in by_sheets {
+        let numbers: Vec<String> = sheets.iter().map(usize::to_string).collect();
+        let sheets = if numbers.len() == 1 {
+            "sheet"
+        } else {
+            "sheets"
+        };
+        let words = format!(
+            "{}: named on {sheets} {}",
+            names.join(", "),
+            numbers.join(", ")
+        );
+        let style = TextStyle::new(1.8);
+        let (width, height) = (canvas.width(style, &words), style.height);
+        if let Some(corner) = field.take_room(width, height + 1.0) {
+            let base = corner - Vector::new(0.0, height);
+            canvas.on(Layer::FaceNames).text(base, style, &words);
+        }
     }
 }
 
@@ -267,7 +309,9 @@ pub(crate) fn draw_for_review(
         field.add_box(place::Slanted::of(&text));
     }
     let pending = face_labels::draw(canvas, report, &scope, projection, &mut field, 1.8);
-    face_labels::draw_with_leaders(canvas, report, &scope, pending, projection, &mut field, 1.8);
+    face_labels::draw_with_long_leaders(
+        canvas, report, &scope, pending, projection, &mut field, 1.8,
+    );
     finding_marks::draw(canvas, report, None, projection, &mut field);
 }
 
@@ -284,7 +328,7 @@ pub(crate) fn draw_findings(
     linework::draw(canvas, report.roof(), &scope, projection, &mut field);
     finding_marks::draw(canvas, report, None, projection, &mut field);
     let pending = face_labels::draw(canvas, report, &scope, projection, &mut field, text);
-    face_labels::draw_with_leaders(
+    face_labels::draw_with_long_leaders(
         canvas, report, &scope, pending, projection, &mut field, text,
     );
 }
@@ -310,7 +354,9 @@ pub(crate) fn draw_marked(
         field.add_box(place::Slanted::upright(around));
     }
     let pending = face_labels::draw(canvas, report, &scope, projection, &mut field, 1.8);
-    face_labels::draw_with_leaders(canvas, report, &scope, pending, projection, &mut field, 1.8);
+    face_labels::draw_with_long_leaders(
+        canvas, report, &scope, pending, projection, &mut field, 1.8,
+    );
 }
 
 /// The corners of everything that the plan shows, in plan feet.

@@ -112,6 +112,10 @@ pub(crate) struct Field {
     bounds: Area,
     boxes: Vec<Slanted>,
     lines: Vec<Obstacle>,
+    /// Labels of several parts: a line ends before all of them, though there is room between.
+    groups: Vec<Slanted>,
+    /// Extension lines of dimensions, from the edge outwards.
+    extensions: Vec<(Point, Point)>,
 }
 
 impl Field {
@@ -121,6 +125,8 @@ impl Field {
             bounds,
             boxes: Vec::new(),
             lines: Vec::new(),
+            groups: Vec::new(),
+            extensions: Vec::new(),
         }
     }
     pub(crate) fn bounds(&self) -> Area {
@@ -135,6 +141,30 @@ impl Field {
     }
     pub(crate) fn add_box(&mut self, b: Slanted) {
         self.boxes.push(b);
+    }
+    pub(crate) fn add_group(&mut self, b: Slanted) {
+        self.groups.push(b);
+    }
+    /// Remembers an extension line, which is added as a line too.
+    pub(crate) fn add_extension(&mut self, a: Point, b: Point) {
+        self.extensions.push((a, b));
+    }
+    /// Where an extension line from a to b begins that goes on where others from the same place end.
+    pub(crate) fn beyond_extensions(&self, a: Point, b: Point) -> Point {
+        /// Lines this near are one, and apart from each other by this they do not touch.
+        const ONE_LINE: f64 = 0.1;
+        let Some(along) = (b - a).unit() else {
+            return a;
+        };
+        let ends = self.extensions.iter().filter(|(from, to)| {
+            let d = *to - a;
+            from.distance(a) < ONE_LINE
+                && d.cross(along).abs() < ONE_LINE
+                && d.dot(along) > 0.0
+                && d.dot(along) < a.distance(b)
+        });
+        let last = ends.map(|(_, to)| (*to - a).dot(along)).reduce(f64::max);
+        last.map_or(a, |t| a + along * (t + ONE_LINE))
     }
     /// Whether a label's box stands clear of everything and inside the bounds.
     pub(crate) fn is_clear(&self, b: &Slanted) -> bool {
@@ -202,7 +232,7 @@ impl Field {
     pub(crate) fn way_out(&self, from: Point, to: Point) -> Point {
         const STEP: f64 = 0.4;
         let covered = |p: Point| {
-            let mut boxes = self.boxes.iter();
+            let mut boxes = self.boxes.iter().chain(&self.groups);
             boxes.any(|other| other.grown(2.0 * LINE_CLEARANCE).meets(p, p))
         };
         let steps = (from.distance(to) / STEP).ceil().max(1.0) as usize;

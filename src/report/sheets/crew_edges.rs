@@ -1,10 +1,10 @@
 //! What is done at every kind of edge that a face has, and where the nails stand.
 
-use super::crew_page::{HEAD, LEAST, Page, UNDER_HEAD};
+use super::crew_page::{HEAD, Page, UNDER_HEAD};
 use super::crew_sheet::Crew;
 use crate::courses::{EdgeKind, FaceRing, ValleyType};
 use crate::geometry::Point;
-use crate::report::canvas::{Area, Ink, Layer, Pen, TextStyle};
+use crate::report::canvas::{Area, Ink, Layer, Pen};
 use crate::report::typeset::typeset;
 use crate::roof::{EdgeClass, EdgeId, FaceId};
 use crate::units::number::listed;
@@ -351,7 +351,7 @@ impl Crew<'_> {
     /// How much room the shingle with its nails and the words under it take.
     pub(super) fn nails_height(&self, page: &Page<'_>) -> f64 {
         let format = &self.courses.format;
-        let style = TextStyle::new(LEAST);
+        let style = page.least();
         let lines = page.canvas.wrap(style, &self.nail_words(), NAILED).len();
         let shingle = format.height_in / format.width_in * NAILED;
         (shingle + style.pitch() * lines as f64 + 2.0).max(HEAD + UNDER_HEAD)
@@ -385,7 +385,7 @@ impl Crew<'_> {
             let x = left + (NAIL_FROM_END_IN + f64::from(nail) * between) * scale;
             page.canvas.dot(Point::new(x, y), 1.0, Ink::Black);
         }
-        let style = TextStyle::new(LEAST);
+        let style = page.least();
         let mut under = butt - 1.0;
         page.canvas.on(Layer::Tables);
         for line in page.canvas.wrap(style, &self.nail_words(), NAILED) {

@@ -4,27 +4,33 @@ use super::frame::Frame;
 use crate::geometry::{Point, Vector};
 use crate::report::canvas::{Area, Canvas, Fonts, Layer, Pen, TextStyle};
 
-/// Heights of capitals, in mm: nothing to work by is smaller than the least.
+/// Heights of capitals, in mm: nothing to work by is smaller than the least. Figures of fractions are 0.68 of the text's, so
+/// that those of this text are no smaller either.
 pub(super) const LEAST: f64 = 2.5;
-pub(super) const TEXT: f64 = 3.5;
+pub(super) const TEXT: f64 = 3.7;
+const SMALLER_TEXT: f64 = 3.5;
 pub(super) const HEAD: f64 = 5.0;
 /// From the word of an entry to what it means.
 const ENTRY: f64 = 21.0;
-/// Height of a listed row, of its words and its figure, and how many rows stand side by side at most.
-const LISTED_ROW: f64 = 4.6;
-const LISTED: f64 = 2.8;
-const LISTED_FIGURE: f64 = 3.2;
+/// A figure to cut or to chalk by is at least so high, and no higher: more would stand among the counts.
+const FIGURE: f64 = 4.0;
+const LARGEST_FIGURE: f64 = 4.8;
+/// Height of the words of a listed row, the air over and under its figure, and how many rows stand side by side at most.
+const LISTED: f64 = 3.0;
+const LISTED_AIR: f64 = 1.9;
 const MOST_ACROSS: usize = 6;
-/// Height of a cell.
-pub(super) const CELL: f64 = 8.8;
+/// Air round the words and the figure of a cell, and its height at the least.
+const CELL_AIR: f64 = 1.7;
+pub(super) const CELL: f64 = LEAST + FIGURE + 3.0 * CELL_AIR;
 /// Under a head, in mm.
 pub(super) const UNDER_HEAD: f64 = 2.4;
 /// Height of the words of entries.
 const ENTRY_TEXT: f64 = 2.8;
-/// Above and below a line across: usually, where a page is spared by it, and where there is room.
-const ROUND_RULE: f64 = 1.6;
+/// Above and below a line across, as far as there is room; where a page is spared by it.
+const ROUND_RULE: [f64; 4] = [4.0, 3.2, 2.4, 1.6];
 const LEAST_ROUND_RULE: f64 = 0.8;
-const MOST_ROUND_RULE: f64 = 4.0;
+/// Lettering grows by so much where that takes no further page.
+const GROWN: [f64; 3] = [1.35, 1.2, 1.1];
 
 /// A page being filled from the top.
 pub(super) struct Page<'f> {
@@ -38,19 +44,20 @@ pub(super) struct Page<'f> {
     pub(super) full: Vec<Canvas<'f>>,
     /// Above and below a line across.
     round_rule: f64,
-    rules: usize,
+    /// How much larger than the least lettering is set.
+    grown: f64,
 }
 
 impl<'f> Page<'f> {
-    /// A page filled by `fill`, or as many as it takes; the room that one page leaves at its foot goes between its
-    /// parts. Further pages leave `name_height` mm free at their heads.
+    /// A page filled by `fill`, or as many as it takes at the least lettering; the room that these leave goes to larger
+    /// lettering, then between the parts. Further pages leave `name_height` mm free at their heads.
     pub(super) fn filled(
         fonts: &'f Fonts,
         frame: &Frame,
         name_height: f64,
         fill: impl Fn(&mut Self),
     ) -> Self {
-        let with = |round_rule| {
+        let with = |grown: f64, round_rule: f64| {
             let mut page = Self {
                 canvas: Canvas::new(fonts),
                 area: frame.content,
@@ -59,24 +66,34 @@ impl<'f> Page<'f> {
                 further_top: frame.content.top - name_height,
                 full: Vec::new(),
                 round_rule,
-                rules: 0,
+                grown,
             };
             fill(&mut page);
             page
         };
-        let usual = with(ROUND_RULE);
-        let other = if usual.full.is_empty() {
-            let spare = (usual.y - usual.area.bottom).max(0.0) / (2 * usual.rules.max(1)) as f64;
-            with((ROUND_RULE + spare).min(MOST_ROUND_RULE))
-        } else {
-            with(LEAST_ROUND_RULE)
-        };
-        let spared = other.full.len() < usual.full.len();
-        if spared || other.full.is_empty() {
-            other
-        } else {
-            usual
-        }
+        let least = with(1.0, LEAST_ROUND_RULE);
+        let airy = |grown: f64| ROUND_RULE.into_iter().map(move |air| (grown, air));
+        let tried = GROWN.into_iter().flat_map(airy).chain(airy(1.0));
+        tried
+            .map(|(grown, round_rule)| with(grown, round_rule))
+            .find(|page| page.full.len() <= least.full.len())
+            .unwrap_or(least)
+    }
+    /// The style of the least lettering, as large as there is room for.
+    pub(super) fn least(&self) -> TextStyle {
+        TextStyle::new(LEAST * self.grown)
+    }
+    /// The height of figures to cut or to chalk by.
+    fn figure(&self) -> f64 {
+        (FIGURE * self.grown).min(LARGEST_FIGURE)
+    }
+    /// The height of a cell.
+    fn cell(&self) -> f64 {
+        self.least().height + self.figure() + 3.0 * CELL_AIR
+    }
+    /// The height of a listed row.
+    fn listed_row(&self) -> f64 {
+        self.figure() + LISTED_AIR
     }
     /// Goes on on a further page where so much does not fit on this one.
     pub(super) fn need(&mut self, height: f64) {
@@ -92,7 +109,6 @@ impl<'f> Page<'f> {
             self.need(f64::INFINITY);
             return;
         }
-        self.rules += 1;
         self.y -= self.round_rule;
         let (left, right) = (self.frame.left, self.frame.right);
         self.canvas.on(Layer::Tables).line(
@@ -104,10 +120,19 @@ impl<'f> Page<'f> {
     }
     /// A head with words beside it, in as many lines as they take, all on one page.
     pub(super) fn head(&mut self, head: &str, beside: &str) {
-        let style = TextStyle::new(TEXT);
         let bold = TextStyle::new(HEAD).bold();
         let left = self.area.left + self.canvas.width(bold, head) + 5.0;
-        let lines = self.canvas.wrap(style, beside, self.area.right - left);
+        let set = |height: f64| {
+            let style = TextStyle::new(height);
+            let lines = self.canvas.wrap(style, beside, self.area.right - left);
+            (style, lines)
+        };
+        // A line more for its last word alone would be worse than the hair.
+        let (usual, smaller) = (set(TEXT), set(SMALLER_TEXT));
+        let (style, lines) = match smaller.1.len() < usual.1.len() {
+            true => smaller,
+            false => usual,
+        };
         let more = style.pitch() * lines.len().saturating_sub(1) as f64;
         self.need(HEAD + more + UNDER_HEAD);
         self.y -= HEAD;
@@ -122,7 +147,7 @@ impl<'f> Page<'f> {
     }
     /// Words over the whole width, as small as anything to work by may be, in as many lines as they take.
     pub(super) fn small(&mut self, words: &str) {
-        let style = TextStyle::new(LEAST);
+        let style = self.least();
         let lines = self.canvas.wrap(style, words, self.area.width());
         self.need(style.pitch() * lines.len() as f64);
         for line in &lines {
@@ -136,8 +161,9 @@ impl<'f> Page<'f> {
     }
     /// Cells of a label over a figure, in as many columns as fit.
     pub(super) fn cells(&mut self, cells: &[(String, String)]) {
-        let figure = TextStyle::new(TEXT).bold();
-        let label = TextStyle::new(LEAST);
+        let figure = TextStyle::new(self.figure()).bold();
+        let label = self.least();
+        let high = self.cell();
         let widest = cells
             .iter()
             .map(|(l, f)| {
@@ -153,41 +179,42 @@ impl<'f> Page<'f> {
             let column = i % columns;
             if column == 0 {
                 if i > 0 {
-                    self.y -= CELL;
+                    self.y -= high;
                 }
-                self.need(CELL);
+                self.need(high);
                 self.canvas.on(Layer::Tables);
             }
             let left = self.area.left + width * column as f64;
             let top = self.y;
-            let cell = Area::new(left, top - CELL, left + width, top);
+            let cell = Area::new(left, top - high, left + width, top);
             self.canvas.rect(cell, Pen::new(0.25));
-            self.canvas
-                .text(Point::new(left + 1.2, top - 3.2), label, words);
-            self.canvas
-                .text(Point::new(left + 1.2, top - 7.8), figure, number);
+            let words_at = Point::new(left + 1.2, top - CELL_AIR - label.height);
+            self.canvas.text(words_at, label, words);
+            let figure_at = Point::new(left + 1.2, top - high + CELL_AIR);
+            self.canvas.text(figure_at, figure, number);
         }
         if !cells.is_empty() {
-            self.y -= CELL;
+            self.y -= high;
         }
     }
     /// Rows of figures under small heads, in as many blocks side by side as fit, down one block and on down the next; the
     /// second figure of a row is the one that is marked.
     pub(super) fn list(&mut self, heads: &[String], rows: &[Vec<String>]) {
-        const FIGURE: usize = 1;
+        const MARKED: usize = 1;
         const BETWEEN: f64 = 3.0;
-        let (label, words) = (TextStyle::new(LEAST), TextStyle::new(LISTED));
-        let figure = TextStyle::new(LISTED_FIGURE).bold();
+        let (label, words) = (self.least(), TextStyle::new(LISTED * self.grown));
+        let figure = TextStyle::new(self.figure()).bold();
+        let (head, row) = (label.height + 2.0, self.listed_row());
         let style = |column: usize| match column {
             0 => words.bold(),
-            FIGURE => figure,
+            MARKED => figure,
             _ => words,
         };
         let widths: Vec<f64> = (0..heads.len())
             .map(|column| {
                 let cells = rows
                     .iter()
-                    .map(|row| self.canvas.width(style(column), &row[column]));
+                    .map(|cells| self.canvas.width(style(column), &cells[column]));
                 cells.fold(self.canvas.width(label, &heads[column]), f64::max) + 2.0
             })
             .collect();
@@ -199,8 +226,8 @@ impl<'f> Page<'f> {
         let more = ((spread - block) / heads.len() as f64).max(0.0);
         let mut rest = rows;
         while !rest.is_empty() {
-            self.need(LEAST + 2.0 + 2.0 * LISTED_ROW);
-            let fits = ((self.y - LEAST - 2.0 - self.area.bottom) / LISTED_ROW).floor() as usize;
+            self.need(head + 2.0 * row);
+            let fits = ((self.y - head - self.area.bottom) / row).floor() as usize;
             let (here, further) = rest.split_at(rest.len().min(across * fits.max(1)));
             let down = here.len().div_ceil(across);
             let top = self.y;
@@ -210,7 +237,7 @@ impl<'f> Page<'f> {
                     (style(column), widths[column] + more)
                 });
             }
-            self.y = top - LEAST - 2.0 - LISTED_ROW * down as f64;
+            self.y = top - head - row * down as f64;
             rest = further;
             if !rest.is_empty() {
                 self.need(f64::INFINITY);
@@ -227,6 +254,8 @@ impl<'f> Page<'f> {
         column: impl Fn(usize) -> (TextStyle, f64),
     ) {
         let width: f64 = (0..heads.len()).map(|i| column(i).1).sum();
+        let (label, high) = (self.least(), self.listed_row());
+        let figure = self.figure();
         let line = |canvas: &mut Canvas<'_>, y: f64| {
             canvas.line(
                 Point::new(left, y),
@@ -237,21 +266,21 @@ impl<'f> Page<'f> {
         self.canvas.on(Layer::Tables);
         let mut x = left + 0.6;
         for (i, head) in heads.iter().enumerate() {
-            let at = Point::new(x, top - LEAST);
-            self.canvas.text(at, TextStyle::new(LEAST), head);
+            let at = Point::new(x, top - label.height);
+            self.canvas.text(at, label, head);
             x += column(i).1;
         }
-        let mut y = top - LEAST - 2.0;
+        let mut y = top - label.height - 2.0;
         line(&mut self.canvas, y);
         for row in rows {
             let mut x = left + 0.6;
             for (i, cell) in row.iter().enumerate() {
                 let (style, width) = column(i);
-                let at = Point::new(x, y - (LISTED_ROW + LISTED_FIGURE) / 2.0);
+                let at = Point::new(x, y - (high + figure) / 2.0);
                 self.canvas.text(at, style, cell);
                 x += width;
             }
-            y -= LISTED_ROW;
+            y -= high;
             line(&mut self.canvas, y);
         }
     }
@@ -259,15 +288,17 @@ impl<'f> Page<'f> {
     /// Steps of the work under a head of their own, in two columns, numbered down the first and on down the second; all
     /// on one page.
     pub(super) fn steps(&mut self, head: &str, steps: &[(&'static str, String)]) {
-        let (what, mind) = (TextStyle::new(LEAST).bold(), TextStyle::new(LEAST));
-        const NUMBER: f64 = 5.5;
+        let (what, mind) = (self.least().bold(), self.least());
+        let number_width = 5.5 * self.grown;
         const BETWEEN: f64 = 6.0;
         let width = (self.area.width() - BETWEEN) / 2.0;
         let set: Vec<(f64, Vec<String>)> = steps
             .iter()
             .map(|(words, more)| {
                 let used = self.canvas.width(what, &format!("{words}:")) + 1.4;
-                let lines = self.canvas.wrap_after(mind, more, width - NUMBER, used);
+                let lines = self
+                    .canvas
+                    .wrap_after(mind, more, width - number_width, used);
                 (used, lines)
             })
             .collect();
@@ -290,7 +321,7 @@ impl<'f> Page<'f> {
             let x = self.area.left + column;
             for (k, line) in lines.iter().enumerate() {
                 y -= mind.pitch();
-                let at = Point::new(x + NUMBER, y);
+                let at = Point::new(x + number_width, y);
                 if k == 0 {
                     let number = (i + 1).to_string();
                     self.canvas.text(Point::new(x, y), what, &number);
@@ -306,8 +337,9 @@ impl<'f> Page<'f> {
     }
     /// A bold word with what it means beside it, in as many lines as it takes.
     pub(super) fn entry(&mut self, word: &str, meaning: &str, room: f64) {
-        let style = TextStyle::new(ENTRY_TEXT);
-        let lines = self.canvas.wrap(style, meaning, room - ENTRY);
+        let style = TextStyle::new(ENTRY_TEXT * self.grown);
+        let beside = ENTRY * self.grown;
+        let lines = self.canvas.wrap(style, meaning, room - beside);
         self.need(style.pitch() * lines.len() as f64);
         for (i, line) in lines.iter().enumerate() {
             self.y -= style.pitch();
@@ -316,8 +348,8 @@ impl<'f> Page<'f> {
             if i == 0 {
                 self.canvas.text(at, style.bold(), word);
             }
-            let beside = at + Vector::new(ENTRY, 0.0);
-            self.canvas.text(beside, style, line);
+            let meaning_at = at + Vector::new(beside, 0.0);
+            self.canvas.text(meaning_at, style, line);
         }
     }
 }

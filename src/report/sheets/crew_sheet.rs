@@ -2,6 +2,7 @@
 
 use super::crew_page::{CELL, HEAD, LEAST, Page, TEXT, UNDER_HEAD};
 use super::frame::Frame;
+use super::method::holes_of;
 use super::{Draft, small_plan};
 use crate::courses::{CourseFace, Courses, CrewSheet, EdgeKind, FaceLayout};
 use crate::geometry::{Point, Vector, ring};
@@ -302,6 +303,20 @@ impl Crew<'_> {
         tops
     }
 
+    /// What somebody can fall through on this face.
+    fn holes(&self) -> Option<String> {
+        let openings = self.report.roof().openings.iter();
+        let here = openings.filter(|opening| opening.faces.contains(&self.layout.face));
+        let (count, counted) = holes_of(here)?;
+        let (it, one) = match count {
+            1 => ("it", "it"),
+            _ => ("them", "one"),
+        };
+        Some(format!(
+            "{counted}: cover or rail {it}; never step or sit on {one}. "
+        ))
+    }
+
     /// 29 CFR 1926.501(b); loads and old roofing as on the method sheet (common practice, no source).
     fn safety(&self, page: &mut Page<'_>) {
         let steep = self.courses.choices.limits.is_steep_for_falls(self.face);
@@ -324,7 +339,8 @@ impl Crew<'_> {
             true => " Old roofing: tested for asbestos before any is torn.",
             false => "",
         };
-        page.head("Safety", &format!("{words} {spread}{old}"));
+        let holes = self.holes().unwrap_or_default();
+        page.head("Safety", &format!("{words} {holes}{spread}{old}"));
     }
 }
 

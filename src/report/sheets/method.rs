@@ -1,5 +1,7 @@
 //! How it was measured, what was noticed, and cautions.
 
+use std::collections::BTreeMap;
+
 use super::flow::{Flow, on_fewest_sheets};
 use super::table::{Cell, Column, Table, TableStyle};
 use super::{Draft, roof_plan, rules, sums, text_height};
@@ -10,7 +12,7 @@ use crate::report::canvas::Fonts;
 use crate::report::pdf::Paper;
 use crate::report::typeset::typeset;
 use crate::report::{OutputUnits, Report, number};
-use crate::roof::SlopeLimits;
+use crate::roof::{FaceId, Opening, SlopeLimits};
 use crate::units::{Length, Pitch, Plan};
 
 /// Draws the sheet, more than one where there are many findings.
@@ -276,7 +278,7 @@ fn findings(report: &Report<'_>, zone_of: impl Fn(Point) -> Option<String>) -> T
             },
             crate::report::json::severity_word(finding.severity).into(),
             zone.unwrap_or_default().into(),
-            typeset(&text).into(),
+            typeset(&number::capital(&text)).into(),
         ]);
     }
     if table.rows.is_empty() {
@@ -287,6 +289,50 @@ fn findings(report: &Report<'_>, zone_of: impl Fn(Point) -> Option<String>) -> T
     }
     table.subject = "zones are those of the roof plan".to_owned();
     table
+}
+
+/// What of openings somebody can fall through, counted by kind: `2 skylights and 1 opening`.
+pub(super) fn holes_of<'o>(openings: impl Iterator<Item = &'o Opening>) -> Option<(usize, String)> {
+    let mut kinds: BTreeMap<&str, usize> = BTreeMap::new();
+    for opening in openings.filter(|opening| opening.is_fall_hazard()) {
+        *kinds.entry(&opening.kind).or_default() += 1;
+    }
+    let counted = kinds.iter().rev();
+    let counted: Vec<String> = counted.map(|(kind, n)| number::counted(*n, kind)).collect();
+    let all = kinds.values().sum();
+    (all > 0).then(|| (all, counted.join(" and ")))
+}
+
+/// People fall through skylights, covered roof openings and the holes that skylights leave: 29 CFR 1926.501(b)(4), from
+/// memory.
+fn holes(report: &Report<'_>) -> Option<String> {
+    let openings = &report.roof().openings;
+    let (all, counted) = holes_of(openings.iter())?;
+    let faces = report.roof().faces.iter().enumerate();
+    let by_face: Vec<(usize, &str)> = faces
+        .filter_map(|(i, face)| {
+            let here = openings
+                .iter()
+                .filter(|o| o.faces.first() == Some(&FaceId(i)));
+            holes_of(here).map(|(count, _)| (count, face.name.as_str()))
+        })
+        .collect();
+    let on = match by_face[..] {
+        [(_, name)] => format!("on {name}"),
+        _ => {
+            let each = by_face
+                .iter()
+                .map(|(count, name)| format!("{count} on {name}"));
+            format!("({})", each.collect::<Vec<_>>().join(", "))
+        }
+    };
+    let (each, one) = match all {
+        1 => ("it", "it"),
+        _ => ("each", "one"),
+    };
+    Some(format!(
+        "Holes: {counted} {on}: cover {each}, fastened and marked, or rail {each} before anybody works near; never step or sit on {one} (29 CFR 1926.501(b)(4), from memory)."
+    ))
 }
 
 /// What must be kept in mind before anybody goes up: what kills and hurts on roofs. Rules: 29 CFR 1926 (construction),
@@ -302,6 +348,7 @@ pub(crate) fn cautions(report: &Report<'_>) -> Vec<String> {
             "Falls: {steep}: steeper than 4/12, so a steep roof (29 CFR 1926.500(b)): at 6 ft or more above a lower level, guardrails with toeboards, nets or personal fall arrest (1926.501(b)(11)). Some states set other heights."
         ));
     }
+    out.extend(holes(report));
     out.push("Ladders: rails 3 ft above the landing, or tied with a grab device (29 CFR 1926.1053(b)(1)).".to_owned());
     let spread = match report.spread() {
         Spread::AlongRidge => "spread bundles along the ridge and over bearing walls",

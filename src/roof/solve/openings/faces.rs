@@ -96,18 +96,16 @@ pub(super) fn cut(roof: &mut Roof, cuts: &BTreeMap<FaceId, Vec<Part<'_>>>) -> Cu
 }
 
 fn covered(face: &Face, is_last: bool) -> Finding {
-    let what = match is_last {
-        true => "an opening covers the whole roof; it was not cut out",
-        false => "openings cover the whole of a face, which is left out",
-    };
     let area = words::area(face.plan_area);
-    let at = words::place(face.label_at);
-    Finding::warning(
-        "opening-covers-face",
-        format!("{what}: the face of {area} (plan) at {at}"),
-    )
-    .remedy("Draw the opening smaller where some of the face is to be roofed.")
-    .place(Place::at(face.label_at))
+    let message = match is_last {
+        true => format!(
+            "An opening covers the whole roof, a face of {area} (plan); it was not cut out."
+        ),
+        false => format!("Openings cover the whole of a face of {area} (plan), which is left out."),
+    };
+    Finding::warning("opening-covers-face", message)
+        .remedy("Draw the opening smaller where some of the face is to be roofed.")
+        .place(Place::at(face.label_at))
 }
 
 /// What the parts leave of a face, the largest piece first, and the area of strips that are left besides.

@@ -76,12 +76,6 @@ pub(super) fn cut(maps: &[PlanMap], sheets: &[SolvedSheet], assembled: &mut Asse
     }
     flashing::measure(roof, &walls);
     set_pipes(maps, &face_of, &cut, roof);
-    let crickets: Vec<Finding> = roof
-        .openings
-        .iter()
-        .filter_map(|opening| cricket(roof, opening))
-        .collect();
-    roof.findings.extend(crickets);
     Cut {
         pieces: cut.pieces.into_values().filter(|p| p.len() > 1).collect(),
         strips_sqft: cut.strips_sqft,
@@ -178,13 +172,15 @@ fn cricket(roof: &Roof, opening: &Opening) -> Option<Finding> {
         return None;
     }
     let at = ring::centroid(&opening.outline);
+    let faces = opening.faces.iter();
+    let names: Vec<&str> = faces.map(|&f| roof.face(f).name.as_str()).collect();
     Some(
         Finding::warning(
             "cricket",
             format!(
-                "the {} at {} is {} wide: over {} it needs a cricket on its upper side (IRC R903.2.2)",
+                "The {} on {} is {} wide: over {} it needs a cricket on its upper side (IRC R903.2.2).",
                 opening.kind,
-                words::place(at),
+                number::listed(&names, "and"),
                 words::feet(opening.width.to_feet()),
                 words::inches(CRICKET_OVER_IN),
             ),
@@ -197,29 +193,28 @@ fn cricket(roof: &Roof, opening: &Opening) -> Option<Finding> {
 /// Strips from so much on are told (ft²).
 const TOLD_STRIPS_SQFT: f64 = 1.0;
 
-/// Tells the faces that openings cut in pieces, and strips that went with them; faces have their names by now.
+/// Tells openings that take crickets, the faces that openings cut in pieces, and strips that went with them; faces have their
+/// names by now.
 pub(super) fn told(roof: &Roof, cut: &Cut) -> Vec<Finding> {
     let strips = (cut.strips_sqft >= TOLD_STRIPS_SQFT).then(|| {
         let area = words::area(Area::<Plan>::square_feet(cut.strips_sqft));
         let message = format!(
-            "strips of {area} in all between openings and the lines beside them are too narrow to be roofed, and count with the openings"
+            "Strips of {area} in all between openings and the lines beside them are too narrow to be roofed, and count with the openings."
         );
         Finding::note("opening-strips", message)
     });
-    cut.pieces
-        .iter()
-        .map(|pieces| {
-            let names: Vec<&str> = pieces.iter().map(|&f| roof.face(f).name.as_str()).collect();
-            let message = format!(
-                "openings cut one face into {} pieces: {}; each is a face of its own",
-                pieces.len(),
-                number::listed(&names, "and"),
-            );
-            let finding = Finding::note("face-in-pieces", message);
-            pieces.iter().fold(finding, |finding, &f| {
-                finding.place(Place::at(roof.face(f).label_at))
-            })
+    let crickets = roof.openings.iter().filter_map(|o| cricket(roof, o));
+    let pieces = cut.pieces.iter().map(|pieces| {
+        let names: Vec<&str> = pieces.iter().map(|&f| roof.face(f).name.as_str()).collect();
+        let message = format!(
+            "Openings cut one face into {} pieces: {}; each is a face of its own.",
+            pieces.len(),
+            number::listed(&names, "and"),
+        );
+        let finding = Finding::note("face-in-pieces", message);
+        pieces.iter().fold(finding, |finding, &f| {
+            finding.place(Place::at(roof.face(f).label_at))
         })
-        .chain(strips)
-        .collect()
+    });
+    crickets.chain(pieces).chain(strips).collect()
 }
