@@ -202,6 +202,8 @@ impl<'f> Page<'f> {
     pub(super) fn list(&mut self, heads: &[String], rows: &[Vec<String>]) {
         const MARKED: usize = 1;
         const BETWEEN: f64 = 3.0;
+        // Under the sentences before it.
+        const OVER: f64 = 1.2;
         let (label, words) = (self.least(), TextStyle::new(LISTED * self.grown));
         let figure = TextStyle::new(self.figure()).bold();
         let (head, row) = (label.height + 2.0, self.listed_row());
@@ -226,7 +228,8 @@ impl<'f> Page<'f> {
         let more = ((spread - block) / heads.len() as f64).max(0.0);
         let mut rest = rows;
         while !rest.is_empty() {
-            self.need(head + 2.0 * row);
+            self.need(OVER + head + 2.0 * row);
+            self.y -= OVER;
             let fits = ((self.y - head - self.area.bottom) / row).floor() as usize;
             let (here, further) = rest.split_at(rest.len().min(across * fits.max(1)));
             let down = here.len().div_ceil(across);
