@@ -102,6 +102,14 @@ impl Vector {
     pub fn cross(self, other: Self) -> f64 {
         self.x * other.y - self.y * other.x
     }
+    /// The angle to another direction in degrees, 0 to 180; 0 where one of them is the zero vector.
+    pub fn angle_to_deg(self, other: Self) -> f64 {
+        // With zeros of either sign the arctangent may be 180°.
+        if self.is_zero() || other.is_zero() {
+            return 0.0;
+        }
+        self.cross(other).atan2(self.dot(other)).abs().to_degrees()
+    }
     /// Turned a quarter to the left (counter-clockwise).
     pub fn turn_left(self) -> Self {
         Self::new(-self.y, self.x)

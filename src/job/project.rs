@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::Finding;
-use crate::geometry::{Point, ring};
+use crate::geometry::ring;
 use crate::roof::{Face, Roof};
 use crate::units::number::decimal;
 use crate::units::{LengthText, METRES_PER_FOOT};
@@ -79,7 +79,7 @@ impl Plan {
         let area = |f: &&Face| f.plan_area.to_square_feet();
         let sloped = roof.faces.iter().filter(|f| !f.is_flat());
         let face = sloped.max_by(|a, b| area(a).total_cmp(&area(b)))?;
-        let corners: Vec<Point> = face.outline.corners.iter().map(|c| c.plan()).collect();
+        let corners = face.outline.plan();
         let (near, far) = ring::reach(&corners, face.fall()?);
         let (per_foot, unit) = match self.units {
             Some(UnitSystem::Metres) => (METRES_PER_FOOT, "m"),

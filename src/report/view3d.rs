@@ -1,7 +1,7 @@
 //! The roof as triangles in space, for views and for other programs. Feet, z up.
 
 use crate::geometry::{Point, Point3, triangulate};
-use crate::roof::{Face, Roof};
+use crate::roof::{Face, Ring, Roof};
 
 /// One face cut into triangles.
 #[derive(Clone, Debug)]
@@ -25,12 +25,8 @@ impl FaceMesh {
 
 /// Cuts a face into triangles. Cut in plan, which is safe because no face is upright.
 pub fn face_mesh(face: &Face) -> FaceMesh {
-    let outer: Vec<Point> = face.outline.corners.iter().map(|c| c.plan()).collect();
-    let holes: Vec<Vec<Point>> = face
-        .holes
-        .iter()
-        .map(|hole| hole.corners.iter().map(|c| c.plan()).collect())
-        .collect();
+    let outer = face.outline.plan();
+    let holes: Vec<Vec<Point>> = face.holes.iter().map(Ring::plan).collect();
     let holes: Vec<&[Point]> = holes.iter().map(Vec::as_slice).collect();
     let corners = std::iter::once(&face.outline)
         .chain(&face.holes)

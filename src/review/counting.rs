@@ -3,7 +3,6 @@
 use super::alternatives::{Alternative, CLOSE, EXACT, Figures, close, exact};
 use super::cause::{Cause, FaceSet};
 use super::revision;
-use super::stated::plan;
 use crate::geometry::{Point, Sets, ring};
 use crate::roof::{EdgeClass, Face, FaceId, Roof, Side};
 
@@ -222,7 +221,7 @@ fn buildings(roof: &Roof) -> Vec<Vec<FaceId>> {
             sets.join(two[0].0, two[1].0);
         }
     }
-    let outlines = roof.faces.iter().map(|f| plan(&f.outline.corners));
+    let outlines = roof.faces.iter().map(|f| f.outline.plan());
     let outlines: Vec<Vec<Point>> = outlines.collect();
     for (i, one) in outlines.iter().enumerate() {
         for (j, other) in outlines.iter().enumerate().skip(i + 1) {
@@ -319,7 +318,7 @@ fn beneath(roof: &Roof, on: FaceId, wing: &[FaceId]) -> Option<f64> {
         Side::Edge(id) => shared(&&roof.edges[id.0]),
         Side::Opening(_) => false,
     };
-    let corners = plan(&outline.corners);
+    let corners = outline.plan();
     let n = corners.len();
     let inner =
         |i: usize| is_valley(&outline.sides[i]) && is_valley(&outline.sides[(i + n - 1) % n]);

@@ -12,7 +12,6 @@ use super::settings::Overhang;
 use super::stated::{Subject, SurfaceSaid};
 use super::walls;
 use crate::geometry::{Vector, ring};
-use crate::review::stated::plan;
 use crate::roof::{Edge, EdgeClass, Roof, Side};
 use crate::units::METRES_PER_FOOT;
 
@@ -407,7 +406,7 @@ fn some_edges(roof: &Roof, class: EdgeClass, surface: SurfaceSaid) -> Vec<Length
     };
     let mut sides: Vec<(Vector, f64)> = Vec::new();
     for face in &roof.faces {
-        let corners = plan(&face.outline.corners);
+        let corners = face.outline.plan();
         for ((a, b), side) in ring::sides(&corners).zip(&face.outline.sides) {
             let Side::Edge(id) = side else { continue };
             let Some(edge) = roof.edges.get(id.0) else {

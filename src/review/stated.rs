@@ -107,7 +107,7 @@ pub(super) fn in_drawing(
     let in_faces = drawing
         .area_texts
         .iter()
-        .filter(|text| face_at(roof, u32::MAX, text.at).is_some());
+        .filter(|text| roof.face_at(u32::MAX, text.at).is_some());
     findings.extend(in_faces.map(unread));
     all
 }
@@ -185,28 +185,13 @@ fn over(label: &Label, roof: &Roof) -> Option<FaceId> {
     let mut at: Vec<Point> = label.points_at.into_iter().collect();
     at.push(label.at);
     at.extend(label.baseline);
-    at.into_iter().find_map(|p| face_at(roof, label.level, p))
-}
-
-/// The face over a place; the highest one where several lie over it, unless the label's level has one.
-fn face_at(roof: &Roof, level: u32, p: Point) -> Option<FaceId> {
-    let over = |face: &Face| {
-        ring::contains(&plan(&face.outline.corners), p)
-            && !face
-                .holes
-                .iter()
-                .any(|h| ring::contains(&plan(&h.corners), p))
-    };
-    let found = roof.faces.iter().enumerate().filter(|(_, f)| over(f));
-    found
-        .max_by_key(|(_, f)| (f.level == level, f.level))
-        .map(|(i, _)| FaceId(i))
+    at.into_iter().find_map(|p| roof.face_at(label.level, p))
 }
 
 fn nearest(roof: &Roof, label: &Label) -> Option<FaceId> {
     let reach = BESIDE * label.height_ft;
     let away = |face: &Face| {
-        let corners = plan(&face.outline.corners);
+        let corners = face.outline.plan();
         ring::sides(&corners)
             .map(|(a, b)| label.at.distance_to_segment(a, b))
             .fold(f64::INFINITY, f64::min)
@@ -215,9 +200,4 @@ fn nearest(roof: &Roof, label: &Label) -> Option<FaceId> {
     all.filter(|(d, _)| *d <= reach)
         .min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)))
         .map(|(_, i)| FaceId(i))
-}
-
-/// A ring in plan.
-pub(super) fn plan(corners: &[crate::geometry::Point3]) -> Vec<Point> {
-    corners.iter().map(|c| c.plan()).collect()
 }

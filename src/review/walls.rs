@@ -1,7 +1,7 @@
 //! The part of a face that lies inside the walls: its outer sides moved in by the overhang.
 
 use super::settings::Overhang;
-use super::stated::{SurfaceSaid, plan};
+use super::stated::SurfaceSaid;
 use crate::geometry::{Point, Vector, ring};
 use crate::roof::{EdgeClass, Face, Ring, Roof, Side};
 
@@ -16,7 +16,7 @@ pub(super) fn plan_area(roof: &Roof, face: &Face, overhang: Overhang) -> Option<
     let holes: f64 = face
         .holes
         .iter()
-        .map(|h| ring::signed_area(&plan(&h.corners)).abs())
+        .map(|h| ring::signed_area(&h.plan()).abs())
         .sum();
     (area > holes).then_some(area - holes)
 }
@@ -68,7 +68,7 @@ fn reach(roof: &Roof, outline: &Ring, side: usize, overhang: Overhang) -> f64 {
 /// The corners of a ring with its outer sides moved in, each with the side that starts there; a jog between two moved
 /// sides of one straight line has no side.
 fn inside(roof: &Roof, outline: &Ring, overhang: Overhang) -> Option<Vec<(Point, Option<usize>)>> {
-    let corners = plan(&outline.corners);
+    let corners = outline.plan();
     let n = corners.len();
     let mut lines = Vec::with_capacity(n);
     for i in 0..n {

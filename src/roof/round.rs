@@ -397,6 +397,6 @@ fn bend(face: &mut Face, chord: EdgeId, plan: &[Point], ids: &[EdgeId]) {
 }
 
 fn plan_area(ring: &Ring) -> f64 {
-    let points: Vec<Point> = ring.corners.iter().map(|c| c.plan()).collect();
+    let points = ring.plan();
     ring::signed_area(&points)
 }

@@ -124,10 +124,7 @@ impl Model<'_> {
 fn height_over(roof: &Roof, p: Point) -> f64 {
     roof.faces
         .iter()
-        .filter(|f| {
-            let outline: Vec<Point> = f.outline.corners.iter().map(|c| c.plan()).collect();
-            ring::contains(&outline, p)
-        })
+        .filter(|f| ring::contains(&f.outline.plan(), p))
         .map(|f| f.plane.height_at(p))
         .fold(None, |high: Option<f64>, z| {
             Some(high.map_or(z, |h| h.max(z)))

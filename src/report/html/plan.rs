@@ -304,7 +304,7 @@ fn clearance(face: &Face) -> f64 {
     std::iter::once(&face.outline)
         .chain(&face.holes)
         .flat_map(|ring| {
-            let plan: Vec<Point> = ring.corners.iter().map(|c| c.plan()).collect();
+            let plan = ring.plan();
             ring::sides(&plan).collect::<Vec<_>>()
         })
         .map(|(a, b)| face.label_at.distance_to_segment(a, b))

@@ -5,7 +5,7 @@ use super::edge_labels::around;
 use super::face_block::{Block, Size, moved, scaled};
 use super::finding_marks::lattice;
 use super::line_types::THIN_LINE;
-use super::linework::{is_inside, is_on_roof};
+use super::linework::is_on_roof;
 use super::place::{Field, LINE_CLEARANCE, Slanted};
 use super::scale::Projection;
 use super::seen::{self, Seen};
@@ -110,7 +110,7 @@ fn find(
     places.into_iter().find(|&at| {
         let b = Slanted::upright(moved(block.whole, at));
         // Clear of all lines and with its middle inside, it is inside.
-        field.is_clear(&b) && is_inside(roof, face, projection.plan(b.center))
+        field.is_clear(&b) && roof.face(face).covers(projection.plan(b.center))
     })
 }
 
@@ -246,7 +246,7 @@ fn foot(
         let low = *p - Vector::new(AROUND, AROUND);
         let high = *p + Vector::new(AROUND, AROUND);
         field.is_clear(&Slanted::upright(Area::new(low.x, low.y, high.x, high.y)))
-            && is_inside(report.roof(), face, projection.plan(*p))
+            && report.roof().face(face).covers(projection.plan(*p))
     };
     let corners: Vec<Point> = seen.corners.iter().map(|&c| projection.paper(c)).collect();
     let mut places = grid(&corners, middle);

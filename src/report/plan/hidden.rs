@@ -1,7 +1,6 @@
 //! Edges of a lower roof that lie under a higher one: which parts of them are seen from above.
 
 use super::chain::Chain;
-use super::linework::is_inside;
 use crate::geometry::{Point, ring};
 use crate::roof::{FaceId, Roof};
 
@@ -53,7 +52,7 @@ pub(super) fn parts(roof: &Roof, chain: &Chain) -> Vec<Part> {
         let middle = from.midpoint(to);
         let hidden = above
             .iter()
-            .any(|&face| is_inside(roof, face, middle) && !runs_along(roof, face, middle));
+            .any(|&face| roof.face(face).covers(middle) && !runs_along(roof, face, middle));
         match parts.last_mut() {
             Some(last) if last.hidden == hidden => last.b = to,
             _ => parts.push(Part {
@@ -76,8 +75,7 @@ fn faces_above(roof: &Roof, chain: &Chain) -> Vec<FaceId> {
 }
 
 fn outline(roof: &Roof, face: FaceId) -> Vec<Point> {
-    let corners = &roof.face(face).outline.corners;
-    corners.iter().map(|c| c.plan()).collect()
+    roof.face(face).outline.plan()
 }
 
 /// Where a–b crosses p–q, as a share of a–b.

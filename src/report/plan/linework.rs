@@ -7,7 +7,7 @@ use super::scale::Projection;
 use super::{hidden, line_types};
 use crate::geometry::{Point, Vector, ring};
 use crate::report::canvas::{Canvas, Layer, Pen};
-use crate::roof::{FaceId, Roof};
+use crate::roof::Roof;
 
 /// Outline of an opening, its crossed diagonals.
 const OPENING: Pen = Pen::new(0.5);
@@ -70,7 +70,7 @@ pub(super) fn roof_side(roof: &Roof, chain: &Chain) -> Vector {
     let Some(&face) = chain.faces.first() else {
         return left;
     };
-    if is_inside(roof, face, a.midpoint(b) + left * SIDE_STEP_FT) {
+    if roof.face(face).covers(a.midpoint(b) + left * SIDE_STEP_FT) {
         left
     } else {
         -left
@@ -80,22 +80,9 @@ pub(super) fn roof_side(roof: &Roof, chain: &Chain) -> Vector {
 /// Far enough from an edge to tell its sides, nearer than any roof is wide.
 const SIDE_STEP_FT: f64 = 0.02;
 
-/// Whether a place of the plan lies in a face, outside its holes.
-pub(super) fn is_inside(roof: &Roof, face: FaceId, p: Point) -> bool {
-    let face = roof.face(face);
-    let plan = |corners: &[crate::geometry::Point3]| -> Vec<Point> {
-        corners.iter().map(|c| c.plan()).collect()
-    };
-    ring::contains(&plan(&face.outline.corners), p)
-        && !face
-            .holes
-            .iter()
-            .any(|hole| ring::contains(&plan(&hole.corners), p))
-}
-
 /// Whether a place of the plan lies in any face.
 pub(super) fn is_on_roof(roof: &Roof, p: Point) -> bool {
-    (0..roof.faces.len()).any(|face| is_inside(roof, FaceId(face), p))
+    roof.faces.iter().any(|face| face.covers(p))
 }
 
 fn openings(

@@ -20,7 +20,7 @@ pub(crate) struct Seen {
 /// What is seen of a face; `None` where it is a sliver or nothing.
 pub(crate) fn seen(roof: &Roof, index: usize, part: Option<&Part>) -> Option<Seen> {
     let face = &roof.faces[index];
-    let corners: Vec<Point> = face.outline.corners.iter().map(|c| c.plan()).collect();
+    let corners = face.outline.plan();
     let whole = Seen {
         corners,
         middle: face.label_at,
@@ -46,7 +46,7 @@ fn middle(roof: &Roof, face: FaceId, corners: &[Point]) -> Option<Point> {
             let size = whole.size();
             Point::new(whole.low.x + size.x * x, whole.low.y + size.y * y)
         })
-        .filter(|&p| ring::contains(corners, p) && super::linework::is_inside(roof, face, p))
+        .filter(|&p| ring::contains(corners, p) && roof.face(face).covers(p))
         .map(|p| {
             let away = ring::sides(corners).map(|(a, b)| distance(p, a, b));
             (away.fold(f64::INFINITY, f64::min), p)

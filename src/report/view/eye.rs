@@ -46,7 +46,7 @@ impl Eye {
             .iter()
             .map(|&c| self.screen(c))
             .collect();
-        let plan: Vec<Point> = face.outline.corners.iter().map(|c| c.plan()).collect();
+        let plan = face.outline.plan();
         ring::signed_area(&seen).abs() < EDGE_ON * ring::signed_area(&plan).abs()
     }
     /// Right and up on the picture, in feet.

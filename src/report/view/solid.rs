@@ -191,7 +191,7 @@ fn foot_of<'a>(beneath: &[&'a Face], at: Point) -> Option<&'a Face> {
     let covers = |face: &&&Face| {
         let rings = std::iter::once(&face.outline).chain(&face.holes);
         let inside = rings.filter(|r| {
-            let corners: Vec<Point> = r.corners.iter().map(|c| c.plan()).collect();
+            let corners = r.plan();
             ring::contains(&corners, at)
         });
         inside.count() % 2 == 1

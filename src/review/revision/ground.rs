@@ -4,7 +4,6 @@ use geo::{Area as _, BooleanOps, LineString, Polygon};
 
 use super::{ALONG, LEAST_AREA_SQFT};
 use crate::geometry::{Point, Vector, ring};
-use crate::review::stated::plan;
 use crate::roof::{Face, Ring, Roof, Side};
 
 /// Outlines are looked at in steps of this length, in feet ...
@@ -162,7 +161,7 @@ pub(in crate::review) fn uncut_sqft(roof: &Roof, face: &Face) -> f64 {
 
 /// The corners of a ring without the openings that are cut into it; none for a ring that is all an opening's.
 fn uncut(roof: &Roof, ring: &Ring) -> Vec<Point> {
-    let corners = plan(&ring.corners);
+    let corners = ring.plan();
     let n = corners.len();
     let at = |i: usize| corners[i % n];
     let opening = |i: usize| match ring.sides.get(i % n) {

@@ -9,7 +9,6 @@ pub use cuts::{CutChange, CutId, CutKind, OpeningSize};
 pub(super) use ground::uncut_sqft;
 use ground::{Difference, ground, line_string};
 
-use super::stated::plan;
 use crate::geometry::{Point, Vector};
 use crate::roof::{Edge, EdgeClass, Face, FaceId, Ring, Roof};
 
@@ -175,7 +174,7 @@ impl Revision {
 }
 
 fn polygon(face: &Face, shift: Vector) -> Polygon<f64> {
-    let line = |ring: &Ring| line_string(&plan(&ring.corners), shift);
+    let line = |ring: &Ring| line_string(&ring.plan(), shift);
     Polygon::new(line(&face.outline), face.holes.iter().map(line).collect())
 }
 
@@ -270,7 +269,7 @@ fn bounds(roof: &Roof) -> Option<(Point, Point)> {
 /// The plan area that two faces share, the old one moved by `shift`.
 fn overlap(old: &Face, new: &Face, shift: Vector) -> f64 {
     let box_of = |face: &Face, by: Vector| {
-        let points = plan(&face.outline.corners);
+        let points = face.outline.plan();
         points.iter().fold(
             [f64::INFINITY, f64::INFINITY, -f64::INFINITY, -f64::INFINITY],
             |b, p| {
@@ -301,7 +300,7 @@ pub(super) fn covered_sqft(roof: &Roof, face: &Face) -> f64 {
 /// The angle between the falls of two faces; 0 between two flat ones, 180 between a flat one and one that falls.
 fn angle_deg(a: &Face, b: &Face) -> f64 {
     match (a.fall(), b.fall()) {
-        (Some(u), Some(v)) => u.dot(v).clamp(-1.0, 1.0).acos().to_degrees(),
+        (Some(u), Some(v)) => u.angle_to_deg(v),
         (None, None) => 0.0,
         _ => 180.0,
     }

@@ -2,7 +2,7 @@
 
 use super::PlanMap;
 use crate::drawing::Drawing;
-use crate::geometry::{Point, Vector};
+use crate::geometry::Point;
 use crate::{Finding, Place};
 
 /// Two arrows in one face agree up to this angle, in degrees.
@@ -42,7 +42,7 @@ pub(super) fn place_arrows(
             );
         }
         match map.faces[face].fall_hint {
-            Some(was) if angle_deg(was, fall) > AGREE_DEG => map.findings.push(
+            Some(was) if was.angle_to_deg(fall) > AGREE_DEG => map.findings.push(
                 Finding::error("two-arrows", "Two arrows in one face point different ways.")
                     .remedy("Take one of them out.")
                     .place(place),
@@ -51,8 +51,4 @@ pub(super) fn place_arrows(
             None => map.faces[face].fall_hint = Some(fall),
         }
     }
-}
-
-fn angle_deg(u: Vector, v: Vector) -> f64 {
-    u.cross(v).atan2(u.dot(v)).to_degrees().abs()
 }

@@ -8,7 +8,6 @@ use std::collections::BTreeSet;
 
 use crate::geometry::{Plane, Vector};
 
-use super::candidates::angle_deg;
 use super::cuts::Cuts;
 use super::eliminate::Solved;
 use super::ponds::Drainage;
@@ -472,5 +471,5 @@ fn cluster_heads(list: &[Vector], least: &[f64], best: usize) -> Vec<usize> {
 /// Whether two gradients are the same fall for the purpose of asking.
 pub(super) fn near(a: Vector, b: Vector) -> bool {
     let (long, short) = (a.length().max(b.length()), a.length().min(b.length()));
-    angle_deg(a, b) <= CLUSTER_DEG && long <= CLUSTER_SLOPE * short.max(f64::MIN_POSITIVE)
+    a.angle_to_deg(b) <= CLUSTER_DEG && long <= CLUSTER_SLOPE * short.max(f64::MIN_POSITIVE)
 }

@@ -23,11 +23,11 @@ pub(super) fn is_aslant(sheet: &Sheet, roofing: &Roofing, edge: usize) -> bool {
         return false;
     }
     [left, right].iter().all(|&f| {
-        let fall = roofing.planes[f].gradient.unit();
-        fall.is_some_and(|fall| {
-            let along = fall.dot(edge.along).abs().min(1.0).acos().to_degrees();
-            (ASLANT_DEG..=90.0 - ASLANT_DEG).contains(&along)
-        })
+        let fall = roofing.planes[f].gradient;
+        let along = fall
+            .angle_to_deg(edge.along)
+            .min(fall.angle_to_deg(-edge.along));
+        !fall.is_zero() && (ASLANT_DEG..=90.0 - ASLANT_DEG).contains(&along)
     })
 }
 

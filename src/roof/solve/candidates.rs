@@ -52,7 +52,7 @@ pub(super) fn candidates(sheet: &Sheet) -> Vec<Vec<Vector>> {
                 for g in &mut list {
                     // Along a level edge the edge says more than a hand-drawn arrow; a fall that only follows from
                     // the neighbours says less.
-                    if angle_deg(*g, -arrow) <= ARROW_OWN_DEG
+                    if g.angle_to_deg(-arrow) <= ARROW_OWN_DEG
                         && !cost::has_square_edge(sheet, &face_edges[face], *g)
                     {
                         *g = -arrow * g.length();
@@ -190,21 +190,13 @@ fn add(list: &mut Vec<Vector>, g: Vector, slope: f64) {
 fn keep_along(list: &mut Vec<Vector>, uphill: Vector, slope: Option<f64>) {
     let nearest = list
         .iter()
-        .map(|g| angle_deg(*g, uphill))
+        .map(|g| g.angle_to_deg(uphill))
         .fold(f64::INFINITY, f64::min);
     if nearest > ARROW_FAR_DEG {
         list.clear();
     }
-    list.retain(|g| angle_deg(*g, uphill) <= nearest + ARROW_WINDOW_DEG);
+    list.retain(|g| g.angle_to_deg(uphill) <= nearest + ARROW_WINDOW_DEG);
     if nearest > ARROW_OWN_DEG {
         list.extend(slope.filter(|&m| m > 0.0).map(|m| uphill * m));
     }
-}
-
-/// The angle between two directions in degrees; 0 where one is the zero vector.
-pub(super) fn angle_deg(a: Vector, b: Vector) -> f64 {
-    if a.is_zero() || b.is_zero() {
-        return 0.0;
-    }
-    a.cross(b).atan2(a.dot(b)).abs().to_degrees()
 }

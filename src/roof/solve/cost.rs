@@ -6,7 +6,6 @@
 
 use crate::geometry::Vector;
 
-use super::candidates::angle_deg;
 use super::sheet::{Sheet, SheetEdge};
 
 /// Outer edge, level, the face falls towards it.
@@ -70,7 +69,7 @@ pub(super) fn outer(sheet: &Sheet, edge: &SheetEdge, g: Vector, out: Vector) -> 
         return 0.0;
     }
     let units = edge.length / sheet.unit_length;
-    let to_normal = angle_deg(g, out).min(angle_deg(g, -out));
+    let to_normal = g.angle_to_deg(out).min(g.angle_to_deg(-out));
     let level = grade(to_normal, GRADE_DEG);
     let rake = grade(90.0 - to_normal, GRADE_DEG);
     let oblique = 1.0 - level - rake;
@@ -112,7 +111,7 @@ pub(super) fn alone(sheet: &Sheet, edges: &[usize], face: usize, g: Vector) -> f
         sum += NO_LEVEL_EDGE;
     }
     if let Some(arrow) = sheet.faces[face].arrow {
-        sum += robust(angle_deg(g, -arrow) / ARROW_SIGMA_DEG);
+        sum += robust(g.angle_to_deg(-arrow) / ARROW_SIGMA_DEG);
     }
     sum
 }
@@ -121,7 +120,7 @@ pub(super) fn alone(sheet: &Sheet, edges: &[usize], face: usize, g: Vector) -> f
 pub(super) fn has_square_edge(sheet: &Sheet, edges: &[usize], g: Vector) -> bool {
     edges.iter().any(|&index| {
         let along = sheet.edges[index].along;
-        90.0 - angle_deg(g, along).min(angle_deg(g, -along)) <= SQUARE_DEG
+        90.0 - g.angle_to_deg(along).min(g.angle_to_deg(-along)) <= SQUARE_DEG
     })
 }
 
@@ -239,7 +238,7 @@ pub(super) fn against_wall(sheet: &Sheet, edge: &SheetEdge, g: Vector, towards: 
     if g.is_zero() || g.dot(towards) > 0.0 {
         return 0.0;
     }
-    let level = grade(angle_deg(g, -towards), GRADE_DEG);
+    let level = grade(g.angle_to_deg(-towards), GRADE_DEG);
     LEVEL_VALLEY * level * edge.length / sheet.unit_length
 }
 

@@ -320,7 +320,7 @@ pub(super) fn wall_gutters(roof: &Roof) -> Vec<Finding> {
 fn nearest_offset(face: &Face, at: Point) -> crate::geometry::Vector {
     let mut best = (f64::INFINITY, crate::geometry::Vector::default());
     for ring in std::iter::once(&face.outline).chain(&face.holes) {
-        let points: Vec<Point> = ring.corners.iter().map(|c| c.plan()).collect();
+        let points = ring.plan();
         for (a, b) in ring::sides(&points) {
             let distance = at.distance_to_segment(a, b);
             if distance < best.0 {

@@ -9,7 +9,6 @@ use crate::geometry::Vector;
 use crate::units::METRES_PER_FOOT;
 use crate::{Finding, Place};
 
-use super::candidates::angle_deg;
 use super::curves::Curves;
 use super::label_place::roomiest_point;
 use super::labels;
@@ -127,7 +126,7 @@ pub(super) fn is_about_pitches(sheet: &Sheet, held: &Roofing) -> bool {
             aslant::is_aslant(sheet, held, m.edge)
                 && m.faces.into_iter().any(|face| {
                     fitting(sheet, held, &face_edges[face], face)
-                        .is_some_and(|fits| angle_deg(fits, held.chosen[face]) < SAME_FALL_DEG)
+                        .is_some_and(|fits| fits.angle_to_deg(held.chosen[face]) < SAME_FALL_DEG)
                 })
         })
 }

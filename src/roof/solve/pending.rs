@@ -7,7 +7,6 @@ use crate::{Finding, Place};
 
 use super::SuggestedFall;
 use super::alternatives::Solution;
-use super::candidates::angle_deg;
 use super::label_place::roomiest_point;
 use super::sheet::Sheet;
 use super::tables::left_open;
@@ -168,7 +167,7 @@ pub(super) fn arrows(sheet: &Sheet, best: &Solution) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (index, face) in sheet.faces.iter().enumerate() {
         let Some(arrow) = face.arrow else { continue };
-        let off = angle_deg(arrow, -best.roofing.planes[index].gradient);
+        let off = arrow.angle_to_deg(-best.roofing.planes[index].gradient);
         let message = if face.is_flat() {
             "a fall arrow stands in a face whose label says that it is level".to_string()
         } else if off > ARROW_OFF_DEG {

@@ -176,7 +176,7 @@ fn eave(sheet: &Sheet, roofing: &Roofing, index: usize) -> Option<(f64, f64)> {
     let edge = &sheet.edges[index];
     let (face, out) = edge.outer()?;
     let g = roofing.gradient(face);
-    let off = super::candidates::angle_deg(g, -out);
+    let off = g.angle_to_deg(-out);
     if g.is_zero() || g.dot(out) >= 0.0 || off > EAVE_DEG {
         return None;
     }

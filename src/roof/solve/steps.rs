@@ -4,7 +4,6 @@
 //! tested first on the best roof without steps; only then may an edge be a step.
 
 use super::alternatives::Solution;
-use super::candidates::angle_deg;
 use super::cost;
 use super::pending::ARROW_OFF_DEG;
 use super::refine::gaps_between;
@@ -83,8 +82,8 @@ fn turned_from_arrow(sheet: &Sheet, roofing: &Roofing) -> bool {
         .filter(|(_, face)| !face.is_flat())
         .any(|(index, face)| {
             face.arrow.is_some_and(|arrow| {
-                angle_deg(roofing.chosen[index], -arrow) <= ARROW_HELD_DEG
-                    && angle_deg(roofing.planes[index].gradient, -arrow) > ARROW_OFF_DEG
+                roofing.chosen[index].angle_to_deg(-arrow) <= ARROW_HELD_DEG
+                    && roofing.planes[index].gradient.angle_to_deg(-arrow) > ARROW_OFF_DEG
             })
         })
 }
@@ -161,7 +160,7 @@ fn is_dormers_foot(sheet: &Sheet, roofing: &Roofing, index: usize, alike: &[usiz
         true => (left, g.length() - h.length()),
         false => (right, h.length() - g.length()),
     };
-    let same_way = angle_deg(g, h) < SAME_WAY_DEG && !g.is_zero() && !h.is_zero();
+    let same_way = g.angle_to_deg(h) < SAME_WAY_DEG && !g.is_zero() && !h.is_zero();
     let up = roofing.chosen[steeper];
     let middle = |e: usize| sheet.nodes[sheet.edges[e].a].midpoint(sheet.nodes[sheet.edges[e].b]);
     let is_top = |&other: &usize| {

@@ -110,7 +110,7 @@ fn covered(face: &Face, is_last: bool) -> Finding {
 
 /// What the parts leave of a face, the largest piece first, and the area of strips that are left besides.
 fn left(old: &[Ring], parts: &[Part<'_>]) -> (Vec<Polygon>, f64) {
-    let rings: Vec<Vec<Point>> = old.iter().map(plan).collect();
+    let rings: Vec<Vec<Point>> = old.iter().map(Ring::plan).collect();
     let mut shape = MultiPolygon::new(vec![polygon(&rings)]);
     for part in parts {
         shape = shape.difference(&polygon(&[cutter(part.outline, old)]));
@@ -165,10 +165,6 @@ fn cutter(outline: &[Point], old: &[Ring]) -> Vec<Point> {
         .collect()
 }
 
-fn plan(ring: &Ring) -> Vec<Point> {
-    ring.corners.iter().map(|c| c.plan()).collect()
-}
-
 fn polygon(rings: &[Vec<Point>]) -> Polygon {
     let line = |r: &Vec<Point>| LineString::from(r.iter().map(|p| (p.x, p.y)).collect::<Vec<_>>());
     Polygon::new(line(&rings[0]), rings[1..].iter().map(line).collect())
@@ -183,7 +179,10 @@ fn piece_of(face: &Face, piece: &Polygon, old: &[Ring], parts: &[Part<'_>]) -> F
         .map(|r| relabelled(face.plane, r, false, old, parts))
         .filter(|r| r.corners.len() > 2)
         .collect();
-    let rings: Vec<Vec<Point>> = std::iter::once(&outline).chain(&holes).map(plan).collect();
+    let rings: Vec<Vec<Point>> = std::iter::once(&outline)
+        .chain(&holes)
+        .map(Ring::plan)
+        .collect();
     let plan_area = Area::square_feet(rings.iter().map(|r| ring::signed_area(r)).sum());
     Face {
         outline,

@@ -150,11 +150,10 @@ fn set_pipes(maps: &[PlanMap], face_of: &[Vec<Option<FaceId>>], cut: &faces::Cut
                 roof.findings.push(in_opening(&pipe.source, pipe.at));
                 continue;
             }
-            let on_piece = pieces.iter().copied().find(|&piece| {
-                let corners = &roof.face(piece).outline.corners;
-                let corners: Vec<Point> = corners.iter().map(|c| c.plan()).collect();
-                ring::contains(&corners, pipe.at)
-            });
+            let on_piece = pieces
+                .iter()
+                .copied()
+                .find(|&piece| ring::contains(&roof.face(piece).outline.plan(), pipe.at));
             roof.penetrations.push(Penetration {
                 at: pipe.at,
                 face: on_piece.or(pieces.first().copied()).unwrap_or(face),
