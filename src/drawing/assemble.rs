@@ -199,7 +199,9 @@ impl Reader<'_> {
                     };
                     of_side.iter().cloned().chain([pitch]).collect()
                 }
-                Meaning::Length(length) if element.says.role == NameRole::Pipe => {
+                Meaning::Length(length)
+                    if element.says.role == NameRole::Pipe && length.feet > 0.0 =>
+                {
                     vec![Says::Diameter(length.feet)]
                 }
                 Meaning::Length(length) if length.feet <= SIZE_FT && !is_dimension() => {

@@ -325,7 +325,12 @@ pub(super) fn on_pipes(text: &str, bare: Option<LengthUnit>) -> Option<Meaning> 
     let plain = text::normalise(text);
     let figure = undoubted(&plain);
     let begins = figure.starts_with(|c: char| c.is_ascii_digit() || c == '.');
-    begins.then(|| figure_of_pipe(figure, bare.is_some()))
+    begins.then(|| match figure_of_pipe(figure, bare.is_some()) {
+        Meaning::Roof(Says::Diameter(feet)) if parse_length(figure, None).is_none() => {
+            Meaning::Roof(Says::PipeFigure(feet))
+        }
+        read => read,
+    })
 }
 
 /// Pipes through roofs that have no unit written beside their figure are within these: in inches up to two feet, in
@@ -341,10 +346,11 @@ fn figure_of_pipe(figure: &str, metric: bool) -> Meaning {
     } else {
         (LengthUnit::Inches, 0.0, WIDEST_BARE_IN / 12.0)
     };
-    let in_bounds = |l: &LengthText| (least_ft..=most_ft).contains(&l.feet) && l.feet > 0.0;
+    let in_bounds = |l: &LengthText| (least_ft..=most_ft).contains(&l.feet);
     let bare = || parse_length(figure, Some(unit)).filter(in_bounds);
     parse_length(figure, None)
         .or_else(bare)
+        .filter(|l| l.feet > 0.0)
         .map_or(Meaning::UnreadDiameter, |l| {
             Meaning::Roof(Says::Diameter(l.feet))
         })
@@ -501,8 +507,11 @@ mod tests {
             assert_eq!(read(text, bare), Meaning::UnreadDiameter, "{text}");
         }
         assert_eq!(read("Ø", None), Meaning::Other);
-        assert_eq!(on_pipes("3", None), Some(inches(3.0)));
-        assert_eq!(on_pipes("1 1/2", None), Some(inches(1.5)));
+        let figure = |inches: f64| Some(Meaning::Roof(Says::PipeFigure(inches / 12.0)));
+        assert_eq!(on_pipes("3", None), figure(3.0));
+        assert_eq!(on_pipes("1 1/2", None), figure(1.5));
+        assert_eq!(on_pipes("3 in", None), Some(inches(3.0)));
+        assert_eq!(on_pipes("0 in", None), Some(Meaning::UnreadDiameter));
         assert_eq!(on_pipes("110", None), Some(Meaning::UnreadDiameter));
         assert_eq!((on_pipes("P1", None), on_pipes("VTR", None)), (None, None));
     }

@@ -203,6 +203,8 @@ pub enum Says {
     Diameter(f64),
     /// A short length that no line belongs to, in feet: beside a pipe its diameter.
     Size(f64),
+    /// A figure alone among the pipes, in feet as the plan's units go: a diameter, or the pipe's number.
+    PipeFigure(f64),
 }
 
 /// A text that seems to say something and cannot be read: such as `6x12` or `6:12:`, a mistyped pitch where it stands in a

@@ -6,13 +6,15 @@ use crate::units::SQUARE_FEET_PER_SQUARE;
 use crate::units::text::{LengthUnit, parse_length};
 
 /// What lists call a running length in, and the plain unit.
-const RUNNING: [(&str, &str); 8] = [
+const RUNNING: [(&str, &str); 10] = [
     ("lineal feet", "ft"),
     ("linear feet", "ft"),
     ("lineal ft", "ft"),
     ("linear ft", "ft"),
     ("lin. ft", "ft"),
     ("lin ft", "ft"),
+    ("lft", "ft"),
+    ("l.f", "ft"),
     ("lf", "ft"),
     ("lm", "m"),
 ];
@@ -46,9 +48,23 @@ pub(super) fn length(figure: &str, unit: &str, metric: bool) -> Option<(f64, f64
         true => LengthUnit::Metres,
         false => LengthUnit::Feet,
     };
-    let whole = in_plain_units(&format!("{figure} {unit}"));
+    let whole = in_plain_units(&format!("{} {unit}", without_thousands(figure)));
     let read = parse_length(&whole, Some(bare)).filter(|l| l.feet.is_finite())?;
     Some((read.feet, read.step_ft / 2.0))
+}
+
+/// `1,240 m` as `1240 m`: in a list a comma before three digits parts thousands, whatever the unit.
+fn without_thousands(figure: &str) -> String {
+    let figure = figure.trim();
+    let end = figure.find(|c: char| !c.is_ascii_digit() && c != ',');
+    let (number, rest) = figure.split_at(end.unwrap_or(figure.len()));
+    let mut groups = number.split(',');
+    let first = groups.next().map_or(0, str::len);
+    let by_three = (1..=3).contains(&first) && groups.all(|group| group.len() == 3);
+    match by_three {
+        true => format!("{}{rest}", number.replace(',', "")),
+        false => figure.to_owned(),
+    }
 }
 
 /// `128 LF` as `128 ft`.
@@ -116,6 +132,10 @@ mod tests {
             ("485 1/2\"", "", false, 485.5 / 12.0, 1.0 / 48.0),
             ("40.25 LF", "", false, 40.25, 0.005),
             ("1,240 lf.", "", false, 1240.0, 0.5),
+            ("80 l.f.", "", false, 80.0, 0.5),
+            ("80 LFT", "", false, 80.0, 0.5),
+            ("1,240", "m", true, 1240.0 / 0.3048, 0.5 / 0.3048),
+            ("1,240 lm", "", true, 1240.0 / 0.3048, 0.5 / 0.3048),
             ("12.3 lm", "", true, 12.3 / 0.3048, 0.05 / 0.3048),
             ("7,47", "m", true, 7.47 / 0.3048, 0.005 / 0.3048),
             ("1,234.5 m", "", true, 1234.5 / 0.3048, 0.05 / 0.3048),

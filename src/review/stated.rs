@@ -154,13 +154,19 @@ fn headed(label: &Label, drawing: &Drawing) -> Option<String> {
         let above = u.cross(from.midpoint(to) - start) / label.height_ft;
         (along(from), along(to), above)
     };
-    let in_column = |(from, to, _): (f64, f64, f64)| from < start.distance(end) && to > 0.0;
-    let is_next = |other: &Label| {
-        let at = stands(other.baseline);
-        let area = matches!(other.says, Says::StatedArea { .. });
-        area && in_column(at) && at.2 < -SAME_LINE && at.2 > -NEXT_LINE
+    let long = start.distance(end);
+    // One stands over the other by half of the shorter one, or begins where it does.
+    let in_column = |(from, to, _): (f64, f64, f64)| {
+        let shared = to.min(long) - from.max(0.0);
+        shared >= (to - from).min(long) / 2.0 || from.abs() < label.height_ft && shared > 0.0
     };
-    let of_several = drawing.labels.iter().any(is_next);
+    let areas = || {
+        let all = drawing.labels.iter();
+        all.filter(|l| matches!(l.says, Says::StatedArea { .. }))
+            .map(|l| stands(l.baseline))
+    };
+    let below = |above: f64| above < -SAME_LINE && above > -NEXT_LINE;
+    let of_several = areas().any(|at| in_column(at) && below(at.2));
     let apart = |head: &AreaHead| {
         let at @ (_, to, above) = stands(head.baseline);
         let in_line = above.abs() < SAME_LINE && to <= 0.0;
@@ -171,7 +177,12 @@ fn headed(label: &Label, drawing: &Drawing) -> Option<String> {
             above
         };
         let near = apart <= LINE_GAP;
-        ((in_line && near) || in_column).then_some(apart)
+        // What stands between has the words for its own.
+        let between = areas().any(|(a, b, up)| match in_line {
+            true => up.abs() < SAME_LINE && a >= to && b <= 0.0,
+            false => up > SAME_LINE && up < above - SAME_LINE && b > 0.0 && a < long,
+        });
+        (((in_line && near) || in_column) && !between).then_some(apart)
     };
     let heads = drawing.area_heads.iter();
     let near = heads.filter_map(|head| Some((apart(head)?, head)));

@@ -156,13 +156,15 @@ fn a_figure_beside_a_pipe_is_its_diameter_or_is_told() {
             .filter(|f| f.code == "pipe-diameter-unread");
         (inches, pipe.is_written, told.count())
     };
-    for label in ["3", "Ø3", "3 Ø", "Ø3\"", "3 in"] {
+    for label in ["Ø3", "3 Ø", "Ø3\"", "3 in"] {
         assert_eq!(beside(label), (Some(3.0), true, 0), "{label}");
     }
+    // A figure alone may be the pipe's number: it is believed where the pipe is drawn about as wide.
+    assert_eq!(beside("5"), (Some(5.0), true, 0));
     // 110 / 25.4.
     assert_eq!(beside("DN110"), (Some(4.33), true, 0));
     // Of 110 in there is no pipe; it is taken as drawn, 4.8 in, and told.
-    for label in ["Ø110", "110", "Ø 3 x 4"] {
+    for label in ["Ø110", "110", "Ø 3 x 4", "3", "1", "0 in"] {
         assert_eq!(beside(label), (Some(4.8), false, 1), "{label}");
     }
     assert_eq!(beside("VTR"), (Some(4.8), false, 0));

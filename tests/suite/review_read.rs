@@ -158,6 +158,16 @@ fn the_words_of_an_area_may_stand_on_its_line_or_right_above_it() {
     let column = r#"<text x="300" y="350" font-size="9">ROOF AREA</text><text x="300" y="362" font-size="9">480 SF</text>
         <text x="300" y="374" font-size="9">480 SF</text>"#;
     assert!(reviewed(&gable_with(column)).areas.is_empty());
+    // Words with a figure between have it for their own, and wide words beside a column do not head the next one.
+    let row = r#"<text x="300" y="350" font-size="9">ROOF AREA</text><text x="370" y="350" font-size="9">960 SF</text>
+        <text x="420" y="350" font-size="9">GARAGE</text><text x="480" y="350" font-size="9">400 SF</text>"#;
+    let columns = r#"<text x="300" y="350" font-size="9">TOTAL ROOF AREA</text><text x="400" y="350" font-size="9">LOT AREA</text>
+        <text x="300" y="362" font-size="9">960 SF</text><text x="376" y="362" font-size="9">9,000 SF</text>"#;
+    for text in [row, columns] {
+        let review = reviewed(&gable_with(text));
+        let stated: Vec<f64> = review.areas.iter().map(|a| a.stated_sqft).collect();
+        assert_eq!(stated, [960.0], "{text}");
+    }
     // Words that lie far off, below, or are another area's are none of its own.
     for text in [
         r#"<text x="300" y="320" font-size="9">ROOF AREA</text><text x="300" y="380" font-size="9">960 SF</text>"#,

@@ -306,3 +306,33 @@ fn a_flat_roof_with_walls_all_round_it_stands_over_the_slope_that_it_is_in() {
     );
     near(length(&roof, EdgeClass::Eave), 80.0, 1e-6);
 }
+
+/// What a wall parts is told as a question only where something depends on the answer.
+#[test]
+fn a_level_porch_under_an_eave_and_a_tower_are_no_guesses() {
+    let porch = plan(
+        r#"<path d="M0 12H40"/><path d="M8 24V32H32V24"/><path d="M0 0H40V24H0Z"/>"#,
+        &[
+            (20.0, 6.0, "8/12"),
+            (20.0, 18.0, "8/12"),
+            (20.0, 29.0, "flat"),
+        ],
+        r#"<g id="wall" stroke="red"><path d="M8 24H32"/></g>"#,
+    );
+    assert!(
+        told(&porch, "wall-heights").is_empty(),
+        "{:?}",
+        porch.findings
+    );
+    let tower = plan(
+        r#"<path d="M0 15H40"/><path d="M0 0H40V30H0Z"/><path d="M16 18H24V26H16Z"/>"#,
+        &[
+            (8.0, 7.0, "6/12"),
+            (8.0, 22.0, "6/12"),
+            (20.0, 22.0, "flat"),
+        ],
+        r#"<g id="wall" stroke="red"><path d="M16 18H24V26H16Z"/></g>"#,
+    );
+    assert!(told(&tower, "wall-heights").is_empty());
+    assert_eq!(told(&tower, "wall-height").len(), 1);
+}

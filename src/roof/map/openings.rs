@@ -383,6 +383,24 @@ fn unread(text: &Mistyped, is_drawn: bool) -> Finding {
     .place(Place::on(&text.source, text.at))
 }
 
+/// Whether a figure may be the diameter of a pipe that is drawn so wide: pipes are drawn by their inner or their outer diameter.
+fn agree(figure_ft: f64, drawn_ft: f64) -> bool {
+    const APART: f64 = 0.25;
+    (figure_ft / drawn_ft - 1.0).abs() <= APART
+}
+
+fn figure_not_taken(label: &Label) -> Finding {
+    Finding::warning(
+        "pipe-diameter-unread",
+        format!(
+            "The figure “{}” beside a pipe has no unit, and the pipe is drawn of another size: it is taken as drawn.",
+            label.text
+        ),
+    )
+    .remedy("Write the diameter with its unit, such as `3 in` or `110 mm`; a number of the pipe may stay.")
+    .place(Place::on(&label.source, label.at))
+}
+
 fn place_pipes(map: &mut PlanMap, drawing: &Drawing, strokes: &[&Stroke], faces: &[Polygon]) {
     for Penetration {
         at,
@@ -396,11 +414,20 @@ fn place_pipes(map: &mut PlanMap, drawing: &Drawing, strokes: &[&Stroke], faces:
             .iter()
             .filter(|l| l.level == map.level && place(l) <= DIAMETER_REACH_FT)
             .filter_map(|l| match l.says {
-                Says::Diameter(feet) | Says::Size(feet) => Some((place(l), feet)),
+                Says::Diameter(feet) | Says::Size(feet) if feet > 0.0 => Some((place(l), feet)),
+                // A figure without a unit may be the pipe's number: it is believed where the drawing bears it out.
+                Says::PipeFigure(feet) if drawn_ft.is_none_or(|drawn| agree(feet, drawn)) => {
+                    Some((place(l), feet))
+                }
                 _ => None,
             })
             .min_by(|a, b| a.0.total_cmp(&b.0));
+        let figures = drawing.labels.iter().filter(|l| {
+            let is_figure = matches!(l.says, Says::PipeFigure(_));
+            is_figure && l.level == map.level && place(l) <= DIAMETER_REACH_FT
+        });
         if written.is_none() {
+            map.findings.extend(figures.map(figure_not_taken));
             let texts = &drawing.unread_diameters;
             let beside = texts
                 .iter()

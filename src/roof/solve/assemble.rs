@@ -142,6 +142,7 @@ impl Builder<'_> {
     fn edges(&self, edges: &mut Vec<Edge>, walls: &mut Vec<WallLine>) -> Vec<[Stretches; 2]> {
         let sheet = &self.solved.sheet;
         let part = parts::parts(sheet, &self.solved.is_step);
+        let tower = parts::towers(sheet, &part);
         let mut sides = Vec::with_capacity(sheet.edges.len());
         for (index, edge) in sheet.edges.iter().enumerate() {
             let normal = edge.along.turn_left();
@@ -155,7 +156,7 @@ impl Builder<'_> {
                 sides.push([vec![(0.0, id)], vec![(0.0, id)]]);
                 continue;
             }
-            let wall = self.wall(index, &part);
+            let wall = self.wall(index, &part, &tower);
             let whole = vec![(0.0, 1.0, None)];
             let stretches = wall.as_ref().map_or(whole, |(of_wall, _)| {
                 let some = |&(from, to, under): &UnderWall| (from, to, Some(under));
@@ -184,7 +185,12 @@ impl Builder<'_> {
     }
 
     /// Which of the two faces at a wall end against it, stretch by stretch; `None` where no wall lies between two faces.
-    fn wall(&self, index: usize, part: &[usize]) -> Option<(Vec<UnderWall>, WallLine)> {
+    fn wall(
+        &self,
+        index: usize,
+        part: &[usize],
+        tower: &[bool],
+    ) -> Option<(Vec<UnderWall>, WallLine)> {
         let sheet = &self.solved.sheet;
         let edge = &sheet.edges[index];
         let (left, right) = edge
@@ -205,9 +211,11 @@ impl Builder<'_> {
             (vec![(0.0, 1.0, Under::Left)], By::Falls)
         } else {
             let [g, h] = [left, right].map(|f| self.solved.planes[f].gradient);
+            let any_flat = [left, right].iter().any(|&f| sheet.faces[f].is_flat());
             let by = match (tied, parts::over_wall(edge, g, h)) {
                 (true, _) => By::Heights,
-                (false, Some(_)) if parts::rises_to_wall(edge, g, h) => By::Falls,
+                _ if tower[part[left]] != tower[part[right]] => By::Falls,
+                (false, Some(_)) if parts::rises_to_wall(edge, g, h) || any_flat => By::Falls,
                 (false, Some(_)) => By::LikelyFalls,
                 (false, None) => By::LevelEaves,
             };

@@ -188,7 +188,7 @@ fn walls(
 
 /// For each part whether it is level roofs with walls all round them and others beyond: such a one stands out of the slope, since sunk
 /// into it it would fill with water.
-fn towers(sheet: &Sheet, part: &[usize]) -> Vec<bool> {
+pub(super) fn towers(sheet: &Sheet, part: &[usize]) -> Vec<bool> {
     let mut tower = vec![true; part.iter().max().map_or(0, |m| m + 1)];
     for (face, &p) in sheet.faces.iter().zip(part) {
         tower[p] &= face.is_flat();

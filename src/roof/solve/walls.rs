@@ -42,7 +42,7 @@ pub(super) fn under(left: [f64; 2], right: [f64; 2]) -> Vec<UnderWall> {
 /// How the two faces at a wall were told apart.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum By {
-    /// One falls to the wall or along it, and the other one rises to it.
+    /// One falls to the wall or along it, and the other one rises to it or is level; or one is level and walled all round.
     Falls,
     /// Neither rises to the wall: the one that falls to it was taken to drip over it, where it could as well run into it.
     LikelyFalls,
@@ -101,7 +101,13 @@ pub(super) fn told(roof: &Roof, lines: &[WallLine], new_id: &[Option<FaceId>]) -
             "the lines do not say which roof is the taller one at a wall drawn between two of them; {}",
             said.join("; ")
         );
-        findings.push(placed(Finding::warning("wall-heights", message), &guessed).remedy(
+        // Alike, and walled off from each other: nothing depends on which is the taller one.
+        let alike = guessed.iter().all(|line| line.under == [Under::Both]);
+        let finding = match alike {
+            true => Finding::note("wall-heights", message),
+            false => Finding::warning("wall-heights", message),
+        };
+        findings.push(placed(finding, &guessed).remedy(
             "Draw the taller roof on a layer of its own (`upper`, `level 2`, ...) where it is another one: that settles it.",
         ));
     }
