@@ -217,8 +217,9 @@ impl<'f> Page<'f> {
     pub(super) fn list(&mut self, heads: &[String], rows: &[Vec<String>]) {
         const MARKED: usize = 1;
         const BETWEEN: f64 = 3.0;
-        // Under the sentences before it.
-        const OVER: f64 = 1.2;
+        const MOST_OVER: f64 = 1.5;
+        // Under the sentences before it, where there is room.
+        let over = (self.round_rule - LEAST_ROUND_RULE).min(MOST_OVER);
         let (label, words) = (self.least(), TextStyle::new(LISTED * self.grown));
         let figure = TextStyle::new(self.figure()).bold();
         let (head, row) = (label.height + 2.0, self.listed_row());
@@ -243,8 +244,8 @@ impl<'f> Page<'f> {
         let more = ((spread - block) / heads.len() as f64).max(0.0);
         let mut rest = rows;
         while !rest.is_empty() {
-            self.need(OVER + head + 2.0 * row);
-            self.y -= OVER;
+            self.need(over + head + 2.0 * row);
+            self.y -= over;
             let fits = ((self.y - head - self.area.bottom) / row).floor() as usize;
             let (here, further) = rest.split_at(rest.len().min(across * fits.max(1)));
             let down = here.len().div_ceil(across);
