@@ -30,8 +30,8 @@ const ENTRY_TEXT: f64 = 2.8;
 const MOST_ROUND_RULE: f64 = 4.0;
 const GROWN_ROUND_RULE: f64 = 1.6;
 const LEAST_ROUND_RULE: f64 = 0.8;
-/// Parts of the room left that are tried between the lines.
-const SPREAD: [f64; 2] = [0.99, 0.4];
+/// So much of the room left is spread, that no digit of a sum takes a further page.
+const ALL_BUT_A_HAIR: f64 = 0.95;
 /// Lettering grows by so much where that takes no further page.
 const GROWN: [f64; 3] = [1.35, 1.2, 1.1];
 
@@ -45,8 +45,10 @@ pub(super) struct Page<'f> {
     pub(super) further_top: f64,
     /// Pages that are full.
     pub(super) full: Vec<Canvas<'f>>,
-    /// Above and below a line across.
+    /// Above and below a line across, and so on the last page, of which this is the number from 0.
     round_rule: f64,
+    last_round_rule: f64,
+    last: usize,
     /// How many of these lines there are on the last page.
     rules: usize,
     /// How much larger than the least lettering is set.
@@ -62,7 +64,7 @@ impl<'f> Page<'f> {
         name_height: f64,
         fill: impl Fn(&mut Self),
     ) -> Self {
-        let with = |grown: f64, round_rule: f64| {
+        let with = |grown: f64, round_rule: f64, last: (usize, f64)| {
             let mut page = Self {
                 canvas: Canvas::new(fonts),
                 area: frame.content,
@@ -71,26 +73,39 @@ impl<'f> Page<'f> {
                 further_top: frame.content.top - name_height,
                 full: Vec::new(),
                 round_rule,
+                last_round_rule: last.1,
+                last: last.0,
                 rules: 0,
                 grown,
             };
             fill(&mut page);
             page
         };
-        let least = with(1.0, LEAST_ROUND_RULE);
-        let pages = least.full.len();
+        let alike = |grown: f64, round_rule: f64| with(grown, round_rule, (0, round_rule));
+        let least = alike(1.0, LEAST_ROUND_RULE);
+        let last = least.full.len();
         let grown = GROWN.into_iter().find_map(|grown| {
-            let page = with(grown, GROWN_ROUND_RULE);
-            (page.full.len() <= pages).then_some((grown, page))
+            let page = alike(grown, GROWN_ROUND_RULE);
+            (page.full.len() <= last).then_some((grown, page))
         });
         let (grown, page) = grown.unwrap_or((1.0, least));
-        // What is left on the last page goes round the lines across it; on further pages that may take too much.
-        let left = (page.y - page.area.bottom).max(0.0) / (2.0 * page.rules.max(1) as f64);
-        let more = SPREAD.into_iter().map(|part| part * left);
-        more.map(|more| (page.round_rule + more).min(MOST_ROUND_RULE))
-            .map(|round_rule| with(grown, round_rule))
-            .find(|page| page.full.len() <= pages)
-            .unwrap_or(page)
+        // What is left on the last page goes round the lines across it, and over a list as if it had one too.
+        let left = (page.y - page.area.bottom).max(0.0) / (2.0 * (page.rules + 1) as f64);
+        let round_rule = page.round_rule;
+        let spread = (round_rule + ALL_BUT_A_HAIR * left).min(MOST_ROUND_RULE);
+        let spread = with(grown, round_rule, (last, spread));
+        if spread.full.len() <= last {
+            spread
+        } else {
+            page
+        }
+    }
+    /// Above and below a line across.
+    fn air(&self) -> f64 {
+        match self.full.len() < self.last {
+            true => self.round_rule,
+            false => self.last_round_rule,
+        }
     }
     /// The style of the least lettering, as large as there is room for.
     pub(super) fn least(&self) -> TextStyle {
@@ -119,11 +134,11 @@ impl<'f> Page<'f> {
     }
     /// A line across, and room for what follows it.
     pub(super) fn rule(&mut self, next: f64) {
-        if self.y - 2.0 * self.round_rule - next < self.area.bottom {
+        if self.y - 2.0 * self.air() - next < self.area.bottom {
             self.need(f64::INFINITY);
             return;
         }
-        self.y -= self.round_rule;
+        self.y -= self.air();
         self.rules += 1;
         let (left, right) = (self.frame.left, self.frame.right);
         self.canvas.on(Layer::Tables).line(
@@ -131,7 +146,7 @@ impl<'f> Page<'f> {
             Point::new(right, self.y),
             Pen::new(0.35),
         );
-        self.y -= self.round_rule;
+        self.y -= self.air();
     }
     /// A head with words beside it, in as many lines as they take, all on one page.
     pub(super) fn head(&mut self, head: &str, beside: &str) {
@@ -219,7 +234,7 @@ impl<'f> Page<'f> {
         const BETWEEN: f64 = 3.0;
         const MOST_OVER: f64 = 1.5;
         // Under the sentences before it, where there is room.
-        let over = (self.round_rule - LEAST_ROUND_RULE).min(MOST_OVER);
+        let over = (self.air() - LEAST_ROUND_RULE).min(MOST_OVER);
         let (label, words) = (self.least(), TextStyle::new(LISTED * self.grown));
         let figure = TextStyle::new(self.figure()).bold();
         let (head, row) = (label.height + 2.0, self.listed_row());
