@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 use std::time::{Duration, Instant};
 
 use eavewright::Finding;
-use eavewright::drawing::{Drawing, ReadOptions, Rule, parse_scale_text};
+use eavewright::drawing::{Drawing, Limits, ReadOptions, Rule, parse_scale_text};
 use eavewright::roof::{Roof, RoofOptions};
 
 const OUTLINE: &str = r##"<rect x="10" y="10" width="80" height="30" fill="none" stroke="#000"/>"##;
@@ -428,6 +428,54 @@ fn a_path_of_a_million_corners_is_refused_by_its_count() {
     let body = format!("{DIMENSION}<path fill=\"none\" stroke=\"#000\" d=\"M0 0{corners}\"/>");
     let found = fault(svg(&body).as_bytes(), "too-many-pieces");
     assert!(found.message.contains("500000"), "{}", found.message);
+}
+
+#[test]
+fn corners_on_layers_that_are_left_out_are_not_counted_with_the_rest() {
+    let survey = |layer: &str, count: usize| {
+        let points = (0..count).fold(String::new(), |mut all, i| {
+            let _ = write!(all, "{}.5,{} ", i % 97, i * 7 % 53);
+            all
+        });
+        let line = format!("<polyline points=\"{points}\" fill=\"none\" stroke=\"#000\"/>");
+        svg(&format!("{OUTLINE}{DIMENSION}<g id=\"{layer}\">{line}</g>"))
+    };
+    let limits = Limits {
+        corners: 1_000,
+        pieces: 2_000,
+        ..Limits::default()
+    };
+    let options = ReadOptions {
+        limits,
+        ..ReadOptions::default()
+    };
+    let read = |plan: String| Drawing::read(plan.as_bytes(), &options);
+    assert!(read(survey("note", 1_500)).is_ok());
+    for (layer, count, most) in [("survey", 1_500, "1000"), ("note", 2_500, "2000")] {
+        let told = read(survey(layer, count)).unwrap_err();
+        assert_eq!(told[0].code, "too-many-pieces");
+        assert!(told[0].message.contains(most), "{}", told[0].message);
+        let of_layer = format!("{count} of its {count} corners are on the layer “{layer}”");
+        assert!(told[0].remedy.starts_with(&of_layer), "{}", told[0].remedy);
+    }
+}
+
+/// Points count, and not the numbers they are written with.
+#[test]
+fn an_exponent_or_an_arc_counts_as_one_corner() {
+    let options = ReadOptions {
+        limits: Limits {
+            corners: 1_000,
+            ..Limits::default()
+        },
+        ..ReadOptions::default()
+    };
+    let fine = "L1e-5 2e-5".repeat(900);
+    let arcs = "a3 3 0 01.5 0".repeat(90);
+    let line =
+        format!("<g id=\"note\"><path fill=\"none\" stroke=\"#000\" d=\"M0 50{fine}{arcs}\"/></g>");
+    let plan = svg(&format!("{OUTLINE}{DIMENSION}{line}"));
+    assert!(Drawing::read(plan.as_bytes(), &options).is_ok());
 }
 
 #[test]

@@ -240,3 +240,137 @@ fn a_rectangle_round_a_court_without_any_pitch_is_no_frame_where_it_is_measured(
     assert!((plan - 2800.0).abs() < 0.01, "{plan}");
     assert!(codes(&roof.findings).contains(&"taken-for-courtyard"));
 }
+
+/// A house of 60 by 48 ft, hipped at 6 in 12.
+const HOUSE: &str = r#"<path d="M100 100H700V580H100Z"/>"#;
+const ROUND_HOUSE: [(f64, f64, &str); 4] = [
+    (400.0, 94.0, "6/12"),
+    (400.0, 594.0, "6/12"),
+    (84.0, 343.0, "6/12"),
+    (716.0, 343.0, "6/12"),
+];
+
+#[track_caller]
+fn in_the_house(
+    ring: &str,
+    outside: &[(f64, f64, &str)],
+    inside: &[(f64, f64, &str)],
+) -> Result<Roof, Vec<Finding>> {
+    let texts: Vec<_> = outside.iter().chain(inside).copied().collect();
+    solved(&format!("{HOUSE}{ring}"), &texts, &MapOptions::default())
+}
+
+/// Two rings of 10 by 10 ft and 1.5 by 12 ft: smaller than what is a courtyard without a word, with their pitches in the roof
+/// round them. The ends of the texts beside the shaft hang over its lines.
+#[test]
+fn a_small_ring_with_its_pitches_round_it_is_a_courtyard() {
+    let court = r#"<path d="M350 290H450V390H350Z"/>"#;
+    let shaft = r#"<path d="M390 280H405V400H390Z"/>"#;
+    let at = |x: [f64; 3], y: [f64; 2]| {
+        [
+            (x[1], y[0], "6/12"),
+            (x[1], y[1], "6/12"),
+            (x[0], 343.0, "6/12"),
+            (x[2], 343.0, "6/12"),
+        ]
+    };
+    for (ring, texts, area_sqft, round_it_ft) in [
+        (
+            court,
+            at([336.0, 400.0, 464.0], [284.0, 404.0]),
+            100.0,
+            40.0,
+        ),
+        (shaft, at([382.0, 397.0, 414.0], [264.0, 424.0]), 18.0, 27.0),
+    ] {
+        let roof = in_the_house(ring, &ROUND_HOUSE, &texts).unwrap();
+        let near = |got: f64, expected: f64| assert!((got - expected).abs() < 0.01, "{got}");
+        let plan_sqft = 60.0 * 48.0 - area_sqft;
+        near(roof.plan_area().to_square_feet(), plan_sqft);
+        let true_sqft: f64 = roof
+            .faces
+            .iter()
+            .map(|f| f.true_area.to_square_feet())
+            .sum();
+        near(true_sqft, plan_sqft * 1.25_f64.sqrt());
+        let eave_ft = roof.true_length(EdgeClass::Eave).to_feet();
+        near(eave_ft, 216.0 + round_it_ft);
+        assert!(codes(&roof.findings).contains(&"taken-for-courtyard"));
+    }
+}
+
+#[test]
+fn a_pitch_in_the_middle_that_no_side_has_is_told_with_its_text() {
+    let roof =
+        |middle: &'static str| in_the_house("", &ROUND_HOUSE, &[(400.0, 343.0, middle)]).unwrap();
+    let other = roof("8/12");
+    let told = other.findings.iter().find(|f| f.code == "pitch-unused");
+    let told = told.unwrap();
+    assert!(told.message.contains("“8/12”"), "{}", told.message);
+    assert!(told.places[0].source.is_some() && told.places[0].at.is_some());
+    assert!(!codes(&roof("6/12").findings).contains(&"pitch-unused"));
+}
+
+/// 12 by 12 ft in a gabled house at 6 in 12, with 12 in 12 at each of its sides: a cupola as likely as a courtyard.
+#[test]
+fn a_small_ring_whose_pitches_are_none_of_the_roofs_is_asked_about() {
+    let ring = r#"<path d="M340 280H460V400H340Z"/>"#;
+    let outside = [
+        (400.0, 94.0, "6/12"),
+        (400.0, 594.0, "6/12"),
+        (75.0, 343.0, "gable"),
+        (725.0, 343.0, "gable"),
+    ];
+    let inside = |pitch: &'static str| {
+        [
+            (400.0, 293.0, pitch),
+            (400.0, 396.0, pitch),
+            (356.0, 343.0, pitch),
+            (444.0, 343.0, pitch),
+        ]
+    };
+    let findings = in_the_house(ring, &outside, &inside("12/12")).unwrap_err();
+    assert_eq!(codes(&findings), ["roof-or-courtyard"]);
+    let court = in_the_house(ring, &outside, &inside("6/12")).unwrap();
+    let plan = court.plan_area().to_square_feet();
+    assert!((plan - 2736.0).abs() < 0.01, "{plan}");
+}
+
+/// The frame is 78 by 58 ft, 8 ft and more from the house; what is written in it stands at the sides of the house.
+#[test]
+fn a_rectangle_with_nothing_at_its_sides_is_the_frame_of_the_house_whose_sides_all_is_written_at() {
+    let lines = r#"<path d="M20 20H850V640H20Z"/><path d="M100 100H700V580H100Z"/>"#;
+    let mut gabled = ROUND_HOUSE;
+    gabled[2].2 = "gable";
+    gabled[3].2 = "gable";
+    for texts in [ROUND_HOUSE, gabled] {
+        let roof = solved(lines, &texts, &MapOptions::default()).unwrap();
+        let plan = roof.plan_area().to_square_feet();
+        assert!((plan - 2880.0).abs() < 0.01, "{plan}");
+        assert!(codes(&roof.findings).contains(&"taken-for-frame"));
+    }
+}
+
+/// A gable of 60 by 48 ft with a girder across it and a bearing line along it, one line on each layer: with the bearing line
+/// for its ridge every face would have one pitch too, but it is not called a ridge.
+#[test]
+fn single_lines_on_layers_with_names_are_told_apart_where_faces_lack_a_pitch() {
+    let house = |outline: &str| {
+        let lines = format!(
+            r#"{outline}<g id="Ridge"><path d="M100 340H700"/></g><g id="Girder"><path d="M500 100V580"/></g>
+<g id="Bearing line"><path d="M100 220H700"/></g>"#
+        );
+        let texts = [(300.0, 180.0, "6/12"), (300.0, 500.0, "6/12")];
+        solved(&lines, &texts, &MapOptions::default()).unwrap()
+    };
+    let shape = format!(r#"<g id="House">{HOUSE}</g>"#);
+    let parted = r#"<g id="North eave"><path d="M100 100H700"/></g><g id="South eave"><path d="M100 580H700"/></g>
+<g id="West rake"><path d="M100 100V580"/></g><g id="East rake"><path d="M700 100V580"/></g>"#;
+    for outline in [shape.as_str(), parted] {
+        let roof = house(outline);
+        let areas = roof.faces.iter().map(|f| f.plan_area.to_square_feet());
+        let areas: Vec<f64> = areas.collect();
+        assert_eq!(areas.len(), 2);
+        assert!(areas.iter().all(|a| (a - 1440.0).abs() < 0.01), "{areas:?}");
+    }
+}

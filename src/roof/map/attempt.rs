@@ -110,14 +110,14 @@ pub(super) fn attempt(pieces: &[Piece], labels: &[Spot], tolerance: f64) -> Atte
     }
     let mut sub = subdivide(net.nodes.clone(), net.links());
     let mut finder = FaceFinder::new(&sub);
-    let mut label_face = assign(&finder, labels, |f, label| asks(&sub, f, label));
+    let mut label_face = assign(&finder, labels, |f| asks(&sub, f));
     let mut absorbed = Vec::new();
     while let Some((links, loose, at)) = without_specks(&sub, &label_face) {
         absorbed.extend(at);
         sub = subdivide(sub.nodes, links);
         sub.loose.extend(loose);
         finder = FaceFinder::new(&sub);
-        label_face = assign(&finder, labels, |f, label| asks(&sub, f, label));
+        label_face = assign(&finder, labels, |f| asks(&sub, f));
     }
     let in_roof = roof_faces(&sub, &label_face);
     let faults = Faults {
@@ -145,10 +145,9 @@ pub(super) fn attempt(pieces: &[Piece], labels: &[Spot], tolerance: f64) -> Atte
 }
 
 /// Whether a face without a label asks for one that hangs over its line. A lone ring in a lone face may be a courtyard in an
-/// outline: what would have found room in it and stands in the roof beside it is of the roof.
-fn asks(sub: &Subdivision, face: usize, label: &Spot) -> bool {
-    let hangs_over = || is_lone_in_lone(sub, face) && label.length_ft() < width_ft(sub, face);
-    !is_thin(sub, face) && !hangs_over()
+/// outline: what stands in the roof beside it is of the roof, whether it would have found room in the ring or not.
+fn asks(sub: &Subdivision, face: usize) -> bool {
+    !is_thin(sub, face) && !is_lone_in_lone(sub, face)
 }
 
 /// Whether a face is the only one of its part, and lies in one that is.
@@ -159,16 +158,6 @@ fn is_lone_in_lone(sub: &Subdivision, face: usize) -> bool {
     };
     let beyond = sub.faces[face][0].first().and_then(|h| sub.left[h ^ 1]);
     beyond.is_some_and(|beyond| alone(face) && alone(beyond))
-}
-
-/// The lesser of both sides of the box round a face, in feet.
-fn width_ft(sub: &Subdivision, face: usize) -> f64 {
-    let corners = sub.corners(&sub.faces[face][0]);
-    let span = |of: fn(&Point) -> f64| {
-        let low = corners.iter().map(of).fold(f64::INFINITY, f64::min);
-        corners.iter().map(of).fold(f64::NEG_INFINITY, f64::max) - low
-    };
-    span(|p| p.x).min(span(|p| p.y))
 }
 
 /// The links without one side of each speck (a tiny or thin face without a label, inside the roof), so that it falls

@@ -9,12 +9,17 @@ use super::build::MapOptions;
 use super::islands::slopes;
 use super::outline::{AtSide, Owned, at_side, is_outline, near, reach};
 use super::sides::{is_beside, roomiest};
-use crate::drawing::Says;
+use crate::drawing::{Label, Says};
 use crate::geometry::{Point, ring};
+use crate::units::Pitch;
 use crate::{Finding, Place};
 
 /// Labels along at least so many sides of a ring speak of its sides: a roof of one face has one label.
-const LEAST_SIDES: usize = 2;
+pub(super) const LEAST_SIDES: usize = 2;
+
+/// A ring smaller than this, in square feet, may be a cupola as well as a courtyard, where its pitches are none of the roof's
+/// round it: a cupola is seldom wider than 12 or 13 ft (common practice, no source).
+const LARGEST_CUPOLA_SQFT: f64 = 180.0;
 
 /// What a ring inside an outline is.
 enum Ring {
@@ -86,6 +91,8 @@ fn face_in(map: &PlanMap, face: usize, ring: usize) -> Option<usize> {
 
 /// The face round a ring.
 struct Round {
+    /// The pitches of the slopes that fall from it outwards.
+    pitches: Vec<Pitch>,
     /// Whether it is the outline of a roof with slopes.
     is_outline: bool,
     /// Whether the pitches of its outer sides are written in the roof: then those of a courtyard would be too.
@@ -105,10 +112,13 @@ impl Round {
             _ => true,
         };
         let roomiest = roomiest(&rings);
+        let of_outer = near.iter().filter(|n| n.ring == 0);
+        let written = of_outer.filter_map(|n| pitch_of(n.label));
         let at_outer_side = |n: &&AtSide<'_>| n.ring == 0 && is_beside(n, roomiest);
         let (in_roof, outside): (Vec<_>, Vec<_>) =
             near.iter().filter(at_outer_side).partition(|n| n.inside);
         Self {
+            pitches: written.chain(options.default_pitch).collect(),
             is_outline: map.faces[face].fall_hint.is_none()
                 && is_outline(map, face, &near, options)
                 && (near.is_empty() || near.iter().any(rises)),
@@ -123,12 +133,24 @@ impl Round {
         }
         let within = labels.iter().filter(|l| l.face == Some(inside));
         let outer = [map.corners(&map.faces[inside].rings[0])];
+        let pitches = within.clone().filter_map(|l| pitch_of(l.label));
+        let differ = !self.pitches.is_empty() && !{ pitches }.any(|p| self.pitches.contains(&p));
+        let is_cupola = differ && area_sqft(map, inside) < LARGEST_CUPOLA_SQFT;
         let sides: Option<BTreeSet<usize>> = within.map(|l| side_within_reach(l, &outer)).collect();
         match sides {
             Some(sides) if sides.is_empty() => Ring::Court,
-            Some(sides) if sides.len() >= LEAST_SIDES && !self.written_in_roof => Ring::Court,
+            Some(sides) if sides.len() >= LEAST_SIDES && !self.written_in_roof && !is_cupola => {
+                Ring::Court
+            }
             _ => Ring::Open,
         }
+    }
+}
+
+fn pitch_of(label: &Label) -> Option<Pitch> {
+    match label.says {
+        Says::Pitch { pitch, .. } => Some(pitch),
+        _ => None,
     }
 }
 

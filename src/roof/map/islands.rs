@@ -1,13 +1,17 @@
 //! Closed shapes that hold no pitch and touch no line of the roof: courtyards, symbols, other things beside the roof, and
 //! roofs drawn over roofs without a pitch.
 
+use std::collections::BTreeSet;
+
 use super::TAKEN_FOR_COURTYARD;
 use super::attempt::is_thin;
+use super::courts::LEAST_SIDES;
 use super::kinds::{Context, FaceKind, Kinds};
+use super::outline::reach;
 use super::shed::is_of_dormer_size;
 use super::tell;
 use crate::drawing::{Role, Stroke};
-use crate::geometry::ring;
+use crate::geometry::{Point, ring};
 use crate::units::Pitch;
 use crate::{Finding, Place};
 
@@ -33,6 +37,8 @@ struct Island {
     areas: usize,
     /// Whether the face round it slopes; one that stands alone may be the outline of a roof round a courtyard.
     in_slope: bool,
+    /// Whether the pitches of slopes that fall to it are written round it.
+    has_pitches_round_it: bool,
     place: Place,
 }
 
@@ -47,6 +53,9 @@ pub(super) fn islands(context: &Context<'_>, kinds: &mut Kinds) {
     for island in inside_faces(context, kinds) {
         if island.area_sqft < LEAST_OPENING_SQFT {
             left_out.push(island.place);
+        } else if island.has_pitches_round_it {
+            kinds.parts.push(island.part);
+            kinds.findings.push(courtyard_by_its_pitches(island));
         } else if island.areas > 1 && island.area_sqft > LARGEST_WITH_LINES_SQFT {
             kinds.findings.push(roof_without_pitch(island));
         } else if island.in_slope
@@ -85,14 +94,14 @@ fn inside_faces(context: &Context<'_>, kinds: &Kinds) -> Vec<Island> {
                 sub.faces[f]
                     .iter()
                     .skip(1)
-                    .map(move |hole| (in_slope, hole)),
+                    .map(move |hole| (f, in_slope, hole)),
             )
         }
         FaceKind::Not => None,
     });
     holes
         .flatten()
-        .filter_map(|(in_slope, hole)| {
+        .filter_map(|(face, in_slope, hole)| {
             let part = sub.part[hole[0] / 2];
             if kinds.parts.binary_search(&part).is_ok() {
                 return None;
@@ -105,10 +114,40 @@ fn inside_faces(context: &Context<'_>, kinds: &Kinds) -> Vec<Island> {
                 like_a_dormer: is_of_dormer_size(area_sqft, ring::perimeter(&corners)),
                 areas: areas[part],
                 in_slope,
+                has_pitches_round_it: kinds.alone[face]
+                    && areas[part] == 1
+                    && sides_with_a_pitch(context, face, hole) >= LEAST_SIDES,
                 place: place(context, hole)?,
             })
         })
         .collect()
+}
+
+/// At how many sides of a ring in a face a pitch is written that stands in the face, nearer than to any other ring of it.
+fn sides_with_a_pitch(context: &Context<'_>, face: usize, hole: &[usize]) -> usize {
+    let sub = &context.attempt.sub;
+    let nearest_of = |ring: &[usize], at: Point| {
+        let corners = sub.corners(ring);
+        let distances = ring::sides(&corners).map(|(a, b)| at.distance_to_segment(a, b));
+        distances
+            .enumerate()
+            .map(|(side, d)| (d, side))
+            .min_by(|a, b| a.0.total_cmp(&b.0))
+    };
+    let in_face = context.labels.iter().zip(&context.attempt.label_face);
+    let sides = in_face
+        .filter(|(_, of)| **of == Some(face))
+        .filter_map(|(label, _)| {
+            let (distance, side) = nearest_of(hole, label.at)?;
+            let of_others = sub.faces[face]
+                .iter()
+                .filter(|ring| ring.as_slice() != hole);
+            let nearer =
+                |ring: &Vec<usize>| nearest_of(ring, label.at).is_some_and(|(d, _)| d < distance);
+            let is_its_own = distance <= reach(label.label) && !{ of_others }.any(nearer);
+            is_its_own.then_some(side)
+        });
+    sides.collect::<BTreeSet<usize>>().len()
 }
 
 /// Whether a face of this pitch is a slope.
@@ -193,6 +232,18 @@ fn dormer_or_courtyard(island: Island) -> Finding {
         ),
     )
     .remedy("If it is a part of the roof, write its pitch inside it; if it is a hole in the roof, draw it on a layer named opening, else on one named note.")
+    .place(island.place)
+}
+
+fn courtyard_by_its_pitches(island: Island) -> Finding {
+    Finding::warning(
+        TAKEN_FOR_COURTYARD,
+        format!(
+            "A closed shape of {:.0} ft² inside an outline has pitches written round it, along its sides: it was taken for a courtyard, with slopes that fall to it, and not counted.",
+            island.area_sqft
+        ),
+    )
+    .remedy("If no slope falls to it, move the pitches away from it; if it is a chimney or a skylight, draw it on a layer of that name.")
     .place(island.place)
 }
 

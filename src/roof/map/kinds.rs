@@ -2,7 +2,9 @@
 
 use super::attempt::{Attempt, is_thin};
 use super::build::{MapOptions, PitchLabel};
+use super::courts::LEAST_SIDES;
 use super::islands::islands;
+use super::outline::{place_of, reach};
 use super::piece::Piece;
 use super::{LabelledPitch, TAKEN_FOR_COURTYARD};
 use crate::drawing::{Dimension, Label, Stroke};
@@ -94,13 +96,25 @@ pub(super) fn kinds(context: &Context<'_>) -> Kinds {
 /// The parts of the drawing that hold a pitch label, or have a label at a side; without any label those of size.
 fn roof_parts(context: &Context<'_>, findings: &mut Vec<Finding>) -> Vec<usize> {
     let sub = &context.attempt.sub;
-    let mut parts: Vec<usize> = context
+    let mut labelled: Vec<usize> = context
         .attempt
         .label_face
         .iter()
         .flatten()
-        .map(|&face| sub.face_part[face])
+        .copied()
         .collect();
+    labelled.sort_unstable();
+    labelled.dedup();
+    let mut parts = Vec::new();
+    for face in labelled {
+        let framed = framed_parts(context, face);
+        if framed.is_empty() {
+            parts.push(sub.face_part[face]);
+        } else {
+            findings.push(taken_for_frame(&sub.corners(&sub.faces[face][0])));
+            parts.extend(framed);
+        }
+    }
     if parts.is_empty() && context.options.default_pitch.is_some() {
         parts = parts_of_size(context, findings);
     }
@@ -192,6 +206,44 @@ fn is_frame(context: &Context<'_>, face: usize) -> bool {
     sub.faces[face].len() > 1
         && is_rectangle(&corners)
         && measured.all(|d| well_inside(d.from) && well_inside(d.to))
+}
+
+/// The parts of the drawing inside a rectangle, at whose sides everything stands that is written in the rectangle, and nothing
+/// at its own, inside or outside: then it is a frame. None where it is not. One pitch for all sides without their own would be that of its sides;
+/// then only what is measured says what is framed.
+fn framed_parts(context: &Context<'_>, face: usize) -> Vec<usize> {
+    let sub = &context.attempt.sub;
+    let sides_are_bare = context.options.default_pitch.is_none() || !context.dimensions.is_empty();
+    if !sides_are_bare || !is_frame(context, face) {
+        return Vec::new();
+    }
+    let rings: Vec<Vec<Point>> = sub.faces[face].iter().map(|r| sub.corners(r)).collect();
+    let is_in = |at: Point| {
+        ring::contains(&rings[0], at) && !rings[1..].iter().any(|hole| ring::contains(hole, at))
+    };
+    let of_sides = context.side_labels.iter().copied();
+    let all = context.labels.iter().map(|l| l.label).chain(of_sides);
+    let is_at = |label: &Label, ring: &[Point]| {
+        let mut sides = ring::sides(ring);
+        sides.any(|(a, b)| place_of(label).distance_to_segment(a, b) <= reach(label))
+    };
+    let mut framed = Vec::new();
+    for label in all {
+        if is_at(label, &rings[0]) {
+            return Vec::new();
+        }
+        if !is_in(place_of(label)) {
+            continue;
+        }
+        match (1..rings.len()).find(|&hole| is_at(label, &rings[hole])) {
+            Some(hole) => framed.push(sub.part[sub.faces[face][hole][0] / 2]),
+            None => return Vec::new(),
+        }
+    }
+    if framed.len() < LEAST_SIDES {
+        return Vec::new();
+    }
+    framed
 }
 
 /// Whether a ring fills the box along its longest side, whichever way that runs on the page.

@@ -58,23 +58,13 @@ pub(super) struct Spot {
     pub(super) others: Vec<Point>,
 }
 
-impl Spot {
-    /// How long its text is, in feet; 0 where a leader says where it counts.
-    pub(super) fn length_ft(&self) -> f64 {
-        match self.others[..] {
-            [_, start, end] => start.distance(end),
-            _ => 0.0,
-        }
-    }
-}
-
 /// The face of each label: the one that holds its middle. Small faces do not hold a whole text: where labels crowd in
 /// one face, or have none, while another face has no label, each takes a face that one of its ends lies in, if all
 /// can be suited so (a matching by augmenting paths). A face gets a label in this way only where it `asks` for it.
 pub(super) fn assign(
     finder: &FaceFinder,
     spots: &[Spot],
-    asks: impl Fn(usize, &Spot) -> bool,
+    asks: impl Fn(usize) -> bool,
 ) -> Vec<Option<usize>> {
     let choices: Vec<Vec<usize>> = spots
         .iter()
@@ -103,7 +93,7 @@ pub(super) fn assign(
     }
     for &label in &crowded {
         matching.seen.fill(false);
-        matching.suit(label, &|face, label| asks(face, &spots[label]));
+        matching.suit(label, &asks);
     }
     let mut faces = middle;
     for (face, label) in matching.label_of.iter().enumerate() {
@@ -122,13 +112,13 @@ struct Matching<'a> {
 
 impl Matching<'_> {
     /// Finds a face for a label, moving others on where they have another choice.
-    fn suit(&mut self, label: usize, asks: &impl Fn(usize, usize) -> bool) -> bool {
+    fn suit(&mut self, label: usize, asks: &impl Fn(usize) -> bool) -> bool {
         for &face in &self.choices[label] {
             if std::mem::replace(&mut self.seen[face], true) {
                 continue;
             }
             let free = match self.label_of[face] {
-                None => asks(face, label),
+                None => asks(face),
                 Some(other) => self.suit(other, asks),
             };
             if free {

@@ -64,6 +64,34 @@ pub(super) fn each_named(drawing: &Drawing, strokes: &[usize]) -> Vec<bool> {
         .collect()
 }
 
+/// The same, but for those whose name somebody gave: names that end in a number are a program's.
+pub(super) fn each_numbered(
+    drawing: &Drawing,
+    strokes: &[usize],
+    each_named: &[bool],
+) -> Vec<bool> {
+    let is_numbered = |i: usize| {
+        let layer = drawing.strokes[i].source.layer.as_deref();
+        layer.is_none_or(|name| name.ends_with(|c: char| c.is_ascii_digit()))
+    };
+    let both = strokes.iter().zip(each_named);
+    both.map(|(&i, &named)| named && is_numbered(i)).collect()
+}
+
+/// Words in the name of a layer that say that a line of the roof is drawn there.
+const ROOF_LINES: [&str; 5] = ["ridge", "hip", "valley", "eave", "rake"];
+
+/// Whether the layer of a stroke is called by a line of the roof.
+pub(super) fn is_called_a_roof_line(stroke: &Stroke) -> bool {
+    let layer = stroke.source.layer.as_deref().unwrap_or_default();
+    let mut words = layer.split(|c: char| !c.is_alphabetic());
+    words.any(|word| {
+        let word = word.to_lowercase();
+        let one = word.strip_suffix('s').unwrap_or(&word);
+        ROOF_LINES.contains(&one)
+    })
+}
+
 /// What a stroke looks like, in words, on its layer or without it.
 pub(super) fn looks(stroke: &Stroke, on_layer: bool) -> String {
     let mut words = Vec::new();

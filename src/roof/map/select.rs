@@ -6,11 +6,11 @@
 use std::collections::BTreeMap;
 
 use super::attempt::is_thin;
-use super::build::{MapOptions, spots};
+use super::build::{MapOptions, build_from, spots};
 use super::ladder::climb;
 use super::load;
 use super::past::running_past;
-use super::pens::{alike, each_named, looks, same_pen};
+use super::pens::{alike, each_named, each_numbered, is_called_a_roof_line, looks, same_pen};
 use super::piece::pieces;
 use super::tangled::{cross_everywhere, cross_more_often_than};
 use crate::drawing::{Drawing, Label, Role, Says, Stroke};
@@ -59,13 +59,39 @@ pub fn candidates(drawing: &Drawing, options: &MapOptions) -> Vec<StrokeSet> {
     if !said.is_empty() && load::is_too_much(unsaid.iter().map(|&i| &drawing.strokes[i])) {
         unsaid.clear();
     }
-    let groups = groups(drawing, &unsaid);
+    let named = each_named(drawing, &unsaid);
+    let sets = of_groups(drawing, options, &said, groups(drawing, &unsaid, &named));
+    // Lines with a name each may stand on layers all the same: which of them, is asked only where faces lack a pitch.
+    let numbered = each_numbered(drawing, &unsaid, &named);
+    if numbered == named || !lacks_a_pitch(drawing, sets.first(), options) {
+        return sets;
+    }
+    let by_layer = of_groups(drawing, options, &said, groups(drawing, &unsaid, &numbered));
+    match by_layer.first() {
+        Some(first) if first.faults == 0 => by_layer,
+        _ => sets,
+    }
+}
+
+/// Whether a choice leaves faces without a pitch that does not follow from those beside them.
+fn lacks_a_pitch(drawing: &Drawing, set: Option<&StrokeSet>, options: &MapOptions) -> bool {
+    let refused = set.and_then(|set| build_from(drawing, set, options).err());
+    refused.is_some_and(|findings| findings.iter().any(|f| f.code == "face-without-pitch"))
+}
+
+/// The choices among groups of strokes, with those of the roof layer.
+fn of_groups(
+    drawing: &Drawing,
+    options: &MapOptions,
+    said: &[usize],
+    groups: Vec<Group>,
+) -> Vec<StrokeSet> {
     if groups.is_empty() || (said.is_empty() && groups.len() == 1) {
         // Nothing to choose.
         let strokes = groups
             .into_iter()
             .flat_map(|g| g.strokes)
-            .chain(said)
+            .chain(said.iter().copied())
             .collect();
         return vec![StrokeSet {
             strokes,
@@ -75,7 +101,7 @@ pub fn candidates(drawing: &Drawing, options: &MapOptions) -> Vec<StrokeSet> {
     let mut search = Search {
         drawing,
         options,
-        said: &said,
+        said,
         groups: &groups,
         rated: BTreeMap::new(),
     };
@@ -85,7 +111,7 @@ pub fn candidates(drawing: &Drawing, options: &MapOptions) -> Vec<StrokeSet> {
         // A layer that says roof is believed, unless part of the roof is plainly drawn elsewhere.
         if rating.labels_unsuited == 0 {
             return vec![StrokeSet {
-                strokes: said.clone(),
+                strokes: said.to_vec(),
                 faults: rating.labels_unsuited + rating.faces_unsuited,
                 ..StrokeSet::default()
             }];
@@ -117,11 +143,10 @@ struct Group {
     looks: String,
 }
 
-fn groups(drawing: &Drawing, strokes: &[usize]) -> Vec<Group> {
+fn groups(drawing: &Drawing, strokes: &[usize], named: &[bool]) -> Vec<Group> {
     let past = running_past(drawing, strokes);
     let mut groups: Vec<Group> = Vec::new();
-    let named = each_named(drawing, strokes);
-    for ((&i, &runs_past), &is_named) in strokes.iter().zip(&past).zip(&named) {
+    for ((&i, &runs_past), &is_named) in strokes.iter().zip(&past).zip(named) {
         let stroke = &drawing.strokes[i];
         let together = groups.iter_mut().find(|g| {
             let first = &drawing.strokes[g.strokes[0]];
@@ -167,7 +192,8 @@ fn mark_tangled(drawing: &Drawing, groups: &mut [Group]) {
 
 /// Those of the strokes whose choice is looked at.
 pub(super) fn looked_at(drawing: &Drawing, strokes: &[usize]) -> Vec<usize> {
-    let groups = groups(drawing, strokes).into_iter();
+    let named = each_named(drawing, strokes);
+    let groups = groups(drawing, strokes, &named).into_iter();
     let taken = groups.filter(|g| !g.tangled);
     taken.flat_map(|g| g.strokes).collect()
 }
@@ -181,6 +207,8 @@ struct Rating {
     faces_unsuited: usize,
     /// Dashed strokes taken: of equal choices the one without is better, since drafters dash what lies beneath.
     dashed: usize,
+    /// Strokes left out on layers that are called by a line of the roof.
+    roof_lines_left_out: usize,
     /// Plan area of the faces with a label, in whole square feet, negative: of equal choices the one that covers more is
     /// better, since walls and soffits are drawn inside the roof's edge.
     less_covered: i64,
@@ -262,6 +290,14 @@ impl Search<'_> {
         strokes
     }
 
+    /// How many of the strokes to choose from stand on layers that are called by a line of the roof.
+    fn roof_lines(&self) -> usize {
+        let in_groups = self.groups.iter().flat_map(|g| &g.strokes);
+        let all = self.said.iter().chain(in_groups);
+        all.filter(|&&i| is_called_a_roof_line(&self.drawing.strokes[i]))
+            .count()
+    }
+
     fn rate(&mut self, choice: &[bool]) -> Rating {
         if let Some(&rating) = self.rated.get(choice) {
             return rating;
@@ -281,6 +317,12 @@ impl Search<'_> {
                 .iter()
                 .filter(|&&i| self.drawing.strokes[i].style.dashed)
                 .count(),
+            roof_lines_left_out: self.roof_lines().saturating_sub(
+                strokes
+                    .iter()
+                    .filter(|&&i| is_called_a_roof_line(&self.drawing.strokes[i]))
+                    .count(),
+            ),
             less_covered: 0,
             left_out: all - strokes.len(),
         };

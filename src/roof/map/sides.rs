@@ -11,6 +11,7 @@ use super::outline::{AtSide, OutlinePlan, SidePlan, place_of, reach};
 use super::{DirectedEdge, LabelledPitch, PlanMap};
 use crate::drawing::{Label, Says};
 use crate::geometry::{Point, ring};
+use crate::units::Pitch;
 use crate::units::words::feet;
 use crate::{Finding, Place};
 
@@ -71,6 +72,7 @@ pub(super) fn plan(
             }
         }
     }
+    findings.extend(pitch_of_no_side(near, roomiest, &sides));
     findings.extend(heights::settle(&mut sides, said.eave_height_ft, place_of));
     (OutlinePlan { rings, sides }, findings)
 }
@@ -267,6 +269,33 @@ fn pitch_at_still_side(side: &SidePlan) -> Option<Finding> {
         Some(source) => finding.place(Place::of(source)),
         None => finding,
     })
+}
+
+/// A pitch in the middle is that of the sides without their own. Where there is none, and no side has this pitch, it is told.
+fn pitch_of_no_side(
+    near: &[AtSide<'_>],
+    roomiest: f64,
+    sides: &[Vec<SidePlan>],
+) -> Option<Finding> {
+    let is_used = |of: Pitch| {
+        let mut rising = sides.iter().flatten().filter(|side| !side.is_still());
+        rising.any(|side| side.pitch.as_ref().is_some_and(|p| p.pitch == of))
+    };
+    let unused: Vec<&Label> = near
+        .iter()
+        .filter(|at| !is_beside(at, roomiest))
+        .filter(|at| matches!(at.label.says, Says::Pitch { pitch, .. } if !is_used(pitch)))
+        .map(|at| at.label)
+        .collect();
+    let first = unused.first()?;
+    let message = format!(
+        "“{}” stands inside the outline beside none of its sides, and every side has a pitch of its own: it was not used.",
+        first.text
+    );
+    let told = Finding::warning("pitch-unused", message)
+        .remedy("If it is the pitch of a side, write it beside that side; if it is of a dormer or a higher roof, draw that with its pitch on a layer named upper; put a mere note on a layer named ignore.");
+    let places = unused.iter().map(|l| Place::on(&l.source, place_of(l)));
+    Some(super::tell::several(told, places.collect()))
 }
 
 /// The height of an eave written at a side that is none.
