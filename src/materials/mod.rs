@@ -144,6 +144,10 @@ pub struct MaterialLine {
     pub quantity: f64,
     /// Packages among them that nothing computed asks for: spare bundles, the handling allowance.
     pub allowance: f64,
+    /// Spare bundles among those.
+    pub spare: f64,
+    /// Of `consumed`, what is cut up for caps: field shingles.
+    pub for_caps: f64,
     /// The package, such as `bundle`.
     pub unit: String,
     /// What should be left of the order, allowances included.

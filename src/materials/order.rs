@@ -101,6 +101,8 @@ impl Order<'_> {
             needed_packages: unsigned(tally.packages),
             quantity,
             allowance,
+            spare,
+            for_caps: unsigned(for_caps(group)),
             unit: product.unit.clone().unwrap_or_default(),
             left_over: unsigned((quantity * tally.holds - tally.consumed) * scale),
             basis: self.basis(item, group, &tally, spare),
@@ -273,6 +275,12 @@ const STEP_HEADLAP_IN: f64 = 2.0;
 /// How long a piece of step flashing must be with shingles of a format, in inches: one lies with every course.
 pub(crate) fn step_length_in(format: &ShingleFormat) -> f64 {
     format.exposure_in + STEP_HEADLAP_IN
+}
+
+/// Of the field shingles that a group opens, those that are cut up for caps.
+pub(super) fn for_caps(group: &[&(usize, Need)]) -> f64 {
+    let caps = group.iter().filter(|n| n.1.purpose == caps::FROM_TABS);
+    caps.map(|n| n.1.net).sum()
 }
 
 /// Nothing has no sign: a sum over nothing is −0, and would be written so.
