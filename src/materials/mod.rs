@@ -66,7 +66,7 @@ pub use options::{
     Counterflashing, CricketKind, Edition, SidewallFlashing, UnderlaymentKind, ValleyLining,
     VentRatio, WallFace, Wind,
 };
-pub(crate) use order::step_length_in;
+pub(crate) use order::step_length_at_least_in;
 pub(crate) use overlay::layers_that_stay;
 pub(crate) use package::of_many;
 pub use price::{PriceList, plain_key};
