@@ -26,9 +26,12 @@ pub(super) const CELL: f64 = LEAST + FIGURE + 3.0 * CELL_AIR;
 pub(super) const UNDER_HEAD: f64 = 2.4;
 /// Height of the words of entries.
 const ENTRY_TEXT: f64 = 2.8;
-/// Above and below a line across, as far as there is room; where a page is spared by it.
-const ROUND_RULE: [f64; 4] = [4.0, 3.2, 2.4, 1.6];
+/// Above and below a line across: as far as there is room, between larger lettering, and where a page is spared by it.
+const MOST_ROUND_RULE: f64 = 4.0;
+const GROWN_ROUND_RULE: f64 = 1.6;
 const LEAST_ROUND_RULE: f64 = 0.8;
+/// Parts of the room left that are tried between the lines.
+const SPREAD: [f64; 2] = [0.99, 0.4];
 /// Lettering grows by so much where that takes no further page.
 const GROWN: [f64; 3] = [1.35, 1.2, 1.1];
 
@@ -44,6 +47,8 @@ pub(super) struct Page<'f> {
     pub(super) full: Vec<Canvas<'f>>,
     /// Above and below a line across.
     round_rule: f64,
+    /// How many of these lines there are on the last page.
+    rules: usize,
     /// How much larger than the least lettering is set.
     grown: f64,
 }
@@ -66,18 +71,26 @@ impl<'f> Page<'f> {
                 further_top: frame.content.top - name_height,
                 full: Vec::new(),
                 round_rule,
+                rules: 0,
                 grown,
             };
             fill(&mut page);
             page
         };
         let least = with(1.0, LEAST_ROUND_RULE);
-        let airy = |grown: f64| ROUND_RULE.into_iter().map(move |air| (grown, air));
-        let tried = GROWN.into_iter().flat_map(airy).chain(airy(1.0));
-        tried
-            .map(|(grown, round_rule)| with(grown, round_rule))
-            .find(|page| page.full.len() <= least.full.len())
-            .unwrap_or(least)
+        let pages = least.full.len();
+        let grown = GROWN.into_iter().find_map(|grown| {
+            let page = with(grown, GROWN_ROUND_RULE);
+            (page.full.len() <= pages).then_some((grown, page))
+        });
+        let (grown, page) = grown.unwrap_or((1.0, least));
+        // What is left on the last page goes round the lines across it; on further pages that may take too much.
+        let left = (page.y - page.area.bottom).max(0.0) / (2.0 * page.rules.max(1) as f64);
+        let more = SPREAD.into_iter().map(|part| part * left);
+        more.map(|more| (page.round_rule + more).min(MOST_ROUND_RULE))
+            .map(|round_rule| with(grown, round_rule))
+            .find(|page| page.full.len() <= pages)
+            .unwrap_or(page)
     }
     /// The style of the least lettering, as large as there is room for.
     pub(super) fn least(&self) -> TextStyle {
@@ -101,6 +114,7 @@ impl<'f> Page<'f> {
             let fresh = Canvas::new(self.canvas.fonts);
             self.full.push(std::mem::replace(&mut self.canvas, fresh));
             self.y = self.further_top;
+            self.rules = 0;
         }
     }
     /// A line across, and room for what follows it.
@@ -110,6 +124,7 @@ impl<'f> Page<'f> {
             return;
         }
         self.y -= self.round_rule;
+        self.rules += 1;
         let (left, right) = (self.frame.left, self.frame.right);
         self.canvas.on(Layer::Tables).line(
             Point::new(left, self.y),
