@@ -408,6 +408,9 @@ mod tests {
             "item;unit;price\na;piece;31.50\n",
             "# ours, and theirs\nitem\tunit\tprice\na\tpiece\t31.50\n",
             "\"item, ours\";item;unit;price\nx;a;piece;31.50\n",
+            "item;unit;price;valid until, or none\na;piece;31.50;\n",
+            "sep=;\r\nitem;unit;price\r\na;piece;31.50\r\n",
+            "\n;;\nitem;unit;price\na;piece;31.50\n",
         ] {
             let found = price(text)
                 .unwrap_or_default()
@@ -427,6 +430,14 @@ mod tests {
             ("$31.50", "without the sign"),
             ("31.50 €", "without the sign"),
             ("EUR 31.50", "without the sign"),
+            ("US$31.50", "without the sign"),
+            ("1\u{a0}234.50", "without blanks: 1234.50"),
+            ("3 1.50", "without blanks: 31.50"),
+            ("-$3.00", "No price is negative"),
+            ("$-3.00", "No price is negative"),
+            ("−3.00", "No price is negative"),
+            ("1e3", "Correct the line"),
+            ("31.50 a bundle", "Correct the line"),
             ("\"31,50\"", "with a point"),
             ("\"31,500\"", "Write 31500, or 31.500"),
             ("cheap", "Correct the line"),
@@ -438,6 +449,13 @@ mod tests {
                 "{amount}: {told:?}"
             );
         }
+    }
+
+    #[test]
+    fn lines_keep_their_numbers_where_blank_ones_stand_before_them() {
+        let told = PriceList::from_csv("sep=;\n\nitem;unit;price\na;piece;two\n");
+        let told = told.err().unwrap_or_default();
+        assert!(told[0].message.contains("line 4:"), "{told:?}");
     }
 
     #[test]

@@ -2,7 +2,7 @@
 
 use super::frame::Frame;
 use crate::geometry::{Point, Vector};
-use crate::report::canvas::{Area, Canvas, Fonts, Layer, Pen, TextStyle};
+use crate::report::canvas::{Area, Canvas, DESCENT, Fonts, Layer, Pen, TextStyle};
 
 /// Heights of capitals, in mm: nothing to work by is smaller than the least. Figures of fractions are 0.68 of the text's, so
 /// that those of this text are no smaller either.
@@ -49,6 +49,8 @@ pub(super) struct Page<'f> {
     round_rule: f64,
     /// How many of these lines there are on the last page.
     rules: usize,
+    /// Whether a list of several rows has no two blocks side by side.
+    is_one_wide: bool,
     /// How much larger than the least lettering is set.
     grown: f64,
 }
@@ -72,16 +74,19 @@ impl<'f> Page<'f> {
                 full: Vec::new(),
                 round_rule,
                 rules: 0,
+                is_one_wide: false,
                 grown,
             };
             fill(&mut page);
             page
         };
         let least = with(1.0, LEAST_ROUND_RULE);
-        let pages = least.full.len();
+        let (pages, is_one_wide) = (least.full.len(), least.is_one_wide);
         let grown = GROWN.into_iter().find_map(|grown| {
             let page = with(grown, GROWN_ROUND_RULE);
-            (page.full.len() <= pages).then_some((grown, page))
+            // A list in one block reads no better for being large, and leaves half the sheet empty.
+            let is_gain = page.full.len() <= pages && (is_one_wide || !page.is_one_wide);
+            is_gain.then_some((grown, page))
         });
         let (grown, page) = grown.unwrap_or((1.0, least));
         // What is left on the last page goes round the lines across it; on further pages that may take too much.
@@ -95,6 +100,13 @@ impl<'f> Page<'f> {
     /// The style of the least lettering, as large as there is room for.
     pub(super) fn least(&self) -> TextStyle {
         TextStyle::new(LEAST * self.grown)
+    }
+    /// What hangs under the last line of a text of a height; where room is short, the air above the next line across has it.
+    pub(super) fn hangs(&self, height: f64) -> f64 {
+        match self.round_rule > LEAST_ROUND_RULE {
+            true => height * DESCENT,
+            false => 0.0,
+        }
     }
     /// The height of figures to cut or to chalk by.
     fn figure(&self) -> f64 {
@@ -217,6 +229,7 @@ impl<'f> Page<'f> {
     pub(super) fn list(&mut self, heads: &[String], rows: &[Vec<String>]) {
         const MARKED: usize = 1;
         const BETWEEN: f64 = 3.0;
+        let between = BETWEEN * self.grown;
         // Under the sentences before it.
         const OVER: f64 = 1.2;
         let (label, words) = (self.least(), TextStyle::new(LISTED * self.grown));
@@ -236,10 +249,11 @@ impl<'f> Page<'f> {
             })
             .collect();
         let block: f64 = widths.iter().sum();
-        let across = ((self.area.width() + BETWEEN) / (block + BETWEEN)).floor();
+        let across = ((self.area.width() + between) / (block + between)).floor();
         let across = (across as usize).clamp(1, MOST_ACROSS);
+        self.is_one_wide |= across == 1 && rows.len() > 1;
         // What the columns leave of a block goes between them.
-        let spread = (self.area.width() + BETWEEN) / across as f64 - BETWEEN;
+        let spread = (self.area.width() + between) / across as f64 - between;
         let more = ((spread - block) / heads.len() as f64).max(0.0);
         let mut rest = rows;
         while !rest.is_empty() {
@@ -250,7 +264,7 @@ impl<'f> Page<'f> {
             let down = here.len().div_ceil(across);
             let top = self.y;
             for (i, part) in here.chunks(down).enumerate() {
-                let left = self.area.left + (spread + BETWEEN) * i as f64;
+                let left = self.area.left + (spread + between) * i as f64;
                 self.block(heads, part, (left, top), |column| {
                     (style(column), widths[column] + more)
                 });
@@ -309,7 +323,8 @@ impl<'f> Page<'f> {
         let (what, mind) = (self.least().bold(), self.least());
         let number_width = 5.5 * self.grown;
         const BETWEEN: f64 = 6.0;
-        let width = (self.area.width() - BETWEEN) / 2.0;
+        let between = BETWEEN * self.grown;
+        let width = (self.area.width() - between) / 2.0;
         let set: Vec<(f64, Vec<String>)> = steps
             .iter()
             .map(|(words, more)| {
@@ -326,7 +341,8 @@ impl<'f> Page<'f> {
             .find(|&n| 2 * lines(&set[..n]) >= all)
             .unwrap_or(set.len());
         let most = lines(&set[..left]).max(lines(&set[left..]));
-        self.rule(HEAD + UNDER_HEAD + mind.pitch() * most as f64);
+        let high = mind.pitch() * most as f64 + self.hangs(mind.height);
+        self.rule(HEAD + UNDER_HEAD + high);
         self.head(head, "");
         let top = self.y;
         self.canvas.on(Layer::Tables);
@@ -335,7 +351,7 @@ impl<'f> Page<'f> {
             if i == left {
                 y = top;
             }
-            let column = if i < left { 0.0 } else { width + BETWEEN };
+            let column = if i < left { 0.0 } else { width + between };
             let x = self.area.left + column;
             for (k, line) in lines.iter().enumerate() {
                 y -= mind.pitch();
@@ -351,7 +367,7 @@ impl<'f> Page<'f> {
                 }
             }
         }
-        self.y = top - mind.pitch() * most as f64;
+        self.y = top - high;
     }
     /// A bold word with what it means beside it, in as many lines as it takes.
     pub(super) fn entry(&mut self, word: &str, meaning: &str, room: f64) {
