@@ -139,10 +139,11 @@ impl TryFrom<Entry> for ShingleFormat {
             return refuse("has an exposure greater than its height");
         }
         let headlap = entry.height - 2.0 * entry.exposure;
-        if headlap < -1e-9 {
+        // What is less is nothing at the three places told.
+        if headlap < -5e-4 {
             return Err(format!(
                 "the format \"{name}\" shows more than half its height: its headlap, height less twice the exposure, would be {} {}, and water would reach the deck between the joints",
-                decimal(headlap, 2),
+                decimal(headlap, 3),
                 match entry.unit {
                     Unit::Inches => "in",
                     Unit::Millimetres => "mm",

@@ -7,10 +7,13 @@ use super::{LayRules, ShingleFormat};
 use crate::Finding;
 use crate::units::number;
 
+/// Short of the usual headlap by no more than this is not short: sizes in millimetres are no round number of inches.
+const HEADLAP_SLACK_IN: f64 = 0.01;
+
 /// Told of a format whose courses lie under the two above them by less than is usual.
 pub(super) fn headlap(format: &ShingleFormat) -> Option<Finding> {
     let headlap_in = format.headlap_in();
-    (headlap_in < HEADLAP_IN - 1e-6).then(|| {
+    (headlap_in < HEADLAP_IN - HEADLAP_SLACK_IN).then(|| {
         let small = |length_in: f64| inches(rounded(length_in));
         Finding::warning(
             "headlap-short",

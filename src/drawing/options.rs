@@ -27,7 +27,8 @@ pub struct Limits {
     pub elements: usize,
     /// Nesting. Default 256.
     pub depth: usize,
-    /// Corners in paths and lines as they stand in the file. Default 500,000.
+    /// Corners in paths and lines as they stand in the file, without those on layers that are left out; all together may be as many as
+    /// `pieces`. Default 500,000.
     pub corners: usize,
     /// Straight pieces after flattening. Default 1,000,000.
     pub pieces: usize,

@@ -150,7 +150,10 @@ fn made(inputs: &CostInputs<'_>) -> Result<(CostSheet, Vec<Finding>), Finding> {
     let bidding = inputs.bidding;
     let mut findings = inputs.prices.doubts.clone();
     let round = Cents(bidding.rounding.unwrap_or_default());
-    let materials = priced::lines(inputs, round, &mut findings)?;
+    let priced::Lines {
+        lines: materials,
+        refused,
+    } = priced::lines(inputs, round, &mut findings)?;
     let Hours {
         lines: hours,
         assumptions: labour_assumptions,
@@ -158,7 +161,8 @@ fn made(inputs: &CostInputs<'_>) -> Result<(CostSheet, Vec<Finding>), Finding> {
     } = labour::hours(&inputs.faces(), site(inputs), inputs.labour)?;
     findings.extend(doubts);
     let rate = inputs.labour.rate.map(|rate| rate.0);
-    if rate.is_some_and(|rate| rate.is_zero()) && hours.iter().any(|line| line.hours.is_some()) {
+    let is_free = rate.is_some_and(|rate| rate.is_zero());
+    if is_free && hours.iter().any(|line| line.hours.is_some()) {
         findings.push(unpaid());
     }
     let rate = rate.filter(|rate| !rate.is_zero());
@@ -185,8 +189,13 @@ fn made(inputs: &CostInputs<'_>) -> Result<(CostSheet, Vec<Finding>), Finding> {
     };
     let price = round.within(price, "The price")?;
     let tax_on_price = round.percent(price, bidding.tax_on_price_percent)?;
-    findings.extend(without_price(&materials));
-    findings.extend(without_pay(&labour));
+    // What was told to have a price or a rate that is none is not told again.
+    findings.extend(without_price(
+        materials.iter().filter(|l| !refused.contains(&l.what)),
+    ));
+    findings.extend(without_pay(
+        labour.iter().filter(|l| !(is_free && l.unit == HOUR)),
+    ));
     let sheet = CostSheet {
         tax_on_materials,
         cost,
@@ -222,6 +231,9 @@ fn site(inputs: &CostInputs<'_>) -> labour::Site {
     }
 }
 
+/// The unit of labour whose hours are given.
+const HOUR: &str = "hour";
+
 /// A line of labour at the job's rate.
 fn worked(line: LabourLine, rate: Option<Decimal>, round: Cents) -> Result<CostLine, Finding> {
     let pay = line.hours.zip(rate).map(|(hours, rate)| {
@@ -229,7 +241,7 @@ fn worked(line: LabourLine, rate: Option<Decimal>, round: Cents) -> Result<CostL
         round.within(pay, &line.what)
     });
     let (quantity, unit) = match line.hours {
-        Some(hours) => (hours, "hour"),
+        Some(hours) => (hours, HOUR),
         None => (line.squares, "square"),
     };
     Ok(CostLine {
@@ -265,16 +277,15 @@ fn put_by(sum: &Sum, round: Cents) -> Result<CostLine, Finding> {
 }
 
 /// What has no amount, in words; `None` where all have one.
-fn unpriced(lines: &[CostLine]) -> Option<String> {
+fn unpriced<'l>(lines: impl Iterator<Item = &'l CostLine>) -> Option<String> {
     let names: Vec<&str> = lines
-        .iter()
         .filter(|l| l.amount.is_none())
         .map(|l| l.what.as_str())
         .collect();
     (!names.is_empty()).then(|| names.join("; "))
 }
 
-fn without_price(materials: &[CostLine]) -> Option<Finding> {
+fn without_price<'l>(materials: impl Iterator<Item = &'l CostLine>) -> Option<Finding> {
     let names = unpriced(materials)?;
     Some(
         Finding::warning(
@@ -285,7 +296,7 @@ fn without_price(materials: &[CostLine]) -> Option<Finding> {
     )
 }
 
-fn without_pay(labour: &[CostLine]) -> Option<Finding> {
+fn without_pay<'l>(labour: impl Iterator<Item = &'l CostLine>) -> Option<Finding> {
     let names = unpriced(labour)?;
     Some(
         Finding::warning(
@@ -302,7 +313,7 @@ fn without_pay(labour: &[CostLine]) -> Option<Finding> {
 fn unpaid() -> Finding {
     Finding::warning(
         "labour-rate-zero",
-        "The labour rate is 0, which is none; labour is left unpriced.",
+        "The labour rate is 0, which is none; labour is left unpriced, and the total is without it.",
     )
     .remedy("Give `rate` under [labour] in the job file; hours of 0 for work that is not yours.")
 }

@@ -130,13 +130,27 @@ fn steps(site: &Site<'_>, length_ft: f64) -> f64 {
 }
 
 fn step(site: &Site<'_>, run: &Run, out: &mut Needs) {
-    let pieces = steps(site, run.true_ft);
+    let up_ft = up_the_slope_ft(site, run);
+    let pieces = steps(site, up_ft);
     out.push(
         Need::loose(Item::StepFlashing, "sidewalls", pieces, pieces)
-            .along(run.true_ft)
+            .along(up_ft)
             .edges(&run.edges)
             .rules(&["step-flashing"]),
     );
+}
+
+/// How far up the slope a run goes: one that slants across its face meets fewer courses than it is long. On a level face,
+/// which has no up, its length.
+fn up_the_slope_ft(site: &Site<'_>, run: &Run) -> f64 {
+    let [low, high] = run.ends;
+    let gradient = run.faces.first().map(|&f| site.roof.face(f).plane.gradient);
+    let rise = gradient.map_or(0.0, |g| g.length());
+    let up_ft = (high.z - low.z) * rise.hypot(1.0) / rise;
+    match rise > 0.0 && up_ft.is_finite() {
+        true => up_ft.min(run.true_ft),
+        false => run.true_ft,
+    }
 }
 
 /// One kick-out where the lower end of a sidewall meets the end of an eave of the same face.

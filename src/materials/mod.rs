@@ -66,7 +66,7 @@ pub use options::{
     Counterflashing, CricketKind, Edition, SidewallFlashing, UnderlaymentKind, ValleyLining,
     VentRatio, WallFace, Wind,
 };
-pub(crate) use order::step_length_in;
+pub(crate) use order::step_length_at_least_in;
 pub(crate) use overlay::layers_that_stay;
 pub(crate) use package::of_many;
 pub use price::{PriceList, plain_key};
@@ -144,6 +144,10 @@ pub struct MaterialLine {
     pub quantity: f64,
     /// Packages among them that nothing computed asks for: spare bundles, the handling allowance.
     pub allowance: f64,
+    /// Spare bundles among those.
+    pub spare: f64,
+    /// Of `consumed`, what is cut up for caps: field shingles.
+    pub for_caps: f64,
     /// The package, such as `bundle`.
     pub unit: String,
     /// What should be left of the order, allowances included.

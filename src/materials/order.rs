@@ -101,6 +101,8 @@ impl Order<'_> {
             needed_packages: unsigned(tally.packages),
             quantity,
             allowance,
+            spare,
+            for_caps: unsigned(for_caps(group)),
             unit: product.unit.clone().unwrap_or_default(),
             left_over: unsigned((quantity * tally.holds - tally.consumed) * scale),
             basis: self.basis(item, group, &tally, spare),
@@ -194,7 +196,8 @@ impl Order<'_> {
         if !tally.how.is_empty() {
             basis = format!("{basis}: {}", tally.how);
         }
-        if let Some(length_in) = self.step_length_in().filter(|_| item == Item::StepFlashing) {
+        if let Some(format) = self.format.filter(|_| item == Item::StepFlashing) {
+            let length_in = step_length_at_least_in(format, self.settings.metric);
             basis.push_str(&format!(
                 ", each {} long at the least: the exposure and {} of headlap",
                 self.words.small(length_in),
@@ -213,24 +216,18 @@ impl Order<'_> {
         basis
     }
 
-    /// How long a piece of step flashing must be; `None` where no shingles are laid.
-    fn step_length_in(&self) -> Option<f64> {
-        Some(step_length_in(self.format?))
-    }
-
     /// Told of pieces of step flashing that do not reach under the one above.
     fn too_short(&self, item: Item, product: &Product) -> Option<Finding> {
-        let needed_in = self
-            .step_length_in()
-            .filter(|_| item == Item::StepFlashing)?;
+        let format = self.format.filter(|_| item == Item::StepFlashing)?;
         let length_in = product.length?.to_inches();
-        (length_in < needed_in - 1e-6).then(|| {
+        let at_least_in = step_length_at_least_in(format, self.settings.metric);
+        (length_in < step_length_in(format) - 1e-6).then(|| {
             Finding::warning(
                 "step-flashing-short",
                 format!(
                     "Step flashing is listed in pieces {} long, but each must be {}: the exposure and {} of headlap.",
                     self.words.small(length_in),
-                    self.words.small(needed_in),
+                    self.words.small(at_least_in),
                     self.words.small(STEP_HEADLAP_IN)
                 ),
             )
@@ -271,8 +268,21 @@ impl Order<'_> {
 const STEP_HEADLAP_IN: f64 = 2.0;
 
 /// How long a piece of step flashing must be with shingles of a format, in inches: one lies with every course.
-pub(crate) fn step_length_in(format: &ShingleFormat) -> f64 {
+fn step_length_in(format: &ShingleFormat) -> f64 {
     format.exposure_in + STEP_HEADLAP_IN
+}
+
+/// The same as every paper has it, rounded up to what a tape shows: to an eighth of an inch, or a millimetre.
+pub(crate) fn step_length_at_least_in(format: &ShingleFormat, metric: bool) -> f64 {
+    const LAST_BITS: f64 = 1e-6;
+    let per_in = if metric { 25.4 } else { 8.0 };
+    (step_length_in(format) * per_in - LAST_BITS).ceil() / per_in
+}
+
+/// Of the field shingles that a group opens, those that are cut up for caps.
+pub(super) fn for_caps(group: &[&(usize, Need)]) -> f64 {
+    let caps = group.iter().filter(|n| n.1.purpose == caps::FROM_TABS);
+    caps.map(|n| n.1.net).sum()
 }
 
 /// Nothing has no sign: a sum over nothing is −0, and would be written so.

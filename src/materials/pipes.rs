@@ -32,24 +32,29 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
     }
     let mut unsized_pipes: Vec<&Penetration> = Vec::new();
     // What is drawn alike is told of once: a roof may have dozens of one symbol.
-    let mut wide: Vec<(String, Vec<&Penetration>)> = Vec::new();
+    let mut wide: Vec<(String, bool, Vec<&Penetration>)> = Vec::new();
     let pipes = site.roof.penetrations.iter();
     for pipe in pipes.filter(|pipe| site.is_shingled(pipe.face)) {
-        let variant = match pipe.diameter {
+        // Of 0, which somebody may write, there is no pipe and no boot.
+        let diameter = pipe.diameter.filter(|d| d.to_inches() > 0.0);
+        let variant = match diameter {
             None => {
                 unsized_pipes.push(pipe);
                 NO_SIZE.to_owned()
             }
             Some(diameter) => boot(diameter.to_inches(), site).unwrap_or_else(|| {
                 let drawn = site.words.small(diameter.to_inches());
-                match wide.iter_mut().find(|(size, _)| *size == drawn) {
-                    Some((_, alike)) => alike.push(pipe),
-                    None => wide.push((drawn, vec![pipe])),
+                let is_alike = |(size, written, _): &&mut (String, bool, _)| {
+                    *size == drawn && *written == pipe.is_written
+                };
+                match wide.iter_mut().find(is_alike) {
+                    Some((.., alike)) => alike.push(pipe),
+                    None => wide.push((drawn, pipe.is_written, vec![pipe])),
                 }
                 Words::new(site.settings.metric_packages).small(diameter.to_inches())
             }),
         };
-        let purpose = match pipe.diameter {
+        let purpose = match diameter {
             Some(_) if pipe.is_written => "pipes, diameter as written:",
             Some(_) => "pipes, diameter as drawn:",
             None => "pipes",
@@ -64,7 +69,7 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
     out.findings.extend(without_size(site, &unsized_pipes));
     let wide = wide
         .iter()
-        .map(|(drawn, pipes)| too_wide(site, drawn, pipes));
+        .map(|(size, is_written, pipes)| too_wide(site, size, *is_written, pipes));
     out.findings.extend(wide);
 }
 
@@ -86,18 +91,25 @@ fn without_size(site: &Site<'_>, pipes: &[&Penetration]) -> Option<Finding> {
     Some(placed(finding, pipes))
 }
 
-fn too_wide(site: &Site<'_>, drawn: &str, pipes: &[&Penetration]) -> Finding {
+fn too_wide(site: &Site<'_>, size: &str, is_written: bool, pipes: &[&Penetration]) -> Finding {
+    let (listed, remedy) = match is_written {
+        true => (
+            "as written",
+            "Have its flashing made, or correct the diameter beside it.",
+        ),
+        false => (
+            "as drawn",
+            "Have its flashing made, or write its diameter beside it where the symbol is not to scale.",
+        ),
+    };
     let message = match pipes.len() {
-        1 => format!("A pipe of {drawn} is wider than any boot sold; it is listed as drawn."),
+        1 => format!("A pipe of {size} is wider than any boot sold; it is listed {listed}."),
         count => format!(
-            "{count} pipes of {drawn} ({}) are wider than any boot sold; they are listed as drawn.",
+            "{count} pipes of {size} ({}) are wider than any boot sold; they are listed {listed}.",
             on_faces(site, faces(pipes))
         ),
     };
-    let finding = Finding::warning("pipe-wide", message).remedy(
-        "Have its flashing made, or write its diameter beside it where the symbol is not to scale.",
-    );
-    placed(finding, pipes)
+    placed(Finding::warning("pipe-wide", message).remedy(remedy), pipes)
 }
 
 fn faces(pipes: &[&Penetration]) -> Vec<FaceId> {

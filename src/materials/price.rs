@@ -46,7 +46,7 @@ impl PriceList {
 
     /// Reads a price list: CSV with the columns item, unit, price, valid until and supplier in any order, the last
     /// two optional; lines that start with `#` are comments. Between cells stands what stands between the columns' names:
-    /// a comma, or else a semicolon or a tab.
+    /// a comma, a semicolon or a tab.
     ///
     /// ```
     /// use eavewright::materials::PriceList;
@@ -58,13 +58,8 @@ impl PriceList {
     /// # Errors
     /// Every line that cannot be used, with its number.
     pub fn from_csv(text: &str) -> Result<Self, Vec<Finding>> {
-        let text = text.trim_start_matches('\u{feff}');
-        let mut reader = csv::ReaderBuilder::new()
-            .comment(Some(b'#'))
-            .delimiter(between_cells(text))
-            .flexible(true)
-            .trim(csv::Trim::All)
-            .from_reader(text.as_bytes());
+        let text = from_heads(text.trim_start_matches('\u{feff}'));
+        let mut reader = reader(&text, between_cells(&text));
         let columns = columns(&mut reader).map_err(|f| vec![f])?;
         let width = reader.headers().map_or(0, csv::StringRecord::len);
         let mut list = Self::default();
@@ -211,28 +206,93 @@ pub fn plain_key(key: &str) -> String {
     kind::plain_key(key)
 }
 
-/// What stands between the cells: a comma where the first line has one outside quotes, else a semicolon or a tab where it has
-/// that.
+/// A list whose columns' names stand first: lines before them that say nothing of prices, blank ones and a spreadsheet's
+/// `sep=;`, are comments, so that lines keep their numbers.
+fn from_heads(text: &str) -> String {
+    let is_blank = |line: &str| {
+        line.chars()
+            .all(|c| c.is_whitespace() || ",;\"".contains(c))
+    };
+    let is_separator = |line: &str| line.trim().to_ascii_lowercase().starts_with("sep=");
+    let mut rest = text;
+    let mut comments = String::new();
+    while let Some((line, after)) = rest.split_once('\n') {
+        if !(is_blank(line) || line.starts_with('#') || is_separator(line)) {
+            break;
+        }
+        comments.push_str("#\n");
+        rest = after;
+    }
+    comments + rest
+}
+
+fn reader(text: &str, between_cells: u8) -> csv::Reader<&[u8]> {
+    csv::ReaderBuilder::new()
+        .comment(Some(b'#'))
+        .delimiter(between_cells)
+        .flexible(true)
+        .trim(csv::Trim::All)
+        .from_reader(text.as_bytes())
+}
+
+/// What stands between the cells: a comma, a semicolon or a tab, by which of them the first line has the columns that must be
+/// there; where it has them by none, the first that it has outside quotes.
 fn between_cells(text: &str) -> u8 {
-    let is_first = |line: &&str| !line.trim().is_empty() && !line.starts_with('#');
-    let first = text.lines().find(is_first).unwrap_or_default();
-    let outside_quotes: String = first.split('"').step_by(2).collect();
+    const ALL: [u8; 3] = [b',', b';', b'\t'];
+    if let Some(fits) = ALL
+        .into_iter()
+        .find(|&between| columns(&mut reader(text, between)).is_ok())
+    {
+        return fits;
+    }
+    let first = text.lines().find(|line| !line.starts_with('#'));
+    let outside_quotes: String = first.unwrap_or_default().split('"').step_by(2).collect();
     let has = |c: &u8| outside_quotes.contains(char::from(*c));
-    [b',', b';', b'\t'].into_iter().find(has).unwrap_or(b',')
+    ALL.into_iter().find(has).unwrap_or(b',')
 }
 
 /// How an amount that cannot be read is written, where it shows what is wrong with it.
-fn how_to_write(amount: &str) -> Option<&'static str> {
-    let is_sign = |c: char| !c.is_ascii() || c.is_ascii_alphabetic() || c == '$';
-    let bare = amount.replace(is_sign, "");
-    if bare.len() < amount.len() && parse_decimal(&bare).is_some() {
+fn how_to_write(amount: &str) -> Option<String> {
+    // Blanks that do not break a line part thousands too, but not here.
+    let closed: String = amount.chars().filter(|c| !c.is_whitespace()).collect();
+    let is_minus = |c: char| c == '-' || c == '−';
+    let is_price = |text: &str| !text.starts_with(is_minus) && parse_decimal(text).is_some();
+    if is_price(&closed) {
+        return Some(format!("Write the price without blanks: {closed}."));
+    }
+    let bare = without_currency(closed.trim_matches(is_minus));
+    let is_read = is_price(bare.trim_matches(is_minus));
+    if is_read && closed.contains(is_minus) {
+        return Some("No price is negative: correct it, or leave its line out.".to_owned());
+    }
+    if is_read {
         return Some(
-            "Write the price without the sign of its currency: 31.50; `currency` under [prices] in the job file says which.",
+            "Write the price without the sign of its currency: 31.50; `currency` under [prices] in the job file says which."
+                .to_owned(),
         );
     }
     amount
         .contains(',')
-        .then_some("Write prices with a point, 31.50: a comma parts thousands alone.")
+        .then(|| "Write prices with a point, 31.50: a comma parts thousands alone.".to_owned())
+}
+
+/// An amount without the sign or the short name of a currency at either end: `$`, `€`, `EUR`, `kr`, `US$`.
+fn without_currency(amount: &str) -> &str {
+    const LONGEST: usize = 4;
+    let is_of_one = |c: char| {
+        c.is_alphabetic() || c == '$' || !(c.is_ascii() || c.is_alphanumeric() || c == '−')
+    };
+    let begins = amount.trim_start_matches(is_of_one);
+    let ends = amount.trim_end_matches(is_of_one);
+    let is_short = |rest: &str| {
+        let sign = amount.chars().count() - rest.chars().count();
+        (1..=LONGEST).contains(&sign)
+    };
+    match (is_short(begins), is_short(ends)) {
+        (true, _) => begins,
+        (_, true) => ends,
+        _ => amount,
+    }
 }
 
 /// The figures before and after a comma that may part thousands or be a decimal one: 31,500.
@@ -348,6 +408,9 @@ mod tests {
             "item;unit;price\na;piece;31.50\n",
             "# ours, and theirs\nitem\tunit\tprice\na\tpiece\t31.50\n",
             "\"item, ours\";item;unit;price\nx;a;piece;31.50\n",
+            "item;unit;price;valid until, or none\na;piece;31.50;\n",
+            "sep=;\r\nitem;unit;price\r\na;piece;31.50\r\n",
+            "\n;;\nitem;unit;price\na;piece;31.50\n",
         ] {
             let found = price(text)
                 .unwrap_or_default()
@@ -367,6 +430,14 @@ mod tests {
             ("$31.50", "without the sign"),
             ("31.50 €", "without the sign"),
             ("EUR 31.50", "without the sign"),
+            ("US$31.50", "without the sign"),
+            ("1\u{a0}234.50", "without blanks: 1234.50"),
+            ("3 1.50", "without blanks: 31.50"),
+            ("-$3.00", "No price is negative"),
+            ("$-3.00", "No price is negative"),
+            ("−3.00", "No price is negative"),
+            ("1e3", "Correct the line"),
+            ("31.50 a bundle", "Correct the line"),
             ("\"31,50\"", "with a point"),
             ("\"31,500\"", "Write 31500, or 31.500"),
             ("cheap", "Correct the line"),
@@ -378,6 +449,13 @@ mod tests {
                 "{amount}: {told:?}"
             );
         }
+    }
+
+    #[test]
+    fn lines_keep_their_numbers_where_blank_ones_stand_before_them() {
+        let told = PriceList::from_csv("sep=;\n\nitem;unit;price\na;piece;two\n");
+        let told = told.err().unwrap_or_default();
+        assert!(told[0].message.contains("line 4:"), "{told:?}");
     }
 
     #[test]

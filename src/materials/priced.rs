@@ -15,6 +15,12 @@ use super::{Item, MaterialLine, Measured, UnderlaymentKind};
 use crate::Finding;
 use crate::units::number::counted;
 
+/// What is bought, and what of it has a price that cannot be used, which is told.
+pub(super) struct Lines {
+    pub(super) lines: Vec<CostLine>,
+    pub(super) refused: Vec<String>,
+}
+
 /// The lines of all that is bought.
 ///
 /// # Errors
@@ -23,7 +29,7 @@ pub(super) fn lines(
     inputs: &CostInputs<'_>,
     round: Cents,
     findings: &mut Vec<Finding>,
-) -> Result<Vec<CostLine>, Finding> {
+) -> Result<Lines, Finding> {
     let container = inputs.list.tear_off.map(|tear_off| Want {
         work: Work::TearOff,
         item: None,
@@ -36,7 +42,7 @@ pub(super) fn lines(
         holds: None,
     });
     let wanted = inputs.list.lines.iter().map(Want::of);
-    let mut lines = Vec::new();
+    let (mut lines, mut refused) = (Vec::new(), Vec::new());
     let mut dated = 0;
     let (mut without_unit, mut outlasted) = (Vec::new(), Vec::new());
     for want in container.into_iter().chain(wanted) {
@@ -51,12 +57,15 @@ pub(super) fn lines(
                 outlasted.push(format!("{} ({until})", want.what));
             }
         }
+        if usable.is_none() && inputs.prices.price(want.price_key(inputs.prices)).is_some() {
+            refused.push(want.what.clone());
+        }
         lines.push(want.priced(usable, round)?);
     }
     findings.extend(undated(dated, inputs.date));
     findings.extend(of_one_package(&without_unit));
     findings.extend(outlives_prices(&outlasted, inputs));
-    Ok(lines)
+    Ok(Lines { lines, refused })
 }
 
 /// Told of prices that the list has without a unit: they may have been meant for another one.
@@ -188,7 +197,7 @@ impl<'a> Want<'a> {
                 Finding::warning(
                     "price-zero",
                     format!(
-                        "The price of {} is 0, which is none; it is left unpriced.",
+                        "The price of {} is 0, which is none; it is left unpriced, and the total is without it.",
                         self.what
                     ),
                 )
@@ -204,7 +213,7 @@ impl<'a> Want<'a> {
                 Finding::warning(
                     "price-unit",
                     format!(
-                        "The price of {} is for one {unit}, but the order counts in {}; it is left unpriced.",
+                        "The price of {} is for one {unit}, but the order counts in {}; it is left unpriced, and the total is without it.",
                         self.what, self.unit
                     ),
                 )

@@ -3,8 +3,8 @@
 
 use std::collections::BTreeSet;
 
-use crate::geometry::Point3;
-use crate::roof::{EdgeClass, EdgeId, FaceId, Roof};
+use crate::geometry::{Point3, Vector};
+use crate::roof::{Edge, EdgeClass, EdgeId, FaceId, Roof};
 
 /// Ends nearer than this are the same corner, in feet (a quarter of an inch).
 const SAME_CORNER_FT: f64 = 0.02;
@@ -109,14 +109,35 @@ fn goes_on(roof: &Roof, a: &Run, b: &Run) -> bool {
     levels(a) == levels(b) && joint(a, b).is_none_or(|at| !wall_ends(roof, at, [a, b]))
 }
 
-/// Whether a headwall or sidewall, other than the runs themselves, ends at a corner.
+/// Whether a headwall or sidewall, other than the runs themselves, ends at a corner and still stands there.
 fn wall_ends(roof: &Roof, at: Point3, besides: [&Run; 2]) -> bool {
     roof.edges.iter().enumerate().any(|(i, edge)| {
-        matches!(edge.class, EdgeClass::Headwall | EdgeClass::Sidewall)
+        is_wall(edge)
             && !besides.iter().any(|run| run.edges.contains(&EdgeId(i)))
-            && [edge.start, edge.end]
-                .iter()
-                .any(|end| end.distance(at) < SAME_CORNER_FT)
+            && from(edge, at).is_some_and(|along| !runs_out(roof, edge, at, along))
+    })
+}
+
+fn is_wall(edge: &Edge) -> bool {
+    matches!(edge.class, EdgeClass::Headwall | EdgeClass::Sidewall)
+}
+
+/// Which way an edge goes in plan from a corner that it ends at.
+fn from(edge: &Edge, at: Point3) -> Option<Vector> {
+    let (start, end) = (edge.start, edge.end);
+    let way = |near: Point3, far: Point3| {
+        (near.distance(at) < SAME_CORNER_FT).then(|| far.plan() - near.plan())
+    };
+    way(start, end).or_else(|| way(end, start))?.unit()
+}
+
+/// Whether a wall has no height left at a corner: the roof above it comes down to the same corner along it, as that of a shed
+/// dormer does at the ridge.
+fn runs_out(roof: &Roof, wall: &Edge, at: Point3, along: Vector) -> bool {
+    roof.edges.iter().any(|edge| {
+        let above = !is_wall(edge) && !edge.faces.iter().any(|face| wall.faces.contains(face));
+        let same = |way: Vector| way.dot(along) > 0.0 && way.cross(along).abs() < SAME_LINE_SIN;
+        above && from(edge, at).is_some_and(same)
     })
 }
 

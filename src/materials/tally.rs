@@ -3,7 +3,7 @@
 use super::drip::SHORT_RAKES;
 use super::item::{Item, Measured};
 use super::need::{Cut, Need};
-use super::order::Order;
+use super::order::{Order, for_caps};
 use super::package;
 use super::product::Product;
 use super::roll::unroll;
@@ -185,7 +185,16 @@ impl Order<'_> {
             }
             Item::Shingles => {
                 let holds = f64::from(self.format?.pieces_per_bundle);
-                let how = format!("{} opened ÷ {} a bundle", whole(used), figure(holds, 0));
+                let for_caps = for_caps(group);
+                let caps = match for_caps > 0.0 {
+                    true => format!(" and {} for caps", whole(for_caps)),
+                    false => String::new(),
+                };
+                let how = format!(
+                    "{} opened{caps} ÷ {} a bundle",
+                    whole(used - for_caps),
+                    figure(holds, 0)
+                );
                 (holds, used, how)
             }
             Item::Nails | Item::NailsLong | Item::CapNails | Item::Sealant => {

@@ -222,28 +222,47 @@ pub(super) fn material_rows(materials: &MaterialList, out: &mut String) {
                 several(&item.unit, &quantity)
             ),
         );
-        if let Some(words) = opened(item) {
+        for words in opened(item) {
             line(out, &format!("  {words}"));
         }
     }
     line(out, "");
 }
 
-/// Of shingles, which lie whole, in parts and not at all: how many the order is made by, where that are more than are needed.
-fn opened(item: &MaterialLine) -> Option<String> {
-    let opened = item.consumed.round();
-    if item.key != Item::Shingles.key() || opened <= item.needed.round() {
-        return None;
+/// Of shingles, which lie whole, in parts and not at all: how many the order is made by, where that are more than are needed;
+/// what is cut up for caps, and what is ordered for handling and to spare, apart from them.
+fn opened(item: &MaterialLine) -> Vec<String> {
+    let (opened, for_caps) = (item.consumed - item.for_caps, item.for_caps.ceil());
+    if item.key != Item::Shingles.key() || item.consumed.round() <= item.needed.round() {
+        return Vec::new();
     }
-    let opened = number::counted(opened as usize, &item.needed_unit);
-    let spare = number::trimmed(item.allowance, 2);
-    Some(match item.allowance > 0.0 {
-        true => format!(
-            "ordered for the {opened} opened, plus {spare} spare {}",
-            several(&item.unit, &spare)
-        ),
-        false => format!("ordered for the {opened} opened"),
-    })
+    let mut words = format!(
+        "ordered for the {} opened",
+        number::counted(opened.round() as usize, &item.needed_unit)
+    );
+    if for_caps > 0.0 {
+        words.push_str(&format!(" and {} for caps", number::trimmed(for_caps, 0)));
+    }
+    let packages = |count: f64, what: &str| {
+        let printed = number::trimmed(count, 2);
+        (count > 0.0).then(|| format!("plus {printed} {what}{}", several(&item.unit, &printed)))
+    };
+    let handling = packages(item.allowance - item.spare, "")
+        .map(|packages| format!("{packages} for handling"));
+    let mut lines = vec![words];
+    for more in [handling, packages(item.spare, "spare ")]
+        .into_iter()
+        .flatten()
+    {
+        match lines.last_mut() {
+            // Two spaces stand before it.
+            Some(last) if last.chars().count() + 2 + more.chars().count() + 2 <= WIDTH => {
+                last.push_str(&format!(", {more}"));
+            }
+            _ => lines.push(more),
+        }
+    }
+    lines
 }
 
 fn offer(report: &Report<'_>, out: &mut String) {

@@ -724,5 +724,8 @@ fn names_that_title_blocks_have_no_room_for_are_told() {
             "{}",
             told(&output)
         );
+        // Of a name in several lines, not only the line that is cut.
+        let whole = format!("all of “{long}”");
+        assert_eq!(told(&output).contains(&whole), cut, "{}", told(&output));
     }
 }

@@ -378,7 +378,7 @@ fn what_is_the_same_of_several_pipes_is_cautioned_of_once() {
     assert_eq!(three.len(), one.len(), "{three:?}");
     assert!(
         three.contains(
-            &"3 pipes of 7.9 in (3 on S1) are wider than any boot sold; they are listed as drawn."
+            &"3 pipes of 7.9 in (3 on S1) are wider than any boot sold; they are listed as written."
                 .to_owned()
         ),
         "{three:?}"

@@ -664,3 +664,63 @@ fn a_piece_of_step_flashing_is_as_long_as_the_exposure_and_its_headlap() {
         );
     }
 }
+
+#[test]
+fn steps_along_a_wall_that_slants_across_its_face_go_by_how_far_it_reaches_up() {
+    // From the eave at (8, 0) to the rake at (0, 8): 8 ft of run, so 8 √1.25 = 8.944 ft up the slope, where the wall is 12 ft
+    // long: 107.3 / 5 = 21.5, so 22, and one.
+    let roof = turned(
+        (0.0, -1.0),
+        &[
+            (8.0, 0.0),
+            (40.0, 0.0),
+            (40.0, 12.0),
+            (0.0, 12.0),
+            (0.0, 8.0),
+        ],
+        &[Eave, Rake, Ridge, Rake, Sidewall],
+    );
+    let steps = list(&roof, "");
+    let steps = line(&steps, "step_flashing");
+    near(steps.quantity, 23.0);
+    assert!(
+        steps
+            .basis
+            .starts_with("sidewalls 8.94 ft up the slope: 23,"),
+        "{}",
+        steps.basis
+    );
+}
+
+#[test]
+fn a_least_length_of_step_flashing_is_rounded_up() {
+    // 5 in and 2 in are 177.8 mm.
+    let listed = metric(&face(6.0, Sidewall, Ridge, Rake).roof());
+    let basis = &line(&listed, "step_flashing").basis;
+    assert!(basis.contains("each 178 mm long at the least"), "{basis}");
+}
+
+#[test]
+fn a_pipe_of_no_width_has_no_size() {
+    let roof = face(6.0, Rake, Ridge, Rake).pipe(Some(0.0)).roof();
+    let listed = list(&roof, "");
+    assert_eq!(line(&listed, "pipe_boot").variant, "size not given");
+    assert_eq!(told(&listed, "pipe-diameter"), 1);
+}
+
+#[test]
+fn a_wide_pipe_is_told_as_written_or_as_drawn() {
+    let mut roof = face(6.0, Rake, Ridge, Rake)
+        .pipe(Some(6.0))
+        .pipe(Some(6.0))
+        .roof();
+    roof.penetrations[1].is_written = false;
+    let listed = list(&roof, "");
+    let wide = listed.findings.iter().filter(|f| f.code == "pipe-wide");
+    let messages: Vec<&str> = wide.map(|f| f.message.as_str()).collect();
+    assert_eq!(
+        messages,
+        ["as written", "as drawn"]
+            .map(|how| format!("A pipe of 6 in is wider than any boot sold; it is listed {how}."))
+    );
+}

@@ -825,6 +825,17 @@ fn what_lies_under_the_courses_beside_a_wall_comes_before_them_and_the_apron_abo
 }
 
 #[test]
+fn the_apron_under_a_dormer_in_the_face_lies_as_the_courses_reach_it_before_the_steps_beside_it() {
+    let is_shed_dormer = |(name, _): &(String, Roof)| name.contains("shed-dormer");
+    let (_, roof) = roofs().into_iter().find(is_shed_dormer).expect("a dormer");
+    let words = told(roof, "");
+    let words = &words["S1"];
+    let at = |phrase: &str| words.find(phrase).expect(phrase);
+    assert!(at("Apron, wall in the face: over the course below") < at("Step flashing:"));
+    assert!(!words.contains("Apron, wall: over the last course"));
+}
+
+#[test]
 fn a_crew_finds_the_figures_that_the_order_was_made_by() {
     // By the shipped catalog: laps of 2 in, caps of 5⅝ in; a vent stops a foot short of each end of a ridge; starter
     // joints keep the distance of joints, 4 in.

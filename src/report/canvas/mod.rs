@@ -272,7 +272,17 @@ impl<'f> Canvas<'f> {
         &mut self,
         at: Point,
         style: TextStyle,
+        within: (&str, f64, f64),
+    ) -> Text {
+        self.line_within(at, style, within, within.0)
+    }
+    /// The same for a line of a text that takes several: `whole` is all of it.
+    pub(crate) fn line_within(
+        &mut self,
+        at: Point,
+        style: TextStyle,
         (content, room, least): (&str, f64, f64),
+        whole: &str,
     ) -> Text {
         let wanted = style.height * (room / self.width(style, content).max(1e-9)).min(1.0);
         let style = TextStyle {
@@ -280,7 +290,9 @@ impl<'f> Canvas<'f> {
             ..style
         };
         let shown = text::cut(self.fonts, style, content, room);
-        let text = Text::new(self.fonts, at, style, &shown).reading(content);
+        let text = Text::new(self.fonts, at, style, &shown)
+            .reading(content)
+            .line_of(whole);
         self.put_text(text.clone());
         text
     }

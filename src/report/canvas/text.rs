@@ -96,6 +96,8 @@ pub(crate) struct Text {
     pub(crate) content: String,
     /// As drawn, fractions in their own characters, where that is not what is read.
     drawn: Option<String>,
+    /// The text that it is a line of, where that has more.
+    line_of: Option<String>,
     /// Left end of the baseline.
     pub(crate) start: Point,
     pub(crate) style: TextStyle,
@@ -119,6 +121,7 @@ impl Text {
         Self {
             content: content.to_owned(),
             drawn: None,
+            line_of: None,
             start: at - direction(style.angle_deg) * back,
             style,
             width,
@@ -144,6 +147,15 @@ impl Text {
             self.drawn = Some(std::mem::replace(&mut self.content, content.to_owned()));
         }
         self
+    }
+    /// A line of a text that has more.
+    pub(crate) fn line_of(mut self, whole: &str) -> Self {
+        self.line_of = (whole != self.content).then(|| whole.to_owned());
+        self
+    }
+    /// All of the text that it is a line of.
+    pub(crate) fn whole(&self) -> &str {
+        self.line_of.as_deref().unwrap_or(&self.content)
     }
     /// What is seen: a cut text as far as it is shown, the figure at a pitch triangle.
     pub(crate) fn drawn(&self) -> &str {

@@ -89,17 +89,14 @@ fn cut(pages: &[Page<'_>]) -> Option<Finding> {
         if let Mark::Text(text) = &item.mark {
             let is_cut = text.runs.last().is_some_and(|run| run.text.ends_with('…'));
             if is_cut && !text.content.ends_with('…') {
-                shortened.insert(text.content.as_str());
+                shortened.insert(text.whole());
             }
         }
     }
     if shortened.is_empty() {
         return None;
     }
-    // Of one name, upright sheets cut another end than lying ones: the longer tells both.
-    let is_end = |text: &str| shortened.iter().any(|s| *s != text && s.ends_with(text));
-    let whole = shortened.iter().filter(|text| !is_end(text));
-    let listed: Vec<String> = whole.map(|text| format!("“{text}”")).collect();
+    let listed: Vec<String> = shortened.iter().map(|t| format!("“{t}”")).collect();
     Some(
         Finding::note(
             "names-cut",

@@ -2,7 +2,7 @@
 
 use super::frame::Frame;
 use crate::geometry::{Point, Vector};
-use crate::report::canvas::{Area, Canvas, Fonts, Layer, Pen, TextStyle};
+use crate::report::canvas::{Area, Canvas, DESCENT, Fonts, Layer, Pen, TextStyle};
 
 /// Heights of capitals, in mm: nothing to work by is smaller than the least. Figures of fractions are 0.68 of the text's, so
 /// that those of this text are no smaller either.
@@ -51,6 +51,8 @@ pub(super) struct Page<'f> {
     last: usize,
     /// How many of these lines there are on the last page.
     rules: usize,
+    /// Whether a list of several rows has no two blocks side by side.
+    is_one_wide: bool,
     /// How much larger than the least lettering is set.
     grown: f64,
 }
@@ -76,6 +78,7 @@ impl<'f> Page<'f> {
                 last_round_rule: last.1,
                 last: last.0,
                 rules: 0,
+                is_one_wide: false,
                 grown,
             };
             fill(&mut page);
@@ -83,10 +86,12 @@ impl<'f> Page<'f> {
         };
         let alike = |grown: f64, round_rule: f64| with(grown, round_rule, (0, round_rule));
         let least = alike(1.0, LEAST_ROUND_RULE);
-        let last = least.full.len();
+        let (last, is_one_wide) = (least.full.len(), least.is_one_wide);
         let grown = GROWN.into_iter().find_map(|grown| {
             let page = alike(grown, GROWN_ROUND_RULE);
-            (page.full.len() <= last).then_some((grown, page))
+            // A list in one block reads no better for being large, and leaves half the sheet empty.
+            let is_gain = page.full.len() <= last && (is_one_wide || !page.is_one_wide);
+            is_gain.then_some((grown, page))
         });
         let (grown, page) = grown.unwrap_or((1.0, least));
         // What is left on the last page goes round the lines across it, and over a list as if it had one too.
@@ -110,6 +115,13 @@ impl<'f> Page<'f> {
     /// The style of the least lettering, as large as there is room for.
     pub(super) fn least(&self) -> TextStyle {
         TextStyle::new(LEAST * self.grown)
+    }
+    /// What hangs under the last line of a text of a height; where room is short, the air above the next line across has it.
+    pub(super) fn hangs(&self, height: f64) -> f64 {
+        match self.round_rule > LEAST_ROUND_RULE {
+            true => height * DESCENT,
+            false => 0.0,
+        }
     }
     /// The height of figures to cut or to chalk by.
     fn figure(&self) -> f64 {
@@ -233,6 +245,7 @@ impl<'f> Page<'f> {
         const MARKED: usize = 1;
         const BETWEEN: f64 = 3.0;
         const MOST_OVER: f64 = 1.5;
+        let between = BETWEEN * self.grown;
         // Under the sentences before it, where there is room.
         let over = (self.air() - LEAST_ROUND_RULE).min(MOST_OVER);
         let (label, words) = (self.least(), TextStyle::new(LISTED * self.grown));
@@ -252,10 +265,11 @@ impl<'f> Page<'f> {
             })
             .collect();
         let block: f64 = widths.iter().sum();
-        let across = ((self.area.width() + BETWEEN) / (block + BETWEEN)).floor();
+        let across = ((self.area.width() + between) / (block + between)).floor();
         let across = (across as usize).clamp(1, MOST_ACROSS);
+        self.is_one_wide |= across == 1 && rows.len() > 1;
         // What the columns leave of a block goes between them.
-        let spread = (self.area.width() + BETWEEN) / across as f64 - BETWEEN;
+        let spread = (self.area.width() + between) / across as f64 - between;
         let more = ((spread - block) / heads.len() as f64).max(0.0);
         let mut rest = rows;
         while !rest.is_empty() {
@@ -266,7 +280,7 @@ impl<'f> Page<'f> {
             let down = here.len().div_ceil(across);
             let top = self.y;
             for (i, part) in here.chunks(down).enumerate() {
-                let left = self.area.left + (spread + BETWEEN) * i as f64;
+                let left = self.area.left + (spread + between) * i as f64;
                 self.block(heads, part, (left, top), |column| {
                     (style(column), widths[column] + more)
                 });
@@ -325,7 +339,8 @@ impl<'f> Page<'f> {
         let (what, mind) = (self.least().bold(), self.least());
         let number_width = 5.5 * self.grown;
         const BETWEEN: f64 = 6.0;
-        let width = (self.area.width() - BETWEEN) / 2.0;
+        let between = BETWEEN * self.grown;
+        let width = (self.area.width() - between) / 2.0;
         let set: Vec<(f64, Vec<String>)> = steps
             .iter()
             .map(|(words, more)| {
@@ -342,7 +357,8 @@ impl<'f> Page<'f> {
             .find(|&n| 2 * lines(&set[..n]) >= all)
             .unwrap_or(set.len());
         let most = lines(&set[..left]).max(lines(&set[left..]));
-        self.rule(HEAD + UNDER_HEAD + mind.pitch() * most as f64);
+        let high = mind.pitch() * most as f64 + self.hangs(mind.height);
+        self.rule(HEAD + UNDER_HEAD + high);
         self.head(head, "");
         let top = self.y;
         self.canvas.on(Layer::Tables);
@@ -351,7 +367,7 @@ impl<'f> Page<'f> {
             if i == left {
                 y = top;
             }
-            let column = if i < left { 0.0 } else { width + BETWEEN };
+            let column = if i < left { 0.0 } else { width + between };
             let x = self.area.left + column;
             for (k, line) in lines.iter().enumerate() {
                 y -= mind.pitch();
@@ -367,7 +383,7 @@ impl<'f> Page<'f> {
                 }
             }
         }
-        self.y = top - mind.pitch() * most as f64;
+        self.y = top - high;
     }
     /// A bold word with what it means beside it, in as many lines as it takes.
     pub(super) fn entry(&mut self, word: &str, meaning: &str, room: f64) {

@@ -227,7 +227,7 @@ impl Crew<'_> {
             page.canvas.text(under, TextStyle::new(TEXT * grow), words);
             left += wide(page, count, grow) + step;
         }
-        page.y -= COUNT + 7.0;
+        page.y -= COUNT + 6.8 + page.hangs(TEXT * grow).max(0.2);
     }
 
     /// A height up the slope to snap a line at: feet and inches to an eighth, or millimetres.

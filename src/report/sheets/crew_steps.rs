@@ -3,7 +3,8 @@
 use super::crew_sheet::Crew;
 use crate::courses::EdgeKind;
 use crate::materials::{
-    MaterialLine, MaterialList, Product, RIDGE_VENT_SHORT_FT, layers_that_stay, step_length_in,
+    MaterialLine, MaterialList, Product, RIDGE_VENT_SHORT_FT, layers_that_stay,
+    step_length_at_least_in,
 };
 use crate::roof::EdgeClass;
 use crate::units::number::{counted, listed};
@@ -72,7 +73,7 @@ impl Crew<'_> {
             ));
         }
         for key in ORDER {
-            if key == AFTER_WALL_APRON && self.is_fed(APRON, EdgeClass::Headwall) {
+            if key == AFTER_WALL_APRON && self.headwalls().any(|at_top| at_top) {
                 let how = format!("over the last course{}", self.lap_words(APRON));
                 steps.push(("Apron, wall", how));
             }
@@ -225,8 +226,15 @@ impl Crew<'_> {
                 }
             }
             "pipe_boot" => tell("Pipe boots", "as the courses reach them".to_owned()),
-            APRON if self.is_fed_by_face(key) => tell(
-                "Apron, openings",
+            APRON if self.is_fed_by_face(key) || self.headwalls().any(|at_top| !at_top) => tell(
+                match (
+                    self.is_fed_by_face(key),
+                    self.headwalls().any(|at_top| !at_top),
+                ) {
+                    (true, true) => "Apron, openings and wall",
+                    (true, false) => "Apron, openings",
+                    (false, _) => "Apron, wall in the face",
+                },
                 format!(
                     "over the course below, as the courses reach it{}{}",
                     self.past_words(key),
@@ -238,7 +246,9 @@ impl Crew<'_> {
                 "over the starter at the foot of the wall, before its other flashing".to_owned(),
             ),
             "step_flashing" => {
-                let length = self.inches(step_length_in(&self.courses.format));
+                let is_metric = self.report.units().is_metric();
+                let length_in = step_length_at_least_in(&self.courses.format, is_metric);
+                let length = self.inches(length_in);
                 let how = format!("one piece with every course, each {length} long at the least");
                 tell("Step flashing", how);
             }
@@ -324,6 +334,19 @@ impl Crew<'_> {
         past.map_or_else(String::new, |past| {
             format!("; {} past each side", self.inches(past.to_inches()))
         })
+    }
+
+    /// The headwalls of this face that have an apron: whether each is at the top of the face, where no course comes after it,
+    /// and not in its middle, as the front of a dormer is.
+    fn headwalls(&self) -> impl Iterator<Item = bool> {
+        const AS_HIGH_FT: f64 = 0.1;
+        let (roof, face) = (self.report.roof(), self.layout.face);
+        let corners = roof.face(face).outline.corners.iter();
+        let top = corners.map(|c| c.z).fold(f64::NEG_INFINITY, f64::max);
+        let fed = self.lines_of(APRON).flat_map(|line| &line.edges);
+        fed.map(|(_, id)| roof.edge(*id))
+            .filter(move |edge| edge.class == EdgeClass::Headwall && edge.faces.contains(&face))
+            .map(move |edge| edge.start.z.max(edge.end.z) > top - AS_HIGH_FT)
     }
 
     /// Whether this face itself, not one of its edges, feeds an item.

@@ -36,10 +36,11 @@ const METRES_PER_YARD: f64 = 0.9144;
 /// What comes off, and what the bundles weigh before they are laid.
 fn loads(report: &Report<'_>, materials: &MaterialList) -> Vec<String> {
     let units = report.units();
-    let weight = |lb: f64| match units {
-        OutputUnits::Feet => format!("{} lb", number::decimal(lb, 0)),
-        OutputUnits::Metres => format!("{} kg", number::decimal(lb * KG_PER_LB, 0)),
+    let weight_to = |lb: f64, places: u32| match units {
+        OutputUnits::Feet => format!("{} lb", number::trimmed(lb, places)),
+        OutputUnits::Metres => format!("{} kg", number::trimmed(lb * KG_PER_LB, places)),
     };
+    let weight = |lb: f64| weight_to(lb, 0);
     let volume = |cuyd: f64| match units {
         OutputUnits::Feet => format!("{} yd³", number::decimal(cuyd, 1)),
         OutputUnits::Metres => {
@@ -93,7 +94,8 @@ fn loads(report: &Report<'_>, materials: &MaterialList) -> Vec<String> {
             Some((all, each)) => format!(
                 "{} at {} a bundle (the format’s own figure)",
                 weight(all),
-                weight(each)
+                // So that it comes to that with as many bundles.
+                weight_to(each, 2)
             ),
         };
         said.push(format!(

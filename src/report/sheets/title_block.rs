@@ -200,7 +200,7 @@ fn project_name(canvas: &mut Canvas<'_>, area: Area, report: &Report<'_>) {
         };
         for (line, up) in lines.iter().zip(ups) {
             let at = Point::new(left, area.bottom + up);
-            canvas.text_within(at, style, (line, room, LEAST_NAME));
+            canvas.line_within(at, style, (line, room, LEAST_NAME), report.title());
         }
     }
     let project = report.inputs().project;
@@ -262,7 +262,7 @@ fn value(canvas: &mut Canvas<'_>, field: &Field, left: f64, width: f64, base: f6
         let (style, lines) = in_lines(canvas, tried, room, (LEAST, 2));
         for (line, up) in lines.iter().zip([LINE_OF_FIELD, 0.0]) {
             let at = Point::new(left, base - SECOND_LINE_DOWN + up);
-            canvas.text_within(at, style, (line, room, LEAST));
+            canvas.line_within(at, style, (line, room, LEAST), &field.text);
         }
     }
 }
