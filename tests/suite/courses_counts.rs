@@ -324,7 +324,7 @@ fn a_format_that_cannot_be_a_shingle_is_refused_with_its_reason() {
         ("width = 36\nheight = 12\nexposure = 6.01\n", "headlap"),
         (
             "unit = \"mm\"\nwidth = 1000\nheight = 280\nexposure = 143\n",
-            "−6.00 mm",
+            "−6.000 mm",
         ),
     ] {
         assert!(why(size, "").contains(reason), "{size}");

@@ -590,7 +590,10 @@ fn a_price_or_a_rate_of_nothing_is_none_and_is_told() {
     assert_eq!(told(&zero, "price-zero").len(), 1);
     // And not told again among those that have none.
     let unpriced = told(&zero, "unpriced");
-    assert!(!unpriced[0].contains("Shingles"), "{unpriced:?}");
+    assert!(
+        unpriced.iter().all(|said| !said.contains("Shingles")),
+        "{unpriced:?}"
+    );
     let unpaid = offer(6.0, "[labour]\nrate = 0\nhours_per_square = 1\n");
     assert_eq!(told(&unpaid, "labour-rate-zero").len(), 1);
     assert!(told(&unpaid, "labour-unpriced").is_empty());
