@@ -11,6 +11,7 @@ mod boxed;
 mod bytes;
 mod clip;
 mod clip_chain;
+mod corners;
 mod css;
 mod css_colour;
 mod css_transform;

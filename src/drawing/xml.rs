@@ -7,6 +7,7 @@ use usvg::roxmltree::{self, Document, ParsingOptions};
 
 use super::options::Limits;
 use crate::finding::of_error;
+use crate::units::number;
 use crate::{Finding, Place, Source};
 
 const SVG_NAMESPACE: &str = "xmlns=\"http://www.w3.org/2000/svg\"";
@@ -254,7 +255,10 @@ fn tag(text: &str, start: usize) -> Tag<'_> {
 pub(super) fn refused(code: &'static str, what: &str, most: usize) -> Finding {
     Finding::error(
         code,
-        format!("The drawing has {what} {most}; no plan needs that."),
+        format!(
+            "The drawing has {what} {}; no plan needs that.",
+            number::thousands(most as u64)
+        ),
     )
     .remedy("Trace the roof in a new drawing, or remove what is no part of it.")
 }

@@ -144,13 +144,9 @@ fn step(site: &Site<'_>, run: &Run, out: &mut Needs) {
 /// which has no up, its length.
 fn up_the_slope_ft(site: &Site<'_>, run: &Run) -> f64 {
     let [low, high] = run.ends;
-    let gradient = run.faces.first().map(|&f| site.roof.face(f).plane.gradient);
-    let rise = gradient.map_or(0.0, |g| g.length());
-    let up_ft = (high.z - low.z) * rise.hypot(1.0) / rise;
-    match rise > 0.0 && up_ft.is_finite() {
-        true => up_ft.min(run.true_ft),
-        false => run.true_ft,
-    }
+    let plane = run.faces.first().map(|&f| site.roof.face(f).plane);
+    let up_ft = plane.and_then(|plane| plane.length_to_rise(high.z - low.z));
+    up_ft.map_or(run.true_ft, |up_ft| up_ft.min(run.true_ft))
 }
 
 /// One kick-out where the lower end of a sidewall meets the end of an eave of the same face.

@@ -427,7 +427,7 @@ fn a_path_of_a_million_corners_is_refused_by_its_count() {
     });
     let body = format!("{DIMENSION}<path fill=\"none\" stroke=\"#000\" d=\"M0 0{corners}\"/>");
     let found = fault(svg(&body).as_bytes(), "too-many-pieces");
-    assert!(found.message.contains("500000"), "{}", found.message);
+    assert!(found.message.contains("500,000"), "{}", found.message);
 }
 
 #[test]
@@ -451,11 +451,14 @@ fn corners_on_layers_that_are_left_out_are_not_counted_with_the_rest() {
     };
     let read = |plan: String| Drawing::read(plan.as_bytes(), &options);
     assert!(read(survey("note", 1_500)).is_ok());
-    for (layer, count, most) in [("survey", 1_500, "1000"), ("note", 2_500, "2000")] {
+    for (layer, count, said, most) in [
+        ("survey", 1_500, "1,500", "1,000"),
+        ("note", 2_500, "2,500", "2,000"),
+    ] {
         let told = read(survey(layer, count)).unwrap_err();
         assert_eq!(told[0].code, "too-many-pieces");
         assert!(told[0].message.contains(most), "{}", told[0].message);
-        let of_layer = format!("{count} of its {count} corners are on the layer “{layer}”");
+        let of_layer = format!("{said} of its {said} corners are on the layer “{layer}”");
         assert!(told[0].remedy.starts_with(&of_layer), "{}", told[0].remedy);
     }
 }

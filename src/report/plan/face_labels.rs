@@ -139,58 +139,47 @@ fn grid(corners: &[Point], at: Point) -> Vec<Point> {
     places
 }
 
-/// Names at the end of leaders for faces too small to hold theirs; returns those that found no place.
-pub(super) fn draw_with_leaders(
-    canvas: &mut Canvas<'_>,
-    report: &Report<'_>,
-    scope: &Scope,
-    pending: Vec<usize>,
-    projection: &Projection,
-    field: &mut Field,
-    height: f64,
-) -> Vec<usize> {
-    let places = |_: &Field, target: Point| -> Vec<Point> {
-        let near = around().map(|(distance, direction)| target + direction * distance);
-        near.collect()
-    };
-    lead(
-        canvas,
-        report,
-        (scope, pending),
-        projection,
-        field,
-        (height, &places),
-    )
+/// How far leaders may go.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Leaders {
+    /// Near their faces: a detail may name those that find no place.
+    Near,
+    /// To anywhere beyond the roof too: where no detail names a face, any place is better than none.
+    Far,
 }
 
 /// A leader beyond the roof is no longer than this, in mm: the eye loses a longer one.
 const LONGEST_LEADER: f64 = 55.0;
 
-/// The same with longer leaders, to anywhere beyond the roof: where no detail names a face, any place is better than none.
-pub(super) fn draw_with_long_leaders(
+/// Names at the end of leaders for faces too small to hold theirs; returns those that found no place.
+pub(super) fn draw_with_leaders(
     canvas: &mut Canvas<'_>,
     report: &Report<'_>,
-    scope: &Scope,
-    pending: Vec<usize>,
+    (scope, pending): (&Scope, Vec<usize>),
     projection: &Projection,
     field: &mut Field,
     height: f64,
+    leaders: Leaders,
 ) -> Vec<usize> {
-    let left = draw_with_leaders(canvas, report, scope, pending, projection, field, height);
-    let places = |field: &Field, target: Point| -> Vec<Point> {
+    let near = |_: &Field, target: Point| -> Vec<Point> {
+        let near = around().map(|(distance, direction)| target + direction * distance);
+        near.collect()
+    };
+    let far = |field: &Field, target: Point| -> Vec<Point> {
         lattice(field.bounds())
             .filter(|knee| knee.distance(target) <= LONGEST_LEADER)
             .filter(|knee| !is_on_roof(report.roof(), projection.plan(*knee)))
             .collect()
     };
-    lead(
-        canvas,
-        report,
-        (scope, left),
-        projection,
-        field,
-        (height, &places),
-    )
+    let mut lead = |pending, places: Places<'_>| {
+        let scope = (scope, pending);
+        lead(canvas, report, scope, projection, field, (height, places))
+    };
+    let left = lead(pending, &near);
+    match leaders {
+        Leaders::Near => left,
+        Leaders::Far => lead(left, &far),
+    }
 }
 
 /// Where the knee of a leader to a target may be.

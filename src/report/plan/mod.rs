@@ -23,6 +23,7 @@ pub(crate) use scale::{DrawingScale, Projection};
 
 use std::collections::BTreeMap;
 
+use face_labels::Leaders;
 use place::Field;
 
 use super::Report;
@@ -157,8 +158,15 @@ fn label(
         .filter_map(|(_, chain)| chain.lettered())
         .collect();
     let chains = edge_labels::draw(canvas, report, (scope, left), projection, field, text);
-    let faces =
-        face_labels::draw_with_leaders(canvas, report, scope, pending, projection, field, text);
+    let faces = face_labels::draw_with_leaders(
+        canvas,
+        report,
+        (scope, pending),
+        projection,
+        field,
+        text,
+        Leaders::Near,
+    );
     Unplaced { chains, faces }
 }
 
@@ -240,8 +248,14 @@ pub(crate) fn draw_overall(
     let pending = face_labels::draw(canvas, report, &scope, projection, &mut field, text);
     let chains = (&scope.chains[..], false);
     dimensions::overall(canvas, report, chains, projection, &mut field, text);
-    let nameless = face_labels::draw_with_long_leaders(
-        canvas, report, &scope, pending, projection, &mut field, text,
+    let nameless = face_labels::draw_with_leaders(
+        canvas,
+        report,
+        (&scope, pending),
+        projection,
+        &mut field,
+        text,
+        Leaders::Far,
     );
     named_elsewhere(canvas, report, (division, nameless), sheet_of, &mut field);
     Drawn {
@@ -309,8 +323,14 @@ pub(crate) fn draw_for_review(
         field.add_box(place::Slanted::of(&text));
     }
     let pending = face_labels::draw(canvas, report, &scope, projection, &mut field, 1.8);
-    face_labels::draw_with_long_leaders(
-        canvas, report, &scope, pending, projection, &mut field, 1.8,
+    face_labels::draw_with_leaders(
+        canvas,
+        report,
+        (&scope, pending),
+        projection,
+        &mut field,
+        1.8,
+        Leaders::Far,
     );
     finding_marks::draw(canvas, report, None, projection, &mut field);
 }
@@ -328,8 +348,14 @@ pub(crate) fn draw_findings(
     linework::draw(canvas, report.roof(), &scope, projection, &mut field);
     finding_marks::draw(canvas, report, None, projection, &mut field);
     let pending = face_labels::draw(canvas, report, &scope, projection, &mut field, text);
-    face_labels::draw_with_long_leaders(
-        canvas, report, &scope, pending, projection, &mut field, text,
+    face_labels::draw_with_leaders(
+        canvas,
+        report,
+        (&scope, pending),
+        projection,
+        &mut field,
+        text,
+        Leaders::Far,
     );
 }
 
@@ -354,8 +380,14 @@ pub(crate) fn draw_marked(
         field.add_box(place::Slanted::upright(around));
     }
     let pending = face_labels::draw(canvas, report, &scope, projection, &mut field, 1.8);
-    face_labels::draw_with_long_leaders(
-        canvas, report, &scope, pending, projection, &mut field, 1.8,
+    face_labels::draw_with_leaders(
+        canvas,
+        report,
+        (&scope, pending),
+        projection,
+        &mut field,
+        1.8,
+        Leaders::Far,
     );
 }
 

@@ -101,11 +101,7 @@ struct Round {
 
 impl Round {
     fn of(map: &PlanMap, face: usize, labels: &[Owned<'_>], options: &MapOptions) -> Self {
-        let rings: Vec<Vec<Point>> = map.faces[face]
-            .rings
-            .iter()
-            .map(|r| map.corners(r))
-            .collect();
+        let rings = map.rings(face);
         let near = near(labels, face, &rings);
         let rises = |n: &AtSide<'_>| match n.label.says {
             Says::Pitch { pitch, .. } => slopes(pitch),

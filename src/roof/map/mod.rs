@@ -166,6 +166,11 @@ impl PlanMap {
             (edge.a, edge.b)
         }
     }
+    /// The corners of each ring of a face, the outer one first.
+    pub fn rings(&self, face: usize) -> Vec<Vec<Point>> {
+        let rings = self.faces[face].rings.iter();
+        rings.map(|ring| self.corners(ring)).collect()
+    }
     /// The corners of a ring in order.
     pub fn corners(&self, ring: &[DirectedEdge]) -> Vec<Point> {
         ring.iter()

@@ -85,11 +85,7 @@ pub(super) fn take_outlines(
         if faces_out[face] {
             continue;
         }
-        let rings: Vec<Vec<Point>> = map.faces[face]
-            .rings
-            .iter()
-            .map(|r| map.corners(r))
-            .collect();
+        let rings = map.rings(face);
         let near = near(labels, face, &rings);
         if is_outline(map, face, &near, options) {
             let plan = plan(map, face, &rings, &near, options);

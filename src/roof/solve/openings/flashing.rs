@@ -25,13 +25,6 @@ fn true_length(plane: Plane, a: Point, b: Point) -> f64 {
     a.distance(b).hypot(plane.height_at(a) - plane.height_at(b))
 }
 
-/// How far it is up the slope between two heights on a plane; `None` on a level one.
-fn up_the_slope(plane: Plane, (low, high): (f64, f64)) -> Option<f64> {
-    let rise = plane.gradient.length();
-    let up = (high - low) * rise.hypot(1.0) / rise;
-    (rise > 0.0 && up.is_finite()).then_some(up)
-}
-
 /// A stretch of flashing of an opening.
 pub(super) type Stretch = (OpeningId, Flashing);
 
@@ -61,7 +54,7 @@ pub(super) fn at_walls(
                 let stretch = true_length(plane, from, to);
                 let (p, q) = (plane.height_at(from), plane.height_at(to));
                 length += stretch;
-                up += up_the_slope(plane, (p.min(q), p.max(q))).unwrap_or(stretch);
+                up += plane.length_to_rise((q - p).abs()).unwrap_or(stretch);
             }
             if length > LEAST_FT {
                 let flashing = Flashing {
@@ -92,7 +85,11 @@ pub(super) fn measure(roof: &mut Roof, walls: &[Stretch]) {
                     face: FaceId(at),
                     flank: run.flank,
                     length: Length::feet(run.length),
-                    up: Length::feet(up_the_slope(face.plane, run.heights).unwrap_or(run.length)),
+                    up: Length::feet(
+                        face.plane
+                            .length_to_rise(run.heights.1 - run.heights.0)
+                            .unwrap_or(run.length),
+                    ),
                 };
                 all.push((run.opening, flashing));
             }
