@@ -23,6 +23,9 @@ pub(crate) const DESCENT: f64 = 0.30;
 /// Printed for a character that the typeface lacks.
 pub(crate) const SUBSTITUTE: char = '□';
 
+/// Characters below this, ASCII and Latin-1, are nearly all of every text.
+const LOW: usize = 0x100;
+
 /// Both weights with the advances of their characters.
 #[derive(Clone, Debug)]
 pub(crate) struct Fonts {
@@ -34,6 +37,8 @@ pub(crate) struct Fonts {
 struct Metrics {
     /// Advances as shares of the size.
     advances: CharTable<f64>,
+    /// Those of the low characters, or of what is printed for them.
+    low: [f64; LOW],
 }
 
 impl Fonts {
@@ -60,9 +65,11 @@ impl Fonts {
     }
     /// Advance of a character, or of what is printed for it, as a share of the size.
     pub(crate) fn advance(&self, font: Font, c: char) -> f64 {
-        let advances = &self.metrics(font).advances;
-        let printed = advances.get(c).or_else(|| advances.get(SUBSTITUTE));
-        printed.unwrap_or(0.0)
+        let metrics = self.metrics(font);
+        match metrics.low.get(c as usize) {
+            Some(advance) => *advance,
+            None => printed(&metrics.advances, c),
+        }
     }
 }
 
@@ -95,6 +102,16 @@ impl Metrics {
                 }
             });
         }
-        Ok(Self { advances })
+        let mut low = [0.0; LOW];
+        for (c, advance) in ('\0'..).zip(&mut low) {
+            *advance = printed(&advances, c);
+        }
+        Ok(Self { advances, low })
     }
+}
+
+/// Advance of a character, or of what is printed for it.
+fn printed(advances: &CharTable<f64>, c: char) -> f64 {
+    let own = advances.get(c).or_else(|| advances.get(SUBSTITUTE));
+    own.unwrap_or(0.0)
 }

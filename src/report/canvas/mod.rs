@@ -158,6 +158,9 @@ pub(crate) struct Canvas<'f> {
     pub(crate) fonts: &'f Fonts,
     pub(crate) items: Vec<Item>,
     layer: Layer,
+    /// Whether it keeps no marks, for finding out how much room something takes.
+    is_trial: bool,
+    is_blank: bool,
 }
 
 impl<'f> Canvas<'f> {
@@ -166,18 +169,44 @@ impl<'f> Canvas<'f> {
             fonts,
             items: Vec::new(),
             layer: Layer::Sheet,
+            is_trial: false,
+            is_blank: true,
         }
+    }
+    /// One that measures alone: what is drawn on it is not kept.
+    pub(crate) fn trial(fonts: &'f Fonts) -> Self {
+        Self {
+            is_trial: true,
+            ..Self::new(fonts)
+        }
+    }
+    /// A blank one of the same kind.
+    pub(crate) fn fresh(&self) -> Self {
+        Self {
+            is_trial: self.is_trial,
+            ..Self::new(self.fonts)
+        }
+    }
+    pub(crate) const fn is_trial(&self) -> bool {
+        self.is_trial
+    }
+    /// Whether nothing has been drawn, kept or not.
+    pub(crate) const fn is_blank(&self) -> bool {
+        self.is_blank
     }
     /// What is drawn from here on belongs to this layer.
     pub(crate) fn on(&mut self, layer: Layer) -> &mut Self {
         self.layer = layer;
         self
     }
-    fn put(&mut self, mark: Mark) {
-        self.items.push(Item {
-            layer: self.layer,
-            mark,
-        });
+    fn put(&mut self, mark: impl FnOnce() -> Mark) {
+        self.is_blank = false;
+        if !self.is_trial {
+            self.items.push(Item {
+                layer: self.layer,
+                mark: mark(),
+            });
+        }
     }
     /// Cuts everything drawn so far to an area; texts that leave it are left out whole.
     pub(crate) fn clip(&mut self, area: Area) {
@@ -218,7 +247,7 @@ impl<'f> Canvas<'f> {
         self.items = kept;
     }
     pub(crate) fn line(&mut self, a: Point, b: Point, pen: Pen) {
-        self.put(Mark::Stroke {
+        self.put(|| Mark::Stroke {
             points: vec![a, b],
             closed: false,
             pen,
@@ -226,7 +255,7 @@ impl<'f> Canvas<'f> {
     }
     pub(crate) fn polyline(&mut self, points: Vec<Point>, pen: Pen) {
         if points.len() > 1 {
-            self.put(Mark::Stroke {
+            self.put(|| Mark::Stroke {
                 points,
                 closed: false,
                 pen,
@@ -235,7 +264,7 @@ impl<'f> Canvas<'f> {
     }
     pub(crate) fn ring(&mut self, points: Vec<Point>, pen: Pen) {
         if points.len() > 1 {
-            self.put(Mark::Stroke {
+            self.put(|| Mark::Stroke {
                 points,
                 closed: true,
                 pen,
@@ -246,7 +275,7 @@ impl<'f> Canvas<'f> {
         self.ring(area.corners().to_vec(), pen);
     }
     pub(crate) fn fill(&mut self, rings: Vec<Vec<Point>>, ink: Ink) {
-        self.put(Mark::Fill { rings, ink });
+        self.put(|| Mark::Fill { rings, ink });
     }
     pub(crate) fn circle(&mut self, center: Point, radius: f64, pen: Pen) {
         self.ring(circle(center, radius), pen);
@@ -254,27 +283,31 @@ impl<'f> Canvas<'f> {
     pub(crate) fn dot(&mut self, center: Point, radius: f64, ink: Ink) {
         self.fill(vec![circle(center, radius)], ink);
     }
-    /// Text on one line; returns it for its width and box.
-    pub(crate) fn text(&mut self, at: Point, style: TextStyle, content: &str) -> Text {
+    /// Text on one line.
+    pub(crate) fn text(&mut self, at: Point, style: TextStyle, content: &str) {
+        if self.is_trial {
+            self.is_blank = false;
+        } else {
+            self.put_text(Text::new(self.fonts, at, style, content));
+        }
+    }
+    /// Text on one line, with what stands beside it in mind: returns its width in mm.
+    pub(crate) fn text_before(&mut self, at: Point, style: TextStyle, content: &str) -> f64 {
         let text = Text::new(self.fonts, at, style, content);
-        self.put_text(text.clone());
-        text
+        let width = text.width;
+        self.put_text(text);
+        width
     }
     pub(crate) fn put_text(&mut self, text: Text) {
         let is_seen = |run: &Run| !run.text.trim().is_empty();
         if text.runs.iter().any(is_seen) {
-            self.put(Mark::Text(text));
+            self.put(|| Mark::Text(text));
         }
     }
     /// A line of text that has to fit: set smaller down to `least`, then cut, which its end tells; what is copied is the
     /// whole text.
-    pub(crate) fn text_within(
-        &mut self,
-        at: Point,
-        style: TextStyle,
-        within: (&str, f64, f64),
-    ) -> Text {
-        self.line_within(at, style, within, within.0)
+    pub(crate) fn text_within(&mut self, at: Point, style: TextStyle, within: (&str, f64, f64)) {
+        self.line_within(at, style, within, within.0);
     }
     /// The same for a line of a text that takes several: `whole` is all of it.
     pub(crate) fn line_within(
@@ -283,7 +316,7 @@ impl<'f> Canvas<'f> {
         style: TextStyle,
         (content, room, least): (&str, f64, f64),
         whole: &str,
-    ) -> Text {
+    ) {
         let wanted = style.height * (room / self.width(style, content).max(1e-9)).min(1.0);
         let style = TextStyle {
             height: wanted.max(least.min(style.height)),
@@ -293,8 +326,7 @@ impl<'f> Canvas<'f> {
         let text = Text::new(self.fonts, at, style, &shown)
             .reading(content)
             .line_of(whole);
-        self.put_text(text.clone());
-        text
+        self.put_text(text);
     }
     /// The width that a text would take, in mm.
     pub(crate) fn width(&self, style: TextStyle, content: &str) -> f64 {
@@ -309,24 +341,9 @@ impl<'f> Canvas<'f> {
         width: f64,
         used: f64,
     ) -> Vec<String> {
-        let mut first = String::new();
-        let mut words = content.split_whitespace().peekable();
-        while let Some(word) = words.peek() {
-            let longer = if first.is_empty() {
-                (*word).to_owned()
-            } else {
-                format!("{first} {word}")
-            };
-            if self.width(style, &longer) > width - used {
-                break;
-            }
-            first = longer;
-            words.next();
-        }
-        let rest = words.collect::<Vec<_>>().join(" ");
-        let mut lines = vec![first];
-        if !rest.is_empty() {
-            lines.extend(self.wrap(style, &rest, width));
+        let mut lines = text::wrap_after(self.fonts, style, content, (width, used));
+        if lines.is_empty() {
+            lines.push(String::new());
         }
         lines
     }

@@ -208,7 +208,7 @@ pub(super) fn width(fonts: &Fonts, style: TextStyle, content: &str) -> f64 {
 /// Whether figures of a set fraction begin in a text.
 fn has_fraction(content: &str) -> bool {
     let begins = |c: char| !c.is_ascii() && (ready_made(c).is_some() || raised(c).is_some());
-    content.chars().any(begins)
+    !content.is_ascii() && content.chars().any(begins)
 }
 
 /// The advance of a text as it stands, over the size.
@@ -224,6 +224,10 @@ fn set(fonts: &Fonts, style: TextStyle, content: &str) -> (Vec<Run>, f64) {
         runs: Vec::new(),
         along: 0.0,
     };
+    if !has_fraction(content) {
+        setter.plain(content);
+        return (setter.runs, setter.along);
+    }
     let mut plain = String::new();
     let mut chars = content.chars().peekable();
     while let Some(c) = chars.next() {
@@ -334,15 +338,15 @@ impl Setter<'_> {
     }
 }
 
-/// A word in pieces that fit a line, where it is wider than one: a name without a space must not run into what stands
-/// beside it.
+/// The pieces of a word that fill lines, where it is wider than one, without the last: a name without a space must not run
+/// into what stands beside it.
 fn pieces<'w>(fonts: &Fonts, style: TextStyle, word: &'w str, width: f64) -> Vec<&'w str> {
     // In a line too short for a few letters nothing is won.
     const LEAST_EMS: f64 = 3.0;
-    if width < LEAST_EMS * style.size() || self::width(fonts, style, word) <= width {
-        return vec![word];
-    }
     let mut out = Vec::new();
+    if width < LEAST_EMS * style.size() || self::width(fonts, style, word) <= width {
+        return out;
+    }
     let (mut from, mut so_far) = (0, 0.0);
     for (at, c) in word.char_indices() {
         let advance = fonts.advance(style.font, c) * style.size();
@@ -360,50 +364,86 @@ fn pieces<'w>(fonts: &Fonts, style: TextStyle, word: &'w str, width: f64) -> Vec
         }
         so_far += advance;
     }
-    out.push(&word[from..]);
     out
 }
 
 /// Greedy line breaking at spaces, and within words that are wider than a line.
 pub(super) fn wrap(fonts: &Fonts, style: TextStyle, content: &str, width: f64) -> Vec<String> {
+    wrap_after(fonts, style, content, (width, 0.0))
+}
+
+/// The same where `used` of the first line is taken: it is empty where not even one word fits on it.
+pub(super) fn wrap_after(
+    fonts: &Fonts,
+    style: TextStyle,
+    content: &str,
+    (width, used): (f64, f64),
+) -> Vec<String> {
     let mut lines = Vec::new();
-    let mut line = String::new();
-    // The advance of the line so far, over the size: long paragraphs are not measured again from their start for every
-    // word. Set fractions are closer than their figures, and a line with one is measured as a whole.
+    let mut room = width - used;
+    // The line so far in the content, and its advance over the size: long paragraphs are not measured again from their
+    // start for every word. Set fractions are closer than their figures, and a line with one is measured as a whole.
+    let (mut from, mut to) = (0, 0);
     let (mut ems_so_far, mut line_is_set) = (0.0, false);
-    for word in content.split_whitespace() {
-        if !line.is_empty() {
-            let longer = std::iter::once(' ').chain(word.chars());
-            let ems = longer.fold(ems_so_far, |ems, c| ems + fonts.advance(style.font, c));
-            let set = line_is_set || has_fraction(word);
-            let longer_width = match set {
-                true => self::width(fonts, style, &format!("{line} {word}")),
-                false => ems * style.size(),
+    let blank = fonts.advance(style.font, ' ');
+    let mut next = 0;
+    for part in content.split_inclusive(char::is_whitespace) {
+        let (word, at) = (part.trim_end(), next);
+        next += part.len();
+        if word.is_empty() {
+            continue;
+        }
+        let end = at + word.len();
+        let (word_ems, is_set) = (ems(fonts, style.font, word), has_fraction(word));
+        if from < to {
+            let longer_ems = ems_so_far + blank + word_ems;
+            let longer_is_set = line_is_set || is_set;
+            let longer = match longer_is_set {
+                true => self::width(fonts, style, &one_blank_each(&content[from..end])),
+                false => longer_ems * style.size(),
             };
-            if longer_width <= width {
-                line.push(' ');
-                line.push_str(word);
-                (ems_so_far, line_is_set) = (ems, set);
+            if longer <= room {
+                to = end;
+                (ems_so_far, line_is_set) = (longer_ems, longer_is_set);
                 continue;
             }
-            lines.push(std::mem::take(&mut line));
+            lines.push(one_blank_each(&content[from..to]));
+            room = width;
+        } else if used > 0.0 && self::width(fonts, style, word) > room {
+            lines.push(String::new());
+            room = width;
         }
-        let mut pieces = pieces(fonts, style, word, width);
-        let last = pieces.pop().unwrap_or(word);
-        lines.extend(pieces.into_iter().map(str::to_owned));
-        line.push_str(last);
-        (ems_so_far, line_is_set) = (ems(fonts, style.font, last), has_fraction(last));
+        from = at;
+        for whole in pieces(fonts, style, word, room) {
+            lines.push(whole.to_owned());
+            from += whole.len();
+        }
+        to = end;
+        let rest = &content[from..to];
+        (ems_so_far, line_is_set) = match from == at {
+            true => (word_ems, is_set),
+            false => (ems(fonts, style.font, rest), has_fraction(rest)),
+        };
     }
-    if !line.is_empty() {
-        lines.push(line);
+    if from < to {
+        lines.push(one_blank_each(&content[from..to]));
     }
     lines
+}
+
+/// Words with one blank between them.
+fn one_blank_each(words: &str) -> String {
+    let is_so = !words.contains("  ") && words.chars().all(|c| c == ' ' || !c.is_whitespace());
+    match is_so {
+        true => words.to_owned(),
+        false => words.split_whitespace().collect::<Vec<_>>().join(" "),
+    }
 }
 
 #[cfg(test)]
 #[allow(clippy::panic, reason = "tests may stop the run")]
 mod tests {
-    use super::{Fonts, TextStyle, width, wrap};
+    use super::{Fonts, TextStyle, width, wrap, wrap_after};
 
     #[test]
     fn a_word_wider_than_its_line_is_broken_and_nothing_of_it_is_lost() {
@@ -415,6 +455,13 @@ mod tests {
         for line in &lines {
             assert!(width(fonts, style, line) <= room, "{line}");
         }
+        let beside = wrap_after(
+            fonts,
+            style,
+            "Starter  at\u{a0}the eaves, 1½″",
+            (room, 0.9 * room),
+        );
+        assert_eq!(beside[..2], ["", "Starter at the"]);
         let names = wrap(fonts, style, "Müller-Lüdenscheidt", room);
         assert_eq!(names, ["Müller-", "Lüdenscheidt"]);
         let letters = |text: &str| text.replace(' ', "");

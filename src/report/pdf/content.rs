@@ -16,11 +16,11 @@ const SINE_PLACES: u32 = 6;
 /// The codes of characters in the fonts as they are embedded.
 pub(super) type Codes = BTreeMap<Font, CharTable<u16>>;
 
-/// The name that a font has in the resources of every page.
+/// The name that a font has in the resources of every page: short, since it stands there thousands of times.
 pub(super) const fn resource(font: Font) -> &'static str {
     match font {
-        Font::Regular => "Regular",
-        Font::Bold => "Bold",
+        Font::Regular => "R",
+        Font::Bold => "B",
     }
 }
 
@@ -81,7 +81,8 @@ impl Stream<'_> {
     }
 
     fn length(&mut self, mm: f64) {
-        self.number(mm * POINTS_PER_MM, PLACES);
+        decimal(&mut self.bytes, in_places(mm), PLACES);
+        self.bytes.push(b' ');
     }
 
     fn point(&mut self, p: Point) {
@@ -194,13 +195,26 @@ impl Stream<'_> {
         self.put("BT\n");
         let along = text.along();
         let up = along.turn_left();
+        // Where the run before begins: in hundredths, so that steps from one to the next add up to no error.
+        let mut before = (0, 0);
         for run in &text.runs {
             self.font(text.style.font, text.style.size() * run.scale);
-            for sine in [along.x, along.y, -along.y, along.x] {
-                self.number(sine, SINE_PLACES);
+            let at = text.start + along * run.along + up * run.raise;
+            if text.style.angle_deg == 0.0 {
+                let at = (in_places(at.x), in_places(at.y));
+                for step in [at.0 - before.0, at.1 - before.1] {
+                    decimal(&mut self.bytes, step, PLACES);
+                    self.put(" ");
+                }
+                before = at;
+                self.put("Td\n(");
+            } else {
+                for sine in [along.x, along.y, -along.y, along.x] {
+                    self.number(sine, SINE_PLACES);
+                }
+                self.point(at);
+                self.put("Tm\n(");
             }
-            self.point(text.start + along * run.along + up * run.raise);
-            self.put("Tm\n(");
             self.letters(text.style.font, &run.text);
             self.put(") Tj\n");
         }
@@ -208,7 +222,7 @@ impl Stream<'_> {
     }
 
     fn font(&mut self, font: Font, size_mm: f64) {
-        let size = rounded(size_mm * POINTS_PER_MM, PLACES);
+        let size = in_places(size_mm);
         if self.state.font != Some((font, size)) {
             self.put("/");
             self.put(resource(font));
@@ -265,6 +279,11 @@ const fn fill_ink(ink: Ink) -> &'static str {
         Ink::Pale => "0.75 g\n",
         Ink::Accent => "0.639 0.071 0.047 rg\n",
     }
+}
+
+/// A length in mm as it is written, in units of the last place of points.
+fn in_places(mm: f64) -> i64 {
+    rounded(mm * POINTS_PER_MM, PLACES)
 }
 
 /// In units of the last place.

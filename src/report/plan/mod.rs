@@ -27,7 +27,7 @@ use face_labels::Leaders;
 use place::Field;
 
 use super::Report;
-use super::canvas::{Align, Area, Canvas, Fonts, Layer, TextStyle};
+use super::canvas::{Align, Area, Canvas, Fonts, Layer, Text, TextStyle};
 use crate::geometry::{Point, Vector};
 use crate::roof::LEVEL_RISE_FT;
 
@@ -319,8 +319,9 @@ pub(crate) fn draw_for_review(
     let style = TextStyle::new(1.8).align(Align::Middle).halo(0.9);
     for (at, words) in texts {
         let base = projection.paper(*at) - Vector::new(0.0, style.height / 2.0);
-        let text = canvas.on(Layer::EdgeLabels).text(base, style, words);
+        let text = Text::new(canvas.fonts, base, style, words);
         field.add_box(place::Slanted::of(&text));
+        canvas.on(Layer::EdgeLabels).put_text(text);
     }
     let pending = face_labels::draw(canvas, report, &scope, projection, &mut field, 1.8);
     face_labels::draw_with_leaders(

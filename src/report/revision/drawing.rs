@@ -76,12 +76,12 @@ pub fn svg(revised: &Revised<'_>) -> Result<String, Finding> {
     let sample = Point::new(6.0, y + 0.8);
     canvas.line(sample, sample + Vector::new(12.0, 0.0), Pen::new(0.7));
     let file = |r: &crate::report::Report<'_>| r.inputs().project.source_file.clone();
-    let set = canvas.text(
+    let width = canvas.text_before(
         Point::new(20.0, y),
         style,
         &format!("new: {}", file(revised.new)),
     );
-    let next = 20.0 + set.width + 8.0;
+    let next = 20.0 + width + 8.0;
     canvas.line(
         Point::new(next, y + 0.8),
         Point::new(next + 12.0, y + 0.8),

@@ -32,8 +32,8 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
         return Vec::new();
     };
     let set = |price_last: bool| {
-        on_fewest_sheets(TEXT, |style| {
-            set_out(report, &offer.bid, fonts, paper, (style, price_last))
+        on_fewest_sheets(&Canvas::new(fonts), TEXT, |blank, style| {
+            set_out(report, &offer.bid, blank, paper, (style, price_last))
         })
     };
     let usual = set(false);
@@ -44,18 +44,19 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
 fn set_out<'f>(
     report: &Report<'_>,
     bid: &Bid,
-    fonts: &'f Fonts,
+    blank: Canvas<'f>,
     paper: Paper,
     (style, price_last): (TableStyle, bool),
 ) -> Vec<Draft<'f>> {
     let gap = if style.is_tight() { 2.0 } else { 2.8 };
-    let mut flow = Flow::new(fonts, paper.sides_mm(), "Offer", style, &[1.0]).with_gap(gap);
-    let height = header_height(&Canvas::new(fonts), flow.width(), report, bid);
+    let fonts = blank.fonts;
+    let mut flow = Flow::new(blank, paper.sides_mm(), "Offer", style, &[1.0]).with_gap(gap);
+    let height = header_height(&Canvas::trial(fonts), flow.width(), report, bid);
     flow.block(height, |canvas, area| header(canvas, area, report, bid));
     let scope = set(&bid.scope);
     let (first, second) = scope.split_at(scope.len().div_ceil(2));
     flow.lists(&[("The work", first), ("", second)]);
-    flow.table(measures(report));
+    flow.table(&measures(report));
     if price_last {
         terms(&mut flow, bid);
         let height = flow.height_of(&prices(bid)) + flow.height_of(&alternates(bid));
@@ -76,11 +77,11 @@ fn price(flow: &mut Flow<'_>, bid: &Bid) {
     if bid.lines.is_empty() {
         flow.paragraphs("Price", &[NOTHING_PRICED.to_owned()]);
     } else {
-        flow.table(prices(bid));
+        flow.table(&prices(bid));
         flow.gap(-2.8);
         sums(flow, bid);
     }
-    flow.table(alternates(bid));
+    flow.table(&alternates(bid));
 }
 
 /// What the price rests on, what is not in it and what could change it.

@@ -7,7 +7,7 @@ use super::flow::Flow;
 use super::table::{Column, Table, TableStyle};
 use super::{Draft, text_height};
 use crate::materials::{CostLine, CostSheet, ProfitRate};
-use crate::report::canvas::Fonts;
+use crate::report::canvas::{Canvas, Fonts};
 use crate::report::pdf::Paper;
 use crate::report::typeset::typeset;
 use crate::report::{Report, number};
@@ -20,10 +20,16 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
     let (cost, currency) = (&offer.cost, offer.bid.currency.as_str());
     let size = paper.landscape();
     let style = TableStyle::new(text_height(size));
-    let mut flow = Flow::new(fonts, size, "Costs, internal", style, &[1.6, 1.0]);
-    flow.table(lines(cost, currency));
+    let mut flow = Flow::new(
+        Canvas::new(fonts),
+        size,
+        "Costs, internal",
+        style,
+        &[1.6, 1.0],
+    );
+    flow.table(&lines(cost, currency));
     flow.next_column();
-    flow.table(sums(cost, currency));
+    flow.table(&sums(cost, currency));
     let mut said = cost.labour_assumptions.clone();
     said.extend(offer.bid.assumptions.iter().cloned());
     if !cost.allowances.is_empty() {

@@ -110,7 +110,7 @@ fn head(
     let face = report.roof().face(layout.face);
     let units = report.units();
     let base = Point::new(content.left, content.top - 7.0);
-    let name = canvas.text(base, TextStyle::new(7.0).bold(), &face.name);
+    let width = canvas.text_before(base, TextStyle::new(7.0).bold(), &face.name);
     let format = &courses.format;
     let about = format!(
         "seen from outside, eave at the bottom  ·  begun at the {}  ·  {}  ·  {} × {}, {} exposed  ·  {} courses",
@@ -121,7 +121,7 @@ fn head(
         true_inches(units, format.exposure_in),
         layout.courses
     );
-    let beside = base + Vector::new(name.width + 5.0, 0.0);
+    let beside = base + Vector::new(width + 5.0, 0.0);
     canvas.text(beside, TextStyle::new(text_height(size)), &about);
 }
 
@@ -142,13 +142,13 @@ fn tables(
         right: content.left + width,
         ..content
     };
-    draw_whole(canvas, count(report, courses, layout), style, left);
+    draw_whole(canvas, &count(report, courses, layout), style, left);
     let middle = Area {
         left: left.right + 9.0,
         right: left.right + 9.0 + 58.0 * text / 1.8,
         ..left
     };
-    draw_whole(canvas, reach(layout), style, middle);
+    draw_whole(canvas, &reach(layout), style, middle);
 }
 
 fn count(report: &Report<'_>, courses: &Courses, layout: &FaceLayout) -> Table {

@@ -2,7 +2,7 @@
 
 use super::crew_page::{HEAD, Page, UNDER_HEAD};
 use super::crew_sheet::Crew;
-use crate::courses::{EdgeKind, FaceRing, ValleyType};
+use crate::courses::{EdgeKind, FaceRing, Nailing, ValleyType};
 use crate::geometry::Point;
 use crate::report::canvas::{Area, Ink, Layer, Pen};
 use crate::report::typeset::typeset;
@@ -78,19 +78,43 @@ impl Told {
     }
 }
 
+/// What is done at each kind of edge that a face has, and with the nails.
+pub(super) struct EdgeWords {
+    entries: Vec<(&'static str, String)>,
+    nailing: Nailing,
+    /// Under the shingle with its nails.
+    nails: String,
+}
+
 impl Crew<'_> {
-    /// What is done at each kind of edge that the face has.
-    pub(super) fn edges(&self, page: &mut Page<'_>) {
+    pub(super) fn edge_words(&self) -> EdgeWords {
+        let nailing = self.courses.nailing(self.report.roof(), self.layout.face);
+        let told = self.told().into_iter();
+        let nails = self.nail_lengths().into_iter();
+        let nails = nails.chain(nailing.caution.map(str::to_owned));
+        EdgeWords {
+            entries: told
+                .map(|told| (told.name(), self.words_of(told)))
+                .chain(nails.map(|words| ("Nails", words)))
+                .collect(),
+            nails: format!(
+                "{} above the butt, {} from the ends, evenly between; cut pieces too",
+                self.inches(nailing.line_in),
+                self.inches(NAIL_FROM_END_IN),
+            ),
+            nailing,
+        }
+    }
+
+    /// Sets them, the shingle with its nails beside them.
+    pub(super) fn set_edges(&self, page: &mut Page<'_>, words: &EdgeWords) {
         let top = page.y;
         page.head("Edges and nails", "");
         let room = page.area.width() - NAILED - BESIDE_NAILED;
-        for told in self.told() {
-            page.entry(told.name(), &self.words_of(told), room);
+        for (name, meaning) in &words.entries {
+            page.entry(name, meaning, room);
         }
-        if let Some(words) = self.nail_lengths() {
-            page.entry("Nails", &words, room);
-        }
-        self.nails(page, top);
+        self.nails(page, top, words);
     }
 
     /// The kinds of edges of this face, each once.
@@ -304,16 +328,6 @@ impl Crew<'_> {
         names
     }
 
-    /// What is said under the shingle with its nails.
-    fn nail_words(&self) -> String {
-        let nailing = self.courses.nailing(self.report.roof(), self.layout.face);
-        format!(
-            "{} above the butt, {} from the ends, evenly between; cut pieces too",
-            self.inches(nailing.line_in),
-            self.inches(NAIL_FROM_END_IN),
-        )
-    }
-
     /// Which nail goes where, as they are ordered; `None` where the list names no length.
     fn nail_lengths(&self) -> Option<String> {
         let mut said: Vec<String> = Vec::new();
@@ -349,22 +363,17 @@ impl Crew<'_> {
     }
 
     /// How much room the shingle with its nails and the words under it take.
-    pub(super) fn nails_height(&self, page: &Page<'_>) -> f64 {
+    pub(super) fn nails_height(&self, page: &Page<'_>, words: &EdgeWords) -> f64 {
         let format = &self.courses.format;
         let style = page.least();
-        let lines = page.canvas.wrap(style, &self.nail_words(), NAILED).len();
+        let lines = page.canvas.wrap(style, &words.nails, NAILED).len();
         let shingle = format.height_in / format.width_in * NAILED;
         (shingle + style.pitch() * lines as f64 + 2.0).max(HEAD + UNDER_HEAD)
     }
 
     /// Where the nails stand, drawn on a shingle beside what is said about edges, from `top` down.
-    fn nails(&self, page: &mut Page<'_>, top: f64) {
-        let format = &self.courses.format;
-        let nailing = self.courses.nailing(self.report.roof(), self.layout.face);
-        let room = page.area.width() - NAILED - BESIDE_NAILED;
-        if let Some(caution) = nailing.caution {
-            page.entry("Nails", caution, room);
-        }
+    fn nails(&self, page: &mut Page<'_>, top: f64, words: &EdgeWords) {
+        let (format, nailing) = (&self.courses.format, &words.nailing);
         let scale = NAILED / format.width_in;
         let height = format.height_in * scale;
         // Where the words went on on a further page, the shingle stands at its head.
@@ -388,7 +397,7 @@ impl Crew<'_> {
         let style = page.least();
         let mut under = butt - 1.0;
         page.canvas.on(Layer::Tables);
-        for line in page.canvas.wrap(style, &self.nail_words(), NAILED) {
+        for line in page.canvas.wrap(style, &words.nails, NAILED) {
             under -= style.pitch();
             page.canvas.text(Point::new(left, under), style, &line);
         }

@@ -4,6 +4,37 @@ use super::frame::Frame;
 use crate::geometry::{Point, Vector};
 use crate::report::canvas::{Area, Canvas, DESCENT, Fonts, Layer, Pen, TextStyle};
 
+/// Rows of figures with their heads, and how wide each column is at lettering of 1 mm.
+pub(super) struct Listing {
+    heads: Vec<String>,
+    rows: Vec<Vec<String>>,
+    /// Of the head, and of the widest cell.
+    widths: Vec<(f64, f64)>,
+}
+
+impl Listing {
+    /// The second figure of a row is the one that is marked.
+    const MARKED: usize = 1;
+
+    pub(super) fn new(fonts: &Fonts, heads: Vec<String>, rows: Vec<Vec<String>>) -> Self {
+        let canvas = Canvas::trial(fonts);
+        let widths = heads.iter().enumerate().map(|(column, head)| {
+            let style = match column {
+                0 | Self::MARKED => TextStyle::new(1.0).bold(),
+                _ => TextStyle::new(1.0),
+            };
+            let cells = rows.iter().map(|row| canvas.width(style, &row[column]));
+            let widest = cells.fold(0.0, f64::max);
+            (canvas.width(TextStyle::new(1.0), head), widest)
+        });
+        Self {
+            widths: widths.collect(),
+            heads,
+            rows,
+        }
+    }
+}
+
 /// Heights of capitals, in mm: nothing to work by is smaller than the least. Figures of fractions are 0.68 of the text's, so
 /// that those of this text are no smaller either.
 pub(super) const LEAST: f64 = 2.5;
@@ -66,9 +97,9 @@ impl<'f> Page<'f> {
         name_height: f64,
         fill: impl Fn(&mut Self),
     ) -> Self {
-        let with = |grown: f64, round_rule: f64, last: (usize, f64)| {
+        let with = |blank: Canvas<'f>, grown: f64, round_rule: f64, last: (usize, f64)| {
             let mut page = Self {
-                canvas: Canvas::new(fonts),
+                canvas: blank,
                 area: frame.content,
                 frame: frame.frame,
                 y: frame.content.top,
@@ -84,11 +115,13 @@ impl<'f> Page<'f> {
             fill(&mut page);
             page
         };
-        let alike = |grown: f64, round_rule: f64| with(grown, round_rule, (0, round_rule));
-        let least = alike(1.0, LEAST_ROUND_RULE);
+        let tried = |grown: f64, round_rule: f64| {
+            with(Canvas::trial(fonts), grown, round_rule, (0, round_rule))
+        };
+        let least = tried(1.0, LEAST_ROUND_RULE);
         let (last, is_one_wide) = (least.full.len(), least.is_one_wide);
         let grown = GROWN.into_iter().find_map(|grown| {
-            let page = alike(grown, GROWN_ROUND_RULE);
+            let page = tried(grown, GROWN_ROUND_RULE);
             // A list in one block reads no better for being large, and leaves half the sheet empty.
             let is_gain = page.full.len() <= last && (is_one_wide || !page.is_one_wide);
             is_gain.then_some((grown, page))
@@ -98,11 +131,12 @@ impl<'f> Page<'f> {
         let left = (page.y - page.area.bottom).max(0.0) / (2.0 * (page.rules + 1) as f64);
         let round_rule = page.round_rule;
         let spread = (round_rule + ALL_BUT_A_HAIR * left).min(MOST_ROUND_RULE);
-        let spread = with(grown, round_rule, (last, spread));
+        let drawn = |last: (usize, f64)| with(Canvas::new(fonts), grown, round_rule, last);
+        let spread = drawn((last, spread));
         if spread.full.len() <= last {
             spread
         } else {
-            page
+            drawn((0, round_rule))
         }
     }
     /// Above and below a line across.
@@ -138,7 +172,7 @@ impl<'f> Page<'f> {
     /// Goes on on a further page where so much does not fit on this one.
     pub(super) fn need(&mut self, height: f64) {
         if self.y - height < self.area.bottom {
-            let fresh = Canvas::new(self.canvas.fonts);
+            let fresh = self.canvas.fresh();
             self.full.push(std::mem::replace(&mut self.canvas, fresh));
             self.y = self.further_top;
             self.rules = 0;
@@ -169,18 +203,20 @@ impl<'f> Page<'f> {
             let lines = self.canvas.wrap(style, beside, self.area.right - left);
             (style, lines)
         };
-        // A line more for its last word alone would be worse than the hair.
-        let (usual, smaller) = (set(TEXT), set(SMALLER_TEXT));
-        let (style, lines) = match smaller.1.len() < usual.1.len() {
-            true => smaller,
-            false => usual,
-        };
+        let mut usual = set(TEXT);
+        if usual.1.len() > 1 {
+            // A line more for its last word alone would be worse than the hair.
+            let smaller = set(SMALLER_TEXT);
+            if smaller.1.len() < usual.1.len() {
+                usual = smaller;
+            }
+        }
+        let (style, lines) = usual;
         let more = style.pitch() * lines.len().saturating_sub(1) as f64;
         self.need(HEAD + more + UNDER_HEAD);
         self.y -= HEAD;
-        self.canvas.on(Layer::Tables);
-        self.canvas
-            .text(Point::new(self.area.left, self.y), bold, head);
+        let base = Point::new(self.area.left, self.y);
+        self.canvas.on(Layer::Tables).text(base, bold, head);
         for (i, line) in lines.iter().enumerate() {
             let y = self.y - style.pitch() * i as f64;
             self.canvas.text(Point::new(left, y), style, line);
@@ -239,10 +275,8 @@ impl<'f> Page<'f> {
             self.y -= high;
         }
     }
-    /// Rows of figures under small heads, in as many blocks side by side as fit, down one block and on down the next; the
-    /// second figure of a row is the one that is marked.
-    pub(super) fn list(&mut self, heads: &[String], rows: &[Vec<String>]) {
-        const MARKED: usize = 1;
+    /// Rows of figures under small heads, in as many blocks side by side as fit, down one block and on down the next.
+    pub(super) fn list(&mut self, listing: &Listing) {
         const BETWEEN: f64 = 3.0;
         const MOST_OVER: f64 = 1.5;
         let between = BETWEEN * self.grown;
@@ -253,15 +287,14 @@ impl<'f> Page<'f> {
         let (head, row) = (label.height + 2.0, self.listed_row());
         let style = |column: usize| match column {
             0 => words.bold(),
-            MARKED => figure,
+            Listing::MARKED => figure,
             _ => words,
         };
-        let widths: Vec<f64> = (0..heads.len())
-            .map(|column| {
-                let cells = rows
-                    .iter()
-                    .map(|cells| self.canvas.width(style(column), &cells[column]));
-                cells.fold(self.canvas.width(label, &heads[column]), f64::max) + 2.0
+        let Listing { heads, rows, .. } = listing;
+        let widths = listing.widths.iter().enumerate();
+        let widths: Vec<f64> = widths
+            .map(|(column, (head, cell))| {
+                (head * label.height).max(cell * style(column).height) + 2.0
             })
             .collect();
         let block: f64 = widths.iter().sum();
@@ -271,7 +304,7 @@ impl<'f> Page<'f> {
         // What the columns leave of a block goes between them.
         let spread = (self.area.width() + between) / across as f64 - between;
         let more = ((spread - block) / heads.len() as f64).max(0.0);
-        let mut rest = rows;
+        let mut rest = &rows[..];
         while !rest.is_empty() {
             self.need(over + head + 2.0 * row);
             self.y -= over;

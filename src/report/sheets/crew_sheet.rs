@@ -1,6 +1,9 @@
 //! The crew sheet: one upright page a face, readable at arm's length. No prices, no percentages.
 
+use super::crew_edges::EdgeWords;
 use super::crew_page::{CELL, HEAD, LEAST, Page, TEXT, UNDER_HEAD};
+use super::crew_starts::StartWords;
+use super::crew_steps::Step;
 use super::frame::Frame;
 use super::method::holes_of;
 use super::{Draft, small_plan};
@@ -62,6 +65,21 @@ pub(super) struct Crew<'a> {
     pub(super) unfolded: &'a CourseFace,
 }
 
+/// A figure, or a head, and what stands with it.
+type Labelled = (String, String);
+
+/// All that the sheet says, in its order: made once, and set several times until the lettering fills the sheet.
+struct Words {
+    counts: [Labelled; 5],
+    safety: String,
+    sequence: Vec<Step>,
+    starts: StartWords,
+    chalk: Vec<Labelled>,
+    last_course: Labelled,
+    lower_tops: Vec<Labelled>,
+    edges: EdgeWords,
+}
+
 impl Crew<'_> {
     pub(super) fn units(&self) -> OutputUnits {
         self.report.units()
@@ -74,7 +92,8 @@ impl Crew<'_> {
         let size = paper.sides_mm();
         let frame = Frame::of(size);
         let further = NAME_HEIGHT + UNDER_NAME;
-        let page = Page::filled(fonts, &frame, further, |page| self.fill(page));
+        let words = self.words(fonts);
+        let page = Page::filled(fonts, &frame, further, |page| self.fill(page, &words));
         let mut pages = page.full;
         pages.push(page.canvas);
         for canvas in pages.iter_mut().skip(1) {
@@ -99,32 +118,54 @@ impl Crew<'_> {
             .collect()
     }
 
+    fn words(&self, fonts: &Fonts) -> Words {
+        let (sequence, edges) = (self.sequence(), self.edge_words());
+        Words {
+            counts: self.counts(),
+            safety: self.safety(),
+            sequence,
+            starts: self.start_words(fonts),
+            chalk: self.chalk_lines(),
+            last_course: self.last_course(),
+            lower_tops: self.lower_top_words(),
+            edges,
+        }
+    }
+
     /// Sets all parts of the sheet, one under the other. What keeps people alive stands before what they do.
-    fn fill(&self, page: &mut Page<'_>) {
-        self.name(&mut page.canvas, page.area, "");
+    fn fill(&self, page: &mut Page<'_>, words: &Words) {
+        if !page.canvas.is_trial() {
+            self.name(&mut page.canvas, page.area, "");
+        }
         page.y -= NAME_HEIGHT;
         page.rule(COUNT + 8.0);
-        self.counts(page);
+        set_counts(page, &words.counts);
         page.rule(2.0 * CELL);
-        self.safety(page);
-        let sequence = self.sequence();
-        if !sequence.is_empty() {
-            page.steps("Order of work", &sequence);
+        page.head("Safety", &words.safety);
+        if !words.sequence.is_empty() {
+            page.steps("Order of work", &words.sequence);
         }
         page.rule(2.0 * (HEAD + UNDER_HEAD) + CELL);
-        self.starts(page);
+        words.starts.set(page);
         page.rule(2.0 * (HEAD + UNDER_HEAD) + CELL + 3.0);
-        self.chalk_lines(page);
-        page.rule(self.nails_height(page));
-        self.edges(page);
+        if !words.chalk.is_empty() {
+            page.head("Chalk lines", "up the slope from the butts of course 1");
+            page.cells(&words.chalk);
+        }
+        page.y -= 3.0;
+        for (head, said) in std::iter::once(&words.last_course).chain(&words.lower_tops) {
+            page.head(head, said);
+        }
+        page.rule(self.nails_height(page, &words.edges));
+        self.set_edges(page, &words.edges);
     }
 
     /// The name of the face, which way it falls, how steep and long it is, and where on the roof it lies.
     fn name(&self, canvas: &mut Canvas<'_>, area: Area, more: &str) {
         canvas.on(Layer::FaceNames);
         let base = Point::new(area.left, area.top - NAME);
-        let name = canvas.text(base, TextStyle::new(NAME).bold(), &self.face.name);
-        let left = base.x + name.width + 7.0;
+        let width = canvas.text_before(base, TextStyle::new(NAME).bold(), &self.face.name);
+        let left = base.x + width + 7.0;
         let falls = self.face.downslope_deg().map_or_else(String::new, |deg| {
             let word = COMPASS_POINTS[compass_point(self.report.compass_deg(deg))];
             format!("falls {word}{more}")
@@ -169,7 +210,8 @@ impl Crew<'_> {
         small_plan::draw(canvas, self.report, room, marked);
     }
 
-    fn counts(&self, page: &mut Page<'_>) {
+    /// The figures at the top, each with the words under it.
+    fn counts(&self) -> [Labelled; 5] {
         let format = &self.courses.format;
         // What is begun of a bundle on this face goes on on another: whole bundles alone add up to what is bought.
         let a_bundle = format.pieces_per_bundle.max(1) as usize;
@@ -179,55 +221,20 @@ impl Crew<'_> {
             0 => word.to_owned(),
             _ => format!("{word} + {loose}"),
         };
+        let counted = |count: usize, one: &'static str, many: &'static str| {
+            (number::count(count), plural(count, one, many).to_owned())
+        };
         let nailing = self.courses.nailing(self.report.roof(), self.layout.face);
         let start = self
             .edge_at_start()
             .map_or_else(|| "start".to_owned(), |edge| format!("start at {edge}"));
-        let figures = [
-            (
-                number::count(self.layout.courses),
-                plural(self.layout.courses, "course", "courses"),
-            ),
-            (
-                number::count(self.layout.opened),
-                plural(self.layout.opened, "shingle", "shingles"),
-            ),
-            (number::count(bundles), up.as_str()),
-            (nailing.per_piece.to_string(), "nails each"),
-            (
-                corner_words(self.layout.start).near.to_owned(),
-                start.as_str(),
-            ),
-        ];
-        // The room is shared by widths; where they leave too little between them, all are set smaller.
-        let wide = |page: &Page<'_>, (figure, words): &(String, &str), grow: f64| {
-            let figure = page
-                .canvas
-                .width(TextStyle::new(COUNT * grow).bold(), figure);
-            figure.max(page.canvas.width(TextStyle::new(TEXT * grow), words))
-        };
-        let between = |page: &Page<'_>, grow: f64| {
-            let all: f64 = figures.iter().map(|figure| wide(page, figure, grow)).sum();
-            (page.area.width() - all) / (figures.len() - 1) as f64
-        };
-        let grow = [1.0, 0.9, 0.8].into_iter();
-        let grow = grow
-            .clone()
-            .find(|grow| between(page, *grow) >= LEAST_BETWEEN)
-            .unwrap_or(LEAST / TEXT);
-        let step = between(page, grow).min(MOST_BETWEEN);
-        page.canvas.on(Layer::Tables);
-        let mut left = page.area.left;
-        for count in &figures {
-            let at = Point::new(left, page.y - COUNT);
-            let (figure, words) = count;
-            page.canvas
-                .text(at, TextStyle::new(COUNT * grow).bold(), figure);
-            let under = at - Vector::new(0.0, 6.8);
-            page.canvas.text(under, TextStyle::new(TEXT * grow), words);
-            left += wide(page, count, grow) + step;
-        }
-        page.y -= COUNT + 6.8 + page.hangs(TEXT * grow).max(0.2);
+        [
+            counted(self.layout.courses, "course", "courses"),
+            counted(self.layout.opened, "shingle", "shingles"),
+            (number::count(bundles), up),
+            (nailing.per_piece.to_string(), "nails each".to_owned()),
+            (corner_words(self.layout.start).near.to_owned(), start),
+        ]
     }
 
     /// A height up the slope to snap a line at: feet and inches to an eighth, or millimetres.
@@ -238,22 +245,21 @@ impl Crew<'_> {
         }
     }
 
-    fn chalk_lines(&self, page: &mut Page<'_>) {
+    /// The courses that a line is snapped at the top of, and its height.
+    fn chalk_lines(&self) -> Vec<Labelled> {
         let exposure = self.courses.format.exposure_in;
-        let cells: Vec<(String, String)> = (1..)
-            .map(|i| i * CHALK_EVERY)
-            .take_while(|&course| course < self.layout.courses)
+        let courses = (1..).map(|i| i * CHALK_EVERY);
+        let courses = courses.take_while(|&course| course < self.layout.courses);
+        courses
             .map(|course| {
-                (
-                    format!("top of {course}"),
-                    self.chalk(course as f64 * exposure),
-                )
+                let up_in = course as f64 * exposure;
+                (format!("top of {course}"), self.chalk(up_in))
             })
-            .collect();
-        if !cells.is_empty() {
-            page.head("Chalk lines", "up the slope from the butts of course 1");
-            page.cells(&cells);
-        }
+            .collect()
+    }
+
+    /// The last course, and what is left above it.
+    fn last_course(&self) -> Labelled {
         let remainder = self.units().tape(self.layout.ridge_remainder_in);
         let capped = [EdgeKind::Ridge, EdgeKind::Hip];
         let covers = match capped.into_iter().any(|kind| self.unfolded.has(kind)) {
@@ -265,9 +271,13 @@ impl Crew<'_> {
         } else {
             format!("shows {remainder} below the top edge.")
         };
-        page.y -= 3.0;
-        page.head(&format!("Course {}", self.layout.courses), &last);
-        for (at_in, name) in self.lower_tops() {
+        (format!("Course {}", self.layout.courses), last)
+    }
+
+    /// How high the lower upper edges lie, and what shows of the course below them.
+    fn lower_top_words(&self) -> Vec<Labelled> {
+        let exposure = self.courses.format.exposure_in;
+        let told = |(at_in, name): (f64, &'static str)| {
             // The butts of course 1 hang over the eave.
             let up_in = at_in + self.courses.rules.eave_overhang_in;
             // Only at the top of the face is a low strip left to the cap: up to a lower one courses are laid.
@@ -277,8 +287,9 @@ impl Crew<'_> {
                 "{} up from the butts of course 1: course {course} shows {shows} below it.",
                 self.chalk(up_in)
             );
-            page.head(&format!("Lower {name}"), &words);
-        }
+            (format!("Lower {name}"), words)
+        };
+        self.lower_tops().into_iter().map(told).collect()
     }
 
     /// Level upper edges of the face that lie below its top, each height once: how far up from its lowest corner.
@@ -318,7 +329,7 @@ impl Crew<'_> {
     }
 
     /// 29 CFR 1926.501(b); loads and old roofing as on the method sheet (common practice, no source).
-    fn safety(&self, page: &mut Page<'_>) {
+    fn safety(&self) -> String {
         let steep = self.courses.choices.limits.is_steep_for_falls(self.face);
         let words = if steep {
             "steep roof: tie off before you step on, unless rails or nets are up. Keep clear of power lines."
@@ -340,8 +351,41 @@ impl Crew<'_> {
             false => "",
         };
         let holes = self.holes().unwrap_or_default();
-        page.head("Safety", &format!("{words} {holes}{spread}{old}"));
+        format!("{words} {holes}{spread}{old}")
     }
+}
+
+/// Sets the figures at the top side by side: the room is shared by widths, and where they leave too little between them, all
+/// are set smaller.
+fn set_counts(page: &mut Page<'_>, counts: &[Labelled]) {
+    let wide = |page: &Page<'_>, (figure, words): &Labelled, grow: f64| {
+        let figure = page
+            .canvas
+            .width(TextStyle::new(COUNT * grow).bold(), figure);
+        figure.max(page.canvas.width(TextStyle::new(TEXT * grow), words))
+    };
+    let between = |page: &Page<'_>, grow: f64| {
+        let all: f64 = counts.iter().map(|count| wide(page, count, grow)).sum();
+        (page.area.width() - all) / (counts.len() - 1) as f64
+    };
+    let grow = [1.0, 0.9, 0.8].into_iter();
+    let grow = grow
+        .clone()
+        .find(|grow| between(page, *grow) >= LEAST_BETWEEN)
+        .unwrap_or(LEAST / TEXT);
+    let step = between(page, grow).min(MOST_BETWEEN);
+    page.canvas.on(Layer::Tables);
+    let mut left = page.area.left;
+    for count in counts {
+        let at = Point::new(left, page.y - COUNT);
+        let (figure, words) = count;
+        page.canvas
+            .text(at, TextStyle::new(COUNT * grow).bold(), figure);
+        let under = at - Vector::new(0.0, 6.8);
+        page.canvas.text(under, TextStyle::new(TEXT * grow), words);
+        left += wide(page, count, grow) + step;
+    }
+    page.y -= COUNT + 6.8 + page.hangs(TEXT * grow).max(0.2);
 }
 
 const fn plural(count: usize, one: &'static str, many: &'static str) -> &'static str {

@@ -1,31 +1,50 @@
 //! Where the courses of a face begin, and with what.
 
-use super::crew_page::Page;
+use super::crew_page::{Listing, Page};
 use super::crew_sheet::Crew;
 use crate::courses::{EdgeKind, StartCorner};
 use crate::geometry::{Point, Vector, ring};
+use crate::report::canvas::Fonts;
 use crate::report::crew_starts::Starts;
 
 /// Corners this near in plan to the lowest stand at the lowest eave, in feet.
 const LOWEST_FT: f64 = 0.05;
 
-impl Crew<'_> {
-    /// The pattern, and every run that it does not give.
-    pub(super) fn starts(&self, page: &mut Page<'_>) {
-        let starts = Starts::of(self.layout, &self.sheet, self.units());
-        if !starts.pattern.is_empty() {
-            page.head("Pattern", &starts.pattern.join(" "));
+/// The pattern, and every run that it does not give.
+pub(super) struct StartWords {
+    pattern: String,
+    /// How to read the listed runs: a sentence beside the head, and the rest under it.
+    legend: (String, String),
+    listed: Option<Listing>,
+}
+
+impl StartWords {
+    pub(super) fn set(&self, page: &mut Page<'_>) {
+        if !self.pattern.is_empty() {
+            page.head("Pattern", &self.pattern);
         }
-        if !starts.rows.is_empty() {
+        if let Some(listed) = &self.listed {
             page.y -= 0.8;
-            let (first, more) = starts
-                .legend
-                .split_first()
-                .map_or(("", &[][..]), |(f, m)| (f.as_str(), m));
-            page.head("Courses", first);
-            page.small(&more.join(" "));
-            page.list(&starts.heads, &starts.rows);
+            page.head("Courses", &self.legend.0);
+            page.small(&self.legend.1);
+            page.list(listed);
             page.y -= 1.0;
+        }
+    }
+}
+
+impl Crew<'_> {
+    /// What is said of where the courses begin.
+    pub(super) fn start_words(&self, fonts: &Fonts) -> StartWords {
+        let starts = Starts::of(self.layout, &self.sheet, self.units());
+        let legend = starts.legend.split_first();
+        let has_rows = !starts.rows.is_empty();
+        StartWords {
+            pattern: starts.pattern.join(" "),
+            legend: legend.map_or_else(Default::default, |(first, more)| {
+                (first.clone(), more.join(" "))
+            }),
+            listed: has_rows.then(|| Listing::new(fonts, starts.heads, starts.rows)),
         }
     }
 

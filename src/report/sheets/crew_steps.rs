@@ -10,7 +10,7 @@ use crate::roof::EdgeClass;
 use crate::units::number::{counted, listed};
 
 /// A step of the work: what it is, and what to mind.
-type Step = (&'static str, String);
+pub(super) type Step = (&'static str, String);
 
 /// One item, two steps: below openings as the courses reach them, at a wall over the last course, when all courses lie.
 const APRON: &str = "apron_flashing";

@@ -5,7 +5,7 @@ use super::frame::Frame;
 use super::table::{Table, TableStyle};
 use super::table_set::Measured;
 use crate::geometry::{Point, Vector};
-use crate::report::canvas::{Area, Canvas, Fonts, Layer, TextStyle};
+use crate::report::canvas::{Area, Canvas, Layer, TextStyle};
 
 /// Between blocks, in mm.
 const BLOCK_GAP: f64 = 9.0;
@@ -19,16 +19,22 @@ const WHOLE_SHARE: f64 = 0.5;
 /// Under a head of paragraphs.
 const UNDER_HEAD: f64 = 1.5;
 
-/// Draws sheets with the usual rows, or with lower ones where that spares a sheet: better than one with a row or two on it.
+/// Draws sheets like the blank one with the usual rows, or with lower ones where that spares a sheet: better than one with
+/// a row or two on it.
 pub(super) fn on_fewest_sheets<'f>(
+    blank: &Canvas<'f>,
     text: f64,
-    draw: impl Fn(TableStyle) -> Vec<Draft<'f>>,
+    draw: impl Fn(Canvas<'f>, TableStyle) -> Vec<Draft<'f>>,
 ) -> Vec<Draft<'f>> {
-    let usual = draw(TableStyle::new(text));
+    let style = TableStyle::new(text);
+    let usual = draw(blank.fresh(), style);
     if usual.len() > 1 {
-        let tight = draw(TableStyle::new(text).tight());
+        let tight = draw(Canvas::trial(blank.fonts), style.tight());
         if tight.len() < usual.len() {
-            return tight;
+            return match blank.is_trial() {
+                true => tight,
+                false => draw(blank.fresh(), style.tight()),
+            };
         }
     }
     usual
@@ -36,7 +42,6 @@ pub(super) fn on_fewest_sheets<'f>(
 
 /// Fills sheets of one kind, column by column.
 pub(super) struct Flow<'f> {
-    fonts: &'f Fonts,
     size: (f64, f64),
     title: &'static str,
     style: TableStyle,
@@ -51,9 +56,9 @@ pub(super) struct Flow<'f> {
 }
 
 impl<'f> Flow<'f> {
-    /// Sheets of `columns` columns with widths in the given shares.
+    /// Sheets like the blank one, of columns with widths in the given shares.
     pub(super) fn new(
-        fonts: &'f Fonts,
+        blank: Canvas<'f>,
         size: (f64, f64),
         title: &'static str,
         style: TableStyle,
@@ -62,7 +67,6 @@ impl<'f> Flow<'f> {
         let columns = columns(Frame::of(size).content, shares);
         let y = columns.first().map_or(0.0, |c| c.top);
         Self {
-            fonts,
             size,
             title,
             style,
@@ -74,7 +78,7 @@ impl<'f> Flow<'f> {
             } else {
                 BLOCK_GAP
             },
-            canvas: Canvas::new(fonts),
+            canvas: blank,
             finished: Vec::new(),
         }
     }
@@ -115,7 +119,8 @@ impl<'f> Flow<'f> {
     }
 
     fn turn_page(&mut self) {
-        let canvas = std::mem::replace(&mut self.canvas, Canvas::new(self.fonts));
+        let fresh = self.canvas.fresh();
+        let canvas = std::mem::replace(&mut self.canvas, fresh);
         self.finished.push(Draft {
             title: self.title.to_owned(),
             group: None,
@@ -127,12 +132,11 @@ impl<'f> Flow<'f> {
     }
 
     /// Sets a table; one that does not fit goes on in the next column, with its heads again.
-    pub(super) fn table(&mut self, table: Table) {
+    pub(super) fn table(&mut self, table: &Table) {
         if table.rows.is_empty() && table.total.is_none() {
             return;
         }
-        let mut measured =
-            Measured::new(&self.canvas, table.clone(), self.style, self.area().width());
+        let mut measured = Measured::new(&self.canvas, table, self.style, self.area().width());
         // Rather a whole table in the next column than one torn in two, where it fits there.
         let next = self
             .columns
@@ -140,7 +144,7 @@ impl<'f> Flow<'f> {
             .unwrap_or(&self.columns[0]);
         if measured.whole_height() > self.room() && measured.whole_height() <= next.height() {
             self.next_column();
-            measured = Measured::new(&self.canvas, table.clone(), self.style, self.area().width());
+            measured.fit(&self.canvas, self.area().width());
         }
         let mut from = 0;
         while from < measured.len() {
@@ -156,8 +160,7 @@ impl<'f> Flow<'f> {
             let few = to < measured.len() && to - from < LEAST_ROWS;
             if few && !self.is_at_top() {
                 self.next_column();
-                measured =
-                    Measured::new(&self.canvas, table.clone(), self.style, self.area().width());
+                measured.fit(&self.canvas, self.area().width());
                 continue;
             }
             // A row taller than a column is drawn all the same: nothing is left out.
@@ -167,8 +170,7 @@ impl<'f> Flow<'f> {
             from = to;
             if from < measured.len() {
                 self.next_column();
-                measured =
-                    Measured::new(&self.canvas, table.clone(), self.style, self.area().width());
+                measured.fit(&self.canvas, self.area().width());
             }
         }
         self.y -= self.block_gap;
@@ -236,9 +238,9 @@ impl<'f> Flow<'f> {
         self.canvas.on(Layer::Tables);
         let base = Point::new(self.area().left, self.y - self.style.title());
         let style = TextStyle::new(self.style.title()).bold();
-        let set = self.canvas.text(base, style, head);
+        let width = self.canvas.text_before(base, style, head);
         if continued {
-            let beside = base + Vector::new(set.width + 4.0, 0.0);
+            let beside = base + Vector::new(width + 4.0, 0.0);
             self.canvas
                 .text(beside, TextStyle::new(self.style.text), "continued");
         }
@@ -277,7 +279,7 @@ impl<'f> Flow<'f> {
             return 0.0;
         }
         let width = self.area().width();
-        let measured = Measured::new(&self.canvas, table.clone(), self.style, width);
+        let measured = Measured::new(&self.canvas, table, self.style, width);
         measured.whole_height() + self.block_gap
     }
 
@@ -360,7 +362,7 @@ impl<'f> Flow<'f> {
 
     /// The sheets.
     pub(super) fn finish(mut self) -> Vec<Draft<'f>> {
-        if !self.canvas.items.is_empty() {
+        if !self.canvas.is_blank() {
             self.turn_page();
         }
         self.finished

@@ -29,7 +29,7 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
     let size = paper.landscape();
     let style = TableStyle::new(text_height(size));
     let units = report.units();
-    let mut flow = Flow::new(fonts, size, "Formats compared", style, &[1.0]);
+    let mut flow = Flow::new(Canvas::new(fonts), size, "Formats compared", style, &[1.0]);
     let formats = &comparison.formats;
     let scale = scale(formats, flow.width());
     let strip = strip_height(formats, scale, style.text);
@@ -53,7 +53,7 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
         }
     });
     flow.gap(9.0);
-    flow.table(figures(comparison, units));
+    flow.table(&figures(comparison, units));
     flow.paragraphs("How to read this", &sentences(comparison));
     let mut drafts = flow.finish();
     if let Some(first) = drafts.first_mut() {

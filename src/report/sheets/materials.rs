@@ -7,7 +7,7 @@ use crate::materials::{
     CUYD_PER_SQUARE_AND_LAYER, EAVE_NFA_SQIN_PER_FT, LB_PER_SQUARE_AND_LAYER, MOST_LB_PER_RIDGE_FT,
     MaterialLine, MaterialList, RIDGE_NFA_SQIN_PER_FT, Spread, Ventilation, rules,
 };
-use crate::report::canvas::Fonts;
+use crate::report::canvas::{Canvas, Fonts};
 use crate::report::pdf::Paper;
 use crate::report::typeset::typeset;
 use crate::report::{OutputUnits, Report, number};
@@ -18,9 +18,10 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
         return Vec::new();
     };
     let size = paper.landscape();
-    on_fewest_sheets(text_height(size), |style| {
-        let mut flow = Flow::new(fonts, size, "Materials", style, &[1.0]);
-        flow.table(table(materials));
+    let blank = Canvas::new(fonts);
+    on_fewest_sheets(&blank, text_height(size), |blank, style| {
+        let mut flow = Flow::new(blank, size, "Materials", style, &[1.0]);
+        flow.table(&table(materials));
         flow.lists(&[
             ("Off the roof and on it", &loads(report, materials)),
             ("Attic vents", &vents(report, materials)),

@@ -8,7 +8,7 @@ use super::{Draft, roof_plan, rules, sums, text_height};
 use crate::Severity;
 use crate::geometry::Point;
 use crate::materials::Spread;
-use crate::report::canvas::Fonts;
+use crate::report::canvas::{Canvas, Fonts};
 use crate::report::pdf::Paper;
 use crate::report::typeset::typeset;
 use crate::report::{OutputUnits, Report, number};
@@ -23,43 +23,49 @@ pub(super) fn draw<'f>(
 ) -> Vec<Draft<'f>> {
     let size = paper.landscape();
     let text = text_height(size);
-    let findings = findings(report, |at| roof_plan::zone(report, fonts, of_plan, at));
+    let findings = findings(report, roof_plan::zones(report, fonts, of_plan));
     let materials = report.inputs().materials;
-    let drawn = |place: Place| {
-        let method = on_fewest_sheets(text, |style| {
-            method(report, fonts, size, style, findings.clone(), place)
+    // How many of the sheets are of the method, and all of them.
+    let drawn = |blank: &Canvas<'f>, place: Place| {
+        let method = on_fewest_sheets(blank, text, |blank, style| {
+            method(report, blank, size, style, &findings, place)
         });
         let (count, mut sheets) = (method.len(), method);
         if let Some(materials) = materials {
-            sheets.extend(on_fewest_sheets(text, |style| {
-                rules::draw(materials, fonts, size, style, cautions_of(report, place))
+            sheets.extend(on_fewest_sheets(blank, text, |blank, style| {
+                rules::draw(materials, blank, size, style, cautions_of(report, place))
             }));
         }
         (count, sheets)
     };
-    let (count, usual) = drawn(Place::Apart);
+    let (blank, trial) = (Canvas::new(fonts), Canvas::trial(fonts));
+    let (count, usual) = drawn(&blank, Place::Apart);
     if count == 1 {
         return usual;
     }
     let rules_count = usual.len() - count;
-    let mut choices = vec![
-        (Place::Apart, (count, usual)),
-        (Place::Under, drawn(Place::Under)),
-    ];
+    let tried = |place: Place| {
+        let (count, sheets) = drawn(&trial, place);
+        (place, count, sheets.len())
+    };
+    let mut choices = vec![(Place::Apart, count, usual.len()), tried(Place::Under)];
     if materials.is_some() {
-        choices.extend([Place::AfterRules, Place::BeforeRules].map(|place| (place, drawn(place))));
+        choices.extend([Place::AfterRules, Place::BeforeRules].map(tried));
     }
-    let without = choices.iter().map(|(_, (count, _))| *count).min();
+    let without = choices.iter().map(|(_, count, _)| *count).min();
     // Whether a sheet holds nothing but cautions: it is one more than without them.
     let is_alone = |place: Place, count: usize, all: usize| match place {
         Place::Apart | Place::Under => Some(count) > without,
         Place::AfterRules => all - count > rules_count,
         Place::BeforeRules => false,
     };
-    let best = choices.into_iter().min_by_key(|(place, (count, sheets))| {
-        (sheets.len(), is_alone(*place, *count, sheets.len()))
-    });
-    best.map(|(_, (_, sheets))| sheets).unwrap_or_default()
+    let best = choices
+        .into_iter()
+        .min_by_key(|(place, count, all)| (*all, is_alone(*place, *count, *all)));
+    match best {
+        Some((place, ..)) if place != Place::Apart => drawn(&blank, place).1,
+        _ => usual,
+    }
 }
 
 /// The head of what must be kept in mind.
@@ -95,21 +101,21 @@ fn cautions_of(report: &Report<'_>, place: Place) -> Option<rules::Cautions> {
 /// The method, then findings and cautions.
 fn method<'f>(
     report: &Report<'_>,
-    fonts: &'f Fonts,
+    blank: Canvas<'f>,
     size: (f64, f64),
     style: TableStyle,
-    findings: Table,
+    findings: &Table,
     place: Place,
 ) -> Vec<Draft<'f>> {
     let title = match place {
         Place::AfterRules | Place::BeforeRules => "Method, findings",
         Place::Apart | Place::Under => "Method, findings, cautions",
     };
-    let mut flow = Flow::new(fonts, size, title, style, &[1.0, 1.0]);
+    let mut flow = Flow::new(blank, size, title, style, &[1.0, 1.0]);
     flow.paragraphs("How it was measured", &measured(report));
     flow.paragraphs("What the pitches ask for", &pitches(report));
-    flow.table(sums::plan(report));
-    flow.table(sums::slope(report));
+    flow.table(&sums::plan(report));
+    flow.table(&sums::slope(report));
     if place == Place::Apart {
         flow.next_column();
     }

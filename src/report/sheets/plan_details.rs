@@ -160,8 +160,8 @@ impl<'a, 'f> Details<'a, 'f> {
         if let Some(rest) = plan_rest::table(self.report, self.chains, &drawn) {
             let text = text_height(self.size);
             let measured = Measured::new(
-                &Canvas::new(self.fonts),
-                rest,
+                &Canvas::trial(self.fonts),
+                &rest,
                 TableStyle::new(text),
                 REST_WIDTH * text / 1.8,
             );
@@ -218,7 +218,7 @@ impl<'a, 'f> Details<'a, 'f> {
         let mut best: Option<(usize, Sized)> = None;
         for scale in details::scales(self.report.units(), self.plan_scale, part, room) {
             let sized = sized(*part, scale, name_at);
-            let mut scratch = Canvas::new(self.fonts);
+            let mut scratch = Canvas::trial(self.fonts);
             let missing = self.paint(&mut scratch, &sized, Point::default());
             let better = best.as_ref().is_none_or(|(least, _)| missing < *least);
             if better {
@@ -250,8 +250,8 @@ impl<'a, 'f> Details<'a, 'f> {
         canvas.on(Layer::Details);
         let head = TextStyle::new(2.5 / 1.8 * text).bold();
         let base = at - Vector::new(0.0, head.height);
-        let title = canvas.text(base, head, &details::label(index, None));
-        let beside = base + Vector::new(title.width + 3.0, 0.0);
+        let width = canvas.text_before(base, head, &details::label(index, None));
+        let beside = base + Vector::new(width + 3.0, 0.0);
         canvas.text(beside, TextStyle::new(text), &sized.scale.words());
         let bar = base + Vector::new(1.0, -BAR_GAP - BAR_HEIGHT);
         let units = self.report.units();

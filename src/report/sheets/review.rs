@@ -5,7 +5,7 @@ use super::frame::Frame;
 use super::table::{Cell, Column, Table, TableStyle};
 use super::{Draft, text_height};
 use crate::geometry::Point;
-use crate::report::canvas::{Area, Fonts, Layer, TextStyle};
+use crate::report::canvas::{Area, Canvas, Fonts, Layer, TextStyle};
 use crate::report::pdf::Paper;
 use crate::report::plan::{self, DrawingScale, Projection};
 use crate::report::review::{
@@ -31,9 +31,9 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
     };
     let size = paper.landscape();
     let style = TableStyle::new(text_height(size));
-    let mut flow = Flow::new(fonts, size, "Plan review", style, &[1.0, 1.12]);
+    let mut flow = Flow::new(Canvas::new(fonts), size, "Plan review", style, &[1.0, 1.12]);
     let placed = place_of_plan(&mut flow, report, review, style);
-    flow.table(findings(report, review, |at| {
+    flow.table(&findings(report, review, |at| {
         let (projection, shown) = placed.as_ref()?;
         let paper = projection.paper(at);
         let inside = (shown.left..=shown.right).contains(&paper.x)
@@ -41,9 +41,9 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
         inside.then(|| Frame::of(size).zone(paper)).flatten()
     }));
     flow.next_column();
-    flow.table(areas(report, review));
-    flow.table(lengths(report, review));
-    flow.table(questions(report));
+    flow.table(&areas(report, review));
+    flow.table(&lengths(report, review));
+    flow.table(&questions(report));
     flow.paragraphs("Verdict", &verdict(report, review));
     let mut sheets = flow.finish();
     if let (Some(first), Some((projection, _))) = (sheets.first_mut(), &placed) {
@@ -95,9 +95,9 @@ fn place_of_plan(
     let projection = Projection::centred(scale, low, high, area);
     canvas.on(Layer::Tables);
     let base = Point::new(block.left, block.top - head.height);
-    let set = canvas.text(base, head, "Where");
+    let width = canvas.text_before(base, head, "Where");
     canvas.text(
-        Point::new(base.x + set.width + 4.0, base.y),
+        Point::new(base.x + width + 4.0, base.y),
         TextStyle::new(style.text),
         "findings only are in colour, and each carries a number",
     );

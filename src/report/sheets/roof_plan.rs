@@ -150,22 +150,23 @@ pub(super) fn holds_schedule(report: &Report<'_>, fonts: &Fonts, paper: Paper) -
     })
 }
 
-/// The zone of the roof plan's sheet that a place of the plan is drawn in; `None` for a place that is not on it.
-pub(super) fn zone(
+/// Tells the zone of the roof plan's sheet that a place of the plan is drawn in; `None` for a place that is not on it.
+pub(super) fn zones(
     report: &Report<'_>,
     fonts: &Fonts,
     paper: Paper,
-    place: Point,
-) -> Option<String> {
-    let (low, high) = plan::extent(report)?;
+) -> impl Fn(Point) -> Option<String> {
     let size = paper.landscape();
-    let arranged = arrange(report, fonts, size, high - low);
-    let projection = Projection::centred(arranged.scale, low, high, arranged.plan);
-    let at = projection.paper(place);
-    if !arranged.plan.holds(at) {
-        return None;
+    let shown = plan::extent(report).map(|(low, high)| {
+        let arranged = arrange(report, fonts, size, high - low);
+        let projection = Projection::centred(arranged.scale, low, high, arranged.plan);
+        (arranged.plan, projection)
+    });
+    move |place| {
+        let (plan, projection) = shown.as_ref()?;
+        let at = projection.paper(place);
+        plan.holds(at).then(|| Frame::of(size).zone(at)).flatten()
     }
-    Frame::of(size).zone(at)
 }
 
 /// The arrangement that lets the roof be drawn largest.
@@ -175,7 +176,7 @@ fn arrange(report: &Report<'_>, fonts: &Fonts, size: (f64, f64), extent: Vector)
     let column_width = COLUMN * text / 1.8;
     let key_width = content.width() - column_width - GAP;
     let key_height = plan::key_height(report, key_width).max(12.0);
-    let mut scratch = Canvas::new(fonts);
+    let mut scratch = Canvas::trial(fonts);
     let top = Area::new(0.0, 0.0, column_width, 1000.0);
     let column_height = 1000.0 - column(&mut scratch, report, top, text);
 
@@ -244,7 +245,7 @@ fn arrange(report: &Report<'_>, fonts: &Fonts, size: (f64, f64), extent: Vector)
 /// Schedule, total and notes; returns the y under them.
 fn column(canvas: &mut Canvas<'_>, report: &Report<'_>, area: Area, text: f64) -> f64 {
     let style = TableStyle::new(text);
-    let y = draw_whole(canvas, faces(report), style, area);
+    let y = draw_whole(canvas, &faces(report), style, area);
     let y = squares(canvas, report, Point::new(area.left, y - 5.0), text);
     notes(
         canvas,
@@ -329,9 +330,9 @@ fn squares(canvas: &mut Canvas<'_>, report: &Report<'_>, top: Point, text: f64) 
         number::decimal(report.roof().true_area().to_squares(), 2)
     );
     let base = top - Vector::new(0.0, big.height);
-    let set = canvas.text(base, big, &words);
+    let width = canvas.text_before(base, big, &words);
     canvas.text(
-        base + Vector::new(set.width + 4.0, 0.0),
+        base + Vector::new(width + 4.0, 0.0),
         TextStyle::new(text),
         "true area ÷ 100 ft²",
     );

@@ -5,7 +5,7 @@ use super::flow::Flow;
 use super::table::{Column, Table, TableStyle};
 use crate::materials::MaterialList;
 use crate::materials::rules::{RULES, Rule, Standing};
-use crate::report::canvas::Fonts;
+use crate::report::canvas::Canvas;
 use crate::report::typeset::typeset;
 
 /// What must be kept in mind, where it found no room before the rules.
@@ -19,7 +19,7 @@ pub(super) struct Cautions {
 /// Draws the tables, on as many sheets as they need, with cautions where there are any.
 pub(super) fn draw<'f>(
     materials: &MaterialList,
-    fonts: &'f Fonts,
+    blank: Canvas<'f>,
     size: (f64, f64),
     style: TableStyle,
     cautions: Option<Cautions>,
@@ -28,7 +28,7 @@ pub(super) fn draw<'f>(
         None => "Method: rules followed",
         Some(_) => "Method: rules followed, cautions",
     };
-    let mut flow = Flow::new(fonts, size, title, style, &[1.0]);
+    let mut flow = Flow::new(blank, size, title, style, &[1.0]);
     let (before, after): (Option<Cautions>, Option<Cautions>) = match cautions {
         Some(cautions) if cautions.before => (Some(cautions), None),
         after => (None, after),
@@ -36,8 +36,8 @@ pub(super) fn draw<'f>(
     if let Some(cautions) = before {
         flow.paragraphs(cautions.head, &cautions.said);
     }
-    flow.table(table(materials));
-    flow.table(packages(materials));
+    flow.table(&table(materials));
+    flow.table(&packages(materials));
     if let Some(cautions) = after {
         flow.paragraphs(cautions.head, &cautions.said);
     }

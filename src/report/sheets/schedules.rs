@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::flow::{Flow, on_fewest_sheets};
 use super::table::{Cell, Column, Table, TableStyle};
 use super::{Draft, roof_plan, text_height};
-use crate::report::canvas::Fonts;
+use crate::report::canvas::{Canvas, Fonts};
 use crate::report::pdf::Paper;
 use crate::report::plan::{Chain, chain};
 use crate::report::{OutputUnits, Report, number};
@@ -20,33 +20,37 @@ pub(super) fn draw<'f>(
     let size = paper.landscape();
     let chains = chain::whole(report.roof());
     let faces_here = !roof_plan::holds_schedule(report, fonts, of_plan);
-    let set = |style: TableStyle, longest_last: bool| {
-        let mut flow = Flow::new(fonts, size, "Schedules", style, &[1.0, 1.2]);
+    let blank = Canvas::new(fonts);
+    let set = |blank: Canvas<'f>, style: TableStyle, longest_last: bool| {
+        let mut flow = Flow::new(blank, size, "Schedules", style, &[1.0, 1.2]);
         if faces_here {
-            flow.table(roof_plan::faces(report));
+            flow.table(&roof_plan::faces(report));
         }
-        flow.table(edges_by_class(report, &chains));
+        flow.table(&edges_by_class(report, &chains));
         if !longest_last {
-            flow.table(sloping_edges(report, &chains));
+            flow.table(&sloping_edges(report, &chains));
         }
-        flow.table(openings(report));
-        flow.table(checks(report));
+        flow.table(&openings(report));
+        flow.table(&checks(report));
         // Beside the roof's own tables where they leave a column; after them where they fill both.
         if !longest_last && flow.is_in_first_column() {
             flow.next_column();
         }
-        flow.table(shingles(report));
+        flow.table(&shingles(report));
         if longest_last {
-            flow.table(sloping_edges(report, &chains));
+            flow.table(&sloping_edges(report, &chains));
         }
         flow.finish()
     };
-    let usual = on_fewest_sheets(text_height(size), |style| set(style, false));
+    let text = text_height(size);
+    let usual = on_fewest_sheets(&blank, text, |blank, style| set(blank, style, false));
     if usual.len() > 1 {
         // A long table in the middle leaves a column half empty before it.
-        let other = on_fewest_sheets(text_height(size), |style| set(style, true));
-        if other.len() < usual.len() {
-            return other;
+        let other = |blank: &Canvas<'f>| {
+            on_fewest_sheets(blank, text, |blank, style| set(blank, style, true))
+        };
+        if other(&Canvas::trial(fonts)).len() < usual.len() {
+            return other(&blank);
         }
     }
     usual

@@ -15,8 +15,8 @@ const GAP: f64 = 3.6;
 
 /// A table measured for a width: where its columns stand and how its cells break.
 #[derive(Clone, Debug)]
-pub(super) struct Measured {
-    table: Table,
+pub(super) struct Measured<'t> {
+    table: &'t Table,
     style: TableStyle,
     /// Left and right of every column, from the table's left.
     spans: Vec<(f64, f64)>,
@@ -41,10 +41,15 @@ enum CellLines {
     Differing(String),
 }
 
-impl Measured {
+impl<'t> Measured<'t> {
     /// Lays a table out in a width.
-    pub(super) fn new(canvas: &Canvas<'_>, table: Table, style: TableStyle, width: f64) -> Self {
-        let spans = spans(canvas, &table, style, width);
+    pub(super) fn new(
+        canvas: &Canvas<'_>,
+        table: &'t Table,
+        style: TableStyle,
+        width: f64,
+    ) -> Self {
+        let spans = spans(canvas, table, style, width);
         let mut rows: Vec<MeasuredRow> = table
             .rows
             .iter()
@@ -74,6 +79,12 @@ impl Measured {
             notes,
         }
     }
+    /// Lays it out again where the width is another.
+    pub(super) fn fit(&mut self, canvas: &Canvas<'_>, width: f64) {
+        if self.width.to_bits() != width.to_bits() {
+            *self = Self::new(canvas, self.table, self.style, width);
+        }
+    }
     /// Rows, the total among them.
     pub(super) fn len(&self) -> usize {
         self.rows.len()
@@ -81,7 +92,7 @@ impl Measured {
     /// From the top of the title to the rule under row `to`, starting with row `from`.
     pub(super) fn height(&self, from: usize, to: usize) -> f64 {
         let rows: f64 = self.rows[from..to].iter().map(|r| r.height).sum();
-        self.style.head(&self.table) + rows
+        self.style.head(self.table) + rows
     }
     /// Height of the notes under the table.
     pub(super) fn notes_height(&self) -> f64 {
@@ -148,13 +159,13 @@ impl Measured {
         }
         let style = TextStyle::new(self.style.title()).bold();
         let base = Point::new(left, top - self.style.title());
-        let title = canvas.text(base, style, &self.table.title);
+        let width = canvas.text_before(base, style, &self.table.title);
         let beside = if continued {
             "continued"
         } else {
             &self.table.subject
         };
-        let at = Point::new(left + title.width + 4.0, base.y);
+        let at = Point::new(left + width + 4.0, base.y);
         canvas.text(at, self.style.words(), beside);
         base.y - 2.0
     }
@@ -323,7 +334,7 @@ fn measure_row(
 /// A table drawn whole; returns the y under it.
 pub(super) fn draw_whole(
     canvas: &mut Canvas<'_>,
-    table: Table,
+    table: &Table,
     style: TableStyle,
     area: Area,
 ) -> f64 {

@@ -4,7 +4,9 @@ use super::frame::Frame;
 use super::{Draft, text_height, view_levels};
 use crate::geometry::{Point, Point3, Vector};
 use crate::report::Report;
-use crate::report::canvas::{Align, Area, Canvas, DESCENT, Fonts, Ink, Layer, Pen, TextStyle};
+use crate::report::canvas::{
+    Align, Area, Canvas, DESCENT, Fonts, Ink, Layer, Pen, Text, TextStyle,
+};
 use crate::report::pdf::Paper;
 use crate::report::plan::place::{Field, Slanted};
 use crate::report::view::{self, Eye, Kind, Polygon};
@@ -260,8 +262,10 @@ fn names(
                         .all(|p| top_face(polygons, picture.seen(p)) == Some(i))
             });
             if let Some(c) = place {
-                let text = canvas.text(c - Vector::new(0.0, height / 2.0), style, &face.name);
+                let at = c - Vector::new(0.0, height / 2.0);
+                let text = Text::new(canvas.fonts, at, style, &face.name);
                 field.add_box(Slanted::of(&text));
+                canvas.put_text(text);
                 break;
             }
         }
