@@ -1,5 +1,5 @@
-//! A table as comma-separated values (RFC 4180): numbers at full precision with a decimal point wherever the program
-//! runs, a missing value empty.
+//! A table as comma-separated values, quoted as RFC 4180 quotes them, lines ended by a line feed alone: numbers at full
+//! precision with a decimal point wherever the program runs, a missing value empty.
 
 use std::io::Write;
 

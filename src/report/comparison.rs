@@ -217,18 +217,10 @@ fn format_out(c: &Compared, units: OutputUnits) -> FormatOut<'_> {
     }
 }
 
-/// The comparison for a spreadsheet: one line a format (RFC 4180), full precision.
+/// The comparison for a spreadsheet, as comma-separated values: one line a format, full precision.
 pub fn comparison_csv(comparison: &Comparison, units: OutputUnits) -> String {
-    let mut writer = ::csv::Writer::from_writer(Vec::new());
-    // Writing to memory cannot fail, and every line has the same fields.
-    let written = comparison
-        .formats
-        .iter()
-        .all(|c| writer.serialize(format_out(c, units)).is_ok());
-    let bytes = if written {
-        writer.into_inner().unwrap_or_default()
-    } else {
-        Vec::new()
-    };
-    String::from_utf8(bytes).unwrap_or_default()
+    super::csv::written(|table| {
+        let mut formats = comparison.formats.iter();
+        formats.try_for_each(|c| table.serialize(format_out(c, units)))
+    })
 }

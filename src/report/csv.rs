@@ -48,25 +48,29 @@ mod column {
 
 type Row = [String; HEADS.len()];
 
-/// The takeoff as comma-separated values (RFC 4180), a heading line first: one line an item to order (`material`),
-/// then one a `face`, an `edge`, an edge class (`total_length`), and the whole roof (`total_area`, `squares`).
+/// The takeoff as comma-separated values, a heading line first: one line an item to order (`material`), then one a
+/// `face`, an `edge`, an edge class (`total_length`), and the whole roof (`total_area`, `squares`).
 pub fn csv(report: &Report<'_>) -> String {
-    let mut writer = ::csv::Writer::from_writer(Vec::new());
-    let rows = materials(report)
+    let mut rows = materials(report)
         .chain(faces(report))
         .chain(edges(report))
         .chain(totals(report));
-    // Writing to memory cannot fail, and every row has as many fields as the heads.
-    let mut written = writer.write_record(HEADS).is_ok();
-    for row in rows {
-        written &= writer.write_record(&row).is_ok();
-    }
-    let bytes = if written {
-        writer.into_inner().unwrap_or_default()
-    } else {
-        Vec::new()
-    };
-    String::from_utf8(bytes).unwrap_or_default()
+    written(|table| {
+        table.write_record(HEADS)?;
+        rows.try_for_each(|row| table.write_record(&row))
+    })
+}
+
+/// Comma-separated values, quoted as RFC 4180 quotes them; lines end in a line feed alone.
+///
+/// Writing to memory fails only where lines have unlike numbers of fields, and none does.
+pub(super) fn written(
+    fill: impl FnOnce(&mut ::csv::Writer<Vec<u8>>) -> ::csv::Result<()>,
+) -> String {
+    let mut table = ::csv::Writer::from_writer(Vec::new());
+    let filled = fill(&mut table);
+    debug_assert!(filled.is_ok(), "{filled:?}");
+    String::from_utf8(table.into_inner().unwrap_or_default()).unwrap_or_default()
 }
 
 fn row(record: &str, name: &str, cells: impl IntoIterator<Item = (usize, String)>) -> Row {

@@ -79,7 +79,7 @@ pub fn text(order: &JobOrder<'_>) -> String {
     out
 }
 
-/// One line an item (RFC 4180), a heading line first. Full precision, a point as the decimal mark.
+/// Comma-separated values: one line an item, a heading line first. Full precision, a point as the decimal mark.
 pub fn csv(order: &JobOrder<'_>) -> String {
     const HEADS: [&str; 11] = [
         "item",
@@ -94,12 +94,10 @@ pub fn csv(order: &JobOrder<'_>) -> String {
         "basis",
         "source",
     ];
-    let mut writer = ::csv::Writer::from_writer(Vec::new());
-    // Writing to memory cannot fail, and every row has as many fields as the heads.
-    let mut written = writer.write_record(HEADS).is_ok();
-    for line in &order.list.lines {
-        written &= writer
-            .write_record([
+    super::csv::written(|table| {
+        table.write_record(HEADS)?;
+        order.list.lines.iter().try_for_each(|line| {
+            table.write_record([
                 line.item.as_str(),
                 &line.price_key(),
                 &line.quantity.to_string(),
@@ -112,14 +110,8 @@ pub fn csv(order: &JobOrder<'_>) -> String {
                 &line.basis,
                 &line.source,
             ])
-            .is_ok();
-    }
-    let bytes = if written {
-        writer.into_inner().unwrap_or_default()
-    } else {
-        Vec::new()
-    };
-    String::from_utf8(bytes).unwrap_or_default()
+        })
+    })
 }
 
 #[derive(Serialize)]

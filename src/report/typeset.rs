@@ -4,6 +4,11 @@ use super::number::{DOUBLE_PRIME, PRIME};
 
 /// `48'-0"` becomes `48′-0″`, `1 1/4 in` becomes `1¼ in`. Other slashes and quotes stay.
 pub(crate) fn typeset(text: &str) -> String {
+    let is_figure = |c: char| c.is_ascii_digit() || (!c.is_ascii() && "½¼¾⅛⅜⅝⅞".contains(c));
+    // Prime marks and fractions stand with figures alone.
+    if !text.contains(['\'', '"', '/']) || !text.contains(is_figure) {
+        return text.to_owned();
+    }
     let chars: Vec<char> = text.chars().collect();
     let mut out = String::with_capacity(text.len());
     let mut i = 0;
@@ -19,10 +24,9 @@ pub(crate) fn typeset(text: &str) -> String {
             i = next;
             continue;
         }
-        let after_figure = out.ends_with(|c: char| c.is_ascii_digit() || "½¼¾⅛⅜⅝⅞".contains(c));
         out.push(match chars[i] {
-            '\'' if after_figure => PRIME,
-            '"' if after_figure => DOUBLE_PRIME,
+            '\'' if out.ends_with(is_figure) => PRIME,
+            '"' if out.ends_with(is_figure) => DOUBLE_PRIME,
             other => other,
         });
         i += 1;

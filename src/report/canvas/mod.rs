@@ -278,10 +278,17 @@ impl<'f> Canvas<'f> {
         self.put(|| Mark::Fill { rings, ink });
     }
     pub(crate) fn circle(&mut self, center: Point, radius: f64, pen: Pen) {
-        self.ring(circle(center, radius), pen);
+        self.put(|| Mark::Stroke {
+            points: circle(center, radius),
+            closed: true,
+            pen,
+        });
     }
     pub(crate) fn dot(&mut self, center: Point, radius: f64, ink: Ink) {
-        self.fill(vec![circle(center, radius)], ink);
+        self.put(|| Mark::Fill {
+            rings: vec![circle(center, radius)],
+            ink,
+        });
     }
     /// Text on one line.
     pub(crate) fn text(&mut self, at: Point, style: TextStyle, content: &str) {

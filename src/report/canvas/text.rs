@@ -1,5 +1,9 @@
 //! Text on paper: heights by the capitals, fractions set, boxes that turn with the text.
 
+use std::borrow::Cow;
+use std::iter::Peekable;
+use std::str::CharIndices;
+
 use super::font::{CAPITAL_HEIGHT, DESCENT};
 use super::{Font, Fonts, Ink};
 use crate::geometry::{Point, Vector};
@@ -199,10 +203,7 @@ pub(crate) fn direction(angle_deg: f64) -> Vector {
 
 /// The width of a text in mm.
 pub(super) fn width(fonts: &Fonts, style: TextStyle, content: &str) -> f64 {
-    if has_fraction(content) {
-        return set(fonts, style, content).1;
-    }
-    ems(fonts, style.font, content) * style.size()
+    lay_out(fonts, style, content, |_| {})
 }
 
 /// Whether figures of a set fraction begin in a text.
@@ -218,60 +219,86 @@ fn ems(fonts: &Fonts, font: Font, content: &str) -> f64 {
 
 /// Splits a text into runs and measures them.
 fn set(fonts: &Fonts, style: TextStyle, content: &str) -> (Vec<Run>, f64) {
+    let mut runs = Vec::new();
+    let width = lay_out(fonts, style, content, |piece| runs.push(piece.run()));
+    (runs, width)
+}
+
+/// A run before it has a text of its own.
+struct Piece<'c> {
+    text: &'c str,
+    scale: f64,
+    raise: f64,
+    along: f64,
+}
+
+impl Piece<'_> {
+    fn run(&self) -> Run {
+        Run {
+            text: self.text.to_owned(),
+            scale: self.scale,
+            raise: self.raise,
+            along: self.along,
+        }
+    }
+}
+
+/// Hands out the pieces of a text one after another; returns its width.
+fn lay_out(fonts: &Fonts, style: TextStyle, content: &str, put: impl FnMut(Piece<'_>)) -> f64 {
     let mut setter = Setter {
         fonts,
         style,
-        runs: Vec::new(),
+        put,
+        is_begun: false,
         along: 0.0,
     };
     if !has_fraction(content) {
         setter.plain(content);
-        return (setter.runs, setter.along);
+        return setter.along;
     }
-    let mut plain = String::new();
-    let mut chars = content.chars().peekable();
-    while let Some(c) = chars.next() {
+    let mut plain_from = 0;
+    let mut chars = content.char_indices().peekable();
+    while let Some((at, c)) = chars.next() {
         if let Some((top, bottom)) = fraction_starting_with(c, &mut chars) {
-            setter.plain(&std::mem::take(&mut plain));
+            setter.plain(&content[plain_from..at]);
             setter.fraction(&top, &bottom);
-        } else {
-            plain.push(c);
+            plain_from = chars.peek().map_or(content.len(), |(next, _)| *next);
         }
     }
-    setter.plain(&plain);
-    (setter.runs, setter.along)
+    setter.plain(&content[plain_from..]);
+    setter.along
 }
 
 /// The figures of a fraction that starts here: one of the ready-made characters, or raised figures, a fraction
 /// slash and lowered figures.
 fn fraction_starting_with(
     c: char,
-    rest: &mut std::iter::Peekable<std::str::Chars<'_>>,
-) -> Option<(String, String)> {
+    rest: &mut Peekable<CharIndices<'_>>,
+) -> Option<(Cow<'static, str>, Cow<'static, str>)> {
     // Nearly every character: no figure of a fraction is plain.
     if c.is_ascii() {
         return None;
     }
     if let Some((top, bottom)) = ready_made(c) {
-        return Some((top.to_owned(), bottom.to_owned()));
+        return Some((top.into(), bottom.into()));
     }
     // A lone raised figure is an exponent, as in ft²: only those before a fraction slash are a fraction.
     let mut top = raised(c)?.to_string();
     let mut ahead = rest.clone();
-    while let Some(figure) = ahead.peek().copied().and_then(raised) {
+    while let Some(figure) = ahead.peek().and_then(|(_, c)| raised(*c)) {
         top.push(figure);
         ahead.next();
     }
-    if ahead.next() != Some('⁄') {
+    if ahead.next().map(|(_, c)| c) != Some('⁄') {
         return None;
     }
     let mut bottom = String::new();
-    while let Some(figure) = ahead.peek().copied().and_then(lowered) {
+    while let Some(figure) = ahead.peek().and_then(|(_, c)| lowered(*c)) {
         bottom.push(figure);
         ahead.next();
     }
     *rest = ahead;
-    Some((top, bottom))
+    Some((top.into(), bottom.into()))
 }
 
 fn ready_made(c: char) -> Option<(&'static str, &'static str)> {
@@ -300,20 +327,21 @@ fn figure_in(c: char, figures: &str) -> Option<char> {
     char::from_digit(u32::try_from(at).ok()?, 10)
 }
 
-struct Setter<'f> {
+struct Setter<'f, P> {
     fonts: &'f Fonts,
     style: TextStyle,
-    runs: Vec<Run>,
+    put: P,
+    is_begun: bool,
     along: f64,
 }
 
-impl Setter<'_> {
+impl<P: FnMut(Piece<'_>)> Setter<'_, P> {
     fn plain(&mut self, text: &str) {
         self.run(text, 1.0, 0.0);
     }
     fn fraction(&mut self, top: &str, bottom: &str) {
         let h = self.style.height;
-        if !self.runs.is_empty() {
+        if self.is_begun {
             self.along += 0.06 * h;
         }
         self.run(top, FRACTION_SCALE, h * (1.0 - FRACTION_SCALE));
@@ -328,12 +356,13 @@ impl Setter<'_> {
         if text.is_empty() {
             return;
         }
-        self.runs.push(Run {
-            text: text.to_owned(),
+        (self.put)(Piece {
+            text,
             scale,
             raise,
             along: self.along,
         });
+        self.is_begun = true;
         self.along += ems(self.fonts, self.style.font, text) * self.style.size() * scale;
     }
 }
@@ -385,21 +414,19 @@ pub(super) fn wrap_after(
     // start for every word. Set fractions are closer than their figures, and a line with one is measured as a whole.
     let (mut from, mut to) = (0, 0);
     let (mut ems_so_far, mut line_is_set) = (0.0, false);
+    let content = &*one_blank_each(content);
     let blank = fonts.advance(style.font, ' ');
     let mut next = 0;
-    for part in content.split_inclusive(char::is_whitespace) {
-        let (word, at) = (part.trim_end(), next);
-        next += part.len();
-        if word.is_empty() {
-            continue;
-        }
+    for word in content.split(' ').filter(|word| !word.is_empty()) {
+        let at = next;
+        next += word.len() + 1;
         let end = at + word.len();
         let (word_ems, is_set) = (ems(fonts, style.font, word), has_fraction(word));
         if from < to {
             let longer_ems = ems_so_far + blank + word_ems;
             let longer_is_set = line_is_set || is_set;
             let longer = match longer_is_set {
-                true => self::width(fonts, style, &one_blank_each(&content[from..end])),
+                true => self::width(fonts, style, &content[from..end]),
                 false => longer_ems * style.size(),
             };
             if longer <= room {
@@ -407,7 +434,7 @@ pub(super) fn wrap_after(
                 (ems_so_far, line_is_set) = (longer_ems, longer_is_set);
                 continue;
             }
-            lines.push(one_blank_each(&content[from..to]));
+            lines.push(content[from..to].to_owned());
             room = width;
         } else if used > 0.0 && self::width(fonts, style, word) > room {
             lines.push(String::new());
@@ -426,17 +453,26 @@ pub(super) fn wrap_after(
         };
     }
     if from < to {
-        lines.push(one_blank_each(&content[from..to]));
+        lines.push(content[from..to].to_owned());
     }
     lines
 }
 
 /// Words with one blank between them.
-fn one_blank_each(words: &str) -> String {
-    let is_so = !words.contains("  ") && words.chars().all(|c| c == ' ' || !c.is_whitespace());
+fn one_blank_each(words: &str) -> Cow<'_, str> {
+    let mut after_blank = true;
+    let is_so = words.chars().all(|c| {
+        let is_single = !c.is_whitespace() || (c == ' ' && !after_blank);
+        after_blank = c == ' ';
+        is_single
+    });
     match is_so {
-        true => words.to_owned(),
-        false => words.split_whitespace().collect::<Vec<_>>().join(" "),
+        true => words.into(),
+        false => words
+            .split_whitespace()
+            .collect::<Vec<_>>()
+            .join(" ")
+            .into(),
     }
 }
 

@@ -42,6 +42,7 @@ pub(super) fn stream(items: &[Item], codes: &Codes) -> Vec<u8> {
             Mark::Text(text) => stream.text(text),
         }
     }
+    stream.end_path();
     stream.bytes
 }
 
@@ -61,6 +62,8 @@ struct State {
     /// The size in points, rounded as it is written.
     font: Option<(Font, i64)>,
     lettering: Option<Lettering>,
+    /// Whether a path lies ready to be stroked: lines in one pen are one path.
+    path_is_open: bool,
 }
 
 struct Stream<'c> {
@@ -98,12 +101,26 @@ impl Stream<'_> {
     }
 
     fn stroke(&mut self, points: &[Point], closed: bool, pen: Pen) {
-        self.pen(pen);
+        if self.state.pen != Some(pen) {
+            self.end_path();
+            self.pen(pen);
+        }
         self.path(points);
-        self.put(if closed { "s\n" } else { "S\n" });
+        if closed {
+            self.put("h\n");
+        }
+        self.state.path_is_open = true;
+    }
+
+    /// Strokes what lies ready: nothing but a path may come before that.
+    fn end_path(&mut self) {
+        if std::mem::take(&mut self.state.path_is_open) {
+            self.put("S\n");
+        }
     }
 
     fn fill(&mut self, rings: &[Vec<Point>], ink: Ink) {
+        self.end_path();
         self.fill_ink(ink);
         for ring in rings {
             self.path(ring);
@@ -142,6 +159,7 @@ impl Stream<'_> {
     }
 
     fn text(&mut self, text: &Text) {
+        self.end_path();
         let style = text.style;
         if style.halo > 0.0 {
             // Reads as nothing: the text proper follows.

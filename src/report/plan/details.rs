@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::chain::Chain;
 use super::finding_marks::lattice;
-use super::place::{Field, Slanted};
+use super::place::{Field, Slanted, nearest_first};
 use super::scale::{DrawingScale, Projection};
 use super::{Scope, Unplaced, seen};
 use crate::geometry::{Point, Sets, Vector};
@@ -492,10 +492,8 @@ fn room_for_name(
     let is_clear = |text: &Text| field.is_clear(&Slanted::of(text));
     let middle = area.center();
     let near = area.inset(-FARTHEST_NAME);
-    let mut farther: Vec<Point> = lattice(field.bounds())
-        .filter(|at| near.holds(*at))
-        .collect();
-    farther.sort_by(|a, b| a.distance(middle).total_cmp(&b.distance(middle)));
+    let farther = lattice(field.bounds()).filter(|at| near.holds(*at));
+    let farther = nearest_first(farther, middle);
     type Suits<'s> = &'s dyn Fn(&Text) -> bool;
     let finds: [(&[Point], Suits<'_>); 3] = [
         (&places, &is_clear),

@@ -272,6 +272,11 @@ impl Label {
         for share in [0.5, 0.3, 0.7] {
             let target = self.a.lerp(self.b, share);
             for (distance, direction) in around().filter(|(_, d)| may_lead(self, *d)) {
+                // What it costs though it crosses no line.
+                let least_cost = distance + 4.0 * (share - 0.5_f64).abs();
+                if best.as_ref().is_some_and(|(best, ..)| least_cost >= *best) {
+                    continue;
+                }
                 let knee = target + direction * distance;
                 // The text begins at the knee and leads away from the edge.
                 let left = direction.x >= 0.0;
@@ -298,7 +303,7 @@ impl Label {
                 if crossed > MOST_CROSSED {
                     continue;
                 }
-                let cost = distance + 12.0 * crossed as f64 + 4.0 * (share - 0.5_f64).abs();
+                let cost = least_cost + 12.0 * crossed as f64;
                 if best.as_ref().is_none_or(|(least, ..)| cost < *least) {
                     best = Some((cost, base, target, knee));
                 }

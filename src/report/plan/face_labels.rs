@@ -6,7 +6,7 @@ use super::face_block::{Block, Size, moved, scaled};
 use super::finding_marks::lattice;
 use super::line_types::THIN_LINE;
 use super::linework::is_on_roof;
-use super::place::{Field, LINE_CLEARANCE, Slanted};
+use super::place::{Field, LINE_CLEARANCE, Slanted, nearest_first};
 use super::scale::Projection;
 use super::seen::{self, Seen};
 use crate::geometry::{Point, Vector};
@@ -105,13 +105,16 @@ fn find(
     let roof = report.roof();
     let corners: Vec<Point> = seen.corners.iter().map(|&c| projection.paper(c)).collect();
     let middle = projection.paper(seen.middle);
-    let mut places = grid(&corners, middle);
-    places.sort_by(|a, b| a.distance(middle).total_cmp(&b.distance(middle)));
-    places.into_iter().find(|&at| {
+    let is_clear = |&at: &Point| {
         let b = Slanted::upright(moved(block.whole, at));
         // Clear of all lines and with its middle inside, it is inside.
         field.is_clear(&b) && roof.face(face).covers(projection.plan(b.center))
-    })
+    };
+    // The middle is mostly free: the others are put in order where it is not.
+    let others = || nearest_first(grid(&corners, middle).into_iter(), middle).into_iter();
+    Some(middle)
+        .filter(is_clear)
+        .or_else(|| others().find(is_clear))
 }
 
 /// Places inside the bounds of a polygon, `at` among them.
@@ -238,8 +241,7 @@ fn foot(
             && report.roof().face(face).covers(projection.plan(*p))
     };
     let corners: Vec<Point> = seen.corners.iter().map(|&c| projection.paper(c)).collect();
-    let mut places = grid(&corners, middle);
-    places.sort_by(|a, b| a.distance(middle).total_cmp(&b.distance(middle)));
+    let places = nearest_first(grid(&corners, middle).into_iter(), middle);
     places.into_iter().find(is_clear).unwrap_or(middle)
 }
 

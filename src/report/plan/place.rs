@@ -266,6 +266,13 @@ impl Field {
     }
 }
 
+/// Places by their distance from one, the nearest first.
+pub(super) fn nearest_first(places: impl Iterator<Item = Point>, to: Point) -> Vec<Point> {
+    let mut far: Vec<(f64, Point)> = places.map(|p| (p.distance(to), p)).collect();
+    far.sort_by(|a, b| a.0.total_cmp(&b.0));
+    far.into_iter().map(|(_, p)| p).collect()
+}
+
 /// Whether two segments cross or touch.
 pub(crate) fn segments_meet(a: Point, b: Point, c: Point, d: Point) -> bool {
     let apart = a.x.max(b.x) < c.x.min(d.x)

@@ -337,32 +337,28 @@ impl<'f> Page<'f> {
         let width: f64 = (0..heads.len()).map(|i| column(i).1).sum();
         let (label, high) = (self.least(), self.listed_row());
         let figure = self.figure();
-        let line = |canvas: &mut Canvas<'_>, y: f64| {
-            canvas.line(
-                Point::new(left, y),
-                Point::new(left + width, y),
-                Pen::new(0.18),
-            );
-        };
+        let under_heads = top - label.height - 2.0;
         self.canvas.on(Layer::Tables);
+        // All lines before all texts: each change of the pen would stand in the file.
+        for row in 0..=rows.len() {
+            let y = under_heads - high * row as f64;
+            let (from, to) = (Point::new(left, y), Point::new(left + width, y));
+            self.canvas.line(from, to, Pen::new(0.18));
+        }
         let mut x = left + 0.6;
         for (i, head) in heads.iter().enumerate() {
             let at = Point::new(x, top - label.height);
             self.canvas.text(at, label, head);
             x += column(i).1;
         }
-        let mut y = top - label.height - 2.0;
-        line(&mut self.canvas, y);
-        for row in rows {
+        for (row, cells) in rows.iter().enumerate() {
+            let y = under_heads - high * row as f64 - (high + figure) / 2.0;
             let mut x = left + 0.6;
-            for (i, cell) in row.iter().enumerate() {
+            for (i, cell) in cells.iter().enumerate() {
                 let (style, width) = column(i);
-                let at = Point::new(x, y - (high + figure) / 2.0);
-                self.canvas.text(at, style, cell);
+                self.canvas.text(Point::new(x, y), style, cell);
                 x += width;
             }
-            y -= high;
-            line(&mut self.canvas, y);
         }
     }
 
