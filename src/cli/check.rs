@@ -4,7 +4,6 @@ use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 
 use eavewright::drawing::Drawing;
-use eavewright::drawing::marked::{self, Fall};
 use eavewright::drawing::written::written;
 use eavewright::report::{
     self, Inputs, OutputUnits, PdfOptions, Report, Sheet, review as review_report,
@@ -14,13 +13,11 @@ use eavewright::roof::Roof;
 use eavewright::{Finding, gravest_first};
 
 use super::args::CheckArgs;
-use super::output::Pending;
+use super::plan::{explain, marked, project, proposed_falls};
 use super::progress::Progress;
+use super::results::Results;
 use super::road::{self, Refused};
 use super::settings::Settings;
-use super::takeoff::{
-    explain, file_name, keep, keep_the_job, keep_the_plan, project, proposed, save,
-};
 use super::tell::Teller;
 use super::{Failure, say};
 
@@ -58,23 +55,24 @@ fn refuse(
     let mut findings = refused.findings.clone();
     gravest_first(&mut findings);
     if let Some(drawing) = &refused.drawing {
-        let falls: Vec<Fall> = refused.falls.iter().map(proposed).collect();
-        let marked = marked::write(
-            bytes,
-            &file_name(&args.plan.plan),
-            drawing,
-            &findings,
-            &falls,
-        )
-        .map_err(|f| Failure::Usage(vec![f]))?;
-        let results = [Pending::new(marked_path(args, bytes)?, marked)];
-        keep_the_plan(&args.plan.plan, &results)?;
-        keep_the_job(&args.plan.reading, &settings.job, &results)?;
-        keep_the_list(args, &results)?;
-        save(&results)?;
+        let falls = proposed_falls(refused);
+        let marked = marked(&args.plan.plan, bytes, drawing, &findings, &falls)?;
+        let mut results = results(args, settings);
+        results.add(&marked_path(args, bytes)?, marked);
+        results.clear_of_brought()?;
+        results.save()?;
     }
     teller.tell_numbered(&findings);
     Err(Failure::Plan)
+}
+
+/// None yet: none is written over the plan, the job or the list of stated figures.
+fn results(args: &CheckArgs, settings: &Settings) -> Results {
+    let mut results = Results::of(&[&args.plan.plan], &args.plan.reading, &settings.job);
+    if let Some(list) = &args.against {
+        results.keep(list, "output-is-list", "the list of stated figures");
+    }
+    results
 }
 
 fn write(
@@ -89,34 +87,29 @@ fn write(
     let inputs = Inputs::of_roof(drawing, roof, &project, settings.units());
     let report = Report::new(inputs).with_review(review);
     let mut findings: Vec<Finding> = report.findings().iter().map(|f| (*f).clone()).collect();
-    let mut results = Vec::new();
+    let mut results = results(args, settings);
     if let Some(path) = &args.pdf {
         let pdf = report::pdf(&report, &pdf_options(args, settings.units())?)
             .map_err(|f| Failure::Usage(vec![f]))?;
         findings.extend(pdf.findings);
-        results.push(Pending::new(path, pdf.bytes));
+        results.add(path, pdf.bytes);
     }
     if let Some(path) = &args.json {
-        results.push(Pending::new(path, review_report::json(&report)));
+        results.add(path, review_report::json(&report));
     }
-    let marked = marked::write(bytes, &file_name(&args.plan.plan), drawing, &findings, &[])
-        .map_err(|f| Failure::Usage(vec![f]))?;
-    results.push(Pending::new(marked_path(args, bytes)?, marked));
-    keep_the_plan(&args.plan.plan, &results)?;
-    keep_the_job(&args.plan.reading, &settings.job, &results)?;
-    keep_the_list(args, &results)?;
+    let marked = marked(&args.plan.plan, bytes, drawing, &findings, &[])?;
+    results.add(&marked_path(args, bytes)?, marked);
+    results.clear_of_brought()?;
     teller.tell_numbered(&findings);
     explain(&args.plan, drawing, roof, teller);
-    let told = !args.plan.telling.quiet && !results.iter().any(Pending::to_stdout);
+    let told = !args.plan.telling.quiet && !results.take_stdout();
     if told {
         // Before anything is written: where nothing can be, in a folder that may only be read, the review is told all the same.
         say(&review_report::text(&report))?;
     }
-    save(&results)?;
+    results.save()?;
     if told {
-        let wrote = results.iter();
-        let wrote = wrote.map(|file| format!("wrote {}\n", file.path().display()));
-        say(&wrote.collect::<String>())?;
+        say(&results.wrote())?;
     }
     if review.verdict() == Verdict::Differs {
         Err(Failure::Differs)
@@ -185,17 +178,6 @@ fn against(args: &CheckArgs, metric: bool) -> Result<Option<AgainstList>, Failur
     AgainstList::parse(&text, metric)
         .map(Some)
         .map_err(Failure::Usage)
-}
-
-/// No result is written over the list of stated figures.
-fn keep_the_list(args: &CheckArgs, results: &[Pending]) -> Result<(), Failure> {
-    match &args.against {
-        Some(list) => {
-            let what = ("output-is-list", "the list of stated figures");
-            keep(list, what, results)
-        }
-        None => Ok(()),
-    }
 }
 
 /// Where the marked drawing goes: `PLAN-marked.svg` beside the plan unless told otherwise; packed where the plan is. A file

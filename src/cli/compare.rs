@@ -7,11 +7,11 @@ use eavewright::roof::Roof;
 use eavewright::{Finding, gravest_first, report};
 
 use super::args::CompareArgs;
-use super::output::Pending;
 use super::progress::Progress;
+use super::results::Results;
 use super::settings::Settings;
 use super::tell::Teller;
-use super::{Failure, road, say, takeoff};
+use super::{Failure, plan, road, say};
 
 pub(crate) fn run(args: &CompareArgs) -> Result<(), Failure> {
     let settings = Settings::new(&args.plan)?;
@@ -19,11 +19,12 @@ pub(crate) fn run(args: &CompareArgs) -> Result<(), Failure> {
     let bytes = road::read(&args.plan.plan)?;
     let teller = Teller::new(&args.plan.plan, settings.metric, args.plan.telling.quiet);
     let progress = Progress::new(road::SOLVE_STEPS + 1, args.plan.telling.quiet);
+    let mut results = Results::of(&[&args.plan.plan], &args.plan.reading, &settings.job);
     let (drawing, roof) = match road::solve(&bytes, &settings, &progress) {
         Ok(solved) => solved,
         Err(refused) => {
             drop(progress);
-            takeoff::refuse(&args.plan, &settings.job, &[], (&bytes, &refused), &teller)?;
+            plan::refuse(&args.plan, results, (&bytes, &refused), &teller)?;
             return Err(Failure::Plan);
         }
     };
@@ -49,26 +50,22 @@ pub(crate) fn run(args: &CompareArgs) -> Result<(), Failure> {
     .cloned()
     .collect();
     gravest_first(&mut findings);
-    let mut results = files(args, &settings, &comparison);
+    add_files(args, &settings, &comparison, &mut results);
     if let Some(path) = &args.pdf {
         let pdf = sheet(args, &settings, (&drawing, &roof), &comparison)?;
         findings.extend(pdf.findings);
-        results.push(Pending::new(path, pdf.bytes));
+        results.add(path, pdf.bytes);
     }
-    results.extend(takeoff::marked(&args.plan, &bytes, &drawing, &findings)?);
-    takeoff::keep_the_plan(&args.plan.plan, &results)?;
-    takeoff::keep_the_job(&args.plan.reading, &settings.job, &results)?;
+    plan::add_marked(&args.plan, &bytes, &drawing, &findings, &mut results)?;
+    results.clear_of_brought()?;
     teller.tell(&findings, args.plan.notes_too());
-    takeoff::explain(&args.plan, &drawing, &roof, &teller);
-    takeoff::save(&results)?;
-    if args.plan.telling.quiet || results.iter().any(Pending::to_stdout) {
+    plan::explain(&args.plan, &drawing, &roof, &teller);
+    results.save()?;
+    if args.plan.telling.quiet || results.take_stdout() {
         return Ok(());
     }
-    let mut text = report::comparison_table(&comparison, settings.units());
-    for file in &results {
-        text += &format!("wrote {}\n", file.path().display());
-    }
-    say(&text)
+    let table = report::comparison_table(&comparison, settings.units());
+    say(&(table + &results.wrote()))
 }
 
 /// The formats asked for; all of the job's own and of the catalogue where none is, the job's format first.
@@ -114,7 +111,7 @@ fn sheet(
         sheets: vec![Sheet::Formats],
         paper: args.paper.chosen(settings.units())?,
     };
-    let project = takeoff::project(&args.plan.plan, settings);
+    let project = plan::project(&args.plan.plan, settings);
     let report = Report::new(Inputs {
         comparison: Some(comparison),
         ..Inputs::of_roof(drawing, roof, &project, settings.units())
@@ -122,19 +119,18 @@ fn sheet(
     report::pdf(&report, &options).map_err(|f| Failure::Usage(vec![f]))
 }
 
-/// The files asked for.
-fn files(args: &CompareArgs, settings: &Settings, comparison: &Comparison) -> Vec<Pending> {
+/// Adds the files asked for, but for the sheet.
+fn add_files(
+    args: &CompareArgs,
+    settings: &Settings,
+    comparison: &Comparison,
+    results: &mut Results,
+) {
     let units = settings.units();
-    let mut results = Vec::new();
     if let Some(path) = &args.json {
-        let json = report::comparison_json(comparison, units);
-        results.push(Pending::new(path, json));
+        results.add(path, report::comparison_json(comparison, units));
     }
     if let Some(path) = &args.csv {
-        results.push(Pending::new(
-            path,
-            report::comparison_csv(comparison, units),
-        ));
+        results.add(path, report::comparison_csv(comparison, units));
     }
-    results
 }

@@ -6,23 +6,24 @@ use eavewright::report::{self, Paper, PdfOptions, Sheet};
 use eavewright::roof::Roof;
 
 use super::args::CoursesArgs;
-use super::output::Pending;
 use super::progress::Progress;
+use super::results::Results;
 use super::road::{self, Takeoff};
 use super::settings::Settings;
 use super::tell::Teller;
-use super::{Failure, say, takeoff};
+use super::{Failure, plan, say};
 
 pub(crate) fn run(args: &CoursesArgs) -> Result<(), Failure> {
     let settings = Settings::new(&args.plan)?;
     let bytes = road::read(&args.plan.plan)?;
     let teller = Teller::new(&args.plan.plan, settings.metric, args.plan.telling.quiet);
     let progress = Progress::new(road::TAKE_OFF_STEPS + 1, args.plan.telling.quiet);
+    let mut results = Results::of(&[&args.plan.plan], &args.plan.reading, &settings.job);
     let taken = match road::take_off(&bytes, &settings, &progress) {
         Ok(taken) => taken,
         Err(refused) => {
             drop(progress);
-            takeoff::refuse(&args.plan, &settings.job, &[], (&bytes, &refused), &teller)?;
+            plan::refuse(&args.plan, results, (&bytes, &refused), &teller)?;
             return Err(Failure::Plan);
         }
     };
@@ -45,21 +46,14 @@ pub(crate) fn run(args: &CoursesArgs) -> Result<(), Failure> {
         words
     });
     progress.step("drawing the sheets");
-    let (mut results, of_paper) = files(args, &settings, &taken)?;
-    findings.extend(of_paper);
+    findings.extend(add_files(args, &settings, &taken, &mut results)?);
     drop(progress);
-    results.extend(takeoff::marked(
-        &args.plan,
-        &bytes,
-        &taken.drawing,
-        &findings,
-    )?);
-    takeoff::keep_the_plan(&args.plan.plan, &results)?;
-    takeoff::keep_the_job(&args.plan.reading, &settings.job, &results)?;
+    plan::add_marked(&args.plan, &bytes, &taken.drawing, &findings, &mut results)?;
+    results.clear_of_brought()?;
     teller.tell(&findings, args.plan.notes_too());
-    takeoff::explain(&args.plan, &taken.drawing, &taken.roof, &teller);
-    takeoff::save(&results)?;
-    if args.plan.telling.quiet || results.iter().any(Pending::to_stdout) {
+    plan::explain(&args.plan, &taken.drawing, &taken.roof, &teller);
+    results.save()?;
+    if args.plan.telling.quiet || results.take_stdout() {
         return Ok(());
     }
     let mut text = report::course_table(&taken.roof, &taken.courses, settings.units());
@@ -69,10 +63,7 @@ pub(crate) fn run(args: &CoursesArgs) -> Result<(), Failure> {
     let better = courses::suggestions(&taken.roof, &taken.courses, &taken.courses.choices);
     text += &report::suggestion_words(&taken.roof, &better);
     text += &other_way(&taken, &settings);
-    for file in &results {
-        text += &format!("wrote {}\n", file.path().display());
-    }
-    say(&text)
+    say(&(text + &results.wrote()))
 }
 
 /// What the roof takes laid the other way; nothing where it cannot be laid so.
@@ -89,36 +80,36 @@ fn other_way(taken: &Takeoff, settings: &Settings) -> String {
     }
 }
 
-/// The files asked for, and what was noticed when they were printed.
-fn files(
+/// Adds the files asked for; returns what was noticed when they were printed.
+fn add_files(
     args: &CoursesArgs,
     settings: &Settings,
     taken: &Takeoff,
-) -> Result<(Vec<Pending>, Vec<Finding>), Failure> {
+    results: &mut Results,
+) -> Result<Vec<Finding>, Failure> {
     let (roof, units) = (&taken.roof, settings.units());
-    let mut results = Vec::new();
     let mut of_paper = Vec::new();
     if let Some(path) = &args.json {
         let better = courses::suggestions(roof, &taken.courses, &taken.courses.choices);
         let json = report::course_json(roof, &taken.courses, &better, units);
-        results.push(Pending::new(path, json));
+        results.add(path, json);
     }
     if let Some(path) = &args.svg {
         let svg = drawing_of_a_face(args.face.as_deref(), roof, &taken.courses, settings)?;
-        results.push(Pending::new(path, svg));
+        results.add(path, svg);
     }
     if let Some(path) = &args.pdf {
-        let project = takeoff::project(&args.plan.plan, settings);
+        let project = plan::project(&args.plan.plan, settings);
         let report = taken.report(&project, units);
         let options = PdfOptions {
             sheets: vec![Sheet::CourseLayout, Sheet::Crew],
             paper: Paper::usual(units),
         };
         let pdf = report::pdf(&report, &options).map_err(|f| Failure::Usage(vec![f]))?;
-        results.push(Pending::new(path, pdf.bytes));
+        results.add(path, pdf.bytes);
         of_paper = pdf.findings;
     }
-    Ok((results, of_paper))
+    Ok(of_paper)
 }
 
 /// The courses below the last one that a stock reaches that are looked at too: fewer shortened pieces are worth a few

@@ -4,11 +4,11 @@ use eavewright::report::revision as revision_report;
 use eavewright::review::Revision;
 
 use super::args::DiffArgs;
-use super::output::Pending;
+use super::plan::{self, add_marked, project};
 use super::progress::Progress;
+use super::results::Results;
 use super::road::{self, Takeoff};
 use super::settings::Settings;
-use super::takeoff::{self, keep_the_job, keep_the_plan, marked, project, save};
 use super::tell::Teller;
 use super::{Failure, say};
 
@@ -28,16 +28,15 @@ pub(crate) fn run(args: &DiffArgs) -> Result<(), Failure> {
             Ok(mut takeoff) => {
                 takeoff.price(&settings)?;
                 teller.tell(&takeoff.findings(), args.plan.notes_too());
-                takeoff::explain(&args.plan, &takeoff.drawing, &takeoff.roof, &teller);
+                plan::explain(&args.plan, &takeoff.drawing, &takeoff.roof, &teller);
                 taken.push(takeoff);
             }
             Err(reasons) => {
                 // It is the new plan that is marked.
                 if n == 1 {
-                    takeoff::refuse(
+                    plan::refuse(
                         &args.plan,
-                        &settings.job,
-                        &[&args.old],
+                        results(args, &settings),
                         (bytes, &reasons),
                         &teller,
                     )?;
@@ -52,6 +51,14 @@ pub(crate) fn run(args: &DiffArgs) -> Result<(), Failure> {
         [old, new] if !refused => write(args, &settings, &bytes[1], old, new),
         _ => Err(Failure::Plan),
     }
+}
+
+fn results(args: &DiffArgs, settings: &Settings) -> Results {
+    Results::of(
+        &[&args.plan.plan, &args.old],
+        &args.plan.reading,
+        &settings.job,
+    )
 }
 
 fn write(
@@ -70,27 +77,21 @@ fn write(
         new: &new_report,
         revision: &revision,
     };
-    let mut results = Vec::new();
+    let mut results = results(args, settings);
     if let Some(path) = &args.json {
-        results.push(Pending::new(path, revision_report::json(&revised)));
+        results.add(path, revision_report::json(&revised));
     }
     if let Some(path) = &args.svg {
         let drawing = revision_report::svg(&revised).map_err(|f| Failure::Usage(vec![f]))?;
-        results.push(Pending::new(path, drawing));
+        results.add(path, drawing);
     }
     // Numbered as in the text and in the drawing of both.
     let changes = revision_report::findings(&revised);
-    results.extend(marked(&args.plan, bytes, &new.drawing, &changes)?);
-    keep_the_plan(&args.plan.plan, &results)?;
-    keep_the_job(&args.plan.reading, &settings.job, &results)?;
-    keep_the_plan(&args.old, &results)?;
-    save(&results)?;
-    if args.plan.telling.quiet || results.iter().any(Pending::to_stdout) {
+    add_marked(&args.plan, bytes, &new.drawing, &changes, &mut results)?;
+    results.clear_of_brought()?;
+    results.save()?;
+    if args.plan.telling.quiet || results.take_stdout() {
         return Ok(());
     }
-    let mut text = revision_report::text(&revised);
-    for file in &results {
-        text += &format!("wrote {}\n", file.path().display());
-    }
-    say(&text)
+    say(&(revision_report::text(&revised) + &results.wrote()))
 }

@@ -1,6 +1,6 @@
 //! `eavewright order`: what several plans of one job take together.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use eavewright::Finding;
 use eavewright::courses::Courses;
@@ -9,11 +9,10 @@ use eavewright::report::order::{self, JobOrder, Part};
 use eavewright::roof::Roof;
 
 use super::args::OrderArgs;
-use super::output::Pending;
 use super::progress::Progress;
+use super::results::Results;
 use super::road::{self, Takeoff};
 use super::settings::Settings;
-use super::takeoff::{keep_the_job, keep_the_plan, save};
 use super::tell::Teller;
 use super::{Failure, say};
 
@@ -44,17 +43,15 @@ pub(crate) fn run(args: &OrderArgs) -> Result<(), Failure> {
         offer: offer.as_ref(),
         units: settings.units(),
     };
-    let mut results = Vec::new();
+    let plans: Vec<&Path> = args.plans.iter().map(PathBuf::as_path).collect();
+    let mut results = Results::of(&plans, &args.reading, &settings.job);
     if let Some(path) = &args.csv {
-        results.push(Pending::new(path, order::csv(&ordered)));
+        results.add(path, order::csv(&ordered));
     }
     if let Some(path) = &args.json {
-        results.push(Pending::new(path, order::json(&ordered)));
+        results.add(path, order::json(&ordered));
     }
-    for plan in &args.plans {
-        keep_the_plan(plan, &results)?;
-    }
-    keep_the_job(&args.reading, &settings.job, &results)?;
+    results.clear_of_brought()?;
     // What the plans have in common belongs to none of them; their own findings have been told beside their names.
     let of_all: Vec<Finding> = ordered
         .findings()
@@ -63,15 +60,11 @@ pub(crate) fn run(args: &OrderArgs) -> Result<(), Failure> {
         .collect();
     Teller::new("the order".as_ref(), settings.metric, args.telling.quiet)
         .tell(&of_all, args.telling.verbose);
-    save(&results)?;
-    if args.telling.quiet || results.iter().any(Pending::to_stdout) {
+    results.save()?;
+    if args.telling.quiet || results.take_stdout() {
         return Ok(());
     }
-    let mut text = order::text(&ordered);
-    for file in &results {
-        text += &format!("wrote {}\n", file.path().display());
-    }
-    say(&text)
+    say(&(order::text(&ordered) + &results.wrote()))
 }
 
 /// What plans are called in the offer: by their files' names, with the folders where two have one name.

@@ -521,3 +521,12 @@ fn the_eaves_of_row_houses_are_one_chain_of_dimensions_under_which_the_whole_is_
     assert_eq!(eaves.count(), 6, "{dimensions:?}");
     assert!(dimensions.contains(&"overall 60′-0″"), "{dimensions:?}");
 }
+
+#[test]
+fn a_roof_with_a_wing_and_a_porch_is_dimensioned_as_a_whole_both_ways() {
+    // 14 ft of wing, 28 ft of house, 6 ft of porch are as deep as the house is long.
+    let job = job(include_str!("../../examples/quillback-road.svg"));
+    let labels = &sheets(&job, Paper::Letter)[0].labels;
+    let wholes = labels.iter().filter(|l| l.words == "overall 48′-0″");
+    assert_eq!(wholes.count(), 2);
+}

@@ -14,10 +14,11 @@ use eavewright::{Finding, Severity};
 
 use super::super::Failure;
 use super::super::args::{AlsoArg, BatchArgs};
+use super::super::plan::project;
 use super::super::progress::Progress;
 use super::super::road::{self, Takeoff};
 use super::super::settings::Settings;
-use super::super::takeoff::{pdf_options, project};
+use super::super::takeoff::pdf_options;
 
 /// What is the same for all plans.
 pub(super) struct Maker {

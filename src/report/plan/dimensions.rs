@@ -46,7 +46,8 @@ pub(super) fn draw(
             let dimension = dimension.without_doubled_extensions(field);
             // On another face it would be taken for a length of that.
             let off_roof = !is_on_roof(report.roof(), projection.plan(dimension.middle()));
-            (off_roof && dimension.is_clear(field)).then_some(dimension)
+            let is_clear = || dimension.is_clear(field, Crossings::None);
+            (off_roof && is_clear()).then_some(dimension)
         });
         if let Some(dimension) = clear {
             dimension.draw(canvas, field);
@@ -114,13 +115,22 @@ pub(super) fn overall(
                 let dimension =
                     Dimension::between(canvas, ends, (out, level), row, (&said, height))
                         .without_doubled_extensions(field);
-                dimension.is_clear(field).then_some(dimension)
+                let is_clear = dimension.is_clear(field, Crossings::OfExtensions);
+                is_clear.then_some(dimension)
             })
         });
         if let Some(dimension) = clear {
             dimension.draw(canvas, field);
         }
     }
+}
+
+/// What the extension lines of a dimension may cross: each other, where that cannot be helped (ISO 129-1, from memory), as
+/// those of the whole length and the whole depth of a roof with a wing do.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Crossings {
+    None,
+    OfExtensions,
 }
 
 fn rows(text: f64) -> [f64; 3] {
@@ -256,7 +266,7 @@ impl Dimension {
         (self.along + self.along.turn_left()) * (STROKE * 0.5_f64.sqrt())
     }
 
-    fn is_clear(&self, field: &Field) -> bool {
+    fn is_clear(&self, field: &Field, may: Crossings) -> bool {
         // Ends that stand on a line of the roof are not crossings of it.
         let short = |i: usize| {
             self.along
@@ -273,12 +283,19 @@ impl Dimension {
             let stroke = self.stroke();
             field.line_is_clear_of_boxes(end - stroke, end + stroke)
         });
+        let may_cross = |(a, b): (Point, Point)| match may {
+            Crossings::None => 0,
+            Crossings::OfExtensions => field.extensions_crossed(a, b),
+        };
+        let is_clear = |(a, b): (Point, Point), may_cross: usize| {
+            field.line_is_clear_of_boxes(a, b) && field.crossings(a, b) <= may_cross
+        };
+        let mut extensions = self.extensions.into_iter().flatten();
         self.fits
             && strokes_are_clear
             && field.is_clear(&Slanted::of(&self.text))
-            && std::iter::once(line)
-                .chain(self.extensions.into_iter().flatten())
-                .all(|(a, b)| field.line_is_clear_of_boxes(a, b) && field.crossings(a, b) == 0)
+            && is_clear(line, 0)
+            && extensions.all(|extension| is_clear(extension, may_cross(extension)))
     }
 
     fn draw(self, canvas: &mut Canvas<'_>, field: &mut Field) {

@@ -264,6 +264,13 @@ impl Field {
             .filter(|line| segments_meet(a, b, line.a, line.b))
             .count()
     }
+    /// How many of these are extension lines of dimensions.
+    pub(crate) fn extensions_crossed(&self, a: Point, b: Point) -> usize {
+        let extensions = self.extensions.iter();
+        extensions
+            .filter(|(c, d)| segments_meet(a, b, *c, *d))
+            .count()
+    }
 }
 
 /// Places by their distance from one, the nearest first.
