@@ -109,7 +109,8 @@ impl Progress {
 }
 
 pub(super) fn counted(n: usize, one: &str) -> String {
-    format!("{n} {one}{}", if n == 1 { "" } else { "s" })
+    let s = if n == 1 { "" } else { "s" };
+    format!("{n} {one}{s}")
 }
 
 fn rate(plans: usize, took: Duration) -> String {
