@@ -323,16 +323,7 @@ pub(crate) fn draw_for_review(
         field.add_box(place::Slanted::of(&text));
         canvas.on(Layer::EdgeLabels).put_text(text);
     }
-    let pending = face_labels::draw(canvas, report, &scope, projection, &mut field, 1.8);
-    face_labels::draw_with_leaders(
-        canvas,
-        report,
-        (&scope, pending),
-        projection,
-        &mut field,
-        1.8,
-        Leaders::Far,
-    );
+    name_faces(canvas, report, &scope, projection, &mut field);
     finding_marks::draw(canvas, report, None, projection, &mut field);
 }
 
@@ -380,14 +371,26 @@ pub(crate) fn draw_marked(
         let around = Area::new(center.x - r, center.y - r, center.x + r, center.y + r);
         field.add_box(place::Slanted::upright(around));
     }
-    let pending = face_labels::draw(canvas, report, &scope, projection, &mut field, 1.8);
+    name_faces(canvas, report, &scope, projection, &mut field);
+}
+
+/// The names of faces on a plan without lengths.
+fn name_faces(
+    canvas: &mut Canvas<'_>,
+    report: &Report<'_>,
+    scope: &Scope,
+    projection: &Projection,
+    field: &mut Field,
+) {
+    const TEXT: f64 = 1.8;
+    let pending = face_labels::draw(canvas, report, scope, projection, field, TEXT);
     face_labels::draw_with_leaders(
         canvas,
         report,
-        (&scope, pending),
+        (scope, pending),
         projection,
-        &mut field,
-        1.8,
+        field,
+        TEXT,
         Leaders::Far,
     );
 }
