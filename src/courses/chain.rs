@@ -75,6 +75,7 @@ pub(super) fn grown(
         grid,
         chains: Vec::new(),
         new: Vec::new(),
+        order: Vec::new(),
         near: Vec::new(),
         places: Vec::new(),
         random: Random::new(0),
@@ -103,8 +104,9 @@ struct Grower<'a> {
     grid: f64,
     /// All chains kept, those up to one run after those up to the run before.
     chains: Vec<Chain>,
-    /// Those that take in one run more.
+    /// Those that take in one run more, and their places there by what they are kept by.
     new: Vec<Chain>,
+    order: Vec<((u64, u64), usize)>,
     /// Seats of the two courses below a run, with the distances to keep from them.
     near: Vec<(Seat, f64)>,
     /// Places for a joint, with how far off they are.
@@ -116,19 +118,25 @@ impl Grower<'_> {
     /// Keeps the least wasteful of the chains that go on from the last ones, and one of those that may go on alike.
     fn keep(&mut self, most: usize) {
         let parts = ALIKE_PARTS / self.problem.width;
-        let mut new = std::mem::take(&mut self.new);
-        new.sort_unstable_by_key(|c| ((c.waste * parts) as u64, c.lot));
+        let key = |c: &Chain| ((c.waste * parts) as u64, c.lot);
+        self.order.clear();
+        let new = self.new.iter().enumerate();
+        self.order.extend(new.map(|(at, chain)| (key(chain), at)));
+        self.order.sort_unstable();
         let from = self.chains.len();
-        for chain in &new {
+        for &(_, at) in &self.order {
             if self.chains.len() == from + most {
                 break;
             }
-            if !self.chains[from..].iter().any(|c| self.are_alike(c, chain)) {
-                self.chains.push(*chain);
+            let chain = self.new[at];
+            if !self.chains[from..]
+                .iter()
+                .any(|c| self.are_alike(c, &chain))
+            {
+                self.chains.push(chain);
             }
         }
-        new.clear();
-        self.new = new;
+        self.new.clear();
     }
 
     /// Whether the same goes on from both: they wait for the same and end in the same joints.
