@@ -2,12 +2,12 @@
 
 use std::sync::Arc;
 
-use eavewright::Finding;
 use eavewright::drawing::{Drawing, FallArrow, Label, Role, Says, Stroke, Style};
 use eavewright::geometry::{Point, Vector, ring};
 use eavewright::place::Source;
 use eavewright::roof::map::{MapOptions, PlanMap, build};
 use eavewright::units::Pitch;
+use eavewright::{Finding, Severity};
 use geo::unary_union;
 use geo::{Area, LineString, Polygon};
 use proptest::prelude::*;
@@ -327,6 +327,17 @@ fn a_dormer_of_48_square_feet_in_the_roofs_own_pen_is_refused_and_a_chimney_is_n
     let chimney = gable().shape(&[(10.0, 2.0), (15.0, 2.0), (15.0, 7.0), (10.0, 7.0)]);
     let told = chimney.map().findings;
     assert!(codes(&told).contains(&"closed-shape-not-cut-out"));
+}
+
+#[test]
+fn a_shape_whose_id_alone_says_that_it_is_a_chimney_is_warned_of() {
+    let mut plan = gable().shape(&[(10.0, 2.0), (15.0, 2.0), (15.0, 7.0), (10.0, 7.0)]);
+    plan.0.strokes.last_mut().unwrap().source.id = Some("Chimney-2".into());
+    let told = plan.map().findings;
+    let left_out = told.iter().find(|f| f.code == "closed-shape-not-cut-out");
+    let left_out = left_out.expect("it is told");
+    assert_eq!(left_out.severity, Severity::Warning);
+    assert!(left_out.message.contains("“Chimney-2”"), "{left_out:?}");
 }
 
 #[test]

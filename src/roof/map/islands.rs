@@ -27,6 +27,9 @@ const LARGEST_WITH_LINES_SQFT: f64 = 30.0;
 /// A flat roof may have this pitch, rise over run: 1/2 in 12 (common practice, no source).
 const FLATTEST_SLOPE: f64 = 0.5 / 12.0;
 
+/// What the id of a shape that is an opening may say.
+const OPENING_WORDS: [&str; 3] = ["chimney", "skylight", "opening"];
+
 /// A closed shape inside a face of the roof.
 struct Island {
     part: usize,
@@ -259,14 +262,26 @@ fn courtyard(island: Island) -> Finding {
     .place(island.place)
 }
 
+/// An id is no layer: programs write ids too, and nothing is cut out of a face on the word of one. Where it says an opening,
+/// the opening that is not flashed costs money.
 fn not_cut_out(island: Island) -> Finding {
-    Finding::note(
-        "closed-shape-not-cut-out",
-        format!(
-            "A closed shape of {:.1} ft² in plan inside a face has no pitch in it and no layer that says what it is: it was left out, and the face's area is not less for it.",
-            island.area_sqft
+    const CODE: &str = "closed-shape-not-cut-out";
+    let left_out = format!(
+        "A closed shape of {:.1} ft² in plan inside a face has no pitch in it and no layer that says what it is: it was left out, and the face's area is not less for it",
+        island.area_sqft
+    );
+    let id = island.place.source.as_ref().and_then(|s| s.id.as_deref());
+    let says_opening = |id: &&str| {
+        let id = id.to_lowercase();
+        OPENING_WORDS.iter().any(|word| id.contains(word))
+    };
+    let finding = match id.filter(says_opening) {
+        Some(id) => Finding::warning(
+            CODE,
+            format!("{left_out}. Its id, “{id}”, says an opening, but an id is no layer."),
         ),
-    )
-    .remedy("If it is a chimney or a skylight, draw it on a layer named chimney, skylight or opening: then it is cut out and flashed round.")
+        None => Finding::note(CODE, format!("{left_out}.")),
+    };
+    finding.remedy("If it is a chimney or a skylight, draw it on a layer named chimney, skylight or opening: then it is cut out and flashed round.")
     .place(island.place)
 }
