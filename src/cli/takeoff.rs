@@ -3,6 +3,7 @@
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 
+use eavewright::batch::without_ending;
 use eavewright::drawing::Drawing;
 use eavewright::drawing::marked::{self, Fall};
 use eavewright::job::Job;
@@ -106,7 +107,7 @@ fn write(
         args.outputs
             .pdf
             .clone()
-            .unwrap_or_else(|| beside(&args.plan.plan))
+            .unwrap_or_else(|| beside(&args.plan.plan, "-takeoff.pdf"))
     });
     if let Some(path) = &pdf_path {
         let pdf = report::pdf(&report, &pdf_options).map_err(|f| Failure::Usage(vec![f]))?;
@@ -299,12 +300,18 @@ pub(crate) fn save(results: &[Pending]) -> Result<(), Failure> {
     })
 }
 
-/// `PLAN-takeoff.pdf` beside the plan.
-fn beside(plan: &Path) -> PathBuf {
-    let mut name: OsString = plan
-        .file_stem()
-        .map_or_else(|| OsString::from("plan"), OsString::from);
-    name.push("-takeoff.pdf");
+/// A result beside the plan, named after it: `PLAN-takeoff.pdf`. Of a packed plan `.svg.gz` is one ending.
+pub(crate) fn beside(plan: &Path, ending: &str) -> PathBuf {
+    let whole = plan.file_name().and_then(|name| name.to_str());
+    let known = whole
+        .map(without_ending)
+        .filter(|&name| Some(name) != whole);
+    let mut name = match (known, plan.file_stem()) {
+        (Some(name), _) => OsString::from(name),
+        (None, Some(stem)) => stem.to_owned(),
+        (None, None) => OsString::from("plan"),
+    };
+    name.push(ending);
     plan.with_file_name(name)
 }
 
