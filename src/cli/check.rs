@@ -1,6 +1,5 @@
 //! `eavewright check`: the reviewer's side.
 
-use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 
 use eavewright::drawing::Drawing;
@@ -13,7 +12,7 @@ use eavewright::roof::Roof;
 use eavewright::{Finding, gravest_first};
 
 use super::args::CheckArgs;
-use super::plan::{explain, marked, project, proposed_falls};
+use super::plan::{beside, explain, marked, project, proposed_falls};
 use super::progress::Progress;
 use super::results::Results;
 use super::road::{self, Refused};
@@ -167,13 +166,13 @@ fn against(args: &CheckArgs, metric: bool) -> Result<Option<AgainstList>, Failur
         road::text(path)
     };
     let text = text.map_err(|e| {
-        Failure::usage(
-            "against-unreadable",
-            format!(
-                "The list of stated figures {} cannot be read: {e}.",
-                path.display()
-            ),
-        )
+        let told = format!(
+            "The list of stated figures {} cannot be read: {e}.",
+            path.display()
+        );
+        let told = Finding::error("against-unreadable", told)
+            .remedy("Give a text with commas between its columns that is there and may be read, or - for standard input.");
+        Failure::Usage(vec![told])
     })?;
     AgainstList::parse(&text, metric)
         .map(Some)
@@ -187,16 +186,13 @@ fn marked_path(args: &CheckArgs, bytes: &[u8]) -> Result<PathBuf, Failure> {
         return Ok(path.clone());
     }
     let plan: &Path = &args.plan.plan;
-    let mut name: OsString = plan
-        .file_stem()
-        .map_or_else(|| OsString::from("plan"), OsString::from);
     let packed = bytes.starts_with(&[0x1f, 0x8b]);
-    name.push(if packed {
+    let ending = if packed {
         "-marked.svgz"
     } else {
         "-marked.svg"
-    });
-    let path = plan.with_file_name(name);
+    };
+    let path = beside(plan, ending);
     let there = path
         .is_file()
         .then(|| road::bytes(&path).unwrap_or_default());

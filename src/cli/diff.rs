@@ -71,7 +71,8 @@ fn write(
     let projects = [&args.old, &args.plan.plan].map(|path| project(path, settings));
     let [old_report, new_report] = [(old, &projects[0]), (new, &projects[1])]
         .map(|(takeoff, project)| takeoff.report(project, settings.units()));
-    let revision = Revision::between(&old.roof, &new.roof);
+    let by = new.drawing.scale.feet_per_unit / old.drawing.scale.feet_per_unit;
+    let revision = Revision::at_scale(&old.roof, &new.roof, by);
     let revised = revision_report::Revised {
         old: &old_report,
         new: &new_report,

@@ -129,10 +129,61 @@ pub(crate) fn put(file: tempfile::NamedTempFile, path: &Path) -> io::Result<()> 
 }
 
 fn stage(path: &Path, bytes: &[u8]) -> io::Result<tempfile::NamedTempFile> {
-    let mut file = beside(path)?;
-    file.write_all(bytes)?;
+    let file = beside(path)?;
+    Bounded::new(file.as_file()).write_all(bytes)?;
     file.as_file().sync_all()?;
     Ok(file)
+}
+
+/// A new file that grows no longer than the system lets this process make files (`ulimit -f`): one byte beyond that the system
+/// would end the program, and leave the file.
+pub(crate) struct Bounded<F> {
+    file: F,
+    room: u64,
+}
+
+impl<F> Bounded<F> {
+    pub(crate) fn new(file: F) -> Self {
+        let room = longest_file();
+        Self { file, room }
+    }
+
+    pub(crate) const fn file(&self) -> &F {
+        &self.file
+    }
+
+    pub(crate) fn into_file(self) -> F {
+        self.file
+    }
+}
+
+impl<F: Write> Write for Bounded<F> {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        if bytes.len() as u64 > self.room {
+            let told =
+                "it would be longer than the system lets this process make a file (ulimit -f)";
+            return Err(io::Error::new(io::ErrorKind::FileTooLarge, told));
+        }
+        let written = self.file.write(bytes)?;
+        self.room -= written as u64;
+        Ok(written)
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        self.file.flush()
+    }
+}
+
+#[cfg(target_os = "linux")]
+fn longest_file() -> u64 {
+    use rustix::process::{Resource, getrlimit};
+    getrlimit(Resource::Fsize).current.unwrap_or(u64::MAX)
+}
+
+/// Other systems are not asked: their limits count differently.
+#[cfg(not(target_os = "linux"))]
+const fn longest_file() -> u64 {
+    u64::MAX
 }
 
 /// How the names of temporary files begin.

@@ -1,7 +1,9 @@
 //! What the commands on a plan share: who and what it is for, what is told of a refusal, what is marked and explained.
 
-use std::path::Path;
+use std::ffi::OsString;
+use std::path::{Path, PathBuf};
 
+use eavewright::batch::without_ending;
 use eavewright::drawing::marked::{self, Fall};
 use eavewright::drawing::{Drawing, LeftOut};
 use eavewright::report::ProjectInfo;
@@ -70,6 +72,21 @@ pub(crate) fn add_marked(
         results.add(path, marked(&args.plan, bytes, drawing, findings, &[])?);
     }
     Ok(())
+}
+
+/// A result beside the plan, named after it: `PLAN-takeoff.pdf`. Of a packed plan `.svg.gz` is one ending.
+pub(crate) fn beside(plan: &Path, ending: &str) -> PathBuf {
+    let whole = plan.file_name().and_then(|name| name.to_str());
+    let known = whole
+        .map(without_ending)
+        .filter(|&name| Some(name) != whole);
+    let mut name = match (known, plan.file_stem()) {
+        (Some(name), _) => OsString::from(name),
+        (None, Some(stem)) => stem.to_owned(),
+        (None, None) => OsString::from("plan"),
+    };
+    name.push(ending);
+    plan.with_file_name(name)
 }
 
 /// The plan's name in its folder, as it is printed and kept.

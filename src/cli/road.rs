@@ -92,9 +92,23 @@ fn text_in(bytes: Vec<u8>) -> io::Result<String> {
         let told = format!("it is longer than {} MiB", most >> 20);
         return Err(io::Error::other(told));
     }
-    // A text of two bytes a letter may be UTF-8 too, with nothing between the letters.
-    let text = String::from_utf8(bytes).ok().filter(|t| !t.contains('\0'));
-    text.ok_or_else(|| io::Error::new(io::ErrorKind::InvalidData, "it is no UTF-8 text"))
+    let text = match &bytes[..] {
+        [0xff, 0xfe, rest @ ..] => utf16(rest, u16::from_le_bytes),
+        [0xfe, 0xff, rest @ ..] => utf16(rest, u16::from_be_bytes),
+        _ => String::from_utf8(bytes).ok(),
+    };
+    // A text of two bytes a letter without its mark may be UTF-8 too, with nothing between the letters.
+    text.filter(|t| !t.contains('\0')).ok_or_else(|| {
+        let told = "it is no text in UTF-8, nor in UTF-16 with its mark";
+        io::Error::new(io::ErrorKind::InvalidData, told)
+    })
+}
+
+/// Text of two bytes a letter, as spreadsheets and editors save it where they are asked for Unicode; `None` where it is damaged.
+fn utf16(bytes: &[u8], unit: fn([u8; 2]) -> u16) -> Option<String> {
+    let (units, rest) = bytes.as_chunks::<2>();
+    let units: Vec<u16> = units.iter().map(|&two| unit(two)).collect();
+    String::from_utf16(&units).ok().filter(|_| rest.is_empty())
 }
 
 /// From bytes to a list of materials.

@@ -45,10 +45,11 @@ pub(crate) fn job(path: Option<&Path>) -> Result<Job, Failure> {
         return Ok(Job::default());
     };
     let text = road::text(path).map_err(|e| {
-        Failure::usage(
-            "job-unreadable",
-            format!("The job file {} cannot be read: {e}.", path.display()),
-        )
+        let told = format!("The job file {} cannot be read: {e}.", path.display());
+        let told = Finding::error("job-unreadable", told).remedy(
+            "Give a TOML file that is there and may be read; eavewright job new writes one.",
+        );
+        Failure::Usage(vec![told])
     })?;
     Job::parse(&text).map_err(Failure::Usage)
 }

@@ -1,13 +1,10 @@
 //! `eavewright takeoff`: the main job.
 
-use std::ffi::OsString;
-use std::path::{Path, PathBuf};
-
 use eavewright::Finding;
 use eavewright::report::{self, OutputUnits, PdfOptions, Sheet};
 
 use super::args::{PaperArgs, TakeoffArgs};
-use super::plan::{add_marked, explain, explanation, project, refuse};
+use super::plan::{add_marked, beside, explain, explanation, project, refuse};
 use super::progress::Progress;
 use super::results::Results;
 use super::road::{self, Takeoff};
@@ -72,7 +69,7 @@ fn write(
         args.outputs
             .pdf
             .clone()
-            .unwrap_or_else(|| beside(&args.plan.plan))
+            .unwrap_or_else(|| beside(&args.plan.plan, "-takeoff.pdf"))
     });
     if let Some(path) = &pdf_path {
         let pdf = report::pdf(&report, &pdf_options).map_err(|f| Failure::Usage(vec![f]))?;
@@ -180,13 +177,4 @@ fn sheet(name: &str) -> Result<Sheet, Failure> {
             format!("“{name}” is no sheet: choose from {}.", names.join(", ")),
         )
     })
-}
-
-/// `PLAN-takeoff.pdf` beside the plan.
-fn beside(plan: &Path) -> PathBuf {
-    let mut name: OsString = plan
-        .file_stem()
-        .map_or_else(|| OsString::from("plan"), OsString::from);
-    name.push("-takeoff.pdf");
-    plan.with_file_name(name)
 }

@@ -1,6 +1,7 @@
 //! A list of stated figures beside the drawing: CSV, one figure a line.
 
 use super::figure;
+use super::list_head::{self, Bare};
 use super::stated::{Stated, Subject, SurfaceSaid};
 use crate::Finding;
 use crate::finding::{excerpt, of_error};
@@ -11,6 +12,8 @@ use crate::units::number::{has_decimal_comma, thousands};
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct AgainstList {
     rows: Vec<Against>,
+    /// What was noticed of its head.
+    told: Vec<Finding>,
 }
 
 /// One line of the list.
@@ -61,8 +64,8 @@ const TOTAL: [&str; 4] = ["total", "roof", "whole roof", "roof area"];
 impl AgainstList {
     /// Reads a list: the columns are name, figure and, if wanted, unit (`ft2`, `m2`, `squares`, `ft`, `m`); a unit may
     /// as well stand beside the figure (`2,450 sq ft`). A first line whose figure has no number in it (`area`, `area ft2`) and
-    /// whose name is none of the roof's is the head; lines that start with `#` are comments. A bare number is in square feet and feet, or
-    /// square metres and metres where `metric`. `plan` before a name (`plan total`, `plan hip`) or for the unit says that the
+    /// whose name is none of the roof's is the head; lines that start with `#` are comments. A bare number is in the unit that
+    /// the head says (`area (m2)`, `squares`), else in square feet and feet, or square metres and metres where `metric`. `plan` before a name (`plan total`, `plan hip`) or for the unit says that the
     /// figure is one in plan.
     ///
     /// ```
@@ -82,7 +85,8 @@ impl AgainstList {
             .has_headers(false)
             .trim(csv::Trim::All)
             .from_reader(text.trim_start_matches('\u{feff}').as_bytes());
-        let (mut rows, mut wrong) = (Vec::new(), Vec::new());
+        let (mut rows, mut wrong, mut told) = (Vec::new(), Vec::new(), Vec::new());
+        let mut bare = Bare::in_system(metric);
         for (index, record) in reader.records().enumerate() {
             let record = match record {
                 Ok(record) => record,
@@ -111,9 +115,10 @@ impl AgainstList {
                 continue;
             }
             if index == 0 && !has_number(figure) && !is_a_name(name) {
+                (bare, told) = list_head::read(figure, unit, line, metric);
                 continue;
             }
-            match value(name, figure, unit, metric) {
+            match value(name, figure, unit, &bare) {
                 Some(value) => rows.push(Against {
                     name: name.to_owned(),
                     text: format!("{figure} {unit}").trim().to_owned(),
@@ -133,7 +138,7 @@ impl AgainstList {
             );
         }
         if wrong.is_empty() {
-            Ok(Self { rows })
+            Ok(Self { rows, told })
         } else {
             Err(wrong)
         }
@@ -142,6 +147,11 @@ impl AgainstList {
     /// The lines.
     pub fn rows(&self) -> &[Against] {
         &self.rows
+    }
+
+    /// What was noticed of its head, such as a unit that is not known.
+    pub(super) fn told(&self) -> &[Finding] {
+        &self.told
     }
 
     /// The figures with what they are of.
@@ -252,7 +262,7 @@ fn class(name: &str) -> Option<EdgeClass> {
 /// A figure with its unit is no longer than this, in bytes.
 const LONGEST_FIGURE: usize = 200;
 
-fn value(name: &str, figure: &str, unit: &str, metric: bool) -> Option<Value> {
+fn value(name: &str, figure: &str, unit: &str, bare: &Bare) -> Option<Value> {
     if figure.len() + unit.len() > LONGEST_FIGURE {
         return None;
     }
@@ -262,11 +272,11 @@ fn value(name: &str, figure: &str, unit: &str, metric: bool) -> Option<Value> {
         if plan || words {
             SurfaceSaid::Plan
         } else {
-            said.unwrap_or(SurfaceSaid::True)
+            said.unwrap_or(bare.surface)
         }
     };
     if let Some(class) = class(&name) {
-        let (feet, half_step_ft) = figure::length(figure, unit, metric)?;
+        let (feet, half_step_ft) = figure::length(figure, unit, bare.length)?;
         return Some(Value::Length {
             class,
             feet,
@@ -274,7 +284,7 @@ fn value(name: &str, figure: &str, unit: &str, metric: bool) -> Option<Value> {
             surface: surface(false),
         });
     }
-    let (sqft, half_step_sqft, words) = figure::area(figure, unit, metric)?;
+    let (sqft, half_step_sqft, words) = figure::area(figure, unit, &bare.area)?;
     Some(Value::Area {
         sqft,
         half_step_sqft,
@@ -299,24 +309,27 @@ fn foreign(line: u64, record: &csv::StringRecord) -> Option<Finding> {
         );
     }
     let cell = |i: usize| cells.get(i).copied().unwrap_or_default();
-    let is_digits = |cell: &&str| cell.starts_with(|c: char| c.is_ascii_digit());
-    // A unit never begins with a digit: what stands there is more of the figure.
-    let figure = if is_digits(&cell(2)) {
-        let parts = cells.iter().skip(1).copied().take_while(is_digits);
+    let misplaced = |column: &str, at: usize| {
+        let told = format!(
+            "The list of stated figures, line {line}: “{}” stands in a {column} column.",
+            excerpt(cell(at))
+        );
+        let told = Finding::error("against-columns", told);
+        Some(told.remedy("Leave three columns: name, figure and, if wanted, unit."))
+    };
+    // A unit never begins with a digit: what stands there is more of the figure, where that can go on.
+    let figure = if goes_on(cell(1), cell(2)) {
+        let parts = cells.iter().skip(1).copied();
+        let parts = parts.take_while(|cell| cell.starts_with(|c: char| c.is_ascii_digit()));
         parts.collect::<Vec<_>>().join(",")
     } else if has_decimal_comma(cell(1)) {
         cell(1).to_owned()
+    } else if cell(2).starts_with(|c: char| c.is_ascii_digit()) {
+        return misplaced("third", 2);
     } else if cell(3).is_empty() {
         return None;
     } else {
-        let told = format!(
-            "The list of stated figures, line {line}: “{}” stands in a fourth column.",
-            excerpt(cell(3))
-        );
-        return Some(
-            Finding::error("against-columns", told)
-                .remedy("Leave three columns: name, figure and, if wanted, unit."),
-        );
+        return misplaced("fourth", 3);
     };
     let told = format!(
         "The list of stated figures, line {line}: “{}” has a comma that parts columns here, or stands for the decimal point.",
@@ -325,6 +338,17 @@ fn foreign(line: u64, record: &csv::StringRecord) -> Option<Finding> {
     Some(Finding::error("against-decimal-comma", told).remedy(
         "Write numbers with a point: 480.5. Commas part columns, and thousands only in quotes (\"2,450\").",
     ))
+}
+
+/// Whether a cell may be the rest of the number in the one before it, which a comma parted: digits, with a point and a unit
+/// perhaps. A pitch or an angle is none, and a number that has its point has no more decimals.
+fn goes_on(figure: &str, rest: &str) -> bool {
+    let is_whole = !figure.is_empty() && figure.bytes().all(|b| b.is_ascii_digit());
+    let digits = rest.trim_start_matches(|c: char| c.is_ascii_digit());
+    let after = digits.strip_prefix('.').unwrap_or(digits);
+    let after = after.trim_start_matches(|c: char| c.is_ascii_digit());
+    let ends = |c: char| c.is_whitespace() || c.is_alphabetic();
+    is_whole && digits.len() < rest.len() && (after.is_empty() || after.starts_with(ends))
 }
 
 fn too_long(line: u64) -> Finding {

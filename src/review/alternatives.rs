@@ -233,6 +233,7 @@ impl<'r> Figures<'r> {
                 computed / SQUARE_FEET_PER_SQUARE / SQUARE_METRES,
             ),
             near(Cause::FeetForSquares, computed * SQUARE_FEET_PER_SQUARE),
+            near(Cause::PointForThousands, computed / 1000.0),
         ]);
     }
 

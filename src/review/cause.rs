@@ -44,6 +44,8 @@ pub enum Cause {
     SquaresForMetres,
     /// The figure is in square feet, the unit says squares.
     FeetForSquares,
+    /// A point that parts thousands was read as a decimal point.
+    PointForThousands,
     /// Only one side of the roof, the faces that fall one way.
     OneSide {
         /// The first of the faces counted.
@@ -155,28 +157,30 @@ const fn slip(key: &'static str, factor: f64, words: &'static str) -> Slip {
 /// The slip in scale that is made most.
 pub(super) const HALF_SIZE: Slip = slip("half-size", 0.5, "measured on a half-size print");
 
-/// Slips in scale that drawings are known for. The ratios are arithmetic of paper sizes, scales and screen units.
+/// Slips in scale that drawings are known for. The ratios are arithmetic of paper sizes, scales and screen units. A key
+/// `x-for-y` says that x was taken where y is right. Units to the inch divide: 96 units are an inch of paper, and an inch
+/// and a third where 72 are taken for one. Denominators of scales multiply.
 pub(super) const SLIPS: [Slip; 10] = [
     HALF_SIZE,
     slip("double-size", 2.0, "measured on a print of twice the size"),
     slip(
         "dpi-72-for-96",
-        72.0 / 96.0,
+        96.0 / 72.0,
         "96 units to the inch read as 72",
     ),
     slip(
         "dpi-96-for-72",
-        96.0 / 72.0,
+        72.0 / 96.0,
         "72 units to the inch read as 96",
     ),
     slip(
         "dpi-90-for-96",
-        90.0 / 96.0,
+        96.0 / 90.0,
         "96 units to the inch read as 90",
     ),
     slip(
         "dpi-96-for-90",
-        96.0 / 90.0,
+        90.0 / 96.0,
         "90 units to the inch read as 96",
     ),
     slip(
@@ -217,6 +221,7 @@ impl Cause {
             Self::SquaresForFeet => "squares-for-square-feet",
             Self::SquaresForMetres => "squares-for-square-metres",
             Self::FeetForSquares => "square-feet-for-squares",
+            Self::PointForThousands => "point-for-thousands",
             Self::OneSide { .. } => "one-side",
             Self::BothSides { .. } => "both-sides",
             Self::Exchanged { .. } => "exchanged",
@@ -281,6 +286,7 @@ impl Cause {
                     | Self::SquaresForFeet
                     | Self::SquaresForMetres
                     | Self::FeetForSquares
+                    | Self::PointForThousands
             )
     }
 

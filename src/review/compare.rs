@@ -121,7 +121,12 @@ impl Explanation {
 
     /// What happened, in a few words.
     pub fn words(&self, roof: &Roof, metric: bool) -> String {
-        let words = self.cause.words(roof, metric);
+        let words = match self.cause {
+            Cause::HalfCounted if self.bearing != Bearing::For => {
+                "half of the roof counted, whichever half".to_owned()
+            }
+            cause => cause.words(roof, metric),
+        };
         match self.at {
             Some(slip) => format!("{words}; besides, {}", slip.words),
             None => words,
@@ -259,6 +264,8 @@ pub(super) fn areas(
     settings: &ReviewSettings,
 ) -> Vec<AreaCheck> {
     let slip = lengths.slip();
+    // Halves of the lengths show that half was counted, and where none are stated it may have been.
+    let halves = slip == Some(HALF_SIZE) || lengths.from == LengthsFrom::Drawing;
     let mut of_subject: BTreeMap<(Subject, bool), OfSubject<'_>> = BTreeMap::new();
     let key = |subject: Subject, surface: SurfaceSaid| (subject, surface == SurfaceSaid::Plan);
     for s in stated {
@@ -268,6 +275,7 @@ pub(super) fn areas(
                 OfSubject::new(
                     Figures::new(roof, s.subject, s.surface, &settings.overhangs),
                     slip,
+                    halves,
                 )
             });
     }
@@ -320,7 +328,7 @@ struct OfSubject<'r> {
 }
 
 impl<'r> OfSubject<'r> {
-    fn new(figures: Figures<'r>, slip: Option<Slip>) -> Self {
+    fn new(figures: Figures<'r>, slip: Option<Slip>, halves: bool) -> Self {
         Self {
             computed_sqft: figures.computed(),
             alternatives: figures.alternatives(),
@@ -328,7 +336,7 @@ impl<'r> OfSubject<'r> {
                 Some(slip) => figures.at_scale(slip),
                 None => figures.plan_on_half_size().into_iter().collect(),
             },
-            half: figures.half().filter(|_| slip == Some(HALF_SIZE)),
+            half: figures.half().filter(|_| halves),
             figures,
         }
     }
@@ -341,12 +349,21 @@ impl<'r> OfSubject<'r> {
     ) -> impl Iterator<Item = Alternative> + 'a {
         let chosen = self.figures.chosen(check.stated_sqft);
         let exchanged = partners.exchanged(check, all);
+        let parts_thousands = has_three_decimals(&check.text);
         (self.alternatives.iter().copied())
+            .filter(move |a| parts_thousands || a.cause != Cause::PointForThousands)
             .chain(chosen)
             .chain(self.at_scale.iter().copied())
             .chain(self.half)
             .chain(exchanged)
     }
+}
+
+/// Whether a number in a text has three digits after its point, as thousands have in many countries.
+fn has_three_decimals(text: &str) -> bool {
+    let after = text.split('.').skip(1);
+    let digits = |part: &str| part.bytes().take_while(u8::is_ascii_digit).count();
+    after.into_iter().any(|part| digits(part) == 3)
 }
 
 fn check(stated: &Stated, computed_sqft: f64, settings: &ReviewSettings) -> AreaCheck {
@@ -541,11 +558,13 @@ fn ranked(
         told.retain(|(e, _)| !e.cause.is_fitted());
     }
     let mut told: Vec<Explanation> = told.into_iter().map(|(e, _)| e).collect();
-    // Whichever half was counted is told only where lengths bear out that one was, and no half by name.
+    // Whichever half was counted is told only where lengths bear out that one was, and no half by name; or where nothing else
+    // fits and no list states a length.
     let counted = |e: &Explanation| e.cause.is_of_counting() && e.bearing == Bearing::For;
     let is_half = |e: &Explanation| e.cause == Cause::HalfCounted;
     let named = told.iter().any(|e| counted(e) && !is_half(e));
-    told.retain(|e| !is_half(e) || (counted(e) && !named));
+    let alone = lengths.from == LengthsFrom::Drawing && told.iter().all(is_half);
+    told.retain(|e| !is_half(e) || (counted(e) && !named) || alone);
     if told.iter().any(counted) {
         told.retain(|e| !e.cause.is_of_counting() || counted(e));
     }
@@ -558,6 +577,7 @@ fn stands_out(explanations: &[Explanation]) -> bool {
     match explanations {
         [] => false,
         [first, ..] if first.bearing == Bearing::Against => false,
+        [first, ..] if first.cause == Cause::HalfCounted && first.bearing != Bearing::For => false,
         _ if explanations.iter().any(Explanation::is_guess) => false,
         [_] => true,
         [first, second, ..] => first.key() < second.key(),

@@ -3,8 +3,9 @@
 use super::alternatives::{Alternative, CLOSE, EXACT, Figures, close, exact};
 use super::cause::{Cause, FaceSet};
 use super::revision;
+use super::stated::SurfaceSaid;
 use crate::geometry::{Point, Sets, ring};
-use crate::roof::{EdgeClass, Face, FaceId, Roof, Side};
+use crate::roof::{Edge, EdgeClass, Face, FaceId, LEVEL_RISE_FT, Roof, Side};
 
 /// Slopes whose falls turn by less than this fall to one side: what tracing turns them by.
 const SAME_SIDE_DEG: f64 = 2.0;
@@ -159,12 +160,13 @@ impl Figures<'_> {
                 }
                 let wing = reached(self.roof, start, on);
                 seen.extend(&wing);
-                let (Some(faces), Some(gain)) = (FaceSet::of(&wing), beneath(self.roof, on, &wing))
+                let (Some(faces), Some(beneath)) =
+                    (FaceSet::of(&wing), beneath(self.roof, on, &wing))
                 else {
                     continue;
                 };
                 let lost: f64 = wing.iter().map(|&f| self.own(self.roof.face(f))).sum();
-                let gain = gain * self.own(main) / main.plan_area.to_square_feet();
+                let gain = beneath.plan_sqft * self.own(main) / main.plan_area.to_square_feet();
                 all.push(close(
                     Cause::WingMissing { faces, on },
                     computed - lost + gain,
@@ -246,6 +248,49 @@ fn reaches(one: &[Point], other: &[Point]) -> bool {
     })
 }
 
+/// What is left of a class of edges, in feet, where some faces were not counted: edges that they share with others are. `None` for a
+/// cause that leaves no faces out.
+pub(super) fn left_ft(
+    roof: &Roof,
+    cause: &Cause,
+    class: EdgeClass,
+    surface: SurfaceSaid,
+) -> Option<f64> {
+    let feet = |edge: &Edge| match surface {
+        SurfaceSaid::True => edge.true_length.to_feet(),
+        SurfaceSaid::Plan => edge.plan_length.to_feet(),
+    };
+    let edges = || roof.edges.iter().filter(|e| e.class == class);
+    let without = |gone: &dyn Fn(FaceId) -> bool| {
+        let left = edges().filter(|e| e.faces.is_empty() || !e.faces.iter().all(|&f| gone(f)));
+        Some(left.map(feet).sum())
+    };
+    let of = |set: FaceSet, face: FaceId| set.faces().any(|gone| gone == face);
+    match *cause {
+        Cause::LevelMissing { level } => without(&|f| roof.face(f).level == level),
+        Cause::FaceMissing(face) => without(&|f| f == face),
+        Cause::FacesMissing(set) | Cause::BuildingMissing { faces: set } => {
+            without(&|f| of(set, f))
+        }
+        Cause::OneSide { face } => {
+            let side = same_side(roof, face);
+            without(&|f| !side.contains(&f))
+        }
+        // Without a wing there are no valleys to it, and the eave goes on beneath.
+        Cause::WingMissing { faces, on } => {
+            let left = edges().filter(|e| !e.faces.iter().any(|&f| of(faces, f)));
+            let left: f64 = left.map(feet).sum();
+            let wing: Vec<FaceId> = faces.faces().collect();
+            let gone_on = match class {
+                EdgeClass::Eave => beneath(roof, on, &wing)?.eave_ft,
+                _ => 0.0,
+            };
+            Some(left + gone_on)
+        }
+        _ => None,
+    }
+}
+
 /// Whether two faces have one area, in plan and on the slope.
 pub(super) fn are_alike(a: &Face, b: &Face) -> bool {
     let near = |x: f64, y: f64| (x / y - 1.0).abs() < EXACT;
@@ -304,12 +349,19 @@ fn reached(roof: &Roof, start: FaceId, but: FaceId) -> Vec<FaceId> {
     all
 }
 
-/// Plan area, in square feet, that a face gains where a wing on it is taken away: its outline goes straight on from one
-/// valley's foot to the other's. `None` where the two meet in more than valleys: then it is no wing.
-fn beneath(roof: &Roof, on: FaceId, wing: &[FaceId]) -> Option<f64> {
-    let shared = |edge: &&crate::roof::Edge| {
-        edge.faces.contains(&on) && edge.faces.iter().any(|f| wing.contains(f))
-    };
+/// What a face gains where a wing on it is taken away.
+struct Beneath {
+    /// Plan area, in square feet.
+    plan_sqft: f64,
+    /// Eave, in feet: the level line from one valley's foot to the other's.
+    eave_ft: f64,
+}
+
+/// The face without a wing on it: its outline goes straight on from one valley's foot to the other's. `None` where the two meet
+/// in more than valleys: then it is no wing.
+fn beneath(roof: &Roof, on: FaceId, wing: &[FaceId]) -> Option<Beneath> {
+    let shared =
+        |edge: &&Edge| edge.faces.contains(&on) && edge.faces.iter().any(|f| wing.contains(f));
     if (roof.edges.iter().filter(shared)).any(|e| e.class != EdgeClass::Valley) {
         return None;
     }
@@ -322,7 +374,17 @@ fn beneath(roof: &Roof, on: FaceId, wing: &[FaceId]) -> Option<f64> {
     let n = corners.len();
     let inner =
         |i: usize| is_valley(&outline.sides[i]) && is_valley(&outline.sides[(i + n - 1) % n]);
-    let without: Vec<_> = (0..n).filter(|&i| !inner(i)).map(|i| corners[i]).collect();
-    let gain = ring::signed_area(&without) - ring::signed_area(&corners);
-    (gain > 0.0).then_some(gain)
+    let kept: Vec<usize> = (0..n).filter(|&i| !inner(i)).collect();
+    let without: Vec<Point> = kept.iter().map(|&i| corners[i]).collect();
+    let plan_sqft = ring::signed_area(&without) - ring::signed_area(&corners);
+    let sides = kept.iter().zip(kept.iter().cycle().skip(1));
+    let gone_on = sides.filter(|&(&i, &j)| j != (i + 1) % n);
+    let level = |&(&i, &j): &(&usize, &usize)| {
+        (outline.corners[i].z - outline.corners[j].z).abs() < LEVEL_RISE_FT
+    };
+    let eave_ft = gone_on
+        .filter(level)
+        .map(|(&i, &j)| corners[i].distance(corners[j]));
+    let eave_ft = eave_ft.sum();
+    (plan_sqft > 0.0).then_some(Beneath { plan_sqft, eave_ft })
 }

@@ -9,7 +9,7 @@ use super::settings::Overhang;
 use super::stated::{Subject, SurfaceSaid};
 use super::walls;
 use crate::drawing::Drawing;
-use crate::roof::{EdgeClass, FaceId, Roof};
+use crate::roof::{EdgeClass, Roof};
 use crate::units::Pitch;
 
 /// Lengths nearer than this agree: an area known to 1 % has sides known to half of that, and a little more for tracing.
@@ -191,27 +191,14 @@ impl<'r> Lengths<'r> {
 
     /// What a way of counting the whole roof leaves of a class, over what there is.
     fn counted(&self, cause: &Cause, class: EdgeClass) -> Option<f64> {
-        let level = |id: FaceId| self.roof.face(id).level;
-        let without = |gone: &dyn Fn(FaceId) -> bool| {
-            let edges = self.roof.edges.iter().filter(|e| e.class == class);
-            let left = edges.filter(|e| e.faces.is_empty() || !e.faces.iter().all(|&f| gone(f)));
-            let feet: f64 = left.map(|e| e.true_length.to_feet()).sum();
-            let whole = self.true_ft(class);
-            (feet > 0.0 && whole > 0.0).then(|| feet / whole)
-        };
         match *cause {
             Cause::AllTwice => Some(2.0),
             Cause::HalfCounted => Some(0.5),
-            Cause::LevelMissing { level: gone } => without(&|f| level(f) == gone),
-            Cause::FaceMissing(face) => without(&|f| f == face),
-            Cause::FacesMissing(set) | Cause::BuildingMissing { faces: set } => {
-                without(&|f| set.faces().any(|gone| gone == f))
+            _ => {
+                let feet = counting::left_ft(self.roof, cause, class, SurfaceSaid::True)?;
+                let whole = self.true_ft(class);
+                (feet > 0.0 && whole > 0.0).then(|| feet / whole)
             }
-            Cause::OneSide { face } => {
-                let side = counting::same_side(self.roof, face);
-                without(&|f| !side.contains(&f))
-            }
-            _ => None,
         }
     }
 

@@ -28,11 +28,10 @@ pub(super) fn surface_said(unit: &str) -> (Option<SurfaceSaid>, &str) {
     }
 }
 
-/// An area in square feet, half of its last digit, and whether words with it say that it is in plan. `metric`: what a number
-/// without a unit is in.
-pub(super) fn area(figure: &str, unit: &str, metric: bool) -> Option<(f64, f64, bool)> {
+/// An area in square feet, half of its last digit, and whether words with it say that it is in plan. `bare`: the unit of a
+/// number without one.
+pub(super) fn area(figure: &str, unit: &str, bare: &str) -> Option<(f64, f64, bool)> {
     let read = |text: &str| parse_area(text).map(|a| (a.square_feet, a.half_step_sqft, a.plan));
-    let bare = if metric { "m2" } else { "sf" };
     let (sqft, half_step_sqft, plan) = read(&format!("{figure} {unit}")).or_else(|| {
         let bare_number = unit.is_empty() && number(figure).is_some();
         read(&format!("{figure} {bare}")).filter(|_| bare_number)
@@ -41,16 +40,20 @@ pub(super) fn area(figure: &str, unit: &str, metric: bool) -> Option<(f64, f64, 
     fair.then_some((sqft, half_step_sqft, plan))
 }
 
-/// A length in feet, and half of the last digit written. It may be 0: a list may say that a roof has no valley. `metric`: what a
-/// number without a unit is in.
-pub(super) fn length(figure: &str, unit: &str, metric: bool) -> Option<(f64, f64)> {
-    let bare = match metric {
-        true => LengthUnit::Metres,
-        false => LengthUnit::Feet,
-    };
+/// A length in feet, and half of the last digit written. It may be 0: a list may say that a roof has no valley. `bare`: the
+/// unit of a number without one.
+pub(super) fn length(figure: &str, unit: &str, bare: LengthUnit) -> Option<(f64, f64)> {
     let whole = in_plain_units(&format!("{} {unit}", without_thousands(figure)));
     let read = parse_length(&whole, Some(bare)).filter(|l| l.feet.is_finite())?;
     Some((read.feet, read.step_ft / 2.0))
+}
+
+/// The unit of length that words are, those of a running length too.
+pub(super) fn unit_of_length(words: &str) -> Option<LengthUnit> {
+    use LengthUnit::{Centimetres, Feet, Inches, Metres, Millimetres};
+    let one = parse_length(&in_plain_units(&format!("1 {words}")), None)?;
+    let all = [Feet, Inches, Metres, Centimetres, Millimetres];
+    all.into_iter().find(|unit| unit.feet() == one.feet)
 }
 
 /// `1,240 m` as `1240 m`: in a list a comma before three digits parts thousands, whatever the unit.
@@ -93,7 +96,9 @@ mod tests {
 
     #[test]
     fn a_length_is_read_with_its_unit_beside_it_or_in_a_column_of_its_own() {
-        let feet = |figure, unit| length(figure, unit, false).map(|l| (l.0 * 1e6).round() / 1e6);
+        let feet = |figure, unit| {
+            length(figure, unit, LengthUnit::Feet).map(|l| (l.0 * 1e6).round() / 1e6)
+        };
         for (figure, unit) in [
             ("128", ""),
             ("128 lf", ""),
@@ -140,11 +145,16 @@ mod tests {
             ("7,47", "m", true, 7.47 / 0.3048, 0.005 / 0.3048),
             ("1,234.5 m", "", true, 1234.5 / 0.3048, 0.05 / 0.3048),
         ] {
-            let read = length(figure, unit, metric);
+            let bare = if metric {
+                LengthUnit::Metres
+            } else {
+                LengthUnit::Feet
+            };
+            let read = length(figure, unit, bare);
             let near =
                 read.is_some_and(|(f, h)| (f - feet).abs() < 1e-9 && (h - half_step).abs() < 1e-9);
             assert!(near, "{figure} {unit}: {read:?}");
         }
-        assert_eq!(length("-4", "ft", false), None);
+        assert_eq!(length("-4", "ft", LengthUnit::Feet), None);
     }
 }

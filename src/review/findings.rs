@@ -7,7 +7,7 @@ use super::stated::Subject;
 use super::words::{self, Tongue};
 use super::{Review, SurfaceSaid};
 use crate::roof::Roof;
-use crate::units::number::{counted, signed};
+use crate::units::number::{counted, listed, signed};
 use crate::{Finding, Place};
 
 /// Adds a finding for every figure that does not agree, and numbers the checks with them.
@@ -32,7 +32,7 @@ pub(super) fn tell(review: &mut Review, roof: &Roof, settings: &ReviewSettings) 
         check.finding = Some(findings.len());
         findings.push(length(check, area_explained, tolerance, tongue));
     }
-    let cancel = cancelling(review, tongue);
+    let cancel = cancelling(review, roof, tongue);
     review.findings.extend(cancel);
     let sum = adding(review, roof, tongue);
     review.findings.extend(sum);
@@ -228,29 +228,49 @@ const fn others(e: &LengthExplanation) -> &'static str {
     }
 }
 
+/// Stated areas of faces on one surface, in the order of the faces.
+fn of_faces(review: &Review, surface: SurfaceSaid) -> impl Iterator<Item = &AreaCheck> {
+    let areas = review.areas.iter();
+    areas.filter(move |a| a.subject != Subject::Roof && a.surface == surface)
+}
+
+/// What the stated areas of all faces come to.
+struct SumOfFaces {
+    faces: usize,
+    sqft: f64,
+    half_steps_sqft: f64,
+}
+
+impl SumOfFaces {
+    fn is_off(&self, total: &AreaCheck, review: &Review) -> bool {
+        let off = (total.stated_sqft - self.sqft).abs();
+        off > review.tolerance * self.sqft + self.half_steps_sqft + total.half_step_sqft
+    }
+}
+
+/// The sum of the faces, where each of them is stated once on that surface.
+fn sum_of_faces(review: &Review, roof: &Roof, surface: SurfaceSaid) -> Option<SumOfFaces> {
+    let faces: Vec<&AreaCheck> = of_faces(review, surface).collect();
+    // `areas` stand in the order of their faces.
+    let once = faces.windows(2).all(|two| two[0].subject < two[1].subject);
+    (once && faces.len() == roof.faces.len()).then(|| SumOfFaces {
+        faces: faces.len(),
+        sqft: faces.iter().map(|a| a.stated_sqft).sum(),
+        half_steps_sqft: faces.iter().map(|a| a.half_step_sqft).sum(),
+    })
+}
+
 /// Where every face is stated, their sum is to be the total that is stated with them.
 fn adding(review: &Review, roof: &Roof, tongue: Tongue) -> Option<Finding> {
     let total = review.areas.iter().find(|a| a.subject == Subject::Roof)?;
-    let faces: Vec<&AreaCheck> = review
-        .areas
-        .iter()
-        .filter(|a| a.subject != Subject::Roof && a.surface == total.surface)
-        .collect();
-    // Each of them once: `areas` stand in the order of their faces.
-    let once = faces.windows(2).all(|two| two[0].subject < two[1].subject);
-    if !once || faces.len() != roof.faces.len() {
-        return None;
-    }
-    let sum: f64 = faces.iter().map(|a| a.stated_sqft).sum();
-    let rounding: f64 = faces.iter().map(|a| a.half_step_sqft).sum();
-    let off = (total.stated_sqft - sum).abs();
-    (off > review.tolerance * sum + rounding + total.half_step_sqft).then(|| {
+    let sum = sum_of_faces(review, roof, total.surface)?;
+    sum.is_off(total, review).then(|| {
         Finding::warning(
             "stated-sum-differs",
             format!(
                 "The stated areas do not add up: {} come to {}, and the stated total is {}.",
-                counted(faces.len(), "face"),
-                tongue.area(sum),
+                counted(sum.faces, "face"),
+                tongue.area(sum.sqft),
                 tongue.area(total.stated_sqft)
             ),
         )
@@ -258,35 +278,62 @@ fn adding(review: &Review, roof: &Roof, tongue: Tongue) -> Option<Finding> {
     })
 }
 
-/// A total may be right though the faces are wrong, and their sum may not be the total.
-fn cancelling(review: &Review, tongue: Tongue) -> Option<Finding> {
-    let total = review.areas.iter().find(|a| a.subject == Subject::Roof);
-    let faces: Vec<&AreaCheck> = review
-        .areas
-        .iter()
-        .filter(|a| a.subject != Subject::Roof && a.surface == SurfaceSaid::True)
+/// A total may be right though faces are wrong. That errors cancel is known only where every face is stated once and their sum is
+/// the total; else the total and the faces are of different hands, or one of them was not summed.
+fn cancelling(review: &Review, roof: &Roof, tongue: Tongue) -> Option<Finding> {
+    let total = review.areas.iter().find(|a| a.subject == Subject::Roof)?;
+    let all: Vec<&AreaCheck> = of_faces(review, SurfaceSaid::True).collect();
+    let wrong: Vec<&AreaCheck> = (all.iter().copied())
+        .filter(|a| a.verdict == Verdict::Differs)
         .collect();
-    let differs = |a: &&&AreaCheck| a.verdict == Verdict::Differs;
-    let wrong = faces.iter().filter(differs).count();
-    let total = total.filter(|t| t.verdict == Verdict::Agrees && wrong > 0)?;
-    Some(
-        Finding::warning(
-            "errors-cancel",
-            format!(
-                "The stated total of {} alone would pass, since errors cancel: {wrong} of {} {} {}.",
-                tongue.area(total.stated_sqft),
-                faces.len(),
-                if faces.len() == 1 {
-                    "stated face"
-                } else {
-                    "stated faces"
-                },
-                if wrong == 1 { "differs" } else { "differ" },
-            ),
+    if total.verdict != Verdict::Agrees || wrong.is_empty() {
+        return None;
+    }
+    let stated = tongue.area(total.stated_sqft);
+    let sum = sum_of_faces(review, roof, total.surface);
+    let cancels =
+        total.surface == SurfaceSaid::True && sum.is_some_and(|s| !s.is_off(total, review));
+    let message = if cancels {
+        format!(
+            "The stated total of {stated} alone would pass, since errors cancel: {} of {} stated faces {}.",
+            wrong.len(),
+            all.len(),
+            if wrong.len() == 1 {
+                "differs"
+            } else {
+                "differ"
+            },
         )
-        .remedy("Settle the faces that differ before the total is used."),
+    } else {
+        let mut names: Vec<String> = wrong
+            .iter()
+            .map(|a| words::subject(roof, a.subject))
+            .collect();
+        names.dedup();
+        let more = names.len().saturating_sub(MOST_NAMES);
+        names.truncate(MOST_NAMES);
+        if more > 0 {
+            names.push(format!("{more} more"));
+        }
+        let names: Vec<&str> = names.iter().map(String::as_str).collect();
+        format!(
+            "The stated total of {stated} agrees, though what is stated of {} does not.",
+            listed(&names, "and")
+        )
+    };
+    let code = if cancels {
+        "errors-cancel"
+    } else {
+        "total-alone-agrees"
+    };
+    Some(
+        Finding::warning(code, message)
+            .remedy("Settle the faces that differ before the total is used."),
     )
 }
+
+/// Faces named in a sentence: more than these only fill it.
+const MOST_NAMES: usize = 4;
 
 /// The tolerance in percent, without digits that say nothing.
 fn tolerance_percent(tolerance: f64) -> String {

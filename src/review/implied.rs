@@ -32,6 +32,18 @@ pub(super) fn compare(roof: &Roof, tongue: Tongue) -> Vec<Finding> {
         return Vec::new();
     };
     let tolerance_ft = NEAR_FT.max(2.0 * roof.snap_tolerance_ft);
+    // Where planes do not meet, the heights of the eaves come of lines that are not right, and so would the implied roof.
+    if roof.findings.iter().any(|f| f.code == super::LINE_OFF) {
+        let told = Finding::note(
+            "lines-not-compared",
+            "Drawn lines were not compared with those that eaves, gables and pitches alone would give, since planes do not \
+             meet along some of them: how high the eaves lie is not known.",
+        )
+        .remedy("Settle the lines along which planes do not meet first.");
+        let mut told = vec![told];
+        told.extend(ridges_off_level(roof, tolerance_ft, &[], tongue));
+        return told;
+    }
     let implied = match outline::build(&input, &OutlineRules::default()) {
         Ok(implied) => implied,
         Err(problem) => {
@@ -117,12 +129,13 @@ fn ridges_off_level(
     findings
 }
 
-/// A line between two faces, as the comparison takes it. A change of pitch is nowhere implied by an eave: it is a choice.
+/// A line between two faces, as the comparison takes it.
 fn inner(edge: &Edge) -> Option<(&Edge, DrawnLine)> {
     let kind = match edge.class {
         EdgeClass::Ridge => ArcKind::Ridge,
         EdgeClass::Hip => ArcKind::Hip,
         EdgeClass::Valley => ArcKind::Valley,
+        EdgeClass::PitchChange => ArcKind::PitchChange,
         _ => return None,
     };
     let ends = [edge.start.plan(), edge.end.plan()];

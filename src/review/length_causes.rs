@@ -7,6 +7,7 @@ use super::alternatives::Figures;
 use super::cause::{Cause, SLIPS, Slip};
 use super::class_lengths::ClassLengths;
 use super::compare::{AreaCheck, Bearing, LengthCheck, Verdict};
+use super::counting;
 use super::evidence::AGREE;
 use super::settings::Overhang;
 use super::stated::{Subject, SurfaceSaid};
@@ -38,6 +39,8 @@ pub enum LengthCause {
     Twice,
     /// Half of the edges were counted, as half of the roof was.
     Half,
+    /// The edges of faces that the stated total leaves out were left out.
+    LeftOut,
     /// Only the edges of one side of the roof: one of the two eaves of a gable.
     OneSide,
     /// Only one of several edges of one length: a hip of four.
@@ -85,7 +88,10 @@ pub(super) fn explain(
     let others = Others::new(roof, checks, areas, &classes);
     for check in checks.iter_mut() {
         if check.verdict == Verdict::Differs {
-            let mut causes = fitting(check, classes.alternatives(check.class, check.surface));
+            let left_out = others.left_out.as_ref();
+            let left_out = left_out.and_then(|cause| left_out_of(roof, ours, cause, check));
+            let alternatives = classes.alternatives(check.class, check.surface).iter();
+            let mut causes = fitting(check, alternatives.copied().chain(left_out));
             causes.retain(|e| e.cause != LengthCause::Half || others.counted == Some(e.cause));
             let causes = causes.into_iter().map(|mut e| {
                 e.bearing = others.bearing(&e.cause, check, &classes);
@@ -117,12 +123,17 @@ const fn overhang_in(cause: &Cause) -> Option<Overhang> {
 }
 
 /// The slips that come near enough to a statement and nearer than half-way from the computed length.
-fn fitting(check: &LengthCheck, alternatives: &[LengthExplanation]) -> Vec<LengthExplanation> {
+fn fitting(
+    check: &LengthCheck,
+    alternatives: impl Iterator<Item = LengthExplanation>,
+) -> Vec<LengthExplanation> {
     let off = check.difference_ft().abs();
-    let mut all = alternatives.to_vec();
+    let mut all: Vec<LengthExplanation> = alternatives.collect();
     all.retain(|e| {
         let left = (check.stated_ft - e.feet).abs();
-        e.feet > 0.0 && left <= (NEAR * e.feet).max(check.half_step_ft) && left < off / 2.0
+        // All valleys may have been the wing's.
+        let is_some = e.feet > 0.0 || e.cause == LengthCause::LeftOut;
+        is_some && left <= (NEAR * e.feet).max(check.half_step_ft) && left < off / 2.0
     });
     all
 }
@@ -215,6 +226,8 @@ struct Others {
     overhangs: Vec<Said>,
     /// How all edges were counted, where the total of the same list was counted so.
     counted: Option<LengthCause>,
+    /// The faces that the total of the same list leaves out.
+    left_out: Option<Cause>,
 }
 
 impl Others {
@@ -223,6 +236,7 @@ impl Others {
             scales: [Said::default(); SLIPS.len()],
             overhangs: vec![Said::default(); classes.overhangs.len()],
             counted: None,
+            left_out: None,
         };
         // One figure written twice is one: a line for each of two eaves bears nothing out.
         let mut seen = BTreeSet::new();
@@ -259,6 +273,9 @@ impl Others {
                 said.denying += usize::from(denies && check.verdict == Verdict::Differs);
             }
             all.counted = all.counted.or_else(|| counted(check));
+            if all.counted == Some(LengthCause::LeftOut) && all.left_out.is_none() {
+                all.left_out = check.likely().map(|e| e.cause);
+            }
             for (said, overhang) in all.overhangs.iter_mut().zip(&classes.overhangs) {
                 let shows = explained(&|c| overhang_in(c) == Some(*overhang));
                 said.count(check.verdict, shows, false);
@@ -320,8 +337,26 @@ fn counted(total: &AreaCheck) -> Option<LengthCause> {
         Cause::AllTwice => Some(LengthCause::Twice),
         Cause::HalfCounted => Some(LengthCause::Half),
         Cause::BuildingMissing { .. } if is_half() => Some(LengthCause::Half),
+        Cause::BuildingMissing { .. }
+        | Cause::WingMissing { .. }
+        | Cause::LevelMissing { .. }
+        | Cause::FaceMissing(_)
+        | Cause::FacesMissing(_) => Some(LengthCause::LeftOut),
         _ => None,
     }
+}
+
+/// A class of edges without those of the faces that the total leaves out, where that makes a difference.
+fn left_out_of(
+    roof: &Roof,
+    ours: &ClassLengths,
+    cause: &Cause,
+    check: &LengthCheck,
+) -> Option<LengthExplanation> {
+    let feet = counting::left_ft(roof, cause, check.class, check.surface)?;
+    let whole = ours.feet(check.class, check.surface);
+    let differs = (feet / whole - 1.0).abs() > NEAR;
+    differs.then(|| by(LengthCause::LeftOut, feet))
 }
 
 impl Said {
@@ -477,6 +512,7 @@ impl LengthCause {
             Self::FeetForMetres => "feet-for-metres",
             Self::Twice => "all-twice",
             Self::Half => "half-counted",
+            Self::LeftOut => "left-out-as-in-the-area",
             Self::OneSide => "one-side",
             Self::OneEdge => "one-edge",
         }
@@ -497,6 +533,7 @@ impl LengthCause {
             Self::FeetForMetres => "feet stated as metres",
             Self::Twice => "every edge counted twice",
             Self::Half => "half of the edges counted, as half of the roof was",
+            Self::LeftOut => "as in the stated total: the edges of what is left out there",
             Self::OneSide => "the edges of one side only",
             Self::OneEdge => "one edge only, of several of this length",
         }
@@ -516,7 +553,7 @@ impl LengthCause {
                 "Ask from which print or file it was measured; check one length there against its dimension."
             }
             Self::MetresForFeet | Self::FeetForMetres => "Ask for the unit.",
-            Self::Twice | Self::Half | Self::OneSide | Self::OneEdge => {
+            Self::Twice | Self::Half | Self::LeftOut | Self::OneSide | Self::OneEdge => {
                 "Ask which edges were counted."
             }
         }

@@ -15,6 +15,7 @@ mod figure;
 mod findings;
 mod implied;
 mod length_causes;
+mod list_head;
 mod revision;
 mod settings;
 mod stated;
@@ -83,11 +84,12 @@ impl Review {
     ) -> Result<Self, Vec<Finding>> {
         let mut findings = Vec::new();
         let mut stated = stated::in_drawing(drawing, roof, &mut findings);
-        let mut lengths = Vec::new();
+        let (mut lengths, mut of_list) = (Vec::new(), Vec::new());
         if let Some(list) = against {
             let (areas, more) = list.resolve(roof)?;
             stated.extend(areas);
             lengths = more;
+            of_list = list.told().to_vec();
         }
         stated.sort_by_key(|s| s.subject);
         let ours = ClassLengths::of(roof);
@@ -108,6 +110,7 @@ impl Review {
             contradictions: told(&CONTRADICTIONS),
             findings,
         };
+        review.findings.append(&mut of_list);
         findings::tell(&mut review, roof, settings);
         let tongue = words::Tongue {
             metric: settings.metric,

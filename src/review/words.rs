@@ -127,6 +127,9 @@ impl Cause {
             Self::SquaresForFeet => "squares stated as square feet".to_owned(),
             Self::SquaresForMetres => "squares stated as square metres".to_owned(),
             Self::FeetForSquares => "square feet stated as squares".to_owned(),
+            Self::PointForThousands => {
+                "its point parts thousands, and was read as a decimal point".to_owned()
+            }
             Self::OneSide { face } => {
                 format!("only the side that falls as {} does", name(face))
             }
@@ -186,6 +189,9 @@ impl Cause {
             | Self::SquaresForFeet
             | Self::SquaresForMetres
             | Self::FeetForSquares => "Ask for the unit.",
+            Self::PointForThousands => {
+                "Write it without a point, or with a comma: 1,073. A point is a decimal point here."
+            }
             Self::Exchanged { .. } => "Ask which figure is of which face.",
             Self::OneSide { .. }
             | Self::BothSides { .. }

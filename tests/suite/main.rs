@@ -93,6 +93,7 @@ mod report_sums;
 mod review;
 mod review_causes;
 mod review_cli;
+mod review_list;
 mod review_read;
 mod review_revision;
 mod roof;

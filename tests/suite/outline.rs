@@ -480,3 +480,26 @@ fn a_side_against_a_wall_is_an_edge_on_a_wall_in_the_plan_map() {
     let roof = Roof::solve(&[map], &SolveOptions::default()).unwrap();
     near(roof.true_length(EdgeClass::Headwall).to_feet(), 40.0);
 }
+
+/// A drawn change of pitch was chosen where none is implied; where one is implied it is asked for, and only by that.
+#[test]
+fn a_drawn_change_of_pitch_answers_to_implied_ones_alone() {
+    let roof = build(&rectangle([Some(6.0); 4]));
+    let line = |a: (f64, f64), b: (f64, f64), kind| DrawnLine {
+        ends: [Point::new(a.0, a.1), Point::new(b.0, b.1)],
+        kind: Some(kind),
+    };
+    let drawn = [
+        line((12.0, 12.0), (28.0, 12.0), ArcKind::PitchChange),
+        line((0.0, 0.0), (12.0, 12.0), ArcKind::Hip),
+        line((40.0, 0.0), (28.0, 12.0), ArcKind::Hip),
+        line((40.0, 24.0), (28.0, 12.0), ArcKind::Hip),
+        line((0.0, 24.0), (12.0, 12.0), ArcKind::Hip),
+    ];
+    // The ridge is missing, though a change of pitch lies there; its middle is nearest to the hips' upper ends.
+    let told = compare_with_drawn(&roof, &drawn, 0.5);
+    let [Difference::Implied { distance_ft, .. }] = told[..] else {
+        panic!("{told:?}");
+    };
+    near(distance_ft, 8.0);
+}

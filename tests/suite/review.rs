@@ -132,10 +132,10 @@ fn a_slip_in_scale_is_named_where_area_and_eaves_show_it() {
     const RATIOS: [(&str, f64); 8] = [
         ("half-size", 0.25),
         ("double-size", 4.0),
-        ("dpi-72-for-96", 0.5625),
-        ("dpi-96-for-72", 1.0 / 0.5625),
-        ("dpi-90-for-96", 0.87890625),
-        ("dpi-96-for-90", 1.0 / 0.87890625),
+        ("dpi-72-for-96", 1.0 / 0.5625),
+        ("dpi-96-for-72", 0.5625),
+        ("dpi-90-for-96", 1.0 / 0.87890625),
+        ("dpi-96-for-90", 0.87890625),
         ("scale-96-for-100", 0.9216),
         ("scale-100-for-96", 1.0 / 0.9216),
     ];
@@ -673,4 +673,62 @@ fn a_message_shows_the_beginning_of_a_long_cell() {
     let list = AgainstList::parse(&format!("{long}7,480\n"), false).unwrap();
     let wrong = Review::of(&drawing, &roof, Some(&list), &ReviewSettings::default()).unwrap_err();
     assert!(wrong[0].message.contains('…') && wrong[0].message.len() < 400);
+}
+
+/// The porch of the README's house is 4 in 12 before 8 in 12, with the change of pitch drawn along its whole head.
+#[test]
+fn a_change_of_pitch_that_is_drawn_where_it_is_implied_is_not_told() {
+    let at = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/quillback-road.svg");
+    let (_, review) = review(&fs::read(at).unwrap(), None, &ReviewSettings::default());
+    let codes: Vec<&str> = review.findings.iter().map(|f| f.code).collect();
+    assert!(
+        !codes.contains(&"implied-not-drawn"),
+        "{:?}",
+        review.findings
+    );
+    assert!(
+        !codes.contains(&"drawn-not-implied"),
+        "{:?}",
+        review.findings
+    );
+}
+
+/// A hip of 40 × 24 ft, all 6 in 12, with its ridge 11 ft from one eave and 13 from the other: the hips begin in the true corners,
+/// and how high the eaves lie comes of lines along which planes do not meet.
+#[test]
+fn lines_along_which_planes_do_not_meet_are_not_held_against_a_roof_that_comes_of_them() {
+    let svg = r##"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 700 600"><g stroke="black" fill="none">
+        <rect x="100" y="100" width="400" height="240"/>
+        <path d="M100 100L220 210L380 210L500 100M100 340L220 210M500 340L380 210"/></g>
+        <g id="dims"><line x1="100" y1="520" x2="500" y2="520" stroke="blue"/><text x="280" y="515" font-size="14">40'</text></g>
+        <text x="300" y="140">6/12</text><text x="300" y="300">6/12</text><text x="460" y="222">6/12</text><text x="130" y="222">6/12</text></svg>"##;
+    let drawing = Drawing::read(svg.as_bytes(), &ReadOptions::default()).unwrap();
+    let options = eavewright::roof::RoofOptions {
+        solve: eavewright::roof::SolveOptions {
+            tell_misfits: true,
+            ..Default::default()
+        },
+        ..Default::default()
+    };
+    let roof = Roof::from_drawing(&drawing, &options).unwrap();
+    let review = Review::of(&drawing, &roof, None, &ReviewSettings::default()).unwrap();
+    assert!(review.lines_off > 0);
+    let lines = [
+        "drawn-not-implied",
+        "implied-not-drawn",
+        "lines-not-compared",
+    ];
+    let told = review.findings.iter().filter(|f| lines.contains(&f.code));
+    let told: Vec<(&str, bool)> = told
+        .map(|f| {
+            (
+                f.code,
+                f.message.contains("This ridge is drawn 1.00 ft from"),
+            )
+        })
+        .collect();
+    assert_eq!(
+        told,
+        [("lines-not-compared", false), ("drawn-not-implied", true)]
+    );
 }

@@ -54,11 +54,11 @@ fn plan_for_true_on_a_half_size_print_is_told_where_the_eaves_are_half() {
     assert!(check.decided && check.likely().unwrap().at.is_none());
 }
 
-/// 943.35 is 1,073.31 × (90/96)², and eaves of 128 ft are the roof's own: at 90 for 96 they would be 120.
+/// 943.35 is 1,073.31 × (90/96)², and eaves of 128 ft are the roof's own: at 96 for 90 they would be 120.
 #[test]
 fn what_the_stated_lengths_contradict_is_never_decided() {
     let check = first(&hip(), "total,943.3\neave,128\n");
-    assert_eq!(keys(&check), ["dpi-90-for-96"]);
+    assert_eq!(keys(&check), ["dpi-96-for-90"]);
     assert_eq!(check.likely().unwrap().bearing, Bearing::Against);
     assert!(!check.decided);
     // Nor is another pitch, at which the hips would be 68.9 ft.
@@ -66,13 +66,13 @@ fn what_the_stated_lengths_contradict_is_never_decided() {
     assert!(!check.decided && !keys(&check).contains(&"other-pitch"));
     let told = &review(&hip(), "total,943.3\neave,128\n").findings[0].message;
     assert!(
-        told.contains("Perhaps: 96 units to the inch read as 90"),
+        told.contains("Perhaps: 90 units to the inch read as 96"),
         "{told}"
     );
     assert!(told.contains("do not show it"), "{told}");
 }
 
-/// Walls 38 × 22 under an overhang of 12 in: 836 √1.25 = 934.68, eaves of 2 · (38 + 22) = 120. At 90 units for 96 the eaves
+/// Walls 38 × 22 under an overhang of 12 in: 836 √1.25 = 934.68, eaves of 2 · (38 + 22) = 120. At 96 units for 90 the eaves
 /// would be 120 as well, and the area 943.35.
 #[test]
 fn a_cause_that_meets_area_and_lengths_is_believed_before_one_that_only_comes_near() {
@@ -80,7 +80,7 @@ fn a_cause_that_meets_area_and_lengths_is_believed_before_one_that_only_comes_ne
     assert_eq!(keys(&check), ["overhang-left-out"]);
     assert!(check.decided);
     let check = first(&hip(), "total,943.3\neave,120.0 ft\n");
-    assert_eq!(keys(&check), ["dpi-90-for-96"]);
+    assert_eq!(keys(&check), ["dpi-96-for-90"]);
     assert!(check.decided);
 }
 
@@ -287,9 +287,9 @@ fn areas_and_lengths_that_are_halves_or_twice_alike_were_counted_so_and_not_meas
             "{list}: {all:?}"
         );
     }
-    // 0.75 of the area is not what a file read at 72 for 96 makes: 0.5625 is.
+    // 0.75 of the area is not what a file read at 96 for 72 makes: 0.5625 is.
     let review = self::review(&gable(), "total,805\neave,60\n");
-    assert_eq!(length_keys(&review), [(vec!["dpi-72-for-96"], false)]);
+    assert_eq!(length_keys(&review), [(vec!["dpi-96-for-72"], false)]);
     assert_eq!(review.lengths[0].causes[0].bearing, Bearing::Against);
     // One side of the gable has one eave and two half rakes, and the whole ridge.
     let review = self::review(&gable(), "total,536.7\neave,40\nridge,40\nrake,26.83\n");
@@ -362,4 +362,113 @@ fn squares_in_a_metric_list_are_known_as_such() {
         keys(&first(&gable(), "total,10.73 m²\n")),
         ["squares-for-square-metres"]
     );
+}
+
+/// One sheet, 400 × 240 units of gable at 6 in 12 and 1/8" = 1'-0", saved at so many units to the inch: at 96, 400 units are
+/// 4 1/6 in of paper and 33 1/3 ft, and the area 33.33 × 20 × √1.25 = 745.36; at 72 it is 44.44 × 26.67 × √1.25 = 1,325.08, at
+/// 90 it is 848.05.
+fn saved_at(units_to_the_inch: f64) -> String {
+    let (wide, high) = (600.0 / units_to_the_inch, 500.0 / units_to_the_inch);
+    format!(
+        r##"<svg xmlns="http://www.w3.org/2000/svg" width="{wide}in" height="{high}in" viewBox="0 0 600 500">
+        <g stroke="black" fill="none"><rect x="100" y="100" width="400" height="240"/><line x1="100" y1="220" x2="500" y2="220"/></g>
+        <text x="300" y="160">6/12</text><text x="300" y="280">6/12</text><text x="20" y="480">1/8" = 1'-0"</text></svg>"##
+    )
+}
+
+#[test]
+fn units_to_the_inch_that_were_read_as_others_are_named_the_right_way_round() {
+    let area = |units: f64| 96_000.0 / (units * units) * 64.0 * 1.25_f64.sqrt();
+    assert!((area(72.0) - 1325.08).abs() < 0.01 && (area(90.0) - 848.05).abs() < 0.01);
+    for (drawn, taken, key, words) in [
+        (
+            96.0,
+            72.0,
+            "dpi-72-for-96",
+            "96 units to the inch read as 72",
+        ),
+        (
+            72.0,
+            96.0,
+            "dpi-96-for-72",
+            "72 units to the inch read as 96",
+        ),
+        (
+            96.0,
+            90.0,
+            "dpi-90-for-96",
+            "96 units to the inch read as 90",
+        ),
+        (
+            90.0,
+            96.0,
+            "dpi-96-for-90",
+            "90 units to the inch read as 96",
+        ),
+    ] {
+        let review = review(&saved_at(drawn), &format!("total,{:.2}\n", area(taken)));
+        assert_eq!(keys(&review.areas[0]), [key]);
+        let told = &review.findings[0].message;
+        assert!(told.contains(words), "{told}");
+    }
+}
+
+/// The house of the README has 2,043.98 ft² on eight faces of which no half is a slip with a name.
+#[test]
+fn half_of_the_whole_roof_stated_alone_is_perhaps_a_half_that_was_counted() {
+    let at = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/quillback-road.svg");
+    let svg = fs::read_to_string(at).unwrap();
+    let check = first(&svg, "total,1022\n");
+    assert_eq!(keys(&check), ["half-counted"]);
+    assert!(!check.decided);
+    let told = &review(&svg, "total,1022\n").findings[0].message;
+    assert!(
+        told.contains("Perhaps: half of the roof counted, whichever half"),
+        "{told}"
+    );
+    // Whoever has the eaves whole did not count half of the roof.
+    assert!(keys(&first(&svg, "total,1022\neave,132\n")).is_empty());
+}
+
+/// A gable of 40 × 24 with a wing of 16 × 10: without it the southern eave goes on beneath, 80 for 84 ft of eave, 4 × 12 × √1.25 of
+/// rake, 40 ft of ridge for 58, and no valley.
+#[test]
+fn lengths_without_what_the_total_leaves_out_are_told_so() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/review");
+    let wing = fs::read_to_string(folder.join("wing-left-out/plan.svg")).unwrap();
+    let apart = r##"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 700 600"><g stroke="black" fill="none">
+        <rect x="100" y="100" width="200" height="120"/><line x1="100" y1="160" x2="300" y2="160"/>
+        <rect x="350" y="100" width="150" height="200"/><line x1="425" y1="100" x2="425" y2="300"/></g>
+        <g id="dims"><line x1="100" y1="520" x2="500" y2="520" stroke="blue"/><text x="280" y="515" font-size="14">40'</text></g>
+        <text x="200" y="130">6/12</text><text x="200" y="190">6/12</text><text x="375" y="200">6/12</text><text x="455" y="200">6/12</text></svg>"##;
+    for (svg, list, cause) in [
+        (
+            wing.as_str(),
+            "total,1073.3\neave,80\nrake,53.67\nridge,40\nvalley,0\n",
+            "wing-missing",
+        ),
+        // The building of 20 × 12 alone: 240 × √1.25, rakes of 4 × 6 × √1.25.
+        (
+            apart,
+            "total,268.33\neave,40\nrake,26.83\nridge,20\n",
+            "building-missing",
+        ),
+    ] {
+        let review = review(svg, list);
+        assert_eq!(keys(&review.areas[0]), [cause], "{list}");
+        assert_eq!(review.areas[0].explanations[0].bearing, Bearing::For);
+        for length in length_keys(&review) {
+            assert_eq!(length, (vec!["left-out-as-in-the-area"], true), "{list}");
+        }
+    }
+}
+
+/// 1.073 for 1,073 is a thousandth; without three digits after the point it is no thousand.
+#[test]
+fn a_point_that_parts_thousands_is_named_as_such() {
+    assert_eq!(
+        keys(&first(&gable(), "total,1.073\n")),
+        ["point-for-thousands"]
+    );
+    assert!(keys(&first(&gable(), "total,1.1\n")).is_empty());
 }

@@ -4,7 +4,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
-use crate::command::{run, status};
+use crate::command::{run, status, told};
 
 fn fixture(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR"))
@@ -343,4 +343,92 @@ fn one_of_two_overhangs_may_have_been_left_out_alone() {
         assert!(words.ends_with(reach), "{total}: {words}");
         assert_eq!(causes.len(), 1, "{total}: {causes:?}");
     }
+}
+
+#[test]
+fn results_of_a_packed_plan_are_named_without_both_of_its_endings() {
+    use std::io::Write as _;
+    let folder = folder_with("roofs/gable-40x24-6in12/plan.svg");
+    let plan = fs::read(folder.path().join("plan.svg")).unwrap();
+    let mut packed = flate2::write::GzEncoder::new(Vec::new(), flate2::Compression::fast());
+    packed.write_all(&plan).unwrap();
+    fs::write(folder.path().join("p.svg.gz"), packed.finish().unwrap()).unwrap();
+    run(&["check", "p.svg.gz"], folder.path());
+    run(&["takeoff", "p.svg.gz"], folder.path());
+    for name in ["p-marked.svgz", "p-takeoff.pdf"] {
+        assert!(folder.path().join(name).is_file(), "{name}");
+    }
+}
+
+/// Spreadsheets save Unicode text so where they are asked for it.
+#[test]
+fn lists_and_job_files_may_be_utf_16_with_its_mark() {
+    let folder = folder_with("roofs/gable-40x24-6in12/plan.svg");
+    let at = |name: &str| folder.path().join(name);
+    let utf16 = |text: &str| -> Vec<u8> {
+        let units = std::iter::once(0xfeff).chain(text.encode_utf16());
+        units.flat_map(u16::to_le_bytes).collect()
+    };
+    fs::write(at("areas.csv"), utf16("face,area (m²)\r\nS1,49.86\r\n")).unwrap();
+    fs::write(
+        at("job.toml"),
+        utf16("[project]\nname = \"Ünder the eaves\"\n"),
+    )
+    .unwrap();
+    fs::write(at("plans.txt"), utf16("plan.svg\r\n")).unwrap();
+    let list = [
+        "check",
+        "plan.svg",
+        "--against",
+        "areas.csv",
+        "--job",
+        "job.toml",
+    ];
+    let output = run(&list, folder.path());
+    assert_eq!(status(&output), 0, "{}", told(&output));
+    let output = run(&["batch", "plans.txt", "--out", "out"], folder.path());
+    assert_eq!(status(&output), 0, "{}", told(&output));
+    // Half a letter at its end is no text.
+    let mut damaged = utf16("S1,49.86\n");
+    damaged.pop();
+    fs::write(at("areas.csv"), damaged).unwrap();
+    let output = run(
+        &["check", "plan.svg", "--against", "areas.csv"],
+        folder.path(),
+    );
+    assert_eq!(status(&output), 2);
+    let told = told(&output);
+    assert!(
+        told.contains("against-unreadable") && told.contains("\n  do "),
+        "{told}"
+    );
+    let output = run(&["check", "plan.svg", "--job", "none.toml"], folder.path());
+    assert_eq!(status(&output), 2);
+    assert!(self::told(&output).contains("\n  do "));
+}
+
+/// The shell counts in blocks of 512 or 1,024 bytes: eight of them are less than any sheet.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_report_longer_than_the_system_lets_files_be_is_refused_and_nothing_left_behind() {
+    let folder = folder_with("roofs/gable-40x24-6in12/plan.svg");
+    let limited = |command: &str| {
+        let program = env!("CARGO_BIN_EXE_eavewright");
+        let line = format!("ulimit -f 8; exec {program} {command}");
+        let mut shell = Command::new("sh");
+        shell.args(["-c", &line]).current_dir(folder.path());
+        shell.output().unwrap()
+    };
+    let output = limited("takeoff plan.svg");
+    assert_eq!(status(&output), 2, "{}", told(&output));
+    assert!(told(&output).contains("cannot be written: it would be longer"));
+    let files = fs::read_dir(folder.path()).unwrap().count();
+    assert_eq!(files, 1, "the plan alone");
+    assert!(output.status.code().is_some());
+    let batch = limited("batch plan.svg --out out");
+    assert!(
+        matches!(batch.status.code(), Some(1 | 2)),
+        "{:?}",
+        batch.status
+    );
 }

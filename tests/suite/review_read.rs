@@ -193,3 +193,12 @@ fn a_part_that_is_counted_in_does_not_make_an_area_the_parts() {
     let told = &part.findings[0].message;
     assert!(told.contains("says that it is a part's (porch)"), "{told}");
 }
+
+#[test]
+fn the_deck_beneath_the_shingles_is_told_in_a_face_as_not_compared() {
+    let review = reviewed(&in_the_face("DECK AREA 480 SF"));
+    assert_eq!(codes(&review), ["stated-area-unread"]);
+    // The one behind the house is another's.
+    let beside = "<text x=\"600\" y=\"500\" font-size=\"9\">DECK AREA 480 SF</text>";
+    assert_eq!(codes(&reviewed(&gable_with(beside))), ["nothing-stated"]);
+}

@@ -834,3 +834,53 @@ fn a_wing_that_stands_elsewhere_moved_and_is_no_other() {
     assert_eq!(kinds.iter().filter(moved).count(), 2, "{revision:?}");
     assert_eq!(kinds.iter().filter(|k| k.is_empty()).count(), 2);
 }
+
+/// The same lines with another length written at one of them: whatever the scale, no face is new, gone or moved.
+#[test]
+fn lines_that_lie_where_they_lay_at_another_scale_are_the_same_faces() {
+    let folder = folder();
+    let at = |name: &str| folder.path().join(name);
+    let gable = fs::read_to_string(fixture("gable")).unwrap();
+    fs::write(at("a.svg"), &gable).unwrap();
+    for written in ["20'-0\"", "30'-0\"", "41'-0\"", "53'-4\"", "60'-0\""] {
+        fs::write(at("b.svg"), gable.replace("40'-0\"", written)).unwrap();
+        let diff = [
+            "diff", "a.svg", "b.svg", "--json", "c.json", "--svg", "d.svg",
+        ];
+        let text = String::from_utf8(run(&diff, folder.path()).stdout).unwrap();
+        let text = text.replace('\n', " ");
+        assert!(text.contains("by the scale alone"), "{written}: {text}");
+        assert!(text.contains("changed otherwise"), "{written}: {text}");
+        let json = fs::read_to_string(at("c.json")).unwrap();
+        let json: serde_json::Value = serde_json::from_str(&json).unwrap();
+        assert_eq!(json["same"], false);
+        for face in json["faces"].as_array().unwrap() {
+            assert!(face["old"].is_object() && face["new"].is_object(), "{face}");
+            assert_eq!(face["changes"].as_array().unwrap().len(), 0, "{face}");
+        }
+    }
+}
+
+/// What else changed is told beside the scale: a chimney drawn elsewhere, 4/3 of as far as it would have been.
+#[test]
+fn a_chimney_that_moved_is_told_at_another_scale_too() {
+    let (old, moved) = (roof("gable-chimney"), roof("gable-chimney-moved"));
+    let plain = Revision::between(&old, &moved);
+    let svg = fs::read_to_string(fixture("gable-chimney-moved")).unwrap();
+    let larger = roof_of(svg.replace("40'-0\"", "53'-4\"").as_bytes()).unwrap();
+    let revision = Revision::at_scale(&old, &larger, 4.0 / 3.0);
+    assert!(revision.is_rescaled() && !revision.lies_as_it_lay());
+    assert!(
+        revision
+            .faces
+            .iter()
+            .all(|f| f.old.is_some() && f.new.is_some())
+    );
+    let moved = |revision: &Revision| match only_cut(revision)[..] {
+        [CutKind::Moved { across_ft, up_ft }] => across_ft.hypot(up_ft),
+        ref other => panic!("{other:?}"),
+    };
+    assert!((moved(&revision) / moved(&plain) - 4.0 / 3.0).abs() < 1e-3);
+    // A plan drawn twice as large whose feet are as they were is the same plan.
+    assert!(!Revision::at_scale(&old, &old, 0.5).is_rescaled());
+}

@@ -380,8 +380,9 @@ fn no_plans(told: &[String]) -> Failure {
 
 fn no_list(source: &Path, why: &io::Error) -> Failure {
     let told = format!("The list {} cannot be read: {why}.", source.display());
-    let told = Finding::error("list-unreadable", told)
-        .remedy("A list is UTF-8 text with one plan's path on each line.");
+    let told = Finding::error("list-unreadable", told).remedy(
+        "A list is text in UTF-8, or UTF-16 with its mark, with one plan's path on each line.",
+    );
     Failure::Usage(vec![told])
 }
 

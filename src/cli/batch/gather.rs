@@ -8,14 +8,14 @@ use rayon::iter::{IntoParallelRefIterator as _, ParallelIterator as _};
 use eavewright::batch::{CsvTable, ParquetTable, Rows, Table, rows};
 
 use super::super::Failure;
-use super::super::output;
+use super::super::output::{self, Bounded};
 use super::find::{Found, Plan};
 use super::store::{Store, unwritable};
 
 /// Records read together, by all cores: what is in memory at a time.
 const RECORDS_AT_ONCE: usize = 256;
 
-type File = BufWriter<tempfile::NamedTempFile>;
+type File = BufWriter<Bounded<tempfile::NamedTempFile>>;
 
 struct Pair {
     table: Table,
@@ -88,10 +88,10 @@ fn finish(pairs: Vec<Pair>) -> Result<Vec<String>, Failure> {
     for (path, mut out) in complete {
         let flushed = out
             .flush()
-            .and_then(|()| out.get_ref().as_file().sync_all());
+            .and_then(|()| out.get_ref().file().as_file().sync_all());
         flushed.map_err(|e| unwritable(&path, &e))?;
         let file = out.into_inner().map_err(|e| unwritable(&path, e.error()))?;
-        staged.push((path, file));
+        staged.push((path, file.into_file()));
     }
     let mut names = Vec::new();
     for (path, file) in staged {
@@ -103,7 +103,7 @@ fn finish(pairs: Vec<Pair>) -> Result<Vec<String>, Failure> {
 
 fn file(path: &Path) -> Result<File, Failure> {
     output::beside(path)
-        .map(BufWriter::new)
+        .map(|file| BufWriter::new(Bounded::new(file)))
         .map_err(|e| unwritable(path, &e))
 }
 

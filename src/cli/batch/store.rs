@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 use eavewright::batch::{Header, Record, Shard, Table};
 
 use super::super::Failure;
-use super::super::output::UNFINISHED;
+use super::super::output::{Bounded, UNFINISHED};
 use super::find::Plan;
 use super::make::endings;
 
@@ -202,7 +202,7 @@ fn part(path: &Path) -> PathBuf {
 /// cut, the sizes in the headers tell which results have to be made again.
 fn write(path: &Path, bytes: &[u8]) -> io::Result<()> {
     let part = part(path);
-    let write = || File::create(&part)?.write_all(bytes);
+    let write = || Bounded::new(File::create(&part)?).write_all(bytes);
     write().or_else(|e| {
         // The plan's folder may not be there yet.
         match part.parent() {

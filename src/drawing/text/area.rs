@@ -177,7 +177,7 @@ pub fn speaks_of_an_area(text: &str) -> bool {
 }
 
 /// Whether a text has an area in it, or a number beside the word, whatever else it says: inside a face it may well be meant as
-/// the face's. The words of another area (`LIVING AREA 1,200 SF`) say that it is not.
+/// the face's. The words of another area (`LIVING AREA 1,200 SF`) say that it is not; a deck is what shingles lie on.
 ///
 /// ```
 /// use eavewright::drawing::text::has_an_area;
@@ -193,6 +193,7 @@ pub fn has_an_area(text: &str) -> bool {
     let number = plain.split(|c: char| !c.is_ascii_digit());
     // `area 3` may be the name of a part.
     let large = number.map(str::len).any(|digits| digits > 1);
+    let words: Vec<&str> = words.into_iter().filter(|w| *w != "deck").collect();
     !is_of_another(&words) && (has_unit(&plain) || (words.contains(&"area") && large))
 }
 

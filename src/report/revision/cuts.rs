@@ -50,7 +50,7 @@ impl Revised<'_> {
     pub(super) fn cut_at(&self, change: &CutChange) -> Option<Point> {
         match (change.new, change.old) {
             (Some(id), _) => id.middle(self.new.roof()),
-            (None, Some(id)) => Some(id.middle(self.old.roof())? + self.revision.shift),
+            (None, Some(id)) => Some(self.revision.laid(id.middle(self.old.roof())?)),
             (None, None) => None,
         }
     }
@@ -68,7 +68,7 @@ impl Revised<'_> {
         };
         let half_ft = match (change.new, change.old) {
             (Some(id), _) => half_ft(self.new, id),
-            (None, Some(id)) => half_ft(self.old, id),
+            (None, Some(id)) => half_ft(self.old, id) * self.revision.rescaled,
             (None, None) => 0.0,
         };
         Some(at + Vector::new(half_ft + beside_ft, 0.0))

@@ -23,11 +23,11 @@ const OLD: Pen = Pen::dashed(0.5, &[1.6, 1.0]).ink(Ink::Grey);
 /// # Errors
 /// A finding when there is no roof to draw.
 pub fn svg(revised: &Revised<'_>) -> Result<String, Finding> {
-    let shift = revised.revision.shift;
+    let laid = |p: Point| revised.revision.laid(p);
     let (Some(new), Some(old)) = (plan::extent(revised.new), plan::extent(revised.old)) else {
         return Err(Finding::error("no-roof", "There is no roof to draw."));
     };
-    let old = (old.0 + shift, old.1 + shift);
+    let old = (laid(old.0), laid(old.1));
     let low = Point::new(new.0.x.min(old.0.x), new.0.y.min(old.0.y));
     let high = Point::new(new.1.x.max(old.1.x), new.1.y.max(old.1.y));
     let extent = high - low;
@@ -45,17 +45,17 @@ pub fn svg(revised: &Revised<'_>) -> Result<String, Finding> {
     let projection = Projection::centred(scale, low, high, area);
     canvas.on(Layer::Hidden);
     for edge in &revised.old.roof().edges {
-        let [a, b] = [edge.start, edge.end].map(|p| projection.paper(p.plan() + shift));
+        let [a, b] = [edge.start, edge.end].map(|p| projection.paper(laid(p.plan())));
         canvas.line(a, b, OLD);
     }
     for opening in &revised.old.roof().openings {
         let corners = opening.outline.iter();
-        canvas.ring(corners.map(|&p| projection.paper(p + shift)).collect(), OLD);
+        canvas.ring(corners.map(|&p| projection.paper(laid(p))).collect(), OLD);
     }
     for pipe in &revised.old.roof().penetrations {
         let radius = pipe.diameter.map_or(0.0, |d| d.to_feet() * k / 2.0);
         canvas.circle(
-            projection.paper(pipe.at + shift),
+            projection.paper(laid(pipe.at)),
             radius.max(plan::linework::PIPE_RADIUS),
             OLD,
         );
@@ -128,7 +128,12 @@ fn words(revised: &Revised<'_>, canvas: &Canvas<'_>, style: TextStyle, width: f6
         out.extend(canvas.wrap(style, &text, width));
     }
     if out.is_empty() {
-        out.push("No face, opening or pipe changed.".to_owned());
+        let told = if revised.revision.is_rescaled() {
+            "No face, opening or pipe changed but by the scale."
+        } else {
+            "No face, opening or pipe changed."
+        };
+        out.push(told.to_owned());
     }
     out
 }

@@ -21,6 +21,8 @@ struct RevisionOut {
     same: bool,
     scales: Scales,
     /// How far the new plan lies from the old one on its page.
+    /// What the old plan was multiplied by before it was laid on the new one; 1 unless the scale alone is another.
+    rescaled: f64,
     shift: [f64; 2],
     faces: Vec<FaceOut>,
     openings: Vec<CutOut<OpeningSide>>,
@@ -176,6 +178,7 @@ pub fn json(revised: &Revised<'_>) -> String {
             old: scale(revised.old),
             new: scale(revised.new),
         },
+        rescaled: revision.rescaled,
         shift: [revision.shift.x * k, revision.shift.y * k],
         faces: revision
             .faces

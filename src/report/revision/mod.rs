@@ -14,7 +14,6 @@ pub use text::text;
 use super::{Report, number};
 use crate::geometry::Point;
 use crate::review::{ChangeKind, CutChange, EdgeChange, FaceChange, Revision};
-use crate::roof::{EdgeClass, Roof};
 
 /// Two takeoffs and what became of the first.
 #[derive(Clone, Copy, Debug)]
@@ -58,23 +57,9 @@ impl<'a> Revised<'a> {
     fn at(&self, change: &FaceChange) -> Option<Point> {
         match (change.new, change.old) {
             (Some(id), _) => Some(self.new.roof().face(id).label_at),
-            (None, Some(id)) => Some(self.old.roof().face(id).label_at + self.revision.shift),
+            (None, Some(id)) => Some(self.revision.laid(self.old.roof().face(id).label_at)),
             (None, None) => None,
         }
-    }
-
-    /// Whether there are as many faces as before, and area and edges of the whole are only so much larger as a unit of the
-    /// drawing is. Where the scale changed, faces may have moved too far to be known again.
-    fn areas_went_with(&self, scale: f64) -> bool {
-        let [old, new] = [self.old, self.new].map(Report::roof);
-        let area = |roof: &Roof| roof.true_area().to_square_feet();
-        let edges = |roof: &Roof| -> f64 {
-            let all = EdgeClass::ALL.into_iter();
-            all.map(|class| roof.true_length(class).to_feet()).sum()
-        };
-        old.faces.len() == new.faces.len()
-            && !is_other_scale((area(new) / area(old)).sqrt() / scale)
-            && !is_other_scale(edges(new) / edges(old) / scale)
     }
 
     /// Whether the whole roof's area differs by more than is printed as nothing.
@@ -154,14 +139,6 @@ const fn area_places(units: super::OutputUnits) -> u32 {
 
 /// Half of the last digit of an area as it is printed, in the unit that it is printed in.
 const HALF_OF_LAST_DIGIT: f64 = 0.005;
-
-/// Scales nearer than this are one: what a dimension that was traced anew moves it by.
-const SAME_SCALE: f64 = 0.002;
-
-/// Whether a unit of the drawing is so many times what it was by more than tracing.
-fn is_other_scale(by: f64) -> bool {
-    (by - 1.0).abs() > SAME_SCALE
-}
 
 /// With its sign, a true minus; none on nothing.
 fn signed(value: f64, places: u32) -> String {

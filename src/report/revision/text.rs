@@ -2,11 +2,12 @@
 
 use rust_decimal::Decimal;
 
-use super::{Revised, edge_words, is_other_scale, signed};
+use super::{Revised, edge_words, signed};
 use crate::geometry::Point;
 use crate::materials::MaterialLine;
 use crate::report::typeset::{typeset, wrapped};
 use crate::report::{OutputUnits, number};
+use crate::review::Revision;
 use crate::roof::EdgeClass;
 
 /// Columns of the names of rows.
@@ -20,8 +21,10 @@ pub fn text(revised: &Revised<'_>) -> String {
         revised.old.inputs().project.source_file
     );
     page(revised, &mut out);
-    if revised.revision.is_same() {
-        let told = if revised.areas_differ() {
+    if revised.revision.lies_as_it_lay() {
+        let told = if revised.revision.is_rescaled() {
+            "No face, opening or pipe changed otherwise.".to_owned()
+        } else if revised.areas_differ() {
             format!(
                 "No face, opening or pipe moved by more than {}, which is what tracing moves lines by; what differs below \
                  comes of less.",
@@ -46,17 +49,23 @@ pub fn text(revised: &Revised<'_>) -> String {
 fn page(revised: &Revised<'_>, out: &mut String) {
     let [old, new] = [revised.old, revised.new].map(|r| &r.inputs().drawing.scale);
     let by = new.feet_per_unit / old.feet_per_unit;
-    if is_other_scale(by) {
+    if Revision::is_other_scale(by) {
         let told = format!(
             "Scale: from {} now, from {} before; a unit of the drawing is {} % of what it was.",
             new.from,
             old.from,
             number::decimal(100.0 * by, 1),
         );
-        let same_lines = if revised.areas_went_with(by) {
-            " The lines lie where they lay: every length and area differs by the scale alone."
-        } else {
-            ""
+        let revision = revised.revision;
+        let same_lines = match revision.is_rescaled() {
+            true if revision.lies_as_it_lay() => {
+                " The lines lie where they lay: every length and area differs by the scale alone."
+            }
+            true => {
+                " What did not change lies where it lay on the page: changes are told as if the old plan had been of this \
+                 scale."
+            }
+            false => "",
         };
         *out += &wrapped(&typeset(&(told + same_lines)), "", "");
     }

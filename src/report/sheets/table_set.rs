@@ -24,6 +24,8 @@ pub(super) struct Measured<'t> {
     rows: Vec<MeasuredRow>,
     width: f64,
     notes: Vec<String>,
+    /// The same in other widths that it was laid out for: the columns of a sheet take turns, and a table may have thousands of rows.
+    others: Vec<Self>,
 }
 
 #[derive(Clone, Debug)]
@@ -77,13 +79,22 @@ impl<'t> Measured<'t> {
             rows,
             width,
             notes,
+            others: Vec::new(),
         }
     }
     /// Lays it out again where the width is another.
     pub(super) fn fit(&mut self, canvas: &Canvas<'_>, width: f64) {
-        if self.width.to_bits() != width.to_bits() {
-            *self = Self::new(canvas, self.table, self.style, width);
+        let is = |one: &Self| one.width.to_bits() == width.to_bits();
+        if is(self) {
+            return;
         }
+        let mut others = std::mem::take(&mut self.others);
+        let fitted = match others.iter().position(is) {
+            Some(at) => others.swap_remove(at),
+            None => Self::new(canvas, self.table, self.style, width),
+        };
+        others.push(std::mem::replace(self, fitted));
+        self.others = others;
     }
     /// Rows, the total among them.
     pub(super) fn len(&self) -> usize {

@@ -2,19 +2,24 @@
 
 mod cuts;
 mod ground;
+mod rescaled;
 
 use geo::{Area as _, BooleanOps, Centroid as _, MultiPolygon, Polygon};
 
 pub use cuts::{CutChange, CutId, CutKind, OpeningSize};
 pub(super) use ground::uncut_sqft;
 use ground::{Difference, ground, line_string};
+use rescaled::{is_other_scale, scaled, went_with};
 
 use crate::geometry::{Point, Vector};
 use crate::roof::{Edge, EdgeClass, Face, FaceId, Ring, Roof};
 
 /// Two roofs compared.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug)]
 pub struct Revision {
+    /// What the old plan's feet were multiplied by before it was laid on the new one: not 1 only where the scale is another and
+    /// the lines lie where they lay. Sizes of faces and openings are compared as the lines have them at the new scale.
+    pub rescaled: f64,
     /// How far the new plan lies from the old one on its page, in feet: taken off before faces are matched.
     pub shift: Vector,
     /// What moved by less than this, in feet, did not: what tracing moves it by.
@@ -123,7 +128,20 @@ const LEAST_MOVE_FT: f64 = 1.0 / 12.0;
 const ALONG: f64 = 0.05;
 
 impl Revision {
-    /// Compares two revisions.
+    /// Compares two revisions. `by`: what a unit of the drawing is now, over what it was.
+    pub fn at_scale(old: &Roof, new: &Roof, by: f64) -> Self {
+        let tolerance = new.snap_tolerance_ft.max(LEAST_MOVE_FT);
+        if is_other_scale(by) && went_with(old, new, by, tolerance) {
+            Self {
+                rescaled: by,
+                ..Self::between(&scaled(old, by), new)
+            }
+        } else {
+            Self::between(old, new)
+        }
+    }
+
+    /// Compares two revisions of one scale.
     pub fn between(old: &Roof, new: &Roof) -> Self {
         let tolerance = LEAST_MOVE_FT
             .max(old.snap_tolerance_ft)
@@ -157,6 +175,7 @@ impl Revision {
                 }),
         );
         Self {
+            rescaled: 1.0,
             shift,
             tolerance_ft: tolerance,
             faces,
@@ -167,6 +186,26 @@ impl Revision {
 
     /// Whether nothing changed.
     pub fn is_same(&self) -> bool {
+        !self.is_rescaled() && self.lies_as_it_lay()
+    }
+
+    /// Whether the scale is another and the lines lie where they lay.
+    pub fn is_rescaled(&self) -> bool {
+        is_other_scale(self.rescaled)
+    }
+
+    /// Whether a unit of the drawing is so many times what it was by more than tracing.
+    pub fn is_other_scale(by: f64) -> bool {
+        is_other_scale(by)
+    }
+
+    /// Where a place of the old plan lies on the new one.
+    pub fn laid(&self, p: Point) -> Point {
+        rescaled::scaled_point(p, self.rescaled) + self.shift
+    }
+
+    /// Whether no face, opening, pipe or edge changed, whatever the scale is.
+    pub fn lies_as_it_lay(&self) -> bool {
         self.edges.is_empty()
             && self.faces.iter().all(|f| f.kinds.is_empty())
             && self.cuts.iter().all(|c| c.kinds.is_empty())

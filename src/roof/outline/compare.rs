@@ -3,7 +3,7 @@
 use super::product::{ArcKind, OutlineRoof};
 use crate::geometry::Point;
 
-/// A ridge, hip or valley as drawn, in plan feet.
+/// A ridge, hip, valley or change of pitch as drawn, in plan feet.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct DrawnLine {
     /// Its ends.
@@ -40,7 +40,7 @@ pub enum Difference {
 const LOOKED_AT: usize = 9;
 
 /// Compares drawn ridges, hips and valleys with the implied ones. Distances are infinite where there is nothing to be
-/// near to.
+/// near to. Drawn changes of pitch answer to those that are implied, and to nothing else: one that no outline implies was chosen.
 pub fn compare_with_drawn(
     roof: &OutlineRoof,
     drawn: &[DrawnLine],
@@ -63,7 +63,8 @@ pub fn compare_with_drawn(
         })
         .collect();
     let mut differences = Vec::new();
-    for (line, &one) in drawn.iter().enumerate() {
+    let is_chosen = |line: &DrawnLine| line.kind == Some(ArcKind::PitchChange);
+    for (line, &one) in drawn.iter().enumerate().filter(|(_, l)| !is_chosen(l)) {
         let (distance_ft, at) = farthest(one, implied.iter().map(|&(_, other)| other));
         if distance_ft > tolerance_ft {
             differences.push(Difference::Drawn {
@@ -74,7 +75,8 @@ pub fn compare_with_drawn(
         }
     }
     for &(arc, one) in &implied {
-        let (distance_ft, at) = farthest(one, drawn.iter().copied());
+        let answers = |line: &&DrawnLine| !is_chosen(line) || is_chosen(&one);
+        let (distance_ft, at) = farthest(one, drawn.iter().filter(answers).copied());
         if distance_ft > tolerance_ft {
             differences.push(Difference::Implied {
                 arc,

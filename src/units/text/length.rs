@@ -45,7 +45,7 @@ impl LengthUnit {
             Self::Millimetres => 0.001 / METRES_PER_FOOT,
         }
     }
-    const fn is_metric(self) -> bool {
+    pub(crate) const fn is_metric(self) -> bool {
         !matches!(self, Self::Feet | Self::Inches)
     }
 }
