@@ -3,6 +3,7 @@
 
 use super::frame::FlatFace;
 use super::ice::rows;
+use super::pieces::SHORT_FT;
 
 /// Eaves that differ less than this are one level: three quarters of an inch, in feet.
 pub(super) const ONE_LEVEL_FT: f64 = 1.0 / 16.0;
@@ -201,7 +202,7 @@ impl<'a> Barrier<'a> {
                 true => (from + self.lap, from + self.lap),
                 false => (from.max(part.top), count_from),
             };
-            if fresh >= self.flat.highest {
+            if fresh > self.flat.highest - SHORT_FT {
                 self.highest = self.highest.max(top);
             }
             // A row goes on over the eaves that begin beside it before it ends.
@@ -225,7 +226,7 @@ impl<'a> Barrier<'a> {
                     .flat
                     .area_within(ends, uncounted, counted.max(uncounted));
                 // What only the lap would cover takes no row.
-                if self.flat.area_within(ends, fresh, top) < HAIR_FT {
+                if self.flat.area_within(ends, fresh, top) < SHORT_FT * (ends.1 - ends.0) {
                     continue;
                 }
                 self.highest = self.highest.max(top);

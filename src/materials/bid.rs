@@ -179,10 +179,21 @@ impl Offer {
     }
 }
 
-/// Told where an offer has run out on the day that it is dated.
+/// Told where an offer has run out on the day that it is dated, or where that is not known.
 fn held_no_more(bidding: &Bidding, date: Option<&str>) -> Option<Finding> {
     let (until, date) = (bidding.valid_until.as_deref()?, date?);
-    (is_date(until) && is_date(date) && date > until).then(|| {
+    if is_date(until) && !is_date(date) {
+        return Some(
+            Finding::warning(
+                "offer-undated",
+                format!(
+                    "The offer holds until {until}, but the job's date, “{date}”, is not written as year, month, day: whether it has run out is not known."
+                ),
+            )
+            .remedy("Say `date` under [project] in the job file as 2026-11-25."),
+        );
+    }
+    (is_date(until) && date > until).then(|| {
         Finding::warning(
             "offer-expired",
             format!("The offer holds until {until}, but is dated {date}."),

@@ -3,8 +3,8 @@
 
 use super::item::Item;
 use super::need::{Need, Needs};
+use super::pieces;
 use super::site::Site;
-use super::tally::up;
 use crate::Finding;
 use crate::roof::EdgeClass;
 
@@ -30,7 +30,7 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
     }
     for (class, purpose) in [(EdgeClass::Ridge, "ridges"), (EdgeClass::Hip, "hips")] {
         for run in site.runs(class) {
-            let pieces = up(run.true_ft / exposure_ft);
+            let pieces = pieces::along(run.true_ft, exposure_ft);
             let need = match tabs {
                 Some(tabs) => Need::loose(Item::Shingles, FROM_TABS, pieces / tabs, pieces / tabs),
                 None => Need::loose(Item::Caps, purpose, run.true_ft, pieces),

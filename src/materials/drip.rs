@@ -2,6 +2,7 @@
 
 use super::item::Item;
 use super::need::{Need, Needs};
+use super::pieces::SHORT_FT;
 use super::site::Site;
 use crate::roof::EdgeClass;
 
@@ -21,7 +22,7 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
         (EdgeClass::HighEdge, Item::DripEdgeRake, "high edges"),
     ] {
         for run in site.runs(class) {
-            let is_short = class == EdgeClass::Rake && run.true_ft < SHORT_RAKE_FT;
+            let is_short = class == EdgeClass::Rake && run.true_ft < SHORT_RAKE_FT - SHORT_FT;
             let purpose = if is_short { SHORT_RAKES } else { purpose };
             out.push(
                 Need::run(item, purpose, run.true_ft)

@@ -7,9 +7,9 @@ use super::cricket;
 use super::item::Item;
 use super::need::{Need, Needs};
 use super::options::{Counterflashing, SidewallFlashing};
+use super::pieces;
 use super::runs::Run;
 use super::site::Site;
-use super::tally::up;
 use crate::geometry::ring;
 use crate::roof::{EdgeClass, FaceId, Flank, Flashing, Opening};
 use crate::{Finding, Place};
@@ -126,7 +126,7 @@ pub(super) fn openings<'s>(site: &'s Site<'_>) -> impl Iterator<Item = &'s Openi
 
 /// Step flashing for a length up the slope: ⌈length ÷ exposure⌉ + 1.
 fn steps(site: &Site<'_>, length_ft: f64) -> f64 {
-    up(length_ft * 12.0 / site.courses.format.exposure_in) + 1.0
+    pieces::along(length_ft, site.courses.format.exposure_in / 12.0) + 1.0
 }
 
 fn step(site: &Site<'_>, run: &Run, out: &mut Needs) {

@@ -2,14 +2,15 @@
 //! `ice-barrier` and `ice-barrier-steep`).
 
 use super::across::{self, Laid, Reach};
+use super::barrier::HAIR_FT;
 use super::frame::FlatFace;
 use super::item::Item;
 use super::need::{Need, Needs};
 use super::options::WallFace;
+use super::pieces::{self, SHORT_FT};
 use super::rules::steep_ice_rule;
 use super::settings::MaterialSettings;
 use super::site::Site;
-use super::tally::up;
 use crate::roof::{Face, FaceId, Hinge, is_below, near_limits};
 use crate::units::{Length, Pitch, True};
 use crate::{Finding, Place};
@@ -183,7 +184,7 @@ fn iced(laid: &Laid<'_>, highest: f64, site: &Site<'_>, out: &mut Needs) -> Iced
         rows: barrier.most_rows(),
         runs_on_from_below: barrier.has_rows_from_below(),
         goes_on: laid.goes_on,
-        is_whole: top.is_some_and(|top| top >= highest),
+        is_whole: top.is_some_and(|top| top > highest - SHORT_FT),
     });
     if top.is_none() {
         out.findings.push(
@@ -214,9 +215,9 @@ fn hinge(site: &Site<'_>) -> Hinge {
     }
 }
 
-/// Rows for a reach: ⌈(reach − lap) ÷ (width − lap)⌉, at least one.
+/// Rows for a reach: ⌈(reach − lap) ÷ (width − lap)⌉, at least one. The code's least reach is held to a hair.
 pub(super) fn rows(reach: f64, width: f64, lap: f64) -> f64 {
-    up((reach - lap) / (width - lap)).max(1.0)
+    pieces::whole(reach - lap, width - lap, HAIR_FT).max(1.0)
 }
 
 #[cfg(test)]

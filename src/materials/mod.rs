@@ -31,6 +31,7 @@ mod options;
 mod order;
 mod overlay;
 mod package;
+mod pieces;
 mod pipes;
 mod price;
 mod priced;

@@ -54,6 +54,11 @@ impl Visitor<'_> for ExactVisitor {
         self.visit_str(&x.to_string())
     }
     fn visit_str<E: Error>(self, text: &str) -> Result<Exact, E> {
+        if let Some((whole, decimals)) = either_way(text) {
+            return Err(E::custom(format!(
+                "\"{text}\" may be {whole}{decimals} or {whole}.{decimals}; write one of the two"
+            )));
+        }
         parse_decimal(text)
             .map(Exact)
             .ok_or_else(|| E::custom(format!("\"{text}\" is not a decimal number")))
@@ -78,6 +83,13 @@ pub fn parse_decimal(text: &str) -> Option<Decimal> {
         return None;
     }
     Decimal::from_str(&format!("{sign}{digits}")).ok()
+}
+
+/// The figures before and after a comma that may part thousands or be a decimal one: 31,500.
+pub(super) fn either_way(amount: &str) -> Option<(&str, &str)> {
+    let (whole, after) = amount.trim().split_once(',')?;
+    (after.len() == 3 && !after.contains(',') && parse_decimal(amount).is_some())
+        .then_some((whole, after))
 }
 
 #[cfg(test)]

@@ -4,10 +4,10 @@
 use super::item::Item;
 use super::kind;
 use super::need::{Need, Needs};
+use super::pieces;
 use super::runs::Run;
 use super::settings::MaterialSettings;
 use super::site::Site;
-use super::tally::up;
 use super::words::{Words, figure};
 use super::{caps, starter, vent};
 use crate::Finding;
@@ -88,7 +88,7 @@ fn starters(site: &Site<'_>, size: &Size, out: &mut Needs) {
         return;
     }
     for (run, _) in starter::places(site) {
-        let nails = up(run.true_ft / piece.to_feet()) * A_STARTER;
+        let nails = pieces::along(run.true_ft, piece.to_feet()) * A_STARTER;
         push(out, size, "starter", nails, |n| n.edges(&run.edges));
     }
 }
@@ -107,7 +107,7 @@ fn cap_nails(site: &Site<'_>, out: &mut Needs) {
         }
         let size = size(4.0 * SHINGLE_IN + vent_in, site, out);
         for run in runs {
-            let nails = up(run.true_ft / exposure_ft) * A_CAP;
+            let nails = pieces::along(run.true_ft, exposure_ft) * A_CAP;
             push(out, &size, "caps", nails, |n| n.edges(&run.edges));
         }
     }

@@ -7,10 +7,11 @@ use super::caps;
 use super::formats::Formats;
 use super::item::{Item, Measured};
 use super::need::Need;
+use super::pieces;
 use super::product::Product;
 use super::rules;
 use super::settings::MaterialSettings;
-use super::tally::{Tally, up};
+use super::tally::Tally;
 use super::underlayment;
 use super::words::{Words, figure, whole};
 use crate::Finding;
@@ -87,7 +88,7 @@ impl Order<'_> {
         };
         let quantity = tally.ordered + spare;
         let allowance = match item {
-            Item::Shingles => quantity - up(tally.consumed / tally.holds),
+            Item::Shingles => quantity - pieces::holding(tally.consumed, tally.holds),
             _ => 0.0,
         };
         Ok(MaterialLine {
@@ -153,7 +154,7 @@ impl Order<'_> {
         }
         let laid = group.iter().filter(|n| n.1.purpose != caps::FROM_TABS);
         let net: f64 = laid.map(|n| n.1.net).sum();
-        up(net / format.pieces_per_square() / per)
+        pieces::holding(net / format.pieces_per_square(), per)
     }
 
     /// `eaves: 2 runs, 80 ft; high edges: 1 run, 20 ft: how`.
@@ -286,7 +287,7 @@ pub(super) fn for_caps(group: &[&(usize, Need)]) -> f64 {
 }
 
 /// Nothing has no sign: a sum over nothing is −0, and would be written so.
-fn unsigned(amount: f64) -> f64 {
+pub(super) fn unsigned(amount: f64) -> f64 {
     amount + 0.0
 }
 

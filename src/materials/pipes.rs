@@ -14,6 +14,8 @@ const SOLD_IN: [f64; 4] = [1.5, 2.0, 3.0, 4.0];
 const SOLD_MM: [f64; 5] = [40.0, 50.0, 75.0, 110.0, 125.0];
 /// A pipe this much larger than a boot still takes it, in inches: plans are not drawn to the pipe's outside.
 const SLACK_IN: f64 = 0.125;
+/// Diameters nearer than this are one, in inches: they are read off the drawing.
+const HAIR_IN: f64 = 1e-3;
 
 /// In place of a size, of a pipe that has none.
 pub(super) const NO_SIZE: &str = "size not given";
@@ -129,6 +131,8 @@ fn boot(diameter_in: f64, site: &Site<'_>) -> Option<String> {
     } else {
         SOLD_IN.to_vec()
     };
-    let fits = sold.iter().find(|size| diameter_in <= **size + SLACK_IN);
+    let fits = sold
+        .iter()
+        .find(|size| diameter_in <= **size + SLACK_IN + HAIR_IN);
     fits.map(|size| packages.small(*size))
 }

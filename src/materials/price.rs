@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::date::is_date;
 use super::kind;
-use super::money::{Exact, parse_decimal};
+use super::money::{Exact, either_way, parse_decimal};
 use super::offer::{MOST_FOR_ONE, Price, Prices};
 use crate::Finding;
 use crate::finding::{excerpt, of_error};
@@ -14,7 +14,7 @@ use crate::finding::{excerpt, of_error};
 pub struct PriceList {
     /// By [`plain_key`] keys.
     prices: BTreeMap<String, Price>,
-    /// The keys of those that a list gives without a unit.
+    /// The keys of those that are given without a unit.
     without_unit: BTreeSet<String>,
     /// What somebody should look at before an offer is made of them.
     pub doubts: Vec<Finding>,
@@ -164,7 +164,10 @@ impl PriceList {
     pub fn with(mut self, job: &Prices) -> Self {
         for (key, price) in &job.items {
             let key = plain_key(key);
-            self.without_unit.remove(&key);
+            match price.unit {
+                Some(_) => self.without_unit.remove(&key),
+                None => self.without_unit.insert(key.clone()),
+            };
             self.prices.insert(key, price.clone());
         }
         self.tell_invented();
@@ -184,8 +187,8 @@ impl PriceList {
             .or_else(|| all.get_key_value(key.split(':').next()?))
     }
 
-    /// Whether the price of a key comes from a list that says no unit for it.
-    pub(super) fn lists_no_unit(&self, key: &str) -> bool {
+    /// Whether the price of a key is given without a unit.
+    pub(super) fn says_no_unit(&self, key: &str) -> bool {
         let found = self.found(key);
         found.is_some_and(|(key, _)| self.without_unit.contains(key))
     }
@@ -293,12 +296,6 @@ fn without_currency(amount: &str) -> &str {
         (_, true) => ends,
         _ => amount,
     }
-}
-
-/// The figures before and after a comma that may part thousands or be a decimal one: 31,500.
-fn either_way(amount: &str) -> Option<(&str, &str)> {
-    let (whole, after) = amount.trim().split_once(',')?;
-    (after.len() == 3 && !after.contains(',')).then_some((whole, after))
 }
 
 /// Refuses a line with more cells than columns: `31,50` without quotes would else be a price of 31.

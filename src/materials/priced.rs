@@ -49,7 +49,7 @@ pub(super) fn lines(
         let usable = want.usable(inputs, findings);
         if let Some(price) = usable {
             dated += usize::from(price.valid_until.is_some());
-            if inputs.prices.lists_no_unit(want.price_key(inputs.prices)) {
+            if inputs.prices.says_no_unit(want.price_key(inputs.prices)) {
                 without_unit.push(format!("{} (one {})", want.what, want.package));
             }
             let until = price.valid_until.as_deref();
@@ -68,17 +68,17 @@ pub(super) fn lines(
     Ok(Lines { lines, refused })
 }
 
-/// Told of prices that the list has without a unit: they may have been meant for another one.
+/// Told of prices without a unit: they may have been meant for another one.
 fn of_one_package(without_unit: &[String]) -> Option<Finding> {
     (!without_unit.is_empty()).then(|| {
         Finding::warning(
             "price-without-unit",
             format!(
-                "The price list says no unit for the price of: {}. It is taken for one package.",
+                "No unit is said for the price of: {}. It is taken for one package.",
                 without_unit.join("; ")
             ),
         )
-        .remedy("Write the unit that the price is for in the column `unit`.")
+        .remedy("Write the unit that the price is for: in the column `unit` of the price list, or as `unit` beside a price of the job file.")
     })
 }
 

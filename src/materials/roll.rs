@@ -1,5 +1,7 @@
 //! Rows of sheet cut from rolls, one after the other, with a lap wherever a roll ends inside a row.
 
+use super::pieces::SHORT_FT;
+
 /// A rest of a roll shorter than this is not carried to the next row, in feet: common practice, no source.
 const LEAST_REST_FT: f64 = 3.0;
 
@@ -28,13 +30,13 @@ pub(super) fn unroll(
         rolled.used_ft += length;
     };
     for row in rows {
-        if rest < LEAST_REST_FT.min(roll_ft / 2.0) {
+        if rest < LEAST_REST_FT.min(roll_ft / 2.0) - SHORT_FT {
             // Too short to start a row with: lost.
             rolled.used_ft += rest;
             rest = roll_ft;
         }
         let mut left = row;
-        while left > rest {
+        while left > rest + SHORT_FT {
             // The rest of the roll ends inside the row; the next one laps it.
             left -= rest - lap_ft;
             rolled.laps += 1;
@@ -42,7 +44,8 @@ pub(super) fn unroll(
             take(&mut rolled, &mut rest, all);
             rest = roll_ft;
         }
-        take(&mut rolled, &mut rest, left);
+        let last = left.min(rest);
+        take(&mut rolled, &mut rest, last);
     }
     Some(rolled)
 }
@@ -86,5 +89,18 @@ mod tests {
         assert_eq!(rolled(&[141.0, 3.0], 144.0, 0.5), (144.0, 0));
         // Of rolls of 4 ft half a roll serves: less would be lost each time.
         assert_eq!(rolled(&[2.0, 2.0], 4.0, 0.5), (4.0, 0));
+    }
+
+    #[test]
+    fn rows_longer_by_the_rounding_of_a_corner_take_no_lap_and_no_roll_more() {
+        // Two rows of 72 ft to a roll of 144 ft; three rolls are used up, and no more than they hold.
+        for row in [72.0, 72.0 + 1e-14, 72.0 + 2e-6, 72.002] {
+            let rolled = unroll([row; 6], 144.0, 0.5).unwrap_or_default();
+            assert_eq!(rolled.laps, 0, "{row}");
+            assert!((rolled.used_ft - 432.0).abs() < 1e-9, "{row}: {rolled:?}");
+        }
+        // An inch longer: the second row laps.
+        let rolled = unroll([72.0 + 1.0 / 12.0; 2], 144.0, 0.5).unwrap_or_default();
+        assert_eq!(rolled.laps, 1);
     }
 }

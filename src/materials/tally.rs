@@ -5,15 +5,11 @@ use super::item::{Item, Measured};
 use super::need::{Cut, Need};
 use super::order::{Order, for_caps};
 use super::package;
+use super::pieces::{self, SHORT_FT};
 use super::product::Product;
 use super::roll::unroll;
 use super::words::{figure, whole};
 use crate::units::number::counted;
-
-/// Rounds up, forgiving what is only the last digits of a computation.
-pub(super) fn up(x: f64) -> f64 {
-    (x - 1e-9).ceil().max(0.0)
-}
 
 /// What a group of needs comes to, in the item's own measure (feet, square feet, numbers).
 pub(super) struct Tally {
@@ -61,7 +57,8 @@ impl Order<'_> {
         let (sharing, alone) = (lengths(sharing), lengths(alone));
         let exact = |run: &f64| ((run - lap) / (piece - lap)).max(0.0);
         let packages: f64 = alone.iter().chain(&sharing).map(exact).sum();
-        let whole: f64 = alone.iter().map(|r| up(exact(r)).max(1.0)).sum();
+        let each_takes = |run: &f64| pieces::along(run - lap, piece - lap).max(1.0);
+        let whole: f64 = alone.iter().map(each_takes).sum();
         let (opened, used) = shared(&sharing, piece, lap);
         let (ordered, consumed) = (whole + opened, whole * piece + used);
         let way = match (alone.is_empty(), sharing.len()) {
@@ -83,7 +80,7 @@ impl Order<'_> {
             net,
             consumed,
             packages: packages / each,
-            ordered: up(ordered / each),
+            ordered: pieces::holding(ordered, each),
             holds: piece * each,
             how: format!(
                 "each run{ends} in pieces of {} {}, {way}{packed}",
@@ -113,7 +110,7 @@ impl Order<'_> {
                 Cut::Row {
                     length_ft,
                     width_part,
-                } if length_ft > 0.0 => {
+                } if length_ft > SHORT_FT => {
                     let past = if item == Item::Underlayment || n.1.purpose == "eaves" {
                         0.0
                     } else {
@@ -134,7 +131,7 @@ impl Order<'_> {
             net,
             consumed: rolled.used_ft * per_foot,
             packages,
-            ordered: up(packages),
+            ordered: pieces::along(rolled.used_ft, roll),
             holds: roll * per_foot,
             how: format!(
                 "{} of {} in all, {}, from rolls of {}",
@@ -217,12 +214,17 @@ impl Order<'_> {
         } else {
             1.0
         };
-        let packages = consumed * handling / holds;
+        let taken = consumed * handling;
+        let ordered = match item {
+            Item::Starter | Item::Cement => pieces::along(taken, holds),
+            // Counted; caps by the length of whole ones.
+            _ => pieces::holding(taken, holds),
+        };
         Some(Tally {
             net,
             consumed,
-            packages,
-            ordered: up(packages),
+            packages: taken / holds,
+            ordered,
             holds,
             how,
         })
@@ -248,23 +250,29 @@ fn shared(runs: &[f64], piece: f64, lap: f64) -> (f64, f64) {
     let mut used = 0.0;
     let mut rests = Vec::new();
     for run in runs {
-        let pieces = ((run - lap) / (piece - lap) + 1e-9).floor().max(0.0);
+        let pieces = ((run - lap + SHORT_FT) / (piece - lap)).floor().max(0.0);
         let rest = run - pieces * (piece - lap);
         whole += pieces;
         used += pieces * piece;
         // A rest no longer than the lap is covered by the last whole piece.
-        if pieces == 0.0 || rest > lap + 1e-9 {
+        if pieces == 0.0 || rest > lap + SHORT_FT {
             rests.push(rest);
-            used += rest;
         }
     }
     rests.sort_by(|a, b| b.total_cmp(a));
     let mut opened: Vec<f64> = Vec::new();
     for rest in rests {
-        match opened.iter_mut().find(|left| **left >= rest - 1e-9) {
-            Some(left) => *left -= rest,
-            None => opened.push(piece - rest),
-        }
+        let at = match opened.iter().position(|left| *left > rest - SHORT_FT) {
+            Some(at) => at,
+            None => {
+                opened.push(piece);
+                opened.len() - 1
+            }
+        };
+        // What is forgiven is not cut.
+        let cut = rest.min(opened[at]);
+        opened[at] -= cut;
+        used += cut;
     }
     (whole + opened.len() as f64, used)
 }
@@ -284,7 +292,10 @@ mod tests {
         assert_eq!(shared(&[9.5, 9.5], 10.0, 1.0), (2.0, 19.0));
         // Shorter than the lap itself: still a piece.
         assert_eq!(shared(&[0.5], 10.0, 1.0), (1.0, 0.5));
-        // Two halves of one piece.
-        assert_eq!(shared(&[5.0, 5.0], 10.0, 0.0), (1.0, 10.0));
+        // Two halves of one piece, each a hair more than a half too: no more is cut than the piece has.
+        for half in [5.0, 5.0 + 2e-6] {
+            assert_eq!(shared(&[half, half], 10.0, 0.0), (1.0, 10.0));
+        }
+        assert_eq!(shared(&[19.0 + 2e-6], 10.0, 1.0), (2.0, 20.0));
     }
 }

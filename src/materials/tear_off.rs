@@ -2,8 +2,8 @@
 
 use super::item::Item;
 use super::need::{Need, Needs};
+use super::pieces;
 use super::site::Site;
-use super::tally::up;
 use crate::Finding;
 
 /// Weight of one layer with felt and nails, in pounds a square: the middle of 230 to 320, common practice, no source.
@@ -45,7 +45,8 @@ impl TearOff {
             layers,
             weight_lb,
             volume_cuyd,
-            containers: up(weight_lb / CONTAINER_LB).max(up(volume_cuyd / CONTAINER_CUYD)),
+            containers: pieces::holding(weight_lb, CONTAINER_LB)
+                .max(pieces::holding(volume_cuyd, CONTAINER_CUYD)),
         }
     }
 }

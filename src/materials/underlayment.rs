@@ -6,6 +6,7 @@ use super::ice::Iced;
 use super::item::Item;
 use super::need::{Need, Needs};
 use super::options::UnderlaymentKind;
+use super::pieces::SHORT_FT;
 use super::settings::MaterialSettings;
 use super::site::Site;
 use crate::roof::{EdgeClass, FaceId};
@@ -75,7 +76,7 @@ pub(super) fn needs(site: &Site<'_>, iced: &[Iced], out: &mut Needs) {
         let start = ice_top.map_or(flat.lowest, |top| top - lap);
         let bare = ice_top.unwrap_or(flat.lowest);
         let mut net = flat.area(bare, flat.highest);
-        if net < NOTHING_SQFT {
+        if bare > flat.highest - SHORT_FT || net < NOTHING_SQFT {
             // Ice barrier lies up to the top.
             continue;
         }
@@ -139,7 +140,7 @@ fn rows(
             lengths.push(flat.sheet_length(&stretch, past));
         }
     };
-    if double && bare < top - HAIR_FT {
+    if double && bare < top - SHORT_FT {
         // The starter strip uses up a whole width: what is left of it is too narrow for another.
         add(start, start + lap);
     }
@@ -148,10 +149,11 @@ fn rows(
         let from = start + f64::from(row) * (width - lap);
         let covered = match row {
             0 => bare,
-            _ if double => from,
+            // Twice so far; no further row begins beyond the face's own top.
+            _ if double && from < flat.highest - SHORT_FT => from,
             _ => from + lap,
         };
-        if covered >= top - HAIR_FT {
+        if covered > top - SHORT_FT {
             break;
         }
         add(from, from + width);

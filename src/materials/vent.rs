@@ -4,6 +4,8 @@
 use super::item::Item;
 use super::need::{Need, Needs};
 use super::options::VentRatio;
+use super::order::unsigned;
+use super::pieces::SHORT_FT;
 use super::runs::Run;
 use super::settings::MaterialSettings;
 use super::site::Site;
@@ -22,6 +24,9 @@ pub const EAVE_NFA_SQIN_PER_FT: f64 = 9.0;
 pub const VENT_SOURCE: &str = "area asked for: IRC R806.2, read; what ridge vents and soffits have a foot: common practice, no source";
 /// At 1/300 so much of the vents lies high, the rest at the eaves (R806.2).
 const HIGH_PART: (f64, f64) = (0.4, 0.5);
+
+/// What vents hold less than is asked for by so much is told, in square inches: eaves and ridges are read off the drawing.
+const HAIR_SQIN: f64 = 0.01;
 
 /// What the attic asks for and what the roof can hold, in square inches of net free area.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -47,7 +52,8 @@ fn is_laid(settings: &MaterialSettings) -> bool {
 
 /// The vent on a ridge, less its ends, in feet; 0 on one too short for any.
 fn length_ft(ridge: &Run) -> f64 {
-    (ridge.true_ft - 2.0 * RIDGE_VENT_SHORT_FT).max(0.0)
+    let length_ft = ridge.true_ft - 2.0 * RIDGE_VENT_SHORT_FT;
+    if length_ft > SHORT_FT { length_ft } else { 0.0 }
 }
 
 /// Whether a ridge carries a vent.
@@ -88,8 +94,8 @@ pub(super) fn ventilation(site: &Site<'_>, out: &mut Needs) -> Option<Ventilatio
         floor_given: settings.attic_floor_sqft.is_some(),
         parts,
         required_sqin: floor / parts * 144.0,
-        ridges_hold_sqin: ridge_ft * RIDGE_NFA_SQIN_PER_FT,
-        eaves_hold_sqin: length(EdgeClass::Eave) * EAVE_NFA_SQIN_PER_FT,
+        ridges_hold_sqin: unsigned(ridge_ft * RIDGE_NFA_SQIN_PER_FT),
+        eaves_hold_sqin: unsigned(length(EdgeClass::Eave) * EAVE_NFA_SQIN_PER_FT),
     };
     // Without the attic's floor the plan area is only an upper bound: too little to warn on.
     if sum.floor_given {
@@ -131,7 +137,7 @@ fn tell(sum: &Ventilation, words: Words) -> Vec<Finding> {
     let hold = sum.ridges_hold_sqin + sum.eaves_hold_sqin;
     let at_300 = sum.parts >= VentRatio::OneIn300.parts();
     let mut findings = Vec::new();
-    let too_small = hold < sum.required_sqin;
+    let too_small = hold < sum.required_sqin - HAIR_SQIN;
     if too_small {
         findings.push(
             Finding::warning(
@@ -152,7 +158,8 @@ fn tell(sum: &Ventilation, words: Words) -> Vec<Finding> {
         );
     }
     let high = sum.ridges_hold_sqin.min(sum.required_sqin) / sum.required_sqin;
-    if at_300 && high < HIGH_PART.0 {
+    let least_high_sqin = HIGH_PART.0 * sum.required_sqin;
+    if at_300 && sum.ridges_hold_sqin < least_high_sqin - HAIR_SQIN {
         findings.push(
             Finding::warning(
                 "vents-too-low",

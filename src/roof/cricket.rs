@@ -6,6 +6,8 @@ use crate::geometry::ring;
 /// A chimney or other penetration wider than this across the fall is to have a cricket on its upper side, in inches
 /// (IRC R903.2.2).
 pub const CRICKET_OVER_IN: f64 = 30.0;
+/// One drawn as wide as that is no wider, wherever its corners were rounded to: by this, in inches.
+const AS_WIDE_IN: f64 = 1.0 / 16.0;
 /// A valley that ends this near an opening's outline belongs to a cricket that is drawn, in feet.
 const DRAWN_WITHIN_FT: f64 = 0.5;
 /// Flashing above an opening shorter than this, in feet, is rounding.
@@ -15,7 +17,7 @@ impl Opening {
     /// Whether the code asks for a cricket above it: it is wider than [`CRICKET_OVER_IN`], a slope falls to it, which none
     /// does to one astride a ridge, and it is no skylight, whose frame is flashed as a unit.
     pub fn takes_cricket(&self) -> bool {
-        self.width.to_inches() > CRICKET_OVER_IN
+        self.width.to_inches() > CRICKET_OVER_IN + AS_WIDE_IN
             && self.head.to_feet() > LEAST_FT
             && !self.kind.contains("skylight")
     }

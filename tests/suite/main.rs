@@ -62,6 +62,7 @@ mod materials_ice;
 mod materials_laws;
 mod materials_limits;
 mod materials_money;
+mod materials_moved;
 mod materials_offer;
 mod materials_packages;
 mod materials_rules;

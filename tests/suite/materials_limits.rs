@@ -530,6 +530,10 @@ fn vents_are_told_of_as_soon_as_they_are_too_small_or_too_low() {
     assert_eq!(of("2925", "1/300"), (0, 0));
     assert_eq!(of("3562.5", "1/300"), (1, 0));
     assert_eq!(of("3600", "1/300"), (1, 1));
+    // A pyramid has no ridge, and nothing has no sign.
+    let pyramid = list(&hip(24.0, 24.0, 6.0), "");
+    let held = pyramid.ventilation[0].ridges_hold_sqin;
+    assert_eq!(held.to_bits(), 0.0_f64.to_bits());
     for job in [
         "[site]\nridge_vent = false\n",
         "[site]\nrules_off = [\"ventilation\"]\n",

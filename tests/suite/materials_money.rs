@@ -403,7 +403,12 @@ fn dates_that_cannot_be_compared_are_told() {
             "[project]\n{date}[prices.items]\nstarter = {{ price = 50, valid_until = \"2026-11-30\" }}\n[bid]\n{until}"
         );
         let offer = offer(6.0, &text);
-        let codes = ["prices-undated", "price-expired", "offer-expired"];
+        let codes = [
+            "prices-undated",
+            "price-expired",
+            "offer-expired",
+            "offer-undated",
+        ];
         let of = |f: &&eavewright::Finding| codes.contains(&f.code);
         let found: Vec<_> = offer
             .findings
@@ -426,6 +431,9 @@ fn dates_that_cannot_be_compared_are_told() {
     }
     let runs_out = "valid_until = \"2026-01-25\"\n";
     assert_eq!(dated(day, runs_out), [("offer-expired", Severity::Warning)]);
+    let other = "date = \"25 November 2026\"\n";
+    let both = ["prices-undated", "offer-undated"].map(|code| (code, Severity::Warning));
+    assert_eq!(dated(other, runs_out), both);
     assert_eq!(dated(day, "valid_until = \"2026-12-25\"\n"), []);
     assert!(Job::parse("[bid]\nvalid_until = \"Christmas\"\n").is_err());
 }
@@ -621,8 +629,35 @@ fn a_price_of_a_list_without_a_unit_is_told_with_the_package_that_it_is_taken_fo
     );
     assert!(!blank[0].contains("Starter"), "{blank:?}");
     assert!(list("bundle", "").is_empty());
-    // The job's own price is over the list's.
-    assert!(list("", "[prices.items]\nshingles = { price = 31 }\n").is_empty());
+    // The job's own price is over the list's, and has its unit or none as well.
+    let own = |unit: &str| format!("[prices.items]\nshingles = {{ price = 31{unit} }}\n");
+    assert!(list("", &own(", unit = \"bundle\"")).is_empty());
+    for unit in ["", "bundle"] {
+        let told = list(unit, &own(""));
+        assert!(told.len() == 1 && told[0].contains("Shingles"), "{told:?}");
+    }
+}
+
+#[test]
+fn a_comma_that_may_part_thousands_or_be_a_decimal_one_is_refused_in_the_job_file() {
+    for job in [
+        "[prices.items]\nshingles = { price = \"38,750\" }\n",
+        "[labour]\nrate = \"38,750\"\n",
+        "[bid]\nalternates = [{ name = \"Skylight\", amount = \"-38,750\" }]\n",
+    ] {
+        let told = Job::parse(job).unwrap_err();
+        assert!(
+            told.len() == 1
+                && told[0].message.contains("38750 or ")
+                && told[0].message.contains("38.750"),
+            "{told:?}"
+        );
+        // Written either way, and with thousands that can be nothing else.
+        for sum in ["38750", "38.750", "38,750.00", "1,038,750", "38 750"] {
+            let job = job.replace("38,750", sum);
+            assert!(Job::parse(&job).is_ok(), "{job}");
+        }
+    }
 }
 
 #[test]

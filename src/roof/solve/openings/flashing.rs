@@ -8,8 +8,9 @@ use crate::units::Length;
 use super::faces::{common_stretch, side_ends};
 use super::{LEAST_FT, ON_LINE_FT};
 
-/// cos 45°: a side nearer to level than to the fall is apron or head, the rest are sides.
-const DIAGONAL: f64 = std::f64::consts::FRAC_1_SQRT_2;
+/// cos 45°: a side nearer to level than to the fall is apron or head, the rest are sides. One drawn at 45° is a side, wherever
+/// its corners were rounded to: by this of a sine more.
+const DIAGONAL: f64 = std::f64::consts::FRAC_1_SQRT_2 + 1e-4;
 
 /// Where a side of an opening lies on a face; `out` points from the opening into the face.
 fn flank(face: &Face, out: Vector) -> Flank {

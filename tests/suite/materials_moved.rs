@@ -1,0 +1,210 @@
+//! One roof drawn at several places and scales, where its corners are rounded otherwise: it takes the same packages, worked
+//! by hand.
+
+use eavewright::materials::MaterialList;
+use eavewright::roof::{Flank, Roof};
+
+use crate::materials::{line, list};
+use crate::support::roof_of;
+
+/// Units of the page to a foot, and where the roof's corner lies: at the first of them nothing is rounded.
+const PLACES: [(f64, f64); 6] = [
+    (10.0, 40.0),
+    (18.0, 33.3),
+    (28.8, 40.2),
+    (24.0, 100.1),
+    (9.6, 20.3),
+    (28.3465, 33.3),
+];
+
+type Line = &'static [(f64, f64)];
+
+/// A plan in feet, y down, all of its faces at 6:12.
+struct Plan {
+    length_ft: f64,
+    roof: &'static [Line],
+    /// Where the pitches are written.
+    pitches: Line,
+    opening: &'static str,
+    outline: Line,
+}
+
+impl Plan {
+    const fn of(length_ft: f64, roof: &'static [Line], pitches: Line) -> Self {
+        Self {
+            length_ft,
+            roof,
+            pitches,
+            opening: "skylight",
+            outline: &[],
+        }
+    }
+
+    fn at(&self, (scale, edge): (f64, f64)) -> Roof {
+        let place = |x: f64, y: f64| format!("{:.6} {:.6}", x * scale + edge, y * scale + edge);
+        let path = |line: &[(f64, f64)]| {
+            let corners: Vec<String> = line.iter().map(|&(x, y)| place(x, y)).collect();
+            format!(r#"<path d="M{}"/>"#, corners.join("L"))
+        };
+        let text = |(x, y): (f64, f64), said: &str| {
+            let place = place(x, y).replace(' ', r#"" y=""#);
+            format!(r#"<text font-size="{scale}" x="{place}">{said}</text>"#)
+        };
+        let roof: String = self.roof.iter().map(|line| path(line)).collect();
+        let pitches: String = self.pitches.iter().map(|&at| text(at, "6/12")).collect();
+        let (kind, far) = (self.opening, self.length_ft);
+        let opening = match self.outline {
+            [] => String::new(),
+            outline => path(outline),
+        };
+        let long = path(&[(0.0, 38.0), (far, 38.0)]) + &text((far / 2.0, 37.5), &format!("{far}'"));
+        let side = (far + 20.0) * scale + 2.0 * edge;
+        let svg = format!(
+            r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {side} {side}"><g stroke="black" fill="none"><g id="roof">{roof}</g><g id="{kind}">{opening}</g><g id="dims">{long}</g></g><g id="text">{pitches}</g></svg>"#
+        );
+        roof_of(svg.as_bytes()).unwrap_or_else(|f| panic!("{scale} {edge}: {f:#?}"))
+    }
+
+    fn roofs(&self) -> Vec<Roof> {
+        PLACES.map(|place| self.at(place)).into()
+    }
+
+    /// How much of an item is ordered at each place.
+    #[track_caller]
+    fn takes(&self, key: &str, quantity: f64) {
+        for (roof, place) in self.roofs().iter().zip(PLACES) {
+            let list = list(roof, "");
+            assert_eq!(line(&list, key).quantity, quantity, "{key} at {place:?}");
+        }
+    }
+}
+
+/// A gable 24 ft wide.
+const fn gable(length_ft: f64, roof: &'static [Line]) -> Plan {
+    Plan::of(length_ft, roof, &[(2.0, 6.0), (2.0, 18.0)])
+}
+
+/// 40 × 24 ft, with an opening.
+const fn with(opening: &'static str, outline: Line) -> Plan {
+    Plan {
+        opening,
+        outline,
+        ..gable(40.0, &[GABLE_40, &[(0.0, 12.0), (40.0, 12.0)]])
+    }
+}
+
+const GABLE_40: Line = &[
+    (0.0, 0.0),
+    (40.0, 0.0),
+    (40.0, 24.0),
+    (0.0, 24.0),
+    (0.0, 0.0),
+];
+
+fn has(list: &MaterialList, key: &str) -> bool {
+    list.lines.iter().any(|l| l.key == key)
+}
+
+#[test]
+fn metal_and_vents_are_as_many_pieces_wherever_on_the_page_a_roof_is_drawn() {
+    let wing = Plan::of(
+        40.0,
+        &[
+            &[
+                (0.0, 0.0),
+                (40.0, 0.0),
+                (40.0, 24.0),
+                (28.0, 24.0),
+                (28.0, 34.0),
+                (12.0, 34.0),
+                (12.0, 24.0),
+                (0.0, 24.0),
+                (0.0, 0.0),
+            ],
+            &[(0.0, 12.0), (40.0, 12.0)],
+            &[(20.0, 34.0), (20.0, 16.0), (12.0, 24.0)],
+            &[(20.0, 16.0), (28.0, 24.0)],
+        ],
+        &[(2.0, 6.0), (2.0, 18.0), (14.0, 29.0), (23.0, 29.0)],
+    );
+    // Eaves of 40, 12, 12, 10 and 10 ft in pieces of 10 ft that lap 2 in: 478 / 118 is 4.05, so 5; 142 / 118 is 1.2, so 2
+    // and 2; 118 / 118, so 1 and 1.
+    wing.takes("drip_edge_eave", 11.0);
+    // Ridges of 40 and 18 ft less 1 ft at each end, in pieces of 4 ft: 38 / 4 is 9.5, so 10; 16 / 4, so 4.
+    wing.takes("ridge_vent", 14.0);
+}
+
+#[test]
+fn rows_that_fill_rolls_take_no_roll_more_wherever_a_roof_is_drawn() {
+    const OUTLINE: Line = &[
+        (0.0, 0.0),
+        (72.0, 0.0),
+        (72.0, 24.0),
+        (0.0, 24.0),
+        (0.0, 0.0),
+    ];
+    let plan = gable(72.0, &[OUTLINE, &[(0.0, 12.0), (72.0, 12.0)]]);
+    // 161 in and 6 in past the ridge, in rows of 34 in net: 5 on each face, of 72 ft; two rows are one roll of 144 ft.
+    plan.takes("underlayment", 5.0);
+    for roof in plan.roofs() {
+        let list = list(&roof, "");
+        let basis = &line(&list, "underlayment").basis;
+        assert!(
+            basis.contains("10 rows of 720 ft in all, 0 end laps"),
+            "{basis}"
+        );
+    }
+}
+
+#[test]
+fn a_bundle_that_just_covers_the_eaves_is_one_wherever_a_roof_is_drawn() {
+    const OUTLINE: Line = &[
+        (0.0, 0.0),
+        (52.5, 0.0),
+        (52.5, 24.0),
+        (0.0, 24.0),
+        (0.0, 0.0),
+    ];
+    // Twice 52.5 ft, and a bundle of starter covers 105 ft.
+    gable(52.5, &[OUTLINE, &[(0.0, 12.0), (52.5, 12.0)]]).takes("starter", 1.0);
+}
+
+#[test]
+fn the_sides_of_a_skylight_drawn_at_45_degrees_are_sides_wherever_it_is_drawn() {
+    let plan = with(
+        "skylight",
+        &[
+            (21.0, 2.0),
+            (23.0, 4.0),
+            (21.0, 6.0),
+            (19.0, 4.0),
+            (21.0, 2.0),
+        ],
+    );
+    // Each side reaches 4 ft of plan up the slope, 4.472 ft: 53.67 / 5 is 10.7, so 11 and one, twice.
+    plan.takes("step_flashing", 24.0);
+    for roof in plan.roofs() {
+        assert_eq!(roof.openings[0].flashed(Flank::Beside).count(), 2);
+        let list = list(&roof, "");
+        assert!(!has(&list, "apron_flashing") && !has(&list, "head_flashing"));
+    }
+}
+
+#[test]
+fn a_chimney_drawn_30_in_wide_is_not_wider_wherever_it_is_drawn() {
+    // IRC R903.2.2 (READ): a cricket above one of more than 30 in.
+    let plan = with(
+        "chimney",
+        &[
+            (20.0, 3.0),
+            (22.5, 3.0),
+            (22.5, 5.0),
+            (20.0, 5.0),
+            (20.0, 3.0),
+        ],
+    );
+    plan.takes("head_flashing", 1.0);
+    for roof in plan.roofs() {
+        assert!(!has(&list(&roof, ""), "cricket"));
+    }
+}
