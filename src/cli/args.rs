@@ -134,7 +134,7 @@ pub(crate) struct TellingArgs {
 #[derive(Clone, Debug, Args)]
 pub(crate) struct PaperArgs {
     /// The paper of a PDF: letter, tabloid, arch-a, arch-b, arch-c, arch-d, arch-e, arch-e1, a4, a3 (letter, or a4 in
-    /// metres, unless told otherwise)
+    /// metres, unless told otherwise). Course layouts too fine for letter, arch-a or a4 take tabloid, arch-b or a3
     #[arg(long = "paper", value_name = "NAME")]
     name: Option<String>,
 }

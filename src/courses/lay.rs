@@ -3,19 +3,21 @@
 use crate::roof::{FaceId, Roof};
 use crate::{Finding, Place, Severity};
 
-use super::best::best;
+use super::best::{Found, best};
 use super::candidates::{Seats, complete, nominal};
 use super::face::{CourseFace, unfold_with};
 use super::known::Known;
 use super::layout::{Laid, assemble, grid_of};
 use super::problem::{Problem, Seat};
 use super::recut::Cutting;
-use super::runs::{ladder, runs};
-use super::tell::{headlap, offset_not_kept, relaxed, seated};
+use super::runs::{Run, ladder, runs};
+use super::short_of_room::{eased, filled};
+use super::tally::close_joints;
+use super::tell::{headlap, joints_too_close, offset_not_kept, relaxed};
 use super::wished::wished;
 use super::{
-    Choices, Courses, Effort, FaceLayout, LaidBefore, LayRules, Layout, Reuse, ShingleFormat,
-    StartCorner, path, rules, size,
+    Choices, Courses, EdgeKind, Effort, FaceLayout, LaidBefore, LayRules, Layout, Reuse,
+    ShingleFormat, StartCorner, path, rules, size,
 };
 
 impl Courses {
@@ -206,28 +208,49 @@ fn lay_from_left(face: &CourseFace, terms: Terms<'_>) -> FaceLayout {
     } = terms;
     let ladder = ladder(face, format, rules);
     let runs = runs(face, format, rules, &ladder);
-    let problem = Problem::new(&runs, format, rules);
+    let mut problem = Problem::new(&runs, format, rules);
     let grid = grid_of(format);
-    let mut findings = relaxed(&problem, rules);
-    let mut usual = usual(&problem, wish.offset_in.unwrap_or(format.exposure_in), grid);
-    if let Some(offset_in) = wish.offset_in {
-        let (seats, departing) = wished(&problem, offset_in, grid, usual);
-        usual = in_one_piece(&problem, seats);
-        if !departing.is_empty() {
-            findings.push(offset_not_kept(&problem, offset_in, &departing));
-        }
+    let mut tried = tried(&problem, &runs, terms, grid);
+    let mut steps = None;
+    if tried.has_gaps() {
+        // Steps that keep the rules are told as they were before these gave way.
+        steps = Some(std::mem::take(&mut tried.found.steps));
+        let step = wish.offset_in.unwrap_or(format.exposure_in);
+        eased(
+            &mut problem,
+            &runs,
+            rules.least_piece_in,
+            tried.usual,
+            |problem| usual(problem, step, grid),
+        );
+        tried = self::tried(&problem, &runs, terms, grid);
     }
-    let found = best(&problem, &runs, terms, grid, &usual);
-    if wish.layout == Layout::Regular && terms.are_free() && found.steps.is_empty() {
+    let Tried {
+        usual,
+        departing,
+        found,
+    } = tried;
+    let steps = steps.unwrap_or(found.steps);
+    let seats = match found.seats {
+        Some(seats) => seats,
+        None => filled(&problem, &usual),
+    };
+    let mut findings = relaxed(&problem, &runs, &seats, rules);
+    if let Some(offset_in) = wish.offset_in
+        && !departing.is_empty()
+    {
+        findings.push(offset_not_kept(&problem, offset_in, &departing));
+    }
+    if wish.layout == Layout::Regular && terms.are_free() && steps.is_empty() {
         findings.push(Finding::note(
             "no-repeated-step",
             "no repeated step keeps the rules on every course; the step that most courses can follow is laid, and the others lie at the nearest place that the rules allow",
         ));
     }
-    let seats = match found.seats {
-        Some(seats) => seats,
-        None => seated(&problem, &usual, &mut findings),
-    };
+    let close_joints = close_joints(&problem, &seats);
+    if let Some(close) = &close_joints {
+        findings.push(joints_too_close(close, face.has(EdgeKind::ValleyThrough)));
+    }
     let usual_pieces = complete(usual).map(|seats| Problem::pieces_of(&seats));
     let cutting = Cutting::new(&problem, &seats, rules);
     assemble(Laid {
@@ -241,9 +264,43 @@ fn lay_from_left(face: &CourseFace, terms: Terms<'_>) -> FaceLayout {
         cutting: &cutting,
         bound: found.bound,
         usual_pieces,
-        steps: found.steps,
+        steps,
+        close_joints,
         findings,
     })
+}
+
+/// What is found for a face under what its runs are allowed.
+struct Tried {
+    /// The layout as it is usually made, or in the step that the user wishes.
+    usual: Seats,
+    /// The runs that depart from that step.
+    departing: Vec<usize>,
+    found: Found,
+}
+
+impl Tried {
+    /// Whether runs are left without a place.
+    fn has_gaps(&self) -> bool {
+        self.found.seats.is_none() && self.usual.iter().any(Option::is_none)
+    }
+}
+
+fn tried(problem: &Problem, runs: &[Run], terms: Terms<'_>, grid: f64) -> Tried {
+    let step = terms.wish.offset_in.unwrap_or(terms.format.exposure_in);
+    let mut usual = usual(problem, step, grid);
+    let mut departing = Vec::new();
+    if let Some(offset_in) = terms.wish.offset_in {
+        let (seats, runs) = wished(problem, offset_in, grid, usual);
+        usual = in_one_piece(problem, seats);
+        departing = runs;
+    }
+    let found = best(problem, runs, terms, grid, &usual);
+    Tried {
+        usual,
+        departing,
+        found,
+    }
 }
 
 /// The layout as it is usually made; where going up step by step runs into a course without a place, a shortest path

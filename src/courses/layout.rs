@@ -8,7 +8,8 @@ use super::problem::{Problem, Seat};
 use super::recut::{Cutting, EndOfRun, Recut};
 use super::runs::{Ladder, Run};
 use super::{
-    FaceLayout, LayRules, RunLayout, ShingleFormat, StartCorner, StepOption, profile, tally,
+    CloseJoints, FaceLayout, LayRules, RunLayout, ShingleFormat, StartCorner, StepOption, profile,
+    tally,
 };
 
 /// What the steps of the layout made.
@@ -25,6 +26,7 @@ pub(super) struct Laid<'a> {
     /// Pieces of the layout in one repeated step, where the rules allow it.
     pub(super) usual_pieces: Option<usize>,
     pub(super) steps: Vec<StepOption>,
+    pub(super) close_joints: Option<CloseJoints>,
     pub(super) findings: Vec<Finding>,
 }
 
@@ -84,6 +86,7 @@ pub(super) fn assemble(laid: Laid<'_>) -> FaceLayout {
         offcuts_reused: cutting.spared(),
         short_pieces: tally::pieces_under(runs, problem, seats, 2.0 * rules.least_piece_in),
         smallest_joint_distance_in: tally::smallest_distance(problem, seats),
+        close_joints: laid.close_joints,
         ridge_remainder_in: laid.ladder.remainder,
         cap_covers_remainder: laid.ladder.skipped,
         largest_pile,

@@ -42,6 +42,7 @@ mod rules;
 mod runs;
 mod search;
 mod shapes;
+mod short_of_room;
 mod size;
 mod suggest;
 mod tally;
@@ -63,10 +64,15 @@ pub use lay::{lay_face, lay_face_with, lay_faces};
 pub use layout::{CutAgain, Piece, PieceKind, RunEnd};
 pub use nailing::Nailing;
 pub use rules::{LayRules, Reuse, ValleyType};
+pub(crate) use tell::course_words;
+
 pub use suggest::{Suggested, Suggestion, suggestions};
 
 use crate::Finding;
 use crate::roof::{FaceId, Roof};
+
+/// Parts of a course that run onto each other by less than this are taken to meet, in inches.
+const CROSSING_IN: f64 = 0.5;
 
 /// The layout of a whole roof in one format.
 #[derive(Clone, Debug)]
@@ -116,6 +122,8 @@ pub struct FaceLayout {
     pub short_pieces: usize,
     /// The smallest distance between joints of neighbouring courses, in inches; `None` with no two joints to compare.
     pub smallest_joint_distance_in: Option<f64>,
+    /// Where joints lie nearer to each other than the rules ask, since no layout found keeps them all.
+    pub close_joints: Option<CloseJoints>,
     /// What is left of the slope above the last whole exposure, in inches.
     pub ridge_remainder_in: f64,
     /// Whether the top course was left out because the cap covers the remainder.
@@ -135,6 +143,19 @@ pub struct FaceLayout {
     pub steps: Vec<StepOption>,
     /// What was noticed on this face.
     pub findings: Vec<Finding>,
+}
+
+/// Joints of neighbouring courses, or of every other, nearer to each other than the rules ask.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CloseJoints {
+    /// The courses that have such joints, from 0 at the eave, in ascending order.
+    pub courses: Vec<usize>,
+    /// The two courses where joints come nearest.
+    pub nearest: (usize, usize),
+    /// How near, in inches.
+    pub distance_in: f64,
+    /// How far apart the rules ask those to be.
+    pub asked_in: f64,
 }
 
 /// One run of one course: a stretch without interruption.
@@ -168,6 +189,20 @@ pub struct StepOption {
 }
 
 impl FaceLayout {
+    /// Courses, from 0, of which two parts run over a ridge and onto each other: above a dormer or a wing both run through its
+    /// valleys, and each reaches as far past its own as the lap asks.
+    pub fn crossing_courses(&self) -> Vec<usize> {
+        let pairs = self.runs.windows(2);
+        let crossing = pairs.filter(|two| {
+            let (left, right) = (&two[0], &two[1]);
+            let ends = left.butt_in.1.max(left.top_in.1);
+            let begins = right.butt_in.0.min(right.top_in.0);
+            left.course == right.course && ends - begins > CROSSING_IN
+        });
+        let mut courses: Vec<usize> = crossing.map(|two| two[0].course).collect();
+        courses.dedup();
+        courses
+    }
     /// 100 × (area of so many shingles − net area) / net area.
     pub fn waste_percent_of(&self, shingles: usize) -> f64 {
         waste_percent(

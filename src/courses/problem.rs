@@ -1,6 +1,6 @@
 //! One face as the search sees it: what every run allows, and which runs' joints must keep apart.
 
-use super::room::{RunRoom, room};
+use super::room::{RunRoom, ease, room};
 use super::runs::Run;
 use super::shapes::{shape_of, slack};
 use super::{LayRules, ShingleFormat};
@@ -81,6 +81,26 @@ impl Problem {
             runs: rooms,
             slack,
         }
+    }
+
+    /// Lets the end pieces of a run be shorter.
+    pub(super) fn ease(&mut self, runs: &[Run], run: usize, least_piece: f64) {
+        let (width, tolerance) = (self.width, self.tolerance);
+        ease(
+            &mut self.runs[run],
+            &runs[run],
+            width,
+            least_piece,
+            tolerance,
+        );
+    }
+
+    /// The runs that a run keeps away from, each with the distance to keep.
+    pub(super) fn around(&self, run: usize) -> impl Iterator<Item = (usize, f64)> + '_ {
+        let room = &self.runs[run];
+        let next = room.next.iter().map(|&run| (run, self.joint_distance));
+        let second = room.second.iter();
+        next.chain(second.map(|&run| (run, self.second_distance)))
     }
 
     /// For every run the range of runs within so many courses of it.

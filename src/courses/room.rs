@@ -79,16 +79,31 @@ pub(super) fn room(run: &Run, width: f64, rules: &LayRules, tolerance: f64) -> R
     room
 }
 
+/// Lets the end pieces of a run be shorter than it allowed so far, where that leaves it any place.
+pub(super) fn ease(room: &mut RunRoom, run: &Run, width: f64, least_piece: f64, tolerance: f64) {
+    let is_less = room.relaxed_piece.is_none_or(|piece| least_piece < piece);
+    if room.leans || !is_less {
+        return;
+    }
+    let eased = ranges(run, width, least_piece, !room.relaxed_clear, tolerance);
+    if !eased.is_empty() {
+        room.ranges = eased;
+        room.relaxed_piece = Some(least_piece);
+    }
+}
+
+/// The farthest in that an end comes at mid exposure, of a whole and of a shortened course: the stricter of the two.
+pub(super) fn innermost_at_middle(run: &Run, end: &End) -> f64 {
+    let middles = [run.strip / 2.0, run.exposure / 2.0];
+    let innermost = middles.map(|h| end.innermost_at(h));
+    innermost[0].max(innermost[1])
+}
+
 /// Where the first joint may lie: the opening piece no longer than a shingle and no shorter than the least piece,
 /// the same at the right end, no joint in a keep-out.
 fn ranges(run: &Run, width: f64, least_piece: f64, clear: bool, tolerance: f64) -> Vec<Range> {
-    // Mid exposure of a whole and of a shortened course: the stricter of the two.
-    let middles = [run.strip / 2.0, run.exposure / 2.0];
     let nearest = |end: &End| {
-        let piece = middles
-            .iter()
-            .map(|&h| end.innermost_at(h) + least_piece)
-            .fold(f64::NEG_INFINITY, f64::max);
+        let piece = innermost_at_middle(run, end) + least_piece;
         let keep_out = end.least_joint.filter(|_| clear);
         piece
             .max(keep_out.unwrap_or(f64::NEG_INFINITY))

@@ -1,9 +1,11 @@
 //! Counts of a finished layout: cuts, short pieces, waiting offcuts, joint distances.
 
+use super::CloseJoints;
 use super::ends::SQUARE_WITHIN_IN;
 use super::matching::Shared;
 use super::problem::{Problem, Seat};
 use super::recut::Cutting;
+use super::room::innermost_at_middle;
 use super::runs::Run;
 
 /// Cuts made: one for every end piece that is not a whole shingle (two for a run of one piece that is cut at both
@@ -98,6 +100,45 @@ pub(super) fn waiting(problem: &Problem, cutting: &Cutting) -> (usize, usize) {
         largest = largest.max(pile);
     }
     (largest.max(0) as usize, longest)
+}
+
+/// The shorter end piece of a run at mid exposure; `None` for a run of one piece.
+pub(super) fn shorter_end_piece(problem: &Problem, run: &Run, seat: Seat) -> Option<f64> {
+    let Seat::Joints { first, whole } = seat else {
+        return None;
+    };
+    let opening = first - innermost_at_middle(run, &run.left);
+    let closing = -innermost_at_middle(run, &run.right) - problem.last(first, whole);
+    Some(opening.min(closing))
+}
+
+/// Where joints come nearer to those of the next course, or of the next but one, than the rules ask.
+pub(super) fn close_joints(problem: &Problem, seats: &[Seat]) -> Option<CloseJoints> {
+    let mut courses: Vec<usize> = Vec::new();
+    let mut nearest: Option<CloseJoints> = None;
+    for run in 0..seats.len() {
+        for (other, asked_in) in problem.around(run).filter(|(other, _)| *other > run) {
+            let Some(distance_in) = problem.distance(seats[run], seats[other]) else {
+                continue;
+            };
+            if distance_in >= asked_in - problem.tolerance {
+                continue;
+            }
+            let pair = (problem.runs[run].course, problem.runs[other].course);
+            courses.extend([pair.0, pair.1]);
+            if nearest.as_ref().is_none_or(|n| distance_in < n.distance_in) {
+                nearest = Some(CloseJoints {
+                    courses: Vec::new(),
+                    nearest: pair,
+                    distance_in,
+                    asked_in,
+                });
+            }
+        }
+    }
+    courses.sort_unstable();
+    courses.dedup();
+    nearest.map(|nearest| CloseJoints { courses, ..nearest })
 }
 
 /// The least distance between joints of neighbouring courses.

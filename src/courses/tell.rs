@@ -3,7 +3,9 @@
 use super::changeover::HEADLAP_IN;
 use super::problem::{Problem, Seat};
 use super::room::RunRoom;
-use super::{LayRules, ShingleFormat};
+use super::runs::Run;
+use super::tally::shorter_end_piece;
+use super::{CloseJoints, LayRules, ShingleFormat};
 use crate::Finding;
 use crate::units::number;
 
@@ -36,21 +38,31 @@ fn rounded(length_in: f64) -> f64 {
 }
 
 /// What had to be relaxed so that every run can be laid.
-pub(super) fn relaxed(problem: &Problem, rules: &LayRules) -> Vec<Finding> {
+pub(super) fn relaxed(
+    problem: &Problem,
+    runs: &[Run],
+    seats: &[Seat],
+    rules: &LayRules,
+) -> Vec<Finding> {
     let mut found = Vec::new();
-    let least = problem
-        .runs
-        .iter()
-        .filter_map(|r| r.relaxed_piece)
-        .reduce(f64::min);
+    let is_short = |piece: &f64| *piece < rules.least_piece_in - problem.tolerance;
+    let short = |run: usize| {
+        let piece = shorter_end_piece(problem, &runs[run], seats[run]);
+        piece.filter(|piece| problem.runs[run].relaxed_piece.is_some() && is_short(piece))
+    };
+    let least = (0..runs.len()).filter_map(short).reduce(f64::min);
     if let Some(least) = least {
-        let at = where_runs(problem, |r| r.relaxed_piece.is_some());
+        let numbers: Vec<usize> = (0..runs.len())
+            .filter(|&run| short(run).is_some())
+            .map(|run| runs[run].course + 1)
+            .collect();
         found.push(Finding::warning(
             "end-pieces-short",
             format!(
-                "end pieces {} long have no place in {at}, so pieces down to {} are laid there",
+                "end pieces {} long have no place in {}, so pieces down to {} are laid there",
                 inches(rules.least_piece_in),
-                inches(least)
+                courses(&numbers),
+                measured(least)
             ),
         ));
     }
@@ -64,7 +76,7 @@ pub(super) fn relaxed(problem: &Problem, rules: &LayRules) -> Vec<Finding> {
                     inches(rules.valley_joint_clear_in)
                 ),
             )
-            .remedy("run the other side through the valley"),
+            .remedy("Run the other side through the valley."),
         );
     }
     if problem.runs.iter().any(|r| r.leans) {
@@ -110,35 +122,29 @@ fn inches(length_in: f64) -> String {
     format!("{length_in} in ({mm} mm)")
 }
 
-/// The seats of a layout that may have gaps: a run that the rules leave no room for gets its first place, told.
-pub(super) fn seated(
-    problem: &Problem,
-    seats: &[Option<Seat>],
-    findings: &mut Vec<Finding>,
-) -> Vec<Seat> {
-    let gaps: Vec<usize> = seats
-        .iter()
-        .enumerate()
-        .filter(|(_, seat)| seat.is_none())
-        .map(|(run, _)| problem.runs[run].course + 1)
-        .collect();
-    if !gaps.is_empty() {
-        findings.push(
-            Finding::warning(
-                "joints-too-close",
-                format!(
-                    "the joint rules leave no place in {}, so joints come closer there than they should",
-                    courses(&gaps)
-                ),
-            )
-            .remedy("ask for a smaller joint distance or least end piece, or run the other side through the valley"),
-        );
-    }
-    seats
-        .iter()
-        .enumerate()
-        .map(|(run, seat)| seat.unwrap_or_else(|| problem.any_seat(run)))
-        .collect()
+/// A length that was laid, as near as a tape tells it: `2.6 in (66 mm)`.
+fn measured(length_in: f64) -> String {
+    inches(number::whole(length_in * 10.0) as f64 / 10.0)
+}
+
+/// Joints that come nearer to each other than the rules ask.
+pub(super) fn joints_too_close(close: &CloseJoints, runs_through: bool) -> Finding {
+    let remedy = match runs_through {
+        true => "Ask for a smaller joint distance, or run the other side through the valley.",
+        false => "Ask for a smaller joint distance.",
+    };
+    Finding::warning(
+        "joints-too-close",
+        format!(
+            "the joint rules leave too little room in {}: joints come down to {} from each other in courses {} and {}, where {} is asked",
+            course_words(close.courses.iter().map(|course| course + 1)),
+            measured(close.distance_in),
+            close.nearest.0 + 1,
+            close.nearest.1 + 1,
+            inches(rounded(close.asked_in))
+        ),
+    )
+    .remedy(remedy)
 }
 
 fn where_runs(problem: &Problem, wanted: impl Fn(&RunRoom) -> bool) -> String {
@@ -149,6 +155,11 @@ fn where_runs(problem: &Problem, wanted: impl Fn(&RunRoom) -> bool) -> String {
         .map(|r| r.course + 1)
         .collect();
     courses(&numbers)
+}
+
+/// Numbers of courses in ascending order as words, `courses 7 to 9 and 13`.
+pub(crate) fn course_words(numbers: impl Iterator<Item = usize>) -> String {
+    courses(&numbers.collect::<Vec<_>>())
 }
 
 /// Course numbers in ascending order, one for every run meant, as words: each course once, with the number of its runs
@@ -162,20 +173,25 @@ fn courses(of_runs: &[usize]) -> String {
             _ => parts.push((course, course, runs)),
         }
     }
+    // Two courses are no range.
+    let parts = parts
+        .into_iter()
+        .flat_map(|(from, to, of)| match to - from {
+            1 => vec![(from, from, of), (to, to, of)],
+            _ => vec![(from, to, of)],
+        });
+    let parts: Vec<(usize, usize, usize)> = parts.collect();
     let several = parts.len() > 1 || parts.iter().any(|(from, to, _)| from < to);
     let words: Vec<String> = parts.iter().map(part).collect();
-    let list = match words.split_last() {
-        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
-        _ => words.concat(),
-    };
+    let words: Vec<&str> = words.iter().map(String::as_str).collect();
+    let list = number::listed(&words, "and");
     format!("{} {list}", if several { "courses" } else { "course" })
 }
 
 fn part(&(from, to, runs): &(usize, usize, usize)) -> String {
-    let range = match to - from {
-        0 => from.to_string(),
-        1 => format!("{from}, {to}"),
-        _ => format!("{from} to {to}"),
+    let range = match from == to {
+        true => from.to_string(),
+        false => format!("{from} to {to}"),
     };
     match (runs, from == to) {
         (1, _) => range,
@@ -192,7 +208,9 @@ mod tests {
     fn a_course_is_named_once_however_many_of_its_runs_are_meant() {
         assert_eq!(courses(&[3, 3, 3]), "course 3 (3 runs)");
         assert_eq!(courses(&[3]), "course 3");
-        assert_eq!(courses(&[2, 3]), "courses 2, 3");
+        assert_eq!(courses(&[2, 3]), "courses 2 and 3");
+        assert_eq!(courses(&[19, 20, 22, 23]), "courses 19, 20, 22 and 23");
+        assert_eq!(courses(&[4, 4, 5, 5]), "courses 4 (2 runs) and 5 (2 runs)");
         assert_eq!(
             courses(&[1, 2, 3, 4, 6, 6, 7, 7, 8, 8, 11]),
             "courses 1 to 4, 6 to 8 (2 runs each) and 11"

@@ -305,7 +305,7 @@ pub const RULES: [Rule; 26] = [
         editions: "",
         standing: Standing::Practice,
         does: "true length of eaves, of pitch changes over faces without shingles, of rakes by choice",
-        leaves: "joints 4 in or more from those of the first course",
+        leaves: "joints as far from those of the first course as the job's joint distance asks",
     },
     Rule {
         name: "caps",

@@ -159,7 +159,7 @@ fn crew(roof: &Roof, layout: &FaceLayout, units: OutputUnits, out: &mut String) 
         };
         let name = format!("{}{mark}", names[row.run]);
         let head = format!("  course {name:>4}: ");
-        let words = row_words(layout, row, &names, units);
+        let words = row_words(layout, &sheet, row, &names, units);
         wrap(&words, &head, "               ", out);
     }
 }

@@ -4,10 +4,9 @@
 use super::OutputUnits;
 use super::crew_words::{
     DEPARTS, PrintedStep, are_marked, corner_words, exceptions_words, listed_words, offcut_words,
-    other_end, pattern_words, run_names, starts_words,
+    other_end, pattern_words, run_names, start_width, starts_words,
 };
 use crate::courses::{CrewEnd, CrewRow, CrewSheet, EndPiece, FaceLayout, Pattern, RunEnd};
-use crate::units::{Length, True};
 
 /// A width that is nearer than this to what the pattern gives is the pattern's, in inches: what is printed is rounded to
 /// as much.
@@ -113,6 +112,7 @@ impl Starts {
     ) -> Self {
         let names = run_names(layout, sheet);
         let ends = corner_words(layout.start);
+        let width = |inches: f64| start_width(sheet, inches, units);
         let offcut = |piece: EndPiece, at: RunEnd| {
             if piece == EndPiece::None {
                 return ONE_PIECE.to_owned();
@@ -143,10 +143,7 @@ impl Starts {
                 };
                 [
                     format!("{}{mark}", names[row.run]),
-                    first.length_in().map_or_else(
-                        || "whole".to_owned(),
-                        |inches| units.small(Length::<True>::inches(inches)),
-                    ),
+                    first.length_in().map_or_else(|| "whole".to_owned(), width),
                     offcut(row.opening, RunEnd::Opening),
                     offcut(row.closing, RunEnd::Closing),
                 ]
@@ -175,7 +172,7 @@ impl Starts {
             legend.push("“for 12”: keep the offcut for course 12; “of 9”: lay the one kept in course 9; “–”: a new shingle, nothing kept.".to_owned());
         }
         if rows.iter().flatten().any(|cell| cell == ONE_PIECE) {
-            legend.push("“one piece”: the first piece is the whole of that course.".to_owned());
+            legend.push("“one piece”: the first piece is all of that course, and what stands at its other end is said of it.".to_owned());
         }
         if listed
             .iter()

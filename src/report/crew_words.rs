@@ -218,14 +218,26 @@ pub(super) fn listed_words(listed: usize, sheet: &CrewSheet, for_what: &str) -> 
     }
 }
 
+/// The width of a run's first piece, rounded as the pattern's are where its widths are told: one piece has one number.
+pub(super) fn start_width(sheet: &CrewSheet, inches: f64, units: OutputUnits) -> String {
+    match sheet.pattern {
+        Pattern::Step { .. } => units.tape(inches),
+        Pattern::RunOn { .. } | Pattern::None => units.small(Length::<True>::inches(inches)),
+    }
+}
+
 /// One run as the crew lays it.
 pub(super) fn row_words(
     layout: &FaceLayout,
+    sheet: &CrewSheet,
     row: &CrewRow,
     names: &[String],
     units: OutputUnits,
 ) -> String {
-    let small = |inches: f64| units.small(Length::<True>::inches(inches));
+    let width = |inches: f64, at: RunEnd| match at {
+        RunEnd::Opening => start_width(sheet, inches, units),
+        RunEnd::Closing => units.small(Length::<True>::inches(inches)),
+    };
     let end = |piece: EndPiece, at: RunEnd| {
         let course = |end: CrewEnd| format!("course {}", other_end(names, end, at, layout.start));
         let kept = |save_for: Option<CrewEnd>, what: &str| {
@@ -238,7 +250,7 @@ pub(super) fn row_words(
                 save_for,
             } => Some(format!(
                 "{} cut{}",
-                small(length_in),
+                width(length_in, at),
                 kept(save_for, "offcut")
             )),
             EndPiece::Offcut {
@@ -247,7 +259,7 @@ pub(super) fn row_words(
                 save_for,
             } => Some(format!(
                 "{} offcut of {}{}",
-                small(length_in),
+                width(length_in, at),
                 course(of),
                 kept(save_for, "its rest")
             )),

@@ -64,6 +64,16 @@ impl OutputUnits {
             Self::Metres => format!("{} m", number::decimal(feet * METRES_PER_FOOT, 2)),
         }
     }
+    /// A height that a law gives in feet: `6 ft`, `1.8 m (6 ft)`.
+    pub(crate) fn feet_of_law(self, feet: f64) -> String {
+        match self {
+            Self::Feet => format!("{feet} ft"),
+            Self::Metres => {
+                let metres = number::decimal(feet * METRES_PER_FOOT, 1);
+                format!("{metres} m ({feet} ft)")
+            }
+        }
+    }
     /// A length that something must reach at least: never less than it is.
     pub(crate) fn length_at_least(self, feet: f64) -> String {
         // An eighth of an inch, a centimetre; what is over by the last bits alone is not.
@@ -146,6 +156,12 @@ impl OutputUnits {
 #[cfg(test)]
 mod tests {
     use super::OutputUnits;
+
+    #[test]
+    fn a_height_of_the_law_is_told_in_metres_with_its_feet() {
+        assert_eq!(OutputUnits::Feet.feet_of_law(6.0), "6 ft");
+        assert_eq!(OutputUnits::Metres.feet_of_law(6.0), "1.8 m (6 ft)");
+    }
 
     #[test]
     fn what_is_reached_at_least_is_never_told_as_less() {

@@ -59,13 +59,7 @@ fn length(part: &str) -> f64 {
         return 39.375 * count as f64;
     }
     let (inches, _) = part.split_once('″').unwrap();
-    let eighths = |c: char| "⅛¼⅜½⅝¾⅞".chars().position(|d| d == c);
-    let digits: String = inches.chars().filter(char::is_ascii_digit).collect();
-    let over: usize = inches
-        .chars()
-        .filter_map(|c| eighths(c).map(|n| n + 1))
-        .sum();
-    digits.parse().unwrap_or(0.0) + over as f64 / 8.0
+    crate::report_crew::inches(&format!("{inches}″"))
 }
 
 #[test]

@@ -24,6 +24,7 @@ mod courses_counts;
 mod courses_laws;
 mod courses_leaning;
 mod courses_roofs;
+mod courses_short_of_room;
 mod courses_sides;
 mod courses_square_cut;
 mod courses_suggest;

@@ -2,7 +2,10 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use eavewright::courses::{FaceLayout, LayRules, Reuse, RunLayout, StartCorner, ValleyType};
+use eavewright::courses::{
+    Choices, Courses, FaceLayout, LayRules, Layout, Reuse, RunLayout, StartCorner, ValleyType,
+    formats,
+};
 use eavewright::report::{self, Paper, PdfOptions, Sheet, SheetMarks};
 use eavewright::roof::{FaceId, Roof};
 
@@ -58,7 +61,7 @@ fn roofs() -> Vec<(String, Roof)> {
 }
 
 /// `39⅜″`, `12³⁄₁₆″`, `1,000 mm` in inches.
-fn inches(text: &str) -> f64 {
+pub(crate) fn inches(text: &str) -> f64 {
     if let Some(mm) = text.strip_suffix(" mm") {
         return mm.replace(',', "").parse::<f64>().expect(text) / 25.4;
     }
@@ -945,5 +948,104 @@ fn no_figure_to_cut_or_chalk_by_is_under_4_mm() {
         let heights = heights(&Job::of(roof).laid("39x13"));
         assert!(heights.len() > 5, "{heights:?}");
         assert!(heights.iter().all(|h| *h >= 4.0 - 1e-9), "{heights:?}");
+    }
+}
+
+#[test]
+fn a_piece_has_one_width_in_the_cycle_and_in_the_list() {
+    let mut met = 0;
+    for (name, roof) in roofs() {
+        let mut job = Job::of(roof);
+        let format = formats::by_name("39x13", &[]).expect("a format");
+        let choices = Choices {
+            layout: Layout::Regular,
+            ..Choices::default()
+        };
+        let laid = Courses::lay(&job.roof, &format, &LayRules::default(), &choices);
+        job.courses = Some(laid.expect("courses"));
+        let words = crew_words(&job);
+        for layout in &job.courses.as_ref().expect("courses").faces {
+            let face = &job.roof.face(layout.face).name;
+            let near = match layout.start {
+                StartCorner::Left => "left",
+                StartCorner::Right => "right",
+            };
+            let Some(words) = words.get(face) else {
+                continue;
+            };
+            let read = read(words, near);
+            let Some((_, said)) = read.pattern.split_once("in turn from course 1: ") else {
+                continue;
+            };
+            let (said, _) = said.split_once("; then again").expect("a cycle");
+            let cycle: Vec<f64> = said.split(", ").map(inches).collect();
+            for (label, (course, _), _) in in_order(layout) {
+                let listed = read.listed.get(&label).and_then(|row| row.first_in);
+                let Some(listed) = listed else { continue };
+                let off = (listed - cycle[(course - 1) % cycle.len()]).abs();
+                assert!(
+                    !(1e-9..0.1).contains(&off),
+                    "{name}, {face}: {label}, {off}"
+                );
+                met += usize::from(off < 1e-9);
+            }
+        }
+    }
+    assert!(met > 0);
+}
+
+#[test]
+fn a_crew_is_told_where_joints_lie_nearer_than_the_rules_ask() {
+    // Three times 13 in do not go round a shingle of 36 in.
+    let rules = LayRules {
+        joint_distance_in: 13.0,
+        second_joint_distance_in: 13.0,
+        ..LayRules::default()
+    };
+    let job = Job::of(gable()).laid_by("36x12", &rules);
+    let words = crew_words(&job);
+    for layout in &job.courses.as_ref().expect("courses").faces {
+        let close = layout.close_joints.as_ref().expect("no room");
+        let said = words[&job.roof.face(layout.face).name].join(" ");
+        let (low, high) = (close.nearest.0 + 1, close.nearest.1 + 1);
+        let nearest = format!(" in courses {low} and {high}: ask before you lay them.");
+        assert!(
+            said.contains("Joints nearer than 13″ in courses "),
+            "{said}"
+        );
+        assert!(said.contains(&nearest), "{said}");
+    }
+}
+
+#[test]
+fn where_two_parts_of_a_course_run_onto_each_other_the_sheet_says_where_they_are_cut() {
+    let (mut crossing, mut apart) = (0, 0);
+    for (name, roof) in roofs() {
+        let job = Job::of(roof).laid("39x13");
+        let words = crew_words(&job);
+        for layout in &job.courses.as_ref().expect("courses").faces {
+            let face = &job.roof.face(layout.face).name;
+            let Some(words) = words.get(face) else {
+                continue;
+            };
+            let crosses = layout.runs.windows(2).any(|two| {
+                two[0].course == two[1].course && ends_in(&two[0]).1 > ends_in(&two[1]).0 + 0.5
+            });
+            let said = words.join(" ").contains("cut both at the ridge there.");
+            assert_eq!(said, crosses, "{name}, {face}");
+            crossing += usize::from(crosses);
+            apart += usize::from(!crosses);
+        }
+    }
+    assert!(crossing > 0 && apart > 20, "{crossing}, {apart}");
+}
+
+#[test]
+fn heights_of_the_law_are_told_in_metres_on_metric_sheets() {
+    let job = Job::of(gable()).in_metres().laid("36x12");
+    let words = crew_words(&job);
+    for (face, words) in &words {
+        let said = words.join(" ");
+        assert!(!said.contains(" 6 ft or more"), "{face}: {said}");
     }
 }

@@ -1,5 +1,8 @@
 //! Roofs too long for a sheet: divided over several of them, which meet in match lines.
 
+use eavewright::Finding;
+use eavewright::geometry::Point;
+use eavewright::place::Place;
 use eavewright::report::{self, Paper, PdfOptions, Sheet, SheetMarks};
 use eavewright::roof::Roof;
 
@@ -181,4 +184,49 @@ fn a_face_of_300_ft_is_laid_out_in_parts_whose_courses_can_be_read() {
     // Both faces begin and end without a match line.
     let ends = sheets.iter().filter(|s| leads_to(s).len() == 1).count();
     assert_eq!(ends, 4);
+}
+
+#[test]
+fn course_layouts_stay_on_the_larger_paper_that_somebody_chose() {
+    let job = Job::of(terrace()).laid("39x13");
+    for (paper, short, long) in [
+        (Paper::Tabloid, 279.4, 431.8),
+        (Paper::ArchB, 304.8, 457.2),
+        (Paper::ArchC, 457.2, 609.6),
+        (Paper::A3, 297.0, 420.0),
+    ] {
+        let options = PdfOptions {
+            paper,
+            sheets: vec![Sheet::CourseLayout],
+        };
+        let sheets = report::marks(&job.report(), &options).expect("sheets are drawn");
+        for sheet in &sheets {
+            assert_eq!(sheet.size_mm, (long, short), "{}", paper.name());
+        }
+    }
+}
+
+#[test]
+fn a_finding_at_several_places_has_its_mark_at_each_on_the_sections() {
+    let mut roof = terrace();
+    let mut warning = Finding::warning("wide", "Two of a kind.");
+    for x in [20.0, 280.0] {
+        warning = warning.place(Place {
+            at: Some(Point::new(x, 10.0)),
+            ..Place::default()
+        });
+    }
+    roof.findings.push(warning);
+    let job = Job::of(roof);
+    let sheets = plan_sheets(&job, Paper::Letter);
+    let marks = sheets
+        .iter()
+        .filter(|sheet| is_section(sheet))
+        .map(|sheet| {
+            let marks = sheet.labels.iter().filter(|l| l.layer == "findings");
+            marks.count()
+        });
+    let marks: Vec<usize> = marks.collect();
+    assert!(marks.len() > 2, "{marks:?}");
+    assert!(marks[0] > 0 && marks[marks.len() - 1] > 0, "{marks:?}");
 }

@@ -65,16 +65,14 @@ impl Paper {
             Self::A3 => "a3",
         }
     }
-    /// The next larger size of its family, for what is too fine for this one; itself where nobody reads a larger one at hand.
+    /// The next larger size of its family, for what is too fine for a sheet of the hand; a larger sheet that somebody chose
+    /// stays, since what prints it prints no larger one.
     pub(crate) const fn larger(self) -> Self {
         match self {
             Self::Letter => Self::Tabloid,
             Self::ArchA => Self::ArchB,
-            Self::Tabloid | Self::ArchB => Self::ArchC,
-            Self::ArchC | Self::ArchD => Self::ArchD,
-            Self::ArchE => Self::ArchE,
-            Self::ArchE1 => Self::ArchE1,
-            Self::A4 | Self::A3 => Self::A3,
+            Self::A4 => Self::A3,
+            other => other,
         }
     }
     /// The size of its family for what is carried up a ladder or signed at a table.

@@ -7,10 +7,10 @@ use super::extent;
 use super::line_types::THIN_LINE;
 use super::place::{Field, Slanted};
 use super::scale::Projection;
-use crate::Severity;
 use crate::geometry::{Point, Vector};
 use crate::report::Report;
 use crate::report::canvas::{Align, Area, Canvas, Ink, Layer, Pen, TextStyle};
+use crate::{Finding, Severity};
 
 /// Half the width of a diamond, in mm.
 pub(crate) const DIAMOND: f64 = 2.9;
@@ -37,12 +37,31 @@ pub(crate) fn need_a_sheet(report: &Report<'_>) -> bool {
     on_plan.count() > MOST_AMONG_LENGTHS
 }
 
-/// The warnings that have a place: number and place.
+/// The warnings that have a place: number and first place.
 fn placed<'a>(report: &'a Report<'_>) -> impl Iterator<Item = (usize, Point)> + 'a {
-    let findings = report.findings().iter().enumerate();
-    findings
-        .filter(|(_, finding)| finding.severity >= Severity::Warning)
-        .filter_map(|(i, finding)| Some((i + 1, finding.places.iter().find_map(|p| p.at)?)))
+    warnings(report).filter_map(|(number, finding)| Some((number, places(finding).next()?)))
+}
+
+/// The warnings with their numbers.
+fn warnings<'a>(report: &'a Report<'_>) -> impl Iterator<Item = (usize, &'a Finding)> {
+    let findings = (1..).zip(report.findings().iter().copied());
+    findings.filter(|(_, finding)| finding.severity >= Severity::Warning)
+}
+
+fn places(finding: &Finding) -> impl Iterator<Item = Point> {
+    finding.places.iter().filter_map(|place| place.at)
+}
+
+/// The marks of a plan. Where the roof is divided over sheets every place of a finding on a sheet is marked, since its first
+/// place may be on another; a plan of the whole shows the first, and the table of findings says the others.
+fn marked(report: &Report<'_>, part: Option<&Part>) -> Vec<(usize, Point)> {
+    let Some(part) = part else {
+        return placed(report).collect();
+    };
+    let all = warnings(report);
+    all.flat_map(|(number, finding)| places(finding).map(move |at| (number, at)))
+        .filter(|(_, at)| part.holds(*at))
+        .collect()
 }
 
 /// Marks the warnings whose place is on the field: a mark on what else stands on the sheet would say that this is wrong.
@@ -54,7 +73,7 @@ pub(super) fn draw(
     field: &mut Field,
 ) {
     let mut groups: Vec<(Point, Vec<usize>)> = Vec::new();
-    for (number, at) in placed(report).filter(|(_, at)| part.is_none_or(|part| part.holds(*at))) {
+    for (number, at) in marked(report, part) {
         let at = projection.paper(at);
         if !field.holds(at) {
             continue;
@@ -63,6 +82,7 @@ pub(super) fn draw(
             .iter_mut()
             .find(|(other, _)| other.distance(at) < CIRCLE)
         {
+            Some((_, numbers)) if numbers.contains(&number) => {}
             Some((_, numbers)) => numbers.push(number),
             None => groups.push((at, vec![number])),
         }

@@ -7,7 +7,7 @@ use super::crew_steps::Step;
 use super::frame::Frame;
 use super::method::holes_of;
 use super::{Draft, small_plan};
-use crate::courses::{CourseFace, Courses, CrewSheet, EdgeKind, FaceLayout};
+use crate::courses::{CourseFace, Courses, CrewSheet, EdgeKind, FaceLayout, course_words};
 use crate::geometry::{Point, Vector, ring};
 use crate::materials::Spread;
 use crate::report::canvas::{Area, Canvas, Fonts, Layer, Pen, TextStyle};
@@ -73,6 +73,8 @@ struct Words {
     counts: [Labelled; 5],
     safety: String,
     sequence: Vec<Step>,
+    /// What the courses ask to be minded before they are begun.
+    minded: Vec<Labelled>,
     starts: StartWords,
     chalk: Vec<Labelled>,
     last_course: Labelled,
@@ -124,6 +126,7 @@ impl Crew<'_> {
             counts: self.counts(),
             safety: self.safety(),
             sequence,
+            minded: self.minded(),
             starts: self.start_words(fonts),
             chalk: self.chalk_lines(),
             last_course: self.last_course(),
@@ -146,6 +149,9 @@ impl Crew<'_> {
             page.steps("Order of work", &words.sequence);
         }
         page.rule(2.0 * (HEAD + UNDER_HEAD) + CELL);
+        for (head, said) in &words.minded {
+            page.head(head, said);
+        }
         words.starts.set(page);
         page.rule(2.0 * (HEAD + UNDER_HEAD) + CELL + 3.0);
         if !words.chalk.is_empty() {
@@ -258,6 +264,34 @@ impl Crew<'_> {
             .collect()
     }
 
+    /// Joints that lie nearer to each other than the rules ask, and parts of a course that run onto each other.
+    fn minded(&self) -> Vec<Labelled> {
+        let mut minded = Vec::new();
+        if let Some(close) = &self.layout.close_joints {
+            let (low, high) = (close.nearest.0 + 1, close.nearest.1 + 1);
+            minded.push((
+                "Joints".to_owned(),
+                format!(
+                    "nearer than {} in {}, down to {} in courses {low} and {high}: ask before you lay them.",
+                    self.inches(close.asked_in),
+                    course_words(close.courses.iter().map(|course| course + 1)),
+                    self.inches(close.distance_in),
+                ),
+            ));
+        }
+        let crossing = self.layout.crossing_courses();
+        if !crossing.is_empty() {
+            let courses = course_words(crossing.into_iter().map(|course| course + 1));
+            minded.push((
+                "Ridge between".to_owned(),
+                format!(
+                    "the parts of {courses} run through two valleys and onto each other: cut both at the ridge there."
+                ),
+            ));
+        }
+        minded
+    }
+
     /// The last course, and what is left above it.
     fn last_course(&self) -> Labelled {
         let remainder = self.units().tape(self.layout.ridge_remainder_in);
@@ -332,9 +366,12 @@ impl Crew<'_> {
     fn safety(&self) -> String {
         let steep = self.courses.choices.limits.is_steep_for_falls(self.face);
         let words = if steep {
-            "steep roof: tie off before you step on, unless rails or nets are up. Keep clear of power lines."
+            "steep roof: tie off before you step on, unless rails or nets are up. Keep clear of power lines.".to_owned()
         } else {
-            "6 ft or more above a lower level: rails, nets or tied off. Keep clear of power lines."
+            format!(
+                "{} or more above a lower level: rails, nets or tied off. Keep clear of power lines.",
+                self.units().feet_of_law(6.0)
+            )
         };
         let spread = match self.report.spread() {
             Spread::AlongRidge if self.unfolded.has(EdgeKind::Ridge) => {

@@ -407,7 +407,10 @@ impl Crew<'_> {
                     "two layers: a strip {lap} wide at the foot, then whole widths, each {lap} over the one below{nails}"
                 )
             }
-            None => format!("from below, over what lies at the eave{nails}"),
+            None if self.unfolded.has(EdgeKind::Eave) => {
+                format!("from below, over what lies at the eave{nails}")
+            }
+            None => format!("from below{nails}"),
         }
     }
 }

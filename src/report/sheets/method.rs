@@ -346,16 +346,22 @@ fn holes(report: &Report<'_>) -> Option<String> {
 pub(crate) fn cautions(report: &Report<'_>) -> Vec<String> {
     let limits = limits(report);
     let steep = faces_where(report, |f| limits.is_steep_for_falls(f));
+    let six_feet = report.units().feet_of_law(6.0);
     let mut out = Vec::new();
     if steep.is_empty() {
-        out.push("Falls: at 6 ft or more above a lower level, guardrails, nets or personal fall arrest (29 CFR 1926.501(b)(10), (13)).".to_owned());
+        out.push(format!(
+            "Falls: at {six_feet} or more above a lower level, guardrails, nets or personal fall arrest (29 CFR 1926.501(b)(10), (13))."
+        ));
     } else {
         out.push(format!(
-            "Falls: {steep}: steeper than 4/12, so a steep roof (29 CFR 1926.500(b)): at 6 ft or more above a lower level, guardrails with toeboards, nets or personal fall arrest (1926.501(b)(11)). Some states set other heights."
+            "Falls: {steep}: steeper than 4/12, so a steep roof (29 CFR 1926.500(b)): at {six_feet} or more above a lower level, guardrails with toeboards, nets or personal fall arrest (1926.501(b)(11)). Some states set other heights."
         ));
     }
     out.extend(holes(report));
-    out.push("Ladders: rails 3 ft above the landing, or tied with a grab device (29 CFR 1926.1053(b)(1)).".to_owned());
+    out.push(format!(
+        "Ladders: rails {} above the landing, or tied with a grab device (29 CFR 1926.1053(b)(1)).",
+        report.units().feet_of_law(3.0)
+    ));
     let spread = match report.spread() {
         Spread::AlongRidge => "spread bundles along the ridge and over bearing walls",
         Spread::InLifts => {
