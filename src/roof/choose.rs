@@ -7,6 +7,7 @@ use super::{Edge, Roof, SolveOptions, Unsolved, courtyard, fan, mistyped};
 use crate::Finding;
 use crate::drawing::Drawing;
 use crate::geometry::ring;
+use crate::units::words::area as area_words;
 
 /// Everything that a roof depends on besides its drawing.
 #[derive(Clone, Debug, Default)]
@@ -189,14 +190,27 @@ fn solved(drawing: &Drawing, set: &StrokeSet, options: &RoofOptions) -> Result<R
     build_outlines(&mut maps, drawing, &options.outline).map_err(unsolved)?;
     let arcs: Vec<Arc> = maps.iter_mut().flat_map(round::straighten).collect();
     maps.iter_mut().for_each(fan::set_apart);
-    let mut roof = Roof::solve(&maps, &options.solve).map_err(|u| or_an_outline(u, &maps))?;
+    let mut roof = Roof::solve(&maps, &options.solve)
+        .map_err(|u| with_courtyards(or_an_outline(u, &maps), &maps))?;
     round::restore(&mut roof, &arcs);
     roof.findings
         .splice(0..0, maps.iter().flat_map(|m| m.findings.clone()));
     if courtyard::lacks_a_slope(&mut roof, drawing) {
         return Err(unsolved(roof.findings));
     }
-    Ok(roof)
+    match too_small(&roof, drawing) {
+        Some(found) => Err(unsolved(vec![found])),
+        None => Ok(roof),
+    }
+}
+
+/// What was taken for a courtyard comes before what is asked of the falls round it: a deck whose pitch cannot be read leaves
+/// them open.
+fn with_courtyards(mut unsolved: Unsolved, maps: &[PlanMap]) -> Unsolved {
+    let told = maps.iter().flat_map(|m| &m.findings);
+    let courts = told.filter(|f| f.code == map::TAKEN_FOR_COURTYARD).cloned();
+    unsolved.findings.splice(0..0, courts);
+    unsolved
 }
 
 /// A lone face with one pitch in it may be a lean-to, or the outline of a whole roof: whoever is asked must know both
@@ -220,6 +234,25 @@ fn or_an_outline(mut unsolved: Unsolved, maps: &[PlanMap]) -> Unsolved {
         );
     }
     unsolved
+}
+
+/// No roof is smaller than this, in square feet: a porch over a door is larger.
+const LEAST_ROOF_SQFT: f64 = 10.0;
+
+/// A roof so small that its scale must be wrong.
+fn too_small(roof: &Roof, drawing: &Drawing) -> Option<Finding> {
+    let sqft = roof.plan_area().to_square_feet();
+    (sqft < LEAST_ROOF_SQFT).then(|| {
+        Finding::error(
+            "roof-too-small",
+            format!(
+                "The whole roof is {} in plan by {}: the scale must be wrong.",
+                area_words(roof.plan_area()),
+                drawing.scale.from
+            ),
+        )
+        .remedy("Correct the length or the scale that is written, or give --scale 20ft=283.5 (a true length and the same length in drawing units).")
+    })
 }
 
 fn unsolved(findings: Vec<Finding>) -> Unsolved {

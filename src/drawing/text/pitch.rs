@@ -181,11 +181,11 @@ fn agree(a: PitchText, b: PitchText) -> bool {
 }
 
 fn flat(plain: &str) -> Option<PitchText> {
-    let mut words = plain.split(' ').map(|w| w.trim_matches(['(', ')', '.']));
+    let mut words = plain.split(' ').map(|w| w.trim_matches(['(', ')', '.', ',']));
     let says_flat = plain
         .split(' ')
-        .any(|w| w.trim_matches(['(', ')', '.']) == "flat");
-    (says_flat && words.all(|w| matches!(w, "flat" | "roof" | "area" | "deck"))).then_some(
+        .any(|w| w.trim_matches(['(', ')', '.', ',']) == "flat");
+    (says_flat && words.all(|w| matches!(w, "flat" | "roof" | "area" | "deck" | "membrane"))).then_some(
         PitchText {
             pitch: Pitch::FLAT,
             half_step: 0.0,
