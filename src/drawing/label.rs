@@ -179,7 +179,15 @@ const ANYWHERE: [&str; 5] = ["typ", "typical", "uno", "u.n.o", "-"];
 /// Words before `gable` that tell how its eaves are finished, not another roof.
 const BEFORE_GABLE: [&str; 4] = ["open", "boxed", "box", "plain"];
 /// Words for the end of a roof, in a text of so many words at most: longer ones are notes.
-const ENDS: [&str; 7] = ["gable", "gables", "jerkinhead", "jerkin", "rake", "dutch", "gbl"];
+const ENDS: [&str; 7] = [
+    "gable",
+    "gables",
+    "jerkinhead",
+    "jerkin",
+    "rake",
+    "dutch",
+    "gbl",
+];
 const LONGEST_END: usize = 4;
 const OF_GABLE: [&str; 5] = ["end", "ends", "side", "wall", "walls"];
 const OF_WALL: [&str; 1] = ["above"];
@@ -247,7 +255,9 @@ fn other_end(plain: &str) -> Option<Meaning> {
         .split([' ', '-', '/', '(', ')', ',', '.'])
         .filter(|w| w.starts_with(char::is_alphabetic))
         .collect();
-    let half_hip = words.windows(2).any(|w| w[0] == "half" && w[1].starts_with("hip"));
+    let half_hip = words
+        .windows(2)
+        .any(|w| w[0] == "half" && w[1].starts_with("hip"));
     let speaks = half_hip || words.iter().any(|w| ENDS.contains(w));
     let begins = after_word(plain, "gable").is_some();
     if !speaks || begins || words.len() > LONGEST_END {
@@ -255,11 +265,19 @@ fn other_end(plain: &str) -> Option<Meaning> {
     }
     let pitch = |w: &&str| !w.starts_with(char::is_alphabetic);
     let figures: Vec<&str> = plain.split(' ').filter(pitch).collect();
-    let rest: Vec<&str> = words.iter().copied().filter(|w| !BEFORE_GABLE.contains(w)).collect();
+    let rest: Vec<&str> = words
+        .iter()
+        .copied()
+        .filter(|w| !BEFORE_GABLE.contains(w))
+        .collect();
     let pitch = parse_pitch(figures.join(" ").trim_matches([',', ';', ' ', '-']));
     match (pitch, rest.as_slice()) {
         // `6/12 GABLE`, `6/12 BOXED GABLE`
-        (Some(pitch), ["gable", of @ ..]) if of.iter().all(|w| OF_GABLE.contains(w) || ANYWHERE.contains(w)) => {
+        (Some(pitch), ["gable", of @ ..])
+            if of
+                .iter()
+                .all(|w| OF_GABLE.contains(w) || ANYWHERE.contains(w)) =>
+        {
             Some(Meaning::Side(Some(Says::Gable), pitch))
         }
         (_, ["gable", ..]) => None,
@@ -625,7 +643,13 @@ mod tests {
             other => panic!("{text}: {other:?}"),
         };
         let metric = Some(LengthUnit::Millimetres);
-        for text in ["14.000 mm", "14 000 mm", "14,000 mm", "14000 mm", "14.000mm"] {
+        for text in [
+            "14.000 mm",
+            "14 000 mm",
+            "14,000 mm",
+            "14000 mm",
+            "14.000mm",
+        ] {
             assert_eq!(in_mm(text, None), 14_000.0, "{text}");
             assert!(!is_doubted(text, None), "{text}");
         }

@@ -191,7 +191,7 @@ fn solved(drawing: &Drawing, set: &StrokeSet, options: &RoofOptions) -> Result<R
     let arcs: Vec<Arc> = maps.iter_mut().flat_map(round::straighten).collect();
     maps.iter_mut().for_each(fan::set_apart);
     let mut roof = Roof::solve(&maps, &options.solve)
-        .map_err(|u| with_courtyards(or_an_outline(u, &maps), &maps))?;
+        .map_err(|u| with_courtyards(or_an_outline(u, &maps), &maps, drawing))?;
     round::restore(&mut roof, &arcs);
     roof.findings
         .splice(0..0, maps.iter().flat_map(|m| m.findings.clone()));
@@ -206,9 +206,9 @@ fn solved(drawing: &Drawing, set: &StrokeSet, options: &RoofOptions) -> Result<R
 
 /// What was taken for a courtyard comes before what is asked of the falls round it: a deck whose pitch cannot be read leaves
 /// them open.
-fn with_courtyards(mut unsolved: Unsolved, maps: &[PlanMap]) -> Unsolved {
-    let told = maps.iter().flat_map(|m| &m.findings);
-    let courts = told.filter(|f| f.code == map::TAKEN_FOR_COURTYARD).cloned();
+fn with_courtyards(mut unsolved: Unsolved, maps: &[PlanMap], drawing: &Drawing) -> Unsolved {
+    let told = maps.iter().flat_map(|m| m.findings.iter().cloned());
+    let courts = courtyard::told(told, drawing);
     unsolved.findings.splice(0..0, courts);
     unsolved
 }

@@ -56,7 +56,9 @@ pub(super) fn ask(
             .iter()
             .copied()
             .filter(|&side| side != own && sides[own.0][own.1].facet.is_none())
-            .filter(|&side| to(side) <= AS_NEAR * to(own) && in_reach(at.label, ends(side.0, side.1)))
+            .filter(|&side| {
+                to(side) <= AS_NEAR * to(own) && in_reach(at.label, ends(side.0, side.1))
+            })
             .filter(|&side| way(side).cross(way(own)).abs() > ONE_LINE)
             .filter(is_bare)
             .min_by(|&a, &b| to(a).total_cmp(&to(b)));
@@ -96,7 +98,7 @@ fn matters(at: &AtSide<'_>, roomiest: f64, rest: Option<&LabelledPitch>) -> bool
         Says::Pitch { pitch, .. } => {
             is_beside(at, roomiest) && rest.is_some_and(|rest| rest.pitch != pitch)
         }
-        Says::Gable | Says::Wall => is_of_its_side(at, roomiest),
+        Says::Gable | Says::Wall | Says::EaveHeight(_) => is_of_its_side(at, roomiest),
         _ => false,
     }
 }
@@ -104,5 +106,6 @@ fn matters(at: &AtSide<'_>, roomiest: f64, rest: Option<&LabelledPitch>) -> bool
 /// Whether two labels say the same kind of thing of a side.
 fn same_kind(a: &Label, b: &Label) -> bool {
     let rises = |label: &Label| matches!(label.says, Says::Pitch { .. } | Says::Gable | Says::Wall);
-    rises(a) && rises(b)
+    let height = |label: &Label| matches!(label.says, Says::EaveHeight(_));
+    rises(a) && rises(b) || height(a) && height(b)
 }

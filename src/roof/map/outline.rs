@@ -98,7 +98,9 @@ pub(super) fn take_outlines(
         let near = near(labels, face, &rings);
         if is_outline(map, face, &near, options) {
             let of_it = |label: &Label| near.iter().any(|n| std::ptr::eq(n.label, label));
-            read.iter_mut().zip(labels.iter()).for_each(|(r, l)| *r |= of_it(l.label));
+            read.iter_mut()
+                .zip(labels.iter())
+                .for_each(|(r, l)| *r |= of_it(l.label));
             let plan = plan(map, face, &rings, &near, options);
             outlines.push(plan);
             faces_out[face] = true;
@@ -139,9 +141,7 @@ fn tell_unread_labels(map: &mut PlanMap, labels: &[Owned<'_>], read: &[bool], ou
         }
         let rings = map.outlines.iter().flat_map(|outline| &outline.rings);
         let sides = rings.flat_map(|r| ring::sides(r));
-        let nearest = sides
-            .map(|(a, b)| gap(label, a, b))
-            .min_by(f64::total_cmp);
+        let nearest = sides.map(|(a, b)| gap(label, a, b)).min_by(f64::total_cmp);
         if let Some(gap_ft) = nearest {
             name_at_bare_sides(map, label, gap_ft);
             if !is_pitch(label) {
@@ -172,10 +172,17 @@ fn name_at_bare_sides(map: &mut PlanMap, label: &Label, gap_ft: f64) {
     if gap_ft > ASKED_REACHES * reach(label) {
         return;
     }
-    let bare = map.findings.iter_mut().filter(|f| f.code == "side-without-pitch");
+    let bare = map
+        .findings
+        .iter_mut()
+        .filter(|f| f.code == "side-without-pitch");
     let at = place_of(label);
     let nearest = bare.min_by(|f, g| {
-        let to = |f: &Finding| f.places.first().map_or(f64::INFINITY, |p| p.at.map_or(f64::INFINITY, |p| at.distance(p)));
+        let to = |f: &Finding| {
+            f.places.first().map_or(f64::INFINITY, |p| {
+                p.at.map_or(f64::INFINITY, |p| at.distance(p))
+            })
+        };
         to(f).total_cmp(&to(g))
     });
     if let Some(finding) = nearest {
@@ -408,6 +415,12 @@ pub(super) fn tell_unread(map: &mut PlanMap, drawing: &Drawing) {
 
 /// A label that only outlines have, at faces that are drawn.
 fn unused(label: &Label) -> Finding {
-    Finding::note("side-label-unused", format!("“{}” was not used: the faces of the roof are drawn, so its sides need no words.", label.text))
-        .place(Place::on(&label.source, place_of(label)))
+    Finding::note(
+        "side-label-unused",
+        format!(
+            "“{}” was not used: the faces of the roof are drawn, so its sides need no words.",
+            label.text
+        ),
+    )
+    .place(Place::on(&label.source, place_of(label)))
 }

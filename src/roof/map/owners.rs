@@ -2,7 +2,7 @@
 
 use super::PlanMap;
 use super::outline::{Owned, gap, place_of, reach};
-use crate::geometry::ring;
+use crate::geometry::{Point, ring};
 use crate::units::words::feet;
 use crate::{Finding, Place};
 
@@ -18,18 +18,21 @@ pub(super) fn give(
     labels: &mut [Owned<'_>],
 ) -> Vec<Finding> {
     let mut asked = Vec::new();
-    let faces: Vec<usize> = (0..map.faces.len()).filter(|&f| !out[f]).collect();
+    if !alone.contains(&true) {
+        return asked;
+    }
+    let faces = (0..map.faces.len()).filter(|&f| !out[f]);
+    let faces: Vec<(usize, Vec<Vec<Point>>)> = faces.map(|f| (f, map.rings(f))).collect();
     for owned in labels.iter_mut().filter(|l| l.face.is_none()) {
         let label = owned.label;
         let at = place_of(label);
         let mut beside: Vec<(f64, usize)> = faces
             .iter()
-            .filter_map(|&face| {
-                let rings = map.rings(face);
+            .filter_map(|(face, rings)| {
                 let sides = rings.iter().flat_map(|r| ring::sides(r));
                 let within = sides.filter(|&(a, b)| gap(label, a, b) <= reach(label));
                 let nearest = within.map(|(a, b)| at.distance_to_segment(a, b));
-                Some((nearest.min_by(f64::total_cmp)?, face))
+                Some((nearest.min_by(f64::total_cmp)?, *face))
             })
             .collect();
         beside.sort_by(|a, b| a.0.total_cmp(&b.0));
@@ -38,7 +41,9 @@ pub(super) fn give(
         };
         owned.speaks_of = Some(face);
         // The faces of one roof share their corners; what is written at them is a note.
-        let other = beside.iter().find(|(_, f)| *f != face && (alone[*f] || alone[face]));
+        let other = beside
+            .iter()
+            .find(|(_, f)| *f != face && (alone[*f] || alone[face]));
         if let Some(&(other_ft, _)) = other.filter(|(ft, _)| *ft <= AS_NEAR * nearest_ft) {
             asked.push(
                 Finding::error(

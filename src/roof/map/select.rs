@@ -144,14 +144,22 @@ fn rings_apart(drawing: &Drawing, groups: &[Group]) -> Vec<Group> {
     let goes_round = |i: &usize| dashed::goes_round(&drawing.strokes[*i]);
     let mut apart = Vec::new();
     for group in groups {
-        let (rings, lines): (Vec<usize>, Vec<usize>) = group.strokes.iter().partition(|i| goes_round(i));
+        let (rings, lines): (Vec<usize>, Vec<usize>) =
+            group.strokes.iter().partition(|i| goes_round(i));
         if rings.is_empty() || lines.is_empty() || group.tangled {
             apart.push(group.clone());
             continue;
         }
         let looks = format!("{}, closed", group.looks);
-        apart.push(Group { strokes: rings, looks, ..group.clone() });
-        apart.push(Group { strokes: lines, ..group.clone() });
+        apart.push(Group {
+            strokes: rings,
+            looks,
+            ..group.clone()
+        });
+        apart.push(Group {
+            strokes: lines,
+            ..group.clone()
+        });
     }
     apart
 }
@@ -472,7 +480,11 @@ impl Search<'_> {
                 covered_sqft: -(rating.less_covered as f64),
                 unlabelled,
                 tangled: tangled.clone(),
-                findings: self.tell(choice).into_iter().chain(of_dashed_edge.clone()).collect(),
+                findings: self
+                    .tell(choice)
+                    .into_iter()
+                    .chain(of_dashed_edge.clone())
+                    .collect(),
             })
             .filter(|set| !set.strokes.is_empty())
             .take(if unlabelled {

@@ -73,7 +73,14 @@ pub(super) fn plan(
             }
         }
     }
-    findings.extend(between::ask(near, &rings, &sides, &written_at.sides, roomiest, rest.as_ref()));
+    findings.extend(between::ask(
+        near,
+        &rings,
+        &sides,
+        &written_at.sides,
+        roomiest,
+        rest.as_ref(),
+    ));
     findings.extend(pitch_of_no_side(near, roomiest, &sides));
     findings.extend(heights::settle(&mut sides, said.eave_height_ft, place_of));
     (OutlinePlan { rings, sides }, findings)
