@@ -144,6 +144,16 @@ fn dashed_walls_within_the_roof_are_still_no_edge_of_it() {
     );
 }
 
+/// The ridge ends on the solid edge, and a gutter runs dashed half a foot round it.
+#[test]
+fn a_dashed_gutter_that_the_ridge_stops_short_of_is_no_edge_of_the_roof() {
+    let gutter = r#"<path d="M-5 -5H405V245H-5Z" stroke-dasharray="5 3"/>"#;
+    let roof = r#"<path d="M0 0H400V240H0Z"/><path d="M0 120H400" stroke="red"/>"#;
+    let pitches = [(20.0, 7.0, "6/12"), (20.0, 17.0, "6/12")];
+    let solved = solve(&page(&[gutter, roof].concat(), &pitches), false).unwrap();
+    covers(&solved, 960.0);
+}
+
 /// A porch of 20 × 10 ft whose upper 2 ft lie dashed beneath the main eave: 160 of its 200 ft² are seen.
 #[test]
 fn a_porch_that_runs_on_dashed_beneath_the_main_roof_is_warned_about() {

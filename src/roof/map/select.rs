@@ -44,6 +44,8 @@ const TRY_ALL: usize = 6;
 const OFFERED: usize = 8;
 /// ... and where no pitch is written, so that only solving can tell.
 const OFFERED_UNLABELLED: usize = 1 << TRY_ALL;
+/// A choice whose ends have to be mended by so many hundredths of a foot more was not drawn to meet.
+const MENDED_MORE: i64 = 30;
 /// Choices that differ by less than this part of their area cover the same.
 const SAME_COVER: f64 = 0.01;
 /// With so few crossings a pen that crosses itself everywhere is looked at too where labels want it.
@@ -254,6 +256,8 @@ struct Rating {
     /// Plan area of all faces where none holds a label, as in an outline with its pitches beside it, in whole square feet. More
     /// of it is not better.
     outlined: i64,
+    /// How far ends were joined or taken on, in whole hundredths of a foot: lines that only just meet were not drawn to meet.
+    mended: i64,
 }
 
 struct Search<'a> {
@@ -367,6 +371,7 @@ impl Search<'_> {
             less_covered: 0,
             left_out: all - strokes.len(),
             outlined: 0,
+            mended: 0,
         };
         let mut levels: Vec<u32> = self.drawing.strokes.iter().map(|s| s.level).collect();
         levels.sort_unstable();
@@ -381,6 +386,9 @@ impl Search<'_> {
             let pieces = pieces(&here);
             let attempt = climb(&pieces, &spots, self.options.tolerance_ft);
             let sub = &attempt.sub;
+            let taken_on = attempt.net.mended.iter().map(|m| m.by_ft);
+            let mended = taken_on.fold(attempt.tolerance, f64::max);
+            rating.mended = rating.mended.max((mended * 100.0).round() as i64);
             let dashed = self.dashed_left_out(strokes, level);
             if !dashed.is_empty() {
                 rating.ends_on_dashed +=
@@ -446,6 +454,7 @@ impl Search<'_> {
         let rivals = || self.rated.values().filter(fits);
         let wider = rivals()
             .filter(|r| r.ends_on_dashed == 0 && r.dashed > best.dashed)
+            .filter(|r| r.mended <= best.mended + MENDED_MORE)
             .filter(|r| sqft(best) > 0.0 && sqft(r) > sqft(best) * (1.0 + SAME_COVER))
             .max_by(|a, b| sqft(a).total_cmp(&sqft(b)));
         if let Some(wider) = wider {
