@@ -4,10 +4,10 @@ use super::map::{self, MapOptions, PlanMap, StrokeSet};
 use super::outline::{OutlineOptions, build_outlines};
 use super::round::{self, Arc};
 use super::{Edge, Roof, SolveOptions, Unsolved, courtyard, fan, mistyped};
-use crate::Finding;
 use crate::drawing::Drawing;
 use crate::geometry::ring;
 use crate::units::words::area as area_words;
+use crate::{Finding, Severity};
 
 /// Everything that a roof depends on besides its drawing.
 #[derive(Clone, Debug, Default)]
@@ -73,8 +73,25 @@ impl Roof {
             let tried_now = Tried::new(solved_whole(drawing, set, options), set);
             let done = tried_now.flaw == Flaw::None && !set.unlabelled;
             tried.push(tried_now);
-            if done {
+            if done && first.which_edge.is_none() {
                 break;
+            }
+        }
+        if let Some(asked) = &first.which_edge {
+            let is_roof = |wider: bool| {
+                let mut of_edge = tried.iter().filter(|t| t.is_wider == wider);
+                of_edge.any(|t| t.flaw != Flaw::NoRoof)
+            };
+            match asked.severity {
+                Severity::Error if is_roof(true) && is_roof(false) => {
+                    return Err(unsolved(vec![asked.clone()]));
+                }
+                Severity::Error => {}
+                // What runs round the roof so far out is no overhang.
+                _ => {
+                    tried.retain(|t| !t.is_wider);
+                    tried.iter_mut().for_each(|t| t.tell(asked));
+                }
             }
         }
         let rank = |i: &usize| {
@@ -102,6 +119,8 @@ struct Tried {
     /// negative), with fewer lines that part nothing, as hatches and walls beneath do; and then in more faces (negative),
     /// so that no dormer is lost.
     cover: (i64, usize, i64),
+    /// Whether its edge is a dashed line round that of the likeliest.
+    is_wider: bool,
     result: Result<Roof, Unsolved>,
 }
 
@@ -123,7 +142,15 @@ impl Tried {
             flaw: flaw(&result),
             built: result.as_ref().is_ok_and(built),
             cover,
+            is_wider: set.is_wider,
             result,
+        }
+    }
+
+    fn tell(&mut self, finding: &Finding) {
+        match &mut self.result {
+            Ok(roof) => roof.findings.push(finding.clone()),
+            Err(unsolved) => unsolved.findings.push(finding.clone()),
         }
     }
 }

@@ -114,6 +114,19 @@ fn a_dashed_ring_round_a_solid_one_is_asked_about_where_nothing_tells_which_is_t
     }
 }
 
+/// All labels stand more than 4 ft from the walls: only beside the dashed line do they speak of its sides.
+#[test]
+fn labels_that_only_a_dashed_edge_has_beside_it_say_that_it_is_the_edge() {
+    let texts = [
+        (20.0, -2.4, "6/12"),
+        (20.0, 26.9, "6/12"),
+        (-3.4, 12.0, "GABLE"),
+        (43.4, 12.0, "GABLE"),
+    ];
+    let roof = solve(&page(&[DASHED_EDGE, WALLS].concat(), &texts), true).unwrap();
+    covers(&roof, 960.0);
+}
+
 /// Walls dashed beneath the roof, as roof plans show them; and a boundary far round it.
 #[test]
 fn dashed_walls_within_the_roof_are_still_no_edge_of_it() {

@@ -77,7 +77,7 @@ pub(super) fn ask(
                         feet(to(rival))
                     ),
                 )
-                .remedy("Move it nearer to its own side, away from the other, or draw a leader from it to its side.")
+                .remedy("Move it nearer to its own side, away from the other, or draw a leader on a layer named note from it to its side.")
                 .place(Place::on(&at.label.source, place_of(at.label)))
                 .place(middle(own))
                 .place(middle(rival)),

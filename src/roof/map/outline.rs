@@ -163,7 +163,7 @@ fn too_far(label: &Label, gap_ft: f64) -> Finding {
         true => Finding::error("side-label-too-far", message),
         false => Finding::warning("side-label-too-far", message),
     };
-    told.remedy("Move it beside its side, or draw a leader from it to that side; put a mere note on a layer named ignore.")
+    told.remedy("Move it beside its side, or draw a leader on a layer named note from it to that side; put a mere note on a layer named ignore.")
         .place(Place::on(&label.source, place_of(label)))
 }
 

@@ -55,7 +55,7 @@ pub(super) fn give(
                         feet(other_ft)
                     ),
                 )
-                .remedy("Move it nearer to its own roof, or draw a leader from it to its side.")
+                .remedy("Move it nearer to its own roof, or draw a leader on a layer named note from it to its side.")
                 .place(Place::on(&label.source, at)),
             );
         }

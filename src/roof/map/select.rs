@@ -32,6 +32,10 @@ pub struct StrokeSet {
     /// Whether nothing but solving can tell the choices apart: one pitch was given for every face without a label, so a
     /// face without one says nothing.
     pub unlabelled: bool,
+    /// Whether a dashed line is its edge that runs round the edge of the likeliest choice.
+    pub is_wider: bool,
+    /// What is asked where both make a roof.
+    pub which_edge: Option<Finding>,
     /// Indices of the strokes of pens whose lines cross each other everywhere: nothing is looked for among those left out.
     pub tangled: Vec<usize>,
     /// What was left out, and why; nothing where layers decided.
@@ -260,6 +264,13 @@ struct Rating {
     mended: i64,
 }
 
+impl Rating {
+    /// What the choice covers, in square feet of plan.
+    fn sqft(&self) -> f64 {
+        (self.outlined - self.less_covered) as f64
+    }
+}
+
 struct Search<'a> {
     drawing: &'a Drawing,
     options: &'a MapOptions,
@@ -437,38 +448,57 @@ impl Search<'_> {
         best.map_or(0, |rating| rating.ends_on_dashed)
     }
 
-    /// What is to be said of a dashed line round the roof, where one fits the pitches as well as what it runs round.
+    /// Whether a choice fits the pitches as well as the best one.
+    fn fits(&self, rating: &Rating) -> bool {
+        self.rated.values().min().is_some_and(|best| {
+            rating.labels_unsuited == best.labels_unsuited
+                && rating.faces_unsuited == best.faces_unsuited
+        })
+    }
+
+    /// Whether a choice fits as well as the best one with a dashed line for the roof's edge that runs round the best one's.
+    fn is_wider(&self, rating: &Rating) -> bool {
+        let Some(best) = self.rated.values().min() else {
+            return false;
+        };
+        let covers_more = best.sqft() > 0.0 && rating.sqft() > best.sqft() * (1.0 + SAME_COVER);
+        covers_more
+            && self.fits(rating)
+            && rating.ends_on_dashed == 0
+            && rating.dashed > best.dashed
+            && rating.mended <= best.mended + MENDED_MORE
+    }
+
+    /// What is to be asked where a dashed line may be the edge as well as the line that it runs round, if both make a roof.
+    fn which_edge(&self) -> Option<Finding> {
+        let best = self.rated.values().min()?;
+        if self.unlabelled() || best.ends_on_dashed > 0 {
+            return None;
+        }
+        let wider = self.rated.values().filter(|r| self.is_wider(r));
+        let widest = wider.max_by(|a, b| a.sqft().total_cmp(&b.sqft()))?;
+        Some(dashed::ask(Covers {
+            dashed_sqft: widest.sqft(),
+            solid_sqft: best.sqft(),
+        }))
+    }
+
+    /// What is told of a dashed line that lines of the roof end on.
     fn of_dashed_edge(&self) -> Option<Finding> {
         let best = self.rated.values().min()?;
         if self.unlabelled() {
             return None;
         }
-        let sqft = |rating: &Rating| (rating.outlined - rating.less_covered) as f64;
-        let fits = |rating: &&Rating| {
-            rating.labels_unsuited == best.labels_unsuited
-                && rating.faces_unsuited == best.faces_unsuited
-        };
         if best.ends_on_dashed > 0 {
             return Some(dashed::ask_of_ends(best.ends_on_dashed));
         }
-        let rivals = || self.rated.values().filter(fits);
-        let wider = rivals()
-            .filter(|r| r.ends_on_dashed == 0 && r.dashed > best.dashed)
-            .filter(|r| r.mended <= best.mended + MENDED_MORE)
-            .filter(|r| sqft(best) > 0.0 && sqft(r) > sqft(best) * (1.0 + SAME_COVER))
-            .max_by(|a, b| sqft(a).total_cmp(&sqft(b)));
-        if let Some(wider) = wider {
-            return Some(dashed::ask(Covers {
-                dashed_sqft: sqft(wider),
-                solid_sqft: sqft(best),
-            }));
-        }
-        let cut_short = rivals()
+        let rivals = self.rated.values().filter(|r| self.fits(r));
+        let cut_short = rivals
             .filter(|r| r.ends_on_dashed > 0 && r.dashed < best.dashed)
-            .find(|r| sqft(r) < sqft(best) * (1.0 - SAME_COVER))?;
+            .find(|r| r.sqft() < best.sqft() * (1.0 - SAME_COVER))?;
         Some(dashed::taken(Covers {
-            dashed_sqft: sqft(best),
-            solid_sqft: sqft(cut_short),
+            dashed_sqft: best.sqft(),
+            solid_sqft: cut_short.sqft(),
         }))
     }
 
@@ -477,6 +507,7 @@ impl Search<'_> {
         let unlabelled = self.unlabelled();
         let tangled = self.tangled();
         let of_dashed_edge = self.of_dashed_edge();
+        let which_edge = self.which_edge();
         let mut order: Vec<(&Rating, &Vec<bool>)> =
             self.rated.iter().map(|(c, r)| (r, c)).collect();
         order.sort();
@@ -488,6 +519,8 @@ impl Search<'_> {
                 stray_labels: rating.labels_unsuited,
                 covered_sqft: -(rating.less_covered as f64),
                 unlabelled,
+                is_wider: self.is_wider(rating),
+                which_edge: which_edge.clone(),
                 tangled: tangled.clone(),
                 findings: self
                     .tell(choice)
