@@ -301,6 +301,10 @@ fn a_side_without_a_pitch_names_the_text_that_stands_too_far_from_it() {
     ];
     let found = refused(solve(&page(HOUSE, &texts), true), "side-without-pitch");
     assert!(found.message.contains("8/12"), "{}", found.message);
+    // Or that cannot be understood.
+    let unread = [&texts[..3], &[(42.5, 12.0, "EAVE 12")]].concat();
+    let found = refused(solve(&page(HOUSE, &unread), true), "side-without-pitch");
+    assert!(found.message.contains("EAVE 12"), "{}", found.message);
 }
 
 #[test]

@@ -9,7 +9,7 @@ use super::kinds::default_pitch;
 use super::owners;
 use super::sides::plan;
 use super::{DirectedEdge, LabelledPitch, PlanMap};
-use crate::drawing::{Drawing, Label, Says};
+use crate::drawing::{Drawing, Label, Mistyped, Says};
 use crate::geometry::{Point, ring, segments_cross};
 use crate::place::Source;
 use crate::units::words::feet;
@@ -169,28 +169,25 @@ fn too_far(label: &Label, gap_ft: f64) -> Finding {
 
 /// Names a text in what is told of a side without a pitch, where it may be that side's.
 fn name_at_bare_sides(map: &mut PlanMap, label: &Label, gap_ft: f64) {
-    if gap_ft > ASKED_REACHES * reach(label) {
-        return;
-    }
-    let bare = map
-        .findings
-        .iter_mut()
-        .filter(|f| f.code == "side-without-pitch");
-    let at = place_of(label);
-    let nearest = bare.min_by(|f, g| {
-        let to = |f: &Finding| {
-            f.places.first().map_or(f64::INFINITY, |p| {
-                p.at.map_or(f64::INFINITY, |p| at.distance(p))
-            })
-        };
-        to(f).total_cmp(&to(g))
-    });
-    if let Some(finding) = nearest {
-        finding.message.push_str(&format!(
+    if gap_ft <= ASKED_REACHES * reach(label) {
+        let words = format!(
             " “{}” stands {} from it and was not taken for written at it.",
             label.text,
             feet(gap_ft)
-        ));
+        );
+        add_to_nearest_bare_side(map, place_of(label), &words);
+    }
+}
+
+fn add_to_nearest_bare_side(map: &mut PlanMap, at: Point, words: &str) {
+    let to = |finding: &Finding| {
+        let place = finding.places.first().and_then(|p| p.at);
+        place.map_or(f64::INFINITY, |p| at.distance(p))
+    };
+    let bare = map.findings.iter_mut();
+    let bare = bare.filter(|f| f.code == "side-without-pitch");
+    if let Some(finding) = bare.min_by(|f, g| to(f).total_cmp(&to(g))) {
+        finding.message.push_str(words);
     }
 }
 
@@ -397,8 +394,9 @@ pub(super) fn tell_unread(map: &mut PlanMap, drawing: &Drawing) {
                 || ring::sides(r).any(|(a, b)| at.distance_to_segment(a, b) <= UNREAD_REACH_FT)
         })
     };
-    let unread = drawing.unread_sides.iter().filter(|text| near(text.at));
-    let told = unread.map(|text| {
+    let all = drawing.unread_sides.iter();
+    let unread: Vec<&Mistyped> = all.filter(|text| near(text.at)).collect();
+    let told = unread.iter().map(|text| {
         let mut labels = drawing.labels.iter();
         let its_pitch = labels.any(|l| l.source == text.source && l.text == text.text);
         let message = match its_pitch {
@@ -410,6 +408,11 @@ pub(super) fn tell_unread(map: &mut PlanMap, drawing: &Drawing) {
         .place(Place::on(&text.source, text.at))
     });
     let told: Vec<Finding> = told.collect();
+    // What is refused shows no warnings.
+    for text in unread {
+        let words = format!(" “{}” beside the outline was not understood.", text.text);
+        add_to_nearest_bare_side(map, text.at, &words);
+    }
     map.findings.extend(told);
 }
 
