@@ -170,6 +170,9 @@ impl Reader<'_> {
                 continue;
             }
             let at = to_plan(words.middle());
+            if label::says_up(&words.text) {
+                drawing.ups.push(mistyped(words, element, at));
+            }
             let is_dimension = || dimensions.contains(&i);
             let of_pipe = match &self.meanings[i] {
                 Meaning::Other | Meaning::Length(_) if element.says.role == NameRole::Pipe => {

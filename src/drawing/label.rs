@@ -44,7 +44,9 @@ pub(super) fn read(text: &str, bare: Option<LengthUnit>) -> Meaning {
     if let Some(length) = length(&plain, None) {
         return Meaning::Length(length);
     }
-    let of_side = of_side(&plain).or_else(|| pitch_then_side(&plain));
+    let of_side = of_side(&plain)
+        .or_else(|| other_end(&plain))
+        .or_else(|| pitch_then_side(&plain));
     if let Some(meaning @ Meaning::Side(..)) = of_side {
         return meaning;
     }
@@ -76,7 +78,7 @@ pub(super) fn read(text: &str, bare: Option<LengthUnit>) -> Meaning {
     }
     let whole_number = undoubted(&plain)
         .bytes()
-        .all(|b| b.is_ascii_digit() || b == b',');
+        .all(|b| b.is_ascii_digit() || b == b',' || b == b' ');
     if whole_number && let Some(length) = length(&plain, bare) {
         return Meaning::Length(length);
     }
@@ -92,8 +94,15 @@ pub(super) fn read(text: &str, bare: Option<LengthUnit>) -> Meaning {
     of_side.unwrap_or(Meaning::Other)
 }
 
+/// Whether a text says that an arrow beside it points up the slope.
+pub(super) fn says_up(text: &str) -> bool {
+    let plain = text::normalise(text);
+    let plain = plain.trim_matches(['(', ')', '.', ' ']);
+    matches!(plain, "up" | "slope up" | "up slope" | "upslope" | "rise")
+}
+
 /// Signs and words round a length that say how sure it is, not that it is another one: `24'-6" ±`, `24'-6" V.I.F.`.
-const DOUBTS: [&str; 12] = [
+const DOUBTS: [&str; 15] = [
     "±",
     "+/-",
     "-/+",
@@ -106,16 +115,40 @@ const DOUBTS: [&str; 12] = [
     "field verify",
     "approx.",
     "approx",
+    "o/o",
+    "out to out",
+    "out-to-out",
 ];
 
 /// A length, with a doubt about it or in brackets perhaps.
 fn length(plain: &str, bare: Option<LengthUnit>) -> Option<LengthText> {
-    parse_length(plain, bare).or_else(|| parse_length(undoubted(plain), bare))
+    let read = |text: &str| match in_thousands(text, bare) {
+        Some(figures) => parse_length(&figures, bare),
+        None => parse_length(text, bare),
+    };
+    read(plain).or_else(|| read(undoubted(plain)))
+}
+
+/// Millimetres with a dot or a blank between thousands, without it: `14.000 mm`, `12 000 mm`. Nobody measures a roof to a
+/// thousandth of a millimetre; a hundred and more are left as they stand, since programs write them so: `914.400 mm`.
+fn in_thousands(plain: &str, bare: Option<LengthUnit>) -> Option<String> {
+    let figures = plain.strip_suffix("mm").map(str::trim_end);
+    let may_be_bare = bare == Some(LengthUnit::Millimetres);
+    let figures = figures.or_else(|| may_be_bare.then_some(plain))?;
+    let is_dotted = figures.contains('.') && figures.len() < plain.len();
+    let groups: Vec<&str> = figures.split([' ', '.']).collect();
+    let (first, rest) = groups.split_first()?;
+    let digits = |group: &str| group.bytes().all(|b| b.is_ascii_digit());
+    let longest = if is_dotted { 2 } else { 3 };
+    let parted = (1..=longest).contains(&first.len()) && digits(first) && !first.starts_with('0');
+    let in_threes = !rest.is_empty() && rest.iter().all(|g| g.len() == 3 && digits(g));
+    let one_sign = !(figures.contains('.') && (!is_dotted || figures.contains(' ')));
+    (parted && in_threes && one_sign).then(|| format!("{} mm", groups.concat()))
 }
 
 /// Whether a length was read from a text that says more than the length.
 pub(super) fn is_doubted(text: &str, bare: Option<LengthUnit>) -> bool {
-    parse_length(text, bare).is_none()
+    parse_length(text, bare).is_none() && in_thousands(&text::normalise(text), bare).is_none()
 }
 
 /// A text without the doubts before and after it, and the brackets round it.
@@ -143,6 +176,19 @@ fn undoubted(plain: &str) -> &str {
 
 /// Words that say nothing more about a side: `GABLE END (TYP.)`.
 const ANYWHERE: [&str; 5] = ["typ", "typical", "uno", "u.n.o", "-"];
+/// Words before `gable` that tell how its eaves are finished, not another roof.
+const BEFORE_GABLE: [&str; 4] = ["open", "boxed", "box", "plain"];
+/// Words for the end of a roof, in a text of so many words at most: longer ones are notes.
+const ENDS: [&str; 7] = [
+    "gable",
+    "gables",
+    "jerkinhead",
+    "jerkin",
+    "rake",
+    "dutch",
+    "gbl",
+];
+const LONGEST_END: usize = 4;
 const OF_GABLE: [&str; 5] = ["end", "ends", "side", "wall", "walls"];
 const OF_WALL: [&str; 1] = ["above"];
 const OF_EAVE: [&str; 13] = [
@@ -167,6 +213,11 @@ const BESIDE_PITCH: [&str; 8] = ["pitch", "slope", "roof", "at", "with", "w/", "
 /// What is written at a side of an outline: a gable end, a wall, the height of an eave. `None` for texts that do not begin
 /// so.
 fn of_side(plain: &str) -> Option<Meaning> {
+    let plain = BEFORE_GABLE
+        .iter()
+        .find_map(|word| plain.strip_prefix(word)?.strip_prefix([' ', '-']))
+        .filter(|rest| rest.starts_with("gable"))
+        .unwrap_or(plain);
     if let Some(rest) = after_word(plain, "gable") {
         let rest = without(rest.trim_start_matches('-'), &OF_GABLE);
         return Some(match pitch_in_words(&rest) {
@@ -195,6 +246,44 @@ fn of_side(plain: &str) -> Option<Meaning> {
             None => Meaning::UnreadSide,
         },
     })
+}
+
+/// A text about the end of a roof in words that build no roof here: `CLIPPED GABLE`, `JERKINHEAD`, `HALF HIP`, with its pitch
+/// perhaps.
+fn other_end(plain: &str) -> Option<Meaning> {
+    let words: Vec<&str> = plain
+        .split([' ', '-', '/', '(', ')', ',', '.'])
+        .filter(|w| w.starts_with(char::is_alphabetic))
+        .collect();
+    let half_hip = words
+        .windows(2)
+        .any(|w| w[0] == "half" && w[1].starts_with("hip"));
+    let speaks = half_hip || words.iter().any(|w| ENDS.contains(w));
+    let begins = after_word(plain, "gable").is_some();
+    if !speaks || begins || words.len() > LONGEST_END {
+        return None;
+    }
+    let pitch = |w: &&str| !w.starts_with(char::is_alphabetic);
+    let figures: Vec<&str> = plain.split(' ').filter(pitch).collect();
+    let rest: Vec<&str> = words
+        .iter()
+        .copied()
+        .filter(|w| !BEFORE_GABLE.contains(w))
+        .collect();
+    let pitch = parse_pitch(figures.join(" ").trim_matches([',', ';', ' ', '-']));
+    match (pitch, rest.as_slice()) {
+        // `6/12 GABLE`, `6/12 BOXED GABLE`
+        (Some(pitch), ["gable", of @ ..])
+            if of
+                .iter()
+                .all(|w| OF_GABLE.contains(w) || ANYWHERE.contains(w)) =>
+        {
+            Some(Meaning::Side(Some(Says::Gable), pitch))
+        }
+        (_, ["gable", ..]) => None,
+        (Some(pitch), _) => Some(Meaning::Side(None, pitch)),
+        (None, _) => Some(Meaning::UnreadSide),
+    }
 }
 
 /// The height of an eave and its pitch, whichever stands first: `9' 6/12`, `6:12 AT 9'-0"`.
@@ -249,7 +338,7 @@ fn pitch_then_side(plain: &str) -> Option<Meaning> {
     };
     Some(match side {
         Meaning::Roof(says) => Meaning::Side(Some(says), pitch),
-        Meaning::UnreadSide => Meaning::UnreadSide,
+        Meaning::UnreadSide => Meaning::Side(None, pitch),
         // A side that says nothing more.
         _ if !tail.contains(|c: char| c.is_ascii_digit()) => Meaning::Other,
         // The same pitch twice, or another: `6/12 GABLE 8/12`.
@@ -384,6 +473,9 @@ mod tests {
             "GABLE END (TYP)",
             "(gable)",
             "GABLE-END",
+            "OPEN GABLE",
+            "BOXED GABLE (TYP)",
+            "BOX GABLE END",
         ] {
             assert_eq!(read(text, None), Meaning::Roof(Says::Gable), "{text}");
         }
@@ -409,6 +501,13 @@ mod tests {
         }
         for text in [
             "GABLE WAL",
+            "CLIPPED GABLE",
+            "JERKINHEAD",
+            "HALF HIP",
+            "HALF-HIP END",
+            "HIPPED GABLE",
+            "DUTCH GABLE",
+            "RAKE",
             "WALL BELOW",
             "EAVE -2'",
             "EAVE OVERHANG 12\"",
@@ -440,6 +539,9 @@ mod tests {
             ("EAVE: 6/12 AT 9'-0\"", nine.clone()),
             ("eave 9'-0\", slope 6/12", nine),
             ("6/12 GABLE", Some(Says::Gable)),
+            ("6/12 BOXED GABLE", Some(Says::Gable)),
+            ("6/12 CLIPPED GABLE", None),
+            ("35°, EAVE 2700", None),
             ("6/12 WALL ABOVE", Some(Says::Wall)),
             ("6/12, EAVE NINE FT", None),
             ("6/12 EAVE OVERHANG 12\"", None),
@@ -535,6 +637,33 @@ mod tests {
     }
 
     #[test]
+    fn millimetres_in_thousands_are_not_read_as_decimals() {
+        let in_mm = |text: &str, bare| match read(text, bare) {
+            Meaning::Length(length) => (length.feet * 304.8).round(),
+            other => panic!("{text}: {other:?}"),
+        };
+        let metric = Some(LengthUnit::Millimetres);
+        for text in [
+            "14.000 mm",
+            "14 000 mm",
+            "14,000 mm",
+            "14000 mm",
+            "14.000mm",
+        ] {
+            assert_eq!(in_mm(text, None), 14_000.0, "{text}");
+            assert!(!is_doubted(text, None), "{text}");
+        }
+        assert_eq!(in_mm("14 000", metric), 14_000.0);
+        assert_eq!(in_mm("12.500 mm", None), 12_500.0);
+        // What a program writes of 3 ft, and decimals that part no thousands.
+        assert_eq!(in_mm("914.400 mm", None), 914.0);
+        assert_eq!(in_mm("7470.0 mm", None), 7470.0);
+        // Metres or millimetres: nobody knows.
+        assert_eq!(read("14.000", metric), Meaning::Other);
+        assert_eq!(read("14 000", None), Meaning::Other);
+    }
+
+    #[test]
     fn a_length_with_a_doubt_about_it_is_that_length() {
         for text in [
             "24'-6\" ±",
@@ -546,6 +675,8 @@ mod tests {
             "(24'-6\" +/-)",
             "~24.5 ft",
             "24'-6\" VERIFY IN FIELD",
+            "24'-6\" O/O",
+            "24'-6\" (OUT TO OUT)",
         ] {
             let Meaning::Length(length) = read(text, None) else {
                 panic!("{text}");

@@ -92,6 +92,8 @@ pub struct Drawing {
     pub unread_areas: Vec<Mistyped>,
     /// Texts that begin as what is written at a side of an outline does, and cannot be read: notes where faces are drawn.
     pub unread_sides: Vec<Mistyped>,
+    /// Texts that say which way is up: beside an arrow of the `fall` layer they contradict it.
+    pub ups: Vec<Mistyped>,
     /// Texts that are meant as a pipe's diameter and cannot be read.
     pub unread_diameters: Vec<Mistyped>,
     /// Texts with an area among other words and numbers: one that stands in a face may be meant as the face's.

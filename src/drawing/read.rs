@@ -439,7 +439,11 @@ impl<'o> Reader<'o> {
         let unread: Vec<usize> = all
             .filter(|&i| self.meanings[i] == Meaning::Other)
             .filter(|&i| self.words[i].text.len() <= MOST_OF_A_LENGTH)
-            .filter(|&i| has_a_length(&self.words[i].text))
+            .filter(|&i| {
+                let words = &self.words[i];
+                let on_dimensions = self.elements[words.element].says.role == NameRole::Dimension;
+                has_a_length(&words.text) || on_dimensions && is_figures(&words.text)
+            })
             .collect();
         scale::choose(&Evidence {
             given: self.options.scale.as_ref(),
@@ -453,6 +457,12 @@ impl<'o> Reader<'o> {
             elements: &self.elements,
         })
     }
+}
+
+/// Whether a text is figures without a unit: `14.000`, `40-0`, which among dimensions may be meant as a length.
+fn is_figures(text: &str) -> bool {
+    let signs = |c: char| c.is_ascii_digit() || " .,-'".contains(c);
+    text.contains(|c: char| c.is_ascii_digit()) && text.chars().all(signs)
 }
 
 /// What a whole number without a unit means, if it means a length at all.

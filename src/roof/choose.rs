@@ -4,9 +4,10 @@ use super::map::{self, MapOptions, PlanMap, StrokeSet};
 use super::outline::{OutlineOptions, build_outlines};
 use super::round::{self, Arc};
 use super::{Edge, Roof, SolveOptions, Unsolved, courtyard, fan, mistyped};
-use crate::Finding;
 use crate::drawing::Drawing;
 use crate::geometry::ring;
+use crate::units::words::area as area_words;
+use crate::{Finding, Severity};
 
 /// Everything that a roof depends on besides its drawing.
 #[derive(Clone, Debug, Default)]
@@ -72,8 +73,25 @@ impl Roof {
             let tried_now = Tried::new(solved_whole(drawing, set, options), set);
             let done = tried_now.flaw == Flaw::None && !set.unlabelled;
             tried.push(tried_now);
-            if done {
+            if done && first.which_edge.is_none() {
                 break;
+            }
+        }
+        if let Some(asked) = &first.which_edge {
+            let is_roof = |wider: bool| {
+                let mut of_edge = tried.iter().filter(|t| t.is_wider == wider);
+                of_edge.any(|t| t.flaw != Flaw::NoRoof)
+            };
+            match asked.severity {
+                Severity::Error if is_roof(true) && is_roof(false) => {
+                    return Err(unsolved(vec![asked.clone()]));
+                }
+                Severity::Error => {}
+                // What runs round the roof so far out is no overhang.
+                _ => {
+                    tried.retain(|t| !t.is_wider);
+                    tried.iter_mut().for_each(|t| t.tell(asked));
+                }
             }
         }
         let rank = |i: &usize| {
@@ -101,6 +119,8 @@ struct Tried {
     /// negative), with fewer lines that part nothing, as hatches and walls beneath do; and then in more faces (negative),
     /// so that no dormer is lost.
     cover: (i64, usize, i64),
+    /// Whether its edge is a dashed line round that of the likeliest.
+    is_wider: bool,
     result: Result<Roof, Unsolved>,
 }
 
@@ -122,7 +142,15 @@ impl Tried {
             flaw: flaw(&result),
             built: result.as_ref().is_ok_and(built),
             cover,
+            is_wider: set.is_wider,
             result,
+        }
+    }
+
+    fn tell(&mut self, finding: &Finding) {
+        match &mut self.result {
+            Ok(roof) => roof.findings.push(finding.clone()),
+            Err(unsolved) => unsolved.findings.push(finding.clone()),
         }
     }
 }
@@ -189,14 +217,27 @@ fn solved(drawing: &Drawing, set: &StrokeSet, options: &RoofOptions) -> Result<R
     build_outlines(&mut maps, drawing, &options.outline).map_err(unsolved)?;
     let arcs: Vec<Arc> = maps.iter_mut().flat_map(round::straighten).collect();
     maps.iter_mut().for_each(fan::set_apart);
-    let mut roof = Roof::solve(&maps, &options.solve).map_err(|u| or_an_outline(u, &maps))?;
+    let mut roof = Roof::solve(&maps, &options.solve)
+        .map_err(|u| with_courtyards(or_an_outline(u, &maps), &maps, drawing))?;
     round::restore(&mut roof, &arcs);
     roof.findings
         .splice(0..0, maps.iter().flat_map(|m| m.findings.clone()));
     if courtyard::lacks_a_slope(&mut roof, drawing) {
         return Err(unsolved(roof.findings));
     }
-    Ok(roof)
+    match too_small(&roof, drawing) {
+        Some(found) => Err(unsolved(vec![found])),
+        None => Ok(roof),
+    }
+}
+
+/// What was taken for a courtyard comes before what is asked of the falls round it: a deck whose pitch cannot be read leaves
+/// them open.
+fn with_courtyards(mut unsolved: Unsolved, maps: &[PlanMap], drawing: &Drawing) -> Unsolved {
+    let told = maps.iter().flat_map(|m| m.findings.iter().cloned());
+    let courts = courtyard::told(told, drawing);
+    unsolved.findings.splice(0..0, courts);
+    unsolved
 }
 
 /// A lone face with one pitch in it may be a lean-to, or the outline of a whole roof: whoever is asked must know both
@@ -220,6 +261,25 @@ fn or_an_outline(mut unsolved: Unsolved, maps: &[PlanMap]) -> Unsolved {
         );
     }
     unsolved
+}
+
+/// No roof is smaller than this, in square feet: a porch over a door is larger.
+const LEAST_ROOF_SQFT: f64 = 10.0;
+
+/// A roof so small that its scale must be wrong.
+fn too_small(roof: &Roof, drawing: &Drawing) -> Option<Finding> {
+    let sqft = roof.plan_area().to_square_feet();
+    (sqft < LEAST_ROOF_SQFT).then(|| {
+        Finding::error(
+            "roof-too-small",
+            format!(
+                "The whole roof is {} in plan by {}: the scale must be wrong.",
+                area_words(roof.plan_area()),
+                drawing.scale.from
+            ),
+        )
+        .remedy("Correct the length or the scale that is written, or give --scale 20ft=283.5 (a true length and the same length in drawing units).")
+    })
 }
 
 fn unsolved(findings: Vec<Finding>) -> Unsolved {

@@ -38,6 +38,14 @@ pub(super) fn lacks_a_slope(roof: &mut Roof, drawing: &Drawing) -> bool {
     lacks
 }
 
+/// What is told of courtyards that the drawing does not show as holes itself.
+pub(super) fn told(findings: impl Iterator<Item = Finding>, drawing: &Drawing) -> Vec<Finding> {
+    let courts: Vec<Finding> = findings.filter(|f| courtyard_at(f).is_some()).collect();
+    let holes = openings_over(&courts, drawing);
+    let untold = courts.iter().filter(|f| !is_said(f, &holes));
+    untold.cloned().collect()
+}
+
 /// The middle of what a finding takes for a courtyard.
 fn courtyard_at(finding: &Finding) -> Option<Point> {
     let place = finding.places.first()?;

@@ -7,7 +7,7 @@ use crate::{Finding, Place, Severity};
 /// Tells the mistyped pitches that stand in a face; elsewhere on the sheet such a text may mean anything.
 pub(super) fn tell(roof: &mut Roof, drawing: &Drawing) {
     // An angle in a face that has its pitch is that of a corner.
-    let angle = |text: &&Mistyped| text.text.trim_end().ends_with('°');
+    let angle = |text: &&Mistyped| text.text.contains('°');
     for text in drawing.mistyped.iter().filter(|text| !angle(text)) {
         if let Some(face) = roof.face_at(text.level, text.at) {
             let told = finding(text, &format!(" in face {}", roof.face(face).name));

@@ -115,6 +115,7 @@ mod roof_real;
 mod roof_real_parts;
 mod roof_real_retraced;
 mod roof_walls;
+mod roof_which;
 mod sources;
 mod sources_changed;
 mod watch;

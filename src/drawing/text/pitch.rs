@@ -145,7 +145,7 @@ pub fn looks_like_a_pitch(text: &str) -> bool {
 /// is believed: `90°`, `120/12`.
 pub fn nearly_a_pitch(text: &str) -> bool {
     let plain = normalise(text).replace(' ', "");
-    if is_beyond_pitches(&plain) {
+    if is_beyond_pitches(&plain) || in_minutes(&plain) {
         return true;
     }
     let plain = plain.trim_matches(['(', ')', '.', ':', '/', ';', ',']);
@@ -157,6 +157,15 @@ pub fn nearly_a_pitch(text: &str) -> bool {
     let slip = |c: char| "x×*\\|;_~=/:".contains(c);
     let rise_fits = rise.parse::<f64>().is_ok_and(|r| r <= 24.0);
     rise_fits && (1..=2).contains(&sign.chars().count()) && sign.chars().all(slip)
+}
+
+/// Degrees and minutes: `26°34'`.
+fn in_minutes(plain: &str) -> bool {
+    let minutes = plain
+        .strip_suffix('\'')
+        .and_then(|rest| rest.split_once('°'));
+    let number = |text: &str| text.parse::<u32>().is_ok_and(|n| n < 90);
+    minutes.is_some_and(|(whole, part)| number(whole) && number(part))
 }
 
 fn is_beyond_pitches(plain: &str) -> bool {
@@ -181,16 +190,17 @@ fn agree(a: PitchText, b: PitchText) -> bool {
 }
 
 fn flat(plain: &str) -> Option<PitchText> {
-    let mut words = plain.split(' ').map(|w| w.trim_matches(['(', ')', '.']));
+    let mut words = plain
+        .split(' ')
+        .map(|w| w.trim_matches(['(', ')', '.', ',']));
     let says_flat = plain
         .split(' ')
-        .any(|w| w.trim_matches(['(', ')', '.']) == "flat");
-    (says_flat && words.all(|w| matches!(w, "flat" | "roof" | "area" | "deck"))).then_some(
-        PitchText {
+        .any(|w| w.trim_matches(['(', ')', '.', ',']) == "flat");
+    (says_flat && words.all(|w| matches!(w, "flat" | "roof" | "area" | "deck" | "membrane")))
+        .then_some(PitchText {
             pitch: Pitch::FLAT,
             half_step: 0.0,
-        },
-    )
+        })
 }
 
 fn starts_a_number(plain: &str, at: usize) -> bool {
@@ -426,7 +436,7 @@ mod tests {
     #[test]
     fn a_pitch_with_a_slip_in_it_is_nearly_one() {
         for text in [
-            "6x12", "6:12:", "6 × 12", "6\\12", "6//12", "6.5|12", "(6;12)",
+            "6x12", "6:12:", "6 × 12", "6\\12", "6//12", "6.5|12", "(6;12)", "26°34'",
         ] {
             assert_eq!(pitch_in_words(text), None, "{text}");
             assert!(nearly_a_pitch(text), "{text}");

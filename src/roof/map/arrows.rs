@@ -8,6 +8,9 @@ use crate::{Finding, Place};
 /// Two arrows in one face agree up to this angle, in degrees.
 const AGREE_DEG: f64 = 20.0;
 
+/// A word nearer to an arrow than this, in feet, speaks of it.
+const BESIDE_FT: f64 = 4.0;
+
 /// Gives every arrow of the map's level to the face that holds its middle.
 pub(super) fn place_arrows(
     map: &mut PlanMap,
@@ -20,6 +23,19 @@ pub(super) fn place_arrows(
         let Some(fall) = (arrow.to - arrow.from).unit() else {
             continue;
         };
+        let beside = |at: Point| at.distance_to_segment(arrow.from, arrow.to) <= BESIDE_FT;
+        let mut ups = drawing.ups.iter().filter(|up| up.level == map.level);
+        if let Some(up) = ups.find(|up| beside(up.at)) {
+            map.findings.push(
+                Finding::error(
+                    "arrow-says-up",
+                    format!("An arrow of the fall layer has “{}” beside it, and arrows there run from high to low.", up.text),
+                )
+                .remedy("Draw the arrow the way that water runs, or take the word out.")
+                .place(place.clone())
+                .place(Place::on(&up.source, up.at)),
+            );
+        }
         let Some(face) = face_at(middle) else {
             map.findings.push(
                 Finding::warning(

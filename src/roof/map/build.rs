@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use super::assemble::assemble;
+use super::dashed::tell_beneath;
 use super::kinds::{Context, kinds};
 use super::labels::{FaceFinder, Spot};
 use super::ladder::climb;
@@ -67,9 +68,13 @@ pub fn build_from(
         errors.extend(bad);
         maps.push(map);
     }
+    let asked = set.findings.iter().cloned();
+    let (asked, told): (Vec<Finding>, Vec<Finding>) =
+        asked.partition(|f| f.severity == Severity::Error);
     if let Some(map) = maps.first_mut() {
-        map.findings.splice(0..0, set.findings.iter().cloned());
+        map.findings.splice(0..0, told);
     }
+    errors.splice(0..0, asked);
     if errors.is_empty()
         && maps
             .iter()
@@ -212,12 +217,16 @@ fn build_level(
         .map(|(l, face)| Owned {
             label: l.label,
             face: face.and_then(|f| face_index[f]),
+            speaks_of: None,
         });
     let of_sides = side_labels.iter().map(|&label| Owned {
         label,
         face: face_at(label.points_at.unwrap_or(label.at)),
+        speaks_of: None,
     });
     let mut owned: Vec<Owned<'_>> = of_faces.chain(of_sides).collect();
+    let beneath = tell_beneath(drawing, level, strokes, |p| face_at(p).is_some());
+    map.findings.extend(beneath);
     take_outlines(&mut map, &alone, &mut owned, options);
     tell_unread(&mut map, drawing);
     // An outline has no faces yet to put anything in: whoever builds its roof places the openings then.

@@ -153,7 +153,7 @@ fn pitch_of(label: &Label) -> Option<Pitch> {
 /// The side of a ring that a label is written at.
 fn side_within_reach(label: &Owned<'_>, ring: &[Vec<Point>; 1]) -> Option<usize> {
     let at = at_side(label, ring)?;
-    (at.distance <= reach(at.label)).then_some(at.side)
+    (at.gap <= reach(at.label)).then_some(at.side)
 }
 
 /// Whether a ring is the walls of a higher roof, at which the one round it ends: those that a layer gives, or the word written

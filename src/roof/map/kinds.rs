@@ -5,6 +5,7 @@ use super::build::{MapOptions, PitchLabel};
 use super::courts::LEAST_SIDES;
 use super::islands::islands;
 use super::outline::{place_of, reach};
+use super::overlaps;
 use super::piece::Piece;
 use super::{LabelledPitch, TAKEN_FOR_COURTYARD};
 use crate::drawing::{Dimension, Label, Stroke};
@@ -332,6 +333,12 @@ fn unlabelled(
         return FaceKind::Roof(None);
     }
     let at = super::tell::inside_place(&sub.corners(&sub.faces[face][0]));
+    if !beside.outside
+        && let Some(found) = overlaps::ask(context, at, area)
+    {
+        findings.push(found);
+        return FaceKind::Not;
+    }
     if beside.outside || beside.another {
         findings.push(
             Finding::error(

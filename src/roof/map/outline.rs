@@ -6,11 +6,13 @@ use super::build::MapOptions;
 use super::courts::take_courts;
 use super::curved::Facet;
 use super::kinds::default_pitch;
+use super::owners;
 use super::sides::plan;
 use super::{DirectedEdge, LabelledPitch, PlanMap};
-use crate::drawing::{Drawing, Label, Says};
-use crate::geometry::{Point, ring};
+use crate::drawing::{Drawing, Label, Mistyped, Says};
+use crate::geometry::{Point, ring, segments_cross};
 use crate::place::Source;
+use crate::units::words::feet;
 use crate::{Finding, Place};
 
 /// The outline of a roof whose hips, valleys and ridges are still to be found.
@@ -53,6 +55,9 @@ const BESIDE_HEIGHTS: f64 = 4.0;
 /// ... or within this many feet, where the text is small.
 const BESIDE_LEAST_FT: f64 = 2.0;
 
+/// A word at most so many times as far from its side was meant for it all the same, and is asked about.
+const ASKED_REACHES: f64 = 4.0;
+
 /// A text beside an outline nearer than this, in feet, may speak of one of its sides.
 const UNREAD_REACH_FT: f64 = 6.0;
 
@@ -67,6 +72,8 @@ pub(super) struct AtSide<'a> {
     pub(super) ring: usize,
     pub(super) side: usize,
     pub(super) distance: f64,
+    /// How far its side is: from the nearest letter of a text outside, from the middle of one inside.
+    pub(super) gap: f64,
     pub(super) inside: bool,
 }
 
@@ -81,6 +88,8 @@ pub(super) fn take_outlines(
 ) {
     let mut outlines = Vec::new();
     let mut faces_out = take_courts(map, alone, labels, options);
+    let torn = owners::give(map, alone, &faces_out, labels);
+    let mut read: Vec<bool> = vec![false; labels.len()];
     for face in (0..map.faces.len()).filter(|&f| alone[f]) {
         if faces_out[face] {
             continue;
@@ -88,6 +97,10 @@ pub(super) fn take_outlines(
         let rings = map.rings(face);
         let near = near(labels, face, &rings);
         if is_outline(map, face, &near, options) {
+            let of_it = |label: &Label| near.iter().any(|n| std::ptr::eq(n.label, label));
+            read.iter_mut()
+                .zip(labels.iter())
+                .for_each(|(r, l)| *r |= of_it(l.label));
             let plan = plan(map, face, &rings, &near, options);
             outlines.push(plan);
             faces_out[face] = true;
@@ -102,7 +115,79 @@ pub(super) fn take_outlines(
     }
     forget_used_labels(map);
     if map.outlines.is_empty() {
-        tell_unused(map, labels);
+        let of_sides = labels.iter().map(|l| l.label).filter(|l| !is_pitch(l));
+        let told: Vec<Finding> = of_sides.map(unused).collect();
+        map.findings.extend(told);
+    } else {
+        map.findings.extend(torn);
+        tell_unread_labels(map, labels, &read, &faces_out);
+    }
+}
+
+fn is_pitch(label: &Label) -> bool {
+    matches!(label.says, Says::Pitch { .. })
+}
+
+/// Labels that no side of an outline took.
+fn tell_unread_labels(map: &mut PlanMap, labels: &[Owned<'_>], read: &[bool], out: &[bool]) {
+    let mut told = Vec::new();
+    for (owned, _) in labels.iter().zip(read).filter(|(_, read)| !**read) {
+        let label = owned.label;
+        if owned.face.or(owned.speaks_of).is_some_and(|f| !out[f]) {
+            if !is_pitch(label) {
+                told.push(unused(label));
+            }
+            continue;
+        }
+        let rings = map.outlines.iter().flat_map(|outline| &outline.rings);
+        let sides = rings.flat_map(|r| ring::sides(r));
+        let nearest = sides.map(|(a, b)| gap(label, a, b)).min_by(f64::total_cmp);
+        if let Some(gap_ft) = nearest {
+            name_at_bare_sides(map, label, gap_ft);
+            if !is_pitch(label) {
+                told.push(too_far(label, gap_ft));
+            }
+        }
+    }
+    map.findings.extend(told);
+}
+
+/// A word that only sides have, and stands too far from all of them.
+fn too_far(label: &Label, gap_ft: f64) -> Finding {
+    let message = format!(
+        "“{}” stands {} from the nearest side of an outline, too far to be taken for written at it, and was not used.",
+        label.text,
+        feet(gap_ft)
+    );
+    let told = match gap_ft <= ASKED_REACHES * reach(label) {
+        true => Finding::error("side-label-too-far", message),
+        false => Finding::warning("side-label-too-far", message),
+    };
+    told.remedy("Move it beside its side, or draw a leader on a layer named note from it to that side; put a mere note on a layer named ignore.")
+        .place(Place::on(&label.source, place_of(label)))
+}
+
+/// Names a text in what is told of a side without a pitch, where it may be that side's.
+fn name_at_bare_sides(map: &mut PlanMap, label: &Label, gap_ft: f64) {
+    if gap_ft <= ASKED_REACHES * reach(label) {
+        let words = format!(
+            " “{}” stands {} from it and was not taken for written at it.",
+            label.text,
+            feet(gap_ft)
+        );
+        add_to_nearest_bare_side(map, place_of(label), &words);
+    }
+}
+
+fn add_to_nearest_bare_side(map: &mut PlanMap, at: Point, words: &str) {
+    let to = |finding: &Finding| {
+        let place = finding.places.first().and_then(|p| p.at);
+        place.map_or(f64::INFINITY, |p| at.distance(p))
+    };
+    let bare = map.findings.iter_mut();
+    let bare = bare.filter(|f| f.code == "side-without-pitch");
+    if let Some(finding) = bare.min_by(|f, g| to(f).total_cmp(&to(g))) {
+        finding.message.push_str(words);
     }
 }
 
@@ -121,13 +206,15 @@ fn forget_used_labels(map: &mut PlanMap) {
 pub(super) struct Owned<'a> {
     pub(super) label: &'a Label,
     pub(super) face: Option<usize>,
+    /// The face that it is written beside, where it stands in none: it speaks of no other.
+    pub(super) speaks_of: Option<usize>,
 }
 
 /// The labels that may speak of the sides of a face: those in it and those beside all faces, each with its side.
 pub(super) fn near<'a>(labels: &[Owned<'a>], face: usize, rings: &[Vec<Point>]) -> Vec<AtSide<'a>> {
     labels
         .iter()
-        .filter(|l| l.face.is_none_or(|f| f == face))
+        .filter(|l| l.face.or(l.speaks_of).is_none_or(|f| f == face))
         .filter_map(|l| at_side(l, rings))
         .collect()
 }
@@ -137,22 +224,54 @@ pub(super) fn at_side<'a>(owned: &Owned<'a>, rings: &[Vec<Point>]) -> Option<AtS
     let label = owned.label;
     let at = place_of(label);
     let inside = owned.face.is_some();
-    let (distance, ring, side) = rings
+    let (distance, ring, side, (a, b)) = rings
         .iter()
         .enumerate()
         .flat_map(|(r, ring)| {
             ring::sides(ring)
                 .enumerate()
-                .map(move |(s, (a, b))| (at.distance_to_segment(a, b), r, s))
+                .map(move |(s, (a, b))| (at.distance_to_segment(a, b), r, s, (a, b)))
         })
         .min_by(|x, y| x.0.total_cmp(&y.0))?;
-    (inside || distance <= reach(label)).then_some(AtSide {
+    let gap = match inside {
+        true => distance,
+        false => gap(label, a, b),
+    };
+    (inside || gap <= reach(label)).then_some(AtSide {
         label,
         ring,
         side,
         distance,
+        gap,
         inside,
     })
+}
+
+/// The height of letters as a part of the text's size.
+const LETTERS: f64 = 0.7;
+
+/// How far a side is from the nearest letter of a text, in feet; from where its leader ends, if it has one. A long text beside
+/// an upright side has its middle far from it.
+pub(super) fn gap(label: &Label, a: Point, b: Point) -> f64 {
+    let at = place_of(label);
+    let of_middle = at.distance_to_segment(a, b);
+    if label.points_at.is_some() {
+        return of_middle;
+    }
+    let [start, end] = label.baseline;
+    let up = at - start.midpoint(end);
+    let (start, end) = (start + up, end + up);
+    if segments_cross((start, end), (a, b)) {
+        return 0.0;
+    }
+    let of_line = [
+        start.distance_to_segment(a, b),
+        end.distance_to_segment(a, b),
+        a.distance_to_segment(start, end),
+        b.distance_to_segment(start, end),
+    ];
+    let least = of_line.into_iter().fold(of_middle, f64::min);
+    (least - LETTERS / 2.0 * label.height_ft).max(0.0)
 }
 
 pub(super) fn reach(label: &Label) -> f64 {
@@ -275,30 +394,36 @@ pub(super) fn tell_unread(map: &mut PlanMap, drawing: &Drawing) {
                 || ring::sides(r).any(|(a, b)| at.distance_to_segment(a, b) <= UNREAD_REACH_FT)
         })
     };
-    let unread = drawing.unread_sides.iter().filter(|text| near(text.at));
-    let told = unread.map(|text| {
+    let all = drawing.unread_sides.iter();
+    let unread: Vec<&Mistyped> = all.filter(|text| near(text.at)).collect();
+    let told = unread.iter().map(|text| {
         let mut labels = drawing.labels.iter();
         let its_pitch = labels.any(|l| l.source == text.source && l.text == text.text);
         let message = match its_pitch {
             true => format!("Of “{}” the pitch was used; what else it says of a side of the outline was not understood.", text.text),
-            false => format!("“{}” begins as what is written at a side of an outline does, but was not understood and was not used.", text.text),
+            false => format!("“{}” reads like what is written at a side of an outline, but was not understood and was not used.", text.text),
         };
         Finding::warning("side-label-unread", message)
         .remedy("Write `gable`, `wall` or the height of the eave (eave 9'-0\") beside the side; put a mere note on a layer named ignore.")
         .place(Place::on(&text.source, text.at))
     });
     let told: Vec<Finding> = told.collect();
+    // What is refused shows no warnings.
+    for text in unread {
+        let words = format!(" “{}” beside the outline was not understood.", text.text);
+        add_to_nearest_bare_side(map, text.at, &words);
+    }
     map.findings.extend(told);
 }
 
-/// Labels that only outlines have, on a plan without any.
-fn tell_unused(map: &mut PlanMap, labels: &[Owned<'_>]) {
-    for label in labels.iter().map(|l| l.label) {
-        if !matches!(label.says, Says::Pitch { .. }) {
-            map.findings.push(
-                Finding::note("side-label-unused", format!("“{}” was not used: the faces of the roof are drawn, so its sides need no words.", label.text))
-                    .place(Place::on(&label.source, place_of(label))),
-            );
-        }
-    }
+/// A label that only outlines have, at faces that are drawn.
+fn unused(label: &Label) -> Finding {
+    Finding::note(
+        "side-label-unused",
+        format!(
+            "“{}” was not used: the faces of the roof are drawn, so its sides need no words.",
+            label.text
+        ),
+    )
+    .place(Place::on(&label.source, place_of(label)))
 }

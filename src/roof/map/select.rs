@@ -7,6 +7,8 @@ use std::collections::BTreeMap;
 
 use super::attempt::is_thin;
 use super::build::{MapOptions, build_from, spots};
+use super::dashed::{self, Covers};
+use super::labels::FaceFinder;
 use super::ladder::climb;
 use super::load;
 use super::past::running_past;
@@ -30,6 +32,10 @@ pub struct StrokeSet {
     /// Whether nothing but solving can tell the choices apart: one pitch was given for every face without a label, so a
     /// face without one says nothing.
     pub unlabelled: bool,
+    /// Whether a dashed line is its edge that runs round the edge of the likeliest choice.
+    pub is_wider: bool,
+    /// What is asked where both make a roof.
+    pub which_edge: Option<Finding>,
     /// Indices of the strokes of pens whose lines cross each other everywhere: nothing is looked for among those left out.
     pub tangled: Vec<usize>,
     /// What was left out, and why; nothing where layers decided.
@@ -42,6 +48,10 @@ const TRY_ALL: usize = 6;
 const OFFERED: usize = 8;
 /// ... and where no pitch is written, so that only solving can tell.
 const OFFERED_UNLABELLED: usize = 1 << TRY_ALL;
+/// A choice whose ends have to be mended by so many hundredths of a foot more was not drawn to meet.
+const MENDED_MORE: i64 = 30;
+/// Choices that differ by less than this part of their area cover the same.
+const SAME_COVER: f64 = 0.01;
 /// With so few crossings a pen that crosses itself everywhere is looked at too where labels want it.
 const FEW_CROSSINGS: usize = 2_000;
 
@@ -118,15 +128,46 @@ fn of_groups(
         }
     }
     search.run();
+    let mut seen = groups.clone();
     if search.lacks_tangled() {
-        let mut seen = groups.clone();
         seen.iter_mut().for_each(|g| g.tangled = false);
         search.groups = &seen;
         search.rated.clear();
         search.run();
-        return search.sets();
+    }
+    // Walls in the pen of the ridge, within a dashed edge.
+    let apart = rings_apart(drawing, search.groups);
+    if search.ends_on_dashed() > 0 && apart.len() > search.groups.len() {
+        search.groups = &apart;
+        search.rated.clear();
+        search.run();
     }
     search.sets()
+}
+
+/// The groups with their closed shapes apart from their single lines.
+fn rings_apart(drawing: &Drawing, groups: &[Group]) -> Vec<Group> {
+    let goes_round = |i: &usize| dashed::goes_round(&drawing.strokes[*i]);
+    let mut apart = Vec::new();
+    for group in groups {
+        let (rings, lines): (Vec<usize>, Vec<usize>) =
+            group.strokes.iter().partition(|i| goes_round(i));
+        if rings.is_empty() || lines.is_empty() || group.tangled {
+            apart.push(group.clone());
+            continue;
+        }
+        let looks = format!("{}, closed", group.looks);
+        apart.push(Group {
+            strokes: rings,
+            looks,
+            ..group.clone()
+        });
+        apart.push(Group {
+            strokes: lines,
+            ..group.clone()
+        });
+    }
+    apart
 }
 
 /// Strokes that look alike.
@@ -205,6 +246,8 @@ struct Rating {
     labels_unsuited: usize,
     /// Faces of the roof without a label, and lines in faces that bound nothing.
     faces_unsuited: usize,
+    /// Lines taken that go on outside the faces to a dashed line left out, which is the roof's edge then.
+    ends_on_dashed: usize,
     /// Dashed strokes taken: of equal choices the one without is better, since drafters dash what lies beneath.
     dashed: usize,
     /// Strokes left out on layers that are called by a line of the roof.
@@ -214,6 +257,18 @@ struct Rating {
     less_covered: i64,
     /// Strokes left out: of equal choices the fuller one is better, since nothing is lost in silence.
     left_out: usize,
+    /// Plan area of all faces where none holds a label, as in an outline with its pitches beside it, in whole square feet. More
+    /// of it is not better.
+    outlined: i64,
+    /// How far ends were joined or taken on, in whole hundredths of a foot: lines that only just meet were not drawn to meet.
+    mended: i64,
+}
+
+impl Rating {
+    /// What the choice covers, in square feet of plan.
+    fn sqft(&self) -> f64 {
+        (self.outlined - self.less_covered) as f64
+    }
 }
 
 struct Search<'a> {
@@ -313,6 +368,7 @@ impl Search<'_> {
         let mut rating = Rating {
             labels_unsuited: 0,
             faces_unsuited: 0,
+            ends_on_dashed: 0,
             dashed: strokes
                 .iter()
                 .filter(|&&i| self.drawing.strokes[i].style.dashed)
@@ -325,6 +381,8 @@ impl Search<'_> {
             ),
             less_covered: 0,
             left_out: all - strokes.len(),
+            outlined: 0,
+            mended: 0,
         };
         let mut levels: Vec<u32> = self.drawing.strokes.iter().map(|s| s.level).collect();
         levels.sort_unstable();
@@ -336,8 +394,17 @@ impl Search<'_> {
                 .filter(|s| s.level == level)
                 .collect();
             let spots = spots(self.drawing, level);
-            let attempt = climb(&pieces(&here), &spots, self.options.tolerance_ft);
+            let pieces = pieces(&here);
+            let attempt = climb(&pieces, &spots, self.options.tolerance_ft);
             let sub = &attempt.sub;
+            let taken_on = attempt.net.mended.iter().map(|m| m.by_ft);
+            let mended = taken_on.fold(attempt.tolerance, f64::max);
+            rating.mended = rating.mended.max((mended * 100.0).round() as i64);
+            let dashed = self.dashed_left_out(strokes, level);
+            if !dashed.is_empty() {
+                rating.ends_on_dashed +=
+                    dashed::ends_on(&attempt, &pieces, &FaceFinder::new(sub), &dashed);
+            }
             let mut count = vec![0_usize; sub.faces.len()];
             let mut parts: Vec<usize> = Vec::new();
             let mut covered = 0.0;
@@ -349,6 +416,10 @@ impl Search<'_> {
                 parts.push(sub.face_part[face]);
             }
             rating.less_covered -= covered.round() as i64;
+            if parts.is_empty() {
+                let all: f64 = (0..sub.faces.len()).map(|f| sub.area(f)).sum();
+                rating.outlined += all.round() as i64;
+            }
             parts.sort_unstable();
             rating.labels_unsuited += attempt.faults.stray_labels + attempt.faults.crowded_labels;
             rating.faces_unsuited += attempt.faults.lost_lines;
@@ -362,10 +433,81 @@ impl Search<'_> {
         rating
     }
 
+    /// The dashed strokes of a level that a choice leaves out.
+    fn dashed_left_out(&self, taken: &[usize], level: u32) -> Vec<&Stroke> {
+        let all = self.groups.iter().flat_map(|g| &g.strokes);
+        all.filter(|i| taken.binary_search(i).is_err())
+            .map(|&i| &self.drawing.strokes[i])
+            .filter(|s| s.level == level && s.style.dashed)
+            .collect()
+    }
+
+    /// How many lines of the best choice end on a dashed line that it leaves out.
+    fn ends_on_dashed(&self) -> usize {
+        let best = self.rated.values().min();
+        best.map_or(0, |rating| rating.ends_on_dashed)
+    }
+
+    /// Whether a choice fits the pitches as well as the best one.
+    fn fits(&self, rating: &Rating) -> bool {
+        self.rated.values().min().is_some_and(|best| {
+            rating.labels_unsuited == best.labels_unsuited
+                && rating.faces_unsuited == best.faces_unsuited
+        })
+    }
+
+    /// Whether a choice fits as well as the best one with a dashed line for the roof's edge that runs round the best one's.
+    fn is_wider(&self, rating: &Rating) -> bool {
+        let Some(best) = self.rated.values().min() else {
+            return false;
+        };
+        let covers_more = best.sqft() > 0.0 && rating.sqft() > best.sqft() * (1.0 + SAME_COVER);
+        covers_more
+            && self.fits(rating)
+            && rating.ends_on_dashed == 0
+            && rating.dashed > best.dashed
+            && rating.mended <= best.mended + MENDED_MORE
+    }
+
+    /// What is to be asked where a dashed line may be the edge as well as the line that it runs round, if both make a roof.
+    fn which_edge(&self) -> Option<Finding> {
+        let best = self.rated.values().min()?;
+        if self.unlabelled() || best.ends_on_dashed > 0 {
+            return None;
+        }
+        let wider = self.rated.values().filter(|r| self.is_wider(r));
+        let widest = wider.max_by(|a, b| a.sqft().total_cmp(&b.sqft()))?;
+        Some(dashed::ask(Covers {
+            dashed_sqft: widest.sqft(),
+            solid_sqft: best.sqft(),
+        }))
+    }
+
+    /// What is told of a dashed line that lines of the roof end on.
+    fn of_dashed_edge(&self) -> Option<Finding> {
+        let best = self.rated.values().min()?;
+        if self.unlabelled() {
+            return None;
+        }
+        if best.ends_on_dashed > 0 {
+            return Some(dashed::ask_of_ends(best.ends_on_dashed));
+        }
+        let rivals = self.rated.values().filter(|r| self.fits(r));
+        let cut_short = rivals
+            .filter(|r| r.ends_on_dashed > 0 && r.dashed < best.dashed)
+            .find(|r| r.sqft() < best.sqft() * (1.0 - SAME_COVER))?;
+        Some(dashed::taken(Covers {
+            dashed_sqft: best.sqft(),
+            solid_sqft: cut_short.sqft(),
+        }))
+    }
+
     /// The rated choices, the best first.
     fn sets(&self) -> Vec<StrokeSet> {
         let unlabelled = self.unlabelled();
         let tangled = self.tangled();
+        let of_dashed_edge = self.of_dashed_edge();
+        let which_edge = self.which_edge();
         let mut order: Vec<(&Rating, &Vec<bool>)> =
             self.rated.iter().map(|(c, r)| (r, c)).collect();
         order.sort();
@@ -377,8 +519,14 @@ impl Search<'_> {
                 stray_labels: rating.labels_unsuited,
                 covered_sqft: -(rating.less_covered as f64),
                 unlabelled,
+                is_wider: self.is_wider(rating),
+                which_edge: which_edge.clone(),
                 tangled: tangled.clone(),
-                findings: self.tell(choice),
+                findings: self
+                    .tell(choice)
+                    .into_iter()
+                    .chain(of_dashed_edge.clone())
+                    .collect(),
             })
             .filter(|set| !set.strokes.is_empty())
             .take(if unlabelled {

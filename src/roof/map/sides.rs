@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use super::bare_sides;
+use super::between;
 use super::build::MapOptions;
 use super::curved::{self, Parted};
 use super::heights;
@@ -42,7 +43,7 @@ pub(super) fn plan(
     let roomiest = roomiest(rings);
     let mut said = Said::default();
     let written_at = bare_sides::written_at(near, &parted, &sides, roomiest, options);
-    findings.extend(written_at.findings);
+    findings.extend(written_at.findings.iter().cloned());
     for (at, &side) in near.iter().zip(&written_at.sides) {
         let side = &mut sides[at.ring][side];
         said.take(at, side, roomiest, &mut findings);
@@ -72,6 +73,14 @@ pub(super) fn plan(
             }
         }
     }
+    findings.extend(between::ask(
+        near,
+        &rings,
+        &sides,
+        &written_at.sides,
+        roomiest,
+        rest.as_ref(),
+    ));
     findings.extend(pitch_of_no_side(near, roomiest, &sides));
     findings.extend(heights::settle(&mut sides, said.eave_height_ft, place_of));
     (OutlinePlan { rings, sides }, findings)
@@ -322,7 +331,7 @@ fn blank(map: &PlanMap, side: DirectedEdge) -> SidePlan {
 
 /// Whether a label is written at a side and not in the middle.
 pub(super) fn is_beside(at: &AtSide<'_>, roomiest: f64) -> bool {
-    at.distance <= reach(at.label) && (!at.inside || at.distance <= BESIDE_SHARE * roomiest)
+    at.gap <= reach(at.label) && (!at.inside || at.distance <= BESIDE_SHARE * roomiest)
 }
 
 /// The same for a word that only sides have: however far it stands from its side, it is not in the middle.

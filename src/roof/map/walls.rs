@@ -5,7 +5,7 @@ use rstar::primitives::{GeomWithData, Rectangle};
 
 use super::noding::{around, beside};
 use super::tell::several;
-use super::{DirectedEdge, PlanMap};
+use super::{DirectedEdge, MapEdge, PlanMap};
 use crate::drawing::{Drawing, Role};
 use crate::geometry::Point;
 use crate::units::words::decimal_feet;
@@ -83,16 +83,21 @@ pub(super) fn mark_walls(map: &mut PlanMap, drawing: &Drawing) {
 
 /// Walls on which no edge lies: how far the nearest one is from each.
 fn off_the_edges(map: &PlanMap, loose: &[[Point; 2]]) -> Option<Finding> {
-    let from_edge = |at: Point| {
-        map.edges
-            .iter()
+    // What a wall crosses is none of the edges that it may have been meant for.
+    let from_edge = |[a, b]: &[Point; 2]| {
+        let (at, way) = (a.midpoint(*b), (*b - *a).unit().unwrap_or_default());
+        let runs_along = |edge: &&MapEdge| {
+            let run = map.nodes[edge.b] - map.nodes[edge.a];
+            run.cross(way).abs() <= PARALLEL * run.length()
+        };
+        let along = map.edges.iter().filter(runs_along);
+        along
             .map(|edge| at.distance_to_segment(map.nodes[edge.a], map.nodes[edge.b]))
             .fold(f64::INFINITY, f64::min)
     };
     let off: Vec<(Point, f64)> = loose
         .iter()
-        .map(|[a, b]| a.midpoint(*b))
-        .map(|at| (at, from_edge(at)))
+        .map(|wall| (wall[0].midpoint(wall[1]), from_edge(wall)))
         .filter(|(_, off)| off.is_finite())
         .collect();
     let &(at, nearest) = off.iter().min_by(|a, b| a.1.total_cmp(&b.1))?;
@@ -104,7 +109,7 @@ fn off_the_edges(map: &PlanMap, loose: &[[Point; 2]]) -> Option<Finding> {
         ),
     };
     let message = format!(
-        "{what}, at ({:.1}, {:.1}) ft, is {} from the next edge.",
+        "{what}, at ({:.1}, {:.1}) ft, is {} from the next edge along it.",
         at.x,
         at.y,
         decimal_feet(nearest, 2)

@@ -204,7 +204,7 @@ pub(super) fn stepped(sheet: &Sheet, best: &Solution, why: &str) -> Option<Findi
             words::feet(length / METRES_PER_FOOT)
         ),
     )
-    .remedy("Draw each level in a layer of its own (`upper`, `level 2`, ...); that settles it.");
+    .remedy("Draw each level in a layer of its own (`upper`, `level 2`, ...), with an arrow on a layer named fall in each face whose fall is asked about then.");
     for edge in steps {
         let edge = &sheet.edges[edge];
         let middle = sheet.nodes[edge.a].midpoint(sheet.nodes[edge.b]);

@@ -1,0 +1,359 @@
+//! Which of two lines is the roof's edge, and of which side or roof a label speaks: what the drawing decides is taken and told,
+//! what it leaves open is asked, never guessed.
+
+use eavewright::drawing::{Drawing, ReadOptions};
+use eavewright::roof::map::MapOptions;
+use eavewright::roof::{EdgeClass, Roof, RoofOptions};
+use eavewright::{Finding, Severity};
+
+/// A plan of 10 units to the foot, with its dimension of 40 ft beneath.
+fn page(shapes: &str, texts: &[(f64, f64, &str)]) -> String {
+    let texts = texts.iter().map(|(x, y, text)| {
+        let (x, y) = (x * 10.0, y * 10.0);
+        format!(r#"<text x="{x}" y="{y}" font-size="8" text-anchor="middle">{text}</text>"#)
+    });
+    format!(
+        r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="-100 -100 900 800"><g fill="none" stroke="black" stroke-width="1.4">{shapes}</g>
+        {}<g id="dims"><path d="M0 600H400" stroke="black" stroke-width="0.4"/><text x="200" y="596" font-size="8">40'-0"</text></g></svg>"#,
+        texts.collect::<String>()
+    )
+}
+
+fn solve(svg: &str, outline: bool) -> Result<Roof, Vec<Finding>> {
+    let drawing = Drawing::read(svg.as_bytes(), &ReadOptions::default())?;
+    let options = RoofOptions {
+        map: MapOptions {
+            outline,
+            ..MapOptions::default()
+        },
+        ..RoofOptions::default()
+    };
+    Roof::from_drawing(&drawing, &options).map_err(|unsolved| unsolved.findings)
+}
+
+#[track_caller]
+fn refused(result: Result<Roof, Vec<Finding>>, code: &str) -> Finding {
+    let errors = result.map(|roof| roof.findings).unwrap_err();
+    let found = errors
+        .iter()
+        .find(|f| f.code == code && f.severity == Severity::Error);
+    found.unwrap_or_else(|| panic!("{errors:?}")).clone()
+}
+
+#[track_caller]
+fn told<'r>(roof: &'r Roof, code: &str) -> &'r Finding {
+    let found = roof.findings.iter().find(|f| f.code == code);
+    found.unwrap_or_else(|| panic!("{:?}", roof.findings))
+}
+
+#[track_caller]
+fn covers(roof: &Roof, plan_sqft: f64) {
+    let sqft = roof.plan_area().to_square_feet();
+    assert!(
+        (sqft - plan_sqft).abs() < 0.01,
+        "{sqft} instead of {plan_sqft}"
+    );
+}
+
+const WALLS: &str = r#"<path d="M20 20H380V220H20Z"/>"#;
+const DASHED_EDGE: &str = r#"<path d="M0 0H400V240H0Z" stroke-dasharray="5 3"/>"#;
+
+/// 40 × 24 ft over walls of 36 × 20: the ridge goes on over the walls to the dashed edge.
+#[test]
+fn a_dashed_edge_on_which_the_ridge_ends_is_the_roofs_and_not_the_walls_beneath() {
+    let ridge = r#"<path d="M0 120H400"/>"#;
+    let pitches = [(20.0, 7.0, "6/12"), (20.0, 17.0, "6/12")];
+    let roof = solve(
+        &page(&[DASHED_EDGE, WALLS, ridge].concat(), &pitches),
+        false,
+    )
+    .unwrap();
+    covers(&roof, 960.0);
+    let told = told(&roof, "dashed-edge-taken");
+    assert_eq!(told.severity, Severity::Warning);
+    assert!(
+        told.message.contains("960") && told.message.contains("720"),
+        "{}",
+        told.message
+    );
+    // The same with hips that run to the dashed corners.
+    let hips = r#"<path d="M120 120H280M0 0L120 120L0 240M400 0L280 120L400 240"/>"#;
+    let pitches = [
+        (20.0, 7.0, "6/12"),
+        (20.0, 17.0, "6/12"),
+        (5.0, 12.3, "6/12"),
+        (35.0, 12.3, "6/12"),
+    ];
+    let roof = solve(&page(&[DASHED_EDGE, WALLS, hips].concat(), &pitches), false).unwrap();
+    covers(&roof, 960.0);
+}
+
+#[test]
+fn a_dashed_ring_round_a_solid_one_is_asked_about_where_nothing_tells_which_is_the_edge() {
+    let middle = [(20.0, 12.0, "6/12")];
+    let beside = [
+        (20.0, -1.0, "6/12"),
+        (20.0, 25.2, "6/12"),
+        (-2.0, 12.0, "GABLE"),
+        (42.0, 12.0, "GABLE"),
+    ];
+    let near_walls = r#"<path d="M10 10H390V230H10Z"/>"#;
+    for (walls, texts, inner) in [
+        (WALLS, &middle[..], "720"),
+        (near_walls, &beside[..], "836"),
+    ] {
+        let found = refused(
+            solve(&page(&[DASHED_EDGE, walls].concat(), texts), true),
+            "which-edge",
+        );
+        assert!(
+            found.message.contains("960") && found.message.contains(inner),
+            "{}",
+            found.message
+        );
+    }
+}
+
+/// All labels stand more than 4 ft from the walls: only beside the dashed line do they speak of its sides.
+#[test]
+fn labels_that_only_a_dashed_edge_has_beside_it_say_that_it_is_the_edge() {
+    let texts = [
+        (20.0, -2.4, "6/12"),
+        (20.0, 26.9, "6/12"),
+        (-3.4, 12.0, "GABLE"),
+        (43.4, 12.0, "GABLE"),
+    ];
+    let roof = solve(&page(&[DASHED_EDGE, WALLS].concat(), &texts), true).unwrap();
+    covers(&roof, 960.0);
+}
+
+/// Walls dashed beneath the roof, as roof plans show them; and a boundary far round it.
+#[test]
+fn dashed_walls_within_the_roof_are_still_no_edge_of_it() {
+    let roof = r#"<path d="M0 0H400V240H0Z"/>"#;
+    let walls = r#"<path d="M20 20H380V220H20Z" stroke-dasharray="5 3"/>"#;
+    let solved = solve(
+        &page(&[roof, walls].concat(), &[(20.0, 12.0, "6/12")]),
+        true,
+    )
+    .unwrap();
+    covers(&solved, 960.0);
+    assert!(
+        solved
+            .findings
+            .iter()
+            .all(|f| f.severity == Severity::Note || !f.code.contains("dashed"))
+    );
+    let boundary = r#"<path d="M-90 -90H650V550H-90Z" stroke-dasharray="5 3"/>"#;
+    let solved = solve(
+        &page(&[roof, boundary].concat(), &[(20.0, 12.0, "6/12")]),
+        true,
+    )
+    .unwrap();
+    covers(&solved, 960.0);
+    assert_eq!(
+        told(&solved, "dashed-line-round").severity,
+        Severity::Warning
+    );
+}
+
+/// The ridge ends on the solid edge, and a gutter runs dashed half a foot round it.
+#[test]
+fn a_dashed_gutter_that_the_ridge_stops_short_of_is_no_edge_of_the_roof() {
+    let gutter = r#"<path d="M-5 -5H405V245H-5Z" stroke-dasharray="5 3"/>"#;
+    let roof = r#"<path d="M0 0H400V240H0Z"/><path d="M0 120H400" stroke="red"/>"#;
+    let pitches = [(20.0, 7.0, "6/12"), (20.0, 17.0, "6/12")];
+    let solved = solve(&page(&[gutter, roof].concat(), &pitches), false).unwrap();
+    covers(&solved, 960.0);
+}
+
+/// A porch of 20 × 10 ft whose upper 2 ft lie dashed beneath the main eave: 160 of its 200 ft² are seen.
+#[test]
+fn a_porch_that_runs_on_dashed_beneath_the_main_roof_is_warned_about() {
+    let main =
+        r#"<path d="M0 0H400V240H0Z"/><path d="M0 120H400"/><path d="M100 240V320H300V240"/>"#;
+    let beneath = r#"<path d="M100 240V220H300V240" stroke-dasharray="4 3"/>"#;
+    let fall = r#"<g id="fall"><path d="M250 260V300"/></g>"#;
+    let pitches = [
+        (20.0, 6.0, "6/12"),
+        (20.0, 16.0, "6/12"),
+        (20.0, 28.0, "3/12"),
+    ];
+    let roof = solve(&page(&[main, beneath, fall].concat(), &pitches), false).unwrap();
+    covers(&roof, 1120.0);
+    assert_eq!(told(&roof, "runs-on-beneath").severity, Severity::Warning);
+}
+
+/// The porch drawn whole, over 40 ft² of the main slope.
+#[test]
+fn two_faces_that_lie_over_each_other_are_refused_and_no_courtyard() {
+    let shapes = r#"<path d="M0 0H400V120H0Z"/><path d="M0 120H400V240H0Z"/><path d="M100 220H300V320H100Z"/>"#;
+    let fall = r#"<g id="fall"><path d="M250 260V300"/></g>"#;
+    let pitches = [
+        (20.0, 6.0, "6/12"),
+        (20.0, 16.0, "6/12"),
+        (20.0, 28.0, "3/12"),
+    ];
+    let found = refused(
+        solve(&page(&[shapes, fall].concat(), &pitches), false),
+        "faces-overlap",
+    );
+    for part in ["6/12", "3/12", "40 ft²"] {
+        assert!(found.message.contains(part), "{}", found.message);
+    }
+}
+
+const HOUSE: &str = r#"<path d="M0 0H400V240H0Z"/>"#;
+
+/// The label is 2.2 ft from the house and 3.8 from the garage. House: 960 ft²; at 6/12 the true area is 960 × √1.25 but for
+/// the east hip end at 12/12. The garage keeps 4/12 all round: 400 × √(1 + 1/9) = 421.64.
+#[test]
+fn a_label_between_two_outlines_speaks_of_the_nearer_one_alone() {
+    let garage = r#"<path d="M460 0H660V200H460Z"/>"#;
+    let texts = [
+        (20.0, 12.3, "6/12"),
+        (56.0, 10.3, "4/12"),
+        (42.2, 10.0, "12/12"),
+    ];
+    let roof = solve(&page(&[HOUSE, garage].concat(), &texts), true).unwrap();
+    let of_garage = roof
+        .faces
+        .iter()
+        .filter(|f| f.outline.corners.iter().all(|p| p.x > 45.0));
+    let sqft: f64 = of_garage.map(|f| f.true_area.to_square_feet()).sum();
+    assert!(
+        (sqft - 400.0 * (10.0_f64 / 9.0).sqrt()).abs() < 0.01,
+        "{sqft}"
+    );
+    let steep = roof
+        .faces
+        .iter()
+        .filter(|f| (f.pitch.to_in_12() - 12.0).abs() < 1e-6)
+        .count();
+    assert_eq!(steep, 1);
+}
+
+#[test]
+fn a_label_as_near_to_one_roof_as_to_another_is_asked_about() {
+    let other = r#"<path d="M0 265H300V450H0Z"/>"#;
+    let texts = [
+        (20.0, 12.0, "6/12"),
+        (15.0, 36.0, "4/12"),
+        (20.0, 25.4, "3/12"),
+    ];
+    let found = refused(
+        solve(&page(&[HOUSE, other].concat(), &texts), true),
+        "label-between-roofs",
+    );
+    assert!(found.message.contains("3/12"), "{}", found.message);
+}
+
+/// A notch of 16 × 24 ft, the label 1.37 ft from one of its sides and 1.40 from the other.
+#[test]
+fn a_label_in_a_notch_as_near_to_one_side_as_to_the_other_is_asked_about() {
+    let notched = r#"<path d="M0 0H400V400H240V240H0Z"/>"#;
+    for word in ["12/12", "GABLE"] {
+        let texts = [(20.0, 12.0, "6/12"), (22.6, 25.65, word)];
+        let found = refused(solve(&page(notched, &texts), true), "label-between-sides");
+        assert!(found.message.contains(word), "{}", found.message);
+        assert_eq!(found.places.len(), 3);
+        // Of the general pitch it makes no difference, and nearer to one of them it is that side's.
+        let same = [(20.0, 12.0, "6/12"), (22.6, 25.65, "6/12")];
+        assert!(solve(&page(notched, &same), true).is_ok());
+        let nearer = [(20.0, 12.0, "6/12"), (12.0, 25.2, word)];
+        assert!(solve(&page(notched, &nearer), true).is_ok());
+    }
+}
+
+/// At 4 ft from its side the last letter is 2.8 ft off; a word of which no letter is within reach is asked about, and what is
+/// nowhere near is warned about.
+#[test]
+fn a_word_beside_a_side_is_measured_from_its_letters_and_asked_about_where_it_stands_too_far() {
+    let gables = |east: f64| {
+        [
+            (20.0, 12.0, "6/12"),
+            (-2.0, 12.0, "GABLE"),
+            (east, 12.0, "GABLE"),
+        ]
+    };
+    let roof = solve(&page(HOUSE, &gables(44.0)), true).unwrap();
+    let rakes = 4.0 * 12.0_f64.hypot(6.0);
+    assert!((roof.true_length(EdgeClass::Rake).to_feet() - rakes).abs() < 0.01);
+    let found = refused(
+        solve(&page(HOUSE, &gables(46.0)), true),
+        "side-label-too-far",
+    );
+    assert!(found.message.contains("GABLE"), "{}", found.message);
+    let roof = solve(&page(HOUSE, &gables(70.0)), true).unwrap();
+    assert_eq!(
+        told(&roof, "side-label-too-far").severity,
+        Severity::Warning
+    );
+}
+
+#[test]
+fn a_side_without_a_pitch_names_the_text_that_stands_too_far_from_it() {
+    let texts = [
+        (20.0, -1.0, "6/12"),
+        (20.0, 25.2, "6/12"),
+        (-2.0, 12.0, "GABLE"),
+        (46.0, 12.0, "8/12"),
+    ];
+    let found = refused(solve(&page(HOUSE, &texts), true), "side-without-pitch");
+    assert!(found.message.contains("8/12"), "{}", found.message);
+    // Or that cannot be understood.
+    let unread = [&texts[..3], &[(42.5, 12.0, "EAVE 12")]].concat();
+    let found = refused(solve(&page(HOUSE, &unread), true), "side-without-pitch");
+    assert!(found.message.contains("EAVE 12"), "{}", found.message);
+}
+
+#[test]
+fn boxed_gables_are_gables_and_clipped_ones_are_told_not_to_be_understood() {
+    let ends = |word| {
+        [
+            (20.0, 12.0, "6/12"),
+            (-2.0, 12.0, "GABLE"),
+            (42.5, 12.0, word),
+        ]
+    };
+    for word in ["BOXED GABLE", "OPEN GABLE"] {
+        let roof = solve(&page(HOUSE, &ends(word)), true).unwrap();
+        assert!(roof.true_length(EdgeClass::Hip).to_feet() < 0.01, "{word}");
+    }
+    for word in ["CLIPPED GABLE", "JERKINHEAD", "HALF HIP"] {
+        let roof = solve(&page(HOUSE, &ends(word)), true).unwrap();
+        assert!(told(&roof, "side-label-unread").message.contains(word));
+    }
+}
+
+/// A dimension of 40 mm: a roof of 0.01 ft².
+#[test]
+fn a_roof_smaller_than_any_is_refused_with_the_scale_it_was_read_by() {
+    let svg = page(HOUSE, &[(20.0, 12.0, "6/12")]).replace("40'-0\"", "40 mm");
+    let found = refused(solve(&svg, true), "roof-too-small");
+    assert!(found.message.contains("40 mm"), "{}", found.message);
+}
+
+#[test]
+fn an_arrow_with_up_beside_it_is_asked_about() {
+    let shapes = r#"<path d="M0 0H400V240H0Z"/><path d="M0 120H400"/><g id="fall"><path d="M100 20V80"/></g>"#;
+    let texts = [(20.0, 6.0, "6/12"), (20.0, 17.0, "6/12"), (11.5, 3.0, "UP")];
+    refused(solve(&page(shapes, &texts), false), "arrow-says-up");
+}
+
+/// A mansard round a deck of which nothing can be read.
+#[test]
+fn a_deck_without_a_pitch_is_told_before_the_falls_round_it_are_asked() {
+    let shapes = r#"<path d="M0 0H300V240H0Z"/><path d="M40 40H260V200H40Z"/><path d="M0 0L40 40M300 0L260 40M300 240L260 200M0 240L40 200"/>"#;
+    let round = [
+        (15.0, 2.3, "24/12"),
+        (15.0, 22.3, "24/12"),
+        (2.0, 12.0, "24/12"),
+        (28.0, 12.0, "24/12"),
+    ];
+    let errors = solve(&page(shapes, &round), false).unwrap_err();
+    assert_eq!(errors[0].code, "taken-for-courtyard");
+    let deck = [&round[..], &[(15.0, 12.0, "MEMBRANE DECK, FLAT")]].concat();
+    let roof = solve(&page(shapes, &deck), false).unwrap();
+    assert_eq!(roof.faces.len(), 5);
+}
