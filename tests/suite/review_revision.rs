@@ -884,3 +884,34 @@ fn a_chimney_that_moved_is_told_at_another_scale_too() {
     // A plan drawn twice as large whose feet are as they were is the same plan.
     assert!(!Revision::at_scale(&old, &old, 0.5).is_rescaled());
 }
+
+/// Half of the corners of a gable stay where one end of it moved, and the end moved by 1.1 times as many feet as at the old
+/// scale. The chimney that went took its own corners with it.
+#[test]
+fn a_roof_that_grew_or_lost_a_chimney_is_known_at_another_scale() {
+    let old = roof("gable-chimney");
+    let gone = fs::read_to_string(fixture("gable")).unwrap();
+    let gone = roof_of(gone.replace("40'-0\"", "30'-0\"").as_bytes()).unwrap();
+    let revision = Revision::at_scale(&old, &gone, 0.75);
+    assert!(revision.is_rescaled());
+    assert_eq!(only_cut(&revision), [CutKind::Removed]);
+    let longer = fs::read_to_string(fixture("gable-longer")).unwrap();
+    let longer = roof_of(longer.replace("46'-0\"", "50.6'").as_bytes()).unwrap();
+    let plain = Revision::between(&roof("gable"), &roof("gable-longer"));
+    let revision = Revision::at_scale(&roof("gable"), &longer, 1.1);
+    assert!(revision.is_rescaled());
+    let moved = |revision: &Revision| -> Vec<f64> {
+        let kinds = revision.faces.iter().flat_map(|f| f.kinds.clone());
+        kinds
+            .filter_map(|kind| match kind {
+                ChangeKind::Moved { by_ft } => Some(by_ft),
+                _ => None,
+            })
+            .collect()
+    };
+    let (plain, at_scale) = (moved(&plain), moved(&revision));
+    assert!(!plain.is_empty() && plain.len() == at_scale.len());
+    for (before, now) in plain.into_iter().zip(at_scale) {
+        assert!((now / before - 1.1).abs() < 1e-3, "{before} {now}");
+    }
+}

@@ -74,14 +74,15 @@ impl Revised<'_> {
         Some(at + Vector::new(half_ft + beside_ft, 0.0))
     }
 
-    /// What it takes out of the slopes before and now, in square feet; `None` for a pipe.
+    /// What it takes out of the slopes before and now, in square feet, before as at the scale of now; `None` for a pipe.
     pub(super) fn cut_sqft(&self, change: &CutChange) -> Option<(f64, f64)> {
         let of = |report: &Report<'_>, id: Option<CutId>| match id {
             Some(CutId::Opening(id)) => opening(report.roof(), id)
                 .map(|opening| OpeningSize::of(report.roof(), opening).true_sqft),
             _ => None,
         };
-        let (old, new) = (of(self.old, change.old), of(self.new, change.new));
+        let old = of(self.old, change.old).map(|sqft| sqft * self.revision.rescaled.powi(2));
+        let new = of(self.new, change.new);
         (old.is_some() || new.is_some()).then(|| (old.unwrap_or(0.0), new.unwrap_or(0.0)))
     }
 

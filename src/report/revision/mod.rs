@@ -69,12 +69,14 @@ impl<'a> Revised<'a> {
         printed >= HALF_OF_LAST_DIGIT
     }
 
-    /// True areas before and now, in square feet; 0 where there is no face.
+    /// True areas before and now, in square feet; 0 where there is no face. Where the scale alone is another, the one before is
+    /// what its lines would have had at the new one.
     fn true_sqft(&self, change: &FaceChange) -> (f64, f64) {
         let of = |report: &Report<'_>, id: Option<crate::roof::FaceId>| {
             id.map_or(0.0, |id| report.roof().face(id).true_area.to_square_feet())
         };
-        (of(self.old, change.old), of(self.new, change.new))
+        let old = of(self.old, change.old) * self.revision.rescaled.powi(2);
+        (old, of(self.new, change.new))
     }
 
     /// What changed, in a few words.

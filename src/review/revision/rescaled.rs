@@ -6,8 +6,9 @@ use crate::roof::{Edge, EdgeClass, Face, Opening, Penetration, Ring, Roof};
 
 /// Scales nearer than this are one: what a dimension that was traced anew moves it by.
 const SAME_SCALE: f64 = 0.002;
-/// The part of its corners that a plan keeps where its lines lie where they lay.
-const MOST_KEPT: f64 = 0.75;
+/// The part of its corners that a plan keeps at least where its lines lie where they lay: half of them, as one does whose eave
+/// was drawn farther out. Of two plans it is the one of fewer corners that keeps them.
+const LEAST_PART: f64 = 0.5;
 
 /// Whether a unit of the drawing is so many times what it was by more than tracing.
 pub(super) fn is_other_scale(by: f64) -> bool {
@@ -15,7 +16,7 @@ pub(super) fn is_other_scale(by: f64) -> bool {
 }
 
 /// Whether lines lie where they lay though a unit of the drawing is `by` times what it was: all areas and lengths went with it, or
-/// most corners did, which do not stay in feet.
+/// corners did, which do not stay in feet.
 pub(super) fn went_with(old: &Roof, new: &Roof, by: f64, tolerance_ft: f64) -> bool {
     let area = |roof: &Roof| roof.true_area().to_square_feet();
     let edges = |roof: &Roof| -> f64 {
@@ -30,7 +31,8 @@ pub(super) fn went_with(old: &Roof, new: &Roof, by: f64, tolerance_ft: f64) -> b
         let laid: Vec<Point> = before.iter().map(|p| scaled_point(*p, by)).collect();
         let kept = |of: &[Point]| lying_on(of, &now, Vector::default(), 2.0 * tolerance_ft);
         let went = kept(&laid);
-        went as f64 >= MOST_KEPT * before.len() as f64 && went > FAR_MORE * kept(&before)
+        let fewer = before.len().min(now.len());
+        went as f64 >= LEAST_PART * fewer as f64 && went > FAR_MORE * kept(&before)
     }
 }
 
