@@ -332,7 +332,8 @@ fn a_dormer_of_48_square_feet_in_the_roofs_own_pen_is_refused_and_a_chimney_is_n
 #[test]
 fn a_shape_whose_id_alone_says_that_it_is_a_chimney_is_warned_of() {
     let mut plan = gable().shape(&[(10.0, 2.0), (15.0, 2.0), (15.0, 7.0), (10.0, 7.0)]);
-    plan.0.strokes.last_mut().unwrap().source.id = Some("Chimney-2".into());
+    let source = &mut plan.0.strokes.last_mut().unwrap().source;
+    Arc::make_mut(source).id = Some("Chimney-2".into());
     let told = plan.map().findings;
     let left_out = told.iter().find(|f| f.code == "closed-shape-not-cut-out");
     let left_out = left_out.expect("it is told");
