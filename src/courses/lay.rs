@@ -248,7 +248,7 @@ fn lay_from_left(face: &CourseFace, terms: Terms<'_>) -> FaceLayout {
         ));
     }
     let close_joints = close_joints(&problem, &seats);
-    if let Some(close) = &close_joints {
+    for close in &close_joints {
         findings.push(joints_too_close(close, face.has(EdgeKind::ValleyThrough)));
     }
     let usual_pieces = complete(usual).map(|seats| Problem::pieces_of(&seats));

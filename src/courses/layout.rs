@@ -26,7 +26,7 @@ pub(super) struct Laid<'a> {
     /// Pieces of the layout in one repeated step, where the rules allow it.
     pub(super) usual_pieces: Option<usize>,
     pub(super) steps: Vec<StepOption>,
-    pub(super) close_joints: Option<CloseJoints>,
+    pub(super) close_joints: Vec<CloseJoints>,
     pub(super) findings: Vec<Finding>,
 }
 

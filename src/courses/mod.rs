@@ -123,7 +123,7 @@ pub struct FaceLayout {
     /// The smallest distance between joints of neighbouring courses, in inches; `None` with no two joints to compare.
     pub smallest_joint_distance_in: Option<f64>,
     /// Where joints lie nearer to each other than the rules ask, since no layout found keeps them all.
-    pub close_joints: Option<CloseJoints>,
+    pub close_joints: Vec<CloseJoints>,
     /// What is left of the slope above the last whole exposure, in inches.
     pub ridge_remainder_in: f64,
     /// Whether the top course was left out because the cap covers the remainder.
@@ -145,7 +145,7 @@ pub struct FaceLayout {
     pub findings: Vec<Finding>,
 }
 
-/// Joints of neighbouring courses, or of every other, nearer to each other than the rules ask.
+/// Joints nearer to those of the next course, or to those of the next but one, than the rules ask.
 #[derive(Clone, Debug, PartialEq)]
 pub struct CloseJoints {
     /// The courses that have such joints, from 0 at the eave, in ascending order.
@@ -156,6 +156,16 @@ pub struct CloseJoints {
     pub distance_in: f64,
     /// How far apart the rules ask those to be.
     pub asked_in: f64,
+}
+
+impl CloseJoints {
+    /// What the joints are too near to.
+    pub(crate) fn other(&self) -> &'static str {
+        match self.nearest.1 - self.nearest.0 {
+            1 => "those of the next course",
+            _ => "those of the next course but one",
+        }
+    }
 }
 
 /// One run of one course: a stretch without interruption.

@@ -5,9 +5,10 @@ use super::candidates::Seats;
 use super::problem::{Problem, Seat};
 use super::runs::Run;
 
-/// End pieces are let go down to such parts of the rule's, one after another. Our own choice: 1 in of the usual 4 still lies
-/// under a nail.
+/// End pieces are let go down to such parts of the rule's, one after another, but to no less than this, in inches. Our own
+/// choice: 1 in of the usual 4 still lies under a nail.
 const PARTS: [f64; 3] = [0.75, 0.5, 0.25];
+const SHORTEST_IN: f64 = 1.0;
 /// Runs whose joints lie too near are moved so many times at most, each as far off as it goes.
 const SWEEPS: usize = 8;
 
@@ -21,6 +22,7 @@ pub(super) fn eased(
     lay: impl Fn(&Problem) -> Seats,
 ) {
     for part in PARTS {
+        let least_in = (least_piece_in * part).max(SHORTEST_IN.min(least_piece_in));
         for with_those_around in [false, true] {
             let gaps: Vec<usize> = (0..seats.len())
                 .filter(|&run| seats[run].is_none())
@@ -29,10 +31,10 @@ pub(super) fn eased(
                 return;
             }
             for run in gaps {
-                problem.ease(runs, run, least_piece_in * part);
+                problem.ease(runs, run, least_in);
                 if with_those_around {
                     for (other, _) in problem.around(run).collect::<Vec<_>>() {
-                        problem.ease(runs, other, least_piece_in * part);
+                        problem.ease(runs, other, least_in);
                     }
                 }
             }

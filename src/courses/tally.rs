@@ -112,10 +112,9 @@ pub(super) fn shorter_end_piece(problem: &Problem, run: &Run, seat: Seat) -> Opt
     Some(opening.min(closing))
 }
 
-/// Where joints come nearer to those of the next course, or of the next but one, than the rules ask.
-pub(super) fn close_joints(problem: &Problem, seats: &[Seat]) -> Option<CloseJoints> {
-    let mut courses: Vec<usize> = Vec::new();
-    let mut nearest: Option<CloseJoints> = None;
+/// Where joints come nearer to those of the next course than the rules ask, then to those of the next but one.
+pub(super) fn close_joints(problem: &Problem, seats: &[Seat]) -> Vec<CloseJoints> {
+    let mut by_rule: [Option<CloseJoints>; 2] = [None, None];
     for run in 0..seats.len() {
         for (other, asked_in) in problem.around(run).filter(|(other, _)| *other > run) {
             let Some(distance_in) = problem.distance(seats[run], seats[other]) else {
@@ -125,20 +124,24 @@ pub(super) fn close_joints(problem: &Problem, seats: &[Seat]) -> Option<CloseJoi
                 continue;
             }
             let pair = (problem.runs[run].course, problem.runs[other].course);
-            courses.extend([pair.0, pair.1]);
-            if nearest.as_ref().is_none_or(|n| distance_in < n.distance_in) {
-                nearest = Some(CloseJoints {
-                    courses: Vec::new(),
-                    nearest: pair,
-                    distance_in,
-                    asked_in,
-                });
+            let close = by_rule[usize::from(pair.1 - pair.0 > 1)].get_or_insert(CloseJoints {
+                courses: Vec::new(),
+                nearest: pair,
+                distance_in,
+                asked_in,
+            });
+            close.courses.extend([pair.0, pair.1]);
+            if distance_in < close.distance_in {
+                (close.nearest, close.distance_in) = (pair, distance_in);
             }
         }
     }
-    courses.sort_unstable();
-    courses.dedup();
-    nearest.map(|nearest| CloseJoints { courses, ..nearest })
+    let mut all: Vec<CloseJoints> = by_rule.into_iter().flatten().collect();
+    for close in &mut all {
+        close.courses.sort_unstable();
+        close.courses.dedup();
+    }
+    all
 }
 
 /// The least distance between joints of neighbouring courses.

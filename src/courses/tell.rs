@@ -136,9 +136,10 @@ pub(super) fn joints_too_close(close: &CloseJoints, runs_through: bool) -> Findi
     Finding::warning(
         "joints-too-close",
         format!(
-            "the joint rules leave too little room in {}: joints come down to {} from each other in courses {} and {}, where {} is asked",
+            "the joint rules leave too little room in {}: joints come down to {} from {} in courses {} and {}, where {} is asked",
             course_words(close.courses.iter().map(|course| course + 1)),
             measured(close.distance_in),
+            close.other(),
             close.nearest.0 + 1,
             close.nearest.1 + 1,
             inches(rounded(close.asked_in))

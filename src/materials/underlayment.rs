@@ -147,10 +147,13 @@ fn rows(
     let mut row = 0_u32;
     loop {
         let from = start + f64::from(row) * (width - lap);
+        // As far as the row before the last one reaches, or the starter strip, two layers lie: 38 in up the slope for the
+        // third row of sheet 36 in wide.
+        let twice = from + 2.0 * lap - width;
         let covered = match row {
             0 => bare,
-            // Twice so far; no further row begins beyond the face's own top.
-            _ if double && from < flat.highest - SHORT_FT => from,
+            // No further row where all of the face itself has two layers.
+            _ if double && twice < flat.highest - SHORT_FT => twice,
             _ => from + lap,
         };
         if covered > top - SHORT_FT {

@@ -74,7 +74,7 @@ fn end_pieces_are_shortened_before_joints_come_nearer_than_asked() {
         short += usize::from(shorter < 8.0);
     }
     assert_eq!(short, 3, "every third of nine courses");
-    assert_eq!(laid.close_joints, None);
+    assert_eq!(laid.close_joints, []);
     assert_eq!(said(&laid, "joints-too-close"), None);
     let told = said(&laid, "end-pieces-short").unwrap();
     assert!(
@@ -97,19 +97,42 @@ fn joints_that_cannot_keep_their_distance_lie_far_apart_and_the_nearest_are_told
     let laid = laid(13.0, 4.0);
     let least = least_in(&laid, 1).min(least_in(&laid, 2));
     assert!(least > 8.0 && least < 12.0 + 1e-4, "{least} in");
-    let close = laid.close_joints.as_ref().unwrap();
-    assert!((close.distance_in - least).abs() < 1e-9 && close.asked_in == 13.0);
-    let (low, high) = close.nearest;
-    let of = |course: usize| &laid.runs[course].joints_in;
-    let nearest = of(low)
+    // The next course and the next but one are rules of their own, each with the courses that break it.
+    let told = laid
+        .findings
         .iter()
-        .flat_map(|i| of(high).iter().map(move |j| (i - j).abs()));
-    assert!((nearest.fold(f64::INFINITY, f64::min) - least).abs() < 1e-9);
-    let told = said(&laid, "joints-too-close").unwrap();
-    let which = format!("from each other in courses {} and {},", low + 1, high + 1);
-    assert!(told.contains(&which), "{told}");
-    assert!(
-        told.ends_with("where 13 in (330 mm) is asked. Ask for a smaller joint distance."),
-        "{told}"
-    );
+        .filter(|f| f.code == "joints-too-close");
+    let told: Vec<String> = told.map(|f| f.sentences()).collect();
+    assert_eq!(told.len(), laid.close_joints.len());
+    for (close, told) in laid.close_joints.iter().zip(&told) {
+        let (low, high) = close.nearest;
+        let apart = high - low;
+        assert!((close.distance_in - least_in(&laid, apart)).abs() < 1e-9);
+        assert_eq!(close.asked_in, 13.0);
+        let of = |course: usize| &laid.runs[course].joints_in;
+        let nearest = |low: usize, high: usize| {
+            let both = of(low)
+                .iter()
+                .flat_map(|i| of(high).iter().map(move |j| (i - j).abs()));
+            both.fold(f64::INFINITY, f64::min)
+        };
+        assert!((nearest(low, high) - close.distance_in).abs() < 1e-9);
+        let broken =
+            (apart..laid.runs.len()).filter(|&high| nearest(high - apart, high) < 13.0 - 1e-4);
+        let mut courses: Vec<usize> = broken.flat_map(|high| [high - apart, high]).collect();
+        courses.sort_unstable();
+        courses.dedup();
+        assert_eq!(close.courses, courses);
+        let but_one = if apart == 2 { " but one" } else { "" };
+        let which = format!(
+            "from those of the next course{but_one} in courses {} and {},",
+            low + 1,
+            high + 1
+        );
+        assert!(told.contains(&which), "{told}");
+        assert!(
+            told.ends_with("where 13 in (330 mm) is asked. Ask for a smaller joint distance."),
+            "{told}"
+        );
+    }
 }

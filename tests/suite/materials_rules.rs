@@ -156,6 +156,16 @@ fn under_4_in_12_felt_is_laid_double_with_a_19_in_strip() {
 }
 
 #[test]
+fn double_felt_has_no_row_more_for_the_two_inches_that_lie_double_already() {
+    // 3.5:12 over 15 ft: 187.5 in up the slope. The tenth sheet, from 153 in, ends at 189 in and the eleventh, from 170 in, at
+    // 206 in: two layers over all of the slope, one past the ridge. With the strip 12 rows of 48 ft a face: 1,152 ft, 8 rolls.
+    let list = list(&gable(48.0, 30.0, 3.5), "");
+    let felt = line(&list, "underlayment");
+    assert!(felt.basis.contains("24 rows of 1,152 ft"), "{}", felt.basis);
+    near(felt.quantity, 8.0);
+}
+
+#[test]
 fn felt_starts_where_the_ice_barrier_ends() {
     // Two rows of ice barrier end 36 + 32.5 = 68.5 in up. From 66.5 in to 167 in: (100.5 - 2) / 34 = 2.9, so 3 rows.
     let list = list(&gable(40.0, 24.0, 6.0), ICE);

@@ -8,9 +8,9 @@ use crate::courses::{FaceLayout, RunLayout, StartCorner};
 use crate::geometry::{Point, Vector, ring};
 use crate::report::Report;
 use crate::report::canvas::{Align, Canvas, Layer, Text, TextStyle};
+use crate::report::crew_words::start_width;
 use crate::report::plan::place::{Field, Slanted};
 use crate::roof::{EdgeClass, FaceId};
-use crate::units::{Length, True};
 
 /// Height of the smallest figures.
 const FIGURE: f64 = 1.5;
@@ -234,6 +234,8 @@ pub(super) fn starts(canvas: &mut Canvas<'_>, report: &Report<'_>, drawing: &Dra
     let columns = StartColumns::of(drawing);
     let figure = columns.figure;
     let row = FIGURE_ROW * figure;
+    // One piece has one number on all sheets.
+    let sheet = drawing.layout.crew_sheet();
     let mut highest = f64::NEG_INFINITY;
     for run in first_runs(drawing.layout) {
         let number = run.course + 1;
@@ -245,8 +247,7 @@ pub(super) fn starts(canvas: &mut Canvas<'_>, report: &Report<'_>, drawing: &Dra
         // The strip of a last course may be lower than its figures, which then stand above those of the course below.
         let y = (low + (height - figure) / 2.0).max(highest + row);
         highest = y;
-        let width = Length::<True>::inches(drawing.layout.first_piece_in(run));
-        let width = report.units().small(width);
+        let width = start_width(&sheet, drawing.layout.first_piece_in(run), report.units());
         columns.write(
             canvas,
             y,

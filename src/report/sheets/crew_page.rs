@@ -63,8 +63,8 @@ const GROWN_ROUND_RULE: f64 = 1.6;
 const LEAST_ROUND_RULE: f64 = 0.8;
 /// So much of the room left is spread, that no digit of a sum takes a further page.
 const ALL_BUT_A_HAIR: f64 = 0.95;
-/// Lettering grows by so much where that takes no further page.
-const GROWN: [f64; 3] = [1.35, 1.2, 1.1];
+/// Lettering grows by so much where that takes no further page; as it is, it has more air where there is room for that.
+const GROWN: [f64; 4] = [1.35, 1.2, 1.1, 1.0];
 
 /// A page being filled from the top.
 pub(super) struct Page<'f> {

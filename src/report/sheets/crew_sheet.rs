@@ -267,13 +267,14 @@ impl Crew<'_> {
     /// Joints that lie nearer to each other than the rules ask, and parts of a course that run onto each other.
     fn minded(&self) -> Vec<Labelled> {
         let mut minded = Vec::new();
-        if let Some(close) = &self.layout.close_joints {
+        for close in &self.layout.close_joints {
             let (low, high) = (close.nearest.0 + 1, close.nearest.1 + 1);
             minded.push((
                 "Joints".to_owned(),
                 format!(
-                    "nearer than {} in {}, down to {} in courses {low} and {high}: ask before you lay them.",
+                    "nearer than {} to {} in {}, down to {} in courses {low} and {high}: ask before you lay them.",
                     self.inches(close.asked_in),
+                    close.other(),
                     course_words(close.courses.iter().map(|course| course + 1)),
                     self.inches(close.distance_in),
                 ),
