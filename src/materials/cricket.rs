@@ -149,7 +149,7 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
         if sized {
             size.push_str(&format!("x{}", figure(height, 0)));
         }
-        let purpose = match flashing::is_chimney(opening) {
+        let purpose = match opening.is_chimney() {
             true => "chimneys",
             false => "openings",
         };

@@ -65,7 +65,7 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
 /// One note about all skylights, with the place of each: a roof may have dozens.
 fn skylights(site: &Site<'_>) -> Option<Finding> {
     let skylights: Vec<&Opening> = openings(site)
-        .filter(|opening| opening.kind.contains("skylight"))
+        .filter(|opening| opening.is_skylight())
         .collect();
     let (message, remedy) = match skylights.len() {
         0 => return None,
@@ -188,7 +188,7 @@ fn pitch_changes(site: &Site<'_>, out: &mut Needs) {
 fn round_opening(site: &Site<'_>, opening: &Opening, out: &mut Needs) {
     // A cricket has its own flanges up the chimney and under the shingles.
     let has_cricket = cricket::stands_above(site, opening);
-    let capped = is_chimney(opening)
+    let capped = opening.is_chimney()
         && site.settings.counterflashing != Counterflashing::None
         && site.settings.applies("counterflashing");
     let stretches = || {
@@ -225,9 +225,4 @@ fn round_opening(site: &Site<'_>, opening: &Opening, out: &mut Needs) {
                 .rules(&["counterflashing"]),
         );
     }
-}
-
-/// Whether an opening was called a chimney.
-pub(super) fn is_chimney(opening: &Opening) -> bool {
-    opening.kind.contains("chimney")
 }

@@ -19,7 +19,7 @@ impl Opening {
     pub fn takes_cricket(&self) -> bool {
         self.width.to_inches() > CRICKET_OVER_IN + AS_WIDE_IN
             && self.head.to_feet() > LEAST_FT
-            && !self.kind.contains("skylight")
+            && !self.is_skylight()
     }
 }
 

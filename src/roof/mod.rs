@@ -224,9 +224,17 @@ pub struct Opening {
 }
 
 impl Opening {
+    /// Whether it was called a chimney.
+    pub fn is_chimney(&self) -> bool {
+        self.kind.contains("chimney")
+    }
+    /// Whether it was called a skylight.
+    pub fn is_skylight(&self) -> bool {
+        self.kind.contains("skylight")
+    }
     /// Whether somebody can fall through it: any but a chimney, whose masonry fills it.
     pub fn is_fall_hazard(&self) -> bool {
-        !self.kind.contains("chimney")
+        !self.is_chimney()
     }
 }
 
