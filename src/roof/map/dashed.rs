@@ -162,7 +162,7 @@ pub(super) fn ask_of_solid(covers: Covers, rules: &Rules) -> Finding {
     Finding::error(
         "which-edge",
         format!(
-            "A closed line runs round another with labels between them, and either may be the roof's edge: with the outer one the roof covers {:.0} ft² in plan, with the inner one {:.0} ft².",
+            "A closed line runs round another, no label says which is the roof's edge, and either may be it: with the outer one the roof covers {:.0} ft² in plan, with the inner one {:.0} ft².",
             covers.outer_sqft, covers.inner_sqft
         ),
     )

@@ -592,11 +592,15 @@ impl Search<'_> {
     /// The same where the likeliest choice is the outer one, since labels stand in it that stand beside the inner one.
     fn which_of_rings(&self) -> Option<EdgeAsked> {
         let (outer, best) = self.rated.iter().min_by_key(|(_, rating)| *rating)?;
-        let round = self.rings.get(outer)?;
+        let Some(round) = self.rings.get(outer) else {
+            return self.which_of_bare_rings(outer);
+        };
         let is_rival = |(choice, ring): &(&Vec<bool>, &Ring)| {
             let rating = self.rated[*choice];
             let labels = ring.outside > round.outside && ring.not_beside <= round.not_beside;
-            let as_well_drawn = rating.faces_unsuited == best.faces_unsuited
+            // Walls dashed within a solid edge lie beneath the roof.
+            let as_well_drawn = rating.dashed <= best.dashed
+                && rating.faces_unsuited == best.faces_unsuited
                 && rating.ends_on_dashed == 0
                 && rating.mended <= best.mended + MENDED_MORE;
             labels && as_well_drawn && round.encloses(ring)
@@ -619,6 +623,33 @@ impl Search<'_> {
             finding,
             narrower: Some(inner.clone()),
         })
+    }
+
+    /// The same where one pitch is given for all and no label stands in either of two rings: the likeliest choice is both of
+    /// them then, a house round a courtyard with wings as narrow as an overhang.
+    fn which_of_bare_rings(&self, both: &[bool]) -> Option<EdgeAsked> {
+        self.options.default_pitch?;
+        let is_bare = |(choice, _): &(&Vec<bool>, &Ring)| {
+            let rating = self.rated[*choice];
+            rating.less_covered == 0 && rating.dashed == 0 && self.fits(&rating)
+        };
+        let bare: Vec<(&Vec<bool>, &Ring)> = self.rings.iter().filter(is_bare).collect();
+        let pairs = bare.iter().flat_map(|o| bare.iter().map(move |i| (*o, *i)));
+        pairs
+            .filter(|((outer, round), (inner, ring))| {
+                let mut taken = both.iter().zip(outer.iter().zip(inner.iter()));
+                taken.all(|(b, (o, i))| *b == (*o || *i)) && round.encloses(ring)
+            })
+            .find_map(|((outer, round), (inner, ring))| {
+                let covers = Covers {
+                    outer_sqft: round.sqft,
+                    inner_sqft: ring.sqft,
+                };
+                covers.is_overhang().then(|| EdgeAsked {
+                    finding: dashed::ask_of_solid(covers, &self.rules(outer, inner)),
+                    narrower: Some(inner.clone()),
+                })
+            })
     }
 
     /// The rules that part two choices.
