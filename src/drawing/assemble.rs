@@ -11,7 +11,7 @@ use super::read::{FLATTENING_TOLERANCE_FT, Reader, bare_in};
 use super::shape::Shape;
 use super::text::{PitchText, has_an_area, heads_an_area};
 use super::words::Words;
-use super::{AreaHead, Drawing, FallArrow, Label, LeftOut, Mistyped, Role, Says, Scale, Stroke};
+use super::{AreaHead, Drawing, FallArrow, Label, LeftOut, Mistyped, Role, Says, Scale, Stroke, Up};
 use super::{dashes, hatch, rounded, strip, xml};
 use crate::geometry::Point;
 use crate::{Finding, Place};
@@ -171,7 +171,14 @@ impl Reader<'_> {
             }
             let at = to_plan(words.middle());
             if label::says_up(&words.text) {
-                drawing.ups.push(mistyped(words, element, at));
+                drawing.ups.push(Up {
+                    text: words.text.clone(),
+                    at,
+                    baseline: [to_plan(words.start), to_plan(words.end)],
+                    height_ft: words.size() * drawing.scale.feet_per_unit,
+                    level: element.says.level,
+                    source: Arc::clone(&element.source),
+                });
             }
             let is_dimension = || dimensions.contains(&i);
             let of_pipe = match &self.meanings[i] {

@@ -130,13 +130,20 @@ pub(super) struct Sheet<'a> {
     pub(super) pitches: &'a [Point],
 }
 
-/// Finds the line that a length is written beside. Lines of left-out layers are none, unless the text is left out too.
+/// Pieces of one dimension line end no farther from the text in the gap between them than so many of its sizes ...
+const WIDEST_GAP: f64 = 20.0;
+/// ... and as far on the one side as on the other, to so many of its sizes.
+const OFF_CENTRE: f64 = 1.5;
+
+/// Finds the line that a length is written beside. Lines of left-out layers are none, unless the text is left out too; where a
+/// text on a layer of dimensions has a line there beside it, no other line is its own.
 pub(super) fn shaft_of(
     words: &Words,
     length: LengthText,
     segments: &Segments,
-    text_left_out: bool,
+    text_layer: LayerSays,
 ) -> Option<Shaft> {
+    let text_left_out = text_layer == LayerSays::LeftOut;
     let text = Box2::of(words);
     let beyond = text.half_width + 4.5 * text.size;
     let near: Vec<Segment> = segments
@@ -155,6 +162,17 @@ pub(super) fn shaft_of(
             Some((text.unfitness(&shaft)? - layer, shaft))
         })
         .collect();
+    if text_layer == LayerSays::Dimension {
+        let on_layer = |(_, shaft): &(f64, Shaft)| shaft.layer == LayerSays::Dimension;
+        if !fitting.iter().any(on_layer)
+            && let Some(shaft) = wide_split_shaft(&text, segments)
+        {
+            fitting.push((0.0, shaft));
+        }
+        if fitting.iter().any(on_layer) {
+            fitting.retain(on_layer);
+        }
+    }
     fitting.sort_by(|a, b| a.0.total_cmp(&b.0));
     let unlooked = fitting.split_off(fitting.len().min(MOST_SHAFTS));
     let best = fitting
@@ -387,6 +405,51 @@ fn split_shaft(text: &Box2, near: &[Segment]) -> Option<Shaft> {
         } else {
             left.0.layer
         },
+        one_of_many: false,
+    })
+}
+
+/// A dimension line on a layer of dimensions whose pieces end far from the text between them. Pieces that a mark ends towards
+/// the text are two lines.
+fn wide_split_shaft(text: &Box2, segments: &Segments) -> Option<Shaft> {
+    let reach = text.half_width + WIDEST_GAP * text.size;
+    let on_layer: Vec<&Segment> = segments
+        .near(text.middle, reach)
+        .filter(|s| s.layer == LayerSays::Dimension)
+        .collect();
+    // The nearer end and the farther end along the text, of each piece in line with it.
+    let in_line = on_layer.iter().filter_map(|s| {
+        let ((ax, ay), (bx, by)) = (text.local(s.a), text.local(s.b));
+        let flat = ay.abs().max(by.abs()) < 0.8 * text.size;
+        let beside = ax * bx > 0.0 && (ax - bx).abs() > text.size;
+        let (near, far) = if ax.abs() < bx.abs() { (s.a, s.b) } else { (s.b, s.a) };
+        (flat && beside).then_some((*s, near, far))
+    });
+    let (left, right): (Vec<_>, Vec<_>) = in_line.partition(|(_, near, _)| text.local(*near).0 < 0.0);
+    let nearest = |of: Vec<(&Segment, Point, Point)>| {
+        let off = |p: Point| text.local(p).0.abs();
+        of.into_iter()
+            .map(|(s, near, far)| (*s, near, far, off(near)))
+            .filter(|piece| piece.3 <= reach)
+            .min_by(|a, b| a.3.total_cmp(&b.3))
+    };
+    let (left, right) = (nearest(left)?, nearest(right)?);
+    let (a, b) = (left.2, right.2);
+    let u = (b - a).unit()?;
+    let straight = |p: Point| u.cross(p - a).abs() < 0.1 * text.size;
+    let is_marked = |end: Point| {
+        let others = on_layer.iter().filter(|s| !straight(s.a) || !straight(s.b));
+        let mut gaps = others.map(|s| nearest_on(end, s.a, s.b).distance(end));
+        gaps.any(|gap| gap < 0.6 * text.size)
+    };
+    let one_line = straight(left.1) && straight(right.1);
+    let centred = (left.3 - right.3).abs() <= OFF_CENTRE * text.size;
+    (one_line && centred && !is_marked(left.1) && !is_marked(right.1)).then(|| Shaft {
+        a,
+        b,
+        shapes: vec![left.0.shape, right.0.shape],
+        pieces: [left.0, right.0].map(|s| (s.a, s.b)).to_vec(),
+        layer: LayerSays::Dimension,
         one_of_many: false,
     })
 }

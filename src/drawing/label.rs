@@ -97,8 +97,17 @@ pub(super) fn read(text: &str, bare: Option<LengthUnit>) -> Meaning {
 /// Whether a text says that an arrow beside it points up the slope.
 pub(super) fn says_up(text: &str) -> bool {
     let plain = text::normalise(text);
-    let plain = plain.trim_matches(['(', ')', '.', ' ']);
-    matches!(plain, "up" | "slope up" | "up slope" | "upslope" | "rise")
+    let is_arrow = |c: char| matches!(c, '\u{2190}'..='\u{21ff}' | '\u{27f0}'..='\u{27ff}');
+    let plain = plain.replace(is_arrow, " ");
+    // Without the pitch before or after it.
+    let words: Vec<&str> = plain
+        .split_whitespace()
+        .filter(|word| parse_pitch(word).is_none())
+        .map(|word| word.trim_matches(['(', ')', '.', ',', ':', '-']))
+        .filter(|word| !word.is_empty())
+        .collect();
+    let says = words.join(" ");
+    matches!(&says[..], "up" | "slope up" | "up slope" | "upslope" | "rise")
 }
 
 /// Signs and words round a length that say how sure it is, not that it is another one: `24'-6" ±`, `24'-6" V.I.F.`.

@@ -93,7 +93,7 @@ pub struct Drawing {
     /// Texts that begin as what is written at a side of an outline does, and cannot be read: notes where faces are drawn.
     pub unread_sides: Vec<Mistyped>,
     /// Texts that say which way is up: beside an arrow of the `fall` layer they contradict it.
-    pub ups: Vec<Mistyped>,
+    pub ups: Vec<Up>,
     /// Texts that are meant as a pipe's diameter and cannot be read.
     pub unread_diameters: Vec<Mistyped>,
     /// Texts with an area among other words and numbers: one that stands in a face may be meant as the face's.
@@ -224,6 +224,23 @@ pub struct Mistyped {
     pub source: Arc<Source>,
 }
 
+/// A text that says which way is up: `UP`, `6/12 UP`.
+#[derive(Clone, Debug)]
+pub struct Up {
+    /// The text as read.
+    pub text: String,
+    /// The middle of the text.
+    pub at: Point,
+    /// The start and the end of the text on its baseline.
+    pub baseline: [Point; 2],
+    /// The size of its letters, in feet.
+    pub height_ft: f64,
+    /// The level that its layer says it is on.
+    pub level: u32,
+    /// The element it came from.
+    pub source: Arc<Source>,
+}
+
 /// Words that say of what an area is, without its number.
 #[derive(Clone, Debug)]
 pub struct AreaHead {
@@ -274,6 +291,8 @@ pub struct Scale {
     pub paper_inches_per_unit: Option<f64>,
     /// True when the drawing was made in metres or millimetres (its dimensions are metric).
     pub metric: bool,
+    /// Whether it was given by hand, against whatever the drawing says.
+    pub by_hand: bool,
 }
 
 impl Scale {

@@ -384,7 +384,12 @@ impl<'o> Reader<'o> {
                 if role == NameRole::Pipe {
                     return None;
                 }
-                let shaft = dimension::shaft_of(words, *length, &segments, role.is_left_out())?;
+                let text_layer = match role {
+                    NameRole::Dimension => LayerSays::Dimension,
+                    role if role.is_left_out() => LayerSays::LeftOut,
+                    _ => LayerSays::Nothing,
+                };
+                let shaft = dimension::shaft_of(words, *length, &segments, text_layer)?;
                 Some((i, *length, shaft))
             })
             .collect();

@@ -124,6 +124,7 @@ fn scale(feet_per_unit: f64, from: String, metric: bool, evidence: &Evidence<'_>
         from,
         paper_inches_per_unit: evidence.frame.paper.as_ref().map(|p| p.inches_per_unit),
         metric,
+        by_hand: evidence.given.is_some(),
     }
 }
 

@@ -59,7 +59,9 @@ impl Roof {
         };
         let alike = |set: &&StrokeSet| {
             let least = first.covered_sqft * (1.0 - SAME_COVER);
-            if first.unlabelled {
+            if set.is_narrower {
+                true
+            } else if first.unlabelled {
                 set.stray_labels == first.stray_labels
             } else {
                 // Pitches that lie in one face without some lines say that these are the roof's.
@@ -70,7 +72,7 @@ impl Roof {
         };
         let mut tried: Vec<Tried> = Vec::new();
         for set in sets.iter().filter(alike) {
-            let tried_now = Tried::new(solved_whole(drawing, set, options), set);
+            let tried_now = Tried::new(drawing, set, options);
             let done = tried_now.flaw == Flaw::None && !set.unlabelled;
             tried.push(tried_now);
             if done && first.which_edge.is_none() {
@@ -80,7 +82,7 @@ impl Roof {
         if let Some(asked) = &first.which_edge {
             let is_roof = |wider: bool| {
                 let mut of_edge = tried.iter().filter(|t| t.is_wider == wider);
-                of_edge.any(|t| t.flaw != Flaw::NoRoof)
+                of_edge.any(|t| t.is_roof)
             };
             match asked.severity {
                 Severity::Error if is_roof(true) && is_roof(false) => {
@@ -101,7 +103,11 @@ impl Roof {
         let Some(best) = (0..tried.len()).min_by_key(rank) else {
             return Err(Unsolved::default());
         };
-        let mut result = tried.swap_remove(best).result;
+        let best = tried.swap_remove(best);
+        let mut result = match best.cut_short {
+            Some(asked) if best.result.is_ok() => Err(unsolved(vec![asked])),
+            _ => best.result,
+        };
         match &mut result {
             Ok(roof) => mistyped::tell(roof, drawing),
             Err(unsolved) => mistyped::tell_refused(&mut unsolved.findings, drawing),
@@ -121,11 +127,18 @@ struct Tried {
     cover: (i64, usize, i64),
     /// Whether its edge is a dashed line round that of the likeliest.
     is_wider: bool,
+    /// Whether its own lines make a roof, whatever they leave out.
+    is_roof: bool,
+    /// What is asked if it is taken.
+    cut_short: Option<Finding>,
     result: Result<Roof, Unsolved>,
 }
 
 impl Tried {
-    fn new(result: Result<Roof, Unsolved>, set: &StrokeSet) -> Self {
+    fn new(drawing: &Drawing, set: &StrokeSet, options: &RoofOptions) -> Self {
+        let alone = solved(drawing, set, options);
+        let is_roof = flaw(&alone) != Flaw::NoRoof;
+        let result = with_what_is_lost(alone, drawing, set, options);
         let cover = match &result {
             Ok(roof) if set.unlabelled => {
                 let area = roof.plan_area().to_square_feet();
@@ -143,6 +156,8 @@ impl Tried {
             built: result.as_ref().is_ok_and(built),
             cover,
             is_wider: set.is_wider,
+            is_roof,
+            cut_short: set.cut_short.clone(),
             result,
         }
     }
@@ -188,14 +203,14 @@ fn flaw(result: &Result<Roof, Unsolved>) -> Flaw {
     }
 }
 
-/// As [`solved`], but for a choice that leaves out what looks like a roof. Where one pitch was given for all faces, the
+/// What was solved, but for a choice that leaves out what looks like a roof. Where one pitch was given for all faces, the
 /// choice with more faces is taken anyway.
-fn solved_whole(
+fn with_what_is_lost(
+    result: Result<Roof, Unsolved>,
     drawing: &Drawing,
     set: &StrokeSet,
     options: &RoofOptions,
 ) -> Result<Roof, Unsolved> {
-    let result = solved(drawing, set, options);
     if set.unlabelled {
         return result;
     }
@@ -226,9 +241,10 @@ fn solved(drawing: &Drawing, set: &StrokeSet, options: &RoofOptions) -> Result<R
         return Err(unsolved(roof.findings));
     }
     match too_small(&roof, drawing) {
-        Some(found) => Err(unsolved(vec![found])),
-        None => Ok(roof),
+        Some(found) if found.severity == Severity::Error => return Err(unsolved(vec![found])),
+        told => roof.findings.extend(told),
     }
+    Ok(roof)
 }
 
 /// What was taken for a courtyard comes before what is asked of the falls round it: a deck whose pitch cannot be read leaves
@@ -266,20 +282,21 @@ fn or_an_outline(mut unsolved: Unsolved, maps: &[PlanMap]) -> Unsolved {
 /// No roof is smaller than this, in square feet: a porch over a door is larger.
 const LEAST_ROOF_SQFT: f64 = 10.0;
 
-/// A roof so small that its scale must be wrong.
+/// A roof so small that its scale must be wrong. Who gave the scale by hand may mean a hood over a door.
 fn too_small(roof: &Roof, drawing: &Drawing) -> Option<Finding> {
     let sqft = roof.plan_area().to_square_feet();
-    (sqft < LEAST_ROOF_SQFT).then(|| {
-        Finding::error(
-            "roof-too-small",
-            format!(
-                "The whole roof is {} in plan by {}: the scale must be wrong.",
-                area_words(roof.plan_area()),
-                drawing.scale.from
-            ),
-        )
-        .remedy("Correct the length or the scale that is written, or give --scale 20ft=283.5 (a true length and the same length in drawing units).")
-    })
+    if sqft >= LEAST_ROOF_SQFT {
+        return None;
+    }
+    let area = area_words(roof.plan_area());
+    let from = &drawing.scale.from;
+    if drawing.scale.by_hand {
+        let message = format!("The whole roof is {area} in plan by {from}.");
+        let told = Finding::warning("roof-too-small", message);
+        return Some(told.remedy("Correct the scale given if the roof is larger."));
+    }
+    let message = format!("The whole roof is {area} in plan by {from}: the scale must be wrong.");
+    Some(Finding::error("roof-too-small", message).remedy("Correct the length or the scale that is written, or give --scale 20ft=283.5 (a true length and the same length in drawing units)."))
 }
 
 fn unsolved(findings: Vec<Finding>) -> Unsolved {

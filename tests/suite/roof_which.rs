@@ -1,7 +1,7 @@
 //! Which of two lines is the roof's edge, and of which side or roof a label speaks: what the drawing decides is taken and told,
 //! what it leaves open is asked, never guessed.
 
-use eavewright::drawing::{Drawing, ReadOptions};
+use eavewright::drawing::{Drawing, ReadOptions, parse_scale_text};
 use eavewright::roof::map::MapOptions;
 use eavewright::roof::{EdgeClass, Roof, RoofOptions};
 use eavewright::{Finding, Severity};
@@ -356,4 +356,234 @@ fn a_deck_without_a_pitch_is_told_before_the_falls_round_it_are_asked() {
     let deck = [&round[..], &[(15.0, 12.0, "MEMBRANE DECK, FLAT")]].concat();
     let roof = solve(&page(shapes, &deck), false).unwrap();
     assert_eq!(roof.faces.len(), 5);
+}
+
+/// Four labels round a ring of 40 × 24 ft, as far from its sides as given.
+fn round_the_house(off_ft: f64) -> [(f64, f64, &'static str); 4] {
+    [
+        (20.0, -off_ft, "6/12"),
+        (20.0, 24.0 + off_ft + 0.5, "6/12"),
+        (-off_ft - 1.0, 12.0, "6/12"),
+        (40.0 + off_ft + 1.0, 12.0, "6/12"),
+    ]
+}
+
+#[test]
+fn of_two_solid_rings_with_the_labels_outside_both_the_outer_one_is_the_edge() {
+    for (edge, walls) in [("0.7", "3"), ("3", "0.5")] {
+        let shapes = format!(
+            r#"<path d="M0 0H400V240H0Z" stroke-width="{edge}"/><path d="M20 20H380V220H20Z" stroke-width="{walls}"/>"#
+        );
+        let roof = solve(&page(&shapes, &round_the_house(1.0)), true).unwrap();
+        covers(&roof, 960.0);
+    }
+}
+
+/// The house of 40 × 24 ft with its labels 1 ft outside, and a terrace, a drip line or walls and eaves 3 ft round it: the outer
+/// ring covers 46 × 30 ft.
+#[test]
+fn labels_between_two_rings_speak_of_either_and_which_is_the_edge_is_asked() {
+    for outer in [r#"stroke-dasharray="5 3""#, r#"stroke-width="0.5""#] {
+        let shapes = format!(r#"{HOUSE}<path d="M-30 -30H430V270H-30Z" {outer}/>"#);
+        let found = refused(
+            solve(&page(&shapes, &round_the_house(1.0)), true),
+            "which-edge",
+        );
+        assert!(
+            found.message.contains("960") && found.message.contains("1380"),
+            "{}",
+            found.message
+        );
+    }
+}
+
+/// 7 and 10 ft out it is no overhang, and the labels are those of the house.
+#[test]
+fn a_setback_round_the_labels_of_a_house_is_told_and_no_edge() {
+    for out in [70, 100] {
+        let shapes = format!(
+            r#"{HOUSE}<path d="M-{out} -{out}H{}V{}H-{out}Z" stroke-dasharray="5 3"/>"#,
+            400 + out,
+            240 + out
+        );
+        let roof = solve(&page(&shapes, &round_the_house(1.0)), true).unwrap();
+        covers(&roof, 960.0);
+        assert_eq!(told(&roof, "dashed-line-round").severity, Severity::Warning);
+    }
+}
+
+#[test]
+fn a_gutter_less_than_half_a_foot_outside_the_edge_is_told_and_not_asked_about() {
+    let gutter = r#"<path d="M-4 -4H404V244H-4Z" stroke-dasharray="5 3"/>"#;
+    let shapes = [HOUSE, gutter].concat();
+    let roof = solve(&page(&shapes, &[(20.0, 12.0, "6/12")]), true).unwrap();
+    covers(&roof, 960.0);
+    assert_eq!(told(&roof, "dashed-line-round").severity, Severity::Warning);
+}
+
+/// A cross gable over walls drawn with the pen of its ridges.
+#[test]
+fn no_remedy_takes_the_solid_ridges_out_with_the_walls() {
+    let edge = r#"<path d="M0 0H400V240H240V360H0Z" stroke-dasharray="5 3"/>"#;
+    let walls = "M20 20H380M380 20V220M380 220H220M220 220V340M220 340H20M20 340V20";
+    let lines = "M120 120H400M120 120V360M120 120L240 240M0 0L120 120";
+    let each: String = [walls, lines]
+        .iter()
+        .flat_map(|lines| lines.split('M').skip(1))
+        .map(|line| format!(r#"<path d="M{line}"/>"#))
+        .collect();
+    let pitches = [
+        (26.0, 6.0, "6/12"),
+        (30.0, 18.0, "6/12"),
+        (6.0, 20.0, "6/12"),
+        (18.0, 30.0, "6/12"),
+    ];
+    let found = refused(
+        solve(&page(&[edge, &each].concat(), &pitches), false),
+        "which-edge",
+    );
+    assert!(!found.remedy.contains("dash:no"), "{}", found.remedy);
+    // Nor where the dashed edge was taken; where the walls are all that is solid, it may be said.
+    let ridge = r#"<path d="M0 120H400"/>"#;
+    let roof = solve(
+        &page(
+            &[DASHED_EDGE, WALLS, ridge].concat(),
+            &[(20.0, 7.0, "6/12"), (20.0, 17.0, "6/12")],
+        ),
+        false,
+    )
+    .unwrap();
+    let remedy = &told(&roof, "dashed-edge-taken").remedy;
+    assert!(
+        remedy.contains("dash:yes") && !remedy.contains("dash:no"),
+        "{remedy}"
+    );
+    let found = refused(
+        solve(
+            &page(&[DASHED_EDGE, WALLS].concat(), &[(20.0, 12.0, "6/12")]),
+            true,
+        ),
+        "which-edge",
+    );
+    assert!(found.remedy.contains("dash:no"), "{}", found.remedy);
+}
+
+/// The hips run over the walls to the dashed corners, and the pitch is given for all faces.
+#[test]
+fn a_dashed_edge_on_which_the_hips_end_is_the_roofs_without_a_label_too() {
+    let hips = r#"<path d="M120 120H280M0 0L120 120L0 240M400 0L280 120L400 240"/>"#;
+    let svg = page(&[DASHED_EDGE, WALLS, hips].concat(), &[]);
+    let drawing = Drawing::read(svg.as_bytes(), &ReadOptions::default()).unwrap();
+    let options = RoofOptions {
+        map: MapOptions {
+            default_pitch: Some(eavewright::units::Pitch::in_12(6.0)),
+            ..MapOptions::default()
+        },
+        ..RoofOptions::default()
+    };
+    covers(&Roof::from_drawing(&drawing, &options).unwrap(), 960.0);
+}
+
+/// The label stands 3 ft beneath an end of 4 ft whose other sides begin 3.6 ft from it.
+#[test]
+fn a_label_squarely_before_a_narrow_end_is_of_that_end() {
+    let bay = r#"<path d="M0 0H400V240H240V300H200V240H0Z"/>"#;
+    let texts = [(20.0, 12.0, "6/12"), (22.0, 33.08, "GABLE")];
+    assert!(solve(&page(bay, &texts), true).is_ok());
+    // Off a corner it is before neither side.
+    let off = [(20.0, 12.0, "6/12"), (41.0, -1.0, "GABLE")];
+    refused(solve(&page(HOUSE, &off), true), "label-between-sides");
+}
+
+#[test]
+fn stairs_that_go_up_beside_the_roof_say_nothing_of_its_arrows() {
+    let shapes = r#"<path d="M0 0H400V240H0Z"/><path d="M0 120H400"/><g id="fall"><path d="M100 130V220"/></g>"#;
+    let up = |x: f64, y: f64, word| [(20.0, 6.0, "6/12"), (30.0, 17.0, "6/12"), (x, y, word)];
+    for (x, y) in [(10.5, 25.5), (14.5, 20.0)] {
+        assert!(solve(&page(shapes, &up(x, y, "UP")), false).is_ok());
+    }
+    for word in ["UP", "UP →", "↑ UP", "(UP)"] {
+        let found = solve(&page(shapes, &up(12.5, 17.0, word)), false);
+        refused(found, "arrow-says-up");
+    }
+    for word in ["6/12 UP", "UP 6/12"] {
+        let texts = [(20.0, 6.0, "6/12"), (12.8, 17.0, word)];
+        refused(solve(&page(shapes, &texts), false), "arrow-says-up");
+    }
+}
+
+/// 3.5 × 2.5 ft over a door.
+#[test]
+fn a_hood_over_a_door_is_small_and_taken_by_a_scale_given_by_hand() {
+    let hood = r#"<path d="M0 0H35V25H0Z"/><g id="fall"><path d="M5 3V20"/></g>"#;
+    let svg = page(hood, &[(2.0, 1.5, "4/12")]);
+    let options = ReadOptions {
+        scale: parse_scale_text("10ft=100"),
+        ..ReadOptions::default()
+    };
+    let drawing = Drawing::read(svg.as_bytes(), &options).unwrap();
+    let roof = Roof::from_drawing(&drawing, &RoofOptions::default()).unwrap();
+    covers(&roof, 8.75);
+    assert_eq!(told(&roof, "roof-too-small").severity, Severity::Warning);
+}
+
+/// An eave of 40 ft, and 1.2 or 1.5 ft below it the dimension of its walls, 36 ft, on a layer of dimensions: whole, or in two
+/// pieces with the text in the gap.
+#[test]
+fn a_dimension_on_its_layer_beside_the_eave_is_not_laid_on_the_eave() {
+    let hips = r#"<path d="M0 0H400V240H0Z"/><path d="M0 0L120 120L0 240M400 0L280 120L400 240M120 120H280"/>"#;
+    let text = |y: f64| {
+        format!(r#"<text x="200" y="{y}" font-size="8" text-anchor="middle">36'-0"</text>"#)
+    };
+    let lines = [
+        r#"<path d="M20 252H380"/>"#.to_owned() + &text(248.0),
+        r#"<path d="M20 255H170"/><path d="M230 255H380"/>"#.to_owned() + &text(258.0),
+        r#"<path d="M20 255H140"/><path d="M260 255H380"/>"#.to_owned() + &text(258.0),
+        r#"<path d="M20 255H170M230 255H380M16 259L24 251M376 259L384 251"/>"#.to_owned()
+            + &text(258.0),
+    ];
+    for dims in lines {
+        let svg = format!(
+            r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="-100 -100 900 800"><g fill="none" stroke="black">{hips}<g id="dims">{dims}</g></g></svg>"#
+        );
+        let drawing = Drawing::read(svg.as_bytes(), &ReadOptions::default()).unwrap();
+        let feet = drawing.scale.feet_per_unit;
+        assert!((feet - 0.1).abs() < 1e-6, "{feet} of {dims}");
+    }
+}
+
+/// Walls 3 ft within the roof, drawn dashed since they lie beneath it, with the labels between the two.
+#[test]
+fn labels_between_a_solid_edge_and_the_walls_dashed_beneath_it_are_of_the_edge() {
+    let walls = r#"<path d="M30 30H370V210H30Z" stroke-dasharray="5 3"/>"#;
+    let texts = [
+        (20.0, 2.0, "6/12"),
+        (20.0, 23.0, "6/12"),
+        (1.5, 12.0, "6/12"),
+        (38.5, 12.0, "6/12"),
+    ];
+    let roof = solve(&page(&[HOUSE, walls].concat(), &texts), true).unwrap();
+    covers(&roof, 960.0);
+}
+
+/// Eaves and walls 2 ft apart, each with a pen of its own: no house of 240 ft² round a courtyard.
+#[test]
+fn two_rings_as_far_apart_as_eaves_and_walls_are_asked_about_where_no_label_speaks_of_them() {
+    let shapes = format!(r#"{HOUSE}<path d="M20 20H380V220H20Z" stroke-width="3"/>"#);
+    let drawing = Drawing::read(page(&shapes, &[]).as_bytes(), &ReadOptions::default()).unwrap();
+    let options = RoofOptions {
+        map: MapOptions {
+            outline: true,
+            default_pitch: Some(eavewright::units::Pitch::in_12(6.0)),
+            ..MapOptions::default()
+        },
+        ..RoofOptions::default()
+    };
+    let result = Roof::from_drawing(&drawing, &options);
+    let found = refused(result.map_err(|unsolved| unsolved.findings), "which-edge");
+    assert!(
+        found.message.contains("960") && found.message.contains("720"),
+        "{}",
+        found.message
+    );
 }

@@ -1,15 +1,16 @@
 //! Arrows that say how a face falls.
 
 use super::PlanMap;
-use crate::drawing::Drawing;
+use super::outline::gap_of_text;
+use crate::drawing::{Drawing, Up};
 use crate::geometry::Point;
 use crate::{Finding, Place};
 
 /// Two arrows in one face agree up to this angle, in degrees.
 const AGREE_DEG: f64 = 20.0;
 
-/// A word nearer to an arrow than this, in feet, speaks of it.
-const BESIDE_FT: f64 = 4.0;
+/// A word nearer to an arrow than this many of its own heights speaks of it.
+const BESIDE_HEIGHTS: f64 = 1.5;
 
 /// Gives every arrow of the map's level to the face that holds its middle.
 pub(super) fn place_arrows(
@@ -23,9 +24,15 @@ pub(super) fn place_arrows(
         let Some(fall) = (arrow.to - arrow.from).unit() else {
             continue;
         };
-        let beside = |at: Point| at.distance_to_segment(arrow.from, arrow.to) <= BESIDE_FT;
+        let beside = |up: &Up| {
+            let shaft = (arrow.from, arrow.to);
+            gap_of_text(up.at, up.baseline, up.height_ft, shaft) <= BESIDE_HEIGHTS * up.height_ft
+        };
+        let of_face = face_at(middle);
+        let in_face = |up: &Up| of_face.is_some() && face_at(up.at) == of_face;
+        // Stairs go up too: what stands in another face or outside speaks of no arrow in this one.
         let mut ups = drawing.ups.iter().filter(|up| up.level == map.level);
-        if let Some(up) = ups.find(|up| beside(up.at)) {
+        if let Some(up) = ups.find(|up| beside(up) && in_face(up)) {
             map.findings.push(
                 Finding::error(
                     "arrow-says-up",
@@ -36,7 +43,7 @@ pub(super) fn place_arrows(
                 .place(Place::on(&up.source, up.at)),
             );
         }
-        let Some(face) = face_at(middle) else {
+        let Some(face) = of_face else {
             map.findings.push(
                 Finding::warning(
                     "arrow-outside",

@@ -44,6 +44,12 @@ pub(super) fn ask(
             let (a, b) = ends(r, s);
             (b - a).unit().unwrap_or(Vector::default())
         };
+        // What stands squarely before one side is not of another that only its corner is near to.
+        let before = |(r, s): (usize, usize)| {
+            let (a, b) = ends(r, s);
+            let along = (place_of(at.label) - a).dot(b - a);
+            (0.0..=(b - a).dot(b - a)).contains(&along)
+        };
         let is_bare = |&(r, s): &(usize, usize)| {
             let has_own = |j: usize| {
                 let other = &near[j];
@@ -60,6 +66,7 @@ pub(super) fn ask(
                 to(side) <= AS_NEAR * to(own) && in_reach(at.label, ends(side.0, side.1))
             })
             .filter(|&side| way(side).cross(way(own)).abs() > ONE_LINE)
+            .filter(|&side| before(side) || !before(own))
             .filter(is_bare)
             .min_by(|&a, &b| to(a).total_cmp(&to(b)));
         if let Some(rival) = rival {

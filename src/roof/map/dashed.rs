@@ -111,32 +111,66 @@ fn ends(points: &[Point]) -> Vec<(Point, Vector)> {
 /// What two choices of lines cover in plan, in square feet.
 #[derive(Clone, Copy)]
 pub(super) struct Covers {
-    /// With the dashed lines.
-    pub(super) dashed_sqft: f64,
-    /// Without them.
-    pub(super) solid_sqft: f64,
+    /// With the outer line, dashed as a rule.
+    pub(super) outer_sqft: f64,
+    /// With the one inside it.
+    pub(super) inner_sqft: f64,
 }
 
 impl Covers {
-    /// Whether the strip between the two rings is as narrow as an overhang.
+    /// Whether the strip between the two rings is as wide as an overhang: a gutter is narrower, a setback wider.
     pub(super) fn is_overhang(self) -> bool {
         // A square has the shortest way round.
-        let round_ft = 4.0 * self.solid_sqft.sqrt();
-        self.dashed_sqft - self.solid_sqft <= WIDEST_OVERHANG_FT * round_ft
+        let round_ft = 4.0 * self.inner_sqft.sqrt();
+        let strip_sqft = self.outer_sqft - self.inner_sqft;
+        (LEAST_OVERHANG_FT * round_ft..=WIDEST_OVERHANG_FT * round_ft).contains(&strip_sqft)
     }
 
     fn words(self) -> String {
         format!(
             "with the dashed one the roof covers {:.0} ft² in plan, with the solid one inside it {:.0} ft²",
-            self.dashed_sqft, self.solid_sqft
+            self.outer_sqft, self.inner_sqft
         )
     }
 }
 
-const WHICH: &str = "If the dashed line is the roof's edge and the solid one the walls, draw the walls on a layer named ignore or leave them out with --ignore (by id, layer or colour, or dash:no); if the roof ends at the solid line, say --ignore dash:yes.";
+/// The rules that part two lines of which either may be the edge, where their looks part them.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Rules {
+    /// Takes the inner one out and no line of the roof.
+    pub(super) inner: Option<String>,
+    /// Takes the outer one out.
+    pub(super) outer: Option<String>,
+}
+
+impl Rules {
+    fn remedy(&self) -> String {
+        let way = |rule: &Option<String>| match rule {
+            Some(rule) => format!("say --ignore '{rule}'"),
+            None => "leave it out with --ignore by its id".to_owned(),
+        };
+        format!(
+            "If the outer line is the roof's edge, draw the inner one on a layer named ignore or {}; if the roof ends at the inner line, draw the outer one there or {}.",
+            way(&self.inner),
+            way(&self.outer)
+        )
+    }
+}
+
+/// Lines of two solid rings, with the labels between them.
+pub(super) fn ask_of_solid(covers: Covers, rules: &Rules) -> Finding {
+    Finding::error(
+        "which-edge",
+        format!(
+            "A closed line runs round another, no label says which is the roof's edge, and either may be it: with the outer one the roof covers {:.0} ft² in plan, with the inner one {:.0} ft².",
+            covers.outer_sqft, covers.inner_sqft
+        ),
+    )
+    .remedy(rules.remedy())
+}
 
 /// Nothing in the drawing says which of two rings is the roof's edge.
-pub(super) fn ask(covers: Covers) -> Finding {
+pub(super) fn ask(covers: Covers, rules: &Rules) -> Finding {
     let message = format!(
         "A dashed line runs round the one taken for the roof's edge, and either may be it: {}.",
         covers.words()
@@ -145,7 +179,7 @@ pub(super) fn ask(covers: Covers) -> Finding {
         true => Finding::error("which-edge", message),
         false => Finding::warning("dashed-line-round", message),
     };
-    told.remedy(WHICH)
+    told.remedy(rules.remedy())
 }
 
 /// Lines of the roof end on a dashed line, and what is drawn with their pen cannot be told apart.
@@ -158,7 +192,8 @@ pub(super) fn ask_of_ends(count: usize) -> Finding {
         "which-edge",
         format!("{message} on past the edge taken for the roof's and end on a dashed line, which may be its true edge over walls drawn solid."),
     )
-    .remedy(WHICH)
+    // What takes out all that is solid would take these lines too.
+    .remedy("If the dashed line is the roof's edge, draw the walls on a layer named ignore or leave them out with --ignore by their ids; if the roof ends at the solid line, say --ignore dash:yes.")
 }
 
 /// The dashed line was taken, since lines of the roof end on it.
@@ -170,7 +205,7 @@ pub(super) fn taken(covers: Covers) -> Finding {
             covers.words()
         ),
     )
-    .remedy(WHICH)
+    .remedy("If the roof ends at the solid line, say --ignore dash:yes.")
 }
 
 /// The points of a closed stroke, if it goes round something.

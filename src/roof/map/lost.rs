@@ -14,7 +14,7 @@ use super::islands::slopes;
 use super::labels::{FaceFinder, Spot};
 use super::ladder::climb;
 use super::load;
-use super::pens::looks;
+use super::pens::{looks, rule_for};
 use super::piece::{Piece, pieces};
 use super::select::StrokeSet;
 use super::tell;
@@ -47,11 +47,12 @@ pub(in crate::roof) fn roof_left_out(
         let pieces = pieces(&both);
         let attempt = climb(&pieces, &spots, options.tolerance_ft);
         let overlay = Overlay::new(&attempt, &pitches, &pieces, &both, chosen.len());
+        let rule = |(_, stroke): (Point, &Stroke)| rule_for(drawing, &[stroke], &chosen);
         if let Some(found) = overlay.ridge_end() {
-            return Some(told_on(found));
+            return Some(told_on(found, rule(found)));
         }
         if let Some(found) = overlay.shed_dormer() {
-            return Some(told_shed(found));
+            return Some(told_shed(found, rule((found.0, found.2))));
         }
         let beside = overlay.filled_beside();
         if beside.is_empty() {
@@ -59,7 +60,7 @@ pub(in crate::roof) fn roof_left_out(
         }
         let in_a_face = labelled_faces(&chosen, &spots, options);
         let lost = beside.into_iter().find(|(at, _)| !in_a_face(*at));
-        lost.map(told_beside)
+        lost.map(|found| told_beside(found, rule(found)))
     })
 }
 
@@ -220,37 +221,33 @@ impl<'a> Overlay<'a> {
     }
 }
 
-fn told_on(found: (Point, &Stroke)) -> Finding {
+fn told_on(found: (Point, &Stroke), rule: Option<String>) -> Finding {
     let message = format!(
         "Lines that are not drawn as the roof's are ({}) meet inside a face like a ridge and its valleys, round areas without a pitch: a dormer or a wing would be lost.",
         looks(found.1, true)
     );
-    told(message, found)
+    told(message, found, rule)
 }
 
-fn told_shed((at, area_sqft, stroke): (Point, f64, &Stroke)) -> Finding {
+fn told_shed((at, area_sqft, stroke): (Point, f64, &Stroke), rule: Option<String>) -> Finding {
     let message = format!(
         "A closed shape of {area_sqft:.0} ft² that is not drawn as the roof's lines are ({}) stands by itself in a slope, without a pitch: a shed dormer would be lost.",
         looks(stroke, true)
     );
-    told(message, (at, stroke))
+    told(message, (at, stroke), rule)
 }
 
-fn told_beside(found: (Point, &Stroke)) -> Finding {
+fn told_beside(found: (Point, &Stroke), rule: Option<String>) -> Finding {
     let message = format!(
         "A filled shape ({}) beside the roof's faces, filled as they are, has no pitch in it: a face would be lost.",
         looks(found.1, true)
     );
-    told(message, found)
+    told(message, found, rule)
 }
 
-fn told(message: String, (at, stroke): (Point, &Stroke)) -> Finding {
-    let colour = stroke.style.stroke.as_ref().or(stroke.style.fill.as_ref());
-    let rule = match (&stroke.source.layer, colour) {
-        (Some(layer), _) => format!(" (--ignore 'layer:{layer}')"),
-        (None, Some(colour)) => format!(" (--ignore 'colour:{colour}')"),
-        (None, None) => String::new(),
-    };
+/// A rule that takes lines of the roof out too is none.
+fn told(message: String, (at, stroke): (Point, &Stroke), rule: Option<String>) -> Finding {
+    let rule = rule.map_or(String::new(), |rule| format!(" (--ignore '{rule}')"));
     Finding::error("roof-without-pitch-left-out", message)
         .remedy(format!(
             "Write the pitch inside each of these areas; if they are no roof, leave them out{rule} or draw them on a layer named note."

@@ -253,12 +253,20 @@ const LETTERS: f64 = 0.7;
 /// How far a side is from the nearest letter of a text, in feet; from where its leader ends, if it has one. A long text beside
 /// an upright side has its middle far from it.
 pub(super) fn gap(label: &Label, a: Point, b: Point) -> f64 {
-    let at = place_of(label);
-    let of_middle = at.distance_to_segment(a, b);
-    if label.points_at.is_some() {
-        return of_middle;
+    match label.points_at {
+        Some(at) => at.distance_to_segment(a, b),
+        None => gap_of_text(label.at, label.baseline, label.height_ft, (a, b)),
     }
-    let [start, end] = label.baseline;
+}
+
+/// The same of any text, by its middle, its baseline and its height.
+pub(super) fn gap_of_text(
+    at: Point,
+    [start, end]: [Point; 2],
+    height_ft: f64,
+    (a, b): (Point, Point),
+) -> f64 {
+    let of_middle = at.distance_to_segment(a, b);
     let up = at - start.midpoint(end);
     let (start, end) = (start + up, end + up);
     if segments_cross((start, end), (a, b)) {
@@ -271,7 +279,7 @@ pub(super) fn gap(label: &Label, a: Point, b: Point) -> f64 {
         b.distance_to_segment(start, end),
     ];
     let least = of_line.into_iter().fold(of_middle, f64::min);
-    (least - LETTERS / 2.0 * label.height_ft).max(0.0)
+    (least - LETTERS / 2.0 * height_ft).max(0.0)
 }
 
 pub(super) fn reach(label: &Label) -> f64 {

@@ -92,6 +92,43 @@ pub(super) fn is_called_a_roof_line(stroke: &Stroke) -> bool {
     })
 }
 
+/// A rule for `--ignore` that takes these strokes out and none of those that stay, nor a label: `width>=3`. `None` where they
+/// share their looks.
+pub(super) fn rule_for(drawing: &Drawing, out: &[&Stroke], stay: &[&Stroke]) -> Option<String> {
+    let first = out.first()?;
+    let parts = |of: &dyn Fn(&Stroke) -> bool| {
+        out.iter().all(|s| of(s)) && !stay.iter().any(|s| of(s))
+    };
+    if let Some(layer) = first.source.layer.as_deref() {
+        let on_layer = |s: &Stroke| s.source.layer.as_deref() == Some(layer);
+        let mut labels = drawing.labels.iter();
+        let has_label = labels.any(|l| l.source.layer.as_deref() == Some(layer));
+        if parts(&on_layer) && !has_label {
+            return Some(format!("layer:{layer}"));
+        }
+    }
+    let dashed = first.style.dashed;
+    if parts(&|s: &Stroke| s.style.dashed == dashed) {
+        return Some(format!("dash:{}", if dashed { "yes" } else { "no" }));
+    }
+    if let (Some(id), [_]) = (&first.source.id, out) {
+        return Some(format!("id:{id}"));
+    }
+    // Black is the colour of texts that have none.
+    let colour = first.style.stroke.as_ref().or(first.style.fill.as_ref());
+    let colour = colour.filter(|c| *c != "#000000");
+    if let Some(colour) = colour
+        && parts(&|s: &Stroke| s.style.stroke.as_ref().or(s.style.fill.as_ref()) == Some(colour))
+    {
+        return Some(format!("colour:{colour}"));
+    }
+    let width = |s: &&Stroke| s.style.width;
+    let thinnest = out.iter().map(width).fold(f64::INFINITY, f64::min);
+    let widest = stay.iter().map(width).fold(0.0, f64::max);
+    let drawn = out.iter().all(|s| s.style.stroke.is_some());
+    (drawn && thinnest > widest * (1.0 + SAME_WIDTH)).then(|| format!("width>={thinnest:.3}"))
+}
+
 /// What a stroke looks like, in words, on its layer or without it.
 pub(super) fn looks(stroke: &Stroke, on_layer: bool) -> String {
     let mut words = Vec::new();

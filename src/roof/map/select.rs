@@ -5,17 +5,21 @@
 
 use std::collections::BTreeMap;
 
-use super::attempt::is_thin;
-use super::build::{MapOptions, build_from, spots};
-use super::dashed::{self, Covers};
+use super::attempt::{Attempt, is_thin};
+use super::build::{MapOptions, PitchLabel, build_from, pitch_labels, spots};
+use super::dashed::{self, Covers, Rules};
 use super::labels::FaceFinder;
 use super::ladder::climb;
 use super::load;
+use super::outline::{gap, reach};
 use super::past::running_past;
-use super::pens::{alike, each_named, each_numbered, is_called_a_roof_line, looks, same_pen};
+use super::pens::{
+    alike, each_named, each_numbered, is_called_a_roof_line, looks, rule_for, same_pen,
+};
 use super::piece::pieces;
 use super::tangled::{cross_everywhere, cross_more_often_than};
 use crate::drawing::{Drawing, Label, Role, Says, Stroke};
+use crate::geometry::{Point, ring};
 use crate::{Finding, Place, Severity};
 
 /// A choice of strokes for the roof's lines.
@@ -34,8 +38,12 @@ pub struct StrokeSet {
     pub unlabelled: bool,
     /// Whether a dashed line is its edge that runs round the edge of the likeliest choice.
     pub is_wider: bool,
+    /// Whether it is the edge within that of the likeliest choice, with labels beside it as the likeliest has them in it.
+    pub is_narrower: bool,
     /// What is asked where both make a roof.
     pub which_edge: Option<Finding>,
+    /// What is asked if it is taken, since lines of it go on to a dashed line that it leaves out.
+    pub cut_short: Option<Finding>,
     /// Indices of the strokes of pens whose lines cross each other everywhere: nothing is looked for among those left out.
     pub tangled: Vec<usize>,
     /// What was left out, and why; nothing where layers decided.
@@ -50,6 +58,8 @@ const OFFERED: usize = 8;
 const OFFERED_UNLABELLED: usize = 1 << TRY_ALL;
 /// A choice whose ends have to be mended by so many hundredths of a foot more was not drawn to meet.
 const MENDED_MORE: i64 = 30;
+/// A ring with less than this share of the area within another is a chimney or a deck, not the edge.
+const LEAST_SHARE: f64 = 0.25;
 /// Choices that differ by less than this part of their area cover the same.
 const SAME_COVER: f64 = 0.01;
 /// With so few crossings a pen that crosses itself everywhere is looked at too where labels want it.
@@ -114,6 +124,7 @@ fn of_groups(
         said,
         groups: &groups,
         rated: BTreeMap::new(),
+        rings: BTreeMap::new(),
     };
     if !said.is_empty() {
         let none = vec![false; groups.len()];
@@ -133,13 +144,15 @@ fn of_groups(
         seen.iter_mut().for_each(|g| g.tangled = false);
         search.groups = &seen;
         search.rated.clear();
+        search.rings.clear();
         search.run();
     }
     // Walls in the pen of the ridge, within a dashed edge.
     let apart = rings_apart(drawing, search.groups);
-    if search.ends_on_dashed() > 0 && apart.len() > search.groups.len() {
+    if search.ends_on_dashed() && apart.len() > search.groups.len() {
         search.groups = &apart;
         search.rated.clear();
+        search.rings.clear();
         search.run();
     }
     search.sets()
@@ -257,8 +270,10 @@ struct Rating {
     less_covered: i64,
     /// Strokes left out: of equal choices the fuller one is better, since nothing is lost in silence.
     left_out: usize,
-    /// Plan area of all faces where none holds a label, as in an outline with its pitches beside it, in whole square feet. More
-    /// of it is not better.
+    /// Labels that stand beside no outline, where no face holds one.
+    not_beside: usize,
+    /// Plan area of all faces where none holds a label, as in an outline with its pitches beside it, in whole square feet.
+    /// Negative where there are labels, since walls stand within the edge; without labels more of it is not better.
     outlined: i64,
     /// How far ends were joined or taken on, in whole hundredths of a foot: lines that only just meet were not drawn to meet.
     mended: i64,
@@ -267,8 +282,73 @@ struct Rating {
 impl Rating {
     /// What the choice covers, in square feet of plan.
     fn sqft(&self) -> f64 {
-        (self.outlined - self.less_covered) as f64
+        (self.outlined.abs() - self.less_covered) as f64
     }
+}
+
+/// A choice whose lines bound one face alone, which may be an outline.
+#[derive(Clone, Copy, Debug)]
+struct Ring {
+    /// Its plan area, in square feet.
+    sqft: f64,
+    /// The corners of the box round it.
+    low: Point,
+    high: Point,
+    /// Labels outside it.
+    outside: usize,
+    /// Those of them that stand too far from its sides to speak of one.
+    not_beside: usize,
+}
+
+/// How many labels stand outside all faces, and how many of them too far from their sides to speak of one.
+fn outside(attempt: &Attempt, labels: &[PitchLabel<'_>]) -> (usize, usize) {
+    let sub = &attempt.sub;
+    let rings = sub.faces.iter().filter_map(|face| face.first());
+    let rings: Vec<Vec<Point>> = rings.map(|halves| sub.corners(halves)).collect();
+    let is_beside = |label: &Label| {
+        let mut sides = rings.iter().flat_map(|r| ring::sides(r));
+        sides.any(|(a, b)| gap(label, a, b) <= reach(label))
+    };
+    let all = labels.iter().zip(&attempt.label_face);
+    let outside = all.filter(|(_, face)| face.is_none());
+    let outside: Vec<&Label> = outside.map(|(label, _)| label.label).collect();
+    let far = outside.iter().filter(|label| !is_beside(label));
+    (outside.len(), far.count())
+}
+
+impl Ring {
+    fn new(attempt: &Attempt, labels: &[PitchLabel<'_>]) -> Option<Self> {
+        let sub = &attempt.sub;
+        let [face] = &sub.faces[..] else { return None };
+        let corners = sub.corners(face.first()?);
+        let fold = |of: fn(f64, f64) -> f64| {
+            let all = corners.iter().copied();
+            all.reduce(|a, b| Point::new(of(a.x, b.x), of(a.y, b.y)))
+        };
+        let (outside, not_beside) = outside(attempt, labels);
+        Some(Self {
+            sqft: sub.area(0),
+            low: fold(f64::min)?,
+            high: fold(f64::max)?,
+            outside,
+            not_beside,
+        })
+    }
+
+    /// Whether it runs round another on all four sides, as an edge runs round walls.
+    fn encloses(&self, other: &Self) -> bool {
+        let (low, high) = (other.low - self.low, self.high - other.high);
+        let least = low.x.min(low.y).min(high.x).min(high.y);
+        least > 0.0 && other.sqft >= LEAST_SHARE * self.sqft
+    }
+}
+
+/// Of which line is the edge, as asked.
+#[derive(Clone)]
+struct EdgeAsked {
+    finding: Finding,
+    /// The choice with the inner line, where the likeliest is the one with the outer.
+    narrower: Option<Vec<bool>>,
 }
 
 struct Search<'a> {
@@ -277,6 +357,8 @@ struct Search<'a> {
     said: &'a [usize],
     groups: &'a [Group],
     rated: BTreeMap<Vec<bool>, Rating>,
+    /// The choices that are one ring.
+    rings: BTreeMap<Vec<bool>, Ring>,
 }
 
 impl Search<'_> {
@@ -357,12 +439,16 @@ impl Search<'_> {
         if let Some(&rating) = self.rated.get(choice) {
             return rating;
         }
-        let rating = self.rate_new(&self.strokes(choice));
+        let (rating, ring) = self.rate_new(&self.strokes(choice));
         self.rated.insert(choice.to_vec(), rating);
+        if let Some(ring) = ring {
+            self.rings.insert(choice.to_vec(), ring);
+        }
         rating
     }
 
-    fn rate_new(&self, strokes: &[usize]) -> Rating {
+    /// How well a choice fits, and its ring where it is one.
+    fn rate_new(&self, strokes: &[usize]) -> (Rating, Option<Ring>) {
         let all: usize =
             self.said.len() + self.groups.iter().map(|g| g.strokes.len()).sum::<usize>();
         let mut rating = Rating {
@@ -381,12 +467,15 @@ impl Search<'_> {
             ),
             less_covered: 0,
             left_out: all - strokes.len(),
+            not_beside: 0,
             outlined: 0,
             mended: 0,
         };
         let mut levels: Vec<u32> = self.drawing.strokes.iter().map(|s| s.level).collect();
         levels.sort_unstable();
         levels.dedup();
+        let one_level = levels.len() == 1;
+        let mut one_ring = None;
         for level in levels {
             let here: Vec<&Stroke> = strokes
                 .iter()
@@ -418,7 +507,15 @@ impl Search<'_> {
             rating.less_covered -= covered.round() as i64;
             if parts.is_empty() {
                 let all: f64 = (0..sub.faces.len()).map(|f| sub.area(f)).sum();
-                rating.outlined += all.round() as i64;
+                let worse = if spots.is_empty() { 1 } else { -1 };
+                rating.outlined += worse * all.round() as i64;
+            }
+            let labels = pitch_labels(self.drawing, level);
+            if one_level {
+                one_ring = Ring::new(&attempt, &labels);
+            }
+            if parts.is_empty() {
+                rating.not_beside += outside(&attempt, &labels).1;
             }
             parts.sort_unstable();
             rating.labels_unsuited += attempt.faults.stray_labels + attempt.faults.crowded_labels;
@@ -430,7 +527,7 @@ impl Search<'_> {
                     .count();
             }
         }
-        rating
+        (rating, one_ring)
     }
 
     /// The dashed strokes of a level that a choice leaves out.
@@ -442,10 +539,13 @@ impl Search<'_> {
             .collect()
     }
 
-    /// How many lines of the best choice end on a dashed line that it leaves out.
-    fn ends_on_dashed(&self) -> usize {
+    /// Whether lines of the best choice end on a dashed line that it leaves out; of any, where nothing tells which is best.
+    fn ends_on_dashed(&self) -> bool {
+        if self.unlabelled() {
+            return self.rated.values().any(|r| r.ends_on_dashed > 0);
+        }
         let best = self.rated.values().min();
-        best.map_or(0, |rating| rating.ends_on_dashed)
+        best.is_some_and(|rating| rating.ends_on_dashed > 0)
     }
 
     /// Whether a choice fits the pitches as well as the best one.
@@ -470,17 +570,104 @@ impl Search<'_> {
     }
 
     /// What is to be asked where a dashed line may be the edge as well as the line that it runs round, if both make a roof.
-    fn which_edge(&self) -> Option<Finding> {
-        let best = self.rated.values().min()?;
+    fn which_edge(&self) -> Option<EdgeAsked> {
+        let (choice, best) = self.rated.iter().min_by_key(|(_, rating)| *rating)?;
         if self.unlabelled() || best.ends_on_dashed > 0 {
             return None;
         }
-        let wider = self.rated.values().filter(|r| self.is_wider(r));
-        let widest = wider.max_by(|a, b| a.sqft().total_cmp(&b.sqft()))?;
-        Some(dashed::ask(Covers {
-            dashed_sqft: widest.sqft(),
-            solid_sqft: best.sqft(),
-        }))
+        let wider = self.rated.iter().filter(|(_, r)| self.is_wider(r));
+        let Some((outer, widest)) = wider.max_by(|a, b| a.1.sqft().total_cmp(&b.1.sqft())) else {
+            return self.which_of_rings();
+        };
+        let covers = Covers {
+            outer_sqft: widest.sqft(),
+            inner_sqft: best.sqft(),
+        };
+        Some(EdgeAsked {
+            finding: dashed::ask(covers, &self.rules(outer, choice)),
+            narrower: None,
+        })
+    }
+
+    /// The same where the likeliest choice is the outer one, since labels stand in it that stand beside the inner one.
+    fn which_of_rings(&self) -> Option<EdgeAsked> {
+        let (outer, best) = self.rated.iter().min_by_key(|(_, rating)| *rating)?;
+        let Some(round) = self.rings.get(outer) else {
+            return self.which_of_bare_rings(outer);
+        };
+        let is_rival = |(choice, ring): &(&Vec<bool>, &Ring)| {
+            let rating = self.rated[*choice];
+            let labels = ring.outside > round.outside && ring.not_beside <= round.not_beside;
+            // Walls dashed within a solid edge lie beneath the roof.
+            let as_well_drawn = rating.dashed <= best.dashed
+                && rating.faces_unsuited == best.faces_unsuited
+                && rating.ends_on_dashed == 0
+                && rating.mended <= best.mended + MENDED_MORE;
+            labels && as_well_drawn && round.encloses(ring)
+        };
+        let rivals = self.rings.iter().filter(is_rival);
+        let (inner, ring) = rivals.max_by(|a, b| a.1.sqft.total_cmp(&b.1.sqft))?;
+        let covers = Covers {
+            outer_sqft: round.sqft,
+            inner_sqft: ring.sqft,
+        };
+        let rules = self.rules(outer, inner);
+        let finding = if best.dashed > self.rated[inner].dashed {
+            dashed::ask(covers, &rules)
+        } else if covers.is_overhang() {
+            dashed::ask_of_solid(covers, &rules)
+        } else {
+            return None;
+        };
+        Some(EdgeAsked {
+            finding,
+            narrower: Some(inner.clone()),
+        })
+    }
+
+    /// The same where one pitch is given for all and no label stands in either of two rings: the likeliest choice is both of
+    /// them then, a house round a courtyard with wings as narrow as an overhang.
+    fn which_of_bare_rings(&self, both: &[bool]) -> Option<EdgeAsked> {
+        self.options.default_pitch?;
+        let is_bare = |(choice, _): &(&Vec<bool>, &Ring)| {
+            let rating = self.rated[*choice];
+            rating.less_covered == 0 && rating.dashed == 0 && self.fits(&rating)
+        };
+        let bare: Vec<(&Vec<bool>, &Ring)> = self.rings.iter().filter(is_bare).collect();
+        let pairs = bare.iter().flat_map(|o| bare.iter().map(move |i| (*o, *i)));
+        pairs
+            .filter(|((outer, round), (inner, ring))| {
+                let mut taken = both.iter().zip(outer.iter().zip(inner.iter()));
+                taken.all(|(b, (o, i))| *b == (*o || *i)) && round.encloses(ring)
+            })
+            .find_map(|((outer, round), (inner, ring))| {
+                let covers = Covers {
+                    outer_sqft: round.sqft,
+                    inner_sqft: ring.sqft,
+                };
+                covers.is_overhang().then(|| EdgeAsked {
+                    finding: dashed::ask_of_solid(covers, &self.rules(outer, inner)),
+                    narrower: Some(inner.clone()),
+                })
+            })
+    }
+
+    /// The rules that part two choices.
+    fn rules(&self, outer: &[bool], inner: &[bool]) -> Rules {
+        let [outer, inner] = [outer, inner].map(|choice| self.strokes(choice));
+        let strokes = |of: &[usize]| -> Vec<&Stroke> {
+            of.iter().map(|&i| &self.drawing.strokes[i]).collect()
+        };
+        let rule = |of: &[usize], without: &[usize]| {
+            let out: Vec<usize> = (of.iter().copied())
+                .filter(|i| without.binary_search(i).is_err())
+                .collect();
+            rule_for(self.drawing, &strokes(&out), &strokes(without))
+        };
+        Rules {
+            inner: rule(&inner, &outer),
+            outer: rule(&outer, &inner),
+        }
     }
 
     /// What is told of a dashed line that lines of the roof end on.
@@ -497,8 +684,8 @@ impl Search<'_> {
             .filter(|r| r.ends_on_dashed > 0 && r.dashed < best.dashed)
             .find(|r| r.sqft() < best.sqft() * (1.0 - SAME_COVER))?;
         Some(dashed::taken(Covers {
-            dashed_sqft: best.sqft(),
-            solid_sqft: cut_short.sqft(),
+            outer_sqft: best.sqft(),
+            inner_sqft: cut_short.sqft(),
         }))
     }
 
@@ -511,6 +698,12 @@ impl Search<'_> {
         let mut order: Vec<(&Rating, &Vec<bool>)> =
             self.rated.iter().map(|(c, r)| (r, c)).collect();
         order.sort();
+        let narrower = which_edge.as_ref().and_then(|asked| asked.narrower.clone());
+        let is_narrower = |choice: &Vec<bool>| narrower.as_ref() == Some(choice);
+        // The two that are asked about stand first.
+        if let Some(at) = order.iter().position(|(_, choice)| is_narrower(choice)) {
+            order[1..=at].rotate_right(1);
+        }
         order
             .into_iter()
             .map(|(rating, choice)| StrokeSet {
@@ -519,8 +712,14 @@ impl Search<'_> {
                 stray_labels: rating.labels_unsuited,
                 covered_sqft: -(rating.less_covered as f64),
                 unlabelled,
-                is_wider: self.is_wider(rating),
-                which_edge: which_edge.clone(),
+                is_wider: match narrower {
+                    Some(_) => !is_narrower(choice),
+                    None => self.is_wider(rating),
+                },
+                is_narrower: is_narrower(choice),
+                which_edge: which_edge.as_ref().map(|asked| asked.finding.clone()),
+                cut_short: (unlabelled && rating.ends_on_dashed > 0)
+                    .then(|| dashed::ask_of_ends(rating.ends_on_dashed)),
                 tangled: tangled.clone(),
                 findings: self
                     .tell(choice)
