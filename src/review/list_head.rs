@@ -64,9 +64,7 @@ impl Unit {
             })
         };
         let length = || figure::unit_of_length(words).map(UnitOf::Length);
-        let of = squared(words)
-            .or_else(|| area(words))
-            .or_else(length)?;
+        let of = squared(words).or_else(|| area(words)).or_else(length)?;
         Some(Self {
             words: words.to_owned(),
             of,
@@ -242,7 +240,9 @@ fn surface(words: &[String]) -> Option<SurfaceSaid> {
 /// What stands like a unit and is none: in brackets, or squared.
 fn unread<'a>(cell: &'a str, words: &[String]) -> Option<&'a str> {
     let in_brackets = cell.contains(['(', '[']) && !words.iter().all(|w| is_known(w));
-    in_brackets.then_some(cell).or_else(|| unread_unit(cell, words))
+    in_brackets
+        .then_some(cell)
+        .or_else(|| unread_unit(cell, words))
 }
 
 /// What is squared over the units and is no unit: other words there may say anything.
