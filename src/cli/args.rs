@@ -87,7 +87,7 @@ pub(crate) const PAGES: [&str; 14] = [
 /// How plans are read, whether one or many.
 #[derive(Clone, Debug, Args)]
 pub(crate) struct ReadingArgs {
-    /// The job file: names, units, scale, shingle format, rules
+    /// The job file: names, units, scale, shingle format, rules, prices
     #[arg(long, value_name = "JOB.toml")]
     pub(crate) job: Option<PathBuf>,
     /// The scale: `1/4in=1ft`, `1:48`, or `20ft=283.5` (a true length = that many drawing units)
@@ -239,7 +239,7 @@ pub(crate) struct OutputArgs {
     /// The machine-readable takeoff; `-` is standard output
     #[arg(long, value_name = "FILE")]
     pub(crate) json: Option<PathBuf>,
-    /// The order, one line an item; `-` is standard output
+    /// One table: the order, then faces, edges and totals, one line each; `-` is standard output
     #[arg(long, value_name = "FILE")]
     pub(crate) csv: Option<PathBuf>,
     /// The drawn plan as a layered SVG; `-` is standard output
@@ -378,7 +378,7 @@ pub(crate) struct BatchArgs {
 pub(crate) enum AlsoArg {
     /// The PDF with all sheets
     Pdf,
-    /// The order, one line an item
+    /// The order, then faces, edges and totals, one line each
     Csv,
     /// The drawn plan
     Svg,

@@ -53,15 +53,16 @@ fn refuse(
 ) -> Result<(), Failure> {
     let mut findings = refused.findings.clone();
     gravest_first(&mut findings);
+    // Before anything is written: where nothing can be, the reasons are told all the same.
+    teller.tell_numbered(&findings);
     if let Some(drawing) = &refused.drawing {
         let falls = proposed_falls(refused);
         let marked = marked(&args.plan.plan, bytes, drawing, &findings, &falls)?;
         let mut results = results(args, settings);
         results.add(&marked_path(args, bytes)?, marked);
-        results.clear_of_brought()?;
+        results.clear()?;
         results.save()?;
     }
-    teller.tell_numbered(&findings);
     Err(Failure::Plan)
 }
 
@@ -98,7 +99,7 @@ fn write(
     }
     let marked = marked(&args.plan.plan, bytes, drawing, &findings, &[])?;
     results.add(&marked_path(args, bytes)?, marked);
-    results.clear_of_brought()?;
+    results.clear()?;
     teller.tell_numbered(&findings);
     explain(&args.plan, drawing, roof, teller);
     let told = !args.plan.telling.quiet && !results.take_stdout();

@@ -57,7 +57,7 @@ pub(crate) fn run(args: &CompareArgs) -> Result<(), Failure> {
         results.add(path, pdf.bytes);
     }
     plan::add_marked(&args.plan, &bytes, &drawing, &findings, &mut results)?;
-    results.clear_of_brought()?;
+    results.clear()?;
     teller.tell(&findings, args.plan.notes_too());
     plan::explain(&args.plan, &drawing, &roof, &teller);
     results.save()?;

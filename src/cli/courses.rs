@@ -49,7 +49,7 @@ pub(crate) fn run(args: &CoursesArgs) -> Result<(), Failure> {
     findings.extend(add_files(args, &settings, &taken, &mut results)?);
     drop(progress);
     plan::add_marked(&args.plan, &bytes, &taken.drawing, &findings, &mut results)?;
-    results.clear_of_brought()?;
+    results.clear()?;
     teller.tell(&findings, args.plan.notes_too());
     plan::explain(&args.plan, &taken.drawing, &taken.roof, &teller);
     results.save()?;

@@ -54,11 +54,9 @@ pub(crate) fn run(args: &DiffArgs) -> Result<(), Failure> {
 }
 
 fn results(args: &DiffArgs, settings: &Settings) -> Results {
-    Results::of(
-        &[&args.plan.plan, &args.old],
-        &args.plan.reading,
-        &settings.job,
-    )
+    let mut results = Results::of(&[&args.plan.plan], &args.plan.reading, &settings.job);
+    results.keep(&args.old, "output-is-plan", "the earlier revision");
+    results
 }
 
 fn write(
@@ -89,7 +87,7 @@ fn write(
     // Numbered as in the text and in the drawing of both.
     let changes = revision_report::findings(&revised);
     add_marked(&args.plan, bytes, &new.drawing, &changes, &mut results)?;
-    results.clear_of_brought()?;
+    results.clear()?;
     results.save()?;
     if args.plan.telling.quiet || results.take_stdout() {
         return Ok(());

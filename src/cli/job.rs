@@ -9,6 +9,7 @@ use eavewright::job;
 use eavewright::materials::PriceList;
 
 use super::args::{JobCommand, UnitsArg};
+use super::output::{Bounded, is_stdout};
 use super::{Failure, print};
 
 pub(crate) fn run(command: &JobCommand) -> Result<(), Failure> {
@@ -25,16 +26,16 @@ pub(crate) fn run(command: &JobCommand) -> Result<(), Failure> {
 /// Writes the starter file where nothing is yet.
 fn begin(file: &Path) -> Result<(), Failure> {
     let text = job::starter_text().as_bytes();
-    if file.as_os_str() == "-" {
+    if is_stdout(file) {
         return print(text);
     }
     // Whether the file is there and its making are one step: nobody can put one there in between.
-    let mut new = OpenOptions::new()
+    let new = OpenOptions::new()
         .write(true)
         .create_new(true)
         .open(file)
         .map_err(|e| refused(file, &e))?;
-    new.write_all(text).map_err(|e| {
+    Bounded::new(&new).write_all(text).map_err(|e| {
         // Half a file that could not be written is of no use to anybody, and whether it goes is not worth a word.
         let _ = std::fs::remove_file(file);
         refused(file, &e)

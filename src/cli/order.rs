@@ -51,7 +51,7 @@ pub(crate) fn run(args: &OrderArgs) -> Result<(), Failure> {
     if let Some(path) = &args.json {
         results.add(path, order::json(&ordered));
     }
-    results.clear_of_brought()?;
+    results.clear()?;
     // What the plans have in common belongs to none of them; their own findings have been told beside their names.
     let of_all: Vec<Finding> = ordered
         .findings()

@@ -25,14 +25,36 @@ impl Pending {
 
     /// Whether it goes to standard output.
     pub(crate) fn to_stdout(&self) -> bool {
-        self.path.as_os_str() == "-"
+        is_stdout(&self.path)
     }
+
+    /// How its place is called.
+    pub(crate) fn place_in_words(&self) -> String {
+        if self.to_stdout() {
+            "Standard output".to_owned()
+        } else {
+            self.path.display().to_string()
+        }
+    }
+}
+
+/// The names that systems have for standard output. What goes there by one of them has it to itself as well: a summary behind it
+/// would be part of it.
+#[cfg(unix)]
+const STDOUT: [&str; 4] = ["-", "/dev/stdout", "/dev/fd/1", "/proc/self/fd/1"];
+#[cfg(not(unix))]
+const STDOUT: [&str; 1] = ["-"];
+
+/// Whether a path names standard output.
+pub(crate) fn is_stdout(path: &Path) -> bool {
+    STDOUT.iter().any(|name| path.as_os_str() == *name)
 }
 
 /// Why a result could not be written.
 #[derive(Debug)]
 pub(crate) struct WriteError {
-    pub(crate) path: PathBuf,
+    /// The place, in words.
+    pub(crate) place: String,
     pub(crate) cause: io::Error,
 }
 
@@ -40,32 +62,34 @@ pub(crate) struct WriteError {
 /// A full disk or a missing permission is met in the first step, before any earlier report has been touched.
 /// What is no file (a device such as `/dev/null`, a named pipe) holds no earlier report and is written to as it is.
 pub(crate) fn write_all(results: &[Pending]) -> Result<(), WriteError> {
-    let fail = |path: &Path, cause| WriteError {
-        path: path.to_path_buf(),
+    let fail = |result: &Pending, cause| WriteError {
+        place: result.place_in_words(),
         cause,
     };
     let named = || results.iter().filter(|r| !r.to_stdout());
     let mut staged = Vec::new();
     for result in named().filter(|r| !is_device(&r.path)) {
-        let file = stage(&result.path, &result.bytes).map_err(|e| fail(&result.path, e))?;
+        let file = stage(&result.path, &result.bytes).map_err(|e| fail(result, e))?;
         staged.push((result, file));
     }
     for (result, file) in staged {
-        put(file, &result.path).map_err(|e| fail(&result.path, e))?;
+        put(file, &result.path).map_err(|e| fail(result, e))?;
     }
     for result in named().filter(|r| is_device(&r.path)) {
         let device = std::fs::OpenOptions::new().write(true).open(&result.path);
-        (device.and_then(|mut d| d.write_all(&result.bytes))).map_err(|e| fail(&result.path, e))?;
+        (device.and_then(|mut d| d.write_all(&result.bytes))).map_err(|e| fail(result, e))?;
     }
     for result in results.iter().filter(|r| r.to_stdout()) {
-        to_stdout(&result.bytes).map_err(|e| fail(&result.path, e))?;
+        to_stdout(&result.bytes).map_err(|e| fail(result, e))?;
     }
     Ok(())
 }
 
 /// Writes to standard output. A reader that has gone away (`| head`) is no failure.
 pub(crate) fn to_stdout(bytes: &[u8]) -> io::Result<()> {
-    let mut out = io::stdout().lock();
+    let out = io::stdout().lock();
+    let room = longest_file().saturating_sub(in_stdout_already());
+    let mut out = Bounded { file: out, room };
     match out.write_all(bytes).and_then(|()| out.flush()) {
         Err(e) if e.kind() != io::ErrorKind::BrokenPipe => Err(e),
         _ => Ok(()),
@@ -73,19 +97,24 @@ pub(crate) fn to_stdout(bytes: &[u8]) -> io::Result<()> {
 }
 
 /// The place that two results would be written to, the later over the earlier or both into one another.
-pub(crate) fn named_twice(results: &[Pending]) -> Option<&Path> {
+pub(crate) fn named_twice(results: &[Pending]) -> Option<&Pending> {
     let mut places = BTreeSet::new();
     let keeps_nothing = |r: &&Pending| !r.to_stdout() && is_device(&r.path);
-    let kept = results.iter().filter(|r| !keeps_nothing(r));
-    kept.map(Pending::path)
-        .find(|path| !places.insert(place(path)))
+    let mut kept = results.iter().filter(|r| !keeps_nothing(r));
+    kept.find(|result| {
+        let place = match result.to_stdout() {
+            true => PathBuf::from(STDOUT[0]),
+            false => place(&result.path),
+        };
+        !places.insert(place)
+    })
 }
 
 /// Links that lead from one to another: more are a circle.
 const MOST_LINKS: usize = 40;
 
 /// One name for all ways to name a file, whether it is there yet or not.
-fn place(path: &Path) -> PathBuf {
+pub(crate) fn place(path: &Path) -> PathBuf {
     if let Ok(there) = std::fs::canonicalize(path) {
         return there;
     }
@@ -117,14 +146,9 @@ fn is_device(path: &Path) -> bool {
     std::fs::metadata(path).is_ok_and(|kind| !kind.is_file() && !kind.is_dir())
 }
 
-/// Where a link leads to, or the path itself: the rename is to replace the report and not the link to it.
-fn behind_links(path: &Path) -> PathBuf {
-    std::fs::canonicalize(path).unwrap_or_else(|_| path.to_path_buf())
-}
-
-/// Renames a whole temporary file into its place.
+/// Renames a whole temporary file into its place: that behind all links, for it is to replace the report and not the link to it.
 pub(crate) fn put(file: tempfile::NamedTempFile, path: &Path) -> io::Result<()> {
-    file.persist(behind_links(path)).map_err(|e| e.error)?;
+    file.persist(place(path)).map_err(|e| e.error)?;
     Ok(())
 }
 
@@ -186,6 +210,28 @@ const fn longest_file() -> u64 {
     u64::MAX
 }
 
+/// How far standard output is written where it is a file, which that limit holds for; 0 where it is none.
+#[cfg(target_os = "linux")]
+fn in_stdout_already() -> u64 {
+    use std::io::Seek as _;
+    use std::os::fd::AsFd as _;
+    let Ok(own) = io::stdout().as_fd().try_clone_to_owned() else {
+        return 0;
+    };
+    let mut file = std::fs::File::from(own);
+    let length = match file.metadata() {
+        Ok(kind) if kind.is_file() => kind.len(),
+        _ => return 0,
+    };
+    // Where it is appended to, the position is not moved before the first byte is written.
+    file.stream_position().map_or(length, |at| at.max(length))
+}
+
+#[cfg(not(target_os = "linux"))]
+const fn in_stdout_already() -> u64 {
+    0
+}
+
 /// How the names of temporary files begin.
 pub(crate) const UNFINISHED: &str = ".eavewright-";
 
@@ -194,7 +240,7 @@ pub(crate) fn beside(path: &Path) -> io::Result<tempfile::NamedTempFile> {
     if path.is_dir() {
         return Err(io::Error::other("it is a directory"));
     }
-    let path = behind_links(path);
+    let path = place(path);
     let folder = folder_of(&path);
     if !folder.is_dir() {
         let told = format!("there is no folder {}", folder.display());

@@ -31,7 +31,7 @@ pub(crate) fn refuse(
         gravest_first(&mut findings);
         let falls = proposed_falls(refused);
         results.add(path, marked(&args.plan, bytes, drawing, &findings, &falls)?);
-        results.clear_of_brought()?;
+        results.clear()?;
         results.save()?;
     }
     Ok(())

@@ -54,8 +54,8 @@ impl Results {
         self.files.push(Pending::new(path, bytes));
     }
 
-    /// Told before anything else is: whether a result would be written over what was brought.
-    pub(crate) fn clear_of_brought(&self) -> Result<(), Failure> {
+    /// Told before anything else is: whether a result would be written over what was brought, or over another result.
+    pub(crate) fn clear(&self) -> Result<(), Failure> {
         for brought in &self.brought {
             let Ok(input) = brought.path.canonicalize() else {
                 continue;
@@ -67,26 +67,23 @@ impl Results {
                 return Err(Failure::usage(brought.code, told));
             }
         }
-        Ok(())
+        named_twice(&self.files).map_or(Ok(()), |twice| {
+            let place = match twice.to_stdout() {
+                true => "standard output".to_owned(),
+                false => twice.place_in_words(),
+            };
+            let told =
+                format!("Two results would be written to {place}: give each a place of its own.");
+            Err(Failure::usage("output-named-twice", told))
+        })
     }
 
     /// Writes all, or says which could not be written.
     pub(crate) fn save(&self) -> Result<(), Failure> {
-        if let Some(path) = named_twice(&self.files) {
-            let place = if path.as_os_str() == "-" {
-                "standard output".to_owned()
-            } else {
-                path.display().to_string()
-            };
-            return Err(Failure::usage(
-                "output-named-twice",
-                format!("Two results would be written to {place}: give each a place of its own."),
-            ));
-        }
         write_all(&self.files).map_err(|e| {
             Failure::usage(
                 "output-unwritable",
-                format!("{} cannot be written: {}.", e.path.display(), e.cause),
+                format!("{} cannot be written: {}.", e.place, e.cause),
             )
         })
     }

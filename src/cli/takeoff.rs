@@ -100,7 +100,7 @@ fn write(
         );
     }
     add_marked(&args.plan, bytes, &takeoff.drawing, &findings, &mut results)?;
-    results.clear_of_brought()?;
+    results.clear()?;
     drop(progress);
     teller.tell(&findings, args.plan.notes_too());
     results.save()?;

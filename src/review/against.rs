@@ -268,11 +268,11 @@ fn value(name: &str, figure: &str, unit: &str, bare: &Bare) -> Option<Value> {
     }
     let (plan, name) = bare_name(name);
     let (said, unit) = figure::surface_said(unit);
-    let surface = |words: bool| {
+    let surface = |words: bool, of_head: SurfaceSaid| {
         if plan || words {
             SurfaceSaid::Plan
         } else {
-            said.unwrap_or(bare.surface)
+            said.unwrap_or(of_head)
         }
     };
     if let Some(class) = class(&name) {
@@ -281,14 +281,14 @@ fn value(name: &str, figure: &str, unit: &str, bare: &Bare) -> Option<Value> {
             class,
             feet,
             half_step_ft,
-            surface: surface(false),
+            surface: surface(false, bare.length_surface),
         });
     }
     let (sqft, half_step_sqft, words) = figure::area(figure, unit, &bare.area)?;
     Some(Value::Area {
         sqft,
         half_step_sqft,
-        surface: surface(words),
+        surface: surface(words, bare.area_surface),
     })
 }
 

@@ -282,22 +282,28 @@ fn adding(review: &Review, roof: &Roof, tongue: Tongue) -> Option<Finding> {
 /// the total; else the total and the faces are of different hands, or one of them was not summed.
 fn cancelling(review: &Review, roof: &Roof, tongue: Tongue) -> Option<Finding> {
     let total = review.areas.iter().find(|a| a.subject == Subject::Roof)?;
-    let all: Vec<&AreaCheck> = of_faces(review, SurfaceSaid::True).collect();
-    let wrong: Vec<&AreaCheck> = (all.iter().copied())
-        .filter(|a| a.verdict == Verdict::Differs)
-        .collect();
+    let wrong_on = |surface| -> Vec<&AreaCheck> {
+        let all = of_faces(review, surface);
+        all.filter(|a| a.verdict == Verdict::Differs).collect()
+    };
+    // Those on the total's own surface are what it is made of.
+    let of_total = wrong_on(total.surface);
+    let surface = match of_total.is_empty() {
+        true => SurfaceSaid::True,
+        false => total.surface,
+    };
+    let wrong = wrong_on(surface);
     if total.verdict != Verdict::Agrees || wrong.is_empty() {
         return None;
     }
     let stated = tongue.area(total.stated_sqft);
     let sum = sum_of_faces(review, roof, total.surface);
-    let cancels =
-        total.surface == SurfaceSaid::True && sum.is_some_and(|s| !s.is_off(total, review));
+    let cancels = surface == total.surface && sum.is_some_and(|s| !s.is_off(total, review));
     let message = if cancels {
         format!(
             "The stated total of {stated} alone would pass, since errors cancel: {} of {} stated faces {}.",
             wrong.len(),
-            all.len(),
+            of_faces(review, surface).count(),
             if wrong.len() == 1 {
                 "differs"
             } else {

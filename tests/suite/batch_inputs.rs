@@ -417,3 +417,69 @@ fn a_run_that_meets_a_refused_plan_again_says_why_it_was_refused() {
         "{again}"
     );
 }
+
+/// A list called `plans.csv` in the folder of results is where the table of plans goes.
+#[test]
+fn a_batch_writes_over_no_list_job_or_price_list() {
+    let folder = lots(&["a.svg"]);
+    let at = |name: &str| folder.path().join(name);
+    let text = |name: &str| fs::read_to_string(at(name)).unwrap();
+    let prices = run(&["job", "prices"], folder.path()).stdout;
+    fs::create_dir_all(at("out/plans")).unwrap();
+    fs::write(at("plans.csv"), "lots/a.svg\n").unwrap();
+    fs::write(at("faces.csv"), "[project]\nname = \"mine\"\n").unwrap();
+    fs::write(at("edges.csv"), &prices).unwrap();
+    fs::write(at("priced.toml"), "[prices]\nlist = \"edges.csv\"\n").unwrap();
+    fs::write(at("out/plans/a.csv"), &prices).unwrap();
+    fs::write(at("kept.toml"), "[prices]\nlist = \"out/plans/a.csv\"\n").unwrap();
+    fs::write(at("edges.2-of-2.csv"), "lots/a.svg\n").unwrap();
+    for (words, code) in [
+        (&["plans.csv", "--out", "."][..], "output-is-list"),
+        (
+            &["lots", "./plans.csv", "--out", "out/.."],
+            "output-is-list",
+        ),
+        (
+            &["edges.2-of-2.csv", "--out", ".", "--shard", "2/2"],
+            "output-is-list",
+        ),
+        (
+            &["lots", "--job", "faces.csv", "--out", "."],
+            "output-is-job",
+        ),
+        (
+            &["lots", "--job", "priced.toml", "--out", "."],
+            "output-is-prices",
+        ),
+        (
+            &["lots", "--job", "kept.toml", "--out", "out"],
+            "output-is-prices",
+        ),
+    ] {
+        let output = run(&[&["batch"][..], words].concat(), folder.path());
+        assert_eq!(status(&output), 2, "{words:?}: {}", told(&output));
+        assert!(told(&output).contains(code), "{words:?}: {}", told(&output));
+        assert!(!at("plans").exists() && !at("out/plans.csv").exists());
+    }
+    assert_eq!(text("plans.csv"), "lots/a.svg\n");
+    assert_eq!(text("faces.csv"), "[project]\nname = \"mine\"\n");
+    assert_eq!(text("edges.csv").as_bytes(), prices);
+    assert_eq!(text("out/plans/a.csv").as_bytes(), prices);
+    // Elsewhere the same list is taken.
+    let output = run(&["batch", "plans.csv", "--out", "out2"], folder.path());
+    assert_eq!(status(&output), 0, "{}", told(&output));
+}
+
+#[cfg(unix)]
+#[test]
+fn a_table_that_is_a_link_to_a_plan_is_not_written_through() {
+    let folder = lots(&["a.svg"]);
+    fs::create_dir(folder.path().join("out")).unwrap();
+    let table = folder.path().join("out/plans.csv");
+    std::os::unix::fs::symlink("../lots/a.svg", table).unwrap();
+    let output = run(&["batch", "lots", "--out", "out"], folder.path());
+    assert_eq!(status(&output), 2, "{}", told(&output));
+    assert!(told(&output).contains("results-among-plans"));
+    let plan = fs::read_to_string(folder.path().join("lots/a.svg")).unwrap();
+    assert_eq!(plan, GABLE);
+}

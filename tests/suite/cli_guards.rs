@@ -332,3 +332,113 @@ fn a_link_to_a_file_that_is_not_there_yet_names_that_file() {
     assert_eq!(status(&output), 2, "{}", told(&output));
     assert!(!folder.path().join("out.txt").exists());
 }
+
+#[cfg(unix)]
+#[test]
+fn a_link_to_a_file_that_is_not_there_yet_stays_a_link() {
+    let folder = folder();
+    std::os::unix::fs::symlink("out.json", folder.path().join("link.json")).unwrap();
+    let json = ["takeoff", "plan.svg", "--no-pdf", "--json", "link.json"];
+    assert_eq!(status(&run(&json, folder.path())), 0);
+    let link = folder.path().join("link.json");
+    assert!(link.symlink_metadata().unwrap().is_symlink());
+    assert!(folder.path().join("out.json").is_file());
+}
+
+#[test]
+fn the_reasons_of_a_refusal_are_told_where_nothing_can_be_marked() {
+    let folder = folder();
+    let output = run(
+        &["check", "none.svg", "--marked", "nowhere/m.svg"],
+        folder.path(),
+    );
+    assert_eq!(status(&output), 2);
+    assert!(told(&output).contains("output-unwritable"));
+    assert!(told(&output).contains("pitch"), "{}", told(&output));
+}
+
+#[test]
+fn two_results_for_one_place_are_refused_before_anything_is_told() {
+    let folder = folder();
+    let twice = ["check", "plan.svg", "--json", "r", "--pdf", "r"];
+    let output = run(&twice, folder.path());
+    assert_eq!(status(&output), 2);
+    assert!(told(&output).contains("output-named-twice"));
+    assert!(output.stdout.is_empty());
+}
+
+#[test]
+fn the_earlier_revision_is_called_so_where_a_result_would_be_written_over_it() {
+    let folder = folder();
+    fs::write(folder.path().join("old.svg"), GABLE).unwrap();
+    let over_old = ["diff", "old.svg", "plan.svg", "--json", "old.svg"];
+    let output = run(&over_old, folder.path());
+    assert_eq!(status(&output), 2);
+    let said = told(&output).replace("\n  ", " ");
+    assert!(said.contains("is the earlier revision itself"), "{said}");
+}
+
+/// The shell counts in blocks of 512 or 1,024 bytes: the starter is longer than four of either, and so is any takeoff.
+#[cfg(target_os = "linux")]
+#[test]
+fn what_is_longer_than_the_system_lets_files_be_is_refused_in_a_job_file_and_on_standard_output() {
+    let folder = folder();
+    let limited = |command: &str| {
+        let program = env!("CARGO_BIN_EXE_eavewright");
+        let line = format!("ulimit -f 4; exec {program} {command}");
+        let mut shell = Command::new("sh");
+        shell.args(["-c", &line]).current_dir(folder.path());
+        shell.output().unwrap()
+    };
+    for (command, file) in [
+        ("job new new.toml", "new.toml"),
+        ("job new - > new.toml", "new.toml"),
+        ("takeoff plan.svg --no-pdf --json - > t.json", "t.json"),
+        ("takeoff plan.svg --no-pdf --json - >> t.json", "t.json"),
+    ] {
+        let output = limited(command);
+        assert_eq!(status(&output), 2, "{command}: {}", told(&output));
+        let said = told(&output).replace("\n  ", " ");
+        assert!(
+            said.contains("it would be longer than"),
+            "{command}: {said}"
+        );
+        if command == "job new new.toml" {
+            assert!(!folder.path().join(file).exists());
+        } else {
+            let length = fs::metadata(folder.path().join(file)).unwrap().len();
+            assert_eq!(length, 0, "{command}");
+        }
+    }
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn standard_output_has_one_name_in_words_and_is_had_alone_by_any_of_its_names() {
+    let folder = folder();
+    let output = run(
+        &["takeoff", "plan.svg", "--no-pdf", "--json", "/dev/stdout"],
+        folder.path(),
+    );
+    assert_eq!(status(&output), 0, "{}", told(&output));
+    let json: Result<serde_json::Value, _> = serde_json::from_slice(&output.stdout);
+    assert!(json.is_ok());
+    let twice = [
+        "takeoff",
+        "plan.svg",
+        "--no-pdf",
+        "--json",
+        "/dev/stdout",
+        "--csv",
+        "-",
+    ];
+    assert_eq!(status(&run(&twice, folder.path())), 2);
+    let program = env!("CARGO_BIN_EXE_eavewright");
+    let line = format!("exec {program} takeoff plan.svg --no-pdf --json - > /dev/full");
+    let mut shell = Command::new("sh");
+    let output = shell.args(["-c", &line]).current_dir(folder.path());
+    let output = output.output().unwrap();
+    assert_eq!(status(&output), 2);
+    let said = told(&output);
+    assert!(said.contains("Standard output cannot be written"), "{said}");
+}

@@ -41,6 +41,34 @@ fn the_unit_in_the_head_of_a_list_is_that_of_its_bare_figures() {
         "Edge,Length (mm)\neave,24384\n",
         "Edge,Length (lin ft)\neave,80\n",
         "Edge,metres\neave,24.38\nS1,49.86\n",
+        "Face,Square footage\nS1,536.7\n",
+        "Face,Sq. footage\nS1,536.7\n",
+        "Face,Square ft\nS1,536.7\n",
+        "Face,Area (square foot)\nS1,536.7\n",
+        "Face,Plan area sq.ft.\nS1,480\n",
+        "Face,Square meter\nS1,49.86\n",
+        "Face,Area (square metre)\nS1,49.86\n",
+        "Face,Sq. Mtrs\nS1,49.86\n",
+        "Face,Square area,ft2\nS1,536.7\n",
+        // A square by itself is one of roofing.
+        "Face,Sq\nS1,5.367\n",
+        "Face,Area in squares\nS1,5.367\n",
+        "Face,Area (sq plan)\nS1,4.8\n",
+        "Edge,Length (in)\neave,960\n",
+        "Edge,length_in\neave,960\n",
+        "Edge,Length,in\neave,960\n",
+        "Edge,Length (in) plan\nrake,576\n",
+        "Edge,Length in feet\neave,80\n",
+        "Edge,Length in,ft\neave,80\n",
+        "Edge,Length in plan\nrake,48\n",
+        // Plan stands over the units too.
+        "Face,Area,plan ft2\nS1,480\n",
+        "Face,Area,plan\nS1,480\n",
+        "Face,Area,ft2 plan\nS1,480\nN1,536.7,true\n",
+        // A head of areas says nothing about lengths, nor one of lengths about areas.
+        "Face,Plan area (ft2)\nS1,480\nrake,53.67\n",
+        "Edge,Plan length (ft)\nrake,48\nS1,536.7\n",
+        "Name,Plan figures\nrake,48\nS1,480\n",
         // What says its own unit, or its own surface, is as it says.
         "Face,m2\nS1,536.7 sf\nN1,536.7,ft2\neave,80 ft\n",
         "Face,Plan area m2\nS1,49.86,true\n",
@@ -53,6 +81,10 @@ fn the_unit_in_the_head_of_a_list_is_that_of_its_bare_figures() {
             review.areas
         );
     }
+    // Roofing squares are of no system of lengths: a metric job's eaves stay in metres.
+    let squares = reviewed("Face,Squares\nS1,5.3666\neave,24.384\n", true);
+    assert_eq!(squares.verdict(), Verdict::Agrees, "{:?}", squares.lengths);
+    assert_eq!(squares.findings.len(), 0, "{:?}", squares.findings);
     // A metric job's list may be headed in feet.
     assert_eq!(
         reviewed("Face,ft2\nS1,536.7\n", true).verdict(),
@@ -71,7 +103,14 @@ fn a_head_of_another_system_of_units_is_told_and_one_that_is_not_known_warned_ab
     let other = [("against-head-unit", Severity::Note)];
     assert_eq!(of_list("Face,Area (m2)\nS1,49.86\n", false), other);
     assert_eq!(of_list("Face,Area (ft2)\nS1,536.7\n", true), other);
-    for list in ["Face,Area (qm)\nS1,536.7\n", "Face,Area km²\nS1,536.7\n"] {
+    for list in [
+        "Face,Area (qm)\nS1,536.7\n",
+        "Face,Area km²\nS1,536.7\n",
+        "Face,Square area\nS1,536.7\n",
+        "Face,Square yards\nS1,536.7\n",
+        "Face,Area sq in\nS1,536.7\n",
+        "Face,Area,Square yards\nS1,536.7\n",
+    ] {
         let unread = [("against-head-unread", Severity::Warning)];
         assert_eq!(of_list(list, false), unread, "{list}");
     }
@@ -115,6 +154,11 @@ fn errors_cancel_only_where_the_stated_faces_come_to_the_stated_total() {
         ("N1,536.66\nS1,480\ntotal,1073.31\n", "total-alone-agrees"),
         ("S1,480\ntotal,1073.31\n", "total-alone-agrees"),
         ("N1,593.3\nS1,480\ntotal,1073.3\n", "errors-cancel"),
+        (
+            "plan N1,530\nplan S1,430\nplan total,960\n",
+            "errors-cancel",
+        ),
+        ("S1,480\nplan total,960\n", "total-alone-agrees"),
     ] {
         let findings = reviewed(list, false).findings;
         let told: Vec<_> = (findings.iter())

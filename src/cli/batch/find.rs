@@ -15,6 +15,7 @@ use eavewright::drawing::written::{Written, written};
 
 use super::super::{Failure, road};
 use super::pattern::pattern;
+use super::store::{PLANS, Store};
 
 /// Most names that are told in one line.
 const MOST_NAMES: usize = 8;
@@ -114,12 +115,13 @@ impl Found {
 
     /// Each file once, however its path is written. A link to another plan is a plan of its own: that is how one model
     /// is drawn once for several lots.
-    fn once(&mut self, results: Option<&Path>) -> Result<(), Failure> {
+    fn once(&mut self, results: Option<&Path>, tables: &[PathBuf]) -> Result<(), Failure> {
         let mut folders = Folders::default();
         let mut marks: Vec<(u64, usize)> = Vec::with_capacity(self.plans.len());
         for (n, plan) in self.plans.iter().enumerate() {
             let place = folders.place(&self.path(plan));
-            if results.is_some_and(|results| place.starts_with(results)) {
+            let among = results.is_some_and(|results| place.starts_with(results));
+            if among || tables.contains(&place) {
                 return Err(among_results(&place));
             }
             let mut mark = DefaultHasher::new();
@@ -320,19 +322,16 @@ fn short_hash(parts: &[&[u8]]) -> String {
     content_key(parts)[..16].to_owned()
 }
 
-/// The plans of all sources, less what is another share's. Where results of `out` are is never searched.
-pub(super) fn plans(
-    sources: &[PathBuf],
-    out: &Path,
-    shard: Option<Shard>,
-) -> Result<Found, Failure> {
+/// The plans of all sources, less what is another share's. Where results are is never searched.
+pub(super) fn plans(sources: &[PathBuf], store: &Store) -> Result<Found, Failure> {
+    let (out, shard) = (&store.folder, store.shard);
     let mut found = Found {
         plans: Vec::new(),
         unread: Vec::new(),
         told: Vec::new(),
         roots: Vec::new(),
     };
-    let results = out.join(super::store::PLANS).canonicalize().ok();
+    let results = out.join(PLANS).canonicalize().ok();
     let results = results.as_deref();
     // A folder of that name that no batch has written into is searched like any other.
     let skipped = results.filter(|_| out.join(super::lock::WHOLE).exists());
@@ -348,14 +347,17 @@ pub(super) fn plans(
             folder(source, Path::new(""), root, skipped, &mut found);
         } else if is_plan(source) && source.is_file() {
             one(source, &mut found);
-        } else if source.is_file() {
+        } else if is_list(source) {
             let text = road::text(source).map_err(|e| no_list(source, &e))?;
             list(&text, source.parent().unwrap_or(Path::new("")), &mut found);
         } else {
             pattern(source, skipped, &mut found)?;
         }
     }
-    found.once(results)?;
+    // A link may lead from where a table goes to a plan.
+    let tables = store.tables().into_iter();
+    let tables: Vec<PathBuf> = tables.filter_map(|t| t.canonicalize().ok()).collect();
+    found.once(results, &tables)?;
     if found.plans.is_empty() && found.unread.is_empty() {
         return Err(no_plans(&found.told));
     }
@@ -384,6 +386,11 @@ fn no_list(source: &Path, why: &io::Error) -> Failure {
         "A list is text in UTF-8, or UTF-16 with its mark, with one plan's path on each line.",
     );
     Failure::Usage(vec![told])
+}
+
+/// A file that is no plan lists some. Standard input is none.
+pub(super) fn is_list(source: &Path) -> bool {
+    source.as_os_str() != "-" && source.is_file() && !is_plan(source)
 }
 
 pub(super) fn is_plan(path: &Path) -> bool {

@@ -10,7 +10,7 @@ use eavewright::batch::{CsvTable, ParquetTable, Rows, Table, rows};
 use super::super::Failure;
 use super::super::output::{self, Bounded};
 use super::find::{Found, Plan};
-use super::store::{Store, unwritable};
+use super::store::{RECORD, Store, unwritable};
 
 /// Records read together, by all cores: what is in memory at a time.
 const RECORDS_AT_ONCE: usize = 256;
@@ -56,7 +56,7 @@ pub(super) fn tables(found: &Found, store: &Store) -> Result<Vec<String>, Failur
 }
 
 fn read(plan: &Plan, store: &Store) -> Result<Rows, Failure> {
-    let path = store.path(plan, "json");
+    let path = store.path(plan, RECORD);
     let read = (store.record(plan).map_err(|e| e.to_string())).and_then(|text| rows(&text));
     read.map_err(|why| {
         let told = format!(

@@ -9,6 +9,7 @@ use clap::ValueEnum as _;
 
 use eavewright::batch::Outcome;
 use eavewright::courses::LaidBefore;
+use eavewright::job::Job;
 use eavewright::report::{self, OutputUnits, PdfOptions, refusal_json};
 use eavewright::{Finding, Severity};
 
@@ -55,6 +56,10 @@ impl Maker {
             settings,
             also,
         })
+    }
+
+    pub(super) fn job(&self) -> &Job {
+        &self.settings.job
     }
 
     /// All that a result depends on besides the plan, in bytes.

@@ -10,6 +10,7 @@
 mod crew;
 mod find;
 mod gather;
+mod guard;
 mod lock;
 mod make;
 mod one;
@@ -42,11 +43,12 @@ pub(crate) fn run(args: &BatchArgs) -> Result<(), Failure> {
     }
     let maker = Maker::new(args)?;
     let cores = std::thread::available_parallelism().map_or(1, NonZero::get);
+    let store = Store::at(&args.out, args.shard);
+    guard::clear_of_given(args, maker.job(), &store)?;
     // Where there is nothing to do, no folder is made.
-    let found =
-        (pool(args.jobs, cores)?).install(|| find::plans(&args.sources, &args.out, args.shard))?;
+    let found = (pool(args.jobs, cores)?).install(|| find::plans(&args.sources, &store))?;
     let pool = pool(args.jobs, found.plans.len())?;
-    let store = Store::new(&args.out, args.shard)?;
+    store.make()?;
     let _lock = Lock::take(&store)?;
     if args.shard.is_none() {
         store.clear_unfinished();

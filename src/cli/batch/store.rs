@@ -21,6 +21,9 @@ pub(super) struct Store {
 
 /// The folder in it for what is made of each plan.
 pub(super) const PLANS: &str = "plans";
+/// How a plan's record ends, and what is not finished yet.
+pub(super) const RECORD: &str = "json";
+pub(super) const PART: &str = "part";
 
 /// A header with the name of a plan in it is a few hundred bytes; names are bounded by the system.
 const LONGEST_HEADER_BYTES: u64 = 64 << 10;
@@ -36,13 +39,18 @@ pub(super) fn unwritable(path: &Path, why: &io::Error) -> Failure {
 }
 
 impl Store {
-    pub(super) fn new(folder: &Path, shard: Option<Shard>) -> Result<Self, Failure> {
-        let plans = folder.join(PLANS);
-        fs::create_dir_all(&plans).map_err(|e| unwritable(&plans, &e))?;
-        Ok(Self {
+    /// In a folder that need not be there yet.
+    pub(super) fn at(folder: &Path, shard: Option<Shard>) -> Self {
+        Self {
             folder: folder.to_path_buf(),
             shard,
-        })
+        }
+    }
+
+    /// Makes the folders.
+    pub(super) fn make(&self) -> Result<(), Failure> {
+        let plans = self.folder.join(PLANS);
+        fs::create_dir_all(&plans).map_err(|e| unwritable(&plans, &e))
     }
 
     /// Where a plan's file with this ending is.
@@ -56,6 +64,12 @@ impl Store {
         let share = self.shard.map(|s| format!(".{}", s.label()));
         let share = share.unwrap_or_default();
         self.folder.join(format!("{name}{share}.{ending}"))
+    }
+
+    /// Where all tables of this run are.
+    pub(super) fn tables(&self) -> Vec<PathBuf> {
+        let of = |table: &Table| ["csv", "parquet"].map(|ending| self.table(table.name(), ending));
+        Table::ALL.iter().flat_map(of).collect()
     }
 
     /// Tables of shares of another division, of any where this run is over all plans, and of all plans where it is over a
@@ -97,7 +111,7 @@ impl Store {
 
     /// The header of a plan's record, where it is whole and so are the files that were made with it.
     pub(super) fn header(&self, plan: &Plan) -> Option<Header> {
-        let file = File::open(self.path(plan, "json")).ok()?;
+        let file = File::open(self.path(plan, RECORD)).ok()?;
         let bytes = file.metadata().ok()?.len();
         let mut start = String::new();
         let mut reader = BufReader::new(file.take(LONGEST_HEADER_BYTES));
@@ -113,7 +127,7 @@ impl Store {
 
     /// A plan's whole record.
     pub(super) fn record(&self, plan: &Plan) -> io::Result<String> {
-        fs::read_to_string(self.path(plan, "json"))
+        fs::read_to_string(self.path(plan, RECORD))
     }
 
     /// The records that are none of these plans', in order.
@@ -165,7 +179,7 @@ impl Store {
         let mut results: Vec<(PathBuf, &[u8])> = (files.iter())
             .map(|(ending, bytes)| (self.path(plan, ending), &bytes[..]))
             .collect();
-        results.push((self.path(plan, "json"), record.as_bytes()));
+        results.push((self.path(plan, RECORD), record.as_bytes()));
         for (n, (path, bytes)) in results.iter().enumerate() {
             write(path, bytes).map_err(|e| {
                 // Half a result is of no use, and on a full disk it is in the way.
@@ -182,7 +196,7 @@ impl Store {
                 remove(&part(&path))?;
             }
         }
-        remove(&self.path(plan, "json"))?;
+        remove(&self.path(plan, RECORD))?;
         for (path, _) in &results {
             fs::rename(part(path), path).map_err(|e| unwritable(path, &e))?;
         }
@@ -194,7 +208,8 @@ impl Store {
 /// them.
 fn part(path: &Path) -> PathBuf {
     let mut name = path.file_name().unwrap_or_default().to_owned();
-    name.push(".part");
+    name.push(".");
+    name.push(PART);
     path.with_file_name(name)
 }
 
