@@ -11,7 +11,9 @@ use super::read::{FLATTENING_TOLERANCE_FT, Reader, bare_in};
 use super::shape::Shape;
 use super::text::{PitchText, has_an_area, heads_an_area};
 use super::words::Words;
-use super::{AreaHead, Drawing, FallArrow, Label, LeftOut, Mistyped, Role, Says, Scale, Stroke, Up};
+use super::{
+    AreaHead, Drawing, FallArrow, Label, LeftOut, Mistyped, Role, Says, Scale, Stroke, Up,
+};
 use super::{dashes, hatch, rounded, strip, xml};
 use crate::geometry::Point;
 use crate::{Finding, Place};

@@ -422,10 +422,15 @@ fn wide_split_shaft(text: &Box2, segments: &Segments) -> Option<Shaft> {
         let ((ax, ay), (bx, by)) = (text.local(s.a), text.local(s.b));
         let flat = ay.abs().max(by.abs()) < 0.8 * text.size;
         let beside = ax * bx > 0.0 && (ax - bx).abs() > text.size;
-        let (near, far) = if ax.abs() < bx.abs() { (s.a, s.b) } else { (s.b, s.a) };
+        let (near, far) = if ax.abs() < bx.abs() {
+            (s.a, s.b)
+        } else {
+            (s.b, s.a)
+        };
         (flat && beside).then_some((*s, near, far))
     });
-    let (left, right): (Vec<_>, Vec<_>) = in_line.partition(|(_, near, _)| text.local(*near).0 < 0.0);
+    let (left, right): (Vec<_>, Vec<_>) =
+        in_line.partition(|(_, near, _)| text.local(*near).0 < 0.0);
     let nearest = |of: Vec<(&Segment, Point, Point)>| {
         let off = |p: Point| text.local(p).0.abs();
         of.into_iter()

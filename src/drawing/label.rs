@@ -107,7 +107,10 @@ pub(super) fn says_up(text: &str) -> bool {
         .filter(|word| !word.is_empty())
         .collect();
     let says = words.join(" ");
-    matches!(&says[..], "up" | "slope up" | "up slope" | "upslope" | "rise")
+    matches!(
+        &says[..],
+        "up" | "slope up" | "up slope" | "upslope" | "rise"
+    )
 }
 
 /// Signs and words round a length that say how sure it is, not that it is another one: `24'-6" ±`, `24'-6" V.I.F.`.

@@ -503,7 +503,7 @@ fn stairs_that_go_up_beside_the_roof_say_nothing_of_its_arrows() {
         assert!(solve(&page(shapes, &up(x, y, "UP")), false).is_ok());
     }
     for word in ["UP", "UP →", "↑ UP", "(UP)"] {
-        let found = solve(&page(shapes, &up(12.5, 17.0, word)), false);
+        let found = solve(&page(shapes, &up(11.5, 17.0, word)), false);
         refused(found, "arrow-says-up");
     }
     for word in ["6/12 UP", "UP 6/12"] {

@@ -96,9 +96,8 @@ pub(super) fn is_called_a_roof_line(stroke: &Stroke) -> bool {
 /// share their looks.
 pub(super) fn rule_for(drawing: &Drawing, out: &[&Stroke], stay: &[&Stroke]) -> Option<String> {
     let first = out.first()?;
-    let parts = |of: &dyn Fn(&Stroke) -> bool| {
-        out.iter().all(|s| of(s)) && !stay.iter().any(|s| of(s))
-    };
+    let parts =
+        |of: &dyn Fn(&Stroke) -> bool| out.iter().all(|s| of(s)) && !stay.iter().any(|s| of(s));
     if let Some(layer) = first.source.layer.as_deref() {
         let on_layer = |s: &Stroke| s.source.layer.as_deref() == Some(layer);
         let mut labels = drawing.labels.iter();
