@@ -915,3 +915,66 @@ fn a_roof_that_grew_or_lost_a_chimney_is_known_at_another_scale() {
         assert!((now / before - 1.1).abs() < 1e-3, "{before} {now}");
     }
 }
+
+/// A text without its breaks of lines.
+fn in_a_line(text: &[u8]) -> String {
+    let words = std::str::from_utf8(text).unwrap().split_whitespace();
+    words.collect::<Vec<_>>().join(" ")
+}
+
+/// The eave of the first plan was traced 0.04 ft farther out in the second, 0.06 ft at its scale: less than an inch, which is what tracing moves
+/// lines by, and 60 × 0.06 = 3.6 ft² of plan more than the scale makes of it.
+#[test]
+fn what_differs_by_more_than_the_scale_is_not_said_to_differ_by_it_alone() {
+    let folder = folder();
+    let plan = |deep: f64, from: f64, long: &str| {
+        let (right, eave, ridge) = (from + 400.0, from + deep, from + 120.0);
+        format!(
+            r##"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 900 600"><g id="roof" fill="none" stroke="#000">
+            <path d="M{from},{from}H{right}V{eave}H{from}Z M{from},{ridge}H{right}"/></g>
+            <text x="{0}" y="{1}">6/12</text><text x="{0}" y="{2}">6/12</text>
+            <g id="dims"><path stroke="#000" d="M{from},{3}H{right}"/><text x="{0}" y="{4}">{long}</text></g></svg>"##,
+            from + 180.0,
+            from + 60.0,
+            from + 190.0,
+            from + 300.0,
+            from + 297.0,
+        )
+    };
+    let told = |old: String, new: String| {
+        fs::write(folder.path().join("a.svg"), old).unwrap();
+        fs::write(folder.path().join("b.svg"), new).unwrap();
+        in_a_line(&run(&["diff", "a.svg", "b.svg"], folder.path()).stdout)
+    };
+    let first = || plan(240.0, 100.0, "40'");
+    let traced = told(first(), plan(240.4, 100.0, "60'"));
+    assert!(!traced.contains("by the scale alone"), "{traced}");
+    assert!(
+        traced.contains("comes of the scale and of less"),
+        "{traced}"
+    );
+    let same = told(first(), plan(240.0, 100.0, "60'"));
+    assert!(same.contains("The lines lie where they lay"), "{same}");
+    let moved = told(first(), plan(240.0, 140.0, "60'"));
+    assert!(moved.contains("The plan was moved on its page"), "{moved}");
+    assert!(moved.contains("The lines are the same ones"), "{moved}");
+    assert!(!moved.contains("lie where they lay"), "{moved}");
+}
+
+/// Flashing and sizes that went are told as they would have been at the new scale, as all else of them is.
+#[test]
+fn a_chimney_at_another_scale_is_told_with_what_it_would_have_been() {
+    let folder = folder();
+    let told = |name: &str, written: &str| {
+        let new = fs::read_to_string(fixture(name)).unwrap();
+        let new = new.replace("40'-0\"", written);
+        fs::write(folder.path().join("b.svg"), new).unwrap();
+        in_a_line(&run(&["diff", "gable-chimney.svg", "b.svg"], folder.path()).stdout)
+    };
+    let moved = told("gable-chimney-moved", "53'-4\"");
+    assert!(moved.contains("moved by"), "{moved}");
+    // Neither what lies below, beside and above it now, nor before.
+    assert!(!moved.contains("beside"), "{moved}");
+    let gone = told("gable", "30'-0\"");
+    assert!(gone.contains("gone, 2′-3″ × 1′-6″ of plan"), "{gone}");
+}

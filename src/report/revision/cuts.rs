@@ -101,8 +101,11 @@ impl Revised<'_> {
     pub(super) fn cut_words(&self, change: &CutChange, kind_of: &CutKind) -> String {
         let units = self.new.units();
         match *kind_of {
-            CutKind::Added => format!("new{}", self.what(self.new, change.new)),
-            CutKind::Removed => format!("gone{}", self.what(self.old, change.old)),
+            CutKind::Added => format!("new{}", self.what(self.new, change.new, 1.0)),
+            CutKind::Removed => {
+                let by = self.revision.rescaled;
+                format!("gone{}", self.what(self.old, change.old, by))
+            }
             CutKind::Renamed => {
                 let old = change.old.map_or("", |id| kind(self.old.roof(), id));
                 format!("was {} {old}", article(old))
@@ -159,39 +162,47 @@ impl Revised<'_> {
         )
     }
 
-    /// What came or went, with its size.
-    fn what(&self, report: &Report<'_>, id: Option<CutId>) -> String {
+    /// What came or went, with its size, where every foot of it is `by` of these.
+    fn what(&self, report: &Report<'_>, id: Option<CutId>, by: f64) -> String {
         let roof = report.roof();
         match id {
             Some(CutId::Opening(id)) => opening(roof, id).map_or_else(String::new, |o| {
-                format!(", {} of plan", self.size(&OpeningSize::of(roof, o)))
+                let mut size = OpeningSize::of(roof, o);
+                size.across_ft *= by;
+                size.along_ft *= by;
+                format!(", {} of plan", self.size(&size))
             }),
             Some(CutId::Pipe(i)) => roof
                 .penetrations
                 .get(i)
-                .and_then(|p| p.diameter)
+                .and_then(|p| {
+                    // What was written beside it is as it was written.
+                    let by = if p.is_written { 1.0 } else { by };
+                    p.diameter.map(|d| d * by)
+                })
                 .map_or_else(String::new, |d| format!(", {}", self.new.units().small(d))),
             None => String::new(),
         }
     }
 
-    /// The flashing round an opening, where it is another one.
+    /// The flashing round an opening, where it is another one; before as at the scale of now.
     fn flashing(&self, change: &CutChange) -> Option<String> {
         let units = self.new.units();
-        let of = |report: &Report<'_>, id: Option<CutId>| match id {
+        let of = |report: &Report<'_>, id: Option<CutId>, by: f64| match id {
             Some(CutId::Opening(id)) => opening(report.roof(), id).map(|o| {
                 [(o.apron, "below"), (o.sides, "beside"), (o.head, "above")]
                     .iter()
-                    .filter(|(length, _)| length.to_feet() > 0.0)
-                    .map(|(length, where_)| format!("{} {where_}", units.length(length.to_feet())))
+                    .map(|(length, where_)| (length.to_feet() * by, where_))
+                    .filter(|(feet, _)| *feet > 0.0)
+                    .map(|(feet, where_)| format!("{} {where_}", units.length(feet)))
                     .collect::<Vec<_>>()
                     .join(", ")
             }),
             _ => None,
         };
         let told = |words: &String| !words.is_empty();
-        let before = of(self.old, change.old).filter(told);
-        match (of(self.new, change.new).filter(told), before) {
+        let before = of(self.old, change.old, self.revision.rescaled).filter(told);
+        match (of(self.new, change.new, 1.0).filter(told), before) {
             (Some(now), Some(before)) if now == before => None,
             (Some(now), Some(before)) => Some(format!("flashing {now}; before {before}")),
             (Some(now), None) => Some(format!("flashing {now}")),

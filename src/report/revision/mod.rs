@@ -14,6 +14,7 @@ pub use text::text;
 use super::{Report, number};
 use crate::geometry::Point;
 use crate::review::{ChangeKind, CutChange, EdgeChange, FaceChange, Revision};
+use crate::roof::{EdgeClass, Roof};
 
 /// Two takeoffs and what became of the first.
 #[derive(Clone, Copy, Debug)]
@@ -62,11 +63,18 @@ impl<'a> Revised<'a> {
         }
     }
 
-    /// Whether the whole roof's area differs by more than is printed as nothing.
-    fn areas_differ(&self) -> bool {
-        let [old, new] = [self.old, self.new].map(|r| r.roof().true_area().to_square_feet());
-        let printed = (new - old).abs() * self.new.units().per_square_foot();
-        printed >= HALF_OF_LAST_DIGIT
+    /// Whether the whole roof's area, or a length of it, differs by more than is printed as nothing, and than another scale makes
+    /// it differ by.
+    fn sizes_differ(&self) -> bool {
+        let (units, by) = (self.new.units(), self.revision.rescaled);
+        let [old, new] = [self.old, self.new].map(|r| r.roof());
+        let area = |roof: &Roof| roof.true_area().to_square_feet();
+        let areas = (area(new) - area(old) * by.powi(2)).abs() * units.per_square_foot();
+        let length = |roof: &Roof, class| roof.true_length(class).to_feet();
+        let lengths = |class| (length(new, class) - length(old, class) * by).abs();
+        areas >= HALF_OF_LAST_DIGIT
+            || (EdgeClass::ALL.into_iter())
+                .any(|class| lengths(class) * units.per_foot() >= HALF_OF_LAST_DIGIT)
     }
 
     /// True areas before and now, in square feet; 0 where there is no face. Where the scale alone is another, the one before is
@@ -139,7 +147,7 @@ const fn area_places(units: super::OutputUnits) -> u32 {
     if units.is_metric() { 2 } else { 1 }
 }
 
-/// Half of the last digit of an area as it is printed, in the unit that it is printed in.
+/// Half of the last digit of an area or a length as it is printed, in the unit that it is printed in.
 const HALF_OF_LAST_DIGIT: f64 = 0.005;
 
 /// With its sign, a true minus; none on nothing.

@@ -22,14 +22,16 @@ pub fn text(revised: &Revised<'_>) -> String {
     );
     page(revised, &mut out);
     if revised.revision.lies_as_it_lay() {
-        let told = if revised.revision.is_rescaled() {
-            "No face, opening or pipe changed otherwise.".to_owned()
-        } else if revised.areas_differ() {
+        let rescaled = revised.revision.is_rescaled();
+        let told = if revised.sizes_differ() {
             format!(
                 "No face, opening or pipe moved by more than {}, which is what tracing moves lines by; what differs below \
-                 comes of less.",
-                revised.new.units().length(revised.revision.tolerance_ft)
+                 comes of {}less.",
+                revised.new.units().length(revised.revision.tolerance_ft),
+                if rescaled { "the scale and of " } else { "" }
             )
+        } else if rescaled {
+            "No face, opening or pipe changed otherwise.".to_owned()
         } else {
             "No face, opening or pipe changed.".to_owned()
         };
@@ -57,14 +59,21 @@ fn page(revised: &Revised<'_>, out: &mut String) {
             number::decimal(100.0 * by, 1),
         );
         let revision = revised.revision;
+        let stayed = revision.shift.length() <= 0.0;
         let same_lines = match revision.is_rescaled() {
-            true if revision.lies_as_it_lay() => {
-                " The lines lie where they lay: every length and area differs by the scale alone."
-            }
-            true => {
+            true if revision.lies_as_it_lay() && !revised.sizes_differ() => match stayed {
+                true => {
+                    " The lines lie where they lay: every length and area differs by the scale alone."
+                }
+                false => {
+                    " The lines are the same ones: every length and area differs by the scale alone."
+                }
+            },
+            true if stayed && revision.faces.iter().any(|f| f.kinds.is_empty()) => {
                 " What did not change lies where it lay on the page: changes are told as if the old plan had been of this \
                  scale."
             }
+            true => " Changes are told as if the old plan had been of this scale.",
             false => "",
         };
         *out += &wrapped(&typeset(&(told + same_lines)), "", "");
