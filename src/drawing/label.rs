@@ -553,7 +553,7 @@ mod tests {
             ("6/12 GABLE", Some(Says::Gable)),
             ("6/12 BOXED GABLE", Some(Says::Gable)),
             ("6/12 CLIPPED GABLE", None),
-            ("35°, EAVE 2700", None),
+            ("6/12, EAVE 2700", None),
             ("6/12 WALL ABOVE", Some(Says::Wall)),
             ("6/12, EAVE NINE FT", None),
             ("6/12 EAVE OVERHANG 12\"", None),
