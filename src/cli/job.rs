@@ -9,7 +9,8 @@ use eavewright::job;
 use eavewright::materials::PriceList;
 
 use super::args::{JobCommand, UnitsArg};
-use super::output::{Bounded, is_stdout};
+use super::bounded::Bounded;
+use super::output::is_stdout;
 use super::{Failure, print};
 
 pub(crate) fn run(command: &JobCommand) -> Result<(), Failure> {

@@ -2,6 +2,7 @@
 
 mod args;
 mod batch;
+mod bounded;
 mod check;
 mod compare;
 mod courses;

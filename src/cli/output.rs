@@ -4,6 +4,8 @@ use std::collections::BTreeSet;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
+use super::bounded::Bounded;
+
 /// A result that waits to be written. All of a command's results are made before the first is written, so that a
 /// report is never left without its companions because one of them could not be made.
 pub(crate) struct Pending {
@@ -88,8 +90,7 @@ pub(crate) fn write_all(results: &[Pending]) -> Result<(), WriteError> {
 /// Writes to standard output. A reader that has gone away (`| head`) is no failure.
 pub(crate) fn to_stdout(bytes: &[u8]) -> io::Result<()> {
     let out = io::stdout().lock();
-    let room = longest_file().saturating_sub(in_stdout_already());
-    let mut out = Bounded { file: out, room };
+    let mut out = Bounded::stdout(out);
     match out.write_all(bytes).and_then(|()| out.flush()) {
         Err(e) if e.kind() != io::ErrorKind::BrokenPipe => Err(e),
         _ => Ok(()),
@@ -134,7 +135,8 @@ pub(crate) fn place(path: &Path) -> PathBuf {
     }
 }
 
-fn folder_of(path: &Path) -> &Path {
+/// The folder that a file stands in.
+pub(crate) fn folder_of(path: &Path) -> &Path {
     match path.parent() {
         Some(folder) if !folder.as_os_str().is_empty() => folder,
         _ => Path::new("."),
@@ -157,79 +159,6 @@ fn stage(path: &Path, bytes: &[u8]) -> io::Result<tempfile::NamedTempFile> {
     Bounded::new(file.as_file()).write_all(bytes)?;
     file.as_file().sync_all()?;
     Ok(file)
-}
-
-/// A new file that grows no longer than the system lets this process make files (`ulimit -f`): one byte beyond that the system
-/// would end the program, and leave the file.
-pub(crate) struct Bounded<F> {
-    file: F,
-    room: u64,
-}
-
-impl<F> Bounded<F> {
-    pub(crate) fn new(file: F) -> Self {
-        let room = longest_file();
-        Self { file, room }
-    }
-
-    pub(crate) const fn file(&self) -> &F {
-        &self.file
-    }
-
-    pub(crate) fn into_file(self) -> F {
-        self.file
-    }
-}
-
-impl<F: Write> Write for Bounded<F> {
-    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
-        if bytes.len() as u64 > self.room {
-            let told =
-                "it would be longer than the system lets this process make a file (ulimit -f)";
-            return Err(io::Error::new(io::ErrorKind::FileTooLarge, told));
-        }
-        let written = self.file.write(bytes)?;
-        self.room -= written as u64;
-        Ok(written)
-    }
-
-    fn flush(&mut self) -> io::Result<()> {
-        self.file.flush()
-    }
-}
-
-#[cfg(target_os = "linux")]
-fn longest_file() -> u64 {
-    use rustix::process::{Resource, getrlimit};
-    getrlimit(Resource::Fsize).current.unwrap_or(u64::MAX)
-}
-
-/// Other systems are not asked: their limits count differently.
-#[cfg(not(target_os = "linux"))]
-const fn longest_file() -> u64 {
-    u64::MAX
-}
-
-/// How far standard output is written where it is a file, which that limit holds for; 0 where it is none.
-#[cfg(target_os = "linux")]
-fn in_stdout_already() -> u64 {
-    use std::io::Seek as _;
-    use std::os::fd::AsFd as _;
-    let Ok(own) = io::stdout().as_fd().try_clone_to_owned() else {
-        return 0;
-    };
-    let mut file = std::fs::File::from(own);
-    let length = match file.metadata() {
-        Ok(kind) if kind.is_file() => kind.len(),
-        _ => return 0,
-    };
-    // Where it is appended to, the position is not moved before the first byte is written.
-    file.stream_position().map_or(length, |at| at.max(length))
-}
-
-#[cfg(not(target_os = "linux"))]
-const fn in_stdout_already() -> u64 {
-    0
 }
 
 /// How the names of temporary files begin.

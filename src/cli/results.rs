@@ -10,10 +10,28 @@ use super::output::{Pending, named_twice, write_all};
 use super::settings::price_list_path;
 
 /// A file that the user brought, and how it is called where a result would be written over it.
-struct Brought {
-    path: PathBuf,
-    code: &'static str,
-    what: &'static str,
+pub(crate) struct Brought {
+    pub(crate) path: PathBuf,
+    pub(crate) code: &'static str,
+    pub(crate) what: &'static str,
+}
+
+impl Brought {
+    pub(crate) fn new(path: impl Into<PathBuf>, code: &'static str, what: &'static str) -> Self {
+        let path = path.into();
+        Self { path, code, what }
+    }
+
+    /// The job file, and the price list that it names.
+    pub(crate) fn of_job(reading: &ReadingArgs, job: &Job) -> Vec<Self> {
+        let Some(file) = &reading.job else {
+            return Vec::new();
+        };
+        let list = price_list_path(file, job);
+        let list = list.map(|list| Self::new(list, "output-is-prices", "the price list"));
+        let file = Self::new(file, "output-is-job", "the job file");
+        std::iter::once(file).chain(list).collect()
+    }
 }
 
 /// The results of a command.
@@ -25,29 +43,17 @@ pub(crate) struct Results {
 impl Results {
     /// None yet, of a command that reads these plans, and the job file with the price list that it names.
     pub(crate) fn of(plans: &[&Path], reading: &ReadingArgs, job: &Job) -> Self {
-        let mut results = Self {
+        let plans = plans.iter();
+        let plans = plans.map(|plan| Brought::new(*plan, "output-is-plan", "the plan"));
+        Self {
             files: Vec::new(),
-            brought: Vec::new(),
-        };
-        for plan in plans {
-            results.keep(plan, "output-is-plan", "the plan");
+            brought: plans.chain(Brought::of_job(reading, job)).collect(),
         }
-        if let Some(file) = &reading.job {
-            results.keep(file, "output-is-job", "the job file");
-            if let Some(list) = price_list_path(file, job) {
-                results.keep(&list, "output-is-prices", "the price list");
-            }
-        }
-        results
     }
 
     /// Lets no result be written over another file that was brought.
     pub(crate) fn keep(&mut self, path: &Path, code: &'static str, what: &'static str) {
-        self.brought.push(Brought {
-            path: path.to_path_buf(),
-            code,
-            what,
-        });
+        self.brought.push(Brought::new(path, code, what));
     }
 
     pub(crate) fn add(&mut self, path: &Path, bytes: impl Into<Vec<u8>>) {

@@ -1,4 +1,4 @@
-//! Traced eaves, ridges and headwalls are level on the roof, and within the tracing's error on the plan. Courses are
+//! Traced eaves, ridges and headwalls are level on the roof, and within the tracing's error on the plan. Courses and sheets are
 //! laid against them as they are built: a side that leans by a hair would cross a course line over yards and leave a
 //! wedge that nobody lays. So are the valley between two faces that fall against each other, the line at which the pitch
 //! changes and the lower and upper side of an opening, where they are level at all.
@@ -12,7 +12,7 @@ const LEAST_LEAN_IN: f64 = 2.0 * 20.0 / 25.4;
 
 /// Puts the ends of sides that are level by their class at one height up the slope: the mean of the chain's, weighted by
 /// the lengths that meet there. `points` are the ring's corners in (u, v) inches.
-pub(super) fn level_sides(roof: &Roof, ring: &Ring, points: &mut [Point]) {
+pub(crate) fn level_sides(roof: &Roof, ring: &Ring, points: &mut [Point]) {
     let n = points.len();
     let level: Vec<bool> = (0..n)
         .map(|i| is_level(roof, ring.sides[i], points[i], points[(i + 1) % n]))

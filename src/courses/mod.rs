@@ -62,6 +62,7 @@ pub use face::{CourseFace, EdgeKind, FaceRing, through_face, unfold, unfold_with
 pub use format::{FormatSource, ShingleFormat};
 pub use lay::{lay_face, lay_face_with, lay_faces};
 pub use layout::{CutAgain, Piece, PieceKind, RunEnd};
+pub(crate) use level::level_sides;
 pub use nailing::Nailing;
 pub use rules::{LayRules, Reuse, ValleyType};
 pub(crate) use tell::course_words;

@@ -1,7 +1,8 @@
 //! A face turned flat: u along the eave, v up the slope, both in feet of true length; and how far it reaches in a
 //! strip between two heights.
 
-use crate::geometry::{Point3, Vector};
+use crate::courses::level_sides;
+use crate::geometry::{Point, Vector};
 use crate::roof::{EdgeClass, EdgeId, Face, Roof, Side};
 
 /// Heights nearer than this are one level, in feet.
@@ -41,10 +42,12 @@ impl FlatSide {
         let (rise, run) = (self.high.1 - self.low.1, self.high.0 - self.low.0);
         self.low.0 + run * ((v - self.low.1) / rise)
     }
-    /// How much longer a row gets that runs on past this side by 1, measured square to the side.
-    fn along_per_square(&self) -> f64 {
+    /// How much longer a row gets that runs on past this side by so much, measured square to the side. Where the side all but
+    /// lies along the row, that goes no farther than twice as much past its end, `rest_ft` on from the row's.
+    fn more_past(&self, rest_ft: f64, square_ft: f64) -> f64 {
         let (rise, run) = (self.high.1 - self.low.1, self.high.0 - self.low.0);
-        1.0_f64.hypot(run / rise)
+        let all_along = square_ft * 1.0_f64.hypot(run / rise);
+        all_along.min(rest_ft.max(0.0) + 2.0 * square_ft)
     }
 }
 
@@ -86,15 +89,19 @@ impl FlatFace {
         let up = -fall;
         let right = Vector::new(up.y, -up.x);
         let factor = face.pitch.slope_factor();
-        let flat = |p: Point3| {
-            let p = Vector::new(p.x, p.y);
-            (p.dot(right), p.dot(up) * factor)
+        // In inches, as they are levelled for the courses.
+        let flat = |p: Point| {
+            let p = (p - Point::default()) * 12.0;
+            Point::new(p.dot(right), p.dot(up) * factor)
         };
         let mut sides = Vec::new();
         for ring in std::iter::once(&face.outline).chain(&face.holes) {
             let n = ring.corners.len();
+            let mut corners: Vec<Point> = ring.corners.iter().map(|c| flat(c.plan())).collect();
+            level_sides(roof, ring, &mut corners);
+            let feet = |i: usize| (corners[i % n].x / 12.0, corners[i % n].y / 12.0);
             for (i, side) in ring.sides.iter().enumerate().take(n) {
-                let (a, b) = (flat(ring.corners[i]), flat(ring.corners[(i + 1) % n]));
+                let (a, b) = (feet(i), feet(i + 1));
                 let (low, high) = if b.1 < a.1 { (b, a) } else { (a, b) };
                 let (bound, edge) = match side {
                     Side::Edge(id) => (Bound::Edge(roof.edge(*id).class), Some(*id)),
@@ -269,11 +276,10 @@ impl FlatFace {
     /// The length of a sheet over a stretch that runs on past its ends by what `past` says for each bound, measured
     /// square to the side, in feet.
     pub(super) fn sheet_length(&self, stretch: &Stretch, past: impl Fn(Bound) -> f64) -> f64 {
-        let more = |side: usize| {
-            let side = &self.sides[side];
-            past(side.bound) * side.along_per_square()
-        };
-        stretch.length() + more(stretch.left_side) + more(stretch.right_side)
+        let [left, right] = [stretch.left_side, stretch.right_side].map(|i| &self.sides[i]);
+        let more_left = left.more_past(stretch.left - left.along().0, past(left.bound));
+        let more_right = right.more_past(right.along().1 - stretch.right, past(right.bound));
+        stretch.length() + more_left + more_right
     }
 }
 
@@ -316,6 +322,30 @@ mod tests {
             let long = face.sheet_length(&rows[0], |_| 0.5);
             assert!((long - 18.0 - 2.0_f64.sqrt()).abs() < 1e-9);
         }
+    }
+
+    #[test]
+    fn past_a_ridge_that_leans_a_little_a_row_goes_on_no_farther_than_twice_the_overlap() {
+        // A ridge of 30 ft that rises by 2 in: square to it half a foot is 90 ft along the row.
+        let face = FlatFace {
+            sides: vec![
+                side((0.0, 0.0), (30.0, 0.0), EdgeClass::Eave),
+                side((30.0, 0.0), (30.0, 9.0 + 1.0 / 6.0), EdgeClass::Rake),
+                side((0.0, 9.0), (30.0, 9.0 + 1.0 / 6.0), EdgeClass::Ridge),
+                side((0.0, 0.0), (0.0, 9.0), EdgeClass::Rake),
+            ],
+            lowest: 0.0,
+            highest: 9.0 + 1.0 / 6.0,
+        };
+        let rows = face.stretches(9.0 + 1.0 / 12.0, 10.0);
+        assert_eq!(rows.len(), 1);
+        assert!((rows[0].length() - 15.0).abs() < 1e-9);
+        let past = |bound| match bound {
+            Bound::Edge(EdgeClass::Ridge) => 0.5,
+            _ => 0.0,
+        };
+        let long = face.sheet_length(&rows[0], past);
+        assert!((long - 31.0).abs() < 1e-9, "{long}");
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! From a drawing to its roof: of the choices of lines that fit the labels equally well, the one that solves.
 
-use super::map::{self, MapOptions, PlanMap, StrokeSet};
+use super::map::{self, EdgeLine, MapOptions, PlanMap, StrokeSet};
 use super::outline::{OutlineOptions, build_outlines};
 use super::round::{self, Arc};
 use super::{Edge, Roof, SolveOptions, Unsolved, courtyard, fan, mistyped};
@@ -59,7 +59,7 @@ impl Roof {
         };
         let alike = |set: &&StrokeSet| {
             let least = first.covered_sqft * (1.0 - SAME_COVER);
-            if set.is_narrower {
+            if set.edge == EdgeLine::InnerBesideLabels {
                 true
             } else if first.unlabelled {
                 set.stray_labels == first.stray_labels
@@ -125,7 +125,7 @@ struct Tried {
     /// negative), with fewer lines that part nothing, as hatches and walls beneath do; and then in more faces (negative),
     /// so that no dormer is lost.
     cover: (i64, usize, i64),
-    /// Whether its edge is a dashed line round that of the likeliest.
+    /// Whether its edge is the outer of two lines, where it is asked which is the edge.
     is_wider: bool,
     /// Whether its own lines make a roof, whatever they leave out.
     is_roof: bool,
@@ -155,7 +155,7 @@ impl Tried {
             flaw: flaw(&result),
             built: result.as_ref().is_ok_and(built),
             cover,
-            is_wider: set.is_wider,
+            is_wider: set.edge == EdgeLine::Outer,
             is_roof,
             cut_short: set.cut_short.clone(),
             result,

@@ -99,7 +99,7 @@ const ONLY_IN: &[(&str, &[&str])] = &[
     ("parquet", &["batch"]),
     ("indicatif", &["cli/batch", "cli/progress.rs"]),
     ("glob", &["cli/batch"]),
-    ("rustix", &["cli/batch", "cli/output.rs"]),
+    ("rustix", &["cli/batch", "cli/bounded.rs"]),
     ("clap", &["cli"]),
     ("tempfile", &["cli"]),
     ("rust_decimal", &["materials", "job", "report"]),

@@ -208,3 +208,63 @@ fn a_chimney_drawn_30_in_wide_is_not_wider_wherever_it_is_drawn() {
         assert!(!has(&list(&roof, ""), "cricket"));
     }
 }
+
+/// A plan whose roof lines a hand traced: each of their coordinates up to 0.05 units (0.07 in on the roof) off, by dice.
+fn traced(plan: &str, dice: &mut u64) -> String {
+    let (from, to) = (r#"<g id="outline">"#, r#"inkscape:label="Chimney""#);
+    let (before, rest) = plan.split_once(from).expect("the roof lines");
+    let (lines, after) = rest.split_once(to).expect("the next layer");
+    let mut thrown = || {
+        *dice = dice.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
+        ((*dice >> 33) as f64 / f64::from(1_u32 << 31) - 0.5) * 0.1
+    };
+    let mut off = |value: &str| -> String {
+        let numbers = value.split([',', ' ']).map(|n| match n.parse::<f64>() {
+            Ok(n) => format!("{:.3}", n + thrown()),
+            Err(_) => n.to_owned(),
+        });
+        numbers.collect::<Vec<_>>().join(",")
+    };
+    // Attributes stand between every other pair of quotes.
+    let parts = lines.split('"').enumerate();
+    let parts = parts.map(|(i, part)| {
+        if i % 2 == 1 {
+            off(part)
+        } else {
+            part.to_owned()
+        }
+    });
+    [
+        before,
+        from,
+        &parts.collect::<Vec<_>>().join("\""),
+        to,
+        after,
+    ]
+    .concat()
+}
+
+/// The ridges lean by a hair then: half a foot past them, square to them, was a mile along the row.
+#[test]
+fn a_traced_plan_takes_the_rolls_of_the_drawn_one_whatever_hair_its_ridges_lean_by() {
+    let plan = include_str!("../../examples/quillback-road.svg");
+    let drawn = list(&roof_of(plan.as_bytes()).expect("the plan as drawn"), "");
+    let felt = line(&drawn, "underlayment");
+    let mut dice = 2_026;
+    for throw in 0..60 {
+        let traced = traced(plan, &mut dice);
+        let roof = roof_of(traced.as_bytes()).unwrap_or_else(|f| panic!("{throw}: {f:#?}"));
+        let list = list(&roof, "");
+        let of = line(&list, "underlayment");
+        assert!(
+            (of.quantity - felt.quantity).abs() <= 1.0,
+            "{throw}: {}",
+            of.basis
+        );
+        assert!(
+            (of.needed - felt.needed).abs() < 0.03 * felt.needed,
+            "{throw}: {}",
+            of.needed
+        );
+    }
+}

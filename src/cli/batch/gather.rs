@@ -8,7 +8,8 @@ use rayon::iter::{IntoParallelRefIterator as _, ParallelIterator as _};
 use eavewright::batch::{CsvTable, ParquetTable, Rows, Table, rows};
 
 use super::super::Failure;
-use super::super::output::{self, Bounded};
+use super::super::bounded::Bounded;
+use super::super::output;
 use super::find::{Found, Plan};
 use super::store::{RECORD, Store, unwritable};
 

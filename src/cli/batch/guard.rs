@@ -7,26 +7,19 @@ use eavewright::job::Job;
 
 use super::super::Failure;
 use super::super::args::BatchArgs;
-use super::super::output::{UNFINISHED, place};
-use super::super::settings::price_list_path;
+use super::super::output::{UNFINISHED, folder_of, place};
+use super::super::results::Brought;
 use super::find::is_list;
 use super::make::endings;
 use super::store::{PART, PLANS, RECORD, Store};
 
-/// A file that was given: how it is called, and under which code it is told.
-struct Given {
-    path: PathBuf,
-    code: &'static str,
-    what: &'static str,
-}
-
 /// Told before any folder is made: whether a table, or a plan's results, would take the place of a list of plans, the job file or
 /// its price list.
-pub(super) fn clear_of_given(args: &BatchArgs, job: &Job, store: &Store) -> Result<(), Failure> {
+pub(super) fn clear_of_brought(args: &BatchArgs, job: &Job, store: &Store) -> Result<(), Failure> {
     let tables: Vec<PathBuf> = store.tables().iter().map(|table| place(table)).collect();
     let folder = place(&store.folder);
     let plans = place(&store.folder.join(PLANS));
-    for Given { path, code, what } in given(args, job) {
+    for Brought { path, code, what } in brought(args, job) {
         if !path.exists() {
             continue;
         }
@@ -49,35 +42,15 @@ pub(super) fn clear_of_given(args: &BatchArgs, job: &Job, store: &Store) -> Resu
     Ok(())
 }
 
-fn given(args: &BatchArgs, job: &Job) -> Vec<Given> {
+fn brought(args: &BatchArgs, job: &Job) -> Vec<Brought> {
     let lists = args.sources.iter().filter(|source| is_list(source));
-    let mut all: Vec<Given> = lists
-        .map(|list| Given {
-            path: list.clone(),
-            code: "output-is-list",
-            what: "the list of plans",
-        })
-        .collect();
-    if let Some(file) = &args.reading.job {
-        all.push(Given {
-            path: file.clone(),
-            code: "output-is-job",
-            what: "the job file",
-        });
-        all.extend(price_list_path(file, job).map(|path| Given {
-            path,
-            code: "output-is-prices",
-            what: "the price list",
-        }));
-    }
-    all
+    let lists = lists.map(|list| Brought::new(list, "output-is-list", "the list of plans"));
+    lists.chain(Brought::of_job(&args.reading, job)).collect()
 }
 
 /// The one name of the folder, with the file's own.
 fn beside_its_folder(path: &Path) -> PathBuf {
-    let folder = path.parent().filter(|f| !f.as_os_str().is_empty());
-    let folder = place(folder.unwrap_or(Path::new(".")));
-    folder.join(path.file_name().unwrap_or_default())
+    place(folder_of(path)).join(path.file_name().unwrap_or_default())
 }
 
 fn ends_like_a_result(path: &Path) -> bool {

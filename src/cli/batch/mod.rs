@@ -44,7 +44,7 @@ pub(crate) fn run(args: &BatchArgs) -> Result<(), Failure> {
     let maker = Maker::new(args)?;
     let cores = std::thread::available_parallelism().map_or(1, NonZero::get);
     let store = Store::at(&args.out, args.shard);
-    guard::clear_of_given(args, maker.job(), &store)?;
+    guard::clear_of_brought(args, maker.job(), &store)?;
     // Where there is nothing to do, no folder is made.
     let found = (pool(args.jobs, cores)?).install(|| find::plans(&args.sources, &store))?;
     let pool = pool(args.jobs, found.plans.len())?;

@@ -9,7 +9,8 @@ use std::path::{Path, PathBuf};
 use eavewright::batch::{Header, Record, Shard, Table};
 
 use super::super::Failure;
-use super::super::output::{Bounded, UNFINISHED};
+use super::super::bounded::Bounded;
+use super::super::output::UNFINISHED;
 use super::find::Plan;
 use super::make::endings;
 

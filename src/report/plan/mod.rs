@@ -29,7 +29,7 @@ use place::Field;
 use super::Report;
 use super::canvas::{Align, Area, Canvas, Fonts, Layer, Text, TextStyle};
 use crate::geometry::{Point, Vector};
-use crate::roof::LEVEL_RISE_FT;
+use crate::roof::{LEVEL_RISE_FT, Roof};
 
 /// What is drawn: the whole roof, or a part of it.
 #[derive(Clone, Debug)]
@@ -323,7 +323,13 @@ pub(crate) fn draw_for_review(
         field.add_box(place::Slanted::of(&text));
         canvas.on(Layer::EdgeLabels).put_text(text);
     }
-    name_faces(canvas, report, &scope, projection, &mut field);
+    name_faces(
+        canvas,
+        report,
+        &scope,
+        projection,
+        (&mut field, REVIEW_TEXT),
+    );
     finding_marks::draw(canvas, report, None, projection, &mut field);
 }
 
@@ -339,16 +345,7 @@ pub(crate) fn draw_findings(
     let scope = Scope::whole(report);
     linework::draw(canvas, report.roof(), &scope, projection, &mut field);
     finding_marks::draw(canvas, report, None, projection, &mut field);
-    let pending = face_labels::draw(canvas, report, &scope, projection, &mut field, text);
-    face_labels::draw_with_leaders(
-        canvas,
-        report,
-        (&scope, pending),
-        projection,
-        &mut field,
-        text,
-        Leaders::Far,
-    );
+    name_faces(canvas, report, &scope, projection, (&mut field, text));
 }
 
 /// Draws the plan without lengths, with numbered marks at places of it.
@@ -371,8 +368,17 @@ pub(crate) fn draw_marked(
         let around = Area::new(center.x - r, center.y - r, center.x + r, center.y + r);
         field.add_box(place::Slanted::upright(around));
     }
-    name_faces(canvas, report, &scope, projection, &mut field);
+    name_faces(
+        canvas,
+        report,
+        &scope,
+        projection,
+        (&mut field, REVIEW_TEXT),
+    );
 }
+
+/// Height of the names on a plan without lengths, in mm.
+const REVIEW_TEXT: f64 = 1.8;
 
 /// The names of faces on a plan without lengths.
 fn name_faces(
@@ -380,24 +386,27 @@ fn name_faces(
     report: &Report<'_>,
     scope: &Scope,
     projection: &Projection,
-    field: &mut Field,
+    (field, text): (&mut Field, f64),
 ) {
-    const TEXT: f64 = 1.8;
-    let pending = face_labels::draw(canvas, report, scope, projection, field, TEXT);
+    let pending = face_labels::draw(canvas, report, scope, projection, field, text);
     face_labels::draw_with_leaders(
         canvas,
         report,
         (scope, pending),
         projection,
         field,
-        TEXT,
+        text,
         Leaders::Far,
     );
 }
 
 /// The corners of everything that the plan shows, in plan feet.
 pub(crate) fn extent(report: &Report<'_>) -> Option<(Point, Point)> {
-    let roof = report.roof();
+    extent_of(report.roof())
+}
+
+/// The same of a roof.
+pub(crate) fn extent_of(roof: &Roof) -> Option<(Point, Point)> {
     let mut corners = roof
         .faces
         .iter()

@@ -50,7 +50,7 @@ impl Revised<'_> {
     pub(super) fn cut_at(&self, change: &CutChange) -> Option<Point> {
         match (change.new, change.old) {
             (Some(id), _) => id.middle(self.new.roof()),
-            (None, Some(id)) => Some(self.revision.laid(id.middle(self.old.roof())?)),
+            (None, Some(id)) => Some(id.middle(self.old_roof())? + self.revision.shift),
             (None, None) => None,
         }
     }
@@ -58,8 +58,8 @@ impl Revised<'_> {
     /// Where its number stands in the new plan: on the right of it, so that it is seen.
     pub(super) fn cut_mark_at(&self, change: &CutChange, beside_ft: f64) -> Option<Point> {
         let at = self.cut_at(change)?;
-        let half_ft = |report: &Report<'_>, id: CutId| match id {
-            CutId::Opening(id) => opening(report.roof(), id).map_or(0.0, |o| {
+        let half_ft = |roof: &Roof, id: CutId| match id {
+            CutId::Opening(id) => opening(roof, id).map_or(0.0, |o| {
                 let middle = crate::geometry::ring::centroid(&o.outline);
                 let right = o.outline.iter().map(|p| p.x - middle.x);
                 right.fold(0.0, f64::max)
@@ -67,8 +67,8 @@ impl Revised<'_> {
             CutId::Pipe(_) => 0.0,
         };
         let half_ft = match (change.new, change.old) {
-            (Some(id), _) => half_ft(self.new, id),
-            (None, Some(id)) => half_ft(self.old, id) * self.revision.rescaled,
+            (Some(id), _) => half_ft(self.new.roof(), id),
+            (None, Some(id)) => half_ft(self.old_roof(), id),
             (None, None) => 0.0,
         };
         Some(at + Vector::new(half_ft + beside_ft, 0.0))
@@ -76,13 +76,14 @@ impl Revised<'_> {
 
     /// What it takes out of the slopes before and now, in square feet, before as at the scale of now; `None` for a pipe.
     pub(super) fn cut_sqft(&self, change: &CutChange) -> Option<(f64, f64)> {
-        let of = |report: &Report<'_>, id: Option<CutId>| match id {
-            Some(CutId::Opening(id)) => opening(report.roof(), id)
-                .map(|opening| OpeningSize::of(report.roof(), opening).true_sqft),
+        let of = |roof: &Roof, id: Option<CutId>| match id {
+            Some(CutId::Opening(id)) => {
+                opening(roof, id).map(|opening| OpeningSize::of(roof, opening).true_sqft)
+            }
             _ => None,
         };
-        let old = of(self.old, change.old).map(|sqft| sqft * self.revision.rescaled.powi(2));
-        let new = of(self.new, change.new);
+        let old = of(self.old_roof(), change.old);
+        let new = of(self.new.roof(), change.new);
         (old.is_some() || new.is_some()).then(|| (old.unwrap_or(0.0), new.unwrap_or(0.0)))
     }
 
@@ -101,11 +102,8 @@ impl Revised<'_> {
     pub(super) fn cut_words(&self, change: &CutChange, kind_of: &CutKind) -> String {
         let units = self.new.units();
         match *kind_of {
-            CutKind::Added => format!("new{}", self.what(self.new, change.new, 1.0)),
-            CutKind::Removed => {
-                let by = self.revision.rescaled;
-                format!("gone{}", self.what(self.old, change.old, by))
-            }
+            CutKind::Added => format!("new{}", self.what(self.new.roof(), change.new)),
+            CutKind::Removed => format!("gone{}", self.what(self.old_roof(), change.old)),
             CutKind::Renamed => {
                 let old = change.old.map_or("", |id| kind(self.old.roof(), id));
                 format!("was {} {old}", article(old))
@@ -162,24 +160,16 @@ impl Revised<'_> {
         )
     }
 
-    /// What came or went, with its size, where every foot of it is `by` of these.
-    fn what(&self, report: &Report<'_>, id: Option<CutId>, by: f64) -> String {
-        let roof = report.roof();
+    /// What came or went, with its size.
+    fn what(&self, roof: &Roof, id: Option<CutId>) -> String {
         match id {
             Some(CutId::Opening(id)) => opening(roof, id).map_or_else(String::new, |o| {
-                let mut size = OpeningSize::of(roof, o);
-                size.across_ft *= by;
-                size.along_ft *= by;
-                format!(", {} of plan", self.size(&size))
+                format!(", {} of plan", self.size(&OpeningSize::of(roof, o)))
             }),
             Some(CutId::Pipe(i)) => roof
                 .penetrations
                 .get(i)
-                .and_then(|p| {
-                    // What was written beside it is as it was written.
-                    let by = if p.is_written { 1.0 } else { by };
-                    p.diameter.map(|d| d * by)
-                })
+                .and_then(|p| p.diameter)
                 .map_or_else(String::new, |d| format!(", {}", self.new.units().small(d))),
             None => String::new(),
         }
@@ -188,11 +178,11 @@ impl Revised<'_> {
     /// The flashing round an opening, where it is another one; before as at the scale of now.
     fn flashing(&self, change: &CutChange) -> Option<String> {
         let units = self.new.units();
-        let of = |report: &Report<'_>, id: Option<CutId>, by: f64| match id {
-            Some(CutId::Opening(id)) => opening(report.roof(), id).map(|o| {
+        let of = |roof: &Roof, id: Option<CutId>| match id {
+            Some(CutId::Opening(id)) => opening(roof, id).map(|o| {
                 [(o.apron, "below"), (o.sides, "beside"), (o.head, "above")]
                     .iter()
-                    .map(|(length, where_)| (length.to_feet() * by, where_))
+                    .map(|(length, where_)| (length.to_feet(), where_))
                     .filter(|(feet, _)| *feet > 0.0)
                     .map(|(feet, where_)| format!("{} {where_}", units.length(feet)))
                     .collect::<Vec<_>>()
@@ -201,8 +191,8 @@ impl Revised<'_> {
             _ => None,
         };
         let told = |words: &String| !words.is_empty();
-        let before = of(self.old, change.old, self.revision.rescaled).filter(told);
-        match (of(self.new, change.new, 1.0).filter(told), before) {
+        let before = of(self.old_roof(), change.old).filter(told);
+        match (of(self.new.roof(), change.new).filter(told), before) {
             (Some(now), Some(before)) if now == before => None,
             (Some(now), Some(before)) => Some(format!("flashing {now}; before {before}")),
             (Some(now), None) => Some(format!("flashing {now}")),

@@ -23,8 +23,9 @@ const OLD: Pen = Pen::dashed(0.5, &[1.6, 1.0]).ink(Ink::Grey);
 /// # Errors
 /// A finding when there is no roof to draw.
 pub fn svg(revised: &Revised<'_>) -> Result<String, Finding> {
-    let laid = |p: Point| revised.revision.laid(p);
-    let (Some(new), Some(old)) = (plan::extent(revised.new), plan::extent(revised.old)) else {
+    let roof = revised.old_roof();
+    let laid = |p: Point| p + revised.revision.shift;
+    let (Some(new), Some(old)) = (plan::extent(revised.new), plan::extent_of(roof)) else {
         return Err(Finding::error("no-roof", "There is no roof to draw."));
     };
     let old = (laid(old.0), laid(old.1));
@@ -44,15 +45,15 @@ pub fn svg(revised: &Revised<'_>) -> Result<String, Finding> {
     let area = Area::new(0.0, foot, size.x, size.y).inset(2.0);
     let projection = Projection::centred(scale, low, high, area);
     canvas.on(Layer::Hidden);
-    for edge in &revised.old.roof().edges {
+    for edge in &roof.edges {
         let [a, b] = [edge.start, edge.end].map(|p| projection.paper(laid(p.plan())));
         canvas.line(a, b, OLD);
     }
-    for opening in &revised.old.roof().openings {
+    for opening in &roof.openings {
         let corners = opening.outline.iter();
         canvas.ring(corners.map(|&p| projection.paper(laid(p))).collect(), OLD);
     }
-    for pipe in &revised.old.roof().penetrations {
+    for pipe in &roof.penetrations {
         let radius = pipe.diameter.map_or(0.0, |d| d.to_feet() * k / 2.0);
         canvas.circle(
             projection.paper(laid(pipe.at)),

@@ -20,9 +20,9 @@ struct RevisionOut {
     units: Units,
     same: bool,
     scales: Scales,
-    /// How far the new plan lies from the old one on its page.
     /// What the old plan was multiplied by before it was laid on the new one; 1 unless the scale alone is another.
     rescaled: f64,
+    /// How far the new plan lies from the old one on its page, in the length unit asked for.
     shift: [f64; 2],
     faces: Vec<FaceOut>,
     openings: Vec<CutOut<OpeningSide>>,

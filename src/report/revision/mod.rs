@@ -14,7 +14,7 @@ pub use text::text;
 use super::{Report, number};
 use crate::geometry::Point;
 use crate::review::{ChangeKind, CutChange, EdgeChange, FaceChange, Revision};
-use crate::roof::{EdgeClass, Roof};
+use crate::roof::{EdgeClass, FaceId, Roof};
 
 /// Two takeoffs and what became of the first.
 #[derive(Clone, Copy, Debug)]
@@ -43,6 +43,11 @@ impl<'a> Revised<'a> {
             .map(move |(i, change)| (first + i, change))
     }
 
+    /// The old roof as it is compared: at the new scale, where the lines lie where they lay.
+    fn old_roof(&self) -> &Roof {
+        self.revision.compared(self.old.roof())
+    }
+
     /// `S1`, or `S1, was S2` where the name changed.
     fn name(&self, change: &FaceChange) -> String {
         let old = change.old.map(|id| self.old.roof().face(id).name.as_str());
@@ -58,7 +63,7 @@ impl<'a> Revised<'a> {
     fn at(&self, change: &FaceChange) -> Option<Point> {
         match (change.new, change.old) {
             (Some(id), _) => Some(self.new.roof().face(id).label_at),
-            (None, Some(id)) => Some(self.revision.laid(self.old.roof().face(id).label_at)),
+            (None, Some(id)) => Some(self.old_roof().face(id).label_at + self.revision.shift),
             (None, None) => None,
         }
     }
@@ -66,12 +71,12 @@ impl<'a> Revised<'a> {
     /// Whether the whole roof's area, or a length of it, differs by more than is printed as nothing, and than another scale makes
     /// it differ by.
     fn sizes_differ(&self) -> bool {
-        let (units, by) = (self.new.units(), self.revision.rescaled);
-        let [old, new] = [self.old, self.new].map(|r| r.roof());
+        let units = self.new.units();
+        let (old, new) = (self.old_roof(), self.new.roof());
         let area = |roof: &Roof| roof.true_area().to_square_feet();
-        let areas = (area(new) - area(old) * by.powi(2)).abs() * units.per_square_foot();
+        let areas = (area(new) - area(old)).abs() * units.per_square_foot();
         let length = |roof: &Roof, class| roof.true_length(class).to_feet();
-        let lengths = |class| (length(new, class) - length(old, class) * by).abs();
+        let lengths = |class| (length(new, class) - length(old, class)).abs();
         areas >= HALF_OF_LAST_DIGIT
             || (EdgeClass::ALL.into_iter())
                 .any(|class| lengths(class) * units.per_foot() >= HALF_OF_LAST_DIGIT)
@@ -80,11 +85,13 @@ impl<'a> Revised<'a> {
     /// True areas before and now, in square feet; 0 where there is no face. Where the scale alone is another, the one before is
     /// what its lines would have had at the new one.
     fn true_sqft(&self, change: &FaceChange) -> (f64, f64) {
-        let of = |report: &Report<'_>, id: Option<crate::roof::FaceId>| {
-            id.map_or(0.0, |id| report.roof().face(id).true_area.to_square_feet())
+        let of = |roof: &Roof, id: Option<FaceId>| {
+            id.map_or(0.0, |id| roof.face(id).true_area.to_square_feet())
         };
-        let old = of(self.old, change.old) * self.revision.rescaled.powi(2);
-        (old, of(self.new, change.new))
+        (
+            of(self.old_roof(), change.old),
+            of(self.new.roof(), change.new),
+        )
     }
 
     /// What changed, in a few words.

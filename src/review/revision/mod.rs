@@ -20,6 +20,8 @@ pub struct Revision {
     /// What the old plan's feet were multiplied by before it was laid on the new one: not 1 only where the scale is another and
     /// the lines lie where they lay. Sizes of faces and openings are compared as the lines have them at the new scale.
     pub rescaled: f64,
+    /// The old roof as its lines have it at the new scale; `None` where there is no other scale.
+    at_new_scale: Option<Box<Roof>>,
     /// How far the new plan lies from the old one on its page, in feet: taken off before faces are matched.
     pub shift: Vector,
     /// What moved by less than this, in feet, did not: what tracing moves it by.
@@ -132,10 +134,12 @@ impl Revision {
     pub fn at_scale(old: &Roof, new: &Roof, by: f64) -> Self {
         let tolerance = new.snap_tolerance_ft.max(LEAST_MOVE_FT);
         if is_other_scale(by) && went_with(old, new, by, tolerance) {
+            let old = scaled(old, by);
             Self {
                 rescaled: by,
-                ..Self::between(&scaled(old, by), new)
+                ..Self::between(&old, new)
             }
+            .with_old(old)
         } else {
             Self::between(old, new)
         }
@@ -176,6 +180,7 @@ impl Revision {
         );
         Self {
             rescaled: 1.0,
+            at_new_scale: None,
             shift,
             tolerance_ft: tolerance,
             faces,
@@ -199,9 +204,16 @@ impl Revision {
         is_other_scale(by)
     }
 
-    /// Where a place of the old plan lies on the new one.
-    pub fn laid(&self, p: Point) -> Point {
-        rescaled::scaled_point(p, self.rescaled) + self.shift
+    fn with_old(self, old: Roof) -> Self {
+        Self {
+            at_new_scale: Some(Box::new(old)),
+            ..self
+        }
+    }
+
+    /// The old roof as it is compared: at the new scale, where the lines lie where they lay.
+    pub fn compared<'r>(&'r self, old: &'r Roof) -> &'r Roof {
+        self.at_new_scale.as_deref().unwrap_or(old)
     }
 
     /// Whether no face, opening, pipe or edge changed, whatever the scale is.

@@ -43,8 +43,8 @@ pub(super) fn scaled(roof: &Roof, by: f64) -> Roof {
     out.snap_tolerance_ft *= by;
     out.faces.iter_mut().for_each(|face| scale_face(face, by));
     out.edges.iter_mut().for_each(|edge| scale_edge(edge, by));
-    for Opening { outline, .. } in &mut out.openings {
-        outline.iter_mut().for_each(|p| *p = scaled_point(*p, by));
+    for opening in &mut out.openings {
+        scale_opening(opening, by);
     }
     for pipe in &mut out.penetrations {
         scale_pipe(pipe, by);
@@ -52,7 +52,7 @@ pub(super) fn scaled(roof: &Roof, by: f64) -> Roof {
     out
 }
 
-pub(super) fn scaled_point(p: Point, by: f64) -> Point {
+fn scaled_point(p: Point, by: f64) -> Point {
     Point::new(p.x * by, p.y * by)
 }
 
@@ -72,6 +72,17 @@ fn scale_edge(edge: &mut Edge, by: f64) {
     edge.end = scaled_corner(edge.end, by);
     edge.plan_length = edge.plan_length * by;
     edge.true_length = edge.true_length * by;
+}
+
+fn scale_opening(opening: &mut Opening, by: f64) {
+    let outline = opening.outline.iter_mut();
+    outline.for_each(|p| *p = scaled_point(*p, by));
+    for length in [&mut opening.apron, &mut opening.sides, &mut opening.head] {
+        *length = *length * by;
+    }
+    let flashing = opening.flashing.iter_mut();
+    flashing.for_each(|stretch| stretch.length = stretch.length * by);
+    opening.width = opening.width * by;
 }
 
 fn scale_pipe(pipe: &mut Penetration, by: f64) {

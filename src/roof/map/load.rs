@@ -3,7 +3,7 @@
 use rstar::RTree;
 use rstar::primitives::{GeomWithData, Rectangle};
 
-use super::{select, tangled};
+use super::{groups, tangled};
 use crate::Finding;
 use crate::Place;
 use crate::drawing::{Drawing, Role, Stroke};
@@ -60,7 +60,7 @@ fn too_often(drawing: &Drawing, numbers: &[usize], is_so: impl Fn(&[&Stroke]) ->
         let strokes: Vec<&Stroke> = numbers.iter().map(|&i| &drawing.strokes[i]).collect();
         is_so(&strokes)
     };
-    is_so(numbers) && is_so(&select::looked_at(drawing, numbers))
+    is_so(numbers) && is_so(&groups::looked_at(drawing, numbers))
 }
 
 /// Whether strokes are too many to be looked through.

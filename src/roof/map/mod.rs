@@ -11,6 +11,7 @@ mod build;
 mod courts;
 mod curved;
 mod dashed;
+mod groups;
 mod halfedge;
 mod heights;
 mod islands;
@@ -29,6 +30,7 @@ mod past;
 mod penetration;
 mod pens;
 mod piece;
+mod rating;
 mod repair;
 mod select;
 mod self_crossing;
@@ -39,6 +41,7 @@ mod snap;
 mod tangled;
 mod tell;
 mod walls;
+mod which_edge;
 
 use std::sync::Arc;
 
@@ -50,7 +53,7 @@ pub(in crate::roof) use lost::roof_left_out;
 pub use openings::{MapOpening, MapPipe, OpeningPart};
 pub(in crate::roof) use openings::{is_against_an_opening, share_openings};
 pub use outline::{OutlinePlan, SidePlan};
-pub use select::{StrokeSet, candidates};
+pub use select::{EdgeLine, StrokeSet, candidates};
 
 use crate::Finding;
 use crate::geometry::Point;

@@ -1,0 +1,267 @@
+//! Which of two lines that run round each other is the roof's edge: its walls and its eaves, its eaves and a setback.
+
+use super::dashed::{LEAST_OVERHANG_FT, WIDEST_OVERHANG_FT};
+use super::pens::rule_for;
+use super::rating::{Rating, Ring};
+use super::select::Search;
+use crate::Finding;
+use crate::drawing::Stroke;
+
+/// A choice whose ends have to be mended by so many hundredths of a foot more was not drawn to meet.
+const MENDED_MORE: i64 = 30;
+/// Choices that differ by less than this part of their area cover the same.
+const SAME_COVER: f64 = 0.01;
+
+/// Of which line is the edge, as asked.
+pub(super) struct EdgeAsked {
+    pub(super) finding: Finding,
+    /// The choice with the inner line, where the likeliest is the one with the outer.
+    pub(super) narrower: Option<Vec<bool>>,
+}
+
+impl Search<'_> {
+    /// Whether lines of the best choice end on a dashed line that it leaves out; of any, where nothing tells which is best.
+    pub(super) fn ends_on_dashed(&self) -> bool {
+        if self.unlabelled() {
+            return self.rated.values().any(|r| r.ends_on_dashed > 0);
+        }
+        let best = self.best();
+        best.is_some_and(|(_, rating)| rating.ends_on_dashed > 0)
+    }
+
+    /// Whether a choice fits the pitches as well as the best one.
+    fn fits(&self, rating: &Rating) -> bool {
+        self.best().is_some_and(|(_, best)| {
+            rating.labels_unsuited == best.labels_unsuited
+                && rating.faces_unsuited == best.faces_unsuited
+        })
+    }
+
+    /// Whether a choice fits as well as the best one with a dashed line for the roof's edge that runs round the best one's.
+    pub(super) fn is_wider(&self, rating: &Rating) -> bool {
+        let Some((_, best)) = self.best() else {
+            return false;
+        };
+        let covers_more = best.sqft() > 0.0 && rating.sqft() > best.sqft() * (1.0 + SAME_COVER);
+        covers_more
+            && self.fits(rating)
+            && rating.ends_on_dashed == 0
+            && rating.dashed > best.dashed
+            && rating.mended <= best.mended + MENDED_MORE
+    }
+
+    /// What is to be asked where a dashed line may be the edge as well as the line that it runs round, if both make a roof.
+    pub(super) fn which_edge(&self) -> Option<EdgeAsked> {
+        let (choice, best) = self.best()?;
+        if self.unlabelled() || best.ends_on_dashed > 0 {
+            return None;
+        }
+        let wider = self.rated.iter().filter(|(_, r)| self.is_wider(r));
+        let Some((outer, widest)) = wider.max_by(|a, b| a.1.sqft().total_cmp(&b.1.sqft())) else {
+            return self.which_of_rings();
+        };
+        let covers = Covers::of(widest.sqft(), best.sqft());
+        Some(EdgeAsked {
+            finding: ask(covers, &self.rules(outer, choice)),
+            narrower: None,
+        })
+    }
+
+    /// The same where the likeliest choice is the outer one, since labels stand in it that stand beside the inner one.
+    fn which_of_rings(&self) -> Option<EdgeAsked> {
+        let (outer, best) = self.best()?;
+        let Some(round) = self.rings.get(outer) else {
+            return self.which_of_bare_rings(outer);
+        };
+        let is_rival = |(choice, ring): &(&Vec<bool>, &Ring)| {
+            let rating = self.rated[*choice];
+            let labels = ring.outside > round.outside && ring.not_beside <= round.not_beside;
+            // Walls dashed within a solid edge lie beneath the roof.
+            let as_well_drawn = rating.dashed <= best.dashed
+                && rating.faces_unsuited == best.faces_unsuited
+                && rating.ends_on_dashed == 0
+                && rating.mended <= best.mended + MENDED_MORE;
+            labels && as_well_drawn && round.encloses(ring)
+        };
+        let rivals = self.rings.iter().filter(is_rival);
+        let (inner, ring) = rivals.max_by(|a, b| a.1.sqft.total_cmp(&b.1.sqft))?;
+        let covers = Covers::of(round.sqft, ring.sqft);
+        let rules = self.rules(outer, inner);
+        let finding = if best.dashed > self.rated[inner].dashed {
+            ask(covers, &rules)
+        } else if covers.is_overhang() {
+            ask_of_solid(covers, &rules)
+        } else {
+            return None;
+        };
+        Some(EdgeAsked {
+            finding,
+            narrower: Some(inner.clone()),
+        })
+    }
+
+    /// The same where one pitch is given for all and no label stands in either of two rings: the likeliest choice is both of
+    /// them then, a house round a courtyard with wings as narrow as an overhang.
+    fn which_of_bare_rings(&self, both: &[bool]) -> Option<EdgeAsked> {
+        self.options.default_pitch?;
+        let is_bare = |(choice, _): &(&Vec<bool>, &Ring)| {
+            let rating = self.rated[*choice];
+            rating.less_covered == 0 && rating.dashed == 0 && self.fits(&rating)
+        };
+        let bare: Vec<(&Vec<bool>, &Ring)> = self.rings.iter().filter(is_bare).collect();
+        let pairs = bare.iter().flat_map(|o| bare.iter().map(move |i| (*o, *i)));
+        pairs
+            .filter(|((outer, round), (inner, ring))| {
+                let mut taken = both.iter().zip(outer.iter().zip(inner.iter()));
+                taken.all(|(b, (o, i))| *b == (*o || *i)) && round.encloses(ring)
+            })
+            .find_map(|((outer, round), (inner, ring))| {
+                let covers = Covers::of(round.sqft, ring.sqft);
+                covers.is_overhang().then(|| EdgeAsked {
+                    finding: ask_of_solid(covers, &self.rules(outer, inner)),
+                    narrower: Some(inner.clone()),
+                })
+            })
+    }
+
+    /// The rules that part two choices.
+    fn rules(&self, outer: &[bool], inner: &[bool]) -> Rules {
+        let [outer, inner] = [outer, inner].map(|choice| self.strokes(choice));
+        let strokes = |of: &[usize]| -> Vec<&Stroke> {
+            of.iter().map(|&i| &self.drawing.strokes[i]).collect()
+        };
+        let rule = |of: &[usize], without: &[usize]| {
+            let out: Vec<usize> = (of.iter().copied())
+                .filter(|i| without.binary_search(i).is_err())
+                .collect();
+            rule_for(self.drawing, &strokes(&out), &strokes(without))
+        };
+        Rules {
+            inner: rule(&inner, &outer),
+            outer: rule(&outer, &inner),
+        }
+    }
+
+    /// What is told of a dashed line that lines of the roof end on.
+    pub(super) fn of_dashed_edge(&self) -> Option<Finding> {
+        let (_, best) = self.best()?;
+        if self.unlabelled() {
+            return None;
+        }
+        if best.ends_on_dashed > 0 {
+            return Some(ask_of_ends(best.ends_on_dashed));
+        }
+        let rivals = self.rated.values().filter(|r| self.fits(r));
+        let cut_short = rivals
+            .filter(|r| r.ends_on_dashed > 0 && r.dashed < best.dashed)
+            .find(|r| r.sqft() < best.sqft() * (1.0 - SAME_COVER))?;
+        Some(taken(Covers::of(best.sqft(), cut_short.sqft())))
+    }
+}
+
+/// What two choices of lines cover in plan, in square feet.
+#[derive(Clone, Copy)]
+struct Covers {
+    /// With the outer line, dashed as a rule.
+    outer_sqft: f64,
+    /// With the one inside it.
+    inner_sqft: f64,
+}
+
+impl Covers {
+    fn of(outer_sqft: f64, inner_sqft: f64) -> Self {
+        Self {
+            outer_sqft,
+            inner_sqft,
+        }
+    }
+
+    /// Whether the strip between the two rings is as wide as an overhang: a gutter is narrower, a setback wider.
+    fn is_overhang(self) -> bool {
+        // A square has the shortest way round.
+        let round_ft = 4.0 * self.inner_sqft.sqrt();
+        let strip_sqft = self.outer_sqft - self.inner_sqft;
+        (LEAST_OVERHANG_FT * round_ft..=WIDEST_OVERHANG_FT * round_ft).contains(&strip_sqft)
+    }
+
+    fn words(self) -> String {
+        format!(
+            "with the dashed one the roof covers {:.0} ft² in plan, with the solid one inside it {:.0} ft²",
+            self.outer_sqft, self.inner_sqft
+        )
+    }
+}
+
+/// The rules that part two lines of which either may be the edge, where their looks part them.
+#[derive(Clone, Debug, Default)]
+struct Rules {
+    /// Takes the inner one out and no line of the roof.
+    inner: Option<String>,
+    /// Takes the outer one out.
+    outer: Option<String>,
+}
+
+impl Rules {
+    fn remedy(&self) -> String {
+        let way = |rule: &Option<String>| match rule {
+            Some(rule) => format!("say --ignore '{rule}'"),
+            None => "leave it out with --ignore by its id".to_owned(),
+        };
+        format!(
+            "If the outer line is the roof's edge, draw the inner one on a layer named ignore or {}; if the roof ends at the inner line, draw the outer one there or {}.",
+            way(&self.inner),
+            way(&self.outer)
+        )
+    }
+}
+
+/// Lines of two solid rings, with the labels between them.
+fn ask_of_solid(covers: Covers, rules: &Rules) -> Finding {
+    Finding::error(
+        "which-edge",
+        format!(
+            "A closed line runs round another, no label says which is the roof's edge, and either may be it: with the outer one the roof covers {:.0} ft² in plan, with the inner one {:.0} ft².",
+            covers.outer_sqft, covers.inner_sqft
+        ),
+    )
+    .remedy(rules.remedy())
+}
+
+/// Nothing in the drawing says which of two rings is the roof's edge.
+fn ask(covers: Covers, rules: &Rules) -> Finding {
+    let message = format!(
+        "A dashed line runs round the one taken for the roof's edge, and either may be it: {}.",
+        covers.words()
+    );
+    let told = match covers.is_overhang() {
+        true => Finding::error("which-edge", message),
+        false => Finding::warning("dashed-line-round", message),
+    };
+    told.remedy(rules.remedy())
+}
+
+/// Lines of the roof end on a dashed line, and what is drawn with their pen cannot be told apart.
+pub(super) fn ask_of_ends(count: usize) -> Finding {
+    let message = match count {
+        1 => "A line of the roof goes".to_owned(),
+        count => format!("{count} lines of the roof go"),
+    };
+    Finding::error(
+        "which-edge",
+        format!("{message} on past the edge taken for the roof's and end on a dashed line, which may be its true edge over walls drawn solid."),
+    )
+    // What takes out all that is solid would take these lines too.
+    .remedy("If the dashed line is the roof's edge, draw the walls on a layer named ignore or leave them out with --ignore by their ids; if the roof ends at the solid line, say --ignore dash:yes.")
+}
+
+/// The dashed line was taken, since lines of the roof end on it.
+fn taken(covers: Covers) -> Finding {
+    Finding::warning(
+        "dashed-edge-taken",
+        format!(
+            "A dashed line was taken for the roof's edge, since lines of the roof end on it: {}.",
+            covers.words()
+        ),
+    )
+    .remedy("If the roof ends at the solid line, say --ignore dash:yes.")
+}
