@@ -155,14 +155,14 @@ pub struct CloseJoints {
     pub nearest: (usize, usize),
     /// How near, in inches.
     pub distance_in: f64,
-    /// How far apart the rules ask those to be.
+    /// How far apart the rules ask those to be, in inches.
     pub asked_in: f64,
 }
 
 impl CloseJoints {
     /// What the joints are too near to.
     pub(crate) fn other(&self) -> &'static str {
-        match self.nearest.1 - self.nearest.0 {
+        match self.nearest.1.abs_diff(self.nearest.0) {
             1 => "those of the next course",
             _ => "those of the next course but one",
         }

@@ -70,9 +70,7 @@ pub(super) fn filled(problem: &Problem, seats: &[Option<Seat>]) -> Vec<Seat> {
             break;
         }
     }
-    let all = seats.into_iter().enumerate();
-    all.map(|(run, seat)| seat.unwrap_or_else(|| problem.any_seat(run)))
-        .collect()
+    seats.into_iter().flatten().collect()
 }
 
 /// The part of the distance asked that a seat keeps from the joints around, where it keeps least: 1 where it keeps all.

@@ -44,6 +44,8 @@ struct Opinion {
     /// How exact it can be, as a part of it.
     rounding: f64,
     sure: bool,
+    /// Whether its text says more than the length.
+    doubted: bool,
     from: String,
     words: Option<usize>,
     metric: bool,
@@ -64,6 +66,7 @@ pub(super) fn choose(evidence: &Evidence<'_>) -> Result<(Scale, Vec<Finding>), V
     opinions.sort_by(|a, b| {
         b.sure
             .cmp(&a.sure)
+            .then(a.doubted.cmp(&b.doubted))
             .then(b.over.total_cmp(&a.over))
             .then(a.words.cmp(&b.words))
     });
@@ -133,6 +136,7 @@ fn of_dimension(dimension: &Dimension, evidence: &Evidence<'_>) -> Opinion {
         feet_per_unit: dimension.feet_per_unit(),
         rounding: dimension.rounding(),
         sure: dimension.sure,
+        doubted: is_doubted(dimension, evidence),
         from: format!("the dimension {}", evidence.words[dimension.words].text),
         words: Some(dimension.words),
         metric: dimension.length.metric,
@@ -141,12 +145,16 @@ fn of_dimension(dimension: &Dimension, evidence: &Evidence<'_>) -> Opinion {
     }
 }
 
+fn is_doubted(dimension: &Dimension, evidence: &Evidence<'_>) -> bool {
+    label::is_doubted(&evidence.words[dimension.words].text, evidence.bare)
+}
+
 /// A length that was read though its text says more than the length.
 fn doubted(dimension: &Dimension, evidence: &Evidence<'_>) -> Option<Finding> {
-    let text = &evidence.words[dimension.words].text;
-    if !label::is_doubted(text, evidence.bare) {
+    if !is_doubted(dimension, evidence) {
         return None;
     }
+    let text = &evidence.words[dimension.words].text;
     let finding = Finding::note(
         "length-with-a-doubt",
         format!(
@@ -259,6 +267,7 @@ fn of_written(scale: &ScaleText, words: Option<usize>, frame: &Frame) -> Option<
         feet_per_unit: feet_per_paper_inch * paper.inches_per_unit,
         rounding: paper.rounding,
         sure: true,
+        doubted: false,
         from: format!("the written scale {text} on a page of {}", paper.text),
         words,
         metric: false,
@@ -284,6 +293,7 @@ fn by_hand(
         feet_per_unit,
         rounding,
         sure: true,
+        doubted: false,
         from: format!("the scale given, {}", given.text()),
         words: None,
         metric,

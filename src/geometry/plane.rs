@@ -16,7 +16,8 @@ impl Plane {
     pub fn height_at(self, p: Point) -> f64 {
         self.gradient.x * p.x + self.gradient.y * p.y + self.offset
     }
-    /// How far it is on the plane, straight up its gradient, to rise by so much; `None` on a level one.
+    /// How far it is on the plane, straight up its gradient, to rise by so much, in the unit of `rise`: `rise` × √(1 + g²) / g
+    /// for a rise over run of g; `None` on a level one.
     pub fn length_to_rise(self, rise: f64) -> Option<f64> {
         let steepness = self.gradient.length();
         let length = rise * steepness.hypot(1.0) / steepness;

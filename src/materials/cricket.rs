@@ -120,7 +120,7 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
     let mut told = Vec::new();
     for opening in flashing::openings(site).filter(|opening| opening.takes_cricket()) {
         let width_in = opening.width.to_inches();
-        let width = site.words.small(width_in);
+        let width = site.words.on_tape(width_in);
         if site.roof.draws_cricket_of(opening) {
             tell(&mut told, opening, width, None);
             continue;
@@ -139,7 +139,7 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
         let sized = site.settings.applies("cricket-height");
         let (high, metal) = match sized {
             true => (
-                format!(", {} high", site.words.small(height)),
+                format!(", {} high", site.words.on_tape(height)),
                 format!(", {} of metal without laps", site.words.surface(area)),
             ),
             false => (String::new(), String::new()),

@@ -74,6 +74,14 @@ impl Words {
             format!("{} in", figure(hundredths / 100.0, 2))
         }
     }
+    /// As a tape shows it, to an eighth of an inch or a millimetre: `36 in`, `914 mm`.
+    pub(super) fn on_tape(self, inches: f64) -> String {
+        if self.metric {
+            format!("{} mm", figure(inches * 25.4, 0))
+        } else {
+            self.small((inches * 8.0).round() / 8.0)
+        }
+    }
     /// `5.625 in`, `143 mm`.
     pub(super) fn small(self, inches: f64) -> String {
         if self.metric {

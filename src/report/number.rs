@@ -2,7 +2,7 @@
 
 use rust_decimal::Decimal;
 
-use crate::units::number::{MINUS, thousands, whole};
+use crate::units::number::{MINUS, grouped, thousands, whole};
 pub(crate) use crate::units::number::{capital, counted, decimal, signed};
 
 /// The foot mark.
@@ -93,13 +93,16 @@ fn in_currency(amount: Decimal, text: &str, currency: &str) -> String {
     if currency.ends_with(char::is_alphabetic) {
         out.push(' ');
     }
-    for (i, c) in whole.chars().enumerate() {
-        if i > 0 && (whole.len() - i).is_multiple_of(3) {
-            out.push(',');
-        }
-        out.push(c);
+    out + &grouped(whole) + "." + cents
+}
+
+/// An amount of what is bought, with all the places that it has: `61,071`, `12.5`.
+pub(crate) fn quantity(amount: Decimal) -> String {
+    let text = amount.normalize().to_string();
+    match text.split_once('.') {
+        Some((whole, places)) => format!("{}.{places}", grouped(whole)),
+        None => grouped(&text),
     }
-    out + "." + cents
 }
 
 /// A change of an amount, with its sign: `+$640.00`, `−$40.00`, `$0.00`.
@@ -280,6 +283,8 @@ mod tests {
         assert_eq!(decimal(1_234_567.891, 2), "1,234,567.89");
         assert_eq!(count(999), "999");
         assert_eq!(count(1000), "1,000");
+        assert_eq!(quantity(Decimal::new(610_710, 1)), "61,071");
+        assert_eq!(quantity(Decimal::new(1_000_125, 3)), "1,000.125");
     }
 
     #[test]

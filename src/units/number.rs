@@ -14,10 +14,14 @@ pub(crate) fn whole(value: f64) -> i64 {
 
 /// Thousands separated by commas.
 pub(crate) fn thousands(digits: u64) -> String {
-    let plain = digits.to_string();
+    grouped(&digits.to_string())
+}
+
+/// Digits before a decimal point, in groups of three.
+pub(crate) fn grouped(digits: &str) -> String {
     let mut out = String::new();
-    for (i, c) in plain.chars().enumerate() {
-        if i > 0 && (plain.len() - i).is_multiple_of(3) {
+    for (i, c) in digits.chars().enumerate() {
+        if i > 0 && (digits.len() - i).is_multiple_of(3) {
             out.push(',');
         }
         out.push(c);

@@ -432,7 +432,9 @@ fn standard_output_has_one_name_in_words_and_is_had_alone_by_any_of_its_names() 
         "--csv",
         "-",
     ];
-    assert_eq!(status(&run(&twice, folder.path())), 2);
+    let output = run(&twice, folder.path());
+    assert_eq!(status(&output), 2);
+    assert!(told(&output).contains("output-named-twice"));
     let program = env!("CARGO_BIN_EXE_eavewright");
     let line = format!("exec {program} takeoff plan.svg --no-pdf --json - > /dev/full");
     let mut shell = Command::new("sh");

@@ -48,6 +48,15 @@ fn least_in(laid: &FaceLayout, apart: usize) -> f64 {
     joints.fold(f64::INFINITY, f64::min)
 }
 
+/// The shortest end piece of all courses.
+fn shortest_in(laid: &FaceLayout) -> f64 {
+    let ends = laid.runs.iter().map(|run| {
+        let (first, last) = (run.joints_in[0], run.joints_in[run.joints_in.len() - 1]);
+        first.min(50.0 - last)
+    });
+    ends.fold(f64::INFINITY, f64::min)
+}
+
 fn said(laid: &FaceLayout, code: &str) -> Option<String> {
     let found = laid.findings.iter().find(|f| f.code == code);
     found.map(|f| f.sentences())
@@ -89,6 +98,23 @@ fn what_the_rules_leave_room_for_is_laid_by_them_and_nothing_is_told() {
     let laid = laid(12.0, 7.0);
     assert!(least_in(&laid, 1) > 12.0 - 1e-4 && least_in(&laid, 2) > 12.0 - 1e-4);
     assert!(laid.findings.is_empty(), "{:?}", laid.findings);
+    assert!(shortest_in(&laid) > 7.0 - 1e-4);
+}
+
+#[test]
+fn end_pieces_are_let_go_to_a_half_and_to_a_quarter_before_joints_are() {
+    // As above, the pieces of every third course have 6 to 8 in.
+    for asked_in in [14.0, 28.0] {
+        let laid = laid(12.0, asked_in);
+        assert!(least_in(&laid, 1) > 12.0 - 1e-4 && least_in(&laid, 2) > 12.0 - 1e-4);
+        let shortest = shortest_in(&laid);
+        assert!(
+            (7.0 - 1e-4..8.0 + 1e-4).contains(&shortest),
+            "{shortest} in"
+        );
+        assert_eq!(laid.close_joints, []);
+        assert!(said(&laid, "end-pieces-short").is_some());
+    }
 }
 
 #[test]
@@ -103,6 +129,7 @@ fn joints_that_cannot_keep_their_distance_lie_far_apart_and_the_nearest_are_told
         .iter()
         .filter(|f| f.code == "joints-too-close");
     let told: Vec<String> = told.map(|f| f.sentences()).collect();
+    assert!(!told.is_empty());
     assert_eq!(told.len(), laid.close_joints.len());
     for (close, told) in laid.close_joints.iter().zip(&told) {
         let (low, high) = close.nearest;

@@ -282,6 +282,16 @@ fn a_length_to_be_verified_is_read_and_told() {
     }
 }
 
+/// What is to be verified is 2 in off, less than makes two scales disagree, and measured over more.
+#[test]
+fn a_length_to_be_verified_gives_the_scale_only_where_none_without_a_doubt_does() {
+    let doubted = chain("dims", &[50, 450], tick, &[(250, "±40'-2\"")]);
+    let alone = read_all(&gable(&doubted)).scale.feet_per_unit;
+    assert!((alone * 400.0 - 40.0 - 2.0 / 12.0).abs() < 1e-9, "{alone}");
+    let sure = r#"<g id="dims"><path d="M50 30H290" stroke="black"/><text x="170" y="26">24'-0"</text></g>"#;
+    assert_ten_units_a_foot(&read_all(&gable(&(doubted + sure))), "beside a sure one");
+}
+
 #[test]
 fn lengths_that_give_no_scale_are_named() {
     let unread = chain("dims", &[50, 450], tick, &[(250, "40'-0\" CLEAR")]);

@@ -451,6 +451,7 @@ fn corners_on_layers_that_are_left_out_are_not_counted_with_the_rest() {
     };
     let read = |plan: String| Drawing::read(plan.as_bytes(), &options);
     assert!(read(survey("note", 1_500)).is_ok());
+    assert!(read(survey("survey", 900)).is_ok());
     for (layer, count, said, most) in [
         ("survey", 1_500, "1,500", "1,000"),
         ("note", 2_500, "2,500", "2,000"),
@@ -473,12 +474,20 @@ fn an_exponent_or_an_arc_counts_as_one_corner() {
         },
         ..ReadOptions::default()
     };
-    let fine = "L1e-5 2e-5".repeat(900);
-    let arcs = "a3 3 0 01.5 0".repeat(90);
-    let line =
-        format!("<g id=\"note\"><path fill=\"none\" stroke=\"#000\" d=\"M0 50{fine}{arcs}\"/></g>");
-    let plan = svg(&format!("{OUTLINE}{DIMENSION}{line}"));
-    assert!(Drawing::read(plan.as_bytes(), &options).is_ok());
+    let read = |lines: usize, arcs: usize| {
+        let fine = "L1e-5 2e-5".repeat(lines);
+        let arcs = "a3 3 0 01.5 0".repeat(arcs);
+        let line = format!(
+            "<g id=\"survey\"><path fill=\"none\" stroke=\"#000\" d=\"M0 50{fine}{arcs}\"/></g>"
+        );
+        let plan = svg(&format!("{OUTLINE}{DIMENSION}{line}"));
+        Drawing::read(plan.as_bytes(), &options)
+    };
+    assert!(read(900, 90).is_ok());
+    for (lines, arcs) in [(930, 90), (900, 120)] {
+        let told = read(lines, arcs).unwrap_err();
+        assert_eq!(told[0].code, "too-many-pieces");
+    }
 }
 
 #[test]

@@ -1071,10 +1071,24 @@ fn where_two_parts_of_a_course_run_onto_each_other_the_sheet_says_where_they_are
 
 #[test]
 fn heights_of_the_law_are_told_in_metres_on_metric_sheets() {
-    let job = Job::of(gable()).in_metres().laid("36x12");
-    let words = crew_words(&job);
+    // 3:12 is no steep roof for the law, so the height is told.
+    let roof = roof(&[
+        face(
+            "S1",
+            &[(0., 0., 0.), (40., 0., 0.), (40., 12., 3.), (0., 12., 3.)],
+        ),
+        face(
+            "N1",
+            &[(40., 24., 0.), (0., 24., 0.), (0., 12., 3.), (40., 12., 3.)],
+        ),
+    ]);
+    let words = crew_words(&Job::of(roof).in_metres().laid("36x12"));
+    assert_eq!(words.len(), 2);
     for (face, words) in &words {
         let said = words.join(" ");
-        assert!(!said.contains(" 6 ft or more"), "{face}: {said}");
+        assert!(
+            said.contains("1.8 m (6 ft) or more above"),
+            "{face}: {said}"
+        );
     }
 }

@@ -228,5 +228,9 @@ fn a_finding_at_several_places_has_its_mark_at_each_on_the_sections() {
         });
     let marks: Vec<usize> = marks.collect();
     assert!(marks.len() > 2, "{marks:?}");
+    assert!(
+        marks[1..marks.len() - 1].iter().all(|m| *m == 0),
+        "{marks:?}"
+    );
     assert!(marks[0] > 0 && marks[marks.len() - 1] > 0, "{marks:?}");
 }

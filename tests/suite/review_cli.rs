@@ -431,4 +431,5 @@ fn a_report_longer_than_the_system_lets_files_be_is_refused_and_nothing_left_beh
         "{:?}",
         batch.status
     );
+    assert!(told(&batch).contains("would be longer"), "{}", told(&batch));
 }

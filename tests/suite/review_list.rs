@@ -74,6 +74,12 @@ fn the_unit_in_the_head_of_a_list_is_that_of_its_bare_figures() {
         "Face,Plan area m2\nS1,49.86,true\n",
     ] {
         let review = reviewed(list, false);
+        // Nothing of the list went unread.
+        assert_eq!(
+            review.verdicts().count(),
+            list.lines().count() - 1,
+            "{list}"
+        );
         assert_eq!(
             review.verdict(),
             Verdict::Agrees,

@@ -390,7 +390,7 @@ fn labels_between_two_rings_speak_of_either_and_which_is_the_edge_is_asked() {
             "which-edge",
         );
         assert!(
-            found.message.contains("960") && found.message.contains("1380"),
+            found.message.contains("960") && found.message.contains("1,380"),
             "{}",
             found.message
         );

@@ -23,9 +23,6 @@ pub(crate) const DESCENT: f64 = 0.30;
 /// Printed for a character that the typeface lacks.
 pub(crate) const SUBSTITUTE: char = '□';
 
-/// Characters below this, ASCII and Latin-1, are nearly all of every text.
-const LOW: usize = 0x100;
-
 /// Both weights with the advances of their characters.
 #[derive(Clone, Debug)]
 pub(crate) struct Fonts {
@@ -37,8 +34,6 @@ pub(crate) struct Fonts {
 struct Metrics {
     /// Advances as shares of the size.
     advances: CharTable<f64>,
-    /// Those of the low characters, or of what is printed for them.
-    low: [f64; LOW],
 }
 
 impl Fonts {
@@ -65,11 +60,7 @@ impl Fonts {
     }
     /// Advance of a character, or of what is printed for it, as a share of the size.
     pub(crate) fn advance(&self, font: Font, c: char) -> f64 {
-        let metrics = self.metrics(font);
-        match metrics.low.get(c as usize) {
-            Some(advance) => *advance,
-            None => printed(&metrics.advances, c),
-        }
+        printed(&self.metrics(font).advances, c)
     }
 }
 
@@ -102,11 +93,7 @@ impl Metrics {
                 }
             });
         }
-        let mut low = [0.0; LOW];
-        for (c, advance) in ('\0'..).zip(&mut low) {
-            *advance = printed(&advances, c);
-        }
-        Ok(Self { advances, low })
+        Ok(Self { advances })
     }
 }
 

@@ -293,7 +293,7 @@ impl<'f> Canvas<'f> {
     /// Text on one line.
     pub(crate) fn text(&mut self, at: Point, style: TextStyle, content: &str) {
         if self.is_trial {
-            self.is_blank = false;
+            self.is_blank &= content.trim().is_empty();
         } else {
             self.put_text(Text::new(self.fonts, at, style, content));
         }

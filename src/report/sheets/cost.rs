@@ -77,7 +77,7 @@ fn lines(cost: &CostSheet, currency: &str) -> Table {
     for line in cost.lines() {
         table.rows.push(vec![
             typeset(&line.what).into(),
-            line.quantity.normalize().to_string().into(),
+            number::quantity(line.quantity).into(),
             line.unit.as_str().into(),
             each(line, currency).into(),
             unpriced(line.amount).into(),

@@ -395,7 +395,7 @@ impl Crew<'_> {
 
 /// Sets the figures at the top side by side: the room is shared by widths, and where they leave too little between them, all
 /// are set smaller.
-fn set_counts(page: &mut Page<'_>, counts: &[Labelled]) {
+fn set_counts(page: &mut Page<'_>, counts: &[Labelled; 5]) {
     let wide = |page: &Page<'_>, (figure, words): &Labelled, grow: f64| {
         let figure = page
             .canvas

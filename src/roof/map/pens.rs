@@ -125,7 +125,18 @@ pub(super) fn rule_for(drawing: &Drawing, out: &[&Stroke], stay: &[&Stroke]) -> 
     let thinnest = out.iter().map(width).fold(f64::INFINITY, f64::min);
     let widest = stay.iter().map(width).fold(0.0, f64::max);
     let drawn = out.iter().all(|s| s.style.stroke.is_some());
-    (drawn && thinnest > widest * (1.0 + SAME_WIDTH)).then(|| format!("width>={thinnest:.3}"))
+    let is_apart = drawn && thinnest > widest * (1.0 + SAME_WIDTH);
+    is_apart.then(|| between(widest, thinnest)).flatten()
+}
+
+/// A rule for what is drawn as wide as `thinnest` and not as `widest`: the shortest number above the one and not above the other.
+fn between(widest: f64, thinnest: f64) -> Option<String> {
+    const MOST_PLACES: usize = 9;
+    (0..=MOST_PLACES).find_map(|places| {
+        let unit = 10_f64.powi(places as i32);
+        let limit = (thinnest * unit).floor() / unit;
+        (widest < limit && limit <= thinnest).then(|| format!("width>={limit:.places$}"))
+    })
 }
 
 /// What a stroke looks like, in words, on its layer or without it.
@@ -146,4 +157,22 @@ pub(super) fn looks(stroke: &Stroke, on_layer: bool) -> String {
         words.push("dashed".to_owned());
     }
     words.join(", ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::between;
+
+    #[test]
+    fn a_width_to_part_pens_by_is_never_above_the_pen_that_it_takes_out() {
+        for (widest, thinnest, rule) in [
+            (1.0, 3.0, "width>=3"),
+            (0.25, 0.3526, "width>=0.3"),
+            (0.35, 0.3596, "width>=0.359"),
+            (0.000_1, 0.000_35, "width>=0.0003"),
+            (0.0, 0.5, "width>=0.5"),
+        ] {
+            assert_eq!(between(widest, thinnest).as_deref(), Some(rule));
+        }
+    }
 }

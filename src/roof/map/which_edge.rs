@@ -6,6 +6,7 @@ use super::rating::{Rating, Ring};
 use super::select::Search;
 use crate::Finding;
 use crate::drawing::Stroke;
+use crate::units::number;
 
 /// A choice whose ends have to be mended by so many hundredths of a foot more was not drawn to meet.
 const MENDED_MORE: i64 = 30;
@@ -159,7 +160,7 @@ impl Search<'_> {
     }
 }
 
-/// What two choices of lines cover in plan, in square feet.
+/// What two choices of lines enclose in plan, in square feet: holes and faces of other levels are not taken off.
 #[derive(Clone, Copy)]
 struct Covers {
     /// With the outer line, dashed as a rule.
@@ -186,8 +187,9 @@ impl Covers {
 
     fn words(self) -> String {
         format!(
-            "with the dashed one the roof covers {:.0} ft² in plan, with the solid one inside it {:.0} ft²",
-            self.outer_sqft, self.inner_sqft
+            "the dashed one encloses {} ft² in plan, the solid one inside it {} ft²",
+            number::decimal(self.outer_sqft, 0),
+            number::decimal(self.inner_sqft, 0)
         )
     }
 }
@@ -220,8 +222,9 @@ fn ask_of_solid(covers: Covers, rules: &Rules) -> Finding {
     Finding::error(
         "which-edge",
         format!(
-            "A closed line runs round another, no label says which is the roof's edge, and either may be it: with the outer one the roof covers {:.0} ft² in plan, with the inner one {:.0} ft².",
-            covers.outer_sqft, covers.inner_sqft
+            "A closed line runs round another, no label says which is the roof's edge, and either may be it: the outer one encloses {} ft² in plan, the inner one {} ft².",
+            number::decimal(covers.outer_sqft, 0),
+            number::decimal(covers.inner_sqft, 0)
         ),
     )
     .remedy(rules.remedy())
