@@ -58,13 +58,11 @@ pub(super) fn nearest(
 fn off_grid(problem: &Problem, run: usize, target: f64, seats: &[Option<Seat>]) -> Option<Seat> {
     let room = &problem.runs[run];
     let mut phases: Vec<f64> = room.ranges.iter().flat_map(|r| [r.low, r.high]).collect();
-    for (near, distance) in [
-        (&room.next, problem.joint_distance),
-        (&room.second, problem.second_distance),
-    ] {
+    for (near, clear) in [(&room.next, problem.next), (&room.second, problem.second)] {
         for &j in near {
             if let Some(Seat::Joints { first, .. }) = seats[j] {
-                phases.extend([first - distance, first + distance]);
+                let offs = [-1.0, 1.0].map(|side| clear.offs(side, problem.width));
+                phases.extend(offs.into_iter().flatten().map(|off| first + off));
             }
         }
     }

@@ -6,6 +6,7 @@
 //!
 //! Chains are grown course by course, the least wasteful ones kept (a beam search; Lowerre 1976, from memory).
 
+use super::clear::Clear;
 use super::pairing::Pairing;
 use super::problem::{Problem, Seat};
 use super::random::Random;
@@ -107,8 +108,8 @@ struct Grower<'a> {
     /// Those that take in one run more, and their places there by what they are kept by.
     new: Vec<Chain>,
     order: Vec<((u64, u64), usize)>,
-    /// Seats of the two courses below a run, with the distances to keep from them.
-    near: Vec<(Seat, f64)>,
+    /// Seats of the two courses below a run, with what to keep from them.
+    near: Vec<(Seat, Clear)>,
     /// Places for a joint, with how far off they are.
     places: Vec<(f64, f64)>,
     random: Random,
@@ -348,20 +349,15 @@ impl Grower<'_> {
         let room = &problem.runs[run];
         let mut at = from;
         for below in problem.runs[..run].iter().rev() {
-            let distance = match room.course - below.course {
+            let clear = match room.course - below.course {
                 0 => None,
-                1 => Some(problem.joint_distance),
-                2 => Some(problem.second_distance),
+                1 => Some(problem.next),
+                2 => Some(problem.second),
                 _ => break,
             };
             let chain = &self.chains[at];
-            let is_near = |&distance: &f64| {
-                below.left_reach < room.right_reach + distance
-                    && room.left_reach < below.right_reach + distance
-            };
-            let near = distance.filter(is_near);
-            self.near
-                .extend(near.map(|distance| (chain.seat, distance)));
+            let near = clear.filter(|clear| room.is_near(below, clear.joint));
+            self.near.extend(near.map(|clear| (chain.seat, clear)));
             at = chain.from;
         }
     }
@@ -369,7 +365,7 @@ impl Grower<'_> {
     fn keeps_off(&self, seat: Seat) -> bool {
         self.near
             .iter()
-            .all(|&(other, distance)| self.problem.apart(seat, other, distance))
+            .all(|&(other, clear)| self.problem.apart(seat, other, clear))
     }
 
     /// The seat that keeps its distances with a joint at a place or nearest to it on one side (−1 is left), and how far
@@ -382,9 +378,13 @@ impl Grower<'_> {
         }
         let end = |range: &Range| if side < 0.0 { range.high } else { range.low };
         let ends = problem.runs[run].ranges.iter().map(end);
-        let beside = self.near.iter().filter_map(|&(seat, distance)| match seat {
-            Seat::Joints { first, .. } => Some(first + side * distance),
-            Seat::Single { .. } => None,
+        let beside = self.near.iter().flat_map(|&(seat, clear)| {
+            let first = match seat {
+                Seat::Joints { first, .. } => Some(first),
+                Seat::Single { .. } => None,
+            };
+            let beside = move |first| clear.offs(side, problem.width).map(move |off| first + off);
+            first.into_iter().flat_map(beside)
         });
         let off = |place: f64| problem.once_round((place - joint) * side);
         let mut places = std::mem::take(&mut self.places);

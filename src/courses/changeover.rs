@@ -4,6 +4,7 @@ use std::collections::VecDeque;
 
 use crate::Finding;
 
+use super::tell::inches;
 use super::{FaceLayout, LayRules, ShingleFormat};
 
 /// The least headlap that courses keep, in inches (common practice, no source).
@@ -106,8 +107,11 @@ pub fn changeover(
         let too_much = Finding::warning(
             "no-headlap",
             format!(
-                "{} is {} in high and shows {} in: no course above it, however little it shows, keeps {HEADLAP_IN} in of headlap over it",
-                old.name, old.height_in, old.exposure_in
+                "{} is {} high and shows {}: no course above it, however little it shows, keeps {} of headlap over it",
+                old.name,
+                inches(old.height_in),
+                inches(old.exposure_in),
+                inches(HEADLAP_IN)
             ),
         );
         return (
@@ -144,8 +148,10 @@ pub fn changeover(
         findings.push(Finding::warning(
             "exposures-differ",
             format!(
-                "the first course of {} shows {first_exposure_in} in, so that the course below keeps {HEADLAP_IN} in of headlap; its sealant line does not meet the new butts, and course lines no longer meet across hips and valleys",
-                new.name
+                "the first course of {} shows {}, so that the course below keeps {} of headlap; its sealant line does not meet the new butts, and course lines no longer meet across hips and valleys",
+                new.name,
+                inches(first_exposure_in),
+                inches(HEADLAP_IN)
             ),
         ).remedy("hand-seal the changeover course, or change at a face boundary"));
     }

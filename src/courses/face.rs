@@ -201,6 +201,13 @@ fn check_ring(ring: &FaceRing) -> Result<(), Finding> {
     .remedy("draw the face as a closed shape with at least three corners"))
 }
 
+/// The nearest place of a grid far finer than any tolerance and far coarser than the rounding of coordinates, in inches:
+/// the same face is the same to the last bit wherever its house lies on the page, and so is then its layout.
+fn on_grid(length_in: f64) -> f64 {
+    const PER_IN: f64 = 16_777_216.0;
+    (length_in * PER_IN).round() / PER_IN
+}
+
 /// Unfolds a face of the roof to its true size: u along the eave to the right seen from outside with the eave down,
 /// v up the slope, both in inches; v is 0 at the lowest corner and u is 0 at the left end of the lowest corners.
 ///
@@ -261,7 +268,7 @@ pub fn unfold_with(
     let ring_of = |r: &crate::roof::Ring| {
         let points: Vec<Point> = levelled(r)
             .into_iter()
-            .map(|p| Point::new(p.x - u0, p.y - v0))
+            .map(|p| Point::new(on_grid(p.x - u0), on_grid(p.y - v0)))
             .collect();
         let n = points.len();
         let kinds = (0..n)
@@ -335,11 +342,14 @@ pub fn through_face(roof: &Roof, valley: EdgeId, choices: &Choices) -> Option<Fa
     if let Some(chosen) = choices.through.get(&valley) {
         return Some(*chosen);
     }
-    let mut faces = roof.edge(valley).faces.iter().copied();
+    // Which one an edge names first comes from the order in which the drawing was made.
+    let mut faces = roof.edge(valley).faces.clone();
+    faces.sort_unstable();
+    let mut faces = faces.into_iter();
     let first = faces.next()?;
     let area = |f: FaceId| roof.face(f).true_area.to_square_feet();
     Some(faces.fold(first, |best, f| {
-        // A hundredth of a square foot is a tie: the first face wins, so that rounding cannot turn the choice.
+        // A hundredth of a square foot is a tie: the face that is named first wins, so that rounding cannot turn the choice.
         if area(f) > area(best) + 0.01 { f } else { best }
     }))
 }

@@ -58,4 +58,8 @@ impl ShingleFormat {
     pub fn pieces_per_square(&self) -> f64 {
         14_400.0 / self.exposed_area_sqin()
     }
+    /// From cutout to cutout, in inches; `None` for a shingle without cutouts between its ends.
+    pub fn tab_width_in(&self) -> Option<f64> {
+        (self.tabs > 1).then(|| self.width_in / f64::from(self.tabs))
+    }
 }

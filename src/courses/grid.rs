@@ -2,6 +2,7 @@
 //! grid within a shingle, so that the nearest place that keeps its distances is found without a search, and a layout is
 //! counted by how many pieces of each length it has.
 
+use super::clear::Clear;
 use super::hall::{Strips, Tally};
 use super::problem::{Problem, Seat};
 use super::search::Score;
@@ -106,8 +107,8 @@ impl<'a> Grid<'a> {
             table: vec![Cell::default(); problem.runs.len() * cells],
             near: Vec::new(),
             is_chain: true,
-            leaves: [problem.joint_distance, problem.second_distance]
-                .map(|distance| forbidden(cells, pitch, distance - problem.tolerance))
+            leaves: [problem.next, problem.second]
+                .map(|clear| forbidden(cells, pitch, clear, problem.tolerance))
                 .map(|at_0| {
                     let mut at = [u64::MAX; 256];
                     for (place, bits) in at[..cells].iter_mut().enumerate() {
@@ -177,15 +178,12 @@ impl<'a> Grid<'a> {
     fn note_near(&mut self, run: usize) {
         let problem = self.problem;
         let room = &problem.runs[run];
-        for (far, list, distance) in [
-            (false, &room.next, problem.joint_distance),
-            (true, &room.second, problem.second_distance),
+        for (far, list, clear) in [
+            (false, &room.next, problem.next),
+            (true, &room.second, problem.second),
         ] {
             for &other in list.iter().filter(|&&j| j < run) {
-                let below = &problem.runs[other];
-                if room.left_reach < below.right_reach + distance
-                    && below.left_reach < room.right_reach + distance
-                {
+                if room.is_near(&problem.runs[other], clear.joint) {
                     self.near.push(Near {
                         run: other as u32,
                         far,
@@ -321,11 +319,11 @@ impl<'a> Grid<'a> {
             let near = self.near(&self.rows[run]);
             let exact = problem.seat_at(run, target).filter(|&seat| {
                 near.iter().all(|near| {
-                    let distance = match near.far {
-                        false => problem.joint_distance,
-                        true => problem.second_distance,
+                    let clear = match near.far {
+                        false => problem.next,
+                        true => problem.second,
                     };
-                    problem.apart(seat, seats[near.run as usize], distance)
+                    problem.apart(seat, seats[near.run as usize], clear)
                 })
             });
             let seat = exact.or_else(|| {
@@ -439,10 +437,16 @@ fn floor(x: f64) -> f64 {
     if x < cut { cut - 1.0 } else { cut }
 }
 
-/// The places nearer than a distance to place 0, once round the shingle.
-fn forbidden(cells: usize, pitch: f64, distance: f64) -> u64 {
+/// The places that a joint at place 0 leaves no other, once round the shingle.
+fn forbidden(cells: usize, pitch: f64, clear: Clear, tolerance: f64) -> u64 {
+    let is_too_near = |&k: &usize| {
+        (k.min(cells - k) as f64) * pitch < clear.joint - tolerance
+            || clear
+                .cutouts
+                .is_some_and(|c| c.nearest(k as f64 * pitch) < c.distance - tolerance)
+    };
     (0..cells)
-        .filter(|&k| (k.min(cells - k) as f64) * pitch < distance)
+        .filter(is_too_near)
         .fold(0, |bits, k| bits | 1 << k)
 }
 
@@ -584,7 +588,8 @@ mod tests {
 
     #[test]
     fn places_near_a_joint_are_forbidden_on_both_sides_and_round_the_shingle() {
-        assert_eq!(forbidden(9, 1.0, 2.0), 0b1_0000_0011);
+        let joints = Clear::of_joints(2.0);
+        assert_eq!(forbidden(9, 1.0, joints, 1e-9), 0b1_0000_0011);
         assert_eq!(turned(0b1_0000_0011, 1, 9), 0b0_0000_0111);
         assert_eq!(turned(0b1_0000_0011, 8, 9), 0b1_1000_0001);
     }

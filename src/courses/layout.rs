@@ -87,6 +87,7 @@ pub(super) fn assemble(laid: Laid<'_>) -> FaceLayout {
         short_pieces: tally::pieces_under(runs, problem, seats, 2.0 * rules.least_piece_in),
         smallest_joint_distance_in: tally::smallest_distance(problem, seats),
         close_joints: laid.close_joints,
+        joints_near_valley: tally::joints_near_valley(problem),
         ridge_remainder_in: laid.ladder.remainder,
         cap_covers_remainder: laid.ladder.skipped,
         largest_pile,

@@ -7,6 +7,7 @@ mod candidates;
 mod chain;
 mod changeover;
 mod choices;
+mod clear;
 mod compare;
 mod crew;
 mod cycle;
@@ -123,8 +124,10 @@ pub struct FaceLayout {
     pub short_pieces: usize,
     /// The smallest distance between joints of neighbouring courses, in inches; `None` with no two joints to compare.
     pub smallest_joint_distance_in: Option<f64>,
-    /// Where joints lie nearer to each other than the rules ask, since no layout found keeps them all.
+    /// Where joints or cutouts lie nearer to each other than the rules ask, since no layout found keeps them all.
     pub close_joints: Vec<CloseJoints>,
+    /// Courses, from 0 at the eave, with a run too short for its joints to keep off a valley's centre line as the rules ask.
+    pub joints_near_valley: Vec<usize>,
     /// What is left of the slope above the last whole exposure, in inches.
     pub ridge_remainder_in: f64,
     /// Whether the top course was left out because the cap covers the remainder.
@@ -146,9 +149,12 @@ pub struct FaceLayout {
     pub findings: Vec<Finding>,
 }
 
-/// Joints nearer to those of the next course, or to those of the next but one, than the rules ask.
+/// Joints nearer to those of the next course, or to those of the next but one, than the rules ask; or cutouts nearer to those
+/// of the next course.
 #[derive(Clone, Debug, PartialEq)]
 pub struct CloseJoints {
+    /// Whether joints keep their distance, and cutouts between them do not.
+    pub is_of_cutouts: bool,
     /// The courses that have such joints, from 0 at the eave, in ascending order.
     pub courses: Vec<usize>,
     /// The two courses where joints come nearest.
@@ -160,7 +166,15 @@ pub struct CloseJoints {
 }
 
 impl CloseJoints {
-    /// What the joints are too near to.
+    /// What comes too near.
+    pub(crate) fn what(&self) -> &'static str {
+        match self.is_of_cutouts {
+            true => "cutouts",
+            false => "joints",
+        }
+    }
+
+    /// What they are too near to.
     pub(crate) fn other(&self) -> &'static str {
         match self.nearest.1.abs_diff(self.nearest.0) {
             1 => "those of the next course",

@@ -185,10 +185,11 @@ fn near(problem: &Problem, before: &[Stop], run: usize, places: &[(f64, Seat)]) 
     };
     let here: Vec<(Seat, f64)> = places.iter().map(|p| (p.1, round(p.1))).collect();
     let mut found = Vec::new();
-    for (far, runs, distance) in [
-        (false, &room.next, problem.joint_distance),
-        (true, &room.second, problem.second_distance),
+    for (far, runs, keeps) in [
+        (false, &room.next, problem.next),
+        (true, &room.second, problem.second),
     ] {
+        let distance = keeps.joint;
         for &other in runs {
             let Some(stop) = before.get(other) else {
                 continue;
@@ -196,9 +197,11 @@ fn near(problem: &Problem, before: &[Stop], run: usize, places: &[(f64, Seat)]) 
             let sets = stop.places.iter().map(|&(_, there)| {
                 let round = round(there);
                 // Once round the shingle no two joints are nearer; where the runs end, they may be farther apart.
-                let clear = |off: f64| off >= distance && problem.width - off >= distance;
+                let clear = |off: f64| {
+                    off >= distance && problem.width - off >= distance && keeps.cutouts.is_none()
+                };
                 let agrees = |&(here, at): &(Seat, f64)| {
-                    clear((at - round).abs()) || problem.apart(here, there, distance)
+                    clear((at - round).abs()) || problem.apart(here, there, keeps)
                 };
                 let agree = here.iter().map(agrees).zip(0..);
                 agree.fold(0, |set, (agrees, bit)| set | u128::from(agrees) << bit)

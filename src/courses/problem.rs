@@ -1,5 +1,6 @@
 //! One face as the search sees it: what every run allows, and which runs' joints must keep apart.
 
+use super::clear::{Clear, Cutouts};
 use super::room::{RunRoom, ease, room};
 use super::runs::Run;
 use super::shapes::{shape_of, slack};
@@ -25,8 +26,10 @@ pub(super) struct Problem {
     /// 1 / width: the search divides by nothing.
     per_width: f64,
     pub(super) tolerance: f64,
-    pub(super) joint_distance: f64,
-    pub(super) second_distance: f64,
+    /// What a course keeps from the next one, and from the next but one: there cutouts may lie in line, as they do in steps
+    /// of half a tab.
+    pub(super) next: Clear,
+    pub(super) second: Clear,
     pub(super) runs: Vec<RunRoom>,
     /// `slack[left shape][right shape]`: how much less than the sum of their reaches an opening and a closing piece
     /// need where their outlines lean together, in inches (0 or less).
@@ -59,14 +62,26 @@ impl Problem {
             (Some(&a), Some(&b)) => a..b,
             _ => 0..0,
         };
-        for room in &mut rooms {
-            let c = room.course;
-            let near = |d: usize| {
-                let below = if c >= d { in_course(c - d) } else { 0..0 };
-                below.chain(in_course(c + d)).collect()
-            };
-            room.next = near(1);
-            room.second = near(2);
+        let next = Clear {
+            joint: rules.joint_distance_in,
+            cutouts: Cutouts::of(format, rules),
+        };
+        let second = Clear::of_joints(rules.second_joint_distance_in);
+        let around: Vec<[Vec<usize>; 2]> = rooms
+            .iter()
+            .map(|room| {
+                [(1, next), (2, second)].map(|(d, clear)| {
+                    let c = room.course;
+                    let below = if c >= d { in_course(c - d) } else { 0..0 };
+                    let all = below.chain(in_course(c + d));
+                    all.filter(|&other| room.is_near(&rooms[other], clear.joint))
+                        .collect()
+                })
+            })
+            .collect();
+        for (room, [next, second]) in rooms.iter_mut().zip(around) {
+            room.next = next;
+            room.second = second;
         }
         let slack = left_shapes
             .iter()
@@ -76,8 +91,8 @@ impl Problem {
             width,
             per_width: 1.0 / width,
             tolerance,
-            joint_distance: rules.joint_distance_in,
-            second_distance: rules.second_joint_distance_in,
+            next,
+            second,
             runs: rooms,
             slack,
         }
@@ -95,12 +110,12 @@ impl Problem {
         );
     }
 
-    /// The runs that a run keeps away from, each with the distance to keep.
-    pub(super) fn around(&self, run: usize) -> impl Iterator<Item = (usize, f64)> + '_ {
+    /// The runs that a run keeps away from, each with what to keep.
+    pub(super) fn around(&self, run: usize) -> impl Iterator<Item = (usize, Clear)> + '_ {
         let room = &self.runs[run];
-        let next = room.next.iter().map(|&run| (run, self.joint_distance));
+        let next = room.next.iter().map(|&run| (run, self.next));
         let second = room.second.iter();
-        next.chain(second.map(|&run| (run, self.second_distance)))
+        next.chain(second.map(|&run| (run, self.second)))
     }
 
     /// For every run the range of runs within so many courses of it.
@@ -172,11 +187,25 @@ impl Problem {
         length + ceiling(-length * self.per_width) * self.width
     }
 
-    /// Whether two seats' joints keep a distance from each other everywhere.
-    pub(super) fn apart(&self, a: Seat, b: Seat, distance: f64) -> bool {
-        let keeps = |gap: f64| gap >= distance - self.tolerance;
+    /// Whether two seats keep off each other everywhere.
+    pub(super) fn apart(&self, a: Seat, b: Seat, clear: Clear) -> bool {
+        let keeps = |gap: f64| gap >= clear.joint - self.tolerance;
         self.nearest_gaps(a, b)
             .is_none_or(|[left, right]| keeps(left) && keeps(right))
+            && clear.cutouts.is_none_or(|cutouts| {
+                let nearest = Self::nearest_cutouts(a, b, cutouts);
+                nearest.is_none_or(|gap| gap >= cutouts.distance - self.tolerance)
+            })
+    }
+
+    /// The least distance between cutouts or joints of two seats that lie over each other, if both have joints.
+    pub(super) fn nearest_cutouts(a: Seat, b: Seat, cutouts: Cutouts) -> Option<f64> {
+        match (a, b) {
+            (Seat::Joints { first: a, .. }, Seat::Joints { first: b, .. }) => {
+                Some(cutouts.nearest(b - a))
+            }
+            _ => None,
+        }
     }
 
     /// The least distance between any joints of two seats, if both have joints.
@@ -211,11 +240,11 @@ impl Problem {
     /// Whether a seat keeps its distances from the seats of the neighbouring courses that are set.
     pub(super) fn agrees(&self, run: usize, seat: Seat, seats: &[Option<Seat>]) -> bool {
         let room = &self.runs[run];
-        let keeps = |near: &[usize], distance: f64| {
+        let keeps = |near: &[usize], clear: Clear| {
             near.iter()
-                .all(|&j| seats[j].is_none_or(|other| self.apart(seat, other, distance)))
+                .all(|&j| seats[j].is_none_or(|other| self.apart(seat, other, clear)))
         };
-        keeps(&room.next, self.joint_distance) && keeps(&room.second, self.second_distance)
+        keeps(&room.next, self.next) && keeps(&room.second, self.second)
     }
 
     /// The first place that a run allows, whatever its neighbours do.

@@ -194,7 +194,7 @@ impl<'a> Ranking<'a> {
 
     /// The steps that keep the joint distance from course to course, in places of the grid.
     fn steps(&self) -> std::ops::RangeInclusive<usize> {
-        let least = (self.problem.joint_distance / self.pitch - 1e-6).ceil();
+        let least = (self.problem.next.joint / self.pitch - 1e-6).ceil();
         let least = least.max(1.0) as usize;
         least..=self.problem.cells(self.pitch).saturating_sub(least)
     }

@@ -25,8 +25,8 @@ pub(super) fn nearest(problem: &Problem, wait: usize, grid: f64) -> Option<(Vec<
         let n = ((to - from) / by).floor().max(0.0) as usize;
         (0..=n).map(move |i| from + i as f64 * by)
     };
-    let first = (problem.joint_distance / STEP_IN).ceil() * STEP_IN;
-    for step in places(first, problem.width - problem.joint_distance, STEP_IN) {
+    let first = (problem.next.joint / STEP_IN).ceil() * STEP_IN;
+    for step in places(first, problem.width - problem.next.joint, STEP_IN) {
         for origin in places(0.0, problem.width - ORIGIN_IN, ORIGIN_IN) {
             let Some(seats) = stepped(problem, start + origin, step, grid) else {
                 continue;

@@ -26,7 +26,7 @@ pub(super) struct RunRoom {
     /// Indices into [`Problem::slack`].
     pub(super) left_shape: usize,
     pub(super) right_shape: usize,
-    /// Runs of the next course up and of the next but one, and down.
+    /// Runs of the next course up and of the next but one, and down, whose joints may come too near.
     pub(super) next: Vec<usize>,
     pub(super) second: Vec<usize>,
     /// The least end piece that had to be allowed, where the rule's left no room.
@@ -35,6 +35,14 @@ pub(super) struct RunRoom {
     pub(super) relaxed_clear: bool,
     /// Whether an end leans by more than a shingle within the course: then the one place left is not by the rules.
     pub(super) leans: bool,
+}
+
+impl RunRoom {
+    /// Whether joints of two runs of unlike courses may come as near as this, in inches.
+    pub(super) fn is_near(&self, other: &Self, distance: f64) -> bool {
+        self.left_reach < other.right_reach + distance
+            && other.left_reach < self.right_reach + distance
+    }
 }
 
 /// What a run allows, the rules for its ends relaxed in steps where they leave it nothing.

@@ -84,6 +84,16 @@ impl Default for LayRules {
     }
 }
 
+impl LayRules {
+    /// Least distance from any joint or cutout of a format with tabs to any joint or cutout of the next course, in inches:
+    /// that of joints, but no more than a third of a tab, the shortest of the usual steps (4, 5 and 6 in of 12; common
+    /// practice, no source). `None` for a shingle without cutouts.
+    pub fn cutout_distance_in(&self, format: &ShingleFormat) -> Option<f64> {
+        let tab_in = format.tab_width_in()?;
+        Some(self.joint_distance_in.min(tab_in / 3.0))
+    }
+}
+
 /// Every reason why a format cannot be laid under the rules.
 pub(super) fn problems(format: &ShingleFormat, rules: &LayRules) -> Vec<Finding> {
     let mut found = Vec::new();

@@ -185,13 +185,10 @@ impl<'a> Walk<'a> {
 
     fn agrees(&self, run: usize, seat: Seat) -> bool {
         let room = &self.problem.runs[run];
-        room.next.iter().all(|&j| {
-            self.problem
-                .apart(seat, self.seats[j], self.problem.joint_distance)
-        }) && room.second.iter().all(|&j| {
-            self.problem
-                .apart(seat, self.seats[j], self.problem.second_distance)
-        })
+        let problem = self.problem;
+        let keeps = |j: &usize, clear| problem.apart(seat, self.seats[*j], clear);
+        room.next.iter().all(|j| keeps(j, problem.next))
+            && room.second.iter().all(|j| keeps(j, problem.second))
     }
 
     fn take(&mut self, run: usize, seat: Seat) {

@@ -75,11 +75,21 @@ pub(super) fn filled(problem: &Problem, seats: &[Option<Seat>]) -> Vec<Seat> {
 
 /// The part of the distance asked that a seat keeps from the joints around, where it keeps least: 1 where it keeps all.
 fn kept(problem: &Problem, run: usize, seat: Seat, seats: &[Option<Seat>]) -> f64 {
-    let parts = problem.around(run).filter_map(|(other, asked)| {
-        let distance = problem.distance(seat, seats[other]?)?;
-        (distance < asked - problem.tolerance).then_some(distance / asked)
+    let parts = problem.around(run).flat_map(|(other, clear)| {
+        let there = seats[other];
+        let joints = there.and_then(|there| problem.distance(seat, there));
+        let cutouts = clear.cutouts.and_then(|cutouts| {
+            let nearest = Problem::nearest_cutouts(seat, there?, cutouts)?;
+            Some((nearest, cutouts.distance))
+        });
+        [joints.map(|distance| (distance, clear.joint)), cutouts]
     });
-    parts.fold(1.0, f64::min)
+    let parts = parts
+        .flatten()
+        .filter(|&(distance, asked)| distance < asked - problem.tolerance);
+    parts
+        .map(|(distance, asked)| distance / asked)
+        .fold(1.0, f64::min)
 }
 
 /// The seat that keeps most. Where a run may lie anywhere, that is between two joints around it, parted as the distances
@@ -87,9 +97,16 @@ fn kept(problem: &Problem, run: usize, seat: Seat, seats: &[Option<Seat>]) -> f6
 fn farthest(problem: &Problem, run: usize, seats: &[Option<Seat>]) -> Seat {
     let around: Vec<(f64, f64)> = problem
         .around(run)
-        .filter_map(|(other, asked)| match seats[other] {
-            Some(Seat::Joints { first, .. }) => Some((first, asked)),
-            _ => None,
+        .flat_map(|(other, clear)| {
+            let first = match seats[other] {
+                Some(Seat::Joints { first, .. }) => Some(first),
+                _ => None,
+            };
+            let marks = move |first| {
+                let marks = clear.marks(problem.width);
+                marks.map(move |(at, asked)| (first + at, asked))
+            };
+            first.into_iter().flat_map(marks)
         })
         .collect();
     let ends = problem.runs[run].ranges.iter();

@@ -112,19 +112,31 @@ pub(super) fn shorter_end_piece(problem: &Problem, run: &Run, seat: Seat) -> Opt
     Some(opening.min(closing))
 }
 
-/// Where joints come nearer to those of the next course than the rules ask, then to those of the next but one.
+/// Where joints come nearer to those of the next course than the rules ask, then to those of the next but one; then where
+/// cutouts do that lie between joints.
 pub(super) fn close_joints(problem: &Problem, seats: &[Seat]) -> Vec<CloseJoints> {
-    let mut by_rule: [Option<CloseJoints>; 2] = [None, None];
+    let mut by_rule: [Option<CloseJoints>; 3] = [None, None, None];
     for run in 0..seats.len() {
-        for (other, asked_in) in problem.around(run).filter(|(other, _)| *other > run) {
-            let Some(distance_in) = problem.distance(seats[run], seats[other]) else {
+        for (other, clear) in problem.around(run).filter(|(other, _)| *other > run) {
+            let (here, there) = (seats[run], seats[other]);
+            let is_close = |&(gap, asked): &(f64, f64)| gap < asked - problem.tolerance;
+            let joints = problem.distance(here, there).map(|gap| (gap, clear.joint));
+            let cutouts = clear.cutouts.and_then(|cutouts| {
+                let nearest = Problem::nearest_cutouts(here, there, cutouts)?;
+                Some((nearest, cutouts.distance))
+            });
+            let of_joints = joints.filter(is_close);
+            let is_of_cutouts = of_joints.is_none();
+            let Some((distance_in, asked_in)) = of_joints.or(cutouts.filter(is_close)) else {
                 continue;
             };
-            if distance_in >= asked_in - problem.tolerance {
-                continue;
-            }
             let pair = (problem.runs[run].course, problem.runs[other].course);
-            let close = by_rule[usize::from(pair.1 - pair.0 > 1)].get_or_insert(CloseJoints {
+            let rule = match is_of_cutouts {
+                true => 2,
+                false => usize::from(pair.1 - pair.0 > 1),
+            };
+            let close = by_rule[rule].get_or_insert(CloseJoints {
+                is_of_cutouts,
                 courses: Vec::new(),
                 nearest: pair,
                 distance_in,
@@ -142,6 +154,14 @@ pub(super) fn close_joints(problem: &Problem, seats: &[Seat]) -> Vec<CloseJoints
         close.courses.dedup();
     }
     all
+}
+
+/// Courses, each once and in ascending order, in which a valley's keep-out for joints had to be given up.
+pub(super) fn joints_near_valley(problem: &Problem) -> Vec<usize> {
+    let near = problem.runs.iter().filter(|run| run.relaxed_clear);
+    let mut courses: Vec<usize> = near.map(|run| run.course).collect();
+    courses.dedup();
+    courses
 }
 
 /// The least distance between joints of neighbouring courses.

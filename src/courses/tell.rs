@@ -16,16 +16,15 @@ const HEADLAP_SLACK_IN: f64 = 0.01;
 pub(super) fn headlap(format: &ShingleFormat) -> Option<Finding> {
     let headlap_in = format.headlap_in();
     (headlap_in < HEADLAP_IN - HEADLAP_SLACK_IN).then(|| {
-        let small = |length_in: f64| inches(rounded(length_in));
         Finding::warning(
             "headlap-short",
             format!(
                 "shingles of the format \"{}\" are {} high and show {}: that leaves {} of headlap, and {} is usual",
                 format.name,
-                small(format.height_in),
-                small(format.exposure_in),
-                small(headlap_in),
-                small(HEADLAP_IN)
+                inches(format.height_in),
+                inches(format.exposure_in),
+                inches(headlap_in),
+                inches(HEADLAP_IN)
             ),
         )
         .remedy("Correct the format's `height` or `exposure` by what stands on the wrapper.")
@@ -116,8 +115,9 @@ pub(super) fn offset_not_kept(problem: &Problem, offset_in: f64, departing: &[us
 }
 
 /// A length as both kinds of reader measure it: `10 in (254 mm)`.
-fn inches(length_in: f64) -> String {
+pub(super) fn inches(length_in: f64) -> String {
     const MM_PER_IN: f64 = 25.4;
+    let length_in = rounded(length_in);
     let mm = number::decimal(length_in * MM_PER_IN, 0);
     format!("{length_in} in ({mm} mm)")
 }
@@ -127,22 +127,26 @@ fn measured(length_in: f64) -> String {
     inches(number::whole(length_in * 10.0) as f64 / 10.0)
 }
 
-/// Joints that come nearer to each other than the rules ask.
+/// Joints or cutouts that come nearer to each other than the rules ask.
 pub(super) fn joints_too_close(close: &CloseJoints, runs_through: bool) -> Finding {
     let remedy = match runs_through {
         true => "Ask for a smaller joint distance, or run the other side through the valley.",
         false => "Ask for a smaller joint distance.",
     };
     Finding::warning(
-        "joints-too-close",
+        match close.is_of_cutouts {
+            true => "cutouts-too-close",
+            false => "joints-too-close",
+        },
         format!(
-            "the joint rules leave too little room in {}: joints come down to {} from {} in courses {} and {}, where {} is asked",
+            "the joint rules leave too little room in {}: {} come down to {} from {} in courses {} and {}, where {} is asked",
             course_words(close.courses.iter().map(|course| course + 1)),
+            close.what(),
             measured(close.distance_in),
             close.other(),
             close.nearest.0 + 1,
             close.nearest.1 + 1,
-            inches(rounded(close.asked_in))
+            inches(close.asked_in)
         ),
     )
     .remedy(remedy)

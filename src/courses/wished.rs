@@ -65,3 +65,67 @@ fn origins(problem: &Problem, start: f64, step: f64, grid: f64) -> Vec<f64> {
     };
     on_grid.chain(ends.filter(holds)).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::candidates::nominal;
+    use super::super::layout::grid_of;
+    use super::super::plain_faces::{format, problem};
+    use super::super::{CourseFace, EdgeKind, FaceRing, LayRules};
+    use super::*;
+    use crate::geometry::Point;
+    use crate::roof::FaceId;
+
+    /// From a hip to a valley that the face runs through, both leaning to the right: the first joints that let a step of 5 in
+    /// go all the way up are few, and on some faces fewer than the places of the grid are apart.
+    #[test]
+    fn a_step_is_followed_wherever_some_first_joint_lets_every_run_follow_it() {
+        const STEP_IN: f64 = 5.0;
+        let format = format("39x13");
+        let grid = grid_of(&format);
+        let (mut followed, mut off_the_grid) = (0, 0);
+        for face in 0..60 {
+            let eave = 200.0 + f64::from(face) * 1.013;
+            // Plan lines at 45° on a slope of 6 in 12: du/dv is the cosine of the slope.
+            let shift = 135.0 * 0.894_427_191;
+            let points = [
+                (0.0, 0.0),
+                (eave, 0.0),
+                (eave + shift, 135.0),
+                (shift, 135.0),
+            ];
+            let points = points.map(|(u, v)| Point::new(u, v)).to_vec();
+            let kinds = vec![
+                EdgeKind::Eave,
+                EdgeKind::ValleyThrough,
+                EdgeKind::Ridge,
+                EdgeKind::Hip,
+            ];
+            let ring = FaceRing::new(points, kinds);
+            let face = CourseFace::new(FaceId(0), ring, Vec::new())
+                .unwrap_or_else(|_| unreachable!("a face"));
+            let (_, problem) = problem(&face, &format, &LayRules::default());
+            let start = problem.runs[0].left_reach;
+            let holds = |origin: f64| {
+                problem.runs.iter().enumerate().all(|(i, run)| {
+                    let phase = origin - run.course as f64 * STEP_IN;
+                    problem.seat_at(i, phase).is_some()
+                })
+            };
+            let hundredths = (0..3938).map(|k| start + 0.01 * f64::from(k));
+            let on_grid = (0..problem.cells(grid)).map(|k| start + k as f64 * grid);
+            let is_on_grid = on_grid.into_iter().any(holds);
+            let usual = nominal(&problem, STEP_IN, grid);
+            let (_, departing) = wished(&problem, STEP_IN, grid, usual);
+            if hundredths.into_iter().any(holds) {
+                assert_eq!(departing, [0; 0], "{eave}");
+                followed += 1;
+                off_the_grid += usize::from(!is_on_grid);
+            }
+        }
+        assert!(
+            followed >= 10 && off_the_grid >= 2,
+            "{followed} {off_the_grid}"
+        );
+    }
+}

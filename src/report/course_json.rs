@@ -37,6 +37,9 @@ struct UnitsOut {
 struct RulesOut {
     joint_distance: f64,
     second_joint_distance: f64,
+    /// From any joint or cutout to those of the next course, where the format has cutouts.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    cutout_distance: Option<f64>,
     least_piece: f64,
     ridge_skip: f64,
     wait_courses: usize,
@@ -133,6 +136,7 @@ pub fn course_json(
         rules: RulesOut {
             joint_distance: length(rules.joint_distance_in),
             second_joint_distance: length(rules.second_joint_distance_in),
+            cutout_distance: rules.cutout_distance_in(format).map(length),
             least_piece: length(rules.least_piece_in),
             ridge_skip: length(rules.ridge_skip_in),
             wait_courses: rules.wait_courses,

@@ -3,8 +3,8 @@
 use std::fmt::Write as _;
 
 use super::crew_words::{
-    DEPARTS, are_marked, corner_words, listed_words, offcut_words, pattern_words, row_words,
-    run_names, starts_words,
+    DEPARTS, are_marked, corner_words, is_capped, listed_words, offcut_words, pattern_words,
+    row_words, run_names, starts_words,
 };
 use super::typeset::wrap;
 use super::{OutputUnits, number};
@@ -32,9 +32,9 @@ pub fn course_table(roof: &Roof, courses: &Courses, units: OutputUnits) -> Strin
     let skip = small(courses.rules.ridge_skip_in);
     let _ = writeln!(
         out,
-        "\nA strip lower than {skip} at the ridge is left to the cap. Waste is of the net\n\
-         area, in field shingles: starter, caps, breakage and whole bundles are no part\n\
-         of it.\n"
+        "\nA strip lower than {skip} at the top is left to the cap, or to the metal where no cap\n\
+         is. Waste is of the net area, in field shingles: starter, caps, breakage and\n\
+         whole bundles are no part of it.\n"
     );
     for layout in &courses.faces {
         crew(roof, layout, units, &mut out);
@@ -97,7 +97,14 @@ fn work(roof: &Roof, courses: &Courses, units: OutputUnits, out: &mut String) {
         let nails = f.nails(courses.nailing(roof, f.face).per_piece);
         let ridge = match (f.ridge_remainder_in > 0.0, f.cap_covers_remainder) {
             (false, _) => "none".to_owned(),
-            (true, true) => format!("{} cap covers", units.tape(f.ridge_remainder_in)),
+            (true, true) => format!(
+                "{} {}",
+                units.tape(f.ridge_remainder_in),
+                match is_capped(roof, f.face) {
+                    true => "under the cap",
+                    false => "under metal",
+                }
+            ),
             (true, false) => format!("{} a course", units.tape(f.ridge_remainder_in)),
         };
         let _ = writeln!(

@@ -4,7 +4,18 @@ use super::OutputUnits;
 use crate::courses::{
     CrewEnd, CrewRow, CrewSheet, EndPiece, FaceLayout, Pattern, RunEnd, StartCorner,
 };
+use crate::roof::{EdgeClass, FaceId, Roof, Side};
 use crate::units::{Length, True};
+
+/// Whether a cap lies over what is left above a face's last course: on a ridge, or on the hips that meet at its top. Else
+/// metal does, at a high edge or a wall.
+pub(super) fn is_capped(roof: &Roof, face: FaceId) -> bool {
+    let sides = roof.face(face).outline.sides.iter();
+    sides.into_iter().any(|side| match side {
+        Side::Edge(edge) => matches!(roof.edge(*edge).class, EdgeClass::Ridge | EdgeClass::Hip),
+        Side::Opening(_) => false,
+    })
+}
 
 /// The sides of a face as a crew knows them, seen from outside with the eave down.
 #[derive(Clone, Copy, Debug)]

@@ -14,7 +14,7 @@ use super::courses_cases::{opening_first, rows};
 use super::courses_checker::{Face, Rules, check};
 
 /// A linear congruential generator (Knuth's constants, from memory): the same faces in every run.
-struct Dice(u64);
+pub(crate) struct Dice(pub(crate) u64);
 
 impl Dice {
     fn next(&mut self) -> f64 {
@@ -30,10 +30,10 @@ impl Dice {
 }
 
 /// A ring's corners and the name of the side from each.
-type Corners = (Vec<(f64, f64)>, Vec<&'static str>);
+pub(crate) type Corners = (Vec<(f64, f64)>, Vec<&'static str>);
 
 /// One eave, one top, an end of some kind on either side, now and then a hole.
-fn random_face(dice: &mut Dice) -> (Corners, Vec<Corners>) {
+pub(crate) fn random_face(dice: &mut Dice) -> (Corners, Vec<Corners>) {
     let eave = dice.between(140.0, 520.0);
     let high = dice.between(40.0, 150.0);
     // Plan lines at 45° on a slope of 4 to 12 in 12: du/dv is the cosine of the pitch.
@@ -74,7 +74,7 @@ fn kind(name: &str) -> EdgeKind {
     }
 }
 
-fn course_face((outer, holes): &(Corners, Vec<Corners>), scale: f64) -> CourseFace {
+pub(crate) fn course_face((outer, holes): &(Corners, Vec<Corners>), scale: f64) -> CourseFace {
     let made = |(points, kinds): &Corners| {
         let points = points
             .iter()
@@ -126,7 +126,7 @@ fn format(width: f64, height: f64, exposure: f64) -> ShingleFormat {
     }
 }
 
-fn rules(scale: f64) -> LayRules {
+pub(crate) fn rules(scale: f64) -> LayRules {
     LayRules {
         joint_distance_in: 4.0 * scale,
         second_joint_distance_in: 2.0 * scale,

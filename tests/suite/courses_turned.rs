@@ -1,6 +1,6 @@
 //! A roof is laid alike however it lies on its sheet.
 
-use eavewright::courses::{Choices, Courses, LayRules, formats};
+use eavewright::courses::{Choices, Courses, FaceLayout, LayRules, formats};
 use eavewright::report::{self, Paper, PdfOptions, Sheet};
 use eavewright::roof::Roof;
 
@@ -83,6 +83,71 @@ fn a_butterfly_turned_by_any_angle_takes_as_many_shingles_in_as_many_pieces() {
             let more = turned[4].abs_diff(straight[4]);
             assert!(8 * more <= straight[4], "{degrees}°: {more} cuts");
         }
+    }
+}
+
+/// A roof of the fixtures, its plan changed before it is read.
+fn changed(name: &str, change: impl Fn(&str) -> String) -> Roof {
+    let path = format!("fixtures/roofs/{name}/plan.svg");
+    let plan = std::fs::read_to_string(path).unwrap();
+    roof_of(change(&plan).as_bytes()).unwrap()
+}
+
+/// The same plan somewhere else on a larger page.
+fn moved(plan: &str, (x, y): (f64, f64)) -> String {
+    let view = r#"viewBox="0 0 792 612""#;
+    assert!(plan.contains(view));
+    let moved = plan.replace(view, &format!(r#"viewBox="{x} {y} 792 612""#));
+    let group = format!(r#"</title><g transform="translate({x} {y})">"#);
+    moved
+        .replacen("</title>", &group, 1)
+        .replace("</svg>", "</g></svg>")
+}
+
+/// What every face of a roof takes, in the order of their names.
+fn taken(roof: &Roof) -> Vec<(String, [usize; 6])> {
+    let format = formats::by_name("39x13", &[]).unwrap();
+    let laid = Courses::lay(roof, &format, &LayRules::default(), &Choices::default()).unwrap();
+    let taken = |f: &FaceLayout| {
+        let figures = [
+            f.courses,
+            f.pieces_laid,
+            f.opened,
+            f.opened_without_reuse,
+            f.bound,
+            f.cuts,
+        ];
+        (roof.face(f.face).name.clone(), figures)
+    };
+    laid.faces.iter().map(taken).collect()
+}
+
+#[test]
+fn a_house_is_laid_alike_wherever_it_lies_on_its_page() {
+    for name in ["cross-gable-6in12", "u-hip-6in12", "gable-dormer-6in12"] {
+        let drawn = taken(&changed(name, str::to_owned));
+        for at in [(-9137.123, 40071.377), (333.3, -71.9), (0.017, 0.031)] {
+            let elsewhere = taken(&changed(name, |plan| moved(plan, at)));
+            assert_eq!(elsewhere, drawn, "{name} at {at:?}");
+        }
+    }
+}
+
+#[test]
+fn the_order_in_which_lines_stand_in_the_file_decides_nothing() {
+    let name = "u-hip-6in12";
+    let drawn = taken(&changed(name, str::to_owned));
+    for line in ["r2", "r3", "r5", "r9"] {
+        let first = |plan: &str| {
+            let at = format!(r#"id="{line}""#);
+            let (of, rest): (Vec<&str>, Vec<&str>) =
+                plan.lines().partition(|text| text.contains(&at));
+            assert_eq!(of.len(), 1);
+            let plan = rest.join("\n");
+            let outline = plan.find(r#"<polygon id="r1""#).unwrap();
+            format!("{}{}\n{}", &plan[..outline], of[0], &plan[outline..])
+        };
+        assert_eq!(taken(&changed(name, first)), drawn, "{line} first");
     }
 }
 

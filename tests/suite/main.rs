@@ -21,6 +21,7 @@ mod courses;
 mod courses_cases;
 mod courses_checker;
 mod courses_counts;
+mod courses_cutouts;
 mod courses_laws;
 mod courses_leaning;
 mod courses_roofs;

@@ -316,6 +316,7 @@ pub(crate) fn courses_in(roof: &Roof, format: ShingleFormat) -> Courses {
                 short_pieces: 0,
                 smallest_joint_distance_in: None,
                 close_joints: Vec::new(),
+                joints_near_valley: Vec::new(),
                 ridge_remainder_in: 0.0,
                 cap_covers_remainder: false,
                 largest_pile: 0,

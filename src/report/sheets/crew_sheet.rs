@@ -11,7 +11,7 @@ use crate::courses::{CourseFace, Courses, CrewSheet, EdgeKind, FaceLayout, cours
 use crate::geometry::{Point, Vector, ring};
 use crate::materials::Spread;
 use crate::report::canvas::{Area, Canvas, Fonts, Layer, Pen, TextStyle};
-use crate::report::crew_words::corner_words;
+use crate::report::crew_words::{corner_words, is_capped};
 use crate::report::pdf::Paper;
 use crate::report::{OutputUnits, Report, number};
 use crate::roof::{COMPASS_POINTS, Face, compass_point};
@@ -264,19 +264,44 @@ impl Crew<'_> {
             .collect()
     }
 
-    /// Joints that lie nearer to each other than the rules ask, and parts of a course that run onto each other.
+    /// What a crew has to mind of the joints: where rules are not kept, what cutouts keep from each other, and parts of a
+    /// course that run onto each other.
     fn minded(&self) -> Vec<Labelled> {
         let mut minded = Vec::new();
         for close in &self.layout.close_joints {
             let (low, high) = (close.nearest.0 + 1, close.nearest.1 + 1);
             minded.push((
-                "Joints".to_owned(),
+                match close.is_of_cutouts {
+                    true => "Cutouts".to_owned(),
+                    false => "Joints".to_owned(),
+                },
                 format!(
                     "nearer than {} to {} in {}, down to {} in courses {low} and {high}: ask before you lay them.",
                     self.inches(close.asked_in),
                     close.other(),
                     course_words(close.courses.iter().map(|course| course + 1)),
                     self.inches(close.distance_in),
+                ),
+            ));
+        }
+        let near_valley = &self.layout.joints_near_valley;
+        if !near_valley.is_empty() {
+            minded.push((
+                "Valley joints".to_owned(),
+                format!(
+                    "nearer than {} to the centre line in {}: ask before you lay them.",
+                    self.inches(self.courses.rules.valley_joint_clear_in),
+                    course_words(near_valley.iter().map(|course| course + 1)),
+                ),
+            ));
+        }
+        let format = &self.courses.format;
+        if let Some(cutouts_in) = self.courses.rules.cutout_distance_in(format) {
+            minded.push((
+                "Cutouts".to_owned(),
+                format!(
+                    "{} at least from the joints and cutouts of the course below.",
+                    self.inches(cutouts_in)
                 ),
             ));
         }
@@ -296,8 +321,7 @@ impl Crew<'_> {
     /// The last course, and what is left above it.
     fn last_course(&self) -> Labelled {
         let remainder = self.units().tape(self.layout.ridge_remainder_in);
-        let capped = [EdgeKind::Ridge, EdgeKind::Hip];
-        let covers = match capped.into_iter().any(|kind| self.unfolded.has(kind)) {
+        let covers = match is_capped(self.report.roof(), self.layout.face) {
             true => "the cap",
             false => "the metal at the top edge",
         };
