@@ -108,6 +108,7 @@ impl Offer {
         let mut assumptions = inputs.prices.notes.clone();
         assumptions.extend(bidding.assumptions.iter().cloned());
         assumptions.extend(rests_on(inputs.list, &cost));
+        assumptions.extend(taken_of_roofs(inputs));
         assumptions.push(rounding_words(cost.rounding).to_owned());
         let bid = Bid {
             title: bidding.title.clone().unwrap_or_else(|| "Roof".to_owned()),
@@ -129,7 +130,7 @@ impl Offer {
             exclusions: (left_out(inputs, &cost, words).into_iter())
                 .chain(bidding.exclusions.iter().cloned())
                 .collect(),
-            cautions: cautions(inputs.list),
+            cautions: cautions(inputs),
             unpriced: cost.unpriced.clone(),
             valid_until: bidding.valid_until.clone(),
         };
@@ -285,8 +286,32 @@ fn rests_on(list: &super::MaterialList, cost: &CostSheet) -> Option<String> {
     Some(format!("Nobody has seen the deck: {mending}."))
 }
 
+/// What the roofs rest on that their drawings do not say: falls that were taken, and steps in height.
+fn taken_of_roofs(inputs: &CostInputs<'_>) -> Vec<String> {
+    let roofs = inputs.roofs.iter().enumerate();
+    let taken = roofs.flat_map(|(i, roof)| {
+        let has = |code: &str| roof.findings.iter().filter(|f| f.code == code).count();
+        let falls = match has("fall-accepted") {
+            0 => None,
+            1 => Some("The plan does not say which way 1 face falls; the likeliest fall is taken.".to_owned()),
+            n => Some(format!(
+                "The plan does not say which way {n} faces fall; the likeliest falls are taken."
+            )),
+        };
+        let steps = (has("steps-in-height") > 0).then(|| {
+            "The plan does not say how high each part of the roof stands; steps in height are taken where its faces do not meet.".to_owned()
+        });
+        [falls, steps]
+            .into_iter()
+            .flatten()
+            .map(move |said| of_plan(inputs.list, i, &said))
+    });
+    taken.collect()
+}
+
 /// What may change the price, and what goes before the offer whatever it says.
-fn cautions(list: &super::MaterialList) -> Vec<String> {
+fn cautions(inputs: &CostInputs<'_>) -> Vec<String> {
+    let list = inputs.list;
     let mut said: Vec<String> = Vec::new();
     for finding in list.findings.iter().filter(|f| is_caution(f)) {
         // What is the same of several pipes is said once.
@@ -296,11 +321,23 @@ fn cautions(list: &super::MaterialList) -> Vec<String> {
             }
         }
     }
+    for (i, roof) in inputs.roofs.iter().enumerate() {
+        let covered = roof.findings.iter().filter(|f| f.code == "covered-roof");
+        said.extend(covered.map(|f| of_plan(list, i, &format!("{}.", f.message))));
+    }
     if list.may_meet_old_roofing() {
         said.push("Old roofing can hold asbestos. Where it may, work stops until it has been tested; its removal is not in the price.".to_owned());
     }
     said.push("Local codes and the shingle maker's instructions go before anything in this offer; what they ask for beyond it is settled before work begins.".to_owned());
     said
+}
+
+/// What is said of a roof, with the name of its plan where there are several.
+fn of_plan(list: &super::MaterialList, roof: usize, said: &str) -> String {
+    match list.plan_of(roof) {
+        Some(plan) => format!("{plan}: {said}"),
+        None => said.to_owned(),
+    }
 }
 
 /// A finding in words: of several roofs, once for each plan on which it was noticed, unless it is the same of all of
@@ -314,7 +351,7 @@ fn told_of_plans(finding: &Finding, list: &super::MaterialList) -> Vec<String> {
     let roofs = list.findings_of.iter().enumerate();
     let told: Vec<String> = roofs
         .filter(|(_, of)| !of_all && is_told(of))
-        .filter_map(|(roof, _)| Some(format!("{}: {}", list.plan_of(roof)?, finding.message)))
+        .map(|(roof, _)| of_plan(list, roof, &finding.message))
         .collect();
     match told.is_empty() {
         true => vec![finding.message.clone()],
@@ -322,10 +359,13 @@ fn told_of_plans(finding: &Finding, list: &super::MaterialList) -> Vec<String> {
     }
 }
 
-/// Whether a finding of the list is something that the customer must know: warnings, and what nobody has said.
+/// Whether a finding of the list is something that the customer must know: warnings, and what nobody has said. Faces without
+/// shingles stand under what is not in the price.
 fn is_caution(finding: &Finding) -> bool {
     const UNSAID: [&str; 2] = ["ice-barrier-not-said", "layers-not-said"];
-    finding.severity >= Severity::Warning || UNSAID.contains(&finding.code)
+    const LEFT_OUT: [&str; 2] = ["slope-refused", "face-without-courses"];
+    let is_grave = finding.severity >= Severity::Warning || UNSAID.contains(&finding.code);
+    is_grave && !LEFT_OUT.contains(&finding.code)
 }
 
 /// How much there is of a part of the work, of what in it has a price.

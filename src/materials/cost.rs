@@ -83,6 +83,11 @@ impl CostSheet {
         (!self.price.is_zero()).then(|| self.profit * Decimal::ONE_HUNDRED / self.price)
     }
 
+    /// Whether a part of the work takes hours, or nobody has said yet how many: what takes none by the job is left to others.
+    pub fn has_labour(&self, work: Work) -> bool {
+        self.labour.iter().any(|line| line.work == work)
+    }
+
     /// What bears tax on materials.
     pub(super) fn taxed(&self) -> impl Iterator<Item = &CostLine> {
         taxed(&self.materials)

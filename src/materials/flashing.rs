@@ -18,8 +18,6 @@ use crate::{Finding, Place};
 const AT_EAVE_FT: f64 = 1.0 / 12.0;
 
 pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
-    let capped = site.settings.applies("counterflashing");
-    let walls = capped && site.settings.counterflashing == Counterflashing::ChimneysAndWalls;
     let sidewalls = site.runs(EdgeClass::Sidewall);
     let headwalls = site.runs(EdgeClass::Headwall);
     if site.settings.applies("step-flashing") {
@@ -43,21 +41,27 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
             );
         }
     }
-    if walls {
-        for (runs, purpose) in [(&headwalls, "headwalls"), (&sidewalls, "sidewalls")] {
-            for run in runs {
-                out.push(
-                    Need::run(Item::Counterflashing, purpose, run.true_ft)
-                        .edges(&run.edges)
-                        .rules(&["counterflashing"]),
-                );
-            }
+    let along = [("headwalls", &headwalls), ("sidewalls", &sidewalls)];
+    let walls: Vec<Wall<'_>> = (along.into_iter())
+        .flat_map(|(purpose, runs)| runs.iter().map(move |run| Wall::of(site, purpose, run)))
+        .collect();
+    if site.settings.applies("counterflashing")
+        && site.settings.counterflashing == Counterflashing::ChimneysAndWalls
+    {
+        let is_bare = |wall: &&Wall<'_>| !wall.behind.is_some_and(|o| is_capped(site, o));
+        for wall in walls.iter().filter(is_bare) {
+            out.push(cap(wall.purpose, wall.run.true_ft).edges(&wall.run.edges));
         }
     }
     kick_outs(site, &sidewalls, out);
     pitch_changes(site, out);
     for opening in openings(site) {
-        round_opening(site, opening, out);
+        let is_behind = |wall: &&Wall<'_>| {
+            wall.behind
+                .is_some_and(|other| std::ptr::eq(other, opening))
+        };
+        let drawn: Vec<&Wall<'_>> = walls.iter().filter(is_behind).collect();
+        round_opening(site, opening, &drawn, out);
     }
     out.findings.extend(skylights(site));
 }
@@ -184,13 +188,45 @@ fn pitch_changes(site: &Site<'_>, out: &mut Needs) {
     }
 }
 
-/// Each stretch on each face is metal of its own: a chimney astride a ridge has an apron on both slopes.
-fn round_opening(site: &Site<'_>, opening: &Opening, out: &mut Needs) {
-    // A cricket has its own flanges up the chimney and under the shingles.
-    let has_cricket = cricket::stands_above(site, opening);
-    let capped = opening.is_chimney()
+/// Cap flashing along so many feet.
+fn cap(purpose: &'static str, length_ft: f64) -> Need {
+    Need::run(Item::Counterflashing, purpose, length_ft).rules(&["counterflashing"])
+}
+
+/// Whether cap flashing goes round an opening.
+fn is_capped(site: &Site<'_>, opening: &Opening) -> bool {
+    opening.is_chimney()
         && site.settings.counterflashing != Counterflashing::None
-        && site.settings.applies("counterflashing");
+        && site.settings.applies("counterflashing")
+}
+
+/// A run along a wall of the roof's own.
+struct Wall<'a> {
+    purpose: &'static str,
+    run: &'a Run,
+    /// The opening that it lies along, where it is one side of a cricket that is drawn there.
+    behind: Option<&'a Opening>,
+}
+
+impl<'a> Wall<'a> {
+    fn of(site: &'a Site<'_>, purpose: &'static str, run: &'a Run) -> Self {
+        let meets = |opening: &&Opening| {
+            let mut ends = run.ends.iter();
+            ends.all(|end| opening.is_met_at(end.plan()))
+        };
+        Self {
+            purpose,
+            run,
+            behind: openings(site).find(meets),
+        }
+    }
+}
+
+/// Each stretch on each face is metal of its own: a chimney astride a ridge has an apron on both slopes. Where its
+/// cricket is drawn, that cricket's walls are its upper side.
+fn round_opening(site: &Site<'_>, opening: &Opening, drawn: &[&Wall<'_>], out: &mut Needs) {
+    // A cricket has its own flanges up the chimney and under the shingles.
+    let has_cricket = cricket::stands_above(site, opening) || !drawn.is_empty();
     let stretches = || {
         let shingled = |f: &&Flashing| f.length.to_feet() > 0.0 && site.is_shingled(f.face);
         opening.flashing.iter().filter(shingled)
@@ -218,11 +254,14 @@ fn round_opening(site: &Site<'_>, opening: &Opening, out: &mut Needs) {
             out.push(need.faces(&[stretch.face]));
         }
     }
-    for stretch in stretches().filter(|_| capped) {
-        out.push(
-            Need::run(Item::Counterflashing, "chimneys", stretch.length.to_feet())
-                .faces(&[stretch.face])
-                .rules(&["counterflashing"]),
-        );
+    if !is_capped(site, opening) {
+        return;
+    }
+    let is_bare = |stretch: &&Flashing| stretch.flank != Flank::Above || drawn.is_empty();
+    for stretch in stretches().filter(is_bare) {
+        out.push(cap("chimneys", stretch.length.to_feet()).faces(&[stretch.face]));
+    }
+    for Wall { run, .. } in drawn {
+        out.push(cap("chimneys", run.true_ft).edges(&run.edges));
     }
 }

@@ -78,6 +78,7 @@ pub use tear_off::{
     TEAR_OFF_SOURCE, TearOff,
 };
 pub use underlayment::DoubleUnderlayment;
+pub(crate) use underlayment::past_valley;
 pub use vent::{
     EAVE_NFA_SQIN_PER_FT, RIDGE_NFA_SQIN_PER_FT, RIDGE_VENT_SHORT_FT, VENT_SOURCE, Ventilation,
 };

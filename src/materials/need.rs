@@ -1,6 +1,6 @@
 //! Exact needs, before anything is rounded to packages. Needs of several roofs add up.
 
-use super::drip::SHORT_RAKES;
+use super::drip::is_short_run;
 use super::item::Item;
 use crate::roof::{EdgeId, FaceId};
 
@@ -84,7 +84,7 @@ impl Need {
     }
     /// Whether it is cut from what others of its kind leave of a piece, whatever the job says.
     pub(super) fn takes_rests(&self) -> bool {
-        self.at_opening() || self.purpose == SHORT_RAKES
+        self.at_opening() || is_short_run(self.purpose)
     }
     pub(super) fn variant(mut self, variant: impl Into<String>) -> Self {
         self.variant = variant.into();

@@ -127,7 +127,7 @@ pub const RULES: [Rule; 26] = [
         section: "Navy manual 14044 and guide specification",
         editions: "older government practice",
         standing: Standing::Read("felt 6 in past hips and ridges, 4 in up walls"),
-        does: "lengthens rows that end at a hip or wall, and counts on past a ridge or headwall",
+        does: "lengthens rows that end at a hip or wall, or by 6 in at a valley lined with metal (common practice), and counts on past a ridge or headwall",
         leaves: "whether local practice does more",
     },
     Rule {

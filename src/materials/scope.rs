@@ -13,7 +13,7 @@ use crate::units::number::{counted, listed};
 /// What is done, one sentence each. Where the job says that laying takes no hours, material alone is offered.
 pub(super) fn scope(inputs: &CostInputs<'_>, cost: &CostSheet, words: Words) -> Vec<String> {
     let order = Order { inputs };
-    let lays = is_worked(cost, Work::Shingles);
+    let lays = cost.has_labour(Work::Shingles);
     let done = |laid: String, delivered: String| if lays { laid } else { delivered };
     let mut said = Vec::new();
     said.extend(taken_off(inputs, cost, words));
@@ -49,7 +49,7 @@ pub(super) fn scope(inputs: &CostInputs<'_>, cost: &CostSheet, words: Words) -> 
     let flashed = order.flashed();
     if !flashed.is_empty() {
         let flashed = listed(&flashed, "and");
-        let (on, crickets) = (order.on_shingled(), order.crickets());
+        let (on, crickets) = (order.on_shingled(), order.crickets().done());
         said.push(done(
             format!("Flash {flashed} anew{on}{crickets}."),
             format!("Deliver flashing for {flashed}{on}{crickets}."),
@@ -70,19 +70,25 @@ pub(super) fn scope(inputs: &CostInputs<'_>, cost: &CostSheet, words: Words) -> 
     said
 }
 
-/// What is not done: the work that takes no hours, as the job says, and the faces that no shingles are ordered for.
+/// What is not done: the work that takes no hours and the hauling that costs nothing, as the job says; the crickets that it
+/// leaves out; and the faces that no shingles are ordered for.
 pub(super) fn left_out(inputs: &CostInputs<'_>, cost: &CostSheet, words: Words) -> Vec<String> {
-    let strips = inputs.list.tear_off.is_none() || is_worked(cost, Work::TearOff);
-    let lays = inputs.faces().is_empty() || is_worked(cost, Work::Shingles);
+    let is_new = inputs.list.tear_off.is_none();
+    let strips = is_new || cost.has_labour(Work::TearOff);
+    let hauls = is_new || is_hauled(cost);
+    let lays = inputs.faces().is_empty() || cost.has_labour(Work::Shingles);
     let mut said: Vec<String> = [
         (strips, "Taking off the old roofing."),
+        (hauls, "Hauling the old roofing away."),
         (lays, "Laying the roof: material alone is offered."),
     ]
     .into_iter()
     .filter(|(done, _)| !done)
     .map(|(_, words)| words.to_owned())
     .collect();
-    said.extend(bare_faces(&Order { inputs }, words));
+    let order = Order { inputs };
+    said.extend(order.crickets().left_out());
+    said.extend(bare_faces(&order, words));
     said
 }
 
@@ -110,17 +116,17 @@ fn bare_faces(order: &Order<'_>, words: Words) -> Option<String> {
     }
 }
 
-/// Whether a part of the work takes hours, or nobody has said yet how many: there is no line of labour for none.
-fn is_worked(cost: &CostSheet, work: Work) -> bool {
-    cost.labour.iter().any(|line| line.work == work)
+/// Whether what is taken off is hauled away at a price, or nobody has said yet at which.
+fn is_hauled(cost: &CostSheet) -> bool {
+    let mut hauled = cost.materials.iter().filter(|l| l.key == CONTAINER);
+    hauled.any(|l| l.amount.is_none_or(|a| !a.is_zero()))
 }
 
 /// Taking off and hauling away, as far as either is in the price.
 fn taken_off(inputs: &CostInputs<'_>, cost: &CostSheet, words: Words) -> Option<String> {
     let torn = inputs.list.tear_off?;
-    let strips = is_worked(cost, Work::TearOff);
-    let mut hauled = cost.materials.iter().filter(|l| l.key == CONTAINER);
-    let hauls = hauled.any(|l| l.amount.is_none_or(|a| !a.is_zero()));
+    let strips = cost.has_labour(Work::TearOff);
+    let hauls = is_hauled(cost);
     let layers = counted(torn.layers as usize, "layer");
     let squares = words.squares(torn.squares);
     let roofing = format!("{layers} of roofing from {squares}");
@@ -136,6 +142,43 @@ fn taken_off(inputs: &CostInputs<'_>, cost: &CostSheet, words: Words) -> Option<
 pub(super) fn caps_from_field(list: &MaterialList) -> bool {
     let mut shingles = list.lines.iter().filter(|l| l.key == Item::Shingles.key());
     shingles.any(|l| l.rules.contains(&"caps"))
+}
+
+/// How many chimneys are wide enough for a cricket, and how many have one.
+#[derive(Clone, Copy, Debug, Default)]
+struct Crickets {
+    wide: usize,
+    /// Those of them on faces that shingles are ordered for.
+    on_shingled: usize,
+    ordered: usize,
+    drawn: usize,
+}
+
+impl Crickets {
+    /// As the flashing's sentence ends, where crickets are ordered.
+    fn done(self) -> String {
+        let Self { wide, ordered, .. } = self;
+        match (ordered, ordered + self.drawn) {
+            (0, _) => String::new(),
+            (_, some) if some < wide => {
+                format!(", with a cricket behind {some} of the {wide} wide chimneys")
+            }
+            _ => ", with a cricket behind each wide chimney".to_owned(),
+        }
+    }
+
+    /// That some of those where shingles are laid have none.
+    fn left_out(self) -> Option<String> {
+        let all = self.on_shingled;
+        match all.saturating_sub(self.ordered + self.drawn) {
+            0 => None,
+            1 if all == 1 => Some("A cricket behind the wide chimney.".to_owned()),
+            some if some == all => Some("Crickets behind the wide chimneys.".to_owned()),
+            some => Some(format!(
+                "Crickets behind {some} of the {all} wide chimneys."
+            )),
+        }
+    }
 }
 
 struct Order<'a> {
@@ -181,27 +224,25 @@ impl<'a> Order<'a> {
         }
     }
 
-    /// Behind how many of the wide chimneys a cricket is ordered, or drawn and shingled as part of the roof.
-    fn crickets(&self) -> String {
+    /// Behind which of the wide chimneys a cricket is ordered, or drawn and shingled as part of the roof.
+    fn crickets(&self) -> Crickets {
         let ordered: f64 = self.lines(Item::Cricket).map(|l| l.needed).sum();
-        let ordered = ordered.round() as usize;
         let shingled = self.shingled();
-        let (mut wide, mut drawn) = (0, 0);
+        let mut crickets = Crickets {
+            ordered: ordered.round() as usize,
+            ..Crickets::default()
+        };
         for (i, roof) in self.inputs.roofs.iter().enumerate() {
             for opening in roof.openings.iter().filter(|o| o.takes_cricket()) {
-                wide += 1;
                 let mut faces = opening.faces.iter();
                 let is_shingled = faces.any(|face| shingled.contains(&(i, *face)));
-                drawn += usize::from(is_shingled && roof.draws_cricket_of(opening));
+                let is_drawn = is_shingled && roof.draws_cricket_of(opening);
+                crickets.wide += 1;
+                crickets.on_shingled += usize::from(is_shingled);
+                crickets.drawn += usize::from(is_drawn);
             }
         }
-        match (ordered, ordered + drawn) {
-            (0, _) => String::new(),
-            (_, some) if some < wide => {
-                format!(", with a cricket behind {some} of the {wide} wide chimneys")
-            }
-            _ => ", with a cricket behind each wide chimney".to_owned(),
-        }
+        crickets
     }
 
     /// How many of the pipes have a boot ordered; `None` where none has.

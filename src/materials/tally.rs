@@ -1,6 +1,6 @@
 //! What a group of needs of one stock item comes to in packages, by the way that the item is cut or used.
 
-use super::drip::SHORT_RAKES;
+use super::drip::is_short_run;
 use super::item::{Item, Measured};
 use super::need::{Cut, Need};
 use super::order::{Order, for_caps};
@@ -65,7 +65,7 @@ impl Order<'_> {
             (_, 0) => "rounded up",
             (true, 1) => "rounded up",
             (true, _) => "rests serving other runs",
-            (false, _) if group.iter().any(|n| n.1.purpose == SHORT_RAKES) => {
+            (false, _) if group.iter().any(|n| is_short_run(n.1.purpose)) => {
                 "rounded up; short ones cut from rests"
             }
             (false, _) => "rounded up; round openings rests serve other sides",

@@ -1,19 +1,22 @@
 //! Underlayment, laid in rows over each face (rules `underlayment`, `underlayment-low-slope`,
 //! `underlayment-overlaps`).
 
+use super::MaterialList;
 use super::frame::{Bound, FlatFace};
 use super::ice::Iced;
 use super::item::Item;
 use super::need::{Need, Needs};
 use super::options::UnderlaymentKind;
 use super::pieces::SHORT_FT;
-use super::settings::MaterialSettings;
 use super::site::Site;
+use super::valley;
 use crate::roof::{EdgeClass, FaceId};
 use crate::units::{Length, True};
 
 /// Felt runs on past hips and ridges by this, in feet (Navy manual 14044 and guide specification, read).
 const PAST_HIP_FT: f64 = 0.5;
+/// Under valley metal it runs on past the valley's centre by as much, in feet: common practice, no source.
+const PAST_VALLEY_FT: f64 = 0.5;
 /// Felt goes up walls by this, in feet (Navy guide specification, read).
 const UP_WALL_FT: f64 = 4.0 / 12.0;
 /// In double coverage each sheet laps the one below by half its width and this, in feet: 19 in of 36.
@@ -21,6 +24,16 @@ const DOUBLE_LAP_OVER_HALF_FT: f64 = 1.0 / 12.0;
 
 /// Cap nails to a square foot of face: a box of 2,000 on 20 squares; common practice, no source.
 const CAP_NAILS_PER_SQFT: f64 = 1.0;
+
+/// The rule that rows run on past what bounds their face.
+const OVERLAPS: &str = "underlayment-overlaps";
+
+/// How far the underlayment of both faces runs on past a valley's centre under its metal: `None` where the job has the rule off
+/// that asks for it.
+pub(crate) fn past_valley(list: &MaterialList) -> Option<Length<True>> {
+    let is_off = list.rules_off.iter().any(|rule| rule == OVERLAPS);
+    (!is_off).then(|| Length::feet(PAST_VALLEY_FT))
+}
 
 /// A face that is laid double.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -66,6 +79,7 @@ pub(super) fn needs(site: &Site<'_>, iced: &[Iced], out: &mut Needs) {
     let Some((width, lap)) = settings.catalog.sheet(product_name(settings.underlayment)) else {
         return;
     };
+    let past = |bound| past(site, bound);
     for (id, face) in site.faces() {
         let Some(flat) = FlatFace::of(site.roof, face) else {
             continue;
@@ -86,9 +100,9 @@ pub(super) fn needs(site: &Site<'_>, iced: &[Iced], out: &mut Needs) {
             "faces"
         };
         let rules: &[&str] = if double {
-            &["underlayment-low-slope", "underlayment-overlaps"]
+            &["underlayment-low-slope", OVERLAPS]
         } else {
-            &["underlayment", "underlayment-overlaps"]
+            &["underlayment", OVERLAPS]
         };
         if double {
             out.double.push(DoubleUnderlayment {
@@ -103,13 +117,7 @@ pub(super) fn needs(site: &Site<'_>, iced: &[Iced], out: &mut Needs) {
                 .faces(&[id])
                 .rules(rules),
         );
-        for length_ft in rows(
-            &flat,
-            (start, bare),
-            (width, lap),
-            double,
-            past_of(settings),
-        ) {
+        for length_ft in rows(&flat, (start, bare), (width, lap), double, &past) {
             out.needs.push(
                 Need::row(Item::Underlayment, purpose, net, length_ft)
                     .variant(settings.underlayment.key())
@@ -128,7 +136,7 @@ fn rows(
     (start, bare): (f64, f64),
     (width, lap): (f64, f64),
     double: bool,
-    past: fn(Bound) -> f64,
+    past: &dyn Fn(Bound) -> f64,
 ) -> Vec<f64> {
     let lap = if double { double_lap_ft(width) } else { lap };
     let top = flat.highest + past_top(flat, past);
@@ -172,7 +180,7 @@ const NOTHING_SQFT: f64 = 1e-6;
 const HAIR_FT: f64 = 1e-4;
 
 /// How far the sheet goes on past the top of the face.
-fn past_top(flat: &FlatFace, past: fn(Bound) -> f64) -> f64 {
+fn past_top(flat: &FlatFace, past: &dyn Fn(Bound) -> f64) -> f64 {
     flat.sides
         .iter()
         .filter(|s| s.high.1 - s.low.1 < HAIR_FT && flat.highest - s.high.1 < HAIR_FT)
@@ -180,14 +188,15 @@ fn past_top(flat: &FlatFace, past: fn(Bound) -> f64) -> f64 {
         .fold(0.0, f64::max)
 }
 
-fn past_of(settings: &MaterialSettings) -> fn(Bound) -> f64 {
-    if settings.applies("underlayment-overlaps") {
-        |bound| match bound {
-            Bound::Edge(EdgeClass::Hip | EdgeClass::Ridge) => PAST_HIP_FT,
-            Bound::Edge(EdgeClass::Headwall | EdgeClass::Sidewall) | Bound::Opening => UP_WALL_FT,
-            Bound::Edge(_) => 0.0,
-        }
-    } else {
-        |_| 0.0
+/// How far a sheet goes on past what bounds a face, in feet.
+fn past(site: &Site<'_>, bound: Bound) -> f64 {
+    if !site.settings.applies(OVERLAPS) {
+        return 0.0;
+    }
+    match bound {
+        Bound::Edge(EdgeClass::Hip | EdgeClass::Ridge) => PAST_HIP_FT,
+        Bound::Edge(EdgeClass::Valley) if valley::is_of_metal(site) => PAST_VALLEY_FT,
+        Bound::Edge(EdgeClass::Headwall | EdgeClass::Sidewall) | Bound::Opening => UP_WALL_FT,
+        Bound::Edge(_) => 0.0,
     }
 }

@@ -9,8 +9,8 @@ use crate::Finding;
 use crate::courses::ValleyType;
 use crate::roof::EdgeClass;
 
-pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
-    let runs = site.runs(EdgeClass::Valley);
+/// What lies in the roof's valleys, and the rule that asks for it; `None` where that rule is switched off.
+fn lining(site: &Site<'_>) -> Option<(&'static [&'static str], Item)> {
     let (rule, item): (&'static [&'static str], Item) = match site.courses.rules.valley {
         ValleyType::OpenMetal => (&["valley-open-metal"], Item::ValleyMetal),
         ValleyType::OpenRoll => (&["valley-open-roll"], Item::ValleyRoll),
@@ -23,9 +23,20 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
             (&["valley-closed"], item)
         }
     };
-    if !rule.iter().all(|r| site.settings.applies(r)) {
+    let applies = rule.iter().all(|r| site.settings.applies(r));
+    applies.then_some((rule, item))
+}
+
+/// Whether valleys are lined with metal, which lies over the underlayment of both faces.
+pub(super) fn is_of_metal(site: &Site<'_>) -> bool {
+    lining(site).is_some_and(|(_, item)| item == Item::ValleyMetal)
+}
+
+pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
+    let runs = site.runs(EdgeClass::Valley);
+    let Some((rule, item)) = lining(site) else {
         return;
-    }
+    };
     let is_hidden_sheet = matches!(item, Item::SelfAdhered | Item::ValleySmoothRoll);
     if is_hidden_sheet && site.settings.leaves_sheets_out() {
         return;

@@ -100,8 +100,20 @@ pub(crate) fn sentences(comparison: &Comparison) -> Vec<String> {
             first.courses.format.name
         ));
     }
+    said.extend(steep_nails(comparison));
     said.push(LEFT_OUT.to_owned());
     said
+}
+
+/// That pieces on steep faces take more nails than a piece has elsewhere, where some do.
+fn steep_nails(comparison: &Comparison) -> Option<String> {
+    let has_more = |c: &&Compared| c.nails > c.courses.pieces_laid() * c.nails_per_piece as usize;
+    let steep = comparison.formats.iter().find(has_more)?;
+    let above = steep.courses.choices.limits.steep_fastening_above?;
+    Some(format!(
+        "“Nails” counts more of them on faces over {}/12, the number for high wind.",
+        number::rise_in_12(above.to_in_12())
+    ))
 }
 
 const fn weight_unit(units: OutputUnits) -> &'static str {

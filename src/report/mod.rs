@@ -57,6 +57,7 @@ use crate::drawing::Drawing;
 use crate::materials::{MaterialList, Offer, Spread};
 use crate::review::Review;
 use crate::roof::{Edge, EdgeClass, Roof};
+use crate::units::{Area, True};
 use crate::{Finding, Severity, gravest_first};
 
 /// What a report is made from.
@@ -206,6 +207,14 @@ impl<'a> Report<'a> {
     }
     fn units(&self) -> OutputUnits {
         self.inputs.units
+    }
+    /// The roof's own area of the faces that are laid. Turned flat for the courses, faces of planes that part a little are larger
+    /// or smaller by a hair: papers print the roof's area alone.
+    fn laid_area(&self, courses: &Courses) -> Area<True> {
+        let faces = courses.faces.iter();
+        faces
+            .map(|layout| self.inputs.roof.face(layout.face).true_area)
+            .sum()
     }
     /// A bearing in the drawing, as a compass bearing in [0, 360).
     fn compass_deg(&self, drawing_deg: f64) -> f64 {

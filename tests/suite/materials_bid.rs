@@ -1,5 +1,6 @@
 //! What a bid says and how its price is shared out, worked by hand.
 
+use eavewright::Finding;
 use eavewright::courses::Courses;
 use eavewright::geometry::Point;
 use eavewright::job::Job;
@@ -333,7 +334,15 @@ fn work_that_takes_no_hours_is_not_promised() {
     );
     // Hauling that costs nothing is no part of it either; what is said to be done is.
     let free = format!("{job}[prices.items]\ncontainer = {{ price = 0 }}\n");
-    assert!(offer(&gable(40.0, 24.0, 6.0), &free).bid.scope[0].starts_with("Deliver shingles"));
+    let free = offer(&gable(40.0, 24.0, 6.0), &free).bid;
+    assert!(free.scope[0].starts_with("Deliver shingles"));
+    assert_eq!(
+        free.exclusions[..2],
+        [
+            "Taking off the old roofing.",
+            "Hauling the old roofing away."
+        ]
+    );
     let done = job.replace("per_square = 0", "per_square = 1");
     let done = offer(&gable(40.0, 24.0, 6.0), &done).bid;
     assert!(done.scope[1].starts_with("Lay shingles"));
@@ -465,7 +474,10 @@ fn a_chimney_whose_cricket_is_drawn_has_one() {
 fn faces_of_two_roofs_that_have_one_name_are_left_out_by_the_names_of_their_plans() {
     let job = Job::parse("").unwrap();
     let settings = job.material_settings(false).unwrap();
-    let roof = one_face_too_flat();
+    let mut roof = one_face_too_flat();
+    let beneath = "48 ft² of S1 lie under level 2";
+    roof.findings
+        .push(Finding::warning("covered-roof", beneath));
     let laid = courses(&roof);
     let mut list = MaterialList::compute_job(&[(&roof, &laid), (&roof, &laid)], &settings);
     list.plans = ["house.svg", "barn.svg"].map(str::to_owned).to_vec();
@@ -487,10 +499,13 @@ fn faces_of_two_roofs_that_have_one_name_are_left_out_by_the_names_of_their_plan
         ]
     );
     for plan in &list.plans {
-        let told = format!("{plan}: Face S2 is 1.5:12, under");
-        let so = bid.cautions.iter().filter(|c| c.starts_with(&told)).count();
+        let told = format!("{plan}: {beneath}.");
+        let so = bid.cautions.iter().filter(|c| **c == told).count();
         assert_eq!(so, 1, "{:#?}", bid.cautions);
     }
+    // What is not in the price stands there alone.
+    let again = bid.cautions.iter().filter(|c| c.contains("Face S2"));
+    assert_eq!(again.count(), 0, "{:#?}", bid.cautions);
     // What is the same of the whole job is said once.
     let codes = bid.cautions.iter().filter(|c| c.contains("Local codes"));
     let ice = bid.cautions.iter().filter(|c| c.contains("ice barrier"));
@@ -579,4 +594,68 @@ fn an_alternate_that_takes_off_more_than_the_price_is_told() {
         of.filter(|f| f.code == "alternate-below-nothing").count()
     };
     assert_eq!((told("-50"), told("-50.01"), told("-100000")), (0, 1, 1));
+}
+
+#[test]
+fn hauling_that_is_not_the_contractors_is_told_to_be_in_no_price() {
+    let job = |container: &str| {
+        format!(
+            "[site]\nexisting_layers = 1\n[labour]\nrate = 50\nhours_per_square = 1\ntear_off_hours_per_square = 1\n{container}"
+        )
+    };
+    let bid = |container: &str| offer(&gable(40.0, 24.0, 6.0), &job(container)).bid;
+    let free = bid("[prices.items]\ncontainer = { price = 0 }\n");
+    assert_eq!(
+        free.scope[0],
+        "Take off 1 layer of roofing from 10.73 squares."
+    );
+    assert_eq!(free.exclusions, ["Hauling the old roofing away."]);
+    for paid in ["", "[prices.items]\ncontainer = { price = 400 }\n"] {
+        assert_eq!(bid(paid).exclusions, [""; 0], "{paid}");
+    }
+}
+
+#[test]
+fn a_wide_chimney_without_a_cricket_is_told_to_have_none_in_the_price() {
+    let lean_to = |width_in| {
+        face(6.0, Rake, Ridge, Rake)
+            .opening("chimney", width_in, 3.0)
+            .roof()
+    };
+    let none = "[materials]\ncrickets = \"none\"\n";
+    let left_out = |roof: &Roof, job: &str| offer(roof, job).bid.exclusions;
+    assert_eq!(
+        left_out(&lean_to(36.0), none),
+        ["A cricket behind the wide chimney."]
+    );
+    assert_eq!(
+        left_out(&one_cricket_drawn(), none),
+        ["Crickets behind 1 of the 2 wide chimneys."]
+    );
+    // One is listed, or none is asked for.
+    for (width_in, job) in [(36.0, ""), (24.0, none)] {
+        assert_eq!(left_out(&lean_to(width_in), job), [""; 0], "{width_in}");
+    }
+}
+
+#[test]
+fn falls_and_steps_that_were_taken_stand_among_what_is_taken_as_given() {
+    let mut roof = gable(40.0, 24.0, 6.0);
+    let given = |roof: &Roof| offer(roof, "").bid.assumptions.join(" ");
+    assert!(!given(&roof).contains("The plan does not say"));
+    let open = || Finding::warning("fall-accepted", "the drawing does not decide");
+    roof.findings.push(open());
+    assert!(given(&roof).contains("which way 1 face falls; the likeliest fall is taken."));
+    roof.findings.push(open());
+    roof.findings
+        .push(Finding::warning("steps-in-height", "3 ft of shared lines"));
+    let given = given(&roof);
+    assert!(
+        given.contains("which way 2 faces fall; the likeliest falls are taken."),
+        "{given}"
+    );
+    assert!(
+        given.contains("steps in height are taken where its faces do not meet."),
+        "{given}"
+    );
 }

@@ -836,3 +836,78 @@ fn what_is_told_of_chimneys_or_pipes_that_are_alike_is_told_once_with_all_their_
         expected(&[("3 pipes (3 on S1) have no diameter", 3)])
     );
 }
+
+#[test]
+fn eaves_and_high_edges_under_a_foot_are_cut_one_after_the_other_from_one_piece_as_rakes_are() {
+    let mut to = crate::materials_support::RoofBuilder::default();
+    for i in 0..2 {
+        let x = f64::from(i) * 50.0;
+        let corners = [
+            (x, 0.0),
+            (x + 20.0, 0.0),
+            (x + 20.0, 0.5),
+            (x + 20.4, 0.5),
+            (x + 20.4, 1.0),
+            (x + 40.0, 1.0),
+            (x + 40.0, 12.0),
+            (x + 39.6, 12.0),
+            (x + 39.6, 12.2),
+            (x, 12.2),
+        ];
+        let classes = [
+            Eave, Rake, Eave, Rake, Eave, Rake, HighEdge, Rake, HighEdge, Rake,
+        ];
+        to = to.face(
+            &format!("S{i}"),
+            6.0,
+            (0.0, -1.0),
+            (x, 0.0),
+            &corners,
+            &classes,
+        );
+    }
+    let list = list(&to.roof(), "");
+    // Pieces of 10 ft lapping 2 in. 20 ft takes 3 and 19.6 ft takes 2 on each face; both of 0.4 ft come out of one more.
+    let eave = line(&list, "drip_edge_eave");
+    near(eave.needed, 80.0);
+    near(eave.quantity, 11.0);
+    // 39.6 ft takes 5, the rakes of 11 × 1.118 and 12.2 × 1.118 ft 2 each, on each face; all under a foot one more.
+    let rake = line(&list, "drip_edge_rake");
+    near(rake.quantity, 19.0);
+    for (line, purpose) in [
+        (eave, "short eaves 0.8 ft"),
+        (rake, "short high edges 0.8 ft"),
+    ] {
+        assert!(line.basis.contains(purpose), "{}", line.basis);
+    }
+}
+
+#[test]
+fn under_valley_metal_underlayment_is_counted_6_in_past_the_centre_on_both_faces() {
+    // How long all its rows are, by the line's own words: `18 rows of 412.30 ft in all`.
+    let rows_ft = |valley: ValleyType, job: &str| -> f64 {
+        let list = in_valley(&gable_with_wing(), valley, job);
+        let basis = &line(&list, "underlayment").basis;
+        let said = basis
+            .split(" rows of ")
+            .nth(1)
+            .and_then(|s| s.split(" ft").next());
+        said.and_then(|feet| feet.replace(',', "").parse().ok())
+            .unwrap_or_else(|| panic!("{basis}"))
+    };
+    // Sheets 36 in wide lapping 2 in; each valley climbs 8.944 ft up both faces while it goes 8 ft along. On the main face three
+    // rows end at each of the two, on each face of the wing four rows end at its one: 14 ends, of 6 in square to the valley and
+    // so 0.5 × √(1 + (8 / 8.944)²) = 0.6708 ft along the row.
+    let more = 14.0 * 0.5 * (1.0 + 0.8_f64).sqrt();
+    let past = rows_ft(ValleyType::OpenMetal, "") - rows_ft(ValleyType::OpenRoll, "");
+    assert!((past - more).abs() < 0.02, "{past} is not {more}");
+    let off = "[site]\nrules_off = [\"underlayment-overlaps\"]\n";
+    let none = rows_ft(ValleyType::OpenMetal, off) - rows_ft(ValleyType::OpenRoll, off);
+    assert!(none.abs() < 1e-9, "{none}");
+    // Metal under a closed valley lies as in an open one.
+    let closed = rows_ft(
+        ValleyType::Woven,
+        "[materials]\nvalley_lining = \"metal\"\n",
+    );
+    assert!((closed - rows_ft(ValleyType::OpenMetal, "")).abs() < 1e-9);
+}

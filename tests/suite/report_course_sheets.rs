@@ -5,10 +5,11 @@ use eavewright::courses::{
 };
 use eavewright::geometry::{Point, ring};
 use eavewright::report::{self, Paper, PdfOptions, Sheet, SheetMarks};
-use eavewright::roof::FaceId;
+use eavewright::roof::{EdgeClass, FaceId};
+use eavewright::units::{Area, Length};
 
 use crate::report_marks::real_roof;
-use crate::report_roofs::{Job, face, roof};
+use crate::report_roofs::{Job, face, gable, roof};
 
 fn sheets(job: &Job, sheet: Sheet) -> Vec<SheetMarks> {
     let options = PdfOptions {
@@ -190,5 +191,70 @@ fn no_piece_lies_beyond_a_side_that_is_carried_on_below_its_foot() {
     for piece in &pieces {
         assert!(ring::signed_area(&piece.polygon) > 0.0, "{piece:?}");
         assert!(piece.polygon.iter().all(|p| p.x > -1e-9), "{piece:?}");
+    }
+}
+
+#[test]
+fn lengths_and_areas_are_the_roofs_own_on_every_sheet() {
+    // A hair of difference, as planes that part a little have it, writ large.
+    let mut job = Job::of(gable()).laid("39x13");
+    let ridge = (job.roof.edges.iter_mut())
+        .find(|edge| edge.class == EdgeClass::Ridge)
+        .expect("a ridge");
+    ridge.true_length = Length::feet(40.25);
+    let south = (job.roof.faces.iter_mut())
+        .find(|face| face.name == "S1")
+        .expect("a south face");
+    let area = south.true_area.to_square_feet();
+    south.true_area = Area::square_feet(area + 10.0);
+    for page in sheets(&job, Sheet::CourseLayout) {
+        let words = words(&page);
+        assert!(words.contains(&"ridge 40′-3″"), "{words:?}");
+    }
+    let pages = sheets(&job, Sheet::Schedules);
+    let words: Vec<&str> = pages.iter().flat_map(words).collect();
+    // S1, N1 and the roof: 10.73 squares and 10 ft².
+    let printed = [area + 10.0, area].map(|area| format!("{area:.2}"));
+    for figure in &printed {
+        assert!(words.contains(&figure.as_str()), "{figure}: {words:?}");
+    }
+    let whole = format!("1,{:06.2}", 2.0 * area + 10.0 - 1000.0);
+    assert!(words.contains(&whole.as_str()), "{whole}: {words:?}");
+}
+
+#[test]
+fn the_chart_of_nails_has_the_figures_of_the_table_below_it_and_steep_faces_are_told() {
+    let priced = "[labour]\nrate = 61\nhours_per_square = 1.5\n";
+    let steep = roof(&[
+        face(
+            "S1",
+            &[(0., 0., 0.), (40., 0., 0.), (40., 12., 24.), (0., 12., 24.)],
+        ),
+        face(
+            "N1",
+            &[
+                (40., 24., 0.),
+                (0., 24., 0.),
+                (0., 12., 24.),
+                (40., 12., 24.),
+            ],
+        ),
+    ]);
+    for (roof, is_steep) in [(steep, true), (gable(), false)] {
+        let job = Job::of(roof).laid("39x13").offered(priced);
+        let comparison = job.comparison.as_ref().expect("a comparison");
+        assert!(!comparison.nails_differ);
+        let pages = sheets(&job, Sheet::Formats);
+        let words: Vec<&str> = pages.iter().flat_map(words).collect();
+        assert!(words.contains(&"Nails"), "{words:?}");
+        for compared in &comparison.formats {
+            let nails = format!("{},{:03}", compared.nails / 1000, compared.nails % 1000);
+            let said = words.iter().filter(|word| **word == nails).count();
+            assert!(said >= 2, "{nails}: {words:?}");
+        }
+        let told = words
+            .join(" ")
+            .contains("counts more of them on faces over 21/12");
+        assert_eq!(told, is_steep, "{words:?}");
     }
 }

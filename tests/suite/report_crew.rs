@@ -804,6 +804,9 @@ fn at_a_valley_the_sheet_says_which_face_comes_first_and_where_no_nail_stands() 
     assert_eq!(with(&woven, "woven with").len(), 2, "{woven:?}");
     assert_eq!(with(&woven, "no nail within 6″ of it").len(), 2);
     let open = sheets(ValleyType::OpenRoll);
+    let cut_back = "Underlayment: from below, over what lies at the eave; at the valley over the edges of its lining, cut back with the shingles";
+    assert_eq!(with(&open, cut_back).len(), 2, "{open:?}");
+    assert!(with(&closed, "edges of its lining").is_empty());
     assert_eq!(with(&open, "open, with").len(), 2, "{open:?}");
     assert_eq!(with(&open, "two plies, centred").len(), 2, "{open:?}");
     for words in open.values().filter(|w| w.contains("two plies")) {
@@ -817,6 +820,8 @@ fn at_a_valley_the_sheet_says_which_face_comes_first_and_where_no_nail_stands() 
     for words in metal.values().filter(|w| w.contains("Valley lining:")) {
         let at = |phrase: &str| words.find(phrase).expect(phrase);
         assert!(at("Underlayment:") < at("Valley lining:"), "{words}");
+        let lapped = "metal, over the underlayment, which both faces lap 6″ past the valley’s centre; centred";
+        assert!(words.contains(lapped), "{words}");
     }
 }
 
@@ -1091,4 +1096,98 @@ fn heights_of_the_law_are_told_in_metres_on_metric_sheets() {
             "{face}: {said}"
         );
     }
+}
+
+#[test]
+fn old_roofing_that_others_take_off_is_no_step_of_the_crew() {
+    let told = |site: &str, hours: &str| {
+        let job = format!(
+            "{site}{}",
+            PRICED.replace("[bid]", &format!("{hours}[bid]"))
+        );
+        let job = Job::of(gable()).laid("39x13").offered(&job);
+        crew_words(&job)["S1"].join(" ")
+    };
+    let one = "[site]\nexisting_layers = 1\n";
+    let bare = "[site]\nexisting_layers = 1\n[materials]\ndeck_sheets_per_10_squares = 0\n";
+    let (ours, others) = (
+        "tear_off_hours_per_square = 1\n",
+        "tear_off_hours_per_square = 0\n",
+    );
+    for (site, hours, step, is_mended) in [
+        (
+            one,
+            ours,
+            "1 Tear off: 1 layer, once tested for asbestos",
+            true,
+        ),
+        (
+            bare,
+            ours,
+            "1 Tear off: 1 layer, once tested for asbestos",
+            false,
+        ),
+        (
+            one,
+            others,
+            "1 Old roofing: 1 layer, taken off by others before you start",
+            true,
+        ),
+        (
+            bare,
+            others,
+            "1 Old roofing: 1 layer, taken off by others before you start",
+            false,
+        ),
+    ] {
+        let words = told(site, hours);
+        assert!(words.contains(step), "{words}");
+        assert_eq!(words.contains("then mend the deck"), is_mended, "{words}");
+        assert_eq!(
+            words.contains("Tear off:"),
+            step.contains("Tear off:"),
+            "{words}"
+        );
+    }
+}
+
+#[test]
+fn metal_is_told_to_lie_on_what_there_is_under_the_shingles() {
+    let of = |roof: Roof, settings: &str| told(roof, settings)["S1"].clone();
+    let bare = of(gable(), "[site]\nrules_off = [\"underlayment\"]\n");
+    for step in [
+        "Drip edge, eaves: on the deck; ends lapped",
+        "Drip edge, rakes: on the deck; ends lapped",
+    ] {
+        assert!(bare.contains(step), "{bare}");
+    }
+    // 3 ft of plan at 6 in 12: the barrier goes 47 in up the slope, over all of it.
+    let ice =
+        "[plan]\neave_overhang = \"12in\"\n[site]\nice_barrier = true\nwall_thickness = \"6in\"\n";
+    let narrow = roof(&[
+        face(
+            "S1",
+            &[(0., 0., 0.), (40., 0., 0.), (40., 3., 1.5), (0., 3., 1.5)],
+        ),
+        face(
+            "N1",
+            &[(40., 6., 0.), (0., 6., 0.), (0., 3., 1.5), (40., 3., 1.5)],
+        ),
+    ]);
+    let iced = of(narrow, ice);
+    for step in [
+        "Drip edge, eaves: on the deck, under the sheets",
+        "Drip edge, rakes: over the ice barrier; ends lapped",
+    ] {
+        assert!(iced.contains(step), "{iced}");
+    }
+    let usual = of(gable(), ice);
+    assert!(
+        usual.contains("Drip edge, rakes: over the underlayment"),
+        "{usual}"
+    );
+    let partly = "[site]\nice_barrier = true\nrules_off = [\"underlayment\"]\n[plan]\neave_overhang = \"12in\"\n";
+    let partly = of(gable(), partly);
+    let step = "Drip edge, rakes: on the deck, over the ice barrier where it lies";
+    assert!(partly.contains(step), "{partly}");
 }

@@ -39,7 +39,7 @@ pub(super) fn edge_labels(
             None => Some((0.0, 1.0)),
         };
         if let Some((from, to)) = seen {
-            let length = report.units().length(side.from.distance(side.to) / 12.0);
+            let length = report.units().length(side.true_ft);
             let whole = if (from, to) == (0.0, 1.0) {
                 ""
             } else {
@@ -56,6 +56,9 @@ pub(super) fn edge_labels(
 struct Side<'r> {
     from: Point,
     to: Point,
+    /// The roof's own lengths, as every schedule has them: turned flat, a side of planes that part a little is another by a
+    /// hair.
+    true_ft: f64,
     class: EdgeClass,
     faces: &'r [FaceId],
 }
@@ -85,11 +88,15 @@ fn sides<'r>(report: &'r Report<'_>, drawing: &Drawing<'_>) -> Vec<Side<'r>> {
         let side = Side {
             from: outer.points[i],
             to: outer.points[(i + 1) % n],
+            true_ft: edge.true_length.to_feet(),
             class: edge.class,
             faces: &edge.faces,
         };
         match sides.last_mut() {
-            Some(last) if last.goes_on(&side) => last.to = side.to,
+            Some(last) if last.goes_on(&side) => {
+                last.to = side.to;
+                last.true_ft += side.true_ft;
+            }
             _ => sides.push(side),
         }
     }
@@ -99,6 +106,7 @@ fn sides<'r>(report: &'r Report<'_>, drawing: &Drawing<'_>) -> Vec<Side<'r>> {
         && let Some(last) = sides.pop()
     {
         sides[0].from = last.from;
+        sides[0].true_ft += last.true_ft;
     }
     sides
 }

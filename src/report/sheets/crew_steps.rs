@@ -3,7 +3,7 @@
 use super::crew_sheet::Crew;
 use crate::courses::EdgeKind;
 use crate::materials::{
-    MaterialLine, MaterialList, Product, RIDGE_VENT_SHORT_FT, layers_that_stay,
+    MaterialLine, MaterialList, Product, RIDGE_VENT_SHORT_FT, Work, layers_that_stay,
     step_length_at_least_in,
 };
 use crate::roof::EdgeClass;
@@ -14,6 +14,8 @@ pub(super) type Step = (&'static str, String);
 
 /// One item, two steps: below openings as the courses reach them, at a wall over the last course, when all courses lie.
 const APRON: &str = "apron_flashing";
+/// The allowance for mending the deck.
+const DECK_SHEET: &str = "deck_sheet";
 /// What comes next after the apron at a wall.
 const AFTER_WALL_APRON: &str = "counterflashing";
 
@@ -55,13 +57,27 @@ impl Crew<'_> {
         };
         let mut steps: Vec<Step> = Vec::new();
         if let Some(off) = materials.tear_off {
-            steps.push((
-                "Tear off",
-                format!(
-                    "{}, once tested for asbestos; then mend the deck",
-                    counted(off.layers as usize, "layer")
-                ),
-            ));
+            let layers = counted(off.layers as usize, "layer");
+            let is_mended = materials.lines.iter().any(|line| line.key == DECK_SHEET);
+            let mend = if is_mended {
+                "; then mend the deck"
+            } else {
+                ""
+            };
+            // The offer may leave it to others: then it has no hours.
+            let offer = self.report.inputs().offer;
+            steps.push(
+                match offer.is_none_or(|o| o.cost.has_labour(Work::TearOff)) {
+                    true => (
+                        "Tear off",
+                        format!("{layers}, once tested for asbestos{mend}"),
+                    ),
+                    false => (
+                        "Old roofing",
+                        format!("{layers}, taken off by others before you start{mend}"),
+                    ),
+                },
+            );
         }
         if materials.layers_kept > 0 {
             steps.push((
@@ -139,12 +155,7 @@ impl Crew<'_> {
         match key {
             "drip_edge_eave" => tell(
                 "Drip edge, eaves",
-                format!(
-                    "{}{}",
-                    self.over_old(materials)
-                        .unwrap_or_else(|| "on the deck, under the sheets".to_owned()),
-                    self.lap_words(key)
-                ),
+                format!("{}{}", self.under_sheets(materials), self.lap_words(key)),
             ),
             "self_adhered_sheet" => {
                 if let Some(reach) = self.ice(materials) {
@@ -170,7 +181,9 @@ impl Crew<'_> {
             "valley_metal" => tell(
                 "Valley lining",
                 format!(
-                    "metal, over the underlayment, which both faces lap through the valley; centred, from below{}",
+                    "metal, {}{}; centred, from below{}",
+                    self.over_sheets(materials),
+                    self.through_valley(materials),
                     self.lap_words(key)
                 ),
             ),
@@ -183,12 +196,7 @@ impl Crew<'_> {
                 };
                 tell(
                     what,
-                    format!(
-                        "{}{}",
-                        self.over_old(materials)
-                            .unwrap_or_else(|| "over the underlayment".to_owned()),
-                        self.lap_words(key)
-                    ),
+                    format!("{}{}", self.over_sheets(materials), self.lap_words(key)),
                 );
             }
             "pitch_change_flashing" if self.begins_at_pitch_change() => tell(
@@ -359,59 +367,6 @@ impl Crew<'_> {
         [EdgeKind::ValleyCut, EdgeKind::ValleyOpen]
             .into_iter()
             .any(|kind| self.unfolded.has(kind))
-    }
-
-    /// What edge metal lies on where old roofing stays and no sheet goes over it.
-    fn over_old(&self, materials: &MaterialList) -> Option<String> {
-        let sheet = self.lines_of("underlayment").next();
-        (materials.layers_kept > 0 && sheet.is_none())
-            .then(|| format!("over {}", layers_that_stay(materials.layers_kept)))
-    }
-
-    /// How far the ice barrier goes up this face, and in how many rows.
-    fn ice(&self, materials: &MaterialList) -> Option<String> {
-        let ice = materials.ice.iter().find(|i| i.face == self.layout.face)?;
-        let reach = self.report.units().length_at_least(ice.reach.to_feet());
-        let how_far = match (ice.is_whole, ice.from_eave) {
-            (true, _) => "over the whole face".to_owned(),
-            (false, true) => format!("{reach} up the slope at least"),
-            (false, false) => format!("{reach} above the pitch change at least"),
-        };
-        let rows = match (ice.runs_on_from_below, ice.rows) {
-            (true, 0) => "what runs on from the face below".to_owned(),
-            (true, n) => format!("{} and what runs on from below", counted(n, "row")),
-            (false, n) => counted(n, "row"),
-        };
-        let on = if ice.goes_on {
-            "; it goes on over the pitch change"
-        } else {
-            ""
-        };
-        Some(format!("{how_far}, {rows}{on}"))
-    }
-
-    /// How the underlayment of this face lies: one layer, or two as they are ordered.
-    fn underlayment(&self, materials: &MaterialList) -> String {
-        let double = materials
-            .double_underlayment
-            .iter()
-            .find(|double| double.face == self.layout.face);
-        let nails = match self.lines_of("cap_nails").next() {
-            Some(_) => "; cap nails",
-            None => "",
-        };
-        match double {
-            Some(double) => {
-                let lap = self.units().small(double.lap);
-                format!(
-                    "two layers: a strip {lap} wide at the foot, then whole widths, each {lap} over the one below{nails}"
-                )
-            }
-            None if self.unfolded.has(EdgeKind::Eave) => {
-                format!("from below, over what lies at the eave{nails}")
-            }
-            None => format!("from below{nails}"),
-        }
     }
 }
 

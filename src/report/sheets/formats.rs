@@ -53,7 +53,7 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
         }
     });
     flow.gap(9.0);
-    flow.table(&figures(comparison, units));
+    flow.table(&figures(report, comparison));
     flow.paragraphs("How to read this", &sentences(comparison));
     let mut drafts = flow.finish();
     if let Some(first) = drafts.first_mut() {
@@ -138,13 +138,18 @@ fn panels(comparison: &Comparison) -> [Panel; 4] {
         title,
         values: comparison.formats.iter().map(|c| value(c) as f64).collect(),
     };
-    let nails = comparison.like_for_like_nails_per_piece;
+    // The same figures as in the table below: alike where it has them alike.
+    let alike = comparison.like_for_like_nails_per_piece;
+    let nails = match comparison.nails_differ {
+        true => of(format!("Nails, {alike} a piece"), &|c| {
+            c.nails_like_for_like
+        }),
+        false => of("Nails".to_owned(), &|c| c.nails),
+    };
     [
         of("Shingles opened".to_owned(), &|c| c.courses.opened()),
         of("Pieces laid".to_owned(), &|c| c.courses.pieces_laid()),
-        of(format!("Nails, {nails} a piece"), &|c| {
-            c.nails_like_for_like
-        }),
+        nails,
         of("Cuts".to_owned(), &|c| c.courses.cuts()),
     ]
 }
@@ -225,7 +230,8 @@ fn step(most: f64) -> f64 {
         .unwrap_or(10.0 * power)
 }
 
-fn figures(comparison: &Comparison, units: OutputUnits) -> Table {
+fn figures(report: &Report<'_>, comparison: &Comparison) -> Table {
+    let units = report.units();
     let weight = match units {
         OutputUnits::Feet => "Weight lb",
         OutputUnits::Metres => "Weight kg",
@@ -249,8 +255,10 @@ fn figures(comparison: &Comparison, units: OutputUnits) -> Table {
     }
     columns.extend([Column::figures(weight), Column::figures("Saved, squares")]);
     let mut table = Table::new("The same in figures", columns);
-    let squares = comparison.net_area_sqin / 14_400.0;
-    table.subject = format!("on {} squares of net roof", number::decimal(squares, 2));
+    if let Some(first) = comparison.formats.first() {
+        let squares = report.laid_area(&first.courses).to_squares();
+        table.subject = format!("on {} squares of net roof", number::decimal(squares, 2));
+    }
     for compared in &comparison.formats {
         let courses = &compared.courses;
         let mut row = vec![

@@ -10,6 +10,7 @@ mod crew_page;
 mod crew_sheet;
 mod crew_starts;
 mod crew_steps;
+mod crew_under;
 mod flow;
 mod formats;
 mod frame;

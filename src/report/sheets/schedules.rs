@@ -281,7 +281,7 @@ fn shingles(report: &Report<'_>) -> Table {
         };
         table.rows.push(vec![
             report.roof().face(layout.face).name.as_str().into(),
-            area_of(units, layout.net_area_sqin).into(),
+            units.area(report.roof().face(layout.face).true_area).into(),
             number::count(layout.courses).into(),
             number::count(layout.pieces_laid).into(),
             number::count(layout.opened).into(),
@@ -292,7 +292,7 @@ fn shingles(report: &Report<'_>) -> Table {
     }
     table.total = Some(vec![
         "Roof".into(),
-        area_of(units, courses.net_area_sqin()).into(),
+        units.area(report.laid_area(courses)).into(),
         "".into(),
         number::count(courses.pieces_laid()).into(),
         number::count(courses.opened()).into(),
@@ -304,8 +304,4 @@ fn shingles(report: &Report<'_>) -> Table {
         "Waste is counted from the laid-out courses: shingles opened × width × exposure, over the true area.".to_owned(),
     ];
     table
-}
-
-fn area_of(units: OutputUnits, square_inches: f64) -> String {
-    number::decimal(square_inches / 144.0 * units.per_square_foot(), 2)
 }
