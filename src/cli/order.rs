@@ -9,6 +9,7 @@ use eavewright::report::order::{self, JobOrder, Part};
 use eavewright::roof::Roof;
 
 use super::args::OrderArgs;
+use super::given::{self, Given};
 use super::progress::Progress;
 use super::results::Results;
 use super::road::{self, Takeoff};
@@ -18,14 +19,18 @@ use super::{Failure, say};
 
 pub(crate) fn run(args: &OrderArgs) -> Result<(), Failure> {
     let settings = Settings::of(&args.reading)?;
-    let taken = take_off_all(args, &settings)?;
+    let (plans, about_plans) = given::plans(&args.plans)?;
+    let taken = take_off_all(&plans, args, &settings)?;
     let roofs: Vec<&Roof> = taken.iter().map(|t| &t.roof).collect();
     let laid: Vec<(&Roof, &Courses)> = taken.iter().map(|t| (&t.roof, &t.courses)).collect();
     let mut list = MaterialList::compute_job(&laid, &settings.materials);
-    list.plans = short_names(&args.plans);
+    list.plans = short_names(&plans);
+    list.findings.extend(about_plans);
     let offer = road::offer_for(&taken, &list, &settings)?;
     list.findings.extend(not_compared(&settings));
-    let names: Vec<String> = args.plans.iter().map(|p| p.display().to_string()).collect();
+    let names: Vec<String> = (plans.iter())
+        .map(|plan| plan.path.display().to_string())
+        .collect();
     let findings: Vec<Vec<Finding>> = taken.iter().map(Takeoff::findings).collect();
     let parts: Vec<Part<'_>> = names
         .iter()
@@ -43,8 +48,8 @@ pub(crate) fn run(args: &OrderArgs) -> Result<(), Failure> {
         offer: offer.as_ref(),
         units: settings.units(),
     };
-    let plans: Vec<&Path> = args.plans.iter().map(PathBuf::as_path).collect();
-    let mut results = Results::of(&plans, &args.reading, &settings.job);
+    let brought: Vec<&Path> = args.plans.iter().map(PathBuf::as_path).collect();
+    let mut results = Results::of(&brought, &args.reading, &settings.job);
     if let Some(path) = &args.csv {
         results.add(path, order::csv(&ordered));
     }
@@ -68,14 +73,14 @@ pub(crate) fn run(args: &OrderArgs) -> Result<(), Failure> {
 }
 
 /// What plans are called in the offer: by their files' names, with the folders where two have one name.
-fn short_names(plans: &[PathBuf]) -> Vec<String> {
-    let names = plans.iter().map(|plan| plan.file_name());
+fn short_names(plans: &[Given]) -> Vec<String> {
+    let names = plans.iter().map(|plan| plan.path.file_name());
     let is_alone = |name| names.clone().filter(|other| *other == name).count() == 1;
     plans
         .iter()
-        .map(|plan| match plan.file_name() {
+        .map(|plan| match plan.path.file_name() {
             Some(name) if is_alone(Some(name)) => name.to_string_lossy().into_owned(),
-            _ => plan.display().to_string(),
+            _ => plan.path.display().to_string(),
         })
         .collect()
 }
@@ -92,19 +97,22 @@ fn not_compared(settings: &Settings) -> Option<Finding> {
 }
 
 /// Every plan taken off; all of them are tried, so that the reasons of all are told.
-fn take_off_all(args: &OrderArgs, settings: &Settings) -> Result<Vec<Takeoff>, Failure> {
+fn take_off_all(
+    plans: &[Given],
+    args: &OrderArgs,
+    settings: &Settings,
+) -> Result<Vec<Takeoff>, Failure> {
     // The floor is of the whole job's attics: held against each roof by itself it would ask too much of all of them.
     let mut of_each = settings.clone();
-    if args.plans.len() > 1 {
+    if plans.len() > 1 {
         of_each.materials.attic_floor_sqft = None;
     }
     let mut taken = Vec::new();
     let mut refused = false;
-    for plan in &args.plans {
-        let bytes = road::read(plan)?;
-        let teller = Teller::new(plan, settings.metric, args.telling.quiet).among_others();
+    for plan in plans {
+        let teller = Teller::new(&plan.path, settings.metric, args.telling.quiet).among_others();
         let progress = Progress::new(road::TAKE_OFF_STEPS, args.telling.quiet);
-        let taken_off = road::take_off(&bytes, &of_each, &progress);
+        let taken_off = road::take_off(&plan.bytes, &of_each, &progress);
         drop(progress);
         match taken_off {
             Ok(mut takeoff) => {

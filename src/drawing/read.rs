@@ -22,6 +22,7 @@ use super::text::{LengthText, LengthUnit, ScaleText};
 use super::words::{self, Words};
 use super::{Drawing, LeftOut, Says, Scale, spoken, stacked, strip, tree, xml};
 use crate::geometry::Point;
+use crate::units::METRES_PER_FOOT;
 use crate::units::text::has_a_length;
 use crate::{Finding, Place};
 
@@ -30,6 +31,10 @@ pub const FLATTENING_TOLERANCE_FT: f64 = 1.0 / 32.0 / 12.0;
 
 /// A filled shape so many times as long as wide is a line that an exporter outlined, whatever the scale: a dimension line.
 const STRIP_SLENDER: f64 = 12.0;
+
+/// A figure without a unit is no dimension of a roof below this, in feet: 100 mm. Grid lines, details and sheets have numbers
+/// under a hundred (common practice, no source).
+const LEAST_BARE_FT: f64 = 0.1 / METRES_PER_FOOT;
 
 /// A text longer than this, in bytes, is a note, and no length with a few words.
 const MOST_OF_A_LENGTH: usize = 40;
@@ -125,8 +130,15 @@ impl<'o> Reader<'o> {
                 word.text.clone_from(kept);
             }
         }
-        let bare = bare_in(options);
-        let meanings = words.iter().map(|w| label::read(&w.text, bare)).collect();
+        let meanings = words
+            .iter()
+            .map(|w| {
+                // The number of a mark, of a grid line or of a year measures nothing.
+                let is_left_out = elements[w.element].says.role.is_left_out();
+                let bare = bare_in(options).filter(|_| !is_left_out);
+                label::read(&w.text, bare)
+            })
+            .collect();
         Self {
             options,
             elements,
@@ -381,7 +393,7 @@ impl<'o> Reader<'o> {
                 };
                 let words = &self.words[i];
                 let role = self.elements[words.element].says.role;
-                if role == NameRole::Pipe {
+                if !self.may_measure(words, *length) {
                     return None;
                 }
                 let text_layer = match role {
@@ -400,6 +412,19 @@ impl<'o> Reader<'o> {
                 dimension::measure(*i, &self.words[*i], *length, shaft, &shafts, sheet)
             })
             .collect()
+    }
+
+    /// Whether a length may be that of a line beside it. On a layer of dimensions every figure may; elsewhere a small one
+    /// without a unit numbers something, such as a grid line.
+    fn may_measure(&self, words: &Words, length: LengthText) -> bool {
+        match self.elements[words.element].says.role {
+            NameRole::Pipe => false,
+            NameRole::Dimension => true,
+            _ => {
+                let has_unit = matches!(label::read(&words.text, None), Meaning::Length(_));
+                has_unit || length.feet >= LEAST_BARE_FT
+            }
+        }
     }
 
     /// Where the roof's pitches are written, those that cannot be read too.
@@ -438,7 +463,10 @@ impl<'o> Reader<'o> {
         let measured: BTreeSet<usize> = dimensions.iter().map(|d| d.words).collect();
         let loose: Vec<usize> = all
             .clone()
-            .filter(|&i| matches!(self.meanings[i], Meaning::Length(_)))
+            .filter(|&i| match self.meanings[i] {
+                Meaning::Length(length) => self.may_measure(&self.words[i], length),
+                _ => false,
+            })
             .filter(|i| !measured.contains(i))
             .collect();
         let unread: Vec<usize> = all

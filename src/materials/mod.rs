@@ -9,6 +9,7 @@ mod bid;
 mod caps;
 mod catalog;
 mod cents;
+mod corners;
 mod cost;
 mod cricket;
 mod date;

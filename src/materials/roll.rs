@@ -1,4 +1,5 @@
-//! Rows of sheet cut from rolls, one after the other, with a lap wherever a roll ends inside a row.
+//! Rows of sheet cut from rolls, one after the other, with a lap wherever a roll ends inside a row. The list gives the longest
+//! first: common practice, no source.
 
 use super::pieces::SHORT_FT;
 

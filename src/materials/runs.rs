@@ -3,11 +3,10 @@
 
 use std::collections::BTreeSet;
 
+use super::corners::{Corners, SAME_CORNER_FT};
 use crate::geometry::{Point3, Vector};
 use crate::roof::{Edge, EdgeClass, EdgeId, FaceId, Roof};
 
-/// Ends nearer than this are the same corner, in feet (a quarter of an inch).
-const SAME_CORNER_FT: f64 = 0.02;
 /// Directions nearer than this are the same: the sine of one degree.
 const SAME_LINE_SIN: f64 = 0.017_452;
 
@@ -22,9 +21,17 @@ pub(super) struct Run {
     pub(super) ends: [Point3; 2],
 }
 
-/// The runs of a class among the edges that `keep` lets through, in the order of their first edges.
-pub(super) fn runs(roof: &Roof, class: EdgeClass, keep: impl Fn(EdgeId) -> bool) -> Vec<Run> {
-    let mut runs: Vec<Run> = Vec::new();
+/// The runs of a class among the edges that `keep` lets through, in the order of their first edges; `corners` are those of all
+/// edges of the roof.
+pub(super) fn runs(
+    roof: &Roof,
+    corners: &Corners<EdgeId>,
+    class: EdgeClass,
+    keep: impl Fn(EdgeId) -> bool,
+) -> Vec<Run> {
+    // `None` for those that have been joined to another.
+    let mut runs: Vec<Option<Run>> = Vec::new();
+    let mut ends: Corners<usize> = Corners::new();
     let counts = |id: EdgeId| roof.edge(id).class == class && keep(id);
     let mut round: Vec<Run> = Vec::new();
     let mut in_round = vec![false; roof.edges.len()];
@@ -45,18 +52,37 @@ pub(super) fn runs(roof: &Roof, class: EdgeClass, keep: impl Fn(EdgeId) -> bool)
         }
         let mut run = single(roof, id);
         // An edge may close the gap between two runs, so look again after each joining.
-        while let Some(k) = runs
-            .iter()
-            .position(|r| joins(r, &run) && goes_on(roof, r, &run))
+        while let Some(earlier) = first_before(roof, corners, &runs, &ends, &run)
+            .and_then(|k| runs.get_mut(k))
+            .and_then(Option::take)
         {
-            let earlier = runs.remove(k);
             run = joined(earlier, run);
         }
-        runs.push(run);
+        for end in run.ends {
+            ends.add(end, runs.len());
+        }
+        runs.push(Some(run));
     }
-    runs.extend(round);
+    let mut runs: Vec<Run> = runs.into_iter().flatten().chain(round).collect();
     runs.sort_by_key(|r| r.edges.iter().min().copied());
     runs
+}
+
+/// The first of the runs that goes on as another does; `ends` are theirs.
+fn first_before(
+    roof: &Roof,
+    corners: &Corners<EdgeId>,
+    runs: &[Option<Run>],
+    ends: &Corners<usize>,
+    run: &Run,
+) -> Option<usize> {
+    let touching = run.ends.iter().flat_map(|&end| ends.at(end));
+    touching
+        .filter(|&k| {
+            let earlier = runs.get(k).and_then(Option::as_ref);
+            earlier.is_some_and(|r| joins(r, run) && goes_on(roof, corners, r, run))
+        })
+        .min()
 }
 
 fn single(roof: &Roof, id: EdgeId) -> Run {
@@ -101,20 +127,21 @@ fn joint(a: &Run, b: &Run) -> Option<Point3> {
 
 /// Whether the roof itself goes on from one run to the other. A level whose height nothing gives stands on the roof beneath,
 /// so that the edges of both seem to be in one line; and where a wall ends at the joint, metal ends at the wall.
-fn goes_on(roof: &Roof, a: &Run, b: &Run) -> bool {
+fn goes_on(roof: &Roof, corners: &Corners<EdgeId>, a: &Run, b: &Run) -> bool {
     let levels = |run: &Run| -> BTreeSet<u32> {
         let faces = run.faces.iter();
         faces.map(|&face| roof.face(face).level).collect()
     };
-    levels(a) == levels(b) && joint(a, b).is_none_or(|at| !wall_ends(roof, at, [a, b]))
+    levels(a) == levels(b) && joint(a, b).is_none_or(|at| !wall_ends(roof, corners, at, [a, b]))
 }
 
 /// Whether a headwall or sidewall, other than the runs themselves, ends at a corner and still stands there.
-fn wall_ends(roof: &Roof, at: Point3, besides: [&Run; 2]) -> bool {
-    roof.edges.iter().enumerate().any(|(i, edge)| {
+fn wall_ends(roof: &Roof, corners: &Corners<EdgeId>, at: Point3, besides: [&Run; 2]) -> bool {
+    corners.at(at).any(|id| {
+        let edge = roof.edge(id);
         is_wall(edge)
-            && !besides.iter().any(|run| run.edges.contains(&EdgeId(i)))
-            && from(edge, at).is_some_and(|along| !runs_out(roof, edge, at, along))
+            && !besides.iter().any(|run| run.edges.contains(&id))
+            && from(edge, at).is_some_and(|along| !runs_out(roof, corners, edge, at, along))
     })
 }
 
@@ -133,8 +160,15 @@ fn from(edge: &Edge, at: Point3) -> Option<Vector> {
 
 /// Whether a wall has no height left at a corner: the roof above it comes down to the same corner along it, as that of a shed
 /// dormer does at the ridge.
-fn runs_out(roof: &Roof, wall: &Edge, at: Point3, along: Vector) -> bool {
-    roof.edges.iter().any(|edge| {
+fn runs_out(
+    roof: &Roof,
+    corners: &Corners<EdgeId>,
+    wall: &Edge,
+    at: Point3,
+    along: Vector,
+) -> bool {
+    corners.at(at).any(|id| {
+        let edge = roof.edge(id);
         let above = !is_wall(edge) && !edge.faces.iter().any(|face| wall.faces.contains(face));
         let same = |way: Vector| way.dot(along) > 0.0 && way.cross(along).abs() < SAME_LINE_SIN;
         above && from(edge, at).is_some_and(same)

@@ -1,5 +1,6 @@
 //! One roof with its courses and settings, as the rules see it: which faces take shingles, and the runs of edges.
 
+use super::corners::Corners;
 use super::need::Needs;
 use super::runs::{Run, runs};
 use super::settings::MaterialSettings;
@@ -9,7 +10,7 @@ use super::{
     underlayment, valley, vent,
 };
 use crate::courses::{Courses, FaceLayout};
-use crate::roof::{EdgeClass, Face, FaceId, Roof};
+use crate::roof::{EdgeClass, EdgeId, Face, FaceId, Roof};
 use crate::{Finding, Place};
 
 /// One roof of a job.
@@ -20,6 +21,10 @@ pub(super) struct Site<'a> {
     pub(super) words: Words,
     /// By face: whether it takes shingles.
     shingled: Vec<bool>,
+    /// Which edges end where.
+    corners: Corners<EdgeId>,
+    /// By class: the runs along at least one face that takes shingles. Many rules ask for them.
+    runs: Vec<(EdgeClass, Vec<Run>)>,
 }
 
 impl<'a> Site<'a> {
@@ -37,13 +42,19 @@ impl<'a> Site<'a> {
                 !refused && courses.faces.iter().any(|l| l.face == FaceId(i))
             })
             .collect();
-        Self {
+        let mut site = Self {
             roof,
             courses,
             settings,
             words: Words::new(settings.metric),
             shingled,
-        }
+            corners: Corners::of_edges(roof),
+            runs: Vec::new(),
+        };
+        let beside = |id: EdgeId| roof.edge(id).faces.iter().any(|f| site.is_shingled(*f));
+        let runs = EdgeClass::ALL.map(|class| (class, site.runs_of(class, beside)));
+        site.runs = runs.into();
+        site
     }
 
     /// What the roof needs, rule by rule.
@@ -92,13 +103,14 @@ impl<'a> Site<'a> {
 
     /// The runs of a class along at least one face that takes shingles.
     pub(super) fn runs(&self, class: EdgeClass) -> Vec<Run> {
-        runs(self.roof, class, |id| {
-            self.roof
-                .edge(id)
-                .faces
-                .iter()
-                .any(|f| self.is_shingled(*f))
-        })
+        let mut all = self.runs.iter();
+        let found = all.find(|(of, _)| *of == class);
+        found.map(|(_, runs)| runs.clone()).unwrap_or_default()
+    }
+
+    /// The runs of a class among the edges that `keep` lets through.
+    pub(super) fn runs_of(&self, class: EdgeClass, keep: impl Fn(EdgeId) -> bool) -> Vec<Run> {
+        runs(self.roof, &self.corners, class, keep)
     }
 
     fn tell_faces_left_out(&self, out: &mut Needs) {

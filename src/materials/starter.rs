@@ -3,7 +3,7 @@
 
 use super::item::Item;
 use super::need::{Need, Needs};
-use super::runs::{Run, runs};
+use super::runs::Run;
 use super::site::Site;
 use crate::roof::{EdgeClass, EdgeId, Side};
 
@@ -23,7 +23,7 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
 /// Where starter strips lie.
 pub(super) fn places(site: &Site<'_>) -> Vec<(Run, &'static str)> {
     let of = |runs: Vec<Run>, purpose| runs.into_iter().map(move |run| (run, purpose));
-    let over = runs(site.roof, EdgeClass::PitchChange, |id| begins_at(site, id));
+    let over = site.runs_of(EdgeClass::PitchChange, |id| begins_at(site, id));
     let mut places: Vec<(Run, &'static str)> = of(site.runs(EdgeClass::Eave), "eaves")
         .chain(of(over, "pitch changes over faces without shingles"))
         .collect();

@@ -104,7 +104,7 @@ impl Order<'_> {
     ) -> Option<Tally> {
         let roll = product.length?.to_feet();
         let lap = product.end_lap.map_or(0.0, |l| l.to_feet());
-        let rows: Vec<f64> = group
+        let mut rows: Vec<f64> = group
             .iter()
             .filter_map(|n| match n.1.cut {
                 Cut::Row {
@@ -121,6 +121,9 @@ impl Order<'_> {
                 _ => None,
             })
             .collect();
+        // The longest first, as a crew cuts them: what is left of a roll serves a shorter row, and the order does not hang on
+        // which way the house faces.
+        rows.sort_by(|a, b| b.total_cmp(a));
         let rolled = unroll(rows.iter().copied(), roll, lap)?;
         let per_foot = match item.measured() {
             Measured::Area => product.width?.to_feet(),

@@ -12,6 +12,7 @@ use super::site::Site;
 use super::words::{Words, figure};
 use crate::geometry::Point;
 use crate::roof::EdgeClass;
+use crate::units::number;
 use crate::{Finding, Place};
 
 /// A ridge vent stops this short of each end of a ridge, in feet: common practice, no source.
@@ -167,7 +168,7 @@ fn tell(sum: &Ventilation, words: Words) -> Vec<Finding> {
                     "1/300 asks for {} to {} % of the vents near the ridge; the ridges can hold {} %.",
                     figure(HIGH_PART.0 * 100.0, 0),
                     figure(HIGH_PART.1 * 100.0, 0),
-                    figure(high * 100.0, 0)
+                    figure(number::cut(high * 100.0, 1), 1)
                 ),
             )
             // 1/150 asks for twice as much.

@@ -44,6 +44,13 @@ pub(crate) fn capital(words: &str) -> String {
         .unwrap_or_default()
 }
 
+/// A number with what is beyond so many decimal places cut off: a share just short of a bound does not read as the bound.
+pub(crate) fn cut(value: f64, places: u32) -> f64 {
+    const LAST_BITS: f64 = 1e-9;
+    let unit = 10_f64.powi(places as i32);
+    (value * unit + LAST_BITS).floor() / unit
+}
+
 /// A decimal number with a fixed count of places: `1,073.31`, `−7.25`, never `−0.00`.
 pub(crate) fn decimal(value: f64, places: u32) -> String {
     if !value.is_finite() {

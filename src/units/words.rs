@@ -72,6 +72,24 @@ pub(crate) fn area<S: Surface>(area: Area<S>) -> String {
     )
 }
 
+/// Digits after the point of a rise in 12.
+pub(crate) const PITCH_PLACES: usize = 2;
+
+/// A slope, rise over run, as rise in 12: `6/12`, `7.53/12`.
+pub(crate) fn pitch(rise_per_run: f64) -> String {
+    pitch_to(PITCH_PLACES, rise_per_run)
+}
+
+/// The same with so many digits after the point, and no idle zeros.
+pub(crate) fn pitch_to(places: usize, rise_per_run: f64) -> String {
+    let text = format!("{:.places$}", rise_per_run * 12.0);
+    let text = match text.contains('.') {
+        true => text.trim_end_matches('0').trim_end_matches('.'),
+        false => &text,
+    };
+    format!("{text}/12")
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

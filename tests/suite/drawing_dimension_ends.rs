@@ -398,3 +398,58 @@ fn a_length_with_more_lines_about_it_than_are_looked_at_is_told_as_unclear() {
     let few = read(&above("a", ""));
     assert!(few.findings.iter().all(|f| f.code != UNCLEAR));
 }
+
+fn read_metric(svg: &str) -> Result<Drawing, Vec<Finding>> {
+    let options = ReadOptions {
+        metric_job: true,
+        ..ReadOptions::default()
+    };
+    Drawing::read(svg.as_bytes(), &options)
+}
+
+/// Lines with figures beside them: the number of a grid line in its bubble, of a mark, the year of a title block.
+fn numbered(layer: &str, figures: [&str; 2]) -> String {
+    let lines: String = [(50, figures[0]), (250, figures[1])]
+        .map(|(x, says)| {
+            format!(
+                r#"<path d="M{x} 20V40" stroke="black"/><circle cx="{x}" cy="12" r="8" fill="none" stroke="black"/>{}"#,
+                text(x, 15, says)
+            )
+        })
+        .concat();
+    format!(r#"<g id="{layer}">{lines}</g>"#)
+}
+
+#[test]
+fn a_figure_without_a_unit_on_a_layer_that_is_left_out_gives_no_scale() {
+    // 400 units are 12,192 mm, 40 ft.
+    let dimension = r#"<g id="dims"><path d="M50 330H450" stroke="black"/><text x="250" y="326">12192</text></g>"#;
+    for layer in ["grid", "ignore findings", "title", "frame", "photo"] {
+        for figures in [["1", "2"], ["2026", "2027"]] {
+            let marks = numbered(layer, figures);
+            let drawing = read_metric(&gable(&(dimension.to_owned() + &marks)));
+            let drawing = drawing.unwrap_or_else(|f| panic!("{layer}: {f:?}"));
+            assert_ten_units_a_foot(&drawing, layer);
+            let refused = read_metric(&gable(&marks)).unwrap_err();
+            let codes: Vec<&str> = refused.iter().map(|f| f.code).collect();
+            assert_eq!(codes, ["no-scale"], "{layer}");
+        }
+    }
+    // On no layer, or one of notes, small ones number something; a longer one is a dimension, and these two contradict it.
+    for layer in ["g1", "note"] {
+        let drawing = read_metric(&gable(
+            &(dimension.to_owned() + &numbered(layer, ["1", "2"])),
+        ));
+        let drawing = drawing.unwrap_or_else(|f| panic!("{layer}: {f:?}"));
+        assert_ten_units_a_foot(&drawing, layer);
+    }
+    // A small one on a layer of dimensions is one, and so is one with its unit.
+    for (layer, says) in [("dims", "99"), ("g1", "99 mm")] {
+        let all = format!(
+            r#"<g id="{layer}"><path d="M50 330H450" stroke="black"/><text x="250" y="326">{says}</text></g>"#
+        );
+        let drawing = read_metric(&gable(&all)).unwrap();
+        let feet = 400.0 * drawing.scale.feet_per_unit;
+        assert!((feet * 304.8 - 99.0).abs() < 1e-9, "{layer}: {feet}");
+    }
+}

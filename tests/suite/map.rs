@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use eavewright::drawing::{Drawing, FallArrow, Label, Role, Says, Stroke, Style};
+use eavewright::drawing::{Drawing, FallArrow, Label, ReadOptions, Role, Says, Stroke, Style};
 use eavewright::geometry::{Point, Vector, ring};
 use eavewright::place::Source;
 use eavewright::roof::map::{MapOptions, PlanMap, build};
@@ -426,6 +426,49 @@ fn a_face_with_two_pitches_is_refused_and_the_same_pitch_twice_is_fine() {
         &[480.0, 480.0],
         1e-9,
     );
+}
+
+/// 6 in 12 is 26.565° and 50 %, and 26.6° is 6.009 in 12: within half of its last digit, 0.013 in 12.
+#[test]
+fn a_pitch_written_in_two_ways_in_one_face_is_one_pitch_and_the_finer_counts() {
+    let face = |texts: [&str; 2]| {
+        let svg = format!(
+            r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 600 500" font-size="8">
+            <g id="roof" fill="none" stroke="black"><path d="M100 100H500V340H100Z M100 220H500"/></g>
+            <g id="dims"><path stroke="black" d="M100 420H500"/><text x="290" y="416">40'-0"</text></g>
+            <text x="300" y="160">6/12</text><text x="150" y="290">{}</text><text x="350" y="290">{}</text></svg>"#,
+            texts[0], texts[1]
+        );
+        let drawing = Drawing::read(svg.as_bytes(), &ReadOptions::default()).unwrap();
+        let maps = build(&drawing, &MapOptions::default());
+        maps.map(|maps| {
+            let pitches = maps[0].faces.iter().flat_map(|f| f.pitch.as_ref());
+            pitches.map(|p| p.pitch.to_in_12()).fold(0.0, f64::max)
+        })
+    };
+    let of_degrees = 12.0 * 26.6_f64.to_radians().tan();
+    for (texts, in_12) in [
+        (["6/12", "26.6°"], of_degrees),
+        (["26.6°", "6/12"], of_degrees),
+        (["26.6°", "50%"], of_degrees),
+        (["6/12", "50%"], 6.0),
+    ] {
+        let read = face(texts).unwrap_or_else(|f| panic!("{texts:?}: {f:?}"));
+        assert!((read - in_12).abs() < 1e-9, "{texts:?}: {read}");
+    }
+    // 7 in 12 is 30.26°; 6 and 6.5 in 12 are two pitches, though one is written as if the other rounded to it.
+    for texts in [
+        ["7/12", "26.6°"],
+        ["6/12", "7/12"],
+        ["6/12", "6.5/12"],
+        ["6/12", "26.4°"],
+    ] {
+        assert_eq!(
+            codes(&face(texts).unwrap_err()),
+            ["two-pitches"],
+            "{texts:?}"
+        );
+    }
 }
 
 #[test]

@@ -169,3 +169,42 @@ fn a_figure_beside_a_pipe_is_its_diameter_or_is_told() {
     }
     assert_eq!(beside("VTR"), (Some(4.8), false, 0));
 }
+
+/// Two pipes 2 ft apart, each drawn as wide as it is unless a text says otherwise.
+#[test]
+fn a_text_speaks_of_the_pipe_that_it_stands_nearest_to_and_of_no_other() {
+    let two = r#"<circle cx="320" cy="280" r="1.6667"/><circle cx="340" cy="280" r="0.625"/>"#;
+    let told = |x: f64, text: &str| {
+        let label = format!(
+            r##"<text x="{x}" y="276" text-anchor="middle" fill="#000" stroke="none">{text}</text>"##
+        );
+        let map = map_with(&format!(
+            r##"<g id="pipes" fill="none" stroke="#000">{two}{label}</g>"##
+        ));
+        let inches = |feet: f64| (feet * 1200.0).round() / 100.0;
+        let pipes: Vec<(Option<f64>, bool)> = map
+            .pipes
+            .iter()
+            .map(|pipe| (pipe.diameter_ft.map(inches), pipe.is_written))
+            .collect();
+        let unread = map.findings.iter();
+        let unread = unread.filter(|f| f.code == "pipe-diameter-unread").count();
+        (pipes, unread)
+    };
+    let drawn = [(Some(4.0), false), (Some(1.5), false)];
+    let first = vec![(Some(3.0), true), drawn[1]];
+    let second = vec![drawn[0], (Some(3.0), true)];
+    for text in ["3 in", "Ø3"] {
+        assert_eq!(told(320.0, text), (first.clone(), 0), "{text}");
+        assert_eq!(told(340.0, text), (second.clone(), 0), "{text}");
+    }
+    // A figure alone, near what the first is drawn as: 4 is its diameter, beside the second it is told once.
+    assert_eq!(told(320.0, "4"), (vec![(Some(4.0), true), drawn[1]], 0));
+    assert_eq!(told(340.0, "4"), (drawn.to_vec(), 1));
+    assert_eq!(told(320.0, "Ø110"), (drawn.to_vec(), 1));
+    // Midway it is as near to both.
+    assert_eq!(
+        told(330.0, "3 in").0,
+        [(Some(3.0), true), (Some(3.0), true)]
+    );
+}

@@ -530,6 +530,15 @@ fn vents_are_told_of_as_soon_as_they_are_too_small_or_too_low() {
     assert_eq!(of("2925", "1/300"), (0, 0));
     assert_eq!(of("3562.5", "1/300"), (1, 0));
     assert_eq!(of("3600", "1/300"), (1, 1));
+    // 684 of 1,710.5 in² are 39.99 %, which is not the 40 % that it is short of.
+    let job = "[site]\nattic_floor = \"3563.5 sqft\"\nvent_ratio = \"1/300\"\n";
+    let low = list(&gable(40.0, 24.0, 6.0), job).findings;
+    let low = low.iter().find(|f| f.code == "vents-too-low").unwrap();
+    assert!(
+        low.message.ends_with("the ridges can hold 39.9 %."),
+        "{}",
+        low.message
+    );
     // A pyramid has no ridge, and nothing has no sign.
     let pyramid = list(&hip(24.0, 24.0, 6.0), "");
     let held = pyramid.ventilation[0].ridges_hold_sqin;

@@ -268,3 +268,36 @@ fn a_traced_plan_takes_the_rolls_of_the_drawn_one_whatever_hair_its_ridges_lean_
         );
     }
 }
+
+/// A mansard of 47.5 by 38 ft, turned on its page: its faces come in another order, and its rows of felt are the same.
+#[test]
+fn a_house_takes_as_many_rolls_whichever_way_it_faces() {
+    let turned = |degrees: u32, length: &str| {
+        let text = |x: u32, y: u32, said: &str| format!(r#"<text x="{x}" y="{y}">{said}</text>"#);
+        let steep = [(310, 399), (310, 108), (121, 248), (499, 248)];
+        let low = [(310, 332), (310, 178), (198, 248), (422, 248)];
+        let steep = steep.map(|(x, y)| text(x, y, "24/12")).concat();
+        let low = low.map(|(x, y)| text(x, y, "4/12")).concat();
+        let svg = format!(
+            r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="-700 -700 1400 1400"><g transform="rotate({degrees})" font-size="9" text-anchor="middle">
+            <g id="roof" fill="none" stroke="black"><path d="M100 416H520V80H100ZM142 374H478V122H142Z"/><path d="M100 416L142 374M520 416L478 374M520 80L478 122M100 80L142 122M268 248H352M142 374L268 248L142 122M478 374L352 248L478 122"/></g>
+            <g id="pitch">{steep}{low}</g><g id="dims"><path stroke="black" d="M100 500H520"/>{}</g></g></svg>"#,
+            text(310, 494, length)
+        );
+        let roof = roof_of(svg.as_bytes()).unwrap_or_else(|f| panic!("{degrees}: {f:#?}"));
+        let list = list(&roof, "");
+        let felt = line(&list, "underlayment");
+        (felt.quantity, felt.consumed)
+    };
+    for length in ["45'", "46'", "47'", "47.5'", "48'", "49'"] {
+        let (rolls, used_sqft) = turned(0, length);
+        for degrees in [90, 180, 270] {
+            let (other_rolls, other_sqft) = turned(degrees, length);
+            assert_eq!(other_rolls, rolls, "{length} at {degrees}°");
+            assert!(
+                (other_sqft - used_sqft).abs() < 1e-6,
+                "{length} at {degrees}°"
+            );
+        }
+    }
+}

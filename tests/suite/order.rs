@@ -209,3 +209,68 @@ fn every_line_of_a_takeoff_names_the_edges_and_faces_that_feed_it() {
         4
     );
 }
+
+/// The figures of an order of these files of a folder, with its findings about the plans given.
+fn order_in(folder: &Path, plans: &[&str]) -> (Value, Vec<String>) {
+    let paths: Vec<String> = plans
+        .iter()
+        .map(|plan| folder.join(plan).display().to_string())
+        .collect();
+    let mut arguments: Vec<&str> = paths.iter().map(String::as_str).collect();
+    arguments.extend(["--json", "-"]);
+    let order = json(&arguments);
+    let findings = order["findings"].as_array().unwrap().iter();
+    let codes = findings.filter(|f| f["plan"].is_null());
+    let codes = codes.map(|f| f["code"].as_str().unwrap().to_owned());
+    let about_plans = codes
+        .filter(|c| c.ends_with("-left-out") || c == "plan-given-twice")
+        .collect();
+    (order, about_plans)
+}
+
+#[test]
+fn a_plan_beside_its_marked_copy_or_its_drawing_is_ordered_once_and_that_is_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    std::fs::copy(GABLE, at.join("house.svg")).unwrap();
+    let made = Command::new(env!("CARGO_BIN_EXE_eavewright"))
+        .args(["takeoff", "house.svg", "--no-pdf", "--svg", "drawn.svg"])
+        .args(["--marked", "house-marked.svg"])
+        .current_dir(at)
+        .output()
+        .unwrap();
+    assert!(made.status.success());
+    let (alone, told) = order_in(at, &["house.svg"]);
+    assert_eq!(told, Vec::<String>::new());
+    let all = ["drawn.svg", "house-marked.svg", "house.svg"];
+    let (order, told) = order_in(at, &all);
+    assert_eq!(told, ["marked-plan-left-out", "own-drawing-left-out"]);
+    assert_eq!(order["materials"], alone["materials"]);
+    assert_eq!(order["plans"].as_array().unwrap().len(), 1);
+    // Each by itself is what is to be ordered.
+    for one in ["drawn.svg", "house-marked.svg"] {
+        let (order, told) = order_in(at, &[one]);
+        assert_eq!(told, Vec::<String>::new(), "{one}");
+        assert_eq!(line(&order, "starter"), line(&alone, "starter"), "{one}");
+    }
+}
+
+#[test]
+fn a_plan_given_twice_counts_twice_and_that_is_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    std::fs::copy(GABLE, at.join("house.svg")).unwrap();
+    std::fs::copy(GABLE, at.join("twin.svg")).unwrap();
+    for plans in [["house.svg", "./house.svg"], ["house.svg", "twin.svg"]] {
+        let (order, told) = order_in(at, &plans);
+        assert_eq!(told, ["plan-given-twice"]);
+        // 80 ft of eaves each.
+        let starter = line(&order, "starter")["needed_amount"].as_f64().unwrap();
+        assert!((starter - 160.0).abs() < 1e-6, "{starter}");
+    }
+    std::fs::copy(HIP, at.join("other.svg")).unwrap();
+    assert_eq!(
+        order_in(at, &["house.svg", "other.svg"]).1,
+        Vec::<String>::new()
+    );
+}

@@ -82,6 +82,17 @@ fn one_pitch_written_twice_at_one_side_is_used_and_nothing_else_is_said() {
     assert_eq!(codes(&told), Vec::<&str>::new());
     let labels = [((10.0, -0.8), "6/12"), ((30.0, -0.8), "8/12")];
     refused(&house(&labels), "two-pitches");
+    // 26.6° is 6.01 in 12, 37° is 9.04: the one says what 6/12 says, the other does not, and is told as people write it.
+    let labels = [((10.0, -0.8), "6/12"), ((30.0, -0.8), "26.6°")];
+    let (_, told) = roof_of(&house(&labels)).unwrap();
+    assert_eq!(codes(&told), Vec::<&str>::new());
+    let labels = [((10.0, -0.8), "37°"), ((30.0, -0.8), "6/12")];
+    let found = refused(&house(&labels), "two-pitches");
+    assert!(
+        found.message.contains("9.04/12 and “6/12”"),
+        "{}",
+        found.message
+    );
 }
 
 /// A gable end whose planes beside it have the pitch that is written with it: it is told that the pitch is left out there.
@@ -91,6 +102,13 @@ fn a_gable_with_a_pitch_in_one_text_is_a_gable() {
     let rakes = 2.0 * 12.0_f64.hypot(6.0);
     assert!((roof.true_length(EdgeClass::Rake).to_feet() - rakes).abs() < 0.01);
     assert_eq!(codes(&told), ["pitch-at-gable"]);
+    let (_, told) = roof_of(&house(&[((-0.8, 12.0), "GABLE 37°")])).unwrap();
+    let said = told.iter().find(|f| f.code == "pitch-at-gable").unwrap();
+    assert!(
+        said.message.contains("a pitch of 9.04/12 beside it"),
+        "{}",
+        said.message
+    );
 }
 
 #[test]

@@ -216,3 +216,43 @@ fn a_wall_on_which_no_edge_lies_is_told_with_its_place_and_distance() {
     assert_eq!(told.places.len(), 1);
     assert!(shed(-0.2).is_empty());
 }
+
+/// A gable wing on a gable, all lines those of 6 in 12, with another pitch written in one of the wing's faces: that face is told to
+/// fit at 6 in 12, and no face that has 6/12 written in it.
+#[test]
+fn a_face_that_would_fit_as_it_is_labelled_is_not_told_to_be_changed() {
+    let lines = r#"<path d="M0 0H40V24H28V34H12V24H0Z M0 12H40 M12 24L20 16L28 24 M20 34V16"/>"#;
+    for wrong in ["4/12", "8/12", "9/12"] {
+        let pitches = [
+            (6.0, 19.0, "6/12"),
+            (20.0, 7.0, "6/12"),
+            (15.5, 28.0, wrong),
+            (24.5, 28.0, "6/12"),
+        ];
+        let drawing = Drawing::read(
+            plan(lines, &pitches, "").as_bytes(),
+            &ReadOptions::default(),
+        )
+        .unwrap();
+        let maps = map::build(&drawing, &MapOptions::default()).unwrap();
+        let options = eavewright::roof::SolveOptions {
+            tell_misfits: true,
+            accept_falls: true,
+            ..Default::default()
+        };
+        let roof = eavewright::roof::Roof::solve(&maps, &options).unwrap();
+        let told = with_code(&roof.findings, "planes-do-not-meet");
+        assert!(!told.is_empty(), "{wrong}");
+        for finding in &told {
+            let said = &finding.message;
+            assert!(!said.contains("6/12 instead of 6/12"), "{said}");
+            // Of two faces that would fit each is named with its place.
+            assert!(!said.contains("or with 6/12"), "{said}");
+        }
+        let mends = format!("with 6/12 instead of {wrong} the lines would fit");
+        assert!(
+            told.iter().any(|f| f.message.contains(&mends)),
+            "{wrong}: {told:?}"
+        );
+    }
+}

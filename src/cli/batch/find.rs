@@ -11,14 +11,10 @@ use rayon::iter::{IntoParallelRefIterator as _, ParallelIterator as _};
 use eavewright::Finding;
 use eavewright::batch::{Shard, content_key, file_stem, plan_name, without_ending};
 
-use eavewright::drawing::written::{Written, written};
-
+use super::super::own::{self, Kind, listed};
 use super::super::{Failure, road};
 use super::pattern::pattern;
 use super::store::{PLANS, Store};
-
-/// Most names that are told in one line.
-const MOST_NAMES: usize = 8;
 
 /// A plan: its name, and where it is. Kept small, for there may be a million.
 pub(super) struct Plan {
@@ -41,34 +37,21 @@ impl Plan {
     }
 }
 
-/// What a file is to the batch.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Kind {
-    Plan,
-    Drawing,
-    Marked,
-    MarkedAlone,
-    OfAnotherShare,
-}
-
-impl Kind {
-    /// What is told of files of this kind, in front of their names.
-    const fn words(self) -> Option<&'static str> {
-        match self {
-            Self::Plan | Self::OfAnotherShare => None,
-            Self::Drawing => {
-                Some("left out, as this program drew it (give a file itself to have it taken off)")
-            }
-            Self::Marked => Some(
-                "left out, as it is a plan of this batch with this program's marks on it (give a file itself to have it \
-                 taken off)",
-            ),
-            Self::MarkedAlone => Some(
-                "taken as a plan, though it bears this program's marks on another plan that is not in this batch",
-            ),
-        }
-    }
-}
+/// What is told of files of a kind, in front of their names.
+const TOLD: [(Kind, &str); 3] = [
+    (
+        Kind::Drawing,
+        "left out, as this program drew it (give a file itself to have it taken off)",
+    ),
+    (
+        Kind::Marked,
+        "left out, as it is a plan of this batch with this program's marks on it (give a file itself to have it taken off)",
+    ),
+    (
+        Kind::MarkedAlone,
+        "taken as a plan, though it bears this program's marks on another plan that is not in this batch",
+    ),
+];
 
 /// The plans of a batch in the order of their names.
 pub(super) struct Found {
@@ -179,48 +162,36 @@ impl Found {
     /// roofs, and plans with its marks on them where the plan itself is in the batch as well.
     fn leave_out(&mut self, shard: Option<Shard>) {
         let own = |plan: &Plan| shard.is_none_or(|shard| shard.takes(&plan.name));
-        let kinds: Vec<Kind> = (self.plans.par_iter())
-            .map(|plan| match own(plan) {
-                true => self.kind(plan),
-                false => Kind::OfAnotherShare,
-            })
+        // `None` for what is of another share.
+        let kinds: Vec<Option<Kind>> = (self.plans.par_iter())
+            .map(|plan| own(plan).then(|| self.kind(plan)))
             .collect();
-        for kind in [Kind::Drawing, Kind::Marked, Kind::MarkedAlone] {
+        for (kind, words) in TOLD {
             let names: Vec<String> = (kinds.iter().zip(&self.plans))
-                .filter(|(k, _)| **k == kind)
+                .filter(|(k, _)| **k == Some(kind))
                 .map(|(_, plan)| self.path(plan).display().to_string())
                 .collect();
-            if let (Some(words), false) = (kind.words(), names.is_empty()) {
+            if !names.is_empty() {
                 self.told.push(format!("{words}: {}", listed(&names)));
             }
         }
         let mut kinds = kinds.into_iter();
-        (self.plans).retain(|_| matches!(kinds.next(), Some(Kind::Plan | Kind::MarkedAlone)));
+        (self.plans)
+            .retain(|_| matches!(kinds.next().flatten(), Some(Kind::Plan | Kind::MarkedAlone)));
     }
 
     fn kind(&self, plan: &Plan) -> Kind {
         let path = self.path(plan);
         let bytes = || super::one::bytes(&path).ok();
-        match plan.met.then(bytes).flatten().and_then(|b| written(&b)) {
+        match plan.met.then(bytes).flatten() {
+            Some(bytes) => own::kind(&path, &bytes, |other| self.holds(plan.root, other)),
             None => Kind::Plan,
-            Some(Written::Drawing) => Kind::Drawing,
-            Some(Written::Marked(names)) => {
-                // Put into the place of the plan, it is the plan.
-                if names.iter().any(|name| path.ends_with(name)) {
-                    Kind::Plan
-                } else if names.iter().any(|name| self.holds(plan.root, &path, name)) {
-                    Kind::Marked
-                } else {
-                    Kind::MarkedAlone
-                }
-            }
         }
     }
 
-    /// Whether a file of this name beside another is among the plans.
-    fn holds(&self, root: u32, beside: &Path, name: &str) -> bool {
-        let path = beside.with_file_name(name);
-        let from_root = (path.strip_prefix(&self.roots[root as usize])).unwrap_or(&path);
+    /// Whether a path under this root is that of a plan.
+    fn holds(&self, root: u32, path: &Path) -> bool {
+        let from_root = (path.strip_prefix(&self.roots[root as usize])).unwrap_or(path);
         let name = plan_name(from_root);
         // One of several of that name bears a mark behind it.
         [format!("{name}~{}", place_mark(root, from_root)), name]
@@ -288,16 +259,6 @@ impl Folders {
         }
         self.name.join(file)
     }
-}
-
-/// Names in a line that is not too long.
-pub(super) fn listed(names: &[String]) -> String {
-    let shown = names.len().min(MOST_NAMES);
-    let mut text = names[..shown].join(", ");
-    if shown < names.len() {
-        text += &format!(" and {} more", names.len() - shown);
-    }
-    text
 }
 
 fn among_results(at: &Path) -> Failure {

@@ -29,7 +29,7 @@ use rayon::iter::{IntoParallelRefIterator as _, ParallelIterator as _};
 use eavewright::batch::Outcome;
 
 use super::args::BatchArgs;
-use super::{Failure, say};
+use super::{Failure, own, say};
 use find::Found;
 use lock::Lock;
 use make::Maker;
@@ -69,7 +69,7 @@ pub(crate) fn run(args: &BatchArgs) -> Result<(), Failure> {
         progress.tell(&format!(
             "{} holds tables of another division into shares; delete them before tables are put together: {}",
             store.folder.display(),
-            find::listed(&others)
+            own::listed(&others)
         ));
     }
     // A share does not know the plans of the others.
@@ -79,7 +79,7 @@ pub(crate) fn run(args: &BatchArgs) -> Result<(), Failure> {
             progress.tell(&format!(
                 "{} holds records of plans that are not in this batch, and the tables leave them out: {}",
                 store.folder.join(store::PLANS).display(),
-                find::listed(&gone)
+                own::listed(&gone)
             ));
         }
     }

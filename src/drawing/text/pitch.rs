@@ -88,7 +88,7 @@ pub fn pitch_in_words(text: &str) -> Option<PitchText> {
             continue;
         }
         match found {
-            Some(before) if !agree(before, pitch) => return None,
+            Some(before) if !before.agrees(pitch) => return None,
             Some(before) if before.half_step <= pitch.half_step => {}
             _ => found = Some(pitch),
         }
@@ -184,9 +184,13 @@ fn is_plain_fraction(over: &str, under: &str) -> bool {
     matches!((number(over), number(under)), (Some(a), Some(b)) if a < b && b != 12)
 }
 
-fn agree(a: PitchText, b: PitchText) -> bool {
-    let apart = (a.pitch.to_rise_per_run() - b.pitch.to_rise_per_run()).abs();
-    apart <= a.half_step + b.half_step
+impl PitchText {
+    /// Whether another text says the same pitch in another way, as sheets in two kinds of units do: `6/12` and `26.6°`. The
+    /// coarser one, as it stands, rounds to what the finer one says; two whole rises in 12 never do.
+    pub(crate) fn agrees(self, other: Self) -> bool {
+        let apart = (self.pitch.to_rise_per_run() - other.pitch.to_rise_per_run()).abs();
+        apart <= self.half_step.min(other.half_step)
+    }
 }
 
 fn flat(plain: &str) -> Option<PitchText> {
@@ -403,6 +407,8 @@ mod tests {
             "12:6",
             "1/3 pitch",
             "6/12 8/12",
+            "6/12 7/12",
+            "6/12 6.5/12",
             "waste 10%",
             "375 SF +10% WASTE",
             "375 SF ROOF +10% WASTE",

@@ -8,6 +8,7 @@ use super::outline::{place_of, reach};
 use super::overlaps;
 use super::piece::Piece;
 use super::{LabelledPitch, TAKEN_FOR_COURTYARD};
+use crate::drawing::text::PitchText;
 use crate::drawing::{Dimension, Label, Stroke};
 use crate::geometry::{Point, ring};
 use crate::units::Pitch;
@@ -370,9 +371,19 @@ pub(super) fn default_pitch(pitch: Pitch) -> LabelledPitch {
     }
 }
 
+/// The pitch that all labels in a face say; of those that agree, written in several ways, the finest counts.
 fn labelled(inside: &[&PitchLabel<'_>], findings: &mut Vec<Finding>) -> FaceKind {
-    let first = inside[0];
-    if let Some(other) = inside.iter().find(|l| l.pitch != first.pitch) {
+    let finer = |a: &&&PitchLabel<'_>, b: &&&PitchLabel<'_>| a.half_step.total_cmp(&b.half_step);
+    let first = inside.iter().min_by(finer).unwrap_or(&inside[0]);
+    let pitch = first.as_pitch();
+    let contradicts = |l: &&&PitchLabel<'_>| {
+        let (said, half_step) = (l.pitch, l.half_step);
+        !pitch.agrees(PitchText {
+            pitch: said,
+            half_step,
+        })
+    };
+    if let Some(other) = inside.iter().find(contradicts) {
         findings.push(
             Finding::error(
                 "two-pitches",
@@ -386,5 +397,5 @@ fn labelled(inside: &[&PitchLabel<'_>], findings: &mut Vec<Finding>) -> FaceKind
             .place(Place::on(&other.label.source, other.at)),
         );
     }
-    FaceKind::Roof(Some(first.as_pitch()))
+    FaceKind::Roof(Some(pitch))
 }

@@ -56,6 +56,7 @@ pub use outline::{OutlinePlan, SidePlan};
 pub use select::{EdgeLine, StrokeSet, candidates};
 
 use crate::Finding;
+use crate::drawing::text::PitchText;
 use crate::geometry::Point;
 use crate::place::Source;
 use crate::units::Pitch;
@@ -148,6 +149,14 @@ pub struct LabelledPitch {
     pub half_step: f64,
     /// The label's element; `None` where `--pitch` gave it.
     pub source: Option<Arc<Source>>,
+}
+
+impl LabelledPitch {
+    /// Whether a text says the same pitch, in another way perhaps.
+    fn agrees(&self, text: PitchText) -> bool {
+        let (pitch, half_step) = (self.pitch, self.half_step);
+        PitchText { pitch, half_step }.agrees(text)
+    }
 }
 
 /// One straight piece as drawn, and the nodes that it became.

@@ -60,8 +60,10 @@ const LEAST_PART_SQFT: f64 = 0.01;
 const AGAINST_FT: f64 = 1.0 / 12.0;
 /// Areas that differ by less than this part are one.
 const SAME_PART: f64 = 0.01;
-/// A diameter written farther from a pipe than this, in feet, is not its own.
+/// A diameter written farther from a pipe than this, in feet, is not its own, ...
 const DIAMETER_REACH_FT: f64 = 3.0;
+/// ... nor one that stands nearer to another pipe by more than this: the rounding of a coordinate.
+const NEARER_FT: f64 = 1e-6;
 
 /// Puts the drawing's openings and pipes of a level into its map.
 pub(super) fn place_openings(map: &mut PlanMap, drawing: &Drawing) {
@@ -401,37 +403,51 @@ fn figure_not_taken(label: &Label) -> Finding {
     .place(Place::on(&label.source, label.at))
 }
 
+/// The line that a text is written along, through its middle; where a leader goes out from it, the leader's far end alone.
+fn line_of(label: &Label) -> (Point, Point) {
+    if let Some(far) = label.points_at {
+        return (far, far);
+    }
+    let half = (label.baseline[1] - label.baseline[0]) * 0.5;
+    (label.at - half, label.at + half)
+}
+
+/// Whether what is written along a line speaks of this pipe: its middle is within reach of it, and no other pipe is nearer.
+fn is_own((a, b): (Point, Point), pipe: &Penetration, all: &[Penetration]) -> bool {
+    let away = |pipe: &Penetration| pipe.at.distance_to_segment(a, b);
+    let own = away(pipe);
+    a.midpoint(b).distance(pipe.at) <= DIAMETER_REACH_FT
+        && !all.iter().any(|other| away(other) < own - NEARER_FT)
+}
+
 fn place_pipes(map: &mut PlanMap, drawing: &Drawing, strokes: &[&Stroke], faces: &[Polygon]) {
-    for Penetration {
-        at,
-        drawn_ft,
-        source,
-    } in penetrations(strokes)
-    {
-        let place = |l: &Label| l.points_at.unwrap_or(l.at).distance(at);
-        let written = drawing
-            .labels
-            .iter()
-            .filter(|l| l.level == map.level && place(l) <= DIAMETER_REACH_FT)
+    let pipes = penetrations(strokes);
+    for pipe in &pipes {
+        let (at, drawn_ft) = (pipe.at, pipe.drawn_ft);
+        let labels = || {
+            let of_level = drawing.labels.iter().filter(|l| l.level == map.level);
+            of_level.filter(|l| is_own(line_of(l), pipe, &pipes))
+        };
+        let away = |l: &Label| {
+            let (a, b) = line_of(l);
+            at.distance_to_segment(a, b)
+        };
+        let written = labels()
             .filter_map(|l| match l.says {
-                Says::Diameter(feet) | Says::Size(feet) if feet > 0.0 => Some((place(l), feet)),
+                Says::Diameter(feet) | Says::Size(feet) if feet > 0.0 => Some((away(l), feet)),
                 // A figure without a unit may be the pipe's number: it is believed where the drawing bears it out.
                 Says::PipeFigure(feet) if drawn_ft.is_none_or(|drawn| agree(feet, drawn)) => {
-                    Some((place(l), feet))
+                    Some((away(l), feet))
                 }
                 _ => None,
             })
             .min_by(|a, b| a.0.total_cmp(&b.0));
-        let figures = drawing.labels.iter().filter(|l| {
-            let is_figure = matches!(l.says, Says::PipeFigure(_));
-            is_figure && l.level == map.level && place(l) <= DIAMETER_REACH_FT
-        });
         if written.is_none() {
-            map.findings.extend(figures.map(figure_not_taken));
-            let texts = &drawing.unread_diameters;
-            let beside = texts
-                .iter()
-                .filter(|text| text.at.distance(at) <= DIAMETER_REACH_FT);
+            let figures = labels().filter(|l| matches!(l.says, Says::PipeFigure(_)));
+            let figures: Vec<Finding> = figures.map(figure_not_taken).collect();
+            let texts = drawing.unread_diameters.iter();
+            let beside = texts.filter(|text| is_own((text.at, text.at), pipe, &pipes));
+            map.findings.extend(figures);
             map.findings
                 .extend(beside.map(|text| unread(text, drawn_ft.is_some())));
         }
@@ -445,7 +461,7 @@ fn place_pipes(map: &mut PlanMap, drawing: &Drawing, strokes: &[&Stroke], faces:
                     "A pipe stands outside the roof and was left out.",
                 )
                 .remedy("Move it into its face.")
-                .place(Place::on(&source, at)),
+                .place(Place::on(&pipe.source, at)),
             );
             continue;
         }
@@ -454,7 +470,7 @@ fn place_pipes(map: &mut PlanMap, drawing: &Drawing, strokes: &[&Stroke], faces:
             diameter_ft,
             is_written: written.is_some(),
             face,
-            source,
+            source: Arc::clone(&pipe.source),
         });
     }
 }

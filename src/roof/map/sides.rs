@@ -10,10 +10,10 @@ use super::heights;
 use super::kinds::default_pitch;
 use super::outline::{AtSide, OutlinePlan, SidePlan, place_of, reach};
 use super::{DirectedEdge, LabelledPitch, PlanMap};
+use crate::drawing::text::PitchText;
 use crate::drawing::{Label, Says};
 use crate::geometry::{Point, ring};
-use crate::units::Pitch;
-use crate::units::words::feet;
+use crate::units::words::{self, feet};
 use crate::{Finding, Place};
 
 /// Inside, a label at a side is also nearer to it than this share of the roomiest place's distance.
@@ -187,16 +187,22 @@ impl Said {
                 } else {
                     &mut self.pitch
                 };
-                let known = known.get_or_insert_with(|| LabelledPitch {
-                    pitch,
-                    half_step,
-                    source: Some(Arc::clone(&label.source)),
-                });
-                if known.pitch != pitch {
-                    findings.push(match beside {
-                        true => two_pitches(label, known, is_curve),
-                        false => two_of(label, "two-pitches", "pitches", where_it_is(beside)),
-                    });
+                match known {
+                    Some(first) if !first.agrees(PitchText { pitch, half_step }) => {
+                        findings.push(match beside {
+                            true => two_pitches(label, first, is_curve),
+                            false => two_of(label, "two-pitches", "pitches", where_it_is(beside)),
+                        })
+                    }
+                    // Of two that agree the finer counts.
+                    Some(first) if first.half_step <= half_step => {}
+                    _ => {
+                        *known = Some(LabelledPitch {
+                            pitch,
+                            half_step,
+                            source: Some(Arc::clone(&label.source)),
+                        });
+                    }
                 }
             }
             _ => {}
@@ -215,12 +221,12 @@ fn two_of(label: &Label, code: &'static str, what: &str, of: &str) -> Finding {
 
 /// Two pitches along one straight side, whether or not a corner is drawn between them.
 fn two_pitches(label: &Label, known: &LabelledPitch, is_curve: bool) -> Finding {
-    let first = known.pitch.to_in_12();
+    let first = words::pitch(known.pitch.to_rise_per_run());
     let at = if is_curve { "curve" } else { "straight side" };
     let told = Finding::error(
         "two-pitches",
         format!(
-            "Two pitches are written at one {at} of the outline, {first} in 12 and “{}”: planes of two pitches do not meet along one eave.",
+            "Two pitches are written at one {at} of the outline, {first} and “{}”: planes of two pitches do not meet along one eave.",
             label.text
         ),
     )
@@ -266,10 +272,10 @@ fn pitch_at_still_side(side: &SidePlan) -> Option<Finding> {
         _ => return None,
     };
     let written = side.pitch.as_ref()?;
-    let rise = written.pitch.to_in_12();
+    let rise = words::pitch(written.pitch.to_rise_per_run());
     let finding = Finding::warning(
         "pitch-at-gable",
-        format!("A side of the outline is a {what} and has a pitch of {rise} in 12 beside it as well: it was built as a {what}, and the pitch left out."),
+        format!("A side of the outline is a {what} and has a pitch of {rise} beside it as well: it was built as a {what}, and the pitch left out."),
     )
     .remedy(format!(
         "Take `{what}` out if a plane rises from this side, else the pitch; a pitch for the planes beside it stands at their own sides."
@@ -286,14 +292,16 @@ fn pitch_of_no_side(
     roomiest: f64,
     sides: &[Vec<SidePlan>],
 ) -> Option<Finding> {
-    let is_used = |of: Pitch| {
+    let is_used = |of: PitchText| {
         let mut rising = sides.iter().flatten().filter(|side| !side.is_still());
-        rising.any(|side| side.pitch.as_ref().is_some_and(|p| p.pitch == of))
+        rising.any(|side| side.pitch.as_ref().is_some_and(|p| p.agrees(of)))
     };
     let unused: Vec<&Label> = near
         .iter()
         .filter(|at| !is_beside(at, roomiest))
-        .filter(|at| matches!(at.label.says, Says::Pitch { pitch, .. } if !is_used(pitch)))
+        .filter(|at| {
+            matches!(at.label.says, Says::Pitch { pitch, half_step } if !is_used(PitchText { pitch, half_step }))
+        })
         .map(|at| at.label)
         .collect();
     let first = unused.first()?;

@@ -172,7 +172,12 @@ pub(super) fn misfits(
     }
     let face_edges = sheet.face_edges();
     for misfit in &straight {
-        let fits = pitches_for(sheet, &readings.letter, &face_edges, misfit.faces);
+        let mut fits = pitches_for(sheet, &readings.letter, &face_edges, misfit.faces);
+        // A face that would fit as it is labelled has nothing to be changed: what is wrong lies beyond its other lines.
+        fits.retain(|&(face, slope)| {
+            let label = sheet.faces[face].slope;
+            label.is_none_or(|label| (label - slope).abs() > ALIKE)
+        });
         let finding = tell(sheet, &readings.letter, misfit, &fits, refuse);
         misfits.findings.push(finding);
         if misfit.refused && refuse {

@@ -49,6 +49,7 @@ use crate::roof::Roof;
 use crate::roof::SlopeLimits;
 use crate::roof::map::PlanMap;
 
+use adjust::Drawn;
 use alternatives::{Search, Searcher, Solution};
 use assemble::{SolvedSheet, assemble};
 use curves::Curves;
@@ -121,6 +122,7 @@ impl Roof {
         let mut unsolved = Unsolved::default();
         let mut findings = Vec::new();
         for (index, map) in maps.iter().enumerate() {
+            let drawn = Drawn::of(map);
             for sheet in Sheet::parts(map) {
                 let missing = pending::missing_pitches(&sheet);
                 if !missing.is_empty() {
@@ -132,7 +134,7 @@ impl Roof {
                     continue;
                 }
                 sheets.push(solve_sheet(
-                    map,
+                    (map, &drawn),
                     index,
                     sheet,
                     options,
@@ -157,7 +159,7 @@ impl Roof {
 
 /// One connected part: searched, asked about, adjusted.
 fn solve_sheet(
-    map: &PlanMap,
+    (map, drawn): (&PlanMap, &Drawn<'_>),
     index: usize,
     sheet: Sheet,
     options: &SolveOptions,
@@ -203,7 +205,7 @@ fn solve_sheet(
         }
     }
     let as_written = contradictions.as_written;
-    settle(map, index, sheet, search.best, why, as_written, options)
+    settle(drawn, index, sheet, search.best, why, as_written, options)
 }
 
 /// Which of the drawing's statements on one sheet cannot be true together: lines, pitches and, beside faces that are asked about
@@ -355,7 +357,7 @@ fn about_pitches_after_all(sheet: &Sheet, searcher: &Searcher, stepped: &Search)
 /// The chosen solution with the adjusted planes and corners where that is asked for. Where lines and pitches contradict each other
 /// nothing is adjusted: the planes would meet only at pitches that nobody wrote.
 fn settle(
-    map: &PlanMap,
+    drawn: &Drawn<'_>,
     index: usize,
     sheet: Sheet,
     best: Solution,
@@ -365,7 +367,7 @@ fn settle(
 ) -> SolvedSheet {
     let adjusted = options
         .adjust
-        .then(|| adjust::adjust(map, &sheet, &best.roofing.planes, &best.roofing.is_step))
+        .then(|| adjust::adjust(drawn, &sheet, &best.roofing.planes, &best.roofing.is_step))
         .flatten();
     let std_error = adjusted.as_ref().map(|a| a.true_area_std_error);
     let (nodes, planes) = match adjusted {

@@ -4,6 +4,8 @@
 use crate::geometry::Point;
 use crate::units::METRES_PER_FOOT;
 
+pub(in crate::roof) use crate::units::words::pitch;
+use crate::units::words::{PITCH_PLACES, pitch_to};
 pub(super) use crate::units::words::{area, feet, inches};
 
 /// A place in plan feet as `(12.3, 4.5) ft or (3.75, 1.37) m`.
@@ -17,28 +19,16 @@ pub(super) fn place(p: Point) -> String {
     format!("{} ft or {} m", pair(1.0, 1), pair(METRES_PER_FOOT, 2))
 }
 
-/// Digits after the point of a rise in 12 ...
-const PITCH_PLACES: usize = 2;
-/// ... and where two would read alike.
+/// Digits after the point of a rise in 12 where two would read alike.
 const MOST_PITCH_PLACES: usize = 6;
 
-/// A slope as rise in 12, such as `6/12` or `7.53/12`.
-pub(in crate::roof) fn pitch(rise_per_run: f64) -> String {
-    pitch_to(PITCH_PLACES, rise_per_run)
-}
-
-/// The same, with as many digits as it takes to be told from `other`: `3.004/12` where 3/12 is written.
+/// A slope as rise in 12, with as many digits as it takes to be told from `other`: `3.004/12` where 3/12 is written.
 pub(super) fn pitch_unlike(other: Option<f64>, rise_per_run: f64) -> String {
     let unlike = |&places: &usize| {
         other.is_none_or(|other| pitch_to(places, rise_per_run) != pitch_to(places, other))
     };
     let places = (PITCH_PLACES..MOST_PITCH_PLACES).find(unlike);
     pitch_to(places.unwrap_or(MOST_PITCH_PLACES), rise_per_run)
-}
-
-fn pitch_to(places: usize, rise_per_run: f64) -> String {
-    let text = format!("{:.places$}", rise_per_run * 12.0);
-    format!("{}/12", text.trim_end_matches('0').trim_end_matches('.'))
 }
 
 #[cfg(test)]

@@ -10,7 +10,6 @@ mod observations;
 mod pieces;
 
 use crate::geometry::{Plane, Point, Vector};
-use crate::roof::map::PlanMap;
 
 use super::clearance::clearances;
 use super::refine::Planes;
@@ -19,7 +18,8 @@ use super::sparse::{Normal, Pattern, thin_order};
 
 use exactness::Exactness;
 use observations::{Kind, Observation};
-use pieces::{Piece, pieces};
+pub(super) use pieces::Drawn;
+use pieces::Piece;
 
 /// The tracing error at the start, as a part of the snap tolerance.
 const START_PART_OF_TOLERANCE: f64 = 0.25;
@@ -67,12 +67,12 @@ struct Adjuster<'a> {
 
 /// Adjusts one sheet; `None` where the equations could not be solved.
 pub(super) fn adjust(
-    map: &PlanMap,
+    drawn: &Drawn<'_>,
     sheet: &Sheet,
     planes: &[Plane],
     is_step: &[bool],
 ) -> Option<Adjusted> {
-    let mut adjuster = Adjuster::new(map, sheet, planes, is_step);
+    let mut adjuster = Adjuster::new(drawn, sheet, planes, is_step);
     let pattern = adjuster.pattern();
     for round in 1..=ROUNDS {
         let (factor, right) = adjuster.normal(&pattern, |o| o).factor()?;
@@ -133,7 +133,7 @@ fn level_edges(sheet: &Sheet, planes: &[Plane]) -> Vec<(usize, usize)> {
 }
 
 impl<'a> Adjuster<'a> {
-    fn new(map: &PlanMap, sheet: &'a Sheet, planes: &[Plane], is_step: &'a [bool]) -> Self {
+    fn new(drawn: &Drawn<'_>, sheet: &'a Sheet, planes: &[Plane], is_step: &'a [bool]) -> Self {
         let level = level_edges(sheet, planes);
         let mut arrows: Vec<Option<Vector>> = sheet.faces.iter().map(|f| f.arrow).collect();
         for &(_, face) in &level {
@@ -142,7 +142,7 @@ impl<'a> Adjuster<'a> {
         let tracing = (START_PART_OF_TOLERANCE * sheet.tolerance).max(LEAST_TRACING_M);
         Self {
             sheet,
-            pieces: pieces(map, sheet),
+            pieces: drawn.pieces(sheet),
             level,
             arrows,
             is_step,

@@ -1,0 +1,49 @@
+//! Of the files that a command for many plans is given: which of them this program wrote itself. A folder of plans, or a
+//! pattern of the shell, meets them too, and a roof would count twice.
+
+use std::path::Path;
+
+use eavewright::drawing::written::{Written, written};
+
+/// Most names that are told in one line.
+const MOST_NAMES: usize = 8;
+
+/// What a file is among the plans.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Kind {
+    /// Somebody's plan; or one with marks that was put into the place of the plan, and so is the plan.
+    Plan,
+    /// What this program drew of a roof.
+    Drawing,
+    /// A plan with marks, beside the plan itself.
+    Marked,
+    /// A plan with marks, without the plan itself.
+    MarkedAlone,
+}
+
+/// What a file is; `is_given` says whether another path is among the plans.
+pub(super) fn kind(path: &Path, bytes: &[u8], is_given: impl Fn(&Path) -> bool) -> Kind {
+    match written(bytes) {
+        None => Kind::Plan,
+        Some(Written::Drawing) => Kind::Drawing,
+        Some(Written::Marked(names)) => {
+            if names.iter().any(|name| path.ends_with(name)) {
+                Kind::Plan
+            } else if (names.iter()).any(|name| is_given(&path.with_file_name(name))) {
+                Kind::Marked
+            } else {
+                Kind::MarkedAlone
+            }
+        }
+    }
+}
+
+/// Names in a line that is not too long.
+pub(super) fn listed(names: &[String]) -> String {
+    let shown = names.len().min(MOST_NAMES);
+    let mut text = names[..shown].join(", ");
+    if shown < names.len() {
+        text += &format!(" and {} more", names.len() - shown);
+    }
+    text
+}
