@@ -22,6 +22,7 @@ mod dimension;
 mod dimension_chain;
 mod dimension_end;
 mod dimension_mark;
+mod dimension_run;
 mod effort;
 mod element;
 mod extent;

@@ -35,6 +35,7 @@ mod drawing;
 mod drawing_beneath;
 mod drawing_clips;
 mod drawing_dimension_ends;
+mod drawing_dimension_pieces;
 mod drawing_faults;
 mod drawing_halves;
 mod drawing_labels;
