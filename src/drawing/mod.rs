@@ -26,6 +26,7 @@ mod dimension_run;
 mod effort;
 mod element;
 mod extent;
+mod fall;
 mod frame;
 mod halves;
 mod hatch;

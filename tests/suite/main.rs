@@ -36,6 +36,7 @@ mod drawing_beneath;
 mod drawing_clips;
 mod drawing_dimension_ends;
 mod drawing_dimension_pieces;
+mod drawing_falls;
 mod drawing_faults;
 mod drawing_halves;
 mod drawing_labels;
