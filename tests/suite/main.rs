@@ -106,6 +106,7 @@ mod roof_contradictions;
 mod roof_courtyard;
 mod roof_dormers;
 mod roof_error;
+mod roof_frames;
 mod roof_laws;
 mod roof_masses;
 mod roof_missing;
