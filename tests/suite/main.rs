@@ -76,6 +76,7 @@ mod outline;
 mod outline_aligned;
 mod outline_courts;
 mod outline_curves;
+mod outline_hairs;
 mod outline_labels;
 mod outline_plans;
 mod outline_random;
