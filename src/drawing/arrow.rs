@@ -3,6 +3,7 @@
 use std::cell::LazyCell;
 use std::collections::BTreeMap;
 
+use super::curve::{Outline, Piece};
 use super::element::Element;
 use super::extent::Extent;
 use super::layer::NameRole;
@@ -20,6 +21,8 @@ pub(super) struct Arrow {
     pub(super) tail: Point,
     /// The end with a head.
     pub(super) tip: Point,
+    /// Whether a head is drawn at its other end too.
+    pub(super) two_headed: bool,
 }
 
 /// A small shape that may be a head.
@@ -74,7 +77,10 @@ pub(super) fn find(
             at_start || head_start.is_some(),
             at_end || head_end.is_some(),
         );
-        if !(start || end) || joins(&corners, i, [first, last], all.size() * 1e-3) {
+        // No line of the layer of falls is the roof's, wherever it starts and ends.
+        let is_fall = elements[shape.element].says.role == NameRole::Fall;
+        let is_line = || !is_fall && joins(&corners, i, [first, last], all.size() * 1e-3);
+        if !(start || end) || is_line() {
             continue;
         }
         let (tail, mut tip) = if end { (first, last) } else { (last, first) };
@@ -83,6 +89,7 @@ pub(super) fn find(
             .chain(&head_end)
             .map(|h| h.shape)
             .collect();
+        let two_headed = head_start.is_some() && head_end.is_some();
         if let Some(head) = if end { head_end } else { head_start } {
             tip = furthest(head, tip, tip - tail);
         }
@@ -91,6 +98,7 @@ pub(super) fn find(
             heads,
             tail,
             tip,
+            two_headed,
         });
     }
     arrows
@@ -189,14 +197,21 @@ fn head(index: usize, shape: &Shape, largest: f64, falls: bool) -> Option<Head> 
     if corners.len() > 1 && corners[0].distance(corners[corners.len() - 1]) <= same {
         corners.pop();
     }
-    // Triangles and notched darts when filled. An open V may be the valleys of a dormer, save in the layer of falls.
-    let filled = shape.filled && (3..=4).contains(&corners.len());
-    let open = falls && !shape.filled && !outline.closed && corners.len() == 3;
-    (filled || open).then_some(Head {
+    // Triangles and notched darts when filled. What is not filled may be the valleys of a dormer, save in the layer of falls; a
+    // dot there stands where an arrow starts as often as where it ends.
+    let filled = shape.filled && (3..=4).contains(&corners.len()) && !(falls && is_round(outline));
+    let bare = falls && !shape.filled && corners.len() == 3;
+    (filled || bare).then_some(Head {
         shape: index,
         corners,
         extent,
     })
+}
+
+/// Whether an outline has a curve for every side, as a dot has: a head's back alone may be curved.
+pub(super) fn is_round(outline: &Outline) -> bool {
+    let curved = |p: &Piece| matches!(p, Piece::Cubic(..));
+    outline.pieces.len() > 1 && outline.pieces.iter().filter(|p| !curved(p)).count() < 2
 }
 
 /// Whether a head sits at the tip of the line from `from` to `tip`, symmetrical about it.

@@ -8,12 +8,9 @@ use super::element::Element;
 use super::label::{self, Meaning};
 use super::layer::NameRole;
 use super::read::{FLATTENING_TOLERANCE_FT, Reader, bare_in};
-use super::shape::Shape;
 use super::text::{PitchText, has_an_area, heads_an_area};
 use super::words::Words;
-use super::{
-    AreaHead, Drawing, FallArrow, Label, LeftOut, Mistyped, Role, Says, Scale, Stroke, Up,
-};
+use super::{AreaHead, Drawing, Label, LeftOut, Mistyped, Role, Says, Scale, Stroke, Up};
 use super::{dashes, hatch, rounded, strip, xml};
 use crate::geometry::Point;
 use crate::{Finding, Place};
@@ -40,7 +37,7 @@ impl Reader<'_> {
             scale,
             ..Drawing::default()
         };
-        let shafts = self.shafts();
+        let shafts = self.fall_shafts();
         let mut pieces = 0;
         for (i, shape) in self.shapes.iter().enumerate() {
             let element = &self.elements[shape.element];
@@ -54,7 +51,10 @@ impl Reader<'_> {
             let by_rule = self.matching(&self.options.roof_rules, shape).is_some();
             let role = role_of(element, any_roof, any_roof_rule, by_rule);
             if element.says.role == NameRole::Fall && !by_rule {
-                drawing.falls.extend(self.fall(i, shape, &shafts, to_plan));
+                match self.fall(i, &shafts, to_plan) {
+                    Ok(arrow) => drawing.falls.extend(arrow),
+                    Err(told) => drawing.findings.push(told),
+                }
                 continue;
             }
             for mut chain in self.chains(shape, FLATTENING_TOLERANCE_FT / k) {
@@ -94,65 +94,6 @@ impl Reader<'_> {
         rounded::mark(&mut drawing);
         hatch::leave_out(&mut drawing);
         Ok(drawing)
-    }
-
-    /// An arrow of the fall layer: by its head where it has one, else from its first point to its last.
-    fn fall(
-        &self,
-        index: usize,
-        shape: &Shape,
-        shafts: &BTreeMap<usize, (Point, Point)>,
-        to_plan: impl Fn(Point) -> Point,
-    ) -> Option<FallArrow> {
-        if self.arrows.iter().any(|a| a.heads.contains(&index)) {
-            return None;
-        }
-        let ends = match self.arrows.iter().find(|a| a.shaft == index) {
-            Some(arrow) => (arrow.tail, arrow.tip),
-            None => *shafts.get(&index)?,
-        };
-        if is_stroke_of_a_head(index, ends, shafts) {
-            return None;
-        }
-        let element = &self.elements[shape.element];
-        Some(FallArrow {
-            from: to_plan(ends.0),
-            to: to_plan(ends.1),
-            level: element.says.level,
-            source: Arc::clone(&element.source),
-        })
-    }
-
-    /// The shaft of each shape of the fall layer.
-    fn shafts(&self) -> BTreeMap<usize, (Point, Point)> {
-        let all = self.shapes.iter().enumerate();
-        all.filter(|(_, shape)| self.elements[shape.element].says.role == NameRole::Fall)
-            .filter_map(|(i, shape)| Some((i, self.shaft(shape)?)))
-            .collect()
-    }
-
-    /// The longest line of a shape, turned so that the shorter ones, which draw the head, stand at its end. A shaft and its
-    /// head may be one stroke of the pen.
-    fn shaft(&self, shape: &Shape) -> Option<(Point, Point)> {
-        let mut runs: Vec<Vec<Point>> = self
-            .chains(shape, f64::INFINITY)
-            .flat_map(|chain| until_turned_back(&chain.points))
-            .collect();
-        runs.sort_by(|a, b| length(b).total_cmp(&length(a)));
-        let (shaft, heads) = runs.split_first()?;
-        let (from, to) = (*shaft.first()?, *shaft.last()?);
-        let nearest = |end: Point| {
-            heads
-                .iter()
-                .flatten()
-                .map(|p| p.distance(end))
-                .fold(f64::INFINITY, f64::min)
-        };
-        Some(if nearest(from) < nearest(to) {
-            (to, from)
-        } else {
-            (from, to)
-        })
     }
 
     fn labels(
@@ -340,41 +281,6 @@ fn spoilt(words: &Words, element: &Element, at: Point) -> Finding {
     )
     .remedy("Write the pitch as rise in 12 (6/12), as degrees (26.6°), percent (50%) or rise : run (1:2).")
     .place(Place::on(&element.source, at))
-}
-
-fn length(run: &[Point]) -> f64 {
-    run.windows(2).map(|w| w[0].distance(w[1])).sum()
-}
-
-/// The runs of a line between the corners where it turns by more than a right angle.
-fn until_turned_back(points: &[Point]) -> Vec<Vec<Point>> {
-    let mut runs: Vec<Vec<Point>> = Vec::new();
-    let mut run: Vec<Point> = Vec::new();
-    for &p in points {
-        if let [.., before, corner] = run[..]
-            && (corner - before).dot(p - corner) < 0.0
-        {
-            runs.push(std::mem::replace(&mut run, vec![corner]));
-        }
-        if run.last() != Some(&p) {
-            run.push(p);
-        }
-    }
-    runs.push(run);
-    runs
-}
-
-/// Whether a short line of the fall layer starts at the end of a longer one: one stroke of a drawn head.
-fn is_stroke_of_a_head(
-    index: usize,
-    (from, to): (Point, Point),
-    shafts: &BTreeMap<usize, (Point, Point)>,
-) -> bool {
-    let long = from.distance(to);
-    shafts.iter().any(|(&other, &(a, b))| {
-        let touches = |p: Point| p.distance(a).min(p.distance(b)) < 0.1 * long;
-        other != index && a.distance(b) > 2.0 * long && (touches(from) || touches(to))
-    })
 }
 
 /// The role of a stroke. Where a rule says which lines are the roof's, no layer is believed for that.

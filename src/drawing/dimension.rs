@@ -3,6 +3,7 @@
 use super::dimension_chain::{Beside, stretch};
 use super::dimension_end::{End, ends};
 use super::dimension_mark::Around;
+use super::dimension_run::{lines, onward};
 use super::near::Near;
 use super::text::LengthText;
 use super::words::Words;
@@ -15,6 +16,8 @@ pub(super) struct Segment {
     pub(super) b: Point,
     /// The number of its shape.
     pub(super) shape: usize,
+    /// What it is drawn with: colour, width and dash, by a number.
+    pub(super) pen: usize,
     pub(super) layer: LayerSays,
     /// A side of a filled shape without a line.
     pub(super) filled_only: bool,
@@ -27,15 +30,18 @@ pub(super) struct Segments {
     all: Vec<Segment>,
     /// The corners of closed outlines.
     rings: Vec<Vec<Point>>,
+    /// The middles of all lengths that are written.
+    pub(super) lengths: Vec<Point>,
     places: Near,
 }
 
 impl Segments {
-    pub(super) fn new(all: Vec<Segment>, rings: Vec<Vec<Point>>) -> Self {
+    pub(super) fn new(all: Vec<Segment>, rings: Vec<Vec<Point>>, lengths: Vec<Point>) -> Self {
         Self {
             places: Near::of(all.iter().map(|s| (s.a, s.b))),
             all,
             rings,
+            lengths,
         }
     }
 
@@ -106,8 +112,12 @@ pub(super) struct Shaft {
     pub(super) a: Point,
     pub(super) b: Point,
     pub(super) shapes: Vec<usize>,
-    /// The segments that it is made of: two, where the text stands in a gap of it.
+    /// The segments that it is made of.
     pub(super) pieces: Vec<(Point, Point)>,
+    /// Whether the text stands in a gap of it.
+    pub(super) in_gap: bool,
+    /// Whether it is a stretch of a line in pieces, and nothing tells which of them the text is beside.
+    pub(super) in_doubt: bool,
     pub(super) layer: LayerSays,
     /// Whether nothing but nearness tells it from more lines than are looked at.
     pub(super) one_of_many: bool,
@@ -152,8 +162,8 @@ pub(super) fn shaft_of(
         .filter(|s| text.distance(s.a, s.b) < 2.0 * text.size)
         .copied()
         .collect();
-    let mut shafts: Vec<Shaft> = near.iter().map(Shaft::of).collect();
-    shafts.extend(split_shaft(&text, &near));
+    let mut shafts = lines(&text, &near, segments);
+    shafts.extend(split_shaft(&text, &near, segments));
     let mut fitting: Vec<(f64, Shaft)> = shafts
         .into_iter()
         .filter_map(|shaft| {
@@ -201,6 +211,9 @@ pub(super) fn measure(
     shafts: &[Shaft],
     sheet: Sheet<'_>,
 ) -> Option<Dimension> {
+    if shaft.in_doubt {
+        return None;
+    }
     let size = words.size();
     let around = shaft.around(length, sheet.segments, shafts);
     let u = (shaft.b - shaft.a).unit()?;
@@ -210,9 +223,8 @@ pub(super) fn measure(
         at: (words.middle() - shaft.a).dot(u),
         size,
     };
-    let in_gap = shaft.pieces.len() > 1;
     let mut chained = false;
-    if (drawn || in_gap)
+    if (drawn || shaft.in_gap)
         && let Some(own) = stretch(shaft, &ends, &beside, around)
     {
         ends = own;
@@ -249,12 +261,14 @@ pub(super) fn measure(
 }
 
 impl Shaft {
-    fn of(segment: &Segment) -> Self {
+    pub(super) fn of(segment: &Segment) -> Self {
         Self {
             a: segment.a,
             b: segment.b,
             shapes: vec![segment.shape],
             pieces: vec![(segment.a, segment.b)],
+            in_gap: false,
+            in_doubt: false,
             layer: segment.layer,
             one_of_many: false,
         }
@@ -308,11 +322,11 @@ impl Shaft {
 }
 
 /// The box of a text.
-struct Box2 {
-    middle: Point,
+pub(super) struct Box2 {
+    pub(super) middle: Point,
     along: Vector,
     half_width: f64,
-    size: f64,
+    pub(super) size: f64,
 }
 
 impl Box2 {
@@ -339,11 +353,10 @@ impl Box2 {
     /// Whether a line runs through the middle of the text.
     fn is_struck(&self, shaft: &Shaft) -> bool {
         let through = nearest_on(self.middle, shaft.a, shaft.b);
-        let in_gap = shaft.shapes.len() > 1;
-        !in_gap && through.distance(self.middle) < 0.25 * self.size
+        !shaft.in_gap && through.distance(self.middle) < 0.25 * self.size
     }
     /// How badly a line fits as the one that the text belongs to; `None` when not at all.
-    fn unfitness(&self, shaft: &Shaft) -> Option<f64> {
+    pub(super) fn unfitness(&self, shaft: &Shaft) -> Option<f64> {
         let length = shaft.a.distance(shaft.b);
         let u = (shaft.b - shaft.a).unit()?;
         let t = (self.middle - shaft.a).dot(u) / length;
@@ -362,7 +375,7 @@ impl Box2 {
 }
 
 /// A dimension line with its text in a gap: two pieces of one line, one on each side of the text.
-fn split_shaft(text: &Box2, near: &[Segment]) -> Option<Shaft> {
+fn split_shaft(text: &Box2, near: &[Segment], segments: &Segments) -> Option<Shaft> {
     let in_line: Vec<(&Segment, f64, f64)> = near
         .iter()
         .filter_map(|s| {
@@ -392,21 +405,40 @@ fn split_shaft(text: &Box2, near: &[Segment]) -> Option<Shaft> {
     let in_one_line = [left.0, right.0]
         .iter()
         .all(|s| u.cross(s.a - a).abs().max(u.cross(s.b - a).abs()) < 0.1 * text.size);
-    in_one_line.then(|| Shaft {
+    let on_layer = [left.0, right.0]
+        .iter()
+        .any(|s| s.layer == LayerSays::Dimension);
+    let layer = if on_layer {
+        LayerSays::Dimension
+    } else {
+        left.0.layer
+    };
+    in_one_line.then(|| in_gap([(left.0, a), (right.0, b)], layer, text.size, segments))
+}
+
+/// The line with a gap between two pieces, each with its end away from the text, and what goes on from there.
+fn in_gap(
+    sides: [(&Segment, Point); 2],
+    layer: LayerSays,
+    size: f64,
+    segments: &Segments,
+) -> Shaft {
+    let [(left, a), (right, b)] = sides;
+    let [(before, a), (after, b)] =
+        [(left, a), (right, b)].map(|(piece, end)| onward(piece, end, size, segments));
+    let pieces = [left, right].into_iter().chain(&before).chain(&after);
+    let mut shapes: Vec<usize> = pieces.clone().map(|s| s.shape).collect();
+    shapes.dedup();
+    Shaft {
         a,
         b,
-        shapes: vec![left.0.shape, right.0.shape],
-        pieces: [left.0, right.0].map(|s| (s.a, s.b)).to_vec(),
-        layer: if [left.0, right.0]
-            .iter()
-            .any(|s| s.layer == LayerSays::Dimension)
-        {
-            LayerSays::Dimension
-        } else {
-            left.0.layer
-        },
+        shapes,
+        pieces: pieces.map(|s| (s.a, s.b)).collect(),
+        in_gap: true,
+        in_doubt: false,
+        layer,
         one_of_many: false,
-    })
+    }
 }
 
 /// A dimension line on a layer of dimensions whose pieces end far from the text between them. Pieces that a mark ends towards
@@ -449,14 +481,9 @@ fn wide_split_shaft(text: &Box2, segments: &Segments) -> Option<Shaft> {
     };
     let one_line = straight(left.1) && straight(right.1);
     let centred = (left.3 - right.3).abs() <= OFF_CENTRE * text.size;
-    (one_line && centred && !is_marked(left.1) && !is_marked(right.1)).then(|| Shaft {
-        a,
-        b,
-        shapes: vec![left.0.shape, right.0.shape],
-        pieces: [left.0, right.0].map(|s| (s.a, s.b)).to_vec(),
-        layer: LayerSays::Dimension,
-        one_of_many: false,
-    })
+    let is_one = one_line && centred && !is_marked(left.1) && !is_marked(right.1);
+    let sides = [(&left.0, a), (&right.0, b)];
+    is_one.then(|| in_gap(sides, LayerSays::Dimension, text.size, segments))
 }
 
 pub(super) fn nearest_on(p: Point, a: Point, b: Point) -> Point {

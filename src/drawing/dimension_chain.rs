@@ -3,9 +3,9 @@
 use super::dimension::{LayerSays, Segment, Segments, Shaft};
 use super::dimension_end::End;
 use super::dimension_mark::{
-    Around, MET, MOST_MARKS, Mark, ONE_PLACE, PAST, Rank, head, is_its_own, meeting, shapes,
+    Around, HEAD, MET, MOST_MARKS, Mark, ONE_PLACE, PAST, Rank, head, is_its_own, meeting, shapes,
 };
-use crate::geometry::Vector;
+use crate::geometry::{Point, Vector};
 
 /// A text stands in the middle of its line when it is no farther from there than this, in text sizes.
 const MIDDLE: f64 = 1.0;
@@ -19,9 +19,8 @@ pub(super) fn stretch(
     around: Around<'_>,
 ) -> Option<[End; 2]> {
     let u = (shaft.b - shaft.a).unit()?;
-    let in_gap = shaft.pieces.len() > 1;
     // A chain is marked wherever it is parted, and at its ends too.
-    if shaft.layer == LayerSays::Building || !(in_gap || (start.marked && end.marked)) {
+    if shaft.layer == LayerSays::Building || !(shaft.in_gap || (start.marked && end.marked)) {
         return None;
     }
     let inside = |at: f64| {
@@ -113,6 +112,19 @@ pub(super) fn stretch(
     }
     from.shapes.extend(start.shapes.iter().chain(&end.shapes));
     Some([from, to])
+}
+
+/// Whether a chain of lengths parts at a place of its line.
+pub(super) fn is_parted(shaft: &Shaft, at: Point, size: f64, segments: &Segments) -> bool {
+    let Some(u) = (shaft.b - shaft.a).unit() else {
+        return false;
+    };
+    let along = (at - shaft.a).dot(u);
+    segments
+        .near(at, HEAD * size)
+        .filter(|s| may_part(shaft, s))
+        .filter_map(|s| part(shaft, u, s, size, segments))
+        .any(|m| (m.at - along).abs() <= MET * size)
 }
 
 /// Where a text stands on its line.

@@ -140,7 +140,7 @@ pub(super) fn meeting(shaft: &Shaft, u: Vector, s: &Segment) -> Option<Meeting> 
 }
 
 /// An arrow head or a dot reaches no farther than this, in text sizes.
-const HEAD: f64 = 2.5;
+pub(super) const HEAD: f64 = 2.5;
 /// No head or dot has more corners than this: those of an outline of thousands are not gone through for every side of it.
 const MOST_CORNERS: usize = 100;
 /// The widest place of an arrow head is in this part of its length at its back; of a dot it is in the middle.

@@ -172,9 +172,9 @@ impl<'o> Reader<'o> {
         self.leave_out_page();
         self.read_spoken();
         self.leave_out_outlined();
-        let dimensions = self.dimensions();
+        let (dimensions, in_doubt) = self.dimensions();
         let (scale, told) = self
-            .scale(&dimensions)
+            .scale(&dimensions, &in_doubt)
             .map_err(|errors| self.with_hint(errors))?;
         self.findings.extend(told);
         self.leave_out_dimensions(&dimensions);
@@ -306,15 +306,21 @@ impl<'o> Reader<'o> {
     fn segments(&self) -> Segments {
         let mut all = Vec::new();
         let mut rings: Vec<Vec<Point>> = Vec::new();
+        let mut pens = BTreeMap::new();
         // No length but its own diameter stands beside a pipe.
         let shapes = self.shapes.iter().enumerate();
         for (i, shape) in shapes.filter(|&(i, _)| self.role(i) != NameRole::Pipe) {
             let layer = self.layer_says(i);
             let filled_only = shape.filled_only();
+            let style = &shape.style;
+            let next = pens.len();
+            let pen = (&style.stroke, style.width.to_bits(), style.dashed);
+            let pen = *pens.entry(pen).or_insert(next);
             let segment = |(a, b): (Point, Point), ring: Option<usize>| Segment {
                 a,
                 b,
                 shape: i,
+                pen,
                 layer,
                 filled_only: filled_only && ring.is_some(),
                 ring,
@@ -340,7 +346,9 @@ impl<'o> Reader<'o> {
                 }
             }
         }
-        Segments::new(all, rings)
+        let texts = self.words.iter().zip(&self.meanings);
+        let lengths = texts.filter(|(_, meaning)| matches!(meaning, Meaning::Length(_)));
+        Segments::new(all, rings, lengths.map(|(w, _)| w.middle()).collect())
     }
 
     /// What a shape's layer makes of it beside a length. A dimension may stand on a layer of notes.
@@ -369,13 +377,14 @@ impl<'o> Reader<'o> {
             .filter(|c| c.points.len() > 1)
     }
 
-    fn dimensions(&self) -> Vec<Dimension> {
+    /// The lengths beside lines, and the texts of those of which nothing tells whether they are a piece's of a line or all of it.
+    fn dimensions(&self) -> (Vec<Dimension>, Vec<usize>) {
         if !self
             .meanings
             .iter()
             .any(|m| matches!(m, Meaning::Length(_)))
         {
-            return Vec::new();
+            return Default::default();
         }
         let segments = self.segments();
         let pitches = self.pitches();
@@ -406,12 +415,11 @@ impl<'o> Reader<'o> {
             })
             .collect();
         let shafts: Vec<Shaft> = beside.iter().map(|b| b.2.clone()).collect();
-        beside
-            .iter()
-            .filter_map(|(i, length, shaft)| {
-                dimension::measure(*i, &self.words[*i], *length, shaft, &shafts, sheet)
-            })
-            .collect()
+        let in_doubt = beside.iter().filter(|(_, _, shaft)| shaft.in_doubt);
+        let measured = beside.iter().filter_map(|(i, length, shaft)| {
+            dimension::measure(*i, &self.words[*i], *length, shaft, &shafts, sheet)
+        });
+        (measured.collect(), in_doubt.map(|b| b.0).collect())
     }
 
     /// Whether a length may be that of a line beside it. On a layer of dimensions every figure may; elsewhere a small one
@@ -445,7 +453,11 @@ impl<'o> Reader<'o> {
         .collect()
     }
 
-    fn scale(&self, dimensions: &[Dimension]) -> Result<(Scale, Vec<Finding>), Vec<Finding>> {
+    fn scale(
+        &self,
+        dimensions: &[Dimension],
+        in_doubt: &[usize],
+    ) -> Result<(Scale, Vec<Finding>), Vec<Finding>> {
         let written: Vec<(usize, ScaleText)> = self
             .meanings
             .iter()
@@ -467,7 +479,7 @@ impl<'o> Reader<'o> {
                 Meaning::Length(length) => self.may_measure(&self.words[i], length),
                 _ => false,
             })
-            .filter(|i| !measured.contains(i))
+            .filter(|i| !measured.contains(i) && !in_doubt.contains(i))
             .collect();
         let unread: Vec<usize> = all
             .filter(|&i| self.meanings[i] == Meaning::Other)
@@ -482,6 +494,7 @@ impl<'o> Reader<'o> {
             given: self.options.scale.as_ref(),
             bare: bare_in(self.options),
             loose: &loose,
+            in_doubt,
             unread: &unread,
             frame: &self.prepared.frame,
             dimensions,

@@ -34,6 +34,8 @@ pub(super) struct Evidence<'a> {
     pub(super) bare: Option<LengthUnit>,
     /// Lengths that stand beside no line.
     pub(super) loose: &'a [usize],
+    /// Lengths beside a line in pieces, of one of them or of all.
+    pub(super) in_doubt: &'a [usize],
     /// Texts with a length in them that are none.
     pub(super) unread: &'a [usize],
 }
@@ -113,6 +115,7 @@ pub(super) fn choose(evidence: &Evidence<'_>) -> Result<(Scale, Vec<Finding>), V
     );
     let unclear = evidence.dimensions.iter();
     findings.extend(unclear.filter_map(|d| one_of_many(d, evidence)));
+    findings.extend(of_which_piece(evidence));
     let doubts = evidence.dimensions.iter();
     findings.extend(doubts.filter_map(|d| doubted(d, evidence)));
     Ok((
@@ -432,6 +435,32 @@ fn no_paper(text: &str, evidence: &Evidence<'_>) -> Finding {
     )
 }
 
+const OF_WHICH_PIECE: &str =
+    "These lengths stand beside a line in several pieces, and may be of one of them or of all";
+
+/// Texts by what they say.
+fn named(texts: &[usize], evidence: &Evidence<'_>) -> String {
+    let named = texts.iter().take(MOST_NAMED);
+    let named = named.map(|&words| format!("“{}”", evidence.words[words].text));
+    named.collect::<Vec<String>>().join(", ")
+}
+
+/// Lengths that were not used, since nothing tells from where to where they run.
+fn of_which_piece(evidence: &Evidence<'_>) -> Option<Finding> {
+    let texts = evidence.in_doubt;
+    let named = (!texts.is_empty()).then(|| named(texts, evidence))?;
+    let mut finding = Finding::note(
+        "length-of-which-piece",
+        format!("{OF_WHICH_PIECE}: {named}. They were not used."),
+    )
+    .remedy("Draw a dimension line of its own beside it, with a tick or an arrow head at both ends, to have it compared.");
+    let places = texts.iter().take(MOST_NAMED);
+    finding.places = places
+        .filter_map(|&words| place_of(Some(words), evidence))
+        .collect();
+    Some(finding)
+}
+
 fn no_scale(evidence: &Evidence<'_>) -> Finding {
     if let Some((words, scale)) = evidence.written.first() {
         let finding = no_paper(scale.text(), evidence);
@@ -450,14 +479,11 @@ fn no_scale(evidence: &Evidence<'_>) -> Finding {
             "A length is in these texts, which cannot be read as one",
         ),
         (evidence.loose, "These lengths stand beside no line"),
+        (evidence.in_doubt, OF_WHICH_PIECE),
     ] {
-        let named: Vec<String> = texts
-            .iter()
-            .take(MOST_NAMED)
-            .map(|&words| format!("“{}”", evidence.words[words].text))
-            .collect();
-        if !named.is_empty() {
-            message += &format!(" {what}: {}.", named.join(", "));
+        let named = named(texts, evidence);
+        if !texts.is_empty() {
+            message += &format!(" {what}: {named}.");
         }
         let named = texts.iter().take(MOST_NAMED);
         places.extend(named.filter_map(|&words| place_of(Some(words), evidence)));

@@ -59,8 +59,12 @@ pub(super) struct Ring {
     /// The corners of the box round it.
     low: Point,
     high: Point,
+    /// Labels within it.
+    pub(super) inside: usize,
     /// Labels outside it.
     pub(super) outside: usize,
+    /// Labels, within it or outside, that stand too far from its sides to speak of one.
+    pub(super) far: usize,
     /// Those of them that stand too far from its sides to speak of one.
     pub(super) not_beside: usize,
 }
@@ -78,23 +82,32 @@ impl Ring {
             sqft: sub.area(0),
             low: fold(f64::min)?,
             high: fold(f64::max)?,
+            inside: outside.labels - outside.all,
             outside: outside.all,
+            far: outside.far,
             not_beside: outside.not_beside,
         })
     }
 
-    /// Whether it runs round another on all four sides, as an edge runs round walls.
-    pub(super) fn encloses(&self, other: &Self) -> bool {
+    /// Whether it runs round another on all four sides.
+    pub(super) fn runs_round(&self, other: &Self) -> bool {
         let (low, high) = (other.low - self.low, self.high - other.high);
-        let least = low.x.min(low.y).min(high.x).min(high.y);
-        least > 0.0 && other.sqft >= LEAST_SHARE * self.sqft
+        low.x.min(low.y).min(high.x).min(high.y) > 0.0
+    }
+
+    /// Whether it runs round another as an edge runs round walls.
+    pub(super) fn encloses(&self, other: &Self) -> bool {
+        self.runs_round(other) && other.sqft >= LEAST_SHARE * self.sqft
     }
 }
 
-/// How many labels stand outside all faces, and how many of them too far from their sides to speak of one.
+/// How many labels there are, how many of them stand outside all faces, and how many too far from the faces' sides to speak of
+/// one: of those outside, and of all.
 struct Outside {
+    labels: usize,
     all: usize,
     not_beside: usize,
+    far: usize,
 }
 
 impl Outside {
@@ -110,8 +123,10 @@ impl Outside {
         let outside = all.filter_map(|(label, face)| face.is_none().then_some(label.label));
         let outside: Vec<&Label> = outside.collect();
         Self {
+            labels: labels.len(),
             all: outside.len(),
             not_beside: outside.into_iter().filter(is_far).count(),
+            far: labels.iter().map(|l| l.label).filter(is_far).count(),
         }
     }
 }

@@ -8,6 +8,7 @@ use super::build::MapOptions;
 use super::curved::{self, Parted};
 use super::heights;
 use super::kinds::default_pitch;
+use super::nearly_straight;
 use super::outline::{AtSide, OutlinePlan, SidePlan, place_of, reach};
 use super::{DirectedEdge, LabelledPitch, PlanMap};
 use crate::drawing::text::PitchText;
@@ -27,8 +28,7 @@ pub(super) fn plan(
     near: &[AtSide<'_>],
     options: &MapOptions,
 ) -> (OutlinePlan, Vec<Finding>) {
-    let mut findings = Vec::new();
-    let parted = parted(map, face, rings);
+    let (parted, mut findings) = parted(map, face, rings);
     let mut sides: Vec<Vec<SidePlan>> = (parted.iter().zip(&map.faces[face].rings))
         .map(|(parted, ring)| {
             let drawn = parted.drawn.iter().zip(&parted.facets);
@@ -94,10 +94,11 @@ pub(super) fn firsts(ring: &[SidePlan]) -> Vec<bool> {
         .collect()
 }
 
-/// The rings of a face with their curves parted into facets.
-fn parted(map: &PlanMap, face: usize, rings: &[Vec<Point>]) -> Vec<Parted> {
+/// The rings of a face with their curves parted into facets, without corners that stand a hair off a straight side.
+fn parted(map: &PlanMap, face: usize, rings: &[Vec<Point>]) -> (Vec<Parted>, Vec<Finding>) {
     let mut curves = 0;
     let mut all = Vec::new();
+    let mut told = Vec::new();
     for (ring, corners) in map.faces[face].rings.iter().zip(rings) {
         let is_round: Vec<bool> = ring
             .iter()
@@ -106,9 +107,15 @@ fn parted(map: &PlanMap, face: usize, rings: &[Vec<Point>]) -> Vec<Parted> {
         let parted = curved::part(corners, &is_round, curves);
         let last = parted.facets.iter().flatten().map(|facet| facet.curve + 1);
         curves = last.fold(curves, usize::max);
+        let on_wall = |side: usize| map.edges[ring[parted.drawn[side]].edge].on_wall;
+        let walls: Vec<bool> = (0..parted.drawn.len()).map(on_wall).collect();
+        let (parted, taken_out) = nearly_straight::take_out(parted, |corner| {
+            walls[corner] != walls[(corner + walls.len() - 1) % walls.len()]
+        });
+        told.extend(taken_out);
         all.push(parted);
     }
-    all
+    (all, told)
 }
 
 /// What is written at a curve holds for all its facets.

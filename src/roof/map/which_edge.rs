@@ -12,6 +12,8 @@ use crate::units::number;
 const MENDED_MORE: i64 = 30;
 /// Choices that differ by less than this part of their area cover the same.
 const SAME_COVER: f64 = 0.01;
+/// So many labels at least stand beside the sides of an outline.
+const LEAST_SIDES: usize = 3;
 
 /// Of which line is the edge, as asked.
 pub(super) struct EdgeAsked {
@@ -68,7 +70,8 @@ impl Search<'_> {
         })
     }
 
-    /// The same where the likeliest choice is the outer one, since labels stand in it that stand beside the inner one.
+    /// The same where the likeliest choice is the outer one: labels stand in it that stand beside the inner one, or the inner one
+    /// holds them as well, as a roof does in the frame of its sheet.
     fn which_of_rings(&self) -> Option<EdgeAsked> {
         let (outer, best) = self.best()?;
         let Some(round) = self.rings.get(outer) else {
@@ -76,13 +79,23 @@ impl Search<'_> {
         };
         let is_rival = |(choice, ring): &(&Vec<bool>, &Ring)| {
             let rating = self.rated[*choice];
-            let labels = ring.outside > round.outside && ring.not_beside <= round.not_beside;
             // Walls dashed within a solid edge lie beneath the roof.
             let as_well_drawn = rating.dashed <= best.dashed
                 && rating.faces_unsuited == best.faces_unsuited
                 && rating.ends_on_dashed == 0
+                && rating.roof_lines_left_out <= best.roof_lines_left_out
                 && rating.mended <= best.mended + MENDED_MORE;
-            labels && as_well_drawn && round.encloses(ring)
+            let holds_all = ring.inside > 0
+                && ring.outside == round.outside
+                && rating.labels_unsuited == best.labels_unsuited;
+            let between = ring.outside > round.outside && ring.not_beside <= round.not_beside;
+            let is_strip = round.encloses(ring)
+                && (best.dashed > rating.dashed || Covers::of(round.sqft, ring.sqft).is_overhang());
+            // Labels round a courtyard or a chimney have others at the sides of the roof, or are few.
+            let at_its_sides = ring.outside >= LEAST_SIDES && ring.far == 0 && round.far > 0;
+            as_well_drawn
+                && round.runs_round(ring)
+                && (holds_all || between && (is_strip || at_its_sides))
         };
         let rivals = self.rings.iter().filter(is_rival);
         let (inner, ring) = rivals.max_by(|a, b| a.1.sqft.total_cmp(&b.1.sqft))?;
@@ -90,10 +103,8 @@ impl Search<'_> {
         let rules = self.rules(outer, inner);
         let finding = if best.dashed > self.rated[inner].dashed {
             ask(covers, &rules)
-        } else if covers.is_overhang() {
-            ask_of_solid(covers, &rules)
         } else {
-            return None;
+            ask_of_solid(covers, &rules)
         };
         Some(EdgeAsked {
             finding,

@@ -5,14 +5,13 @@
 
 use super::input::OutlineInput;
 use crate::geometry::{Point, Vector};
+use crate::roof::map::CURVE_BEND;
 use crate::units::words::decimal_feet;
 use crate::{Finding, Place};
 
 /// Sides are meant to be parallel only where their directions differ by less than this sine, some 3°, whatever the tolerance
-/// allows a short side ...
+/// allows a short side; they stay as drawn where the outline bends beside them as little as a curve in short pieces.
 const NEARLY: f64 = 0.05;
-/// ... and stay as drawn where the outline bends less than this beside them, some 9°: a curve drawn in short pieces.
-const BEND: f64 = 0.15;
 /// No corner moves farther than so many tolerances: one for each of its two sides.
 const FARTHEST: f64 = 2.0;
 /// Nor farther than this part of the shorter side at it, so that a small step that is drawn stays.
@@ -194,7 +193,7 @@ impl Fit<'_> {
         let mut moves = vec![Moves::Onto; self.drawn.len()];
         for (side, &before) in self.before.iter().enumerate() {
             let bend = self.drawn[before].along.cross(self.drawn[side].along);
-            if bend.abs() < BEND {
+            if bend.abs() < CURVE_BEND {
                 moves[before] = Moves::Stays;
                 moves[side] = Moves::Stays;
             }
