@@ -820,7 +820,7 @@ fn at_a_valley_the_sheet_says_which_face_comes_first_and_where_no_nail_stands() 
     for words in metal.values().filter(|w| w.contains("Valley lining:")) {
         let at = |phrase: &str| words.find(phrase).expect(phrase);
         assert!(at("Underlayment:") < at("Valley lining:"), "{words}");
-        let lapped = "metal, over the underlayment, which both faces lap 6″ past the valley’s centre; centred";
+        let lapped = "metal, over the underlayment, which both faces lap 6″ past the valley's centre; centred";
         assert!(words.contains(lapped), "{words}");
     }
 }
