@@ -8,9 +8,9 @@ use super::element::Element;
 use super::label::{self, Meaning};
 use super::layer::NameRole;
 use super::read::{FLATTENING_TOLERANCE_FT, Reader, bare_in};
-use super::text::{PitchText, has_an_area, heads_an_area};
+use super::text::PitchText;
 use super::words::Words;
-use super::{AreaHead, Drawing, Label, LeftOut, Mistyped, Role, Says, Scale, Stroke, Up};
+use super::{Drawing, Label, LeftOut, Mistyped, Role, Says, Scale, Stroke, Up};
 use super::{dashes, hatch, rounded, strip, xml};
 use crate::geometry::Point;
 use crate::{Finding, Place};
@@ -85,8 +85,7 @@ impl Reader<'_> {
             }
         }
         self.labels(&mut drawing, dimensions, to_plan);
-        drawing.area_texts = self.area_texts(to_plan);
-        drawing.area_heads = self.area_heads(to_plan);
+        self.areas(&mut drawing, to_plan);
         drawing.left_out.extend(self.prepared.left_out);
         drawing.findings.extend(self.findings);
         strip::to_centre_lines(&mut drawing);
@@ -204,38 +203,6 @@ impl Reader<'_> {
         }
     }
 
-    fn is_area(&self, words: usize) -> bool {
-        matches!(
-            self.meanings[words],
-            Meaning::UnreadArea | Meaning::Roof(Says::StatedArea { .. })
-        )
-    }
-
-    /// Texts that are no area and have one in them.
-    fn area_texts(&self, to_plan: impl Fn(Point) -> Point) -> Vec<Mistyped> {
-        let all = self.words.iter().enumerate();
-        all.filter(|(i, words)| {
-            !self.is_area(*i) && !self.is_passed_over(*i) && has_an_area(&words.text)
-        })
-        .map(|(_, words)| {
-            let element = &self.elements[words.element];
-            mistyped(words, element, to_plan(words.middle()))
-        })
-        .collect()
-    }
-
-    /// Texts that head an area. What a title block states is compared, so its heads are too.
-    fn area_heads(&self, to_plan: impl Fn(Point) -> Point) -> Vec<AreaHead> {
-        let role = |words: &Words| self.elements[words.element].says.role;
-        let all = self.words.iter().filter(|w| role(w) != NameRole::LeftOut);
-        all.filter(|words| heads_an_area(&words.text))
-            .map(|words| AreaHead {
-                text: words.text.clone(),
-                baseline: [to_plan(words.start), to_plan(words.end)],
-            })
-            .collect()
-    }
-
     /// Layers without a role that hold lines beside a roof layer: another scheme, furniture. Their labels are not the
     /// roof's, provided that most labels stand elsewhere.
     fn stray_layers(&self) -> BTreeSet<Option<String>> {
@@ -265,7 +232,7 @@ impl Reader<'_> {
     }
 }
 
-fn mistyped(words: &Words, element: &Element, at: Point) -> Mistyped {
+pub(super) fn mistyped(words: &Words, element: &Element, at: Point) -> Mistyped {
     Mistyped {
         text: words.text.clone(),
         at,

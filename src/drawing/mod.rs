@@ -4,6 +4,7 @@
 //! search for a scale. What comes out: [`Drawing`], in which every length is in plan feet (y up) and every piece
 //! remembers the element that it was drawn with.
 
+mod areas;
 mod arrow;
 mod assemble;
 mod beneath;
@@ -90,7 +91,7 @@ pub struct Drawing {
     pub scale: Scale,
     /// Texts that are a pitch but for a slip of the pen, or something else altogether.
     pub mistyped: Vec<Mistyped>,
-    /// Texts that speak of an area in words or numbers that cannot be read.
+    /// Texts that speak of the roof's area in words or numbers that cannot be read, or beside something else, such as a pitch.
     pub unread_areas: Vec<Mistyped>,
     /// Texts that begin as what is written at a side of an outline does, and cannot be read: notes where faces are drawn.
     pub unread_sides: Vec<Mistyped>,
@@ -102,6 +103,12 @@ pub struct Drawing {
     pub area_texts: Vec<Mistyped>,
     /// Heads of areas that stand beside or beneath them, as texts of their own: `TOTAL ROOF AREA`.
     pub area_heads: Vec<AreaHead>,
+    /// Heads of columns that say the unit of the figures beneath them; their text is the unit alone.
+    pub area_units: Vec<AreaHead>,
+    /// Texts that say of what the areas beneath them are.
+    pub area_topics: Vec<AreaTopic>,
+    /// Numbers that stand alone: beside the head of an area one may be the area without its unit.
+    pub bare_figures: Vec<BareFigure>,
     /// What was left out, and why; told by `--explain`.
     pub left_out: Vec<LeftOut>,
     /// What was noticed while reading. Never of severity error: those make reading fail.
@@ -250,6 +257,32 @@ pub struct AreaHead {
     pub text: String,
     /// The start and the end of the text on its baseline.
     pub baseline: [Point; 2],
+}
+
+/// Words that say of what the areas beneath them are.
+#[derive(Clone, Debug)]
+pub struct AreaTopic {
+    /// The text as read.
+    pub text: String,
+    /// Whether it is the roof; else another area, such as a floor or glazing.
+    pub of_roof: bool,
+    /// The start and the end of the text on its baseline.
+    pub baseline: [Point; 2],
+}
+
+/// A number that stands alone.
+#[derive(Clone, Debug)]
+pub struct BareFigure {
+    /// The text as read.
+    pub text: String,
+    /// The middle of the text.
+    pub at: Point,
+    /// The start and the end of the text on its baseline.
+    pub baseline: [Point; 2],
+    /// Text height in plan feet.
+    pub height_ft: f64,
+    /// The element it came from.
+    pub source: Arc<Source>,
 }
 
 /// An arrow or line from high to low.

@@ -34,7 +34,7 @@ impl Alternative {
 
 /// A cause of which a roof has only one or two is met within tracing error; more is asked of those that come by the
 /// dozen, since one of them always lies near.
-const NEAR: f64 = 0.01;
+pub(super) const NEAR: f64 = 0.01;
 pub(super) const CLOSE: f64 = 0.003;
 pub(super) const EXACT: f64 = 0.001;
 
@@ -58,7 +58,7 @@ const FIT_TO_PAGE: (f64, f64) = (0.94, 0.97);
 /// A subject with its measures.
 pub(super) struct Figures<'r> {
     pub(super) roof: &'r Roof,
-    subject: Subject,
+    pub(super) subject: Subject,
     surface: SurfaceSaid,
     pub(super) faces: Vec<FaceId>,
     overhangs: &'r [Overhang],
@@ -71,24 +71,20 @@ impl<'r> Figures<'r> {
         surface: SurfaceSaid,
         overhangs: &'r [Overhang],
     ) -> Self {
-        let faces = match subject {
-            Subject::Face(face) => vec![face],
-            Subject::Roof => (0..roof.faces.len()).map(FaceId).collect(),
-        };
         Self {
             roof,
             subject,
             surface,
-            faces,
+            faces: subject.faces(roof),
             overhangs,
         }
     }
 
-    /// The face that the statement is of; `None` for the whole roof.
+    /// The face that the statement is of; `None` for several.
     pub(super) fn one_face(&self) -> Option<FaceId> {
         match self.subject {
             Subject::Face(face) => Some(face),
-            Subject::Roof => None,
+            Subject::Part(_) | Subject::Roof => None,
         }
     }
     fn sum(&self, of: impl Fn(&Face) -> f64) -> f64 {

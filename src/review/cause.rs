@@ -1,5 +1,6 @@
 //! Slips that make a stated area wrong, each with the figure that it leaves.
 
+use super::alternatives::{CLOSE, EXACT, NEAR};
 use crate::roof::FaceId;
 
 /// Why a stated area may differ. What each gives for the roof at hand is computed in [`super::alternatives`].
@@ -107,7 +108,7 @@ pub enum Cause {
 }
 
 /// Some of a roof's first 64 faces.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct FaceSet(u64);
 
 impl FaceSet {
@@ -247,6 +248,29 @@ impl Cause {
             self,
             Self::FitToPage { .. } | Self::OverhangLeftOut { chosen: true, .. }
         )
+    }
+
+    /// How far a figure may be rounded, as a part of it, that shows this slip by itself: least where a roof has a dozen figures of
+    /// a kind (pitches, scales, faces), of which some always lies near a rounded one.
+    pub(super) const fn shown_within(&self) -> f64 {
+        match self {
+            Self::PlanForTrue
+            | Self::PlanWithOpenings
+            | Self::TrueForPlan
+            | Self::OverhangLeftOut { chosen: false, .. }
+            | Self::PlanInsideWalls { .. }
+            | Self::MetresForFeet
+            | Self::FeetForMetres
+            | Self::SquaresForFeet
+            | Self::SquaresForMetres
+            | Self::FeetForSquares
+            | Self::PointForThousands => NEAR,
+            Self::OpeningsLeftIn
+            | Self::BothSides { .. }
+            | Self::OneSide { .. }
+            | Self::AllTwice => CLOSE,
+            _ => EXACT,
+        }
     }
 
     /// Whether it is an overhang that was left out.

@@ -208,6 +208,20 @@ impl AreaCheck {
     pub fn likely(&self) -> Option<&Explanation> {
         self.explanations.first()
     }
+    /// Whether the likeliest explanation may fit by chance: the figure is rounded so far that one of so many slips always
+    /// lies near it, and no stated length and no other area bears it out. 13 squares may be any figure with waste in it.
+    pub fn may_be_chance(&self) -> bool {
+        let told = |e: &Explanation| {
+            let alone = e.bearing != Bearing::For && e.fits < 2;
+            let most = match e.at {
+                None => e.cause.shown_within(),
+                Some(_) => EXACT,
+            };
+            let larger = self.computed_sqft.max(e.sqft);
+            alone && self.half_step_sqft > most * larger * (1.0 + ROUNDED)
+        };
+        self.likely().is_some_and(told)
+    }
 }
 
 impl LengthCheck {
@@ -308,11 +322,12 @@ pub(super) fn areas(
     for (check, these) in checks.iter_mut().zip(&fitting) {
         if check.verdict == Verdict::Differs {
             let explanations = ranked(these, &fits, lengths, check);
-            check.decided = stands_out(&explanations);
-            if !check.decided {
+            let alone = stands_out(&explanations);
+            if !alone {
                 check.told_apart_by = lengths.telling(&explanations, check.subject);
             }
             check.explanations = explanations;
+            check.decided = alone && !check.may_be_chance();
         }
     }
     checks

@@ -3,7 +3,7 @@
 use super::alternatives::{Alternative, CLOSE, EXACT, Figures, close, exact};
 use super::cause::{Cause, FaceSet};
 use super::revision;
-use super::stated::SurfaceSaid;
+use super::stated::{Subject, SurfaceSaid};
 use crate::geometry::{Point, Sets, ring};
 use crate::roof::{Edge, EdgeClass, Face, FaceId, LEVEL_RISE_FT, Roof, Side};
 
@@ -22,6 +22,10 @@ const CHANCE: f64 = 0.02;
 impl Figures<'_> {
     /// Both sides of a ridge for one; for the whole roof, faces left out or counted twice.
     pub(super) fn counting(&self, all: &mut Vec<Alternative>) {
+        if let Subject::Part(_) = self.subject {
+            all.push(close(Cause::AllTwice, 2.0 * self.computed()));
+            return;
+        }
         let Some(face) = self.one_face() else {
             self.levels(all);
             self.buildings(all);
@@ -87,7 +91,7 @@ impl Figures<'_> {
 
     /// Half of the roof, whichever half: only where the stated lengths are halves too.
     pub(super) fn half(&self) -> Option<Alternative> {
-        let whole = self.one_face().is_none();
+        let whole = self.subject == Subject::Roof;
         whole.then(|| close(Cause::HalfCounted, self.computed() / 2.0))
     }
 
@@ -212,7 +216,7 @@ impl Figures<'_> {
 
 /// The faces of each building that stands apart: those that hang together, touch or lie over one another in plan. None of a
 /// roof that has more faces than a set can name.
-fn buildings(roof: &Roof) -> Vec<Vec<FaceId>> {
+pub(super) fn buildings(roof: &Roof) -> Vec<Vec<FaceId>> {
     let n = roof.faces.len();
     if n > FaceSet::MOST {
         return Vec::new();
@@ -238,6 +242,22 @@ fn buildings(roof: &Roof) -> Vec<Vec<FaceId>> {
         all[number].push(FaceId(face));
     }
     all
+}
+
+/// The faces of a face's level that hang together with it.
+pub(super) fn on_its_level(roof: &Roof, face: FaceId) -> Vec<FaceId> {
+    let level = roof.face(face).level;
+    let mut sets = Sets::new(roof.faces.len());
+    for edge in &roof.edges {
+        for two in edge.faces.windows(2) {
+            if two.iter().all(|&f| roof.face(f).level == level) {
+                sets.join(two[0].0, two[1].0);
+            }
+        }
+    }
+    let all = (0..roof.faces.len()).map(FaceId);
+    all.filter(|f| sets.find(f.0) == sets.find(face.0))
+        .collect()
 }
 
 /// Whether a corner of one outline lies in another or so near it that no gap is seen.

@@ -12,9 +12,7 @@ use crate::{Finding, Place};
 
 /// Adds a finding for every figure that does not agree, and numbers the checks with them.
 pub(super) fn tell(review: &mut Review, roof: &Roof, settings: &ReviewSettings) {
-    let tongue = Tongue {
-        metric: settings.metric,
-    };
+    let tongue = Tongue::of(settings);
     let tolerance = review.tolerance;
     let findings = &mut review.findings;
     let areas = review.areas.iter_mut();
@@ -90,6 +88,13 @@ fn question(check: &AreaCheck) -> String {
         );
     }
     let asked = first.question();
+    if others.is_empty() && check.may_be_chance() {
+        return match check.difference_sqft() > 0.0 {
+            true => "Ask for the figure before it was rounded, and whether there is waste in it.",
+            false => MORE_DIGITS,
+        }
+        .to_owned();
+    }
     if check.decided || others.iter().all(|e| e.question() == asked) {
         asked.to_owned()
     } else {
@@ -144,7 +149,14 @@ fn explained(check: &AreaCheck, roof: &Roof, tongue: Tongue) -> String {
     } else {
         "More than one cause fits"
     };
-    format!(" {what}: {all}{more}.{said}{apart}")
+    let chance = match check.may_be_chance() {
+        true => format!(
+            " As written it is rounded by up to {}: it may fit by chance.",
+            tongue.area(check.half_step_sqft)
+        ),
+        false => String::new(),
+    };
+    format!(" {what}: {all}{more}.{said}{chance}{apart}")
 }
 
 /// What lengths say about a cause, and whose lengths they are.
@@ -166,7 +178,7 @@ const fn borne_out(e: &Explanation) -> &'static str {
 fn place(check: &AreaCheck, roof: &Roof) -> Option<Place> {
     check.place.clone().or(match check.subject {
         Subject::Face(id) => Some(Place::at(roof.face(id).label_at)),
-        Subject::Roof => None,
+        Subject::Part(_) | Subject::Roof => None,
     })
 }
 
@@ -231,7 +243,7 @@ const fn others(e: &LengthExplanation) -> &'static str {
 /// Stated areas of faces on one surface, in the order of the faces.
 fn of_faces(review: &Review, surface: SurfaceSaid) -> impl Iterator<Item = &AreaCheck> {
     let areas = review.areas.iter();
-    areas.filter(move |a| a.subject != Subject::Roof && a.surface == surface)
+    areas.filter(move |a| matches!(a.subject, Subject::Face(_)) && a.surface == surface)
 }
 
 /// What the stated areas of all faces come to.

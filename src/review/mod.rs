@@ -16,9 +16,11 @@ mod findings;
 mod implied;
 mod length_causes;
 mod list_head;
+mod not_compared;
 mod revision;
 mod settings;
 mod stated;
+mod tables;
 mod walls;
 mod words;
 
@@ -45,7 +47,7 @@ use crate::roof::Roof;
 pub struct Review {
     /// A difference up to this part of the computed figure is none.
     pub tolerance: f64,
-    /// Stated areas, faces first in the roof's order, then the whole roof.
+    /// Stated areas, faces first in the roof's order, then parts of the building, then the whole roof.
     pub areas: Vec<AreaCheck>,
     /// Stated lengths of edges, in the order of their classes.
     pub lengths: Vec<LengthCheck>,
@@ -83,7 +85,7 @@ impl Review {
         settings: &ReviewSettings,
     ) -> Result<Self, Vec<Finding>> {
         let mut findings = Vec::new();
-        let mut stated = stated::in_drawing(drawing, roof, &mut findings);
+        let mut stated = stated::in_drawing(drawing, roof, settings, &mut findings);
         let (mut lengths, mut of_list) = (Vec::new(), Vec::new());
         if let Some(list) = against {
             let (areas, more) = list.resolve(roof)?;
@@ -112,9 +114,7 @@ impl Review {
         };
         review.findings.append(&mut of_list);
         findings::tell(&mut review, roof, settings);
-        let tongue = words::Tongue {
-            metric: settings.metric,
-        };
+        let tongue = words::Tongue::of(settings);
         review.findings.extend(implied::compare(roof, tongue));
         Ok(review)
     }

@@ -1,8 +1,13 @@
 //! Areas that the drawing states, each with what it is of.
 
-use crate::drawing::text::parse_area;
-use crate::drawing::{AreaHead, Drawing, Label, Mistyped, Says};
-use crate::finding::excerpt;
+use super::cause::FaceSet;
+use super::counting;
+use super::not_compared;
+use super::settings::ReviewSettings;
+use super::tables::{Tables, View};
+use super::words::{self, Tongue};
+use crate::drawing::text::{AreaText, is_of_roofs, parse_area};
+use crate::drawing::{BareFigure, Drawing, Label, Says};
 use crate::geometry::{Point, ring};
 use crate::roof::{Face, FaceId, Roof};
 use crate::{Finding, Place};
@@ -12,6 +17,8 @@ use crate::{Finding, Place};
 pub enum Subject {
     /// One face.
     Face(FaceId),
+    /// All faces of a part of the building that stands apart or over the rest.
+    Part(FaceSet),
     /// The whole roof.
     Roof,
 }
@@ -44,159 +51,241 @@ pub(super) struct Stated {
 /// A text beside a face stands no further from it than this many times its own height.
 const BESIDE: f64 = 3.0;
 
-/// Texts whose baselines lie within this many of their heights stand on one line.
-const SAME_LINE: f64 = 0.5;
-/// The next line of a column lies no further down than this many heights.
-const NEXT_LINE: f64 = 2.5;
-/// A figure stands no further behind its words than this many heights: across a column of a table.
-const LINE_GAP: f64 = 25.0;
-
 /// The drawing's statements. One that stands at no face and does not say that it is of the roof is told, not guessed.
 pub(super) fn in_drawing(
     drawing: &Drawing,
     roof: &Roof,
+    settings: &ReviewSettings,
     findings: &mut Vec<Finding>,
 ) -> Vec<Stated> {
+    let tables = Tables::of(drawing);
     let mut all = Vec::new();
-    for label in &drawing.labels {
-        let Says::StatedArea {
-            square_feet,
-            whole_roof,
-        } = label.says
-        else {
-            continue;
-        };
-        let place = Place::on(&label.source, label.at);
-        let mut text = label.text.clone();
-        let mut subject = if whole_roof {
-            Some(Subject::Roof)
-        } else {
-            over(label, roof).map(Subject::Face)
-        };
-        // Words beside it say more than a face that it only stands near.
-        if subject.is_none()
-            && let Some(headed) = headed(label, drawing)
-        {
-            let of_roof = parse_area(&headed).is_some_and(|a| a.whole_roof);
-            subject = of_roof.then_some(Subject::Roof);
-            text = headed;
+    let areas = drawing.labels.iter();
+    for label in areas.filter(|l| matches!(l.says, Says::StatedArea { .. })) {
+        match of_label(label, &tables, roof, settings) {
+            Ok(stated) => all.push(stated),
+            Err(told) => findings.push(*told),
         }
-        let read = parse_area(&text);
-        let part = read.and_then(|a| a.part);
-        let subject = subject.or_else(|| nearest(roof, label).map(Subject::Face));
-        let Some(subject) = subject else {
-            findings.push(nobodys(&text, part, place));
-            continue;
-        };
-        all.push(Stated {
-            subject,
-            surface: if read.is_some_and(|a| a.plan) {
-                SurfaceSaid::Plan
-            } else {
-                SurfaceSaid::True
-            },
-            sqft: square_feet,
-            half_step_sqft: read.map_or(0.0, |a| a.half_step_sqft),
-            text,
-            place: Some(place),
-            line: None,
-        });
     }
-    findings.extend(drawing.unread_areas.iter().map(unread));
+    // A number alone says something only where words stand at it.
+    if !drawing.area_heads.is_empty() {
+        for figure in &drawing.bare_figures {
+            match of_figure(figure, &tables, roof, settings) {
+                Some(Ok(stated)) => all.push(stated),
+                Some(Err(told)) => findings.push(*told),
+                None => {}
+            }
+        }
+    }
+    findings.extend(drawing.unread_areas.iter().map(not_compared::unread));
     // On no level in particular: the highest face there.
     let in_faces = drawing
         .area_texts
         .iter()
         .filter(|text| roof.face_at(u32::MAX, text.at).is_some());
-    findings.extend(in_faces.map(unread));
+    findings.extend(in_faces.map(not_compared::unread));
     all
 }
 
-fn unread(text: &Mistyped) -> Finding {
-    Finding::warning(
-        "stated-area-unread",
-        format!(
-            "The text “{}” speaks of an area and cannot be read as one: it was not compared.",
-            excerpt(&text.text)
-        ),
-    )
-    .remedy(
-        "Write one number with its unit (`roof area 1,073 sq ft`; thousands have commas, decimals a point), or give the figure \
-         in a list with --against.",
-    )
-    .place(Place::on(&text.source, text.at))
+type Read = Result<Stated, Box<Finding>>;
+
+/// # Errors
+/// Why it is not compared.
+fn of_label(label: &Label, tables: &Tables<'_>, roof: &Roof, settings: &ReviewSettings) -> Read {
+    let place = Place::on(&label.source, label.at);
+    let mut text = label.text.clone();
+    let Some(own) = parse_area(&text) else {
+        return Err(Box::new(not_compared::nobodys(&text, None, place)));
+    };
+    let view = View::of(label.baseline, label.height_ft);
+    let mut views = Vec::new();
+    let mut read = own;
+    let over = match own.whole_roof {
+        true => Vec::new(),
+        false => over(label, roof),
+    };
+    // Words beside it say more than a face that it only stands near.
+    if !own.whole_roof
+        && over.is_empty()
+        && let Some((joined, head)) = view.as_ref().and_then(|v| tables.of_area(v, &text))
+    {
+        views.extend(View::of(head.baseline, label.height_ft));
+        read = parse_area(&joined).unwrap_or(own);
+        text = joined;
+    }
+    views.extend(view);
+    if read.whole_roof {
+        return of_roof(read, text, &views, tables, roof, place, settings);
+    }
+    let fits = |face: &FaceId| agrees(&read, roof, &[*face], settings);
+    let face = over.iter().copied().find(fits);
+    let face = face.or_else(|| over.first().copied());
+    let Some(face) = face.or_else(|| nearest(roof, label)) else {
+        return Err(Box::new(not_compared::nobodys(&text, read.part, place)));
+    };
+    let subject = if read.of_building_part && !fits(&face) {
+        match part_apart(roof, face) {
+            Some(faces) => Subject::Part(faces),
+            None => {
+                let tongue = Tongue::of(settings);
+                let name = words::subject(roof, Subject::Face(face));
+                let sqft = computed(roof, &[face], surface(&read, roof, &[face], settings));
+                let face = format!("{name} ({})", tongue.area(sqft));
+                let told = not_compared::of_part(&text, read.part, &face, place);
+                return Err(Box::new(told));
+            }
+        }
+    } else {
+        Subject::Face(face)
+    };
+    Ok(stated(read, text, subject, roof, place, settings))
 }
 
-fn nobodys(text: &str, part: Option<&str>, place: Place) -> Finding {
-    let says = match part {
-        Some(part) => format!("says that it is a part's ({part})"),
-        None => "does not say that it is the whole roof's".to_owned(),
+/// A number without a unit at the head of an area; `None` where it stands at none.
+fn of_figure(
+    figure: &BareFigure,
+    tables: &Tables<'_>,
+    roof: &Roof,
+    settings: &ReviewSettings,
+) -> Option<Read> {
+    let view = View::of(figure.baseline, figure.height_ft)?;
+    let head = tables.of_figure(&view)?;
+    let place = Place::on(&figure.source, figure.at);
+    let mut text = format!("{} {}", head.text, figure.text);
+    if parse_area(&text).is_none()
+        && let Some(unit) = tables.unit(&view)
+    {
+        text = format!("{text} {unit}");
+    }
+    let Some(read) = parse_area(&text).filter(|a| a.whole_roof) else {
+        // `TOTAL 12` counts anything.
+        let told = not_compared::without_unit(&figure.text, &head.text, place);
+        return is_of_roofs(&head.text).then(|| Err(Box::new(told)));
     };
-    Finding::warning(
-        "stated-area-of-nothing",
-        format!(
-            "The stated area “{}” stands neither in nor beside a face, and {says}: it was not compared.",
-            excerpt(text)
-        ),
-    )
-    .remedy("Move it into its face, or write `roof area` before it.")
-    .place(place)
+    let mut views: Vec<View> = View::of(head.baseline, figure.height_ft)
+        .into_iter()
+        .collect();
+    views.push(view);
+    Some(of_roof(read, text, &views, tables, roof, place, settings))
 }
 
-/// The text of an area with the words that head it: those nearest before it on its line, or right above it in its column,
-/// unless they head a column of several.
-fn headed(label: &Label, drawing: &Drawing) -> Option<String> {
-    let [start, end] = label.baseline;
-    let u = (end - start).unit()?;
-    // From where to where along the text, and how far above it.
-    let stands = |[from, to]: [Point; 2]| {
-        let along = |p: Point| (p - start).dot(u);
-        let above = u.cross(from.midpoint(to) - start) / label.height_ft;
-        (along(from), along(to), above)
-    };
-    let long = start.distance(end);
-    // One stands over the other by half of the shorter one, or begins where it does.
-    let in_column = |(from, to, _): (f64, f64, f64)| {
-        let shared = to.min(long) - from.max(0.0);
-        shared >= (to - from).min(long) / 2.0 || from.abs() < label.height_ft && shared > 0.0
-    };
-    let areas = || {
-        let all = drawing.labels.iter();
-        all.filter(|l| matches!(l.says, Says::StatedArea { .. }))
-            .map(|l| stands(l.baseline))
-    };
-    let below = |above: f64| above < -SAME_LINE && above > -NEXT_LINE;
-    let of_several = areas().any(|at| in_column(at) && below(at.2));
-    let apart = |head: &AreaHead| {
-        let at @ (_, to, above) = stands(head.baseline);
-        let in_line = above.abs() < SAME_LINE && to <= 0.0;
-        let in_column = !of_several && in_column(at) && above > SAME_LINE && above < NEXT_LINE;
-        let apart = if in_line {
-            -to / label.height_ft
-        } else {
-            above
-        };
-        let near = apart <= LINE_GAP;
-        // What stands between has the words for its own.
-        let between = areas().any(|(a, b, up)| match in_line {
-            true => up.abs() < SAME_LINE && a >= to && b <= 0.0,
-            false => up > SAME_LINE && up < above - SAME_LINE && b > 0.0 && a < long,
-        });
-        (((in_line && near) || in_column) && !between).then_some(apart)
-    };
-    let heads = drawing.area_heads.iter();
-    let near = heads.filter_map(|head| Some((apart(head)?, head)));
-    let (_, head) = near.min_by(|a, b| a.0.total_cmp(&b.0))?;
-    let joined = format!("{} {}", head.text, label.text);
-    parse_area(&joined).is_some().then_some(joined)
+/// An area of the whole roof, but where the table in which it is a mere total is of other areas.
+fn of_roof(
+    read: AreaText,
+    text: String,
+    views: &[View],
+    tables: &Tables<'_>,
+    roof: &Roof,
+    place: Place,
+    settings: &ReviewSettings,
+) -> Read {
+    if read.bare_total
+        && let Some(topic) = tables.topic(views)
+        && !topic.of_roof
+    {
+        return Err(Box::new(not_compared::of_another(&text, topic, place)));
+    }
+    Ok(stated(read, text, Subject::Roof, roof, place, settings))
 }
 
-/// The face that a text stands in, or points at.
-fn over(label: &Label, roof: &Roof) -> Option<FaceId> {
+fn stated(
+    read: AreaText,
+    text: String,
+    subject: Subject,
+    roof: &Roof,
+    place: Place,
+    settings: &ReviewSettings,
+) -> Stated {
+    Stated {
+        subject,
+        surface: surface(&read, roof, &subject.faces(roof), settings),
+        sqft: read.square_feet,
+        half_step_sqft: read.half_step_sqft,
+        text,
+        place: Some(place),
+        line: None,
+    }
+}
+
+impl Subject {
+    /// Its faces, in the roof's order.
+    pub(super) fn faces(self, roof: &Roof) -> Vec<FaceId> {
+        match self {
+            Self::Face(face) => vec![face],
+            Self::Part(faces) => faces.faces().collect(),
+            Self::Roof => (0..roof.faces.len()).map(FaceId).collect(),
+        }
+    }
+}
+
+/// The surface that an area is said to be on. Under the title of a roof plan either may be meant: plan where it is that of the
+/// faces in plan and not on the slope.
+fn surface(
+    read: &AreaText,
+    roof: &Roof,
+    faces: &[FaceId],
+    settings: &ReviewSettings,
+) -> SurfaceSaid {
+    let is = |surface| meets(read, computed(roof, faces, surface), settings);
+    let by_title = read.titled && is(SurfaceSaid::Plan) && !is(SurfaceSaid::True);
+    if read.plan || by_title {
+        SurfaceSaid::Plan
+    } else {
+        SurfaceSaid::True
+    }
+}
+
+fn computed(roof: &Roof, faces: &[FaceId], surface: SurfaceSaid) -> f64 {
+    let of = |face: &Face| match surface {
+        SurfaceSaid::True => face.true_area.to_square_feet(),
+        SurfaceSaid::Plan => face.plan_area.to_square_feet(),
+    };
+    faces.iter().map(|&id| of(roof.face(id))).sum()
+}
+
+fn meets(read: &AreaText, sqft: f64, settings: &ReviewSettings) -> bool {
+    let off = (read.square_feet - sqft).abs();
+    off <= (settings.tolerance * sqft).max(read.half_step_sqft)
+}
+
+/// Whether an area is that of some faces, on the slope or in plan.
+fn agrees(read: &AreaText, roof: &Roof, faces: &[FaceId], settings: &ReviewSettings) -> bool {
+    let surfaces = [SurfaceSaid::True, SurfaceSaid::Plan];
+    let mut all = surfaces.into_iter().map(|s| computed(roof, faces, s));
+    all.any(|sqft| meets(read, sqft, settings))
+}
+
+/// The faces of a garage, a dormer or the like by one of them, where the drawing parts them from the rest: those of a higher
+/// level that hang together, or a building that stands apart and is not the largest.
+fn part_apart(roof: &Roof, face: FaceId) -> Option<FaceSet> {
+    if roof.face(face).level > 0 {
+        return FaceSet::of(&counting::on_its_level(roof, face));
+    }
+    let plan = |faces: &[FaceId]| computed(roof, faces, SurfaceSaid::Plan);
+    let buildings = counting::buildings(roof);
+    let own = buildings.iter().find(|faces| faces.contains(&face))?;
+    let smaller = buildings.iter().any(|other| plan(other) > plan(own));
+    smaller.then(|| FaceSet::of(own)).flatten()
+}
+
+/// The faces that a text stands in, or points at: the highest first, those of its own level before them where its layer says one.
+/// Notes over a dormer are mostly the dormer's, and on no level.
+fn over(label: &Label, roof: &Roof) -> Vec<FaceId> {
     let mut at: Vec<Point> = label.points_at.into_iter().collect();
     at.push(label.at);
     at.extend(label.baseline);
-    at.into_iter().find_map(|p| roof.face_at(label.level, p))
+    let own = |level: u32| label.level > 0 && level == label.level;
+    let covering = |p: Point| {
+        let all = roof.faces.iter().enumerate();
+        let mut all: Vec<(bool, u32, FaceId)> = all
+            .filter(|(_, face)| face.covers(p))
+            .map(|(i, face)| (own(face.level), face.level, FaceId(i)))
+            .collect();
+        all.sort_by_key(|(own, level, _)| std::cmp::Reverse((*own, *level)));
+        all.into_iter().map(|(.., face)| face).collect::<Vec<_>>()
+    };
+    let mut all = at.into_iter().map(covering);
+    all.find(|faces| !faces.is_empty()).unwrap_or_default()
 }
 
 fn nearest(roof: &Roof, label: &Label) -> Option<FaceId> {

@@ -2,6 +2,7 @@
 
 use super::cause::{Cause, FaceSet};
 use super::counting::are_alike;
+use super::settings::ReviewSettings;
 use super::stated::{Subject, SurfaceSaid};
 use crate::roof::{EdgeClass, FaceId, Roof};
 use crate::units::METRES_PER_FOOT;
@@ -14,6 +15,11 @@ pub(super) struct Tongue {
 }
 
 impl Tongue {
+    pub(super) const fn of(settings: &ReviewSettings) -> Self {
+        Self {
+            metric: settings.metric,
+        }
+    }
     pub(super) fn area(self, sqft: f64) -> String {
         if self.metric {
             format!(
@@ -45,6 +51,7 @@ impl Tongue {
 pub(super) fn subject(roof: &Roof, subject: Subject) -> String {
     match subject {
         Subject::Face(id) => format!("face {}", roof.face(id).name),
+        Subject::Part(faces) => format!("faces {}", names(roof, faces.faces(), "and")),
         Subject::Roof => "the whole roof".to_owned(),
     }
 }

@@ -77,6 +77,10 @@ fn gable() -> Vec<u8> {
 fn name(roof: &Roof, check: &eavewright::review::AreaCheck) -> String {
     match check.subject {
         eavewright::review::Subject::Face(id) => roof.face(id).name.clone(),
+        eavewright::review::Subject::Part(faces) => {
+            let names = faces.faces().map(|id| roof.face(id).name.clone());
+            names.collect::<Vec<_>>().join(" + ")
+        }
         eavewright::review::Subject::Roof => "total".to_owned(),
     }
 }

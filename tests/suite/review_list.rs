@@ -181,3 +181,25 @@ fn errors_cancel_only_where_the_stated_faces_come_to_the_stated_total() {
         }
     }
 }
+
+#[test]
+fn a_point_before_the_first_digit_counts_and_an_area_below_nothing_is_refused() {
+    for (list, sqft) in [
+        ("S1,.9 squares\n", 90.0),
+        ("total,.5\n", 0.5),
+        ("S1,.9,squares\n", 90.0),
+    ] {
+        let review = reviewed(list, false);
+        assert!((review.areas[0].stated_sqft - sqft).abs() < 1e-9, "{list}");
+    }
+    for list in [
+        "S1,-537 sf\n",
+        "S1,-537\n",
+        "S1,- 537 sf\n",
+        "S1,-537,sf\n",
+        "S1,-.5 squares\n",
+    ] {
+        let wrong = AgainstList::parse(list, false).unwrap_err();
+        assert_eq!(wrong[0].code, "against-unreadable", "{list}");
+    }
+}

@@ -202,3 +202,225 @@ fn the_deck_beneath_the_shingles_is_told_in_a_face_as_not_compared() {
     let beside = "<text x=\"600\" y=\"500\" font-size=\"9\">DECK AREA 480 SF</text>";
     assert_eq!(codes(&reviewed(&gable_with(beside))), ["nothing-stated"]);
 }
+
+/// A garage of 20 × 20 ft at 6 in 12 apart from the house: 400 ft² of plan, 223.6 on the slope a face and 447.2 together.
+const GARAGE: &str = r##"<g id="roof garage" fill="none" stroke="black"><rect x="500" y="80" width="180" height="180"/>
+    <line x1="500" y1="170" x2="680" y2="170"/></g><g font-size="9"><text x="590" y="120">6/12</text><text x="590" y="210">6/12</text></g>"##;
+
+fn one_check(review: &Review) -> &eavewright::review::AreaCheck {
+    let [check] = &review.areas[..] else {
+        panic!("{:?}", codes(review));
+    };
+    check
+}
+
+#[test]
+fn the_area_of_a_garage_that_stands_apart_is_that_of_all_its_faces() {
+    let garage = |text: &str| {
+        let text = format!("<text x=\"510\" y=\"240\" font-size=\"8\">{text}</text>");
+        reviewed(&gable_with(&format!("{GARAGE}{text}")))
+    };
+    let right = garage("GARAGE ROOF 447 SF");
+    let check = one_check(&right);
+    assert!(matches!(check.subject, Subject::Part(_)), "{check:?}");
+    assert!((check.computed_sqft - 400.0 * 1.25_f64.sqrt()).abs() < 0.01);
+    assert_eq!(right.verdict(), Verdict::Agrees);
+    // In plan it is still the garage's.
+    let plan = garage("GARAGE ROOF 400 SF");
+    let causes: Vec<&str> = one_check(&plan)
+        .explanations
+        .iter()
+        .map(|e| e.cause.key())
+        .collect();
+    assert_eq!(causes, ["plan-for-true"]);
+    // One face of it by its figure, and every other area in a face is that face's.
+    let face = garage("GARAGE 223.6 SF");
+    assert!(matches!(one_check(&face).subject, Subject::Face(_)));
+    let face = garage("447 SF");
+    assert!(matches!(one_check(&face).subject, Subject::Face(_)));
+    assert_eq!(face.verdict(), Verdict::Differs);
+}
+
+/// A porch of the house itself may be any of its faces: only a figure that is the face's own is held against it.
+#[test]
+fn the_area_of_a_part_that_no_line_parts_from_the_house_is_held_against_no_single_face() {
+    let review = reviewed(&in_the_face("DORMER ROOF 100 SF"));
+    assert_eq!(codes(&review), ["stated-area-of-nothing"]);
+    assert_eq!(review.verdict(), Verdict::NothingCompared);
+    let told = &review.findings[0].message;
+    assert!(
+        told.contains("(dormer)") && told.contains("face N1 (536.7 ft²)"),
+        "{told}"
+    );
+    for (text, verdict) in [
+        ("PORCH ROOF 537 SF", Verdict::Agrees),
+        ("PORCH ROOF 480 SF", Verdict::Differs),
+    ] {
+        let review = reviewed(&in_the_face(text));
+        assert!(
+            matches!(one_check(&review).subject, Subject::Face(_)),
+            "{text}"
+        );
+        assert_eq!(review.verdict(), verdict, "{text}");
+    }
+}
+
+/// The lantern's southern face has 32 ft² of plan and 35.78 on the slope; 9 units are not a foot here, 10 are.
+#[test]
+fn a_note_over_a_higher_level_is_of_the_face_that_has_its_area_and_else_of_the_highest() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/roofs");
+    let plan = fs::read_to_string(folder.join("lantern-on-gable-6in12/plan.svg")).unwrap();
+    let noted = |text: &str| {
+        let note = format!(
+            "<g id=\"note\"><text x=\"300\" y=\"316\" font-size=\"5\" text-anchor=\"middle\">{text}</text></g></svg>"
+        );
+        let svg = plan.replace("</svg>", &note);
+        let roof = roof_of(svg.as_bytes()).unwrap();
+        let review = reviewed(svg.as_bytes());
+        let check = one_check(&review);
+        let Subject::Face(face) = check.subject else {
+            panic!("{check:?}");
+        };
+        (roof.face(face).level, check.verdict)
+    };
+    assert_eq!(noted("35.8 SF"), (1, Verdict::Agrees));
+    // 40 × 12 × √1.25, of which the lantern covers a part.
+    assert_eq!(noted("536.7 SF"), (0, Verdict::Agrees));
+    assert_eq!(noted("44 SF"), (1, Verdict::Differs));
+}
+
+/// Rows of a table, each with its words at 520 and its figure at 640, 12 units below the one before.
+fn table(rows: &[(&str, &str)]) -> Review {
+    let row = |(i, (words, figure)): (usize, &(&str, &str))| {
+        let y = 100 + 12 * i;
+        let text = |x: u32, text: &str| match text {
+            "" => String::new(),
+            text => format!("<text x=\"{x}\" y=\"{y}\" font-size=\"9\">{text}</text>"),
+        };
+        text(520, words) + &text(640, figure)
+    };
+    let rows: String = rows.iter().enumerate().map(row).collect();
+    reviewed(&gable_with(&rows))
+}
+
+#[test]
+fn a_total_beneath_other_areas_is_not_the_roofs_unless_it_says_so() {
+    for rows in [
+        &[
+            ("AREA SCHEDULE", ""),
+            ("FIRST FLOOR", "960 SF"),
+            ("SECOND FLOOR", "800 SF"),
+            ("TOTAL", "1,760 SF"),
+        ][..],
+        &[("GLAZING SCHEDULE", ""), ("TOTAL 39 SF", "")],
+        &[
+            ("ATTIC VENT CALCULATION", ""),
+            ("960 / 150", ""),
+            ("TOTAL = 6.4 SF", ""),
+        ],
+    ] {
+        let review = table(rows);
+        assert!(review.areas.is_empty(), "{rows:?}");
+        let told = &review.findings[review.not_compared - 1].message;
+        assert!(told.contains("stands beneath"), "{told}");
+        assert!(
+            codes(&review)
+                .iter()
+                .all(|c| *c == "stated-area-of-nothing")
+        );
+    }
+    // The nearest words say of what a table is, and a total may say it itself.
+    for rows in [
+        &[
+            ("LIVING AREA", "900 SF"),
+            ("ROOF AREAS", ""),
+            ("TOTAL", "1,073 SF"),
+        ][..],
+        &[("FIRST FLOOR", "960 SF"), ("TOTAL ROOF AREA", "1,073 SF")],
+        &[("TOTAL", "1,073 SF")],
+    ] {
+        let review = table(rows);
+        assert_eq!(one_check(&review).subject, Subject::Roof, "{rows:?}");
+        assert_eq!(one_check(&review).verdict, Verdict::Agrees, "{rows:?}");
+    }
+}
+
+#[test]
+fn under_the_title_of_a_roof_plan_an_area_is_on_the_surface_that_it_agrees_with() {
+    for (text, plan, verdict) in [
+        ("ROOF PLAN - 1,073 SF", false, Verdict::Agrees),
+        ("ROOF PLAN - 960 SF", true, Verdict::Agrees),
+        ("ROOF PLAN - 900 SF", false, Verdict::Differs),
+        ("ROOF PLAN AREA 1,073 SF", true, Verdict::Differs),
+    ] {
+        let review = table(&[(text, "")]);
+        let check = one_check(&review);
+        let in_plan = check.surface == eavewright::review::SurfaceSaid::Plan;
+        assert_eq!((in_plan, check.verdict), (plan, verdict), "{text}");
+    }
+}
+
+#[test]
+fn an_area_with_its_unit_before_it_is_read_and_one_beside_a_pitch_is_told() {
+    for text in [
+        "ROOF SF: 900",
+        "ROOF AREA (SQ FT) 900",
+        "TOTAL SQUARES: 9.0",
+    ] {
+        let review = table(&[(text, "")]);
+        assert_eq!(one_check(&review).stated_sqft, 900.0, "{text}");
+    }
+    let review = table(&[("ROOF AREA: 900 SF, 6/12", "")]);
+    assert_eq!(codes(&review), ["stated-area-unread"]);
+    // In a title block too.
+    let text = "<g id=\"title\"><text x=\"600\" y=\"500\" font-size=\"9\">ROOF AREA: 900 SF, 6/12</text></g>";
+    assert_eq!(codes(&reviewed(&gable_with(text))), ["stated-area-unread"]);
+}
+
+#[test]
+fn a_number_without_a_unit_at_the_head_of_a_roofs_area_is_read_by_its_column_or_told() {
+    for rows in [
+        &[
+            ("FACE", "AREA (SF)"),
+            ("S1", "450"),
+            ("TOTAL ROOF AREA", "900"),
+        ][..],
+        &[("FACE", "AREA (SF)"), ("S1", "450"), ("TOTAL", "900")],
+        &[("ROOF AREA (SF)", "900")],
+        &[("ROOF AREA (SF)", ""), ("900", "")],
+    ] {
+        let review = table(rows);
+        assert_eq!(one_check(&review).subject, Subject::Roof, "{rows:?}");
+        assert_eq!(one_check(&review).stated_sqft, 900.0, "{rows:?}");
+    }
+    let told = table(&[("TOTAL ROOF AREA", "900")]);
+    assert_eq!(codes(&told), ["stated-area-unread"]);
+    assert!(told.findings[0].message.contains("has no unit"));
+    // A total of windows, and the number of a room.
+    for rows in [&[("TOTAL", "12")][..], &[("ROOF PLAN", "12")]] {
+        assert_eq!(codes(&table(rows)), ["nothing-stated"], "{rows:?}");
+    }
+}
+
+/// Each of many figures has the words on its own line, however many stand above and below.
+#[test]
+fn every_line_of_a_long_table_has_its_own_words() {
+    let row = |i: u32| {
+        let y = 60.0 + 1.2 * f64::from(i);
+        format!(
+            "<text x=\"520\" y=\"{y}\" font-size=\"1\">TOTAL ROOF AREA</text>\
+             <text x=\"540\" y=\"{y}\" font-size=\"1\">{} SF</text>",
+            1000 + i
+        )
+    };
+    let review = reviewed(&gable_with(&(0..400).map(row).collect::<String>()));
+    let stated: Vec<f64> = review.areas.iter().map(|a| a.stated_sqft).collect();
+    let all: Vec<f64> = (0..400).map(|i| f64::from(1000 + i)).collect();
+    assert_eq!(stated, all);
+    assert!(
+        review
+            .areas
+            .iter()
+            .all(|a| a.text.starts_with("TOTAL ROOF AREA"))
+    );
+}

@@ -2,10 +2,15 @@
 //! file and for the command line alike.
 
 mod area;
+mod area_words;
 mod pitch;
 mod scale;
 
-pub use area::{AreaText, has_an_area, heads_an_area, parse_area, speaks_of_an_area};
+pub use area::{AreaText, parse_area};
+pub use area_words::{
+    has_an_area, heads_an_area, is_bare_figure, is_of_roofs, speaks_of_an_area, topic_of_areas,
+    unit_of_column,
+};
 pub use pitch::{PitchText, looks_like_a_pitch, nearly_a_pitch, parse_pitch, pitch_in_words};
 pub use scale::{ScaleText, parse_scale_text, scale_in_words};
 

@@ -1,6 +1,7 @@
 //! Pitches as people write them: rise in 12, rise : run, degrees, percent, words.
 
-use super::area::{has_unit, speaks_of_an_area};
+use super::area::has_unit;
+use super::area_words::speaks_of_an_area;
 use crate::units::Pitch;
 use crate::units::text::{Number, Scanner, normalise};
 

@@ -13,6 +13,10 @@ use crate::review::{AreaCheck, Explanation, LengthCheck, Review, Subject, Surfac
 pub(super) fn subject(report: &Report<'_>, check: &AreaCheck) -> String {
     match check.subject {
         Subject::Face(id) => report.roof().face(id).name.clone(),
+        Subject::Part(faces) => {
+            let names = faces.faces().map(|id| report.roof().face(id).name.as_str());
+            names.collect::<Vec<_>>().join(" + ")
+        }
         Subject::Roof => "total".to_owned(),
     }
 }

@@ -1,0 +1,180 @@
+//! Where words stand round a figure: on its line, right above it in its column, or as the head of its table.
+
+use crate::drawing::text::parse_area;
+use crate::drawing::{AreaHead, AreaTopic, Drawing, Says};
+use crate::geometry::{Point, Vector};
+
+/// Texts whose baselines lie within this many of their heights stand on one line.
+const SAME_LINE: f64 = 0.5;
+/// The next line of a column lies no further down than this many heights.
+const NEXT_LINE: f64 = 2.5;
+/// A figure stands no further behind its words than this many heights: across a column of a table.
+const LINE_GAP: f64 = 25.0;
+/// The head of a table stands no further above its last line than this many heights: some twenty lines.
+const TABLE: f64 = 30.0;
+
+/// Where a text stands as another one sees it.
+#[derive(Clone, Copy)]
+struct Stand {
+    /// Its start along the other's baseline, in feet from the other's start.
+    from_ft: f64,
+    /// Its end.
+    to_ft: f64,
+    /// How far above, in heights of the other.
+    above: f64,
+}
+
+impl Stand {
+    fn is_in_line(self) -> bool {
+        self.above.abs() < SAME_LINE
+    }
+}
+
+/// A head that stands at a figure.
+struct Near<'d> {
+    /// How far off, in heights of the figure.
+    apart: f64,
+    at: Stand,
+    head: &'d AreaHead,
+}
+
+/// What one text sees.
+pub(super) struct View {
+    start: Point,
+    along: Vector,
+    long_ft: f64,
+    height_ft: f64,
+}
+
+impl View {
+    /// `None` for a text without a width.
+    pub(super) fn of([start, end]: [Point; 2], height_ft: f64) -> Option<Self> {
+        Some(Self {
+            start,
+            along: (end - start).unit()?,
+            long_ft: start.distance(end),
+            height_ft,
+        })
+    }
+
+    fn stand(&self, [from, to]: [Point; 2]) -> Stand {
+        let along = |p: Point| (p - self.start).dot(self.along);
+        Stand {
+            from_ft: along(from),
+            to_ft: along(to),
+            above: self.along.cross(from.midpoint(to) - self.start) / self.height_ft,
+        }
+    }
+
+    fn shared_ft(&self, at: Stand) -> f64 {
+        at.to_ft.min(self.long_ft) - at.from_ft.max(0.0)
+    }
+
+    /// One stands over the other by half of the shorter one, or begins where it does.
+    fn is_in_column(&self, at: Stand) -> bool {
+        let shared = self.shared_ft(at);
+        shared >= (at.to_ft - at.from_ft).min(self.long_ft) / 2.0
+            || at.from_ft.abs() < self.height_ft && shared > 0.0
+    }
+}
+
+/// The drawing's words about areas, and its figures.
+pub(super) struct Tables<'d> {
+    drawing: &'d Drawing,
+    areas: Vec<[Point; 2]>,
+    figures: Vec<[Point; 2]>,
+}
+
+impl<'d> Tables<'d> {
+    pub(super) fn of(drawing: &'d Drawing) -> Self {
+        let labels = drawing.labels.iter();
+        let areas: Vec<[Point; 2]> = labels
+            .filter(|l| matches!(l.says, Says::StatedArea { .. }))
+            .map(|l| l.baseline)
+            .collect();
+        let bare = drawing.bare_figures.iter().map(|f| f.baseline);
+        Self {
+            drawing,
+            figures: areas.iter().copied().chain(bare).collect(),
+            areas,
+        }
+    }
+
+    /// The words that head an area: those nearest before it on its line, or right above it in its column, unless they head
+    /// a column of several; with the words and the area as one text.
+    pub(super) fn of_area(&self, view: &View, text: &str) -> Option<(String, &'d AreaHead)> {
+        let head = self.head(view, &self.areas)?;
+        let joined = format!("{} {text}", head.text);
+        parse_area(&joined).is_some().then_some((joined, head))
+    }
+
+    /// The same for a number without a unit, for which numbers stand in the way as areas do.
+    pub(super) fn of_figure(&self, view: &View) -> Option<&'d AreaHead> {
+        self.head(view, &self.figures)
+    }
+
+    fn head(&self, view: &View, figures: &[[Point; 2]]) -> Option<&'d AreaHead> {
+        let heads = self.drawing.area_heads.iter();
+        let seen = heads.map(|head| (view.stand(head.baseline), head));
+        let (mut in_line, mut over): (Option<Near<'d>>, Option<Near<'d>>) = (None, None);
+        let is_nearer =
+            |apart: f64, than: &Option<Near<'d>>| than.as_ref().is_none_or(|n| apart < n.apart);
+        for (at, head) in seen {
+            let before = -at.to_ft / view.height_ft;
+            let on_line = at.is_in_line() && (0.0..=LINE_GAP).contains(&before);
+            let next = at.above > SAME_LINE && at.above < NEXT_LINE && view.is_in_column(at);
+            if on_line && is_nearer(before, &in_line) {
+                let apart = before;
+                in_line = Some(Near { apart, at, head });
+            } else if next && is_nearer(at.above, &over) {
+                let apart = at.above;
+                over = Some(Near { apart, at, head });
+            }
+        }
+        if in_line.is_none() && over.is_none() {
+            return None;
+        }
+        // What stands between has the words for its own; so it has those farther off.
+        for figure in figures {
+            let at = view.stand(*figure);
+            in_line = in_line.filter(|near| {
+                let between = at.from_ft >= near.at.to_ft && at.to_ft <= 0.0;
+                !(at.is_in_line() && between)
+            });
+            let beneath = at.above < -SAME_LINE && at.above > -NEXT_LINE;
+            let of_several = beneath && view.is_in_column(at);
+            over = over.filter(|near| {
+                let between = at.above > SAME_LINE && at.above < near.at.above - SAME_LINE;
+                let lies_there = between && at.to_ft > 0.0 && at.from_ft < view.long_ft;
+                !of_several && !lies_there
+            });
+        }
+        let all = in_line.into_iter().chain(over);
+        let near = all.min_by(|a, b| a.apart.total_cmp(&b.apart))?;
+        Some(near.head)
+    }
+
+    /// What the column above a total is of, by its nearest words for areas: those of the total's head, or of its figure.
+    pub(super) fn topic(&self, views: &[View]) -> Option<&'d AreaTopic> {
+        let seen = views.iter().flat_map(|view| {
+            let topics = self.drawing.area_topics.iter();
+            topics.map(move |topic| (view, view.stand(topic.baseline), topic))
+        });
+        let above = seen.filter(|(view, at, _)| {
+            at.above > SAME_LINE && at.above < TABLE && view.shared_ft(*at) > 0.0
+        });
+        let (_, _, topic) = above.min_by(|a, b| a.1.above.total_cmp(&b.1.above))?;
+        Some(topic)
+    }
+
+    /// The unit of the column in which a figure stands, by the nearest head above it.
+    pub(super) fn unit(&self, view: &View) -> Option<&'d str> {
+        let heads = self.drawing.area_units.iter();
+        let seen = heads.map(|head| (view.stand(head.baseline), head));
+        let above = seen.filter(|(at, _)| {
+            at.above > SAME_LINE && at.above < TABLE && view.shared_ft(*at) > 0.0
+        });
+        let (_, head) = above.min_by(|a, b| a.0.above.total_cmp(&b.0.above))?;
+        Some(&head.text)
+    }
+}
