@@ -9,7 +9,7 @@ use super::label::{self, Meaning};
 use super::layer::NameRole;
 use super::read::{FLATTENING_TOLERANCE_FT, Reader, bare_in};
 use super::shape::Shape;
-use super::text::{PitchText, has_an_area, heads_an_area};
+use super::text::{PitchText, has_an_area, heads_an_area, names_a_state};
 use super::words::Words;
 use super::{
     AreaHead, Drawing, FallArrow, Label, LeftOut, Mistyped, Role, Says, Scale, Stroke, Up,
@@ -86,6 +86,7 @@ impl Reader<'_> {
         }
         self.labels(&mut drawing, dimensions, to_plan);
         drawing.area_texts = self.area_texts(to_plan);
+        drawing.state_titles = self.state_titles(to_plan);
         drawing.area_heads = self.area_heads(to_plan);
         drawing.left_out.extend(self.prepared.left_out);
         drawing.findings.extend(self.findings);
@@ -201,7 +202,12 @@ impl Reader<'_> {
                     vec![]
                 }
                 Meaning::Roof(says) => vec![says.clone()],
-                Meaning::Side(of_side, PitchText { pitch, half_step }) => {
+                Meaning::Side(
+                    of_side,
+                    PitchText {
+                        pitch, half_step, ..
+                    },
+                ) => {
                     if of_side.is_none() {
                         drawing.unread_sides.push(mistyped(words, element, at));
                     }
@@ -281,6 +287,17 @@ impl Reader<'_> {
             mistyped(words, element, to_plan(words.middle()))
         })
         .collect()
+    }
+
+    /// Titles of drawings of one state of the roof.
+    fn state_titles(&self, to_plan: impl Fn(Point) -> Point) -> Vec<Mistyped> {
+        let all = self.words.iter().enumerate();
+        all.filter(|(i, words)| !self.is_passed_over(*i) && names_a_state(&words.text))
+            .map(|(_, words)| {
+                let element = &self.elements[words.element];
+                mistyped(words, element, to_plan(words.middle()))
+            })
+            .collect()
     }
 
     /// Texts that head an area. What a title block states is compared, so its heads are too.
