@@ -11,6 +11,7 @@ mod build;
 mod courts;
 mod curved;
 mod dashed;
+mod doubled;
 mod groups;
 mod halfedge;
 mod heights;
@@ -40,6 +41,7 @@ mod simplify;
 mod snap;
 mod tangled;
 mod tell;
+mod twice;
 mod walls;
 mod which_edge;
 
