@@ -8,7 +8,7 @@ use super::element::Element;
 use super::label::{self, Meaning};
 use super::layer::NameRole;
 use super::read::{FLATTENING_TOLERANCE_FT, Reader, bare_in};
-use super::text::PitchText;
+use super::text::{PitchText, names_a_state};
 use super::words::Words;
 use super::{Drawing, Label, LeftOut, Mistyped, Role, Says, Scale, Stroke, Up};
 use super::{dashes, hatch, rounded, strip, xml};
@@ -86,6 +86,7 @@ impl Reader<'_> {
         }
         self.labels(&mut drawing, dimensions, to_plan);
         self.areas(&mut drawing, to_plan);
+        drawing.state_titles = self.state_titles(to_plan);
         drawing.left_out.extend(self.prepared.left_out);
         drawing.findings.extend(self.findings);
         strip::to_centre_lines(&mut drawing);
@@ -141,7 +142,12 @@ impl Reader<'_> {
                     vec![]
                 }
                 Meaning::Roof(says) => vec![says.clone()],
-                Meaning::Side(of_side, PitchText { pitch, half_step }) => {
+                Meaning::Side(
+                    of_side,
+                    PitchText {
+                        pitch, half_step, ..
+                    },
+                ) => {
                     if of_side.is_none() {
                         drawing.unread_sides.push(mistyped(words, element, at));
                     }
@@ -201,6 +207,17 @@ impl Reader<'_> {
             NameRole::Sheet => !self.is_area(words),
             _ => false,
         }
+    }
+
+    /// Titles of drawings of one state of the roof.
+    fn state_titles(&self, to_plan: impl Fn(Point) -> Point) -> Vec<Mistyped> {
+        let all = self.words.iter().enumerate();
+        all.filter(|(i, words)| !self.is_passed_over(*i) && names_a_state(&words.text))
+            .map(|(_, words)| {
+                let element = &self.elements[words.element];
+                mistyped(words, element, to_plan(words.middle()))
+            })
+            .collect()
     }
 
     /// Layers without a role that hold lines beside a roof layer: another scheme, furniture. Their labels are not the

@@ -89,11 +89,12 @@ pub struct Drawing {
     pub dimensions: Vec<Dimension>,
     /// How drawing units became feet.
     pub scale: Scale,
-    /// Texts that are a pitch but for a slip of the pen, or something else altogether.
+    /// Texts that are a pitch but for a slip of the pen, give two or an angle in other words, or mean something else altogether.
     pub mistyped: Vec<Mistyped>,
     /// Texts that speak of the roof's area in words or numbers that cannot be read, or beside something else, such as a pitch.
     pub unread_areas: Vec<Mistyped>,
-    /// Texts that begin as what is written at a side of an outline does, and cannot be read: notes where faces are drawn.
+    /// Texts that begin as what is written at a side of an outline does or give a height there in other words, and cannot be read:
+    /// notes where faces are drawn.
     pub unread_sides: Vec<Mistyped>,
     /// Texts that say which way is up: beside an arrow of the `fall` layer they contradict it.
     pub ups: Vec<Up>,
@@ -109,6 +110,8 @@ pub struct Drawing {
     pub area_topics: Vec<AreaTopic>,
     /// Numbers that stand alone: beside the head of an area one may be the area without its unit.
     pub bare_figures: Vec<BareFigure>,
+    /// Titles of drawings of one state of the roof (`EXISTING ROOF PLAN`, `KEY PLAN`): the sheet may show one roof twice.
+    pub state_titles: Vec<Mistyped>,
     /// What was left out, and why; told by `--explain`.
     pub left_out: Vec<LeftOut>,
     /// What was noticed while reading. Never of severity error: those make reading fail.
@@ -219,8 +222,8 @@ pub enum Says {
     PipeFigure(f64),
 }
 
-/// A text that seems to say something and cannot be read: such as `6x12` or `6:12:`, a mistyped pitch where it stands in a
-/// face, or `ROOF AREA 960 SF MAX`.
+/// A text that is not read for what it says: one that seems to say something and cannot be read, such as `6x12` or `6:12:`, a
+/// mistyped pitch where it stands in a face, or `ROOF AREA 960 SF MAX`; or a drawing's title.
 #[derive(Clone, Debug)]
 pub struct Mistyped {
     /// The text as read.

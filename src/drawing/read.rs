@@ -18,7 +18,7 @@ use super::prepass::{self, Prepared};
 use super::rule::{Rule, Subject};
 use super::scale::{self, Evidence};
 use super::shape::{Letter, Shape, Shown};
-use super::text::{LengthText, LengthUnit, ScaleText};
+use super::text::{LengthText, LengthUnit, ScaleText, ends_in_a_scale, normalise};
 use super::words::{self, Words};
 use super::{Drawing, LeftOut, Says, Scale, spoken, stacked, strip, tree, xml};
 use crate::geometry::Point;
@@ -453,20 +453,37 @@ impl<'o> Reader<'o> {
         .collect()
     }
 
+    /// The written scales with the number of their text; where nothing else gives the scale those in drawings' titles, and of
+    /// these the roof's before others'.
+    fn written_scales(&self, dimensions: &[Dimension]) -> Vec<(usize, ScaleText)> {
+        let all = || self.meanings.iter().enumerate();
+        let plain: Vec<(usize, ScaleText)> = all()
+            .filter_map(|(i, meaning)| match meaning {
+                Meaning::Scale(scale) => Some((i, scale.clone())),
+                _ => None,
+            })
+            .collect();
+        if !plain.is_empty() || !dimensions.is_empty() {
+            return plain;
+        }
+        let of_titles = all().filter_map(|(i, meaning)| match meaning {
+            Meaning::TitleScale(scale) => Some((i, scale.clone())),
+            _ => None,
+        });
+        let of_roof = |(_, scale): &(usize, ScaleText)| {
+            let plain = normalise(scale.text());
+            plain.contains("roof") || plain.contains("dach")
+        };
+        let (roof, others): (Vec<_>, Vec<_>) = of_titles.partition(of_roof);
+        if roof.is_empty() { others } else { roof }
+    }
+
     fn scale(
         &self,
         dimensions: &[Dimension],
         in_doubt: &[usize],
     ) -> Result<(Scale, Vec<Finding>), Vec<Finding>> {
-        let written: Vec<(usize, ScaleText)> = self
-            .meanings
-            .iter()
-            .enumerate()
-            .filter_map(|(i, m)| match m {
-                Meaning::Scale(scale) => Some((i, scale.clone())),
-                _ => None,
-            })
-            .collect();
+        let written = self.written_scales(dimensions);
         let counts = |i: &usize| {
             let role = self.elements[self.words[*i].element].says.role;
             !role.is_left_out()
@@ -481,14 +498,22 @@ impl<'o> Reader<'o> {
             })
             .filter(|i| !measured.contains(i) && !in_doubt.contains(i))
             .collect();
+        let unsaid = |i: &usize| {
+            let nothing = matches!(self.meanings[*i], Meaning::Other | Meaning::UnreadSide);
+            nothing && self.words[*i].text.len() <= MOST_OF_A_LENGTH
+        };
         let unread: Vec<usize> = all
-            .filter(|&i| self.meanings[i] == Meaning::Other)
-            .filter(|&i| self.words[i].text.len() <= MOST_OF_A_LENGTH)
+            .filter(unsaid)
             .filter(|&i| {
                 let words = &self.words[i];
                 let on_dimensions = self.elements[words.element].says.role == NameRole::Dimension;
-                has_a_length(&words.text) || on_dimensions && is_figures(&words.text)
+                has_a_length(&words.text)
+                    || is_figures(&words.text) && (on_dimensions || is_decimal(&words.text))
             })
+            .collect();
+        let ratios: Vec<usize> = (0..self.words.len())
+            .filter(unsaid)
+            .filter(|&i| ends_in_a_scale(&self.words[i].text))
             .collect();
         scale::choose(&Evidence {
             given: self.options.scale.as_ref(),
@@ -496,6 +521,7 @@ impl<'o> Reader<'o> {
             loose: &loose,
             in_doubt,
             unread: &unread,
+            ratios: &ratios,
             frame: &self.prepared.frame,
             dimensions,
             written: &written,
@@ -503,6 +529,13 @@ impl<'o> Reader<'o> {
             elements: &self.elements,
         })
     }
+}
+
+/// Whether figures have decimals, as a length in metres has: `11,58`.
+fn is_decimal(figures: &str) -> bool {
+    let parts = figures.trim().split_once(['.', ',']);
+    let digits = |part: &str| !part.is_empty() && part.bytes().all(|b| b.is_ascii_digit());
+    parts.is_some_and(|(whole, decimals)| digits(whole) && digits(decimals))
 }
 
 /// Whether a text is figures without a unit: `14.000`, `40-0`, which among dimensions may be meant as a length.

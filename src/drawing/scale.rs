@@ -38,6 +38,8 @@ pub(super) struct Evidence<'a> {
     pub(super) in_doubt: &'a [usize],
     /// Texts with a length in them that are none.
     pub(super) unread: &'a [usize],
+    /// Texts that end in a ratio and are no scale that is believed.
+    pub(super) ratios: &'a [usize],
 }
 
 /// One opinion about the scale.
@@ -333,7 +335,8 @@ fn disagreement(best: &Opinion, other: &Opinion, evidence: &Evidence<'_>, refuse
     let mut finding = if refuse {
         Finding::error("scales-disagree", message).remedy(
             "Choose one with --scale (such as --scale 20ft=283.5, a true length and the same length in drawing units), or \
-             correct the drawing; a text that is no dimension of the line beside it is left out by --ignore.",
+             correct the drawing. A text that is no dimension of the line beside it is left out by --ignore with its layer, \
+             id or colour; where it has none of its own, move it beside its own line or onto a layer named ignore.",
         )
     } else {
         Finding::warning("scales-disagree", message)
@@ -480,6 +483,10 @@ fn no_scale(evidence: &Evidence<'_>) -> Finding {
         ),
         (evidence.loose, "These lengths stand beside no line"),
         (evidence.in_doubt, OF_WHICH_PIECE),
+        (
+            evidence.ratios,
+            "The ratio in these texts may be a scale, but nothing in them says so",
+        ),
     ] {
         let named = named(texts, evidence);
         if !texts.is_empty() {
@@ -492,7 +499,7 @@ fn no_scale(evidence: &Evidence<'_>) -> Finding {
     finding.places = places;
     finding
     .remedy(
-        "Draw one dimension line with its true length as text (such as 20'-0\"), or give --scale 20ft=283.5 (a true length \
-         and the same length in drawing units).",
+        "Draw one dimension line with its true length and unit as text (such as 20'-0\" or 6.10 m), or give --scale \
+         20ft=283.5 (a true length and the same length in drawing units) or, as written on the sheet, --scale 1:50.",
     )
 }

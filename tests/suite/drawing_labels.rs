@@ -107,6 +107,10 @@ fn a_mistyped_pitch_in_a_face_without_another_is_told_beside_the_refusal() {
     assert_eq!(told("6x12"), 2);
     assert_eq!(told("six/12"), 2);
     assert_eq!(told("6'/12"), 2);
+    // Two pitches in one text are none, and an angle in words that say no pitch may be meant as one.
+    assert_eq!(told("5:12 EXIST, 6:12 NEW"), 2);
+    assert_eq!(told("EXISTING ROOF 5:12, NEW ROOF 6:12"), 2);
+    assert_eq!(told("DN 35°"), 2);
     // Steeper than any roof.
     assert_eq!(told("90°"), 2);
     assert_eq!(told("999999999/12"), 2);

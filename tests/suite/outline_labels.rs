@@ -123,6 +123,25 @@ fn words_at_a_side_that_are_not_understood_are_told_where_the_outline_alone_is_d
     assert_eq!(codes(&told), Vec::<&str>::new());
 }
 
+/// The south eave at 9 ft and the north one at 13 would move the ridge; neither is an eave's height in so many words.
+#[test]
+fn heights_of_plates_and_walls_beside_an_outline_are_told_and_not_dropped() {
+    for (south, north) in [
+        ("PLATE HT. 9'-0\"", "PLATE HT. 13'-0\""),
+        ("TOP OF WALL 9'-0\"", "TOP OF WALL 13'-0\""),
+        ("LOW EAVE +9'-0\"", "HIGH EAVE +13'-0\""),
+    ] {
+        let more = [((20.0, -3.0), south), ((20.0, 27.0), north)];
+        let (areas, told) = halves(&gabled("6/12", "12/12", &more));
+        near(areas, [640.0, 320.0]);
+        let named = |text| told.iter().any(|f| f.message.contains(text));
+        assert_eq!(codes(&told), ["side-label-unread"; 2]);
+        assert!(named(south) && named(north), "{told:?}");
+    }
+    let (_, told) = halves(&gabled("6/12", "6/12", &[((20.0, -3.0), "FASCIA 1X8")]));
+    assert_eq!(codes(&told), Vec::<&str>::new());
+}
+
 /// The house with gables at both ends and words at its long sides.
 fn gabled(south: &'static str, north: &'static str, more: &[((f64, f64), &'static str)]) -> String {
     let words = Written {

@@ -13,13 +13,15 @@ pub(super) use length::is_doubted;
 use length::{length, undoubted};
 use pipe::diameter;
 pub(super) use pipe::on_pipes;
-use side::{of_side, other_end, pitch_then_side, speaks_of_a_height};
+use side::{in_other_words, of_side, other_end, pitch_then_side, speaks_of_a_height};
 
 /// What a text says to the reader.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) enum Meaning {
     /// A written scale.
     Scale(ScaleText),
+    /// The scale in a drawing's title, which counts where nothing else gives one: the sheet may hold other drawings.
+    TitleScale(ScaleText),
     /// A length, which may be a dimension's.
     Length(LengthText),
     /// Something about the roof.
@@ -29,11 +31,11 @@ pub(super) enum Meaning {
     Side(Option<Says>, PitchText),
     /// Meant as a pitch, but unreadable.
     Spoilt,
-    /// A pitch but for a slip, or something else altogether.
+    /// A pitch but for a slip or in words that say none, or something else altogether.
     NearPitch,
     /// An area in words or numbers that cannot be read.
     UnreadArea,
-    /// It begins as what is written at a side of an outline does, and cannot be read.
+    /// It begins as what is written at a side of an outline does, or gives a height there in other words, and cannot be read.
     UnreadSide,
     /// A pipe's diameter whose figure or unit cannot be read.
     UnreadDiameter,
@@ -55,18 +57,18 @@ pub(super) fn read(text: &str, bare: Option<LengthUnit>) -> Meaning {
     }
     let of_side = of_side(&plain)
         .or_else(|| other_end(&plain))
-        .or_else(|| pitch_then_side(&plain));
+        .or_else(|| pitch_then_side(&plain))
+        .or_else(|| in_other_words(&plain));
     if let Some(meaning @ Meaning::Side(..)) = of_side {
         return meaning;
     }
     if let Some(pitch) = pitch_in_words(text) {
-        let PitchText { half_step, .. } = pitch;
         return match of_side {
             Some(Meaning::UnreadSide) => Meaning::Side(None, pitch),
             None if speaks_of_a_height(&plain) => Meaning::Side(None, pitch),
             _ => Meaning::Roof(Says::Pitch {
                 pitch: pitch.pitch,
-                half_step,
+                half_step: pitch.half_step,
             }),
         };
     }
@@ -85,22 +87,31 @@ pub(super) fn read(text: &str, bare: Option<LengthUnit>) -> Meaning {
     if let Some(meaning) = diameter(&plain, bare) {
         return meaning;
     }
-    let whole_number = undoubted(&plain)
-        .bytes()
-        .all(|b| b.is_ascii_digit() || b == b',' || b == b' ');
-    if whole_number && let Some(length) = length(&plain, bare) {
+    if is_whole_number(undoubted(&plain))
+        && let Some(length) = length(&plain, bare)
+    {
         return Meaning::Length(length);
     }
     if text::looks_like_a_pitch(text) {
         return Meaning::Spoilt;
     }
-    if text::nearly_a_pitch(text) {
+    if text::nearly_a_pitch(text) || text::gives_two_pitches(text) || text::states_an_angle(text) {
         return Meaning::NearPitch;
     }
     if text::speaks_of_an_area(text) {
         return Meaning::UnreadArea;
     }
+    if let Some(scale) = text::scale_of_title(text) {
+        return Meaning::TitleScale(scale);
+    }
     of_side.unwrap_or(Meaning::Other)
+}
+
+/// Whether a text is a whole number: digits, with commas between thousands perhaps. `11,58` is none.
+fn is_whole_number(plain: &str) -> bool {
+    let digits = |part: &str| part.bytes().all(|b| b.is_ascii_digit() || b == b' ');
+    let mut parts = plain.split(',');
+    parts.next().is_some_and(digits) && parts.all(|part| part.len() == 3 && digits(part))
 }
 
 /// Whether a text says that an arrow beside it points up the slope.
@@ -157,6 +168,13 @@ mod tests {
             read("7470", Some(LengthUnit::Millimetres)),
             Meaning::Length(_)
         ));
+        // Metres with a decimal comma, and thousands of millimetres.
+        let metric = Some(LengthUnit::Millimetres);
+        assert_eq!(read("11,58", metric), Meaning::Other);
+        let Meaning::Length(length) = read("11,580", metric) else {
+            panic!("no length");
+        };
+        assert!((length.feet * 304.8 - 11_580.0).abs() < 1e-9);
     }
 
     #[test]

@@ -3,6 +3,7 @@
 use super::Meaning;
 use crate::drawing::Says;
 use crate::drawing::text::{parse_length, parse_pitch, pitch_in_words};
+use crate::units::text::{Scanner, length_at};
 
 /// Words that say nothing more about a side: `GABLE END (TYP.)`.
 const ANYWHERE: [&str; 5] = ["typ", "typical", "uno", "u.n.o", "-"];
@@ -133,16 +134,44 @@ fn height_and_pitch(rest: &str) -> Option<Meaning> {
     })
 }
 
-/// A length written with a pitch is the height of something from here on; below it is an overhang, a spacing or a depth.
+/// A length written with a pitch, or with what stands at an eave, is the height of something from here on; below it is an overhang,
+/// a spacing or a depth.
 const LEAST_HEIGHT_FT: f64 = 4.0;
 
-/// Whether a text with a pitch gives the height of something in other words than an eave's: `6/12 PLATE 9'-0"`.
+/// Whether a text gives the height of something, with a pitch or with words for it: `6/12 PLATE 9'-0"`.
 pub(super) fn speaks_of_a_height(plain: &str) -> bool {
     let kept = without(&plain.replace([':', '=', '@', ','], " "), &BESIDE_PITCH);
-    kept.split(' ').any(|word| {
-        let height = parse_length(word.trim_start_matches('+'), None);
+    let starts = kept.match_indices(' ').map(|(blank, _)| blank + 1);
+    std::iter::once(0).chain(starts).any(|start| {
+        let mut scanner = Scanner::new(kept[start..].trim_start_matches('+'));
+        let height = length_at(&mut scanner, None);
         height.is_some_and(|height| height.feet >= LEAST_HEIGHT_FT)
     })
+}
+
+/// Words for what an eave's height is measured to, which is no eave's height itself: a wall's plate lies beneath the eave by
+/// as much as the rafters' heel, less what they fall over the overhang (common practice, no source).
+const OF_HEIGHT: [&str; 17] = [
+    "eave", "eaves", "plate", "plates", "wall", "walls", "gutter", "gutters", "fascia", "soffit",
+    "bearing", "brg", "top", "t.o.p", "t.o.w", "tow", "t.o",
+];
+/// Heights of something that is no eave.
+const OF_OTHERS: [&str; 8] = [
+    "ridge", "peak", "floor", "f.f", "ceiling", "chimney", "slab", "grade",
+];
+/// A text of more words is a note on something else.
+const MOST_WORDS: usize = 8;
+
+/// The height of something at an eave in other words than an eave's: `PLATE HT. 9'-0"`, `TOP OF WALL 9'-0"`, `HIGH EAVE +4'-0"`.
+pub(super) fn in_other_words(plain: &str) -> Option<Meaning> {
+    let words: Vec<&str> = plain
+        .split([' ', '(', ')', ':', '=', ',', '@'])
+        .map(|word| word.trim_end_matches('.'))
+        .filter(|word| word.starts_with(char::is_alphabetic))
+        .collect();
+    let says = |some: &[&str]| words.iter().any(|word| some.contains(word));
+    let speaks = says(&OF_HEIGHT) && !says(&OF_OTHERS) && words.len() <= MOST_WORDS;
+    (speaks && speaks_of_a_height(plain)).then_some(Meaning::UnreadSide)
 }
 
 /// Whether a pitch is no fraction of an inch that belongs to the feet before it: `9' 6/12`, but not `9' 1/2`.
@@ -164,7 +193,7 @@ pub(super) fn pitch_then_side(plain: &str) -> Option<Meaning> {
     let side = of_side(tail)?;
     let Some(pitch) = parse_pitch(&without(head, &BESIDE_PITCH)) else {
         // Something else is spoken of, and the side only with it.
-        return Some(Meaning::Other);
+        return Some(in_other_words(plain).unwrap_or(Meaning::Other));
     };
     Some(match side {
         Meaning::Roof(says) => Meaning::Side(Some(says), pitch),
@@ -252,6 +281,16 @@ mod tests {
             "EAVE -2'",
             "EAVE OVERHANG 12\"",
             "EAVE 12",
+            // Heights at an eave, in other words than an eave's.
+            "PLATE HT. 9'-0\"",
+            "T.O. PLATE 9'-1 1/8\"",
+            "T.O.W. +9'-0\"",
+            "TOP OF WALL 9'-0\"",
+            "GUTTER EL. 109'-0\"",
+            "FASCIA 9'-0\"",
+            "HIGH EAVE +4'-0\"",
+            "RAISED EAVE 13'-0\"",
+            "TOP OF WALL 2.75 m",
         ] {
             assert_eq!(read(text, None), Meaning::UnreadSide, "{text}");
         }
@@ -262,6 +301,11 @@ mod tests {
             "EAVES (TYP)",
             "GABLED ROOF",
             "WALLPAPER",
+            "LOW EAVE",
+            "GUTTER 5\"",
+            "FASCIA 1X8",
+            "2X6 WALL 8\"",
+            "RIDGE 18'-0\" ABOVE PLATE",
         ] {
             assert_eq!(read(text, None), Meaning::Other, "{text}");
         }

@@ -5,13 +5,19 @@ mod area;
 mod area_words;
 mod pitch;
 mod scale;
+mod title;
 
 pub use area::{AreaText, parse_area};
 pub use area_words::{
     has_an_area, heads_an_area, is_bare_figure, is_of_roofs, speaks_of_an_area, topic_of_areas,
     unit_of_column,
 };
-pub use pitch::{PitchText, looks_like_a_pitch, nearly_a_pitch, parse_pitch, pitch_in_words};
-pub use scale::{ScaleText, parse_scale_text, scale_in_words};
+pub(crate) use pitch::agree;
+pub use pitch::{
+    PitchText, Written, gives_two_pitches, looks_like_a_pitch, nearly_a_pitch, parse_pitch,
+    pitch_in_words, states_an_angle,
+};
+pub use scale::{ScaleText, ends_in_a_scale, parse_scale_text, scale_in_words, scale_of_title};
+pub use title::names_a_state;
 
 pub use crate::units::text::{LengthText, LengthUnit, normalise, parse_length};

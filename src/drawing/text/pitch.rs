@@ -12,6 +12,43 @@ pub struct PitchText {
     pub pitch: Pitch,
     /// Half a unit of the last digit written, as rise per run.
     pub half_step: f64,
+    /// How it is written.
+    pub written: Written,
+}
+
+/// How a pitch is written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Written {
+    /// Rise and run: `6/12`, `1:2`, `1/4" per ft`; or the word `flat`.
+    Ratio,
+    /// `26.6°`
+    Degrees,
+    /// `50 %`
+    Percent,
+}
+
+impl PitchText {
+    /// Whether another text says the same pitch: the same, or one in another way, as sheets in two kinds of units have them.
+    ///
+    /// ```
+    /// use eavewright::drawing::text::parse_pitch;
+    /// let agree = |a, b| parse_pitch(a).unwrap().agrees(parse_pitch(b).unwrap());
+    /// assert!(agree("6/12", "26.6°") && agree("6/12", "27°") && agree("1:3", "4/12"));
+    /// assert!(!agree("6/12", "30°") && !agree("6/12", "6.5/12") && !agree("5/12", "6/12"));
+    /// ```
+    pub fn agrees(self, other: Self) -> bool {
+        agree((self.pitch, self.half_step), (other.pitch, other.half_step))
+    }
+}
+
+/// Whether two pitches, each with half of its last digit as rise per run, are one: the coarser one, as it stands, rounds to
+/// what the finer one says. Two whole rises in 12 never do.
+pub(crate) fn agree(
+    (one, half_of_one): (Pitch, f64),
+    (other, half_of_other): (Pitch, f64),
+) -> bool {
+    let apart = (one.to_rise_per_run() - other.to_rise_per_run()).abs();
+    apart <= half_of_one.min(half_of_other)
 }
 
 /// What is written as steeper is no pitch of a roof: rise in 12 beyond this, degrees from this on.
@@ -34,6 +71,17 @@ const ALLOWANCE_WORDS: [&str; 7] = [
     "handling",
 ];
 
+/// Words beside an angle that is a direction on the plan, not a fall.
+const BEARING_WORDS: [&str; 14] = [
+    "n", "e", "s", "w", "north", "east", "south", "west", "true", "turned", "rotate", "rotated",
+    "bearing", "azimuth",
+];
+
+/// The longest text, in characters, that may be a pitch that cannot be read ...
+const LONGEST_SPOILT: usize = 24;
+/// ... and the longest that is written of one face, not a note on the whole.
+const LONGEST_OF_FACE: usize = 60;
+
 /// Reads a text that is a pitch and nothing else, save words such as `pitch` or `slope`.
 ///
 /// ```
@@ -54,7 +102,7 @@ pub fn parse_pitch(text: &str) -> Option<PitchText> {
         .collect();
     let plain = kept.join(" ");
     let mut scanner = Scanner::new(plain.trim_matches(['(', ')']));
-    let (pitch, _) = pitch_at(&mut scanner, true)?;
+    let pitch = pitch_at(&mut scanner, true)?;
     scanner.at_end().then_some(pitch)
 }
 
@@ -65,27 +113,11 @@ pub fn pitch_in_words(text: &str) -> Option<PitchText> {
         return Some(pitch);
     }
     let plain = normalise(text);
-    let says = |some: &[&str]| {
-        plain
-            .split(|c: char| !c.is_alphabetic())
-            .any(|w| some.contains(&w))
-    };
-    let named = says(&PITCH_WORDS);
-    let allows = says(&ALLOWANCE_WORDS);
+    let named = says(&plain, &PITCH_WORDS);
     let mut found: Option<PitchText> = None;
-    for (start, _) in plain.char_indices() {
-        if !starts_a_number(&plain, start) {
-            continue;
-        }
-        let mut scanner = Scanner::new(&plain[start..]);
-        let Some((pitch, written)) = pitch_at(&mut scanner, false) else {
-            continue;
-        };
+    for (start, pitch) in pitches_among_words(&plain) {
         // Degrees and percentages are said of much else: `TRUE NORTH 12 DEGREES`.
-        if !ends_clean(scanner.rest()) || (written != Written::Ratio && !named) {
-            continue;
-        }
-        if written == Written::Percent && (allows || adds_to_an_area(&plain[..start])) {
+        if pitch.written != Written::Ratio && (!named || is_allowance(&plain, start, pitch)) {
             continue;
         }
         match found {
@@ -97,6 +129,61 @@ pub fn pitch_in_words(text: &str) -> Option<PitchText> {
     found
 }
 
+/// All that is written as a pitch among other words, with where it starts.
+fn pitches_among_words(plain: &str) -> Vec<(usize, PitchText)> {
+    let mut found = Vec::new();
+    let mut read_to = 0;
+    for (start, _) in plain.char_indices() {
+        // The half of 6 1/2:12 is no pitch by itself.
+        if start < read_to || !starts_a_number(plain, start) {
+            continue;
+        }
+        let mut scanner = Scanner::new(&plain[start..]);
+        if let Some(pitch) = pitch_at(&mut scanner, false)
+            && ends_clean(scanner.rest())
+        {
+            read_to = plain.len() - scanner.rest().len();
+            found.push((start, pitch));
+        }
+    }
+    found
+}
+
+fn says(plain: &str, some: &[&str]) -> bool {
+    let mut words = plain.split(|c: char| !c.is_alphabetic());
+    words.any(|w| some.contains(&w))
+}
+
+/// Whether what is read of a text from `start` on is a percentage of something else than a run.
+fn is_allowance(plain: &str, start: usize, pitch: PitchText) -> bool {
+    pitch.written == Written::Percent
+        && (says(plain, &ALLOWANCE_WORDS) || adds_to_an_area(&plain[..start]))
+}
+
+/// Whether a text that says no pitch gives an angle or a fall in other words than a pitch's, which may be meant as one where
+/// a pitch is missed: `DN 35°`, `S=50%`. Bearings and allowances are none.
+pub fn states_an_angle(text: &str) -> bool {
+    let plain = normalise(text);
+    let is_short = plain.chars().count() <= LONGEST_SPOILT;
+    let other = |(start, pitch): &(usize, PitchText)| match pitch.written {
+        Written::Ratio => false,
+        Written::Degrees => !says(&plain, &BEARING_WORDS),
+        Written::Percent => !is_allowance(&plain, *start, *pitch),
+    };
+    is_short && pitch_in_words(text).is_none() && pitches_among_words(&plain).iter().any(other)
+}
+
+/// Whether a text gives pitches that contradict each other, among few enough words to be written of a face:
+/// `EXISTING ROOF 5:12, NEW ROOF 6:12`.
+pub fn gives_two_pitches(text: &str) -> bool {
+    let plain = normalise(text);
+    let all = pitches_among_words(&plain);
+    let mut ratios = all.iter().filter(|(_, p)| p.written == Written::Ratio);
+    let first = ratios.next();
+    plain.chars().count() <= LONGEST_OF_FACE
+        && first.is_some_and(|(_, first)| ratios.any(|(_, other)| !first.agrees(*other)))
+}
+
 /// Whether a percentage behind these words is so much more of an area: `375 SF ROOF +`.
 fn adds_to_an_area(before: &str) -> bool {
     let area = before.trim_end().strip_suffix('+');
@@ -106,7 +193,7 @@ fn adds_to_an_area(before: &str) -> bool {
 /// Whether a text that is no pitch was probably meant as one: `?/12`, `6/l2`, `6/`, `1/3 pitch`.
 pub fn looks_like_a_pitch(text: &str) -> bool {
     let plain = normalise(text);
-    if pitch_in_words(text).is_some() || plain.chars().count() > 24 {
+    if pitch_in_words(text).is_some() || plain.chars().count() > LONGEST_SPOILT {
         return false;
     }
     let digits = plain.chars().filter(char::is_ascii_digit).count();
@@ -185,15 +272,6 @@ fn is_plain_fraction(over: &str, under: &str) -> bool {
     matches!((number(over), number(under)), (Some(a), Some(b)) if a < b && b != 12)
 }
 
-impl PitchText {
-    /// Whether another text says the same pitch in another way, as sheets in two kinds of units do: `6/12` and `26.6°`. The
-    /// coarser one, as it stands, rounds to what the finer one says; two whole rises in 12 never do.
-    pub(crate) fn agrees(self, other: Self) -> bool {
-        let apart = (self.pitch.to_rise_per_run() - other.pitch.to_rise_per_run()).abs();
-        apart <= self.half_step.min(other.half_step)
-    }
-}
-
 fn flat(plain: &str) -> Option<PitchText> {
     let mut words = plain
         .split(' ')
@@ -205,6 +283,7 @@ fn flat(plain: &str) -> Option<PitchText> {
         .then_some(PitchText {
             pitch: Pitch::FLAT,
             half_step: 0.0,
+            written: Written::Ratio,
         })
 }
 
@@ -229,43 +308,35 @@ fn ends_clean(rest: &str) -> bool {
     }
 }
 
-/// How a pitch is written.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Written {
-    Ratio,
-    Degrees,
-    Percent,
-}
-
 /// Reads a pitch at the scanner's place. `alone`: nothing else stands in the text, so that `6-12` and ratios to other
 /// runs than 12 may be believed.
-fn pitch_at(scanner: &mut Scanner<'_>, alone: bool) -> Option<(PitchText, Written)> {
+fn pitch_at(scanner: &mut Scanner<'_>, alone: bool) -> Option<PitchText> {
     let mut ahead = scanner.clone();
     // Twelfths are no ruler fraction, so that 6/12 is not read as one half; 1/2:12 is half an inch in twelve.
     let rise = ahead.mixed()?;
     if ahead.sign('°') || ahead.word(&["deg", "degs", "degree", "degrees"]) {
         *scanner = ahead;
-        return degrees(rise).map(|pitch| (pitch, Written::Degrees));
+        return degrees(rise);
     }
     if ahead.sign('%') || ahead.word(&["percent", "pct"]) {
         *scanner = ahead;
-        let pitch = PitchText {
+        return Some(PitchText {
             pitch: Pitch::rise_per_run(rise.value / 100.0),
             half_step: rise.step / 200.0,
-        };
-        return Some((pitch, Written::Percent));
+            written: Written::Percent,
+        });
     }
     let inches = ahead.sign('"');
     if let Some(per_foot) = per_foot(&mut ahead, rise, inches) {
         *scanner = ahead;
-        return Some((per_foot, Written::Ratio));
+        return Some(per_foot);
     }
     let sign = ratio_sign(&mut ahead, alone)?;
     let run = ahead.decimal()?;
     ahead.sign('"');
     let pitch = ratio(rise, sign, run, alone)?;
     *scanner = ahead;
-    Some((pitch, Written::Ratio))
+    Some(pitch)
 }
 
 /// `1/4" per ft`, `1/4"/ft`, `1/4 in per foot`.
@@ -312,6 +383,7 @@ fn ratio(rise: Number, sign: char, run: Number, alone: bool) -> Option<PitchText
     Some(PitchText {
         pitch: Pitch::rise_per_run(slope),
         half_step: slope / run.value * run.step / 2.0,
+        written: Written::Ratio,
     })
 }
 
@@ -319,6 +391,7 @@ fn in_12(rise: Number) -> PitchText {
     PitchText {
         pitch: Pitch::in_12(rise.value),
         half_step: rise.step / 24.0,
+        written: Written::Ratio,
     }
 }
 
@@ -330,7 +403,11 @@ fn degrees(angle: Number) -> Option<PitchText> {
     let slope = pitch.to_rise_per_run();
     // d tan θ = (1 + tan² θ) dθ
     let half_step = (angle.step / 2.0).to_radians() * (1.0 + slope * slope);
-    Some(PitchText { pitch, half_step })
+    Some(PitchText {
+        pitch,
+        half_step,
+        written: Written::Degrees,
+    })
 }
 
 #[cfg(test)]
@@ -390,6 +467,8 @@ mod tests {
         // A percentage with a sign is a fall, but behind an area.
         case("slope +10%", 1.2);
         case("ROOF 375 SF, 6/12, +10% WASTE", 6.0);
+        case("MAIN ROOF 6 1/2:12", 6.5);
+        case("6/12 TYP, 6/12", 6.0);
         // Of two that agree the finer is taken.
         case("6/12 (26.6°) slope", 12.0 * 26.6_f64.to_radians().tan());
         case("26.6 deg", 12.0 * 26.6_f64.to_radians().tan());
@@ -411,6 +490,11 @@ mod tests {
             "6/12 7/12",
             "6/12 6.5/12",
             "waste 10%",
+            "5:12 EXIST, 6:12 NEW",
+            "3/12 OR 4/12",
+            "5/12 TO 6/12",
+            "6/12 & 6.5/12",
+            "6/12 (30°) slope",
             "375 SF +10% WASTE",
             "375 SF ROOF +10% WASTE",
             "ROOF 375 SF + 10 %",
@@ -456,6 +540,30 @@ mod tests {
     }
 
     #[test]
+    fn an_angle_among_other_words_may_be_meant_as_a_pitch_and_a_bearing_is_not() {
+        for text in ["DN 35°", "DN 50 %", "S=50%", "Dachneigung 35°"] {
+            assert!(states_an_angle(text), "{text}");
+        }
+        for text in [
+            "N 26.6° E",
+            "TURNED 12 DEGREES",
+            "375 SF +10% WASTE",
+            "slope 35°",
+            "35°",
+            "DN 6/12",
+        ] {
+            assert!(!states_an_angle(text), "{text}");
+        }
+    }
+
+    #[test]
+    fn two_pitches_in_one_text_are_seen_in_a_longer_one_too() {
+        assert!(gives_two_pitches("EXISTING ROOF 5:12, NEW ROOF 6:12"));
+        assert!(!gives_two_pitches("EXISTING ROOF 5:12, NEW ROOF 5:12"));
+        assert!(!gives_two_pitches("MAIN ROOF 6/12 (26.6°), DATE 6/12/24"));
+    }
+
+    #[test]
     fn a_spoilt_pitch_is_noticed() {
         for text in [
             "six/12",
@@ -466,6 +574,8 @@ mod tests {
             "1/3 pitch",
             "12/6",
             "6/12 8/12",
+            "5:12 EXIST, 6:12 NEW",
+            "3/12 OR 4/12",
             "x:12",
         ] {
             assert!(looks_like_a_pitch(text), "{text}");

@@ -56,6 +56,53 @@ pub fn scale_in_words(text: &str) -> Option<ScaleText> {
     scale_of(body, text.trim(), false)
 }
 
+/// A ratio with a run of less is a slope's, or a detail's.
+const LEAST_OF_A_PLAN: f64 = 20.0;
+
+/// Words that say of a ratio behind them that it is a drawing's scale; also what ends in `plan`, as `DACHPLAN` does.
+const OF_A_SCALE: [&str; 6] = ["m", "mst", "maßstab", "massstab", "drawing", "dwg"];
+
+/// Words that say that it is a slope's.
+const OF_A_SLOPE: [&str; 8] = [
+    "slope", "fall", "falls", "pitch", "grade", "gradient", "drain", "gefälle",
+];
+
+/// Reads the scale at the end of a drawing's title: `ROOF PLAN 1:100`, `M 1:50`. A slope, `SLOPE 1:20`, is none.
+///
+/// ```
+/// use eavewright::drawing::text::scale_of_title;
+/// assert!(scale_of_title("Roof Plan 1:100").is_some() && scale_of_title("SLOPE 1:40").is_none());
+/// ```
+pub fn scale_of_title(text: &str) -> Option<ScaleText> {
+    let (words, ratio) = words_and_ratio(text)?;
+    let is_of_scale = |word: &str| word.ends_with("plan") || OF_A_SCALE.contains(&word);
+    words
+        .split([' ', '.', ':', ',', '-', '(', ')'])
+        .any(is_of_scale)
+        .then(|| ScaleText::Paper {
+            feet_per_paper_inch: ratio / 12.0,
+            text: text.trim().to_string(),
+        })
+}
+
+/// Whether a text ends in a ratio that may be a drawing's scale, whatever words stand before it.
+pub fn ends_in_a_scale(text: &str) -> bool {
+    words_and_ratio(text).is_some()
+}
+
+/// The words of a text, and the ratio behind them where it is none of a slope.
+fn words_and_ratio(text: &str) -> Option<(String, f64)> {
+    let plain = normalise(text);
+    let starts = plain.match_indices([' ', '=']);
+    let (at, many) = starts
+        .map(|(at, _)| at + 1)
+        .find_map(|at| Some((at, ratio(&mut Scanner::new(&plain[at..]))?)))?;
+    let words = &plain[..at];
+    let mut each = words.split(|c: char| !c.is_alphabetic());
+    let is_slope = each.any(|word| OF_A_SLOPE.contains(&word));
+    (many >= LEAST_OF_A_PLAN && !is_slope).then(|| (words.to_string(), many))
+}
+
 fn scale_of(plain: &str, text: &str, units_too: bool) -> Option<ScaleText> {
     let mut scanner = Scanner::new(plain);
     if let Some(ratio) = ratio(&mut scanner.clone()) {
@@ -136,6 +183,38 @@ mod tests {
         assert_eq!(feet_per_inch("1 in = 20 ft"), Some(20.0));
         assert_eq!(feet_per_inch("1\" = 20'"), Some(20.0));
         assert_eq!(feet_per_inch("SCALE:1/8”=1’-0”"), Some(8.0));
+    }
+
+    #[test]
+    fn a_drawings_title_may_end_in_its_scale_and_a_slope_is_none() {
+        let of_title = |text: &str| match scale_of_title(text)? {
+            ScaleText::Paper {
+                feet_per_paper_inch,
+                ..
+            } => Some(feet_per_paper_inch),
+            ScaleText::Units { .. } => None,
+        };
+        for text in [
+            "M 1:48",
+            "M=1:48",
+            "DACHPLAN 1:48",
+            "Roof Plan 1:48",
+            "Maßstab 1:48 (A3)",
+        ] {
+            assert_eq!(of_title(text), Some(4.0), "{text}");
+            assert_eq!(scale_in_words(text), None, "{text}");
+        }
+        for text in [
+            "SLOPE 1:20",
+            "PLAN: FALL 1:60",
+            "ROOF PLAN 1:12",
+            "DETAIL 3 1:20",
+            "DN 1:40",
+            "PLAN 1",
+        ] {
+            assert_eq!(of_title(text), None, "{text}");
+        }
+        assert!(ends_in_a_scale("DRAUFSICHT 1:50") && !ends_in_a_scale("1/4 FALL 1:50"));
     }
 
     #[test]

@@ -13,6 +13,7 @@ use super::outline::{Owned, take_outlines, tell_unread};
 use super::piece::pieces;
 use super::select::{StrokeSet, candidates};
 use super::self_crossing::self_crossings;
+use super::twice::drawn_twice;
 use super::walls::mark_walls;
 use super::{LabelledPitch, PlanMap, arrows, tell};
 use crate::drawing::{Drawing, Label, Says, Stroke};
@@ -229,6 +230,7 @@ fn build_level(
     map.findings.extend(beneath);
     take_outlines(&mut map, &alone, &mut owned, options);
     tell_unread(&mut map, drawing);
+    map.findings.extend(drawn_twice(&map, drawing));
     // An outline has no faces yet to put anything in: whoever builds its roof places the openings then.
     if map.outlines.is_empty() {
         place_openings(&mut map, drawing);

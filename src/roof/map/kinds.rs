@@ -8,10 +8,9 @@ use super::outline::{place_of, reach};
 use super::overlaps;
 use super::piece::Piece;
 use super::{LabelledPitch, TAKEN_FOR_COURTYARD};
-use crate::drawing::text::PitchText;
 use crate::drawing::{Dimension, Label, Stroke};
 use crate::geometry::{Point, ring};
-use crate::units::Pitch;
+use crate::units::{Area, Pitch, Plan, words};
 use crate::{Finding, Place};
 
 /// What a face of the subdivision turned out to be.
@@ -184,12 +183,17 @@ fn parts_of_size(context: &Context<'_>, findings: &mut Vec<Finding>) -> Vec<usiz
     parts
 }
 
+/// A plan area in square feet, as findings write it.
+pub(super) fn plan_area(sqft: f64) -> String {
+    words::area(Area::<Plan>::square_feet(sqft))
+}
+
 fn taken_for_frame(corners: &[Point]) -> Finding {
     Finding::warning(
         "taken-for-frame",
         format!(
-            "A rectangle of {:.0} ft² round other shapes was taken for a frame round the plan, and not for the outline of a roof.",
-            ring::signed_area(corners)
+            "A rectangle of {} round other shapes was taken for a frame round the plan, and not for the outline of a roof.",
+            plan_area(ring::signed_area(corners))
         ),
     )
     .remedy("If it is the roof's outline, write its pitches at its sides; if it is a frame, draw it on a layer named frame.")
@@ -344,7 +348,7 @@ fn unlabelled(
         findings.push(
             Finding::error(
                 "face-without-pitch",
-                format!("A face of {area:.0} ft² in plan has no pitch in it."),
+                format!("A face of {} in plan has no pitch in it.", plan_area(area)),
             )
             .remedy("Write its pitch inside it, or give --pitch for all faces without one; if it is no face (a frame round the plan), draw it on a layer named note.")
             .place(Place::at(at)),
@@ -353,7 +357,7 @@ fn unlabelled(
         findings.push(
             Finding::warning(
                 TAKEN_FOR_COURTYARD,
-                format!("An area of {area:.0} ft² inside the roof has no pitch in it: it was taken for a courtyard and not counted."),
+                format!("An area of {} inside the roof has no pitch in it: it was taken for a courtyard and not counted.", plan_area(area)),
             )
             .remedy("If it is a face of the roof, write its pitch inside it; if it is a chimney or a skylight, draw it on a layer of that name.")
             .place(Place::at(at)),
@@ -376,13 +380,7 @@ fn labelled(inside: &[&PitchLabel<'_>], findings: &mut Vec<Finding>) -> FaceKind
     let finer = |a: &&&PitchLabel<'_>, b: &&&PitchLabel<'_>| a.half_step.total_cmp(&b.half_step);
     let first = inside.iter().min_by(finer).unwrap_or(&inside[0]);
     let pitch = first.as_pitch();
-    let contradicts = |l: &&&PitchLabel<'_>| {
-        let (said, half_step) = (l.pitch, l.half_step);
-        !pitch.agrees(PitchText {
-            pitch: said,
-            half_step,
-        })
-    };
+    let contradicts = |l: &&&PitchLabel<'_>| !pitch.agrees(l.pitch, l.half_step);
     if let Some(other) = inside.iter().find(contradicts) {
         findings.push(
             Finding::error(

@@ -11,6 +11,7 @@ mod build;
 mod courts;
 mod curved;
 mod dashed;
+mod doubled;
 mod groups;
 mod halfedge;
 mod heights;
@@ -41,6 +42,7 @@ mod simplify;
 mod snap;
 mod tangled;
 mod tell;
+mod twice;
 mod walls;
 mod which_edge;
 
@@ -58,7 +60,7 @@ pub use outline::{OutlinePlan, SidePlan};
 pub use select::{EdgeLine, StrokeSet, candidates};
 
 use crate::Finding;
-use crate::drawing::text::PitchText;
+use crate::drawing::text::agree;
 use crate::geometry::Point;
 use crate::place::Source;
 use crate::units::Pitch;
@@ -155,9 +157,8 @@ pub struct LabelledPitch {
 
 impl LabelledPitch {
     /// Whether a text says the same pitch, in another way perhaps.
-    fn agrees(&self, text: PitchText) -> bool {
-        let (pitch, half_step) = (self.pitch, self.half_step);
-        PitchText { pitch, half_step }.agrees(text)
+    fn agrees(&self, pitch: Pitch, half_step: f64) -> bool {
+        agree((self.pitch, self.half_step), (pitch, half_step))
     }
 }
 

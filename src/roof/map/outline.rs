@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::build::MapOptions;
 use super::courts::take_courts;
 use super::curved::Facet;
-use super::kinds::default_pitch;
+use super::kinds::{default_pitch, plan_area};
 use super::owners;
 use super::sides::plan;
 use super::{DirectedEdge, LabelledPitch, PlanMap};
@@ -332,7 +332,7 @@ fn settle_face(map: &mut PlanMap, face: usize, options: &MapOptions) {
         map.findings.push(
             Finding::error(
                 "face-without-pitch",
-                format!("A face of {area:.0} ft² in plan has no pitch in it."),
+                format!("A face of {} in plan has no pitch in it.", plan_area(area)),
             )
             .remedy("Write its pitch inside it, or give --pitch for all faces without one.")
             .place(Place::at(super::tell::inside_place(&corners))),

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use super::attempt::{Attempt, is_thin};
 use super::build::{PitchLabel, pitch_labels, spots};
 use super::dashed;
+use super::doubled::Doubled;
 use super::labels::FaceFinder;
 use super::ladder::climb;
 use super::outline::{gap, reach};
@@ -30,6 +31,8 @@ pub(super) struct Rating {
     pub(super) dashed: usize,
     /// Strokes left out on layers that are called by a line of the roof.
     pub(super) roof_lines_left_out: usize,
+    /// How much of the edge is made of two lines far apart, in whole feet: one of them is no edge, but a gutter's or a fascia's.
+    pub(super) doubled_ft: i64,
     /// Plan area of the faces with a label, in whole square feet, negative: of equal choices the one that covers more is
     /// better, since walls and soffits are drawn inside the roof's edge.
     pub(super) less_covered: i64,
@@ -178,6 +181,9 @@ impl Search<'_> {
         }
         parts.sort_unstable();
         rating.less_covered -= covered.round() as i64;
+        let is_roof = |f: usize| parts.is_empty() || parts.binary_search(&sub.face_part[f]).is_ok();
+        let doubled = Doubled::of(&attempt, &pieces, is_roof);
+        rating.doubled_ft += doubled.length_ft.round() as i64;
         let outside = Outside::of(&attempt, &pitch_labels(self.drawing, level));
         if parts.is_empty() {
             let all: f64 = (0..sub.faces.len()).map(|f| sub.area(f)).sum();

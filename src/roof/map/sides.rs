@@ -11,9 +11,9 @@ use super::kinds::default_pitch;
 use super::nearly_straight;
 use super::outline::{AtSide, OutlinePlan, SidePlan, place_of, reach};
 use super::{DirectedEdge, LabelledPitch, PlanMap};
-use crate::drawing::text::PitchText;
 use crate::drawing::{Label, Says};
 use crate::geometry::{Point, ring};
+use crate::units::Pitch;
 use crate::units::words::{self, feet};
 use crate::{Finding, Place};
 
@@ -195,12 +195,10 @@ impl Said {
                     &mut self.pitch
                 };
                 match known {
-                    Some(first) if !first.agrees(PitchText { pitch, half_step }) => {
-                        findings.push(match beside {
-                            true => two_pitches(label, first, is_curve),
-                            false => two_of(label, "two-pitches", "pitches", where_it_is(beside)),
-                        })
-                    }
+                    Some(first) if !first.agrees(pitch, half_step) => findings.push(match beside {
+                        true => two_pitches(label, first, is_curve),
+                        false => two_of(label, "two-pitches", "pitches", where_it_is(beside)),
+                    }),
                     // Of two that agree the finer counts.
                     Some(first) if first.half_step <= half_step => {}
                     _ => {
@@ -299,15 +297,19 @@ fn pitch_of_no_side(
     roomiest: f64,
     sides: &[Vec<SidePlan>],
 ) -> Option<Finding> {
-    let is_used = |of: PitchText| {
+    let is_used = |pitch: Pitch, half_step: f64| {
         let mut rising = sides.iter().flatten().filter(|side| !side.is_still());
-        rising.any(|side| side.pitch.as_ref().is_some_and(|p| p.agrees(of)))
+        rising.any(|side| {
+            side.pitch
+                .as_ref()
+                .is_some_and(|p| p.agrees(pitch, half_step))
+        })
     };
     let unused: Vec<&Label> = near
         .iter()
         .filter(|at| !is_beside(at, roomiest))
         .filter(|at| {
-            matches!(at.label.says, Says::Pitch { pitch, half_step } if !is_used(PitchText { pitch, half_step }))
+            matches!(at.label.says, Says::Pitch { pitch, half_step } if !is_used(pitch, half_step))
         })
         .map(|at| at.label)
         .collect();

@@ -3,6 +3,7 @@
 use super::PlanMap;
 use super::attempt::{Attempt, Speck, long_loose_links};
 use super::build::PitchLabel;
+use super::doubled::Doubled;
 use super::halfedge::Subdivision;
 use super::kinds::Context;
 use super::net::How;
@@ -99,6 +100,8 @@ pub(super) fn mending(
             .place(Place::at(at)),
         );
     }
+    let roof_face = |face: usize| parts.binary_search(&attempt.sub.face_part[face]).is_ok();
+    findings.extend(Doubled::of(attempt, pieces, roof_face).tell());
     for (how, code, did) in [
         (
             How::Extended,
