@@ -180,9 +180,11 @@ pub(super) fn units_in(plain: &str) -> impl Iterator<Item = UnitAt> {
         c.is_alphabetic() && !before.is_some_and(char::is_alphanumeric)
     });
     starts.filter_map(|(start, _)| {
-        let mut scanner = Scanner::new(&plain[start..]);
+        // As the scanner takes it: blanks may stand at the end where signs were taken out.
+        let from = plain[start..].trim_end();
+        let mut scanner = Scanner::new(from);
         let square_feet = unit(&mut scanner)?;
-        let end = plain.len() - scanner.rest().len();
+        let end = start + from.len() - scanner.rest().len();
         let is_shape = plain[start..end].trim_end_matches('.') == "square";
         (!is_shape).then_some(UnitAt {
             start,
@@ -478,6 +480,7 @@ mod tests {
             "ROOF SF: -900",
             "ROOF SF 900 / 2",
             "SQUARE ROOF HATCH 30",
+            "ROOF SQ°SQ.",
             "FIRST FLOOR SF: 900",
         ] {
             assert_eq!(parse_area(text), None, "{text}");
