@@ -40,6 +40,7 @@ mod lines;
 pub mod marked;
 mod markers;
 mod masked;
+mod measured;
 mod names;
 mod near;
 mod numbers;

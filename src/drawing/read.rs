@@ -2,12 +2,11 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::slice;
-use std::sync::Arc;
 
 use super::arrow::Arrow;
 use super::bytes;
 use super::curve::Chain;
-use super::dimension::{self, Dimension, LayerSays, Segment, Segments, Shaft, Sheet};
+use super::dimension::{Dimension, LayerSays};
 use super::element::Element;
 use super::label::{self, Meaning};
 use super::layer::NameRole;
@@ -18,23 +17,14 @@ use super::prepass::{self, Prepared};
 use super::rule::{Rule, Subject};
 use super::scale::{self, Evidence};
 use super::shape::{Letter, Shape, Shown};
-use super::text::{LengthText, LengthUnit, ScaleText, ends_in_a_scale, normalise};
+use super::text::{LengthUnit, ScaleText, ends_in_a_scale, normalise};
 use super::words::{self, Words};
-use super::{Drawing, LeftOut, Says, Scale, spoken, stacked, strip, tree, xml};
-use crate::geometry::Point;
-use crate::units::METRES_PER_FOOT;
+use super::{Drawing, LeftOut, Scale, spoken, stacked, tree, xml};
 use crate::units::text::has_a_length;
 use crate::{Finding, Place};
 
 /// Curves lie no further from their straight pieces than this: 1/32 in. Stated in the report.
 pub const FLATTENING_TOLERANCE_FT: f64 = 1.0 / 32.0 / 12.0;
-
-/// A filled shape so many times as long as wide is a line that an exporter outlined, whatever the scale: a dimension line.
-const STRIP_SLENDER: f64 = 12.0;
-
-/// A figure without a unit is no dimension of a roof below this, in feet: 100 mm. Grid lines, details and sheets have numbers
-/// under a hundred (common practice, no source).
-const LEAST_BARE_FT: f64 = 0.1 / METRES_PER_FOOT;
 
 /// A text longer than this, in bytes, is a note, and no length with a few words.
 const MOST_OF_A_LENGTH: usize = 40;
@@ -189,24 +179,6 @@ impl<'o> Reader<'o> {
         Ok(drawing)
     }
 
-    /// The dimensions in plan feet.
-    fn stated(&self, dimensions: &[Dimension], scale: &Scale) -> Vec<super::Dimension> {
-        dimensions
-            .iter()
-            .map(|d| {
-                let words = &self.words[d.words];
-                super::Dimension {
-                    stated_ft: d.length.feet,
-                    half_step_ft: d.length.step_ft / 2.0,
-                    from: scale.to_plan(d.from),
-                    to: scale.to_plan(d.to),
-                    text: words.text.clone(),
-                    source: Arc::clone(&self.elements[words.element].source),
-                }
-            })
-            .collect()
-    }
-
     fn rule_errors(&self) -> Vec<Finding> {
         let all = self
             .options
@@ -303,54 +275,6 @@ impl<'o> Reader<'o> {
         rules.iter().find(|r| r.matches(&self.subject(shape)))
     }
 
-    fn segments(&self) -> Segments {
-        let mut all = Vec::new();
-        let mut rings: Vec<Vec<Point>> = Vec::new();
-        let mut pens = BTreeMap::new();
-        // No length but its own diameter stands beside a pipe.
-        let shapes = self.shapes.iter().enumerate();
-        for (i, shape) in shapes.filter(|&(i, _)| self.role(i) != NameRole::Pipe) {
-            let layer = self.layer_says(i);
-            let filled_only = shape.filled_only();
-            let style = &shape.style;
-            let next = pens.len();
-            let pen = (&style.stroke, style.width.to_bits(), style.dashed);
-            let pen = *pens.entry(pen).or_insert(next);
-            let segment = |(a, b): (Point, Point), ring: Option<usize>| Segment {
-                a,
-                b,
-                shape: i,
-                pen,
-                layer,
-                filled_only: filled_only && ring.is_some(),
-                ring,
-            };
-            for outline in &shape.outlines {
-                let centre_line = filled_only
-                    .then(|| outline.flatten(f64::INFINITY, 0.0))
-                    .and_then(|chain| strip::centre_line(&chain.points, STRIP_SLENDER));
-                match centre_line {
-                    Some(([a, b], _)) => all.push(segment((a, b), None)),
-                    None => {
-                        let chords: Vec<(Point, Point)> = outline.chords(filled_only).collect();
-                        let closed = match (chords.first(), chords.last()) {
-                            (Some(first), Some(last)) => filled_only || first.0 == last.1,
-                            _ => false,
-                        };
-                        let ring = closed.then_some(rings.len());
-                        if closed {
-                            rings.push(chords.iter().map(|c| c.0).collect());
-                        }
-                        all.extend(chords.into_iter().map(|c| segment(c, ring)));
-                    }
-                }
-            }
-        }
-        let texts = self.words.iter().zip(&self.meanings);
-        let lengths = texts.filter(|(_, meaning)| matches!(meaning, Meaning::Length(_)));
-        Segments::new(all, rings, lengths.map(|(w, _)| w.middle()).collect())
-    }
-
     /// What a shape's layer makes of it beside a length. A dimension may stand on a layer of notes.
     pub(super) fn layer_says(&self, shape: usize) -> LayerSays {
         match self.role(shape) {
@@ -375,82 +299,6 @@ impl<'o> Reader<'o> {
             .iter()
             .map(move |o| o.flatten(tolerance, 0.0))
             .filter(|c| c.points.len() > 1)
-    }
-
-    /// The lengths beside lines, and the texts of those of which nothing tells whether they are a piece's of a line or all of it.
-    fn dimensions(&self) -> (Vec<Dimension>, Vec<usize>) {
-        if !self
-            .meanings
-            .iter()
-            .any(|m| matches!(m, Meaning::Length(_)))
-        {
-            return Default::default();
-        }
-        let segments = self.segments();
-        let pitches = self.pitches();
-        let sheet = Sheet {
-            segments: &segments,
-            pitches: &pitches,
-        };
-        let beside: Vec<(usize, LengthText, Shaft)> = self
-            .meanings
-            .iter()
-            .enumerate()
-            .filter_map(|(i, meaning)| {
-                let Meaning::Length(length) = meaning else {
-                    return None;
-                };
-                let words = &self.words[i];
-                let role = self.elements[words.element].says.role;
-                if !self.may_measure(words, *length) {
-                    return None;
-                }
-                let text_layer = match role {
-                    NameRole::Dimension => LayerSays::Dimension,
-                    role if role.is_left_out() => LayerSays::LeftOut,
-                    _ => LayerSays::Nothing,
-                };
-                let shaft = dimension::shaft_of(words, *length, &segments, text_layer)?;
-                Some((i, *length, shaft))
-            })
-            .collect();
-        let shafts: Vec<Shaft> = beside.iter().map(|b| b.2.clone()).collect();
-        let in_doubt = beside.iter().filter(|(_, _, shaft)| shaft.in_doubt);
-        let measured = beside.iter().filter_map(|(i, length, shaft)| {
-            dimension::measure(*i, &self.words[*i], *length, shaft, &shafts, sheet)
-        });
-        (measured.collect(), in_doubt.map(|b| b.0).collect())
-    }
-
-    /// Whether a length may be that of a line beside it. On a layer of dimensions every figure may; elsewhere a small one
-    /// without a unit numbers something, such as a grid line.
-    fn may_measure(&self, words: &Words, length: LengthText) -> bool {
-        match self.elements[words.element].says.role {
-            NameRole::Pipe => false,
-            NameRole::Dimension => true,
-            _ => {
-                let has_unit = matches!(label::read(&words.text, None), Meaning::Length(_));
-                has_unit || length.feet >= LEAST_BARE_FT
-            }
-        }
-    }
-
-    /// Where the roof's pitches are written, those that cannot be read too.
-    fn pitches(&self) -> Vec<Point> {
-        let all = self.words.iter().zip(&self.meanings);
-        all.filter(|(words, meaning)| {
-            let left_out = self.elements[words.element].says.role.is_left_out();
-            let pitch = matches!(
-                meaning,
-                Meaning::Roof(Says::Pitch { .. })
-                    | Meaning::Side(..)
-                    | Meaning::Spoilt
-                    | Meaning::NearPitch
-            );
-            pitch && !left_out
-        })
-        .map(|(words, _)| words.middle())
-        .collect()
     }
 
     /// The written scales with the number of their text; where nothing else gives the scale those in drawings' titles, and of

@@ -247,7 +247,7 @@ fn two_pitches_along_one_straight_eave_are_refused_with_both_ways_out() {
     };
     let found = refused(&page(&corners, &words, 0.0), "two-pitches");
     assert!(
-        found.message.contains("6 in 12") && found.message.contains("8/12"),
+        found.message.contains("6/12") && found.message.contains("8/12"),
         "{}",
         found.message
     );

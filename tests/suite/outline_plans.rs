@@ -210,7 +210,7 @@ fn a_pitch_beside_a_gable_is_told_to_be_left_out() {
     let told = maps.iter().flat_map(|m| &m.findings);
     let told: Vec<_> = told.filter(|f| f.code == "pitch-at-gable").collect();
     assert_eq!(told.len(), 1, "{told:?}");
-    assert!(told[0].message.contains("9 in 12"), "{}", told[0].message);
+    assert!(told[0].message.contains("9/12"), "{}", told[0].message);
     let element = told[0].places[0].source.as_ref().unwrap();
     assert_eq!(element.id.as_deref(), Some("label-5"));
     let roof = Roof::solve(&maps, &SolveOptions::default()).unwrap();

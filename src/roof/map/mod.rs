@@ -32,6 +32,7 @@ mod past;
 mod penetration;
 mod pens;
 mod piece;
+mod pipes;
 mod rating;
 mod repair;
 mod select;
@@ -54,9 +55,10 @@ pub(in crate::roof) use curved::{FARTHEST_FACET_FT, ON_CIRCLE_FT, ON_CIRCLE_PART
 pub(in crate::roof) use load::too_many_lines;
 pub(in crate::roof) use lost::roof_left_out;
 pub(in crate::roof) use nearly_straight::CURVE_BEND;
-pub use openings::{MapOpening, MapPipe, OpeningPart};
+pub use openings::{MapOpening, OpeningPart};
 pub(in crate::roof) use openings::{is_against_an_opening, share_openings};
 pub use outline::{OutlinePlan, SidePlan};
+pub use pipes::MapPipe;
 pub use select::{EdgeLine, StrokeSet, candidates};
 
 use crate::Finding;

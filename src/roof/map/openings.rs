@@ -1,4 +1,4 @@
-//! Openings and pipes: closed shapes that are cut out of the faces and bound none of them.
+//! Openings: closed shapes that are cut out of the faces and bound none of them.
 
 use std::sync::Arc;
 
@@ -6,11 +6,11 @@ use geo::{Area, BooleanOps, BoundingRect, Intersects, LineString, Polygon};
 
 use super::halfedge::subdivide;
 use super::noding::{split_at_crossings, split_at_joints};
-use super::penetration::{Penetration, penetrations};
 use super::piece::pieces;
+use super::pipes::place_pipes;
 use super::snap::join_ends;
 use super::{OPENING_OUTSIDE, PlanMap};
-use crate::drawing::{Drawing, Label, Mistyped, Role, Says, Stroke};
+use crate::drawing::{Drawing, Role, Stroke};
 use crate::geometry::{Point, ring};
 use crate::place::Source;
 use crate::{Finding, Place};
@@ -39,32 +39,12 @@ pub struct OpeningPart {
     pub whole: bool,
 }
 
-/// A pipe or vent.
-#[derive(Clone, Debug)]
-pub struct MapPipe {
-    /// Its middle, in plan feet.
-    pub at: Point,
-    /// Its diameter in feet, as written beside it or else as drawn; `None` for a mark without size.
-    pub diameter_ft: Option<f64>,
-    /// Whether it is as written.
-    pub is_written: bool,
-    /// The face that it goes through; `None` where it lies beside the roof.
-    pub face: Option<usize>,
-    /// The element it was drawn with.
-    pub source: Arc<Source>,
-}
-
 /// A piece of an opening smaller than this, in square feet, is the tracing's inaccuracy at a ridge.
 const LEAST_PART_SQFT: f64 = 0.01;
 /// A roof line this near to a chimney's side, in feet, besides the tolerance, lies along it: an inch.
 const AGAINST_FT: f64 = 1.0 / 12.0;
 /// Areas that differ by less than this part are one.
 const SAME_PART: f64 = 0.01;
-/// A diameter written farther from a pipe than this, in feet, is not its own, ...
-const DIAMETER_REACH_FT: f64 = 3.0;
-/// ... nor one that stands nearer to another pipe by more than this: the rounding of a coordinate.
-const NEARER_FT: f64 = 1e-6;
-
 /// Puts the drawing's openings and pipes of a level into its map.
 pub(super) fn place_openings(map: &mut PlanMap, drawing: &Drawing) {
     let level = map.level;
@@ -365,112 +345,4 @@ fn clipped(piece: &Polygon, shape: &[Point]) -> Vec<Point> {
         ring.reverse();
     }
     ring
-}
-
-/// Told of a text beside a pipe that was meant as its diameter.
-fn unread(text: &Mistyped, is_drawn: bool) -> Finding {
-    let taken = if is_drawn {
-        "is taken as it is drawn"
-    } else {
-        "has none"
-    };
-    Finding::warning(
-        "pipe-diameter-unread",
-        format!(
-            "The text “{}” beside a pipe cannot be read as its diameter; the pipe {taken}.",
-            text.text
-        ),
-    )
-    .remedy("Write the diameter with its unit, such as `3 in` or `110 mm`.")
-    .place(Place::on(&text.source, text.at))
-}
-
-/// Whether a figure may be the diameter of a pipe that is drawn so wide: pipes are drawn by their inner or their outer diameter.
-fn agree(figure_ft: f64, drawn_ft: f64) -> bool {
-    const APART: f64 = 0.25;
-    (figure_ft / drawn_ft - 1.0).abs() <= APART
-}
-
-fn figure_not_taken(label: &Label) -> Finding {
-    Finding::warning(
-        "pipe-diameter-unread",
-        format!(
-            "The figure “{}” beside a pipe has no unit, and the pipe is drawn of another size: it is taken as drawn.",
-            label.text
-        ),
-    )
-    .remedy("Write the diameter with its unit, such as `3 in` or `110 mm`; a number of the pipe may stay.")
-    .place(Place::on(&label.source, label.at))
-}
-
-/// The line that a text is written along, through its middle; where a leader goes out from it, the leader's far end alone.
-fn line_of(label: &Label) -> (Point, Point) {
-    if let Some(far) = label.points_at {
-        return (far, far);
-    }
-    let half = (label.baseline[1] - label.baseline[0]) * 0.5;
-    (label.at - half, label.at + half)
-}
-
-/// Whether what is written along a line speaks of this pipe: its middle is within reach of it, and no other pipe is nearer.
-fn is_own((a, b): (Point, Point), pipe: &Penetration, all: &[Penetration]) -> bool {
-    let away = |pipe: &Penetration| pipe.at.distance_to_segment(a, b);
-    let own = away(pipe);
-    a.midpoint(b).distance(pipe.at) <= DIAMETER_REACH_FT
-        && !all.iter().any(|other| away(other) < own - NEARER_FT)
-}
-
-fn place_pipes(map: &mut PlanMap, drawing: &Drawing, strokes: &[&Stroke], faces: &[Polygon]) {
-    let pipes = penetrations(strokes);
-    for pipe in &pipes {
-        let (at, drawn_ft) = (pipe.at, pipe.drawn_ft);
-        let labels = || {
-            let of_level = drawing.labels.iter().filter(|l| l.level == map.level);
-            of_level.filter(|l| is_own(line_of(l), pipe, &pipes))
-        };
-        let away = |l: &Label| {
-            let (a, b) = line_of(l);
-            at.distance_to_segment(a, b)
-        };
-        let written = labels()
-            .filter_map(|l| match l.says {
-                Says::Diameter(feet) | Says::Size(feet) if feet > 0.0 => Some((away(l), feet)),
-                // A figure without a unit may be the pipe's number: it is believed where the drawing bears it out.
-                Says::PipeFigure(feet) if drawn_ft.is_none_or(|drawn| agree(feet, drawn)) => {
-                    Some((away(l), feet))
-                }
-                _ => None,
-            })
-            .min_by(|a, b| a.0.total_cmp(&b.0));
-        if written.is_none() {
-            let figures = labels().filter(|l| matches!(l.says, Says::PipeFigure(_)));
-            let figures: Vec<Finding> = figures.map(figure_not_taken).collect();
-            let texts = drawing.unread_diameters.iter();
-            let beside = texts.filter(|text| is_own((text.at, text.at), pipe, &pipes));
-            map.findings.extend(figures);
-            map.findings
-                .extend(beside.map(|text| unread(text, drawn_ft.is_some())));
-        }
-        let diameter_ft = written.map(|(_, feet)| feet).or(drawn_ft);
-        let point = geo::Point::new(at.x, at.y);
-        let face = faces.iter().position(|f| f.intersects(&point));
-        if face.is_none() {
-            map.findings.push(
-                Finding::warning(
-                    "pipe-outside",
-                    "A pipe stands outside the roof and was left out.",
-                )
-                .remedy("Move it into its face.")
-                .place(Place::on(&pipe.source, at)),
-            );
-            continue;
-        }
-        map.pipes.push(MapPipe {
-            at,
-            diameter_ft,
-            is_written: written.is_some(),
-            face,
-            source: Arc::clone(&pipe.source),
-        });
-    }
 }
