@@ -84,6 +84,10 @@ pub(super) fn read(text: &str, bare: Option<LengthUnit>) -> Meaning {
     if let Some(meaning @ (Meaning::Roof(_) | Meaning::Other)) = of_side {
         return meaning;
     }
+    // DN is down, or a pipe's size: which of them, the unit says.
+    if text::states_an_angle(text) && !text::looks_like_a_pitch(text) {
+        return Meaning::NearPitch;
+    }
     if let Some(meaning) = diameter(&plain, bare) {
         return meaning;
     }
@@ -95,7 +99,7 @@ pub(super) fn read(text: &str, bare: Option<LengthUnit>) -> Meaning {
     if text::looks_like_a_pitch(text) {
         return Meaning::Spoilt;
     }
-    if text::nearly_a_pitch(text) || text::gives_two_pitches(text) || text::states_an_angle(text) {
+    if text::nearly_a_pitch(text) || text::gives_two_pitches(text) {
         return Meaning::NearPitch;
     }
     if text::speaks_of_an_area(text) {

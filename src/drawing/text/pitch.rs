@@ -164,13 +164,15 @@ fn is_allowance(plain: &str, start: usize, pitch: PitchText) -> bool {
 /// a pitch is missed: `DN 35°`, `S=50%`. Bearings and allowances are none.
 pub fn states_an_angle(text: &str) -> bool {
     let plain = normalise(text);
-    let is_short = plain.chars().count() <= LONGEST_SPOILT;
+    let may_be_of_face = plain.chars().count() <= LONGEST_SPOILT && !speaks_of_an_area(&plain);
     let other = |(start, pitch): &(usize, PitchText)| match pitch.written {
         Written::Ratio => false,
         Written::Degrees => !says(&plain, &BEARING_WORDS),
         Written::Percent => !is_allowance(&plain, *start, *pitch),
     };
-    is_short && pitch_in_words(text).is_none() && pitches_among_words(&plain).iter().any(other)
+    may_be_of_face
+        && pitch_in_words(text).is_none()
+        && pitches_among_words(&plain).iter().any(other)
 }
 
 /// Whether a text gives pitches that contradict each other, among few enough words to be written of a face:
