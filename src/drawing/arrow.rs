@@ -34,6 +34,8 @@ struct Head {
 
 /// Heads are smaller than this part of the drawing.
 const HEAD_OF_DRAWING: f64 = 0.03;
+/// In the layer of falls, where nothing but arrows is drawn, they may be larger.
+const HEAD_OF_FALL: f64 = 0.1;
 
 /// Finds arrows among shapes that are not left out yet.
 pub(super) fn find(
@@ -48,12 +50,12 @@ pub(super) fn find(
     else {
         return Vec::new();
     };
-    let largest = all.size() * HEAD_OF_DRAWING;
     let heads: Vec<Head> = (0..shapes.len())
         .filter(|&i| !out(i))
         .filter_map(|i| {
             let falls = elements[shapes[i].element].says.role == NameRole::Fall;
-            head(i, &shapes[i], largest, falls)
+            let part = if falls { HEAD_OF_FALL } else { HEAD_OF_DRAWING };
+            head(i, &shapes[i], all.size() * part, falls)
         })
         .collect();
     let grid = Grid::of(&heads);

@@ -137,7 +137,8 @@ fn until_turned_back(points: &[Point]) -> Vec<Vec<Point>> {
     runs
 }
 
-/// Whether a short line of the fall layer starts at the end of a longer one: one stroke of a drawn head.
+/// Whether a short line of the fall layer starts at the end of a longer one, as a stroke of a drawn head does, or stands across
+/// it, as a bar does where an arrow starts.
 fn is_stroke_of_a_head(
     index: usize,
     (from, to): (Point, Point),
@@ -146,7 +147,8 @@ fn is_stroke_of_a_head(
     let long = from.distance(to);
     shafts.iter().any(|(&other, &(a, b))| {
         let touches = |p: Point| p.distance(a).min(p.distance(b)) < TOUCHES * long;
-        other != index && a.distance(b) > SHORTER * long && (touches(from) || touches(to))
+        let is_shorter = a.distance(b) > SHORTER * long;
+        other != index && is_shorter && [from, to, from.midpoint(to)].into_iter().any(touches)
     })
 }
 

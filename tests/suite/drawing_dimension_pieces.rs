@@ -87,7 +87,7 @@ fn no_piece_of_a_dimension_line_is_left_among_the_roofs_lines() {
 
 #[test]
 fn both_halves_of_a_line_with_its_text_in_a_gap_may_be_in_pieces() {
-    let line = pieces(330, &[50, 100, 215]) + &pieces(330, &[285, 390, 450]);
+    let line = pieces(330, &[50, 100, 222]) + &pieces(330, &[278, 390, 450]);
     let line = line + &ticked(50) + &ticked(450) + &text(250, 333, "40'-0&quot;");
     for layer in ["a", "dimensions"] {
         let drawing = read(&format!(

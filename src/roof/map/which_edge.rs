@@ -12,8 +12,8 @@ use crate::units::number;
 const MENDED_MORE: i64 = 30;
 /// Choices that differ by less than this part of their area cover the same.
 const SAME_COVER: f64 = 0.01;
-/// So many labels at least stand beside the sides of an outline.
-const LEAST_SIDES: usize = 3;
+/// Pitches beside the sides of an outline are at least so many: a single one may be meant for all of it.
+const LEAST_SIDES: usize = 2;
 
 /// Of which line is the edge, as asked.
 pub(super) struct EdgeAsked {
@@ -91,8 +91,9 @@ impl Search<'_> {
             let between = ring.outside > round.outside && ring.not_beside <= round.not_beside;
             let is_strip = round.encloses(ring)
                 && (best.dashed > rating.dashed || Covers::of(round.sqft, ring.sqft).is_overhang());
-            // Labels round a courtyard or a chimney have others at the sides of the roof, or are few.
-            let at_its_sides = ring.outside >= LEAST_SIDES && ring.far == 0 && round.far > 0;
+            // Where labels stand round a courtyard or a chimney, others stand at the sides of the roof.
+            let none_at_outer = round.far == round.inside + round.outside;
+            let at_its_sides = ring.outside >= LEAST_SIDES && ring.far == 0 && none_at_outer;
             as_well_drawn
                 && round.runs_round(ring)
                 && (holds_all || between && (is_strip || at_its_sides))
