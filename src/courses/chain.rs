@@ -422,7 +422,7 @@ mod tests {
             (1.1, EdgeKind::Hip),
             (-0.5, EdgeKind::ValleyCut),
         ] {
-            for (name, eave) in [("36x12", 411.0), ("39x13", 487.5), ("42x14", 530.25)] {
+            for (name, eave) in [("36x12-plain", 411.0), ("39x13", 487.5), ("42x14", 530.25)] {
                 let format = format(name);
                 let (runs, problem) = problem(&trapezoid(eave, 160.0, lean, end), &format, &rules);
                 let grid = grid_of(&format);
@@ -447,7 +447,7 @@ mod tests {
 
     #[test]
     fn a_face_of_runs_as_wide_as_a_shingle_is_laid_in_single_pieces() {
-        let format = format("36x12");
+        let format = format("36x12-plain");
         let rules = LayRules {
             rake_overhang_in: 0.0,
             ..LayRules::default()

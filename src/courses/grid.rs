@@ -493,10 +493,10 @@ mod tests {
         let rules = LayRules::default();
         let (mut laid, mut too_many) = (0, 0);
         for (name, eave, slope, lean, end) in [
-            ("36x12", 500.0, 170.0, 0.0, EdgeKind::Rake),
+            ("36x12-plain", 500.0, 170.0, 0.0, EdgeKind::Rake),
             ("39x13", 420.0, 150.0, 0.9, EdgeKind::Hip),
             ("39x13", 260.0, 140.0, -0.7, EdgeKind::ValleyCut),
-            ("36x12", 390.0, 100.0, -0.4, EdgeKind::ValleyThrough),
+            ("36x12-plain", 390.0, 100.0, -0.4, EdgeKind::ValleyThrough),
             // Up to courses of one piece.
             ("42x14", 200.0, 110.0, 0.8, EdgeKind::Hip),
         ] {
@@ -542,7 +542,7 @@ mod tests {
     #[test]
     fn run_on_layouts_keep_the_rules_and_open_courses_with_what_was_left() {
         let rules = LayRules::default();
-        let format = format("36x12");
+        let format = format("36x12-plain");
         let face = trapezoid(505.0, 170.0, 0.0, EdgeKind::Rake);
         let (_, problem) = problem(&face, &format, &rules);
         let grid = Grid::new(&problem, grid_of(&format)).unwrap_or_else(|| unreachable!("no grid"));
@@ -570,7 +570,7 @@ mod tests {
 
     #[test]
     fn a_joint_off_the_grid_leaves_what_its_neighbours_on_it_leave() {
-        let format = format("36x12");
+        let format = format("36x12-plain");
         let face = trapezoid(500.0, 100.0, 0.0, EdgeKind::Rake);
         let (_, problem) = problem(&face, &format, &LayRules::default());
         let grid = Grid::new(&problem, grid_of(&format)).unwrap_or_else(|| unreachable!("no grid"));

@@ -32,9 +32,9 @@ pub fn course_table(roof: &Roof, courses: &Courses, units: OutputUnits) -> Strin
     let skip = small(courses.rules.ridge_skip_in);
     let _ = writeln!(
         out,
-        "\nA strip lower than {skip} at the top is left to the cap, or to the metal where no cap\n\
-         is. Waste is of the net area, in field shingles: starter, caps, breakage and\n\
-         whole bundles are no part of it.\n"
+        "\nA strip lower than {skip} at the top is left to the cap, or to metal where there is\n\
+         no cap. Waste is of the net area, in field shingles: starter, caps, breakage\n\
+         and whole bundles are no part of it.\n"
     );
     for layout in &courses.faces {
         crew(roof, layout, units, &mut out);

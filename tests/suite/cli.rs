@@ -583,7 +583,7 @@ fn an_old_stock_is_used_up_below_another_format_between_whole_courses() {
         told.split_whitespace().collect::<Vec<_>>().join(" ")
     };
     assert!(
-        words(&output).contains("keeps 2 in of headlap"),
+        words(&output).contains("keeps 2 in (51 mm) of headlap"),
         "{}",
         told(&output)
     );
@@ -698,10 +698,10 @@ fn the_terminal_says_which_count_of_shingles_the_order_is_made_by() {
     for command in ["takeoff", "order"] {
         let output = run(&[command, "plan.svg"], folder.path());
         let said = String::from_utf8_lossy(&output.stdout).into_owned();
-        // More lie in bundles than on the roof: 1,391 ÷ 21 = 66.2, so 67, and one spare.
+        // More lie in bundles than on the roof: 1,390 ÷ 21 = 66.2, so 67, and one spare.
         let after = said.split("68 bundles\n").nth(1).expect("the order");
         assert!(
-            after.starts_with("  ordered for the 1,391 shingles opened, plus 1 spare bundle\n"),
+            after.starts_with("  ordered for the 1,390 shingles opened, plus 1 spare bundle\n"),
             "{command}: {said}"
         );
     }

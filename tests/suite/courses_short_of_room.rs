@@ -29,7 +29,7 @@ fn laid(distance_in: f64, least_piece_in: f64) -> FaceLayout {
         eave_overhang_in: 0.0,
         ..LayRules::default()
     };
-    let format = formats::by_name("36x12", &[]).unwrap();
+    let format = formats::by_name("36x12-plain", &[]).unwrap();
     lay_face(&between_walls(), &format, &rules).unwrap()
 }
 

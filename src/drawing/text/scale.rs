@@ -77,7 +77,7 @@ pub fn scale_of_title(text: &str) -> Option<ScaleText> {
     let (words, ratio) = words_and_ratio(text)?;
     let is_of_scale = |word: &str| word.ends_with("plan") || OF_A_SCALE.contains(&word);
     words
-        .split([' ', '.', ':', ',', '-', '(', ')'])
+        .split(|c: char| !c.is_alphabetic())
         .any(is_of_scale)
         .then(|| ScaleText::Paper {
             feet_per_paper_inch: ratio / 12.0,
