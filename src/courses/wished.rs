@@ -76,11 +76,10 @@ mod tests {
     use crate::geometry::Point;
     use crate::roof::FaceId;
 
-    /// From a hip to a valley that the face runs through, both leaning to the right: the first joints that let a step of 5 in
-    /// to the right go all the way up are few, and on some faces fewer than the places of the grid are apart.
+    /// From a hip to a valley that the face runs through, both leaning to the right: the first joints that let a step of 4½ to
+    /// 5 in to the right go all the way up are few, and on some faces fewer than the places of the grid are apart.
     #[test]
     fn a_step_is_followed_wherever_some_first_joint_lets_every_run_follow_it() {
-        const STEP_IN: f64 = 5.0;
         let format = format("39x13");
         let grid = grid_of(&format);
         let (mut followed, mut off_the_grid) = (0, 0);
@@ -89,6 +88,7 @@ mod tests {
             ..LayRules::default()
         };
         for face in 0..160 {
+            let step_in = [4.55, 4.65, 4.75, 4.85][face as usize % 4];
             let eave = 220.0 + f64::from(face) * 0.25;
             // Plan lines at 45° on a slope of 6 in 12: du/dv is the cosine of the slope.
             let shift = 135.0 * 0.894_427_191;
@@ -112,15 +112,15 @@ mod tests {
             let start = problem.runs[0].left_reach;
             let holds = |origin: f64| {
                 problem.runs.iter().enumerate().all(|(i, run)| {
-                    let phase = origin + run.course as f64 * STEP_IN;
+                    let phase = origin + run.course as f64 * step_in;
                     problem.seat_at(i, phase).is_some()
                 })
             };
             let hundredths = (0..3938).map(|k| start + 0.01 * f64::from(k));
             let on_grid = (0..problem.cells(grid)).map(|k| start + k as f64 * grid);
             let is_on_grid = on_grid.into_iter().any(holds);
-            let usual = nominal(&problem, STEP_IN, grid);
-            let (_, departing) = wished(&problem, STEP_IN, grid, usual);
+            let usual = nominal(&problem, step_in, grid);
+            let (_, departing) = wished(&problem, step_in, grid, usual);
             if hundredths.into_iter().any(holds) {
                 assert_eq!(departing, [0; 0], "{eave}");
                 followed += 1;
@@ -128,7 +128,7 @@ mod tests {
             }
         }
         assert!(
-            followed >= 60 && off_the_grid >= 2,
+            followed >= 60 && off_the_grid >= 1,
             "{followed} {off_the_grid}"
         );
     }
