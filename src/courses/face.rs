@@ -342,14 +342,23 @@ pub fn through_face(roof: &Roof, valley: EdgeId, choices: &Choices) -> Option<Fa
     if let Some(chosen) = choices.through.get(&valley) {
         return Some(*chosen);
     }
-    // Which one an edge names first comes from the order in which the drawing was made.
+    // Which one an edge names first comes from the order in which the drawing was made. Of equal faces the one with fewer valleys
+    // runs through: between two that it runs through, a course has hardly room for its joints.
+    let valleys = |face: FaceId| {
+        let sides = roof.face(face).outline.sides.iter();
+        let is_valley = |side: &&Side| match side {
+            Side::Edge(edge) => roof.edge(*edge).class == EdgeClass::Valley,
+            Side::Opening(_) => false,
+        };
+        sides.filter(is_valley).count()
+    };
     let mut faces = roof.edge(valley).faces.clone();
-    faces.sort_unstable();
+    faces.sort_unstable_by_key(|&face| (valleys(face), face));
     let mut faces = faces.into_iter();
     let first = faces.next()?;
     let area = |f: FaceId| roof.face(f).true_area.to_square_feet();
     Some(faces.fold(first, |best, f| {
-        // A hundredth of a square foot is a tie: the face that is named first wins, so that rounding cannot turn the choice.
+        // A hundredth of a square foot is a tie: the first of these wins, so that rounding cannot turn the choice.
         if area(f) > area(best) + 0.01 { f } else { best }
     }))
 }

@@ -71,11 +71,11 @@ pub(super) fn relaxed(
             Finding::warning(
                 "joint-near-valley",
                 format!(
-                    "joints cannot keep {} from the valley's centre line in {at}: too short",
+                    "joints cannot keep {} from the valley's centre line in {at}: no whole shingles fit between both ends",
                     inches(rules.valley_joint_clear_in)
                 ),
             )
-            .remedy("Run the other side through the valley."),
+            .remedy("Say `through = false` for this face in the job file, under [shingles.faces] and its name: then the other side runs through the valley."),
         );
     }
     if problem.runs.iter().any(|r| r.leans) {

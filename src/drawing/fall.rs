@@ -20,6 +20,11 @@ const TOUCHES: f64 = 0.1;
 const BACK: f64 = 0.34;
 /// ... and leads away from it by this part.
 const ASIDE: f64 = 0.1;
+/// A stroke that is all there is of a head is shorter than its shaft by this factor: a longer one may be the fall of the face
+/// beside it, which starts at the same peak.
+const ALONE_SHORTER: f64 = 6.0;
+/// The two strokes of a head are of one length, but for this part of it.
+const ONE_LENGTH: f64 = 0.1;
 
 impl Reader<'_> {
     /// What a shape of the fall layer is as an arrow: none where it is a part of another one.
@@ -152,8 +157,8 @@ fn is_stroke_of_a_head(
     })
 }
 
-/// Whether short lines run back from the tip of a shaft, each a stroke of its own as some programs draw a head. What stands
-/// across its other end, or leads on from it, is none.
+/// Whether short lines run back from the tip of a shaft, each a stroke of its own as some programs draw a head: two of one
+/// length, one on each side, or a very short one alone. What stands across its other end, or leads on from it, is none.
 fn has_strokes_of_a_head(
     index: usize,
     tip: Point,
@@ -163,16 +168,26 @@ fn has_strokes_of_a_head(
     let Some(back) = (tail - tip).unit() else {
         return false;
     };
-    let is_stroke = |a: Point, b: Point| {
+    // How long a stroke is, below 0 on the right of the shaft.
+    let stroke = |a: Point, b: Point| {
         let v: Vector = b - a;
         let long = a.distance(b);
-        tip.distance(tail) > SHORTER * long
+        let aside = v.cross(back);
+        let is_one = tip.distance(tail) > SHORTER * long
             && a.distance(tip) < TOUCHES * long
             && v.dot(back) >= BACK * long
-            && v.cross(back).abs() >= ASIDE * long
+            && aside.abs() >= ASIDE * long;
+        is_one.then(|| long.copysign(aside))
     };
-    let mut others = shafts.iter().filter(|&(&other, _)| other != index);
-    others.any(|(_, &(a, b))| is_stroke(a, b) || is_stroke(b, a))
+    let others = shafts.iter().filter(|&(&other, _)| other != index);
+    let strokes: Vec<f64> = others
+        .filter_map(|(_, &(a, b))| stroke(a, b).or_else(|| stroke(b, a)))
+        .collect();
+    let is_head = |&one: &f64| {
+        let mirrored = |other: &f64| (one + other).abs() <= ONE_LENGTH * one.abs();
+        tip.distance(tail) > ALONE_SHORTER * one.abs() || strokes.iter().any(mirrored)
+    };
+    strokes.iter().any(is_head)
 }
 
 /// Whether all lines of a shape come back to where they start, round something.

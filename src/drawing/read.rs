@@ -17,7 +17,7 @@ use super::prepass::{self, Prepared};
 use super::rule::{Rule, Subject};
 use super::scale::{self, Evidence};
 use super::shape::{Letter, Shape, Shown};
-use super::text::{LengthUnit, ScaleText, ends_in_a_scale, normalise};
+use super::text::{LengthUnit, ScaleText, ends_in_a_scale, of_a_roof};
 use super::words::{self, Words};
 use super::{Drawing, LeftOut, Scale, spoken, stacked, tree, xml};
 use crate::units::text::has_a_length;
@@ -318,12 +318,19 @@ impl<'o> Reader<'o> {
             Meaning::TitleScale(scale) => Some((i, scale.clone())),
             _ => None,
         });
-        let of_roof = |(_, scale): &(usize, ScaleText)| {
-            let plain = normalise(scale.text());
-            plain.contains("roof") || plain.contains("dach")
+        let (roof, others): (Vec<_>, Vec<_>) =
+            of_titles.partition(|(_, scale)| of_a_roof(scale.text()));
+        if !roof.is_empty() {
+            return roof;
+        }
+        // Beside other drawings' ratios `M 1:50` may be of any of them.
+        let is_of_another = |(i, meaning): (usize, &Meaning)| {
+            *meaning == Meaning::Other && ends_in_a_scale(&self.words[i].text)
         };
-        let (roof, others): (Vec<_>, Vec<_>) = of_titles.partition(of_roof);
-        if roof.is_empty() { others } else { roof }
+        match all().any(is_of_another) {
+            true => Vec::new(),
+            false => others,
+        }
     }
 
     fn scale(
@@ -360,7 +367,7 @@ impl<'o> Reader<'o> {
             })
             .collect();
         let ratios: Vec<usize> = (0..self.words.len())
-            .filter(unsaid)
+            .filter(|i| unsaid(i) || matches!(self.meanings[*i], Meaning::TitleScale(_)))
             .filter(|&i| ends_in_a_scale(&self.words[i].text))
             .collect();
         scale::choose(&Evidence {

@@ -10,11 +10,36 @@ use crate::units::{Length, True};
 /// Whether a cap lies over what is left above a face's last course: on a ridge, or on the hips that meet at its top. Else
 /// metal does, at a high edge or a wall.
 pub(super) fn is_capped(roof: &Roof, face: FaceId) -> bool {
-    let sides = roof.face(face).outline.sides.iter();
-    sides.into_iter().any(|side| match side {
-        Side::Edge(edge) => matches!(roof.edge(*edge).class, EdgeClass::Ridge | EdgeClass::Hip),
-        Side::Opening(_) => false,
-    })
+    // Corners nearer in height than this are level, in feet.
+    const LEVEL_FT: f64 = 0.02;
+    let outline = &roof.face(face).outline;
+    let corners = &outline.corners;
+    let top = corners
+        .iter()
+        .map(|c| c.z)
+        .fold(f64::NEG_INFINITY, f64::max);
+    let is_top = |i: usize| corners[i % corners.len()].z > top - LEVEL_FT;
+    let classes = outline
+        .sides
+        .iter()
+        .enumerate()
+        .filter_map(|(i, side)| match side {
+            Side::Edge(edge) => Some((is_top(i) && is_top(i + 1), roof.edge(*edge).class)),
+            Side::Opening(_) => None,
+        });
+    let of_metal = [
+        EdgeClass::HighEdge,
+        EdgeClass::Headwall,
+        EdgeClass::Sidewall,
+    ];
+    let mut is_capped = false;
+    for (at_top, class) in classes {
+        if at_top && of_metal.contains(&class) {
+            return false;
+        }
+        is_capped |= matches!(class, EdgeClass::Ridge | EdgeClass::Hip);
+    }
+    is_capped
 }
 
 /// The sides of a face as a crew knows them, seen from outside with the eave down.

@@ -166,6 +166,14 @@ fn of_figure(
         .into_iter()
         .collect();
     views.push(view);
+    let is_of_roof = tables.topic(&views).is_some_and(|topic| topic.of_roof);
+    if read.bare_total && !is_of_roof {
+        // The unit comes from a column, and `TOTAL` says nothing: only the figure may say that it is the roof's.
+        let all: Vec<FaceId> = (0..roof.faces.len()).map(FaceId).collect();
+        if !agrees(&read, roof, &all, settings) {
+            return Some(Err(Box::new(not_compared::nobodys(&text, None, place))));
+        }
+    }
     Some(of_roof(read, text, &views, tables, roof, place, settings))
 }
 

@@ -142,6 +142,38 @@ fn the_drawing_of_a_gable_can_be_taken_off_again_without_a_strip_along_its_rakes
     assert!(!told(&again).contains("has no pitch"), "{}", told(&again));
 }
 
+/// A porch of 12 ft 7 in of depth against a house's wall, hipped at both ends: what is left above its last course lies under
+/// the wall's flashing, though hips reach up to it.
+#[test]
+fn a_strip_below_a_wall_is_left_to_metal_and_one_below_a_ridge_to_the_cap() {
+    let folder = tempfile::tempdir().unwrap();
+    let porch = r#"<svg xmlns="http://www.w3.org/2000/svg" width="792" height="612" viewBox="0 0 792 612" font-size="8">
+        <g id="roof" fill="none" stroke="black"><path d="M100 220H340V120H100ZM100 220L200 120M340 220L240 120"/></g>
+        <g id="wall" stroke="black"><path d="M100 120H340"/></g>
+        <g id="text"><text x="220" y="170">6/12</text><text x="125" y="150">6/12</text><text x="315" y="150">6/12</text></g>
+        <g id="dim"><path d="M100 260H340" stroke="black"/><text x="220" y="256">30'-3"</text></g></svg>"#;
+    std::fs::write(folder.path().join("porch.svg"), porch).unwrap();
+    std::fs::write(folder.path().join("gable.svg"), plan("6/12", None)).unwrap();
+    let printed = |plan: &str, skip: &str| {
+        let job = format!("[shingles]\nridge_skip = \"{skip}\"\n");
+        std::fs::write(folder.path().join("job.toml"), job).unwrap();
+        let output = run(&["courses", plan, "--job", "job.toml"], folder.path());
+        assert_eq!(status(&output), 0, "{}", told(&output));
+        String::from_utf8(output.stdout).unwrap()
+    };
+    let under = |table: &str, what: &str| {
+        let table = table
+            .lines()
+            .take_while(|line| !line.starts_with("A strip"));
+        table.filter(|line| line.ends_with(what)).count()
+    };
+    let porch = printed("porch.svg", "5in");
+    assert!(under(&porch, "under metal") > 0, "{porch}");
+    let gable = printed("gable.svg", "5in");
+    assert_eq!(under(&gable, "under metal"), 0, "{gable}");
+    assert!(under(&gable, "under the cap") > 0, "{gable}");
+}
+
 #[test]
 fn the_cycle_of_a_width_of_seven_offsets_is_listed_with_its_format() {
     // 42 in wide, 6 in: cuts of 6, 12 and 18 in off courses 2, 3, 4 start courses 7, 6, 5 (common practice, no source).

@@ -93,6 +93,19 @@ fn an_arrow_from_a_corner_of_the_roof_falls_to_its_head() {
     }
 }
 
+/// The fall of the face beside starts at the same peak, and is no half of a head.
+#[test]
+fn arrows_without_heads_from_one_peak_fall_as_they_were_drawn() {
+    for other in ["M250 162L280 192", "M252 162L262 200"] {
+        for arrows in [["M250 160V255", other], [other, "M250 160V255"]] {
+            let [first, second] = arrows.map(|d| format!(r#"<path d="{d}"/>"#));
+            let falls = read(&(first + &second)).falls;
+            assert!(falls.iter().all(|f| f.to.y < f.from.y - 1.0), "{falls:?}");
+            assert!(!falls.is_empty());
+        }
+    }
+}
+
 #[test]
 fn a_line_without_a_head_falls_as_it_was_drawn() {
     assert_falls_down(SHAFTS[1]);

@@ -40,13 +40,27 @@ fn the_scale_in_the_title_of_a_roof_plan_is_read() {
     // Of several titles the roof's; none where a scale is written in so many words.
     let drawing = page(&["SITE PLAN 1:500", "ROOF PLAN 1:50"], &metric()).unwrap();
     assert!((drawing.scale.feet_per_unit * 200.0 * 0.3048 - 10.0).abs() < 1e-6);
+    for others in [
+        ["SITE PLAN 1:200", "ROOF 1:50"],
+        ["SITE PLAN 1:500", "DACHAUFSICHT 1:50"],
+        ["FLOOR PLAN 1:100", "ROOF LAYOUT 1:50"],
+    ] {
+        let drawing = page(&others, &metric()).unwrap();
+        assert!((drawing.scale.feet_per_unit * 200.0 * 0.3048 - 10.0).abs() < 1e-6);
+    }
     let drawing = page(&["SITE PLAN 1:500", "SCALE 1:50"], &metric()).unwrap();
     assert!((drawing.scale.feet_per_unit * 200.0 * 0.3048 - 10.0).abs() < 1e-6);
 }
 
 #[test]
 fn a_ratio_of_a_slope_or_without_a_word_for_a_scale_gives_none_and_is_named() {
-    for (text, is_named) in [("SLOPE 1:50", false), ("DRAUFSICHT 1:50", true)] {
+    for (text, is_named) in [
+        ("SLOPE 1:50", false),
+        ("DRAUFSICHT 1:50", true),
+        ("WALL SECTION, SEE PLAN 1:20", true),
+        ("KEY PLAN 1:500", true),
+        ("ROOF DETAIL 1:20", true),
+    ] {
         let refused = page(&[text], &metric()).unwrap_err();
         let finding = refused.iter().find(|f| f.code == "no-scale").unwrap();
         assert_eq!(finding.severity, Severity::Error);

@@ -428,9 +428,10 @@ fn a_face_with_two_pitches_is_refused_and_the_same_pitch_twice_is_fine() {
     );
 }
 
-/// 6 in 12 is 26.565° and 50 %, and 26.6° is 6.009 in 12: within half of its last digit, 0.013 in 12.
+/// 6 in 12 is 26.565° and 50 %: rounded 26.6° and 27°, cut off 26.5°. What was meant is 6 in 12, to which roofs are pitched; of
+/// two that are none the one with more digits.
 #[test]
-fn a_pitch_written_in_two_ways_in_one_face_is_one_pitch_and_the_finer_counts() {
+fn a_pitch_written_in_two_ways_in_one_face_is_one_pitch_and_the_rise_in_quarters_counts() {
     let face = |texts: [&str; 2]| {
         let svg = format!(
             r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 600 500" font-size="8">
@@ -446,12 +447,13 @@ fn a_pitch_written_in_two_ways_in_one_face_is_one_pitch_and_the_finer_counts() {
             pitches.map(|p| p.pitch.to_in_12()).fold(0.0, f64::max)
         })
     };
-    let of_degrees = 12.0 * 26.6_f64.to_radians().tan();
     for (texts, in_12) in [
-        (["6/12", "26.6°"], of_degrees),
-        (["26.6°", "6/12"], of_degrees),
-        (["26.6°", "50%"], of_degrees),
+        (["6/12", "26.6°"], 6.0),
+        (["26.5°", "6/12"], 6.0),
+        (["6/12", "27°"], 6.0),
+        (["26.6°", "50%"], 6.0),
         (["6/12", "50%"], 6.0),
+        (["30°", "57.7%"], 12.0 * 0.577),
     ] {
         let read = face(texts).unwrap_or_else(|f| panic!("{texts:?}: {f:?}"));
         assert!((read - in_12).abs() < 1e-9, "{texts:?}: {read}");

@@ -41,11 +41,28 @@ fn title(words: &str) -> String {
     format!(r#"<text x="700" y="420" font-size="12">{words}</text>"#)
 }
 
-/// 40 × 24 ft and the same at half its size: 960 and 240 ft² in plan, both counted.
+/// The ridge of a saltbox lies where slopes of 6 and 12 in 12 meet.
+fn saltbox((x, y): (f64, f64), (width, depth): (f64, f64)) -> String {
+    let (right, ridge, top) = (x + width, y + depth / 3.0, y + depth);
+    let middle = x + width / 2.0;
+    format!(
+        r#"<path fill="none" stroke="black" d="M{x} {y}H{right}V{top}H{x}ZM{x} {ridge}H{right}"/>
+        <text x="{middle}" y="{}" font-size="8">12/12</text><text x="{middle}" y="{}" font-size="8">6/12</text>"#,
+        y + depth / 6.0,
+        y + depth / 1.5
+    )
+}
+
+/// 40 × 24 ft and the same at half its size: 960 and 240 ft² in plan, both counted. Gables of equal slopes are as common as
+/// garages: of them a title has to say it.
 #[test]
 fn a_roof_that_is_drawn_again_at_another_size_is_told() {
-    let key = gable((600.0, 60.0), (200.0, 120.0), BLACK);
-    let (roof, findings) = roof_of(&(gable((50.0, 50.0), HOUSE, BLACK) + &key));
+    let small = ((600.0, 60.0), (200.0, 120.0));
+    let two = gable((50.0, 50.0), HOUSE, BLACK) + &gable(small.0, small.1, BLACK);
+    assert!(told(&roof_of(&two).1, "roof-drawn-twice").is_none());
+    let (_, findings) = roof_of(&(two + &title("KEY PLAN (NTS)")));
+    assert!(told(&findings, "roof-drawn-twice").is_some());
+    let (roof, findings) = roof_of(&(saltbox((50.0, 50.0), HOUSE) + &saltbox(small.0, small.1)));
     assert!((roof.plan_area().to_square_feet() - 1200.0).abs() < 0.1);
     let found = told(&findings, "roof-drawn-twice").unwrap();
     assert!(
@@ -65,6 +82,7 @@ fn two_equal_houses_are_told_only_where_a_title_says_that_one_may_be_the_other()
     for (words, is_told) in [
         ("ROOF PLAN", false),
         ("NEW RIDGE VENT", false),
+        ("NEW ROOF VENT, TYP.", false),
         ("EXISTING ROOF PLAN (DEMO)", true),
         ("NEW ROOF PLAN", true),
     ] {

@@ -385,7 +385,12 @@ fn a_number_without_a_unit_at_the_head_of_a_roofs_area_is_read_by_its_column_or_
             ("S1", "450"),
             ("TOTAL ROOF AREA", "900"),
         ][..],
-        &[("FACE", "AREA (SF)"), ("S1", "450"), ("TOTAL", "900")],
+        &[
+            ("ROOF AREAS", ""),
+            ("FACE", "AREA (SF)"),
+            ("S1", "450"),
+            ("TOTAL", "900"),
+        ],
         &[("ROOF AREA (SF)", "900")],
         &[("ROOF AREA (SF)", ""), ("900", "")],
     ] {
@@ -393,6 +398,15 @@ fn a_number_without_a_unit_at_the_head_of_a_roofs_area_is_read_by_its_column_or_
         assert_eq!(one_check(&review).subject, Subject::Roof, "{rows:?}");
         assert_eq!(one_check(&review).stated_sqft, 900.0, "{rows:?}");
     }
+    // A mere total speaks of the roof only where it is the roof's.
+    let loads = [
+        ("HVAC LOADS", ""),
+        ("ZONE", "AREA (SF)"),
+        ("BEDROOM", "220"),
+    ];
+    let with = |total| table(&[&loads[..], &[("TOTAL", total)]].concat());
+    assert_eq!(codes(&with("1,240")), ["stated-area-of-nothing"]);
+    assert_eq!(one_check(&with("1,073")).subject, Subject::Roof);
     let told = table(&[("TOTAL ROOF AREA", "900")]);
     assert_eq!(codes(&told), ["stated-area-unread"]);
     assert!(told.findings[0].message.contains("has no unit"));

@@ -87,6 +87,20 @@ fn a_frame_round_an_outline_with_its_pitches_is_asked_about() {
     assert_asked(solve(&svg, false), ["2,688", "960"], "ignore");
 }
 
+/// With a north mark or an empty box on the sheet the frame is no more the roof than without.
+#[test]
+fn other_closed_shapes_on_the_sheet_do_not_make_a_frame_the_roof() {
+    let mark = r##"<circle cx="560" cy="0" r="15" stroke="#00f"/>"##;
+    let title_box = r#"<path d="M380 340H480V400H380Z" stroke-width="2"/>"#;
+    for other in [mark, title_box] {
+        let svg = page(&[FRAME, HOUSE, other].concat(), &INSIDE);
+        match solve(&svg, false) {
+            Ok(roof) => assert_covers(Ok(roof), 960.0),
+            asked => assert_asked(asked, ["ft²", "960"], "ignore"),
+        }
+    }
+}
+
 /// A lean-to of 20 × 8 ft is a twentieth of its frame.
 #[test]
 fn a_small_roof_in_a_large_frame_is_asked_about_as_well() {

@@ -66,6 +66,8 @@ pub(super) fn read(text: &str, bare: Option<LengthUnit>) -> Meaning {
         return match of_side {
             Some(Meaning::UnreadSide) => Meaning::Side(None, pitch),
             None if speaks_of_a_height(&plain) => Meaning::Side(None, pitch),
+            // `GUTTER, SLOPE 1/16" PER FT`: how that lies, not the roof.
+            None if is_of_a_gutter(&plain) => Meaning::Other,
             _ => Meaning::Roof(Says::Pitch {
                 pitch: pitch.pitch,
                 half_step: pitch.half_step,
@@ -109,6 +111,12 @@ pub(super) fn read(text: &str, bare: Option<LengthUnit>) -> Meaning {
         return Meaning::TitleScale(scale);
     }
     of_side.unwrap_or(Meaning::Other)
+}
+
+/// Whether a text speaks of gutters or downspouts.
+fn is_of_a_gutter(plain: &str) -> bool {
+    let mut words = plain.split(|c: char| !c.is_alphabetic());
+    words.any(|word| ["gutter", "gutters", "downspout", "downspouts", "ds"].contains(&word))
 }
 
 /// Whether a text is a whole number: digits, with commas between thousands perhaps. `11,58` is none.

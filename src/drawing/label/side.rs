@@ -159,6 +159,10 @@ const OF_HEIGHT: [&str; 17] = [
 const OF_OTHERS: [&str; 8] = [
     "ridge", "peak", "floor", "f.f", "ceiling", "chimney", "slab", "grade",
 ];
+/// Lengths of something, not heights.
+const OF_LENGTHS: [&str; 11] = [
+    "o.c", "oc", "min", "max", "length", "lengths", "long", "cont", "extend", "board", "below",
+];
 /// A text of more words is a note on something else.
 const MOST_WORDS: usize = 8;
 
@@ -170,7 +174,12 @@ pub(super) fn in_other_words(plain: &str) -> Option<Meaning> {
         .filter(|word| word.starts_with(char::is_alphabetic))
         .collect();
     let says = |some: &[&str]| words.iter().any(|word| some.contains(word));
-    let speaks = says(&OF_HEIGHT) && !says(&OF_OTHERS) && words.len() <= MOST_WORDS;
+    let measures = plain.starts_with(|c: char| c.is_ascii_digit()) || plain.contains(" x ");
+    let speaks = says(&OF_HEIGHT)
+        && !says(&OF_OTHERS)
+        && !says(&OF_LENGTHS)
+        && !measures
+        && words.len() <= MOST_WORDS;
     (speaks && speaks_of_a_height(plain)).then_some(Meaning::UnreadSide)
 }
 
@@ -306,8 +315,20 @@ mod tests {
             "FASCIA 1X8",
             "2X6 WALL 8\"",
             "RIDGE 18'-0\" ABOVE PLATE",
+            "ALUM. GUTTER W/ 2 DS, SLOPE 1/16\" PER FT",
         ] {
             assert_eq!(read(text, None), Meaning::Other, "{text}");
+        }
+        // Lengths of gutters, boards and walls are no heights.
+        for text in [
+            "DS @ GUTTER 10'-0\" O.C.",
+            "FASCIA BOARD, 16' LENGTHS",
+            "CONT. GUTTER, 40 FT",
+            "40' GUTTER",
+            "5\" GUTTER, 4'-0\" MIN FROM DOOR",
+            "EXTEND WALL 4'-0\"",
+        ] {
+            assert_ne!(read(text, None), Meaning::UnreadSide, "{text}");
         }
     }
 

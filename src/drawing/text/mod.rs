@@ -12,11 +12,12 @@ pub use area_words::{
     has_an_area, heads_an_area, is_bare_figure, is_of_roofs, speaks_of_an_area, topic_of_areas,
     unit_of_column,
 };
-pub(crate) use pitch::agree;
 pub use pitch::{
     PitchText, Written, gives_two_pitches, looks_like_a_pitch, nearly_a_pitch, parse_pitch,
     pitch_in_words, states_an_angle,
 };
+pub(crate) use pitch::{agree, counts_before};
+pub(crate) use scale::of_a_roof;
 pub use scale::{ScaleText, ends_in_a_scale, parse_scale_text, scale_in_words, scale_of_title};
 pub use title::names_a_state;
 

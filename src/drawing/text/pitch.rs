@@ -41,14 +41,35 @@ impl PitchText {
     }
 }
 
-/// Whether two pitches, each with half of its last digit as rise per run, are one: the coarser one, as it stands, rounds to
-/// what the finer one says. Two whole rises in 12 never do.
+/// Two pitches written in two ways are one within so many halves of the finer one's last digit: rounded, or cut off (6/12 is
+/// 26.565°, and `26.5°` on many a sheet). Two whole rises in 12 lie two halves apart, and are two.
+const ONE_PITCH_HALVES: f64 = 1.9;
+
+/// Of two pitches that are one, whether the first is the one that was meant: a rise in 12 in quarters, as roofs are pitched, or
+/// else the one with more digits.
+pub(crate) fn counts_before(
+    (one, half_of_one): (Pitch, f64),
+    (other, half_of_other): (Pitch, f64),
+) -> bool {
+    let in_quarters = |pitch: Pitch| {
+        let quarters = pitch.to_in_12() * 4.0;
+        (quarters - quarters.round()).abs() < 1e-6
+    };
+    match (in_quarters(one), in_quarters(other)) {
+        (true, false) => true,
+        (false, true) => false,
+        _ => half_of_one <= half_of_other,
+    }
+}
+
+/// Whether two pitches, each with half of its last digit as rise per run, are one: the coarser one, as it stands, is what the
+/// finer one says.
 pub(crate) fn agree(
     (one, half_of_one): (Pitch, f64),
     (other, half_of_other): (Pitch, f64),
 ) -> bool {
     let apart = (one.to_rise_per_run() - other.to_rise_per_run()).abs();
-    apart <= half_of_one.min(half_of_other)
+    apart <= ONE_PITCH_HALVES * half_of_one.min(half_of_other)
 }
 
 /// What is written as steeper is no pitch of a roof: rise in 12 beyond this, degrees from this on.
@@ -122,7 +143,11 @@ pub fn pitch_in_words(text: &str) -> Option<PitchText> {
         }
         match found {
             Some(before) if !before.agrees(pitch) => return None,
-            Some(before) if before.half_step <= pitch.half_step => {}
+            Some(before)
+                if counts_before(
+                    (before.pitch, before.half_step),
+                    (pitch.pitch, pitch.half_step),
+                ) => {}
             _ => found = Some(pitch),
         }
     }
@@ -471,8 +496,9 @@ mod tests {
         case("ROOF 375 SF, 6/12, +10% WASTE", 6.0);
         case("MAIN ROOF 6 1/2:12", 6.5);
         case("6/12 TYP, 6/12", 6.0);
-        // Of two that agree the finer is taken.
-        case("6/12 (26.6°) slope", 12.0 * 26.6_f64.to_radians().tan());
+        // Of two that agree the rise in 12 is what was meant, rounded to degrees or cut off.
+        case("6/12 (26.6°) slope", 6.0);
+        case("6/12 (26.5°) slope", 6.0);
         case("26.6 deg", 12.0 * 26.6_f64.to_radians().tan());
     }
 

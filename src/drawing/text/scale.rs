@@ -59,8 +59,22 @@ pub fn scale_in_words(text: &str) -> Option<ScaleText> {
 /// A ratio with a run of less is a slope's, or a detail's.
 const LEAST_OF_A_PLAN: f64 = 20.0;
 
-/// Words that say of a ratio behind them that it is a drawing's scale; also what ends in `plan`, as `DACHPLAN` does.
-const OF_A_SCALE: [&str; 6] = ["m", "mst", "maßstab", "massstab", "drawing", "dwg"];
+/// Words that say of a ratio behind them that it is the drawing's scale, where nothing else is said. A title of another drawing
+/// than the roof's, such as `SITE PLAN 1:500`, says nothing of the roof's.
+const OF_A_SCALE: [&str; 7] = ["m", "mst", "maßstab", "massstab", "drawing", "dwg", "plan"];
+/// Drawings of a sheet that show no roof from above, or a part of it.
+const OF_OTHER_DRAWINGS: [&str; 10] = [
+    "detail",
+    "details",
+    "section",
+    "schnitt",
+    "elevation",
+    "ansicht",
+    "key",
+    "site",
+    "framing",
+    "see",
+];
 
 /// Words that say that it is a slope's.
 const OF_A_SLOPE: [&str; 8] = [
@@ -75,14 +89,22 @@ const OF_A_SLOPE: [&str; 8] = [
 /// ```
 pub fn scale_of_title(text: &str) -> Option<ScaleText> {
     let (words, ratio) = words_and_ratio(text)?;
-    let is_of_scale = |word: &str| word.ends_with("plan") || OF_A_SCALE.contains(&word);
-    words
+    let mut words = words
         .split(|c: char| !c.is_alphabetic())
-        .any(is_of_scale)
-        .then(|| ScaleText::Paper {
-            feet_per_paper_inch: ratio / 12.0,
-            text: text.trim().to_string(),
-        })
+        .filter(|word| !word.is_empty());
+    let is_title = of_a_roof(text) || words.all(|word| OF_A_SCALE.contains(&word));
+    is_title.then(|| ScaleText::Paper {
+        feet_per_paper_inch: ratio / 12.0,
+        text: text.trim().to_string(),
+    })
+}
+
+/// Whether a title names a roof, and no part of it drawn by itself.
+pub(crate) fn of_a_roof(title: &str) -> bool {
+    let plain = normalise(title);
+    let words = || plain.split(|c: char| !c.is_alphabetic());
+    words().any(|word| word.starts_with("roof") || word.starts_with("dach"))
+        && !words().any(|word| OF_OTHER_DRAWINGS.contains(&word))
 }
 
 /// Whether a text ends in a ratio that may be a drawing's scale, whatever words stand before it.

@@ -27,7 +27,7 @@ const MOST_WORDS: usize = 6;
 /// ```
 /// use eavewright::drawing::text::names_a_state;
 /// assert!(names_a_state("EXISTING ROOF PLAN (DEMO)") && names_a_state("KEY PLAN (NTS)"));
-/// assert!(!names_a_state("ROOF PLAN") && !names_a_state("NEW RIDGE VENT"));
+/// assert!(!names_a_state("ROOF PLAN") && !names_a_state("NEW ROOF VENT, TYP."));
 /// ```
 pub fn names_a_state(text: &str) -> bool {
     let plain = normalise(text);
@@ -38,7 +38,21 @@ pub fn names_a_state(text: &str) -> bool {
     let of_state = |word: &&str| STATES.contains(word) || *word == "keyplan";
     let in_brackets = plain.contains("(e)") || plain.contains("(n)");
     let of_drawing = |word: &&str| word.ends_with("plan") || *word == "roof";
-    words.len() <= MOST_WORDS
+    // A title ends in what it names, before or behind the state: more words speak of something on the roof.
+    let outside_brackets: String = plain
+        .split('(')
+        .enumerate()
+        .map(|(i, part)| match (i, part.split_once(')')) {
+            (0, _) => part,
+            (_, Some((_, after))) => after,
+            (_, None) => "",
+        })
+        .collect();
+    let last = outside_brackets
+        .split([' ', ':', ',', '.', '/'])
+        .rfind(|word| !word.is_empty());
+    last.is_some_and(|word| of_drawing(&word) || of_state(&word))
+        && words.len() <= MOST_WORDS
         && words.iter().any(of_drawing)
         && (in_brackets || words.iter().any(of_state))
 }

@@ -67,7 +67,7 @@ pub(super) fn place_arrows(
         match map.faces[face].fall_hint {
             Some(was) if was.angle_to_deg(fall) > AGREE_DEG => map.findings.push(
                 Finding::error("two-arrows", "Two arrows in one face point different ways.")
-                    .remedy("Take one of them out.")
+                    .remedy("Take one of them out; draw the shaft of an arrow in one piece.")
                     .place(place),
             ),
             Some(_) => {}

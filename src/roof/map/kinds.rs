@@ -375,10 +375,14 @@ pub(super) fn default_pitch(pitch: Pitch) -> LabelledPitch {
     }
 }
 
-/// The pitch that all labels in a face say; of those that agree, written in several ways, the finest counts.
+/// The pitch that all labels in a face say; of those that agree, written in several ways, the one that was meant counts.
 fn labelled(inside: &[&PitchLabel<'_>], findings: &mut Vec<Finding>) -> FaceKind {
-    let finer = |a: &&&PitchLabel<'_>, b: &&&PitchLabel<'_>| a.half_step.total_cmp(&b.half_step);
-    let first = inside.iter().min_by(finer).unwrap_or(&inside[0]);
+    let mut first = inside[0];
+    for label in &inside[1..] {
+        if !first.as_pitch().counts_before(label.pitch, label.half_step) {
+            first = label;
+        }
+    }
     let pitch = first.as_pitch();
     let contradicts = |l: &&&PitchLabel<'_>| !pitch.agrees(l.pitch, l.half_step);
     if let Some(other) = inside.iter().find(contradicts) {

@@ -62,7 +62,7 @@ pub use pipes::MapPipe;
 pub use select::{EdgeLine, StrokeSet, candidates};
 
 use crate::Finding;
-use crate::drawing::text::agree;
+use crate::drawing::text::{agree, counts_before};
 use crate::geometry::Point;
 use crate::place::Source;
 use crate::units::Pitch;
@@ -161,6 +161,11 @@ impl LabelledPitch {
     /// Whether a text says the same pitch, in another way perhaps.
     fn agrees(&self, pitch: Pitch, half_step: f64) -> bool {
         agree((self.pitch, self.half_step), (pitch, half_step))
+    }
+
+    /// Whether of two that agree it is the one that was meant.
+    fn counts_before(&self, pitch: Pitch, half_step: f64) -> bool {
+        counts_before((self.pitch, self.half_step), (pitch, half_step))
     }
 }
 

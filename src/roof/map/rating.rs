@@ -59,6 +59,10 @@ impl Rating {
 pub(super) struct Ring {
     /// Its plan area, in square feet.
     pub(super) sqft: f64,
+    /// Whether it is the only face of its choice.
+    pub(super) is_alone: bool,
+    /// One of its corners, in plan feet.
+    pub(super) corner: Point,
     /// The corners of the box round it.
     low: Point,
     high: Point,
@@ -73,16 +77,24 @@ pub(super) struct Ring {
 }
 
 impl Ring {
-    fn new(attempt: &Attempt, outside: &Outside) -> Option<Self> {
+    /// Of the one face that there is, or that holds labels: `count` says how many each holds.
+    fn new(attempt: &Attempt, count: &[usize], outside: &Outside) -> Option<Self> {
         let sub = &attempt.sub;
-        let [face] = &sub.faces[..] else { return None };
-        let corners = sub.corners(face.first()?);
+        let mut held = (0..sub.faces.len()).filter(|&face| count[face] > 0);
+        let face = match (held.next(), held.next()) {
+            (Some(face), None) => face,
+            (None, _) if sub.faces.len() == 1 => 0,
+            _ => return None,
+        };
+        let corners = sub.corners(sub.faces[face].first()?);
         let fold = |of: fn(f64, f64) -> f64| {
             let all = corners.iter().copied();
             all.reduce(|a, b| Point::new(of(a.x, b.x), of(a.y, b.y)))
         };
         Some(Self {
-            sqft: sub.area(0),
+            sqft: sub.area(face),
+            is_alone: sub.faces.len() == 1,
+            corner: *corners.first()?,
             low: fold(f64::min)?,
             high: fold(f64::max)?,
             inside: outside.labels - outside.all,
@@ -199,7 +211,7 @@ impl Search<'_> {
                 .filter(|&f| parts.binary_search(&sub.face_part[f]).is_ok())
                 .count();
         }
-        Ring::new(&attempt, &outside)
+        Ring::new(&attempt, &count, &outside)
     }
 
     /// The strokes that there are to choose from, and those of the roof layer.

@@ -199,8 +199,7 @@ impl Said {
                         true => two_pitches(label, first, is_curve),
                         false => two_of(label, "two-pitches", "pitches", where_it_is(beside)),
                     }),
-                    // Of two that agree the finer counts.
-                    Some(first) if first.half_step <= half_step => {}
+                    Some(first) if first.counts_before(pitch, half_step) => {}
                     _ => {
                         *known = Some(LabelledPitch {
                             pitch,

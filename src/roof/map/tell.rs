@@ -186,7 +186,7 @@ fn strip(strip: &Speck) -> Finding {
             strip.width_ft()
         ),
     )
-    .remedy("If it is a face, write its pitch with a leader that ends in it.")
+    .remedy("If it is a face, write its pitch with a leader that ends in it; if one of its long lines is a gutter, a fascia or a wall, leave that out by --ignore with its colour or width, or put it on a layer named ignore.")
     .place(Place::at(strip.at))
 }
 

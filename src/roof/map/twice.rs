@@ -57,7 +57,6 @@ impl Part {
     fn is_common(&self) -> bool {
         match &self.shape[..] {
             [] | [_] => true,
-            [_, _] => false,
             [first, rest @ ..] => rest.iter().all(|measure| measure.is_like(*first)),
         }
     }

@@ -4,9 +4,9 @@ use super::dashed::{LEAST_OVERHANG_FT, WIDEST_OVERHANG_FT};
 use super::pens::rule_for;
 use super::rating::{Rating, Ring};
 use super::select::Search;
-use crate::Finding;
 use crate::drawing::Stroke;
 use crate::units::number;
+use crate::{Finding, Place};
 
 /// A choice whose ends have to be mended by so many hundredths of a foot more was not drawn to meet.
 const MENDED_MORE: i64 = 30;
@@ -81,7 +81,7 @@ impl Search<'_> {
             let rating = self.rated[*choice];
             // Walls dashed within a solid edge lie beneath the roof.
             let as_well_drawn = rating.dashed <= best.dashed
-                && rating.faces_unsuited == best.faces_unsuited
+                && rating.faces_unsuited <= best.faces_unsuited
                 && rating.ends_on_dashed == 0
                 && rating.roof_lines_left_out <= best.roof_lines_left_out
                 && rating.mended <= best.mended + MENDED_MORE;
@@ -99,7 +99,12 @@ impl Search<'_> {
                 && (holds_all || between && (is_strip || at_its_sides))
         };
         let rivals = self.rings.iter().filter(is_rival);
-        let (inner, ring) = rivals.max_by(|a, b| a.1.sqft.total_cmp(&b.1.sqft))?;
+        // Of choices with one ring the one that holds nothing else: its lines tell by what they differ.
+        let wider = |a: &Ring, b: &Ring| {
+            let by_area = a.sqft.total_cmp(&b.sqft);
+            by_area.then(a.is_alone.cmp(&b.is_alone))
+        };
+        let (inner, ring) = rivals.max_by(|a, b| wider(a.1, b.1))?;
         let covers = Covers::of(round.sqft, ring.sqft);
         let rules = self.rules(outer, inner);
         let finding = if best.dashed > self.rated[inner].dashed {
@@ -107,6 +112,9 @@ impl Search<'_> {
         } else {
             ask_of_solid(covers, &rules)
         };
+        let finding = finding
+            .place(Place::at(round.corner))
+            .place(Place::at(ring.corner));
         Some(EdgeAsked {
             finding,
             narrower: Some(inner.clone()),
@@ -219,7 +227,7 @@ impl Rules {
     fn remedy(&self) -> String {
         let way = |rule: &Option<String>| match rule {
             Some(rule) => format!("say --ignore '{rule}'"),
-            None => "leave it out with --ignore by its id".to_owned(),
+            None => "leave it out with --ignore by an id of its own".to_owned(),
         };
         format!(
             "If the outer line is the roof's edge, draw the inner one on a layer named ignore or {}; if the roof ends at the inner line, draw the outer one there or {}.",
