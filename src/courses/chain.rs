@@ -377,19 +377,23 @@ impl Grower<'_> {
             return Some((0.0, seat));
         }
         let end = |range: &Range| if side < 0.0 { range.high } else { range.low };
-        let ends = problem.runs[run].ranges.iter().map(end);
-        let beside = self.near.iter().flat_map(|&(seat, clear)| {
-            let first = match seat {
-                Seat::Joints { first, .. } => Some(first),
-                Seat::Single { .. } => None,
-            };
-            let beside = move |first| clear.offs(side, problem.width).map(move |off| first + off);
-            first.into_iter().flat_map(beside)
-        });
         let off = |place: f64| problem.once_round((place - joint) * side);
         let mut places = std::mem::take(&mut self.places);
         places.clear();
-        places.extend(ends.chain(beside).map(|place| (off(place), place)));
+        let ends = problem.runs[run].ranges.iter().map(end);
+        places.extend(ends.map(|place| (off(place), place)));
+        // Loops, and no iterators of iterators: this is where chains are grown.
+        for &(seat, clear) in &self.near {
+            let Seat::Joints { first, .. } = seat else {
+                continue;
+            };
+            let place = first + side * clear.joint;
+            places.push((off(place), place));
+            if clear.cutouts.is_some() {
+                let beside = clear.offs(side, problem.width).skip(1);
+                places.extend(beside.map(|by| (off(first + by), first + by)));
+            }
+        }
         places.sort_by(|a, b| a.0.total_cmp(&b.0));
         let found = places.iter().find_map(|&(off, place)| {
             let seat = problem.seat_at(run, place)?;
