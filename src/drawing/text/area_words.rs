@@ -96,7 +96,7 @@ const OTHER_AREAS: [&str; 17] = [
     "door",
 ];
 
-/// Whether a text speaks of a roof's area, in words or numbers that [`parse_area`] may not know: an area that nobody compares
+/// Whether a text speaks of a roof's area, in words or numbers that [`parse_area`](super::parse_area) may not know: an area that nobody compares
 /// has to be told.
 ///
 /// ```
