@@ -198,8 +198,19 @@ impl Problem {
             })
     }
 
+    /// How near joints of two seats come to each other, and how near cutouts do, each with the distance asked; where both have
+    /// joints, and where there are cutouts.
+    pub(super) fn gaps(&self, a: Seat, b: Seat, clear: Clear) -> [Option<(f64, f64)>; 2] {
+        let joints = self.distance(a, b).map(|gap| (gap, clear.joint));
+        let cutouts = clear.cutouts.and_then(|cutouts| {
+            let nearest = Self::nearest_cutouts(a, b, cutouts)?;
+            Some((nearest, cutouts.distance))
+        });
+        [joints, cutouts]
+    }
+
     /// The least distance between cutouts or joints of two seats that lie over each other, if both have joints.
-    pub(super) fn nearest_cutouts(a: Seat, b: Seat, cutouts: Cutouts) -> Option<f64> {
+    fn nearest_cutouts(a: Seat, b: Seat, cutouts: Cutouts) -> Option<f64> {
         match (a, b) {
             (Seat::Joints { first: a, .. }, Seat::Joints { first: b, .. }) => {
                 Some(cutouts.nearest(b - a))

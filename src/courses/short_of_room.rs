@@ -76,13 +76,8 @@ pub(super) fn filled(problem: &Problem, seats: &[Option<Seat>]) -> Vec<Seat> {
 /// The part of the distance asked that a seat keeps from the joints around, where it keeps least: 1 where it keeps all.
 fn kept(problem: &Problem, run: usize, seat: Seat, seats: &[Option<Seat>]) -> f64 {
     let parts = problem.around(run).flat_map(|(other, clear)| {
-        let there = seats[other];
-        let joints = there.and_then(|there| problem.distance(seat, there));
-        let cutouts = clear.cutouts.and_then(|cutouts| {
-            let nearest = Problem::nearest_cutouts(seat, there?, cutouts)?;
-            Some((nearest, cutouts.distance))
-        });
-        [joints.map(|distance| (distance, clear.joint)), cutouts]
+        let gaps = |there| problem.gaps(seat, there, clear);
+        seats[other].map_or([None; 2], gaps)
     });
     let parts = parts
         .flatten()

@@ -120,11 +120,7 @@ pub(super) fn close_joints(problem: &Problem, seats: &[Seat]) -> Vec<CloseJoints
         for (other, clear) in problem.around(run).filter(|(other, _)| *other > run) {
             let (here, there) = (seats[run], seats[other]);
             let is_close = |&(gap, asked): &(f64, f64)| gap < asked - problem.tolerance;
-            let joints = problem.distance(here, there).map(|gap| (gap, clear.joint));
-            let cutouts = clear.cutouts.and_then(|cutouts| {
-                let nearest = Problem::nearest_cutouts(here, there, cutouts)?;
-                Some((nearest, cutouts.distance))
-            });
+            let [joints, cutouts] = problem.gaps(here, there, clear);
             let of_joints = joints.filter(is_close);
             let is_of_cutouts = of_joints.is_none();
             let Some((distance_in, asked_in)) = of_joints.or(cutouts.filter(is_close)) else {

@@ -218,6 +218,14 @@ impl Run {
     /// where that tells no stretch from another.
     fn stretch(&self, text: &Box2, segments: &Segments) -> Option<Shaft> {
         let last = self.joints.len() - 1;
+        let in_doubt = |from, to| Shaft {
+            in_doubt: true,
+            ..self.shaft(from, to)
+        };
+        if self.pieces.len() > MOST_PIECES {
+            text.unfitness(&self.ends(0, last))?;
+            return Some(in_doubt(0, last));
+        }
         // Beside other lengths each piece may have its own, though nothing marks where they part.
         let shared = self.is_beside_others(text, segments);
         let mut cuts: Vec<usize> = (1..last).filter(|&i| shared || self.meets[i]).collect();
@@ -227,27 +235,22 @@ impl Run {
         let pairs = pairs.flat_map(|(i, &from)| cuts[i + 1..].iter().map(move |&to| (from, to)));
         let may_be: Vec<Stretch> = pairs
             .filter_map(|(from, to)| {
-                let shaft = self.shaft(from, to);
+                let shaft = self.ends(from, to);
                 text.unfitness(&shaft)?;
-                Some(Stretch::of(shaft, text))
+                Some(Stretch::of((from, to), &shaft, text))
             })
             .collect();
         let clear = |s: &&Stretch| {
             let mut others = may_be.iter().filter(|o| !std::ptr::eq(*o, *s));
             others.all(|o| s.goes_before(o))
         };
-        if self.pieces.len() <= MOST_PIECES
-            && let Some(own) = may_be.iter().find(clear)
-        {
-            return Some(own.shaft.clone());
+        if let Some(own) = may_be.iter().find(clear) {
+            let (from, to) = own.joints;
+            return Some(self.shaft(from, to));
         }
-        let likeliest = may_be
-            .into_iter()
-            .min_by(|a, b| a.part.total_cmp(&b.part))?;
-        Some(Shaft {
-            in_doubt: true,
-            ..likeliest.shaft
-        })
+        let likeliest = may_be.iter().min_by(|a, b| a.part.total_cmp(&b.part))?;
+        let (from, to) = likeliest.joints;
+        Some(in_doubt(from, to))
     }
 
     /// Whether another length stands beside the line.
@@ -261,24 +264,32 @@ impl Run {
             .any(|&p| p != text.middle && nearest_on(p, a, b).distance(p) <= BESIDE * text.size)
     }
 
+    /// The line between two joints without its pieces: there are many such lines to choose from.
+    fn ends(&self, from: usize, to: usize) -> Shaft {
+        Shaft {
+            a: self.joints[from],
+            b: self.joints[to],
+            ..Shaft::of(&self.pieces[from])
+        }
+    }
+
     /// The pieces between two joints as one line.
     fn shaft(&self, from: usize, to: usize) -> Shaft {
         let pieces = &self.pieces[from..to];
         let mut shapes: Vec<usize> = pieces.iter().map(|s| s.shape).collect();
         shapes.dedup();
         Shaft {
-            a: self.joints[from],
-            b: self.joints[to],
             shapes,
             pieces: pieces.iter().map(|s| (s.a, s.b)).collect(),
-            ..Shaft::of(&pieces[0])
+            ..self.ends(from, to)
         }
     }
 }
 
 /// A stretch of a line that a text may belong to.
 struct Stretch {
-    shaft: Shaft,
+    /// The numbers of the joints that it runs between.
+    joints: (usize, usize),
     long: f64,
     /// How far from its middle the text stands: in text sizes, and as a part of the way from the middle to the end.
     sizes: f64,
@@ -286,12 +297,12 @@ struct Stretch {
 }
 
 impl Stretch {
-    fn of(shaft: Shaft, text: &Box2) -> Self {
+    fn of(joints: (usize, usize), shaft: &Shaft, text: &Box2) -> Self {
         let long = shaft.a.distance(shaft.b);
         let u = (shaft.b - shaft.a).unit().unwrap_or_default();
         let off = ((text.middle - shaft.a).dot(u) - long / 2.0).abs();
         Self {
-            shaft,
+            joints,
             long,
             sizes: off / text.size,
             part: 2.0 * off / long,
