@@ -1,7 +1,7 @@
 //! The best layout found: simple layouts first, then one chain of offcuts through the face where these do not reach the
 //! bound, and a search where no chain is found or where more work is asked for.
 
-use super::bound::slice_bound;
+use super::bound::{slice_bound, slice_need};
 use super::candidates::{Seats, complete};
 use super::dual::price_bound;
 use super::handiest::Handiest;
@@ -53,15 +53,22 @@ pub(super) fn best(
         ranking.look_at_others();
     }
     ranking.rank_exactly();
-    let mut bound = slice_bound(runs, problem.width);
+    let need = slice_need(runs, problem.width);
+    let mut bound = slice_bound(need, problem.width);
     let asks_for_fewest = terms.are_free() && terms.wish.layout == Layout::Fewest;
     let mut chain = None;
     if asks_for_fewest && !ranking.reaches(bound) {
-        let grown = |kept| chain::grown(problem, rules.wait_courses, grid, kept);
+        let grown =
+            |kept, most_waste| chain::grown(problem, rules.wait_courses, grid, kept, most_waste);
         let reaches = |chain: &Option<(usize, _)>| chain.as_ref().is_some_and(|c| c.0 <= bound);
-        chain = grown(effort.chains);
+        chain = grown(effort.chains, f64::INFINITY);
         if is_small(problem) && effort.chains < CHAINS_ON_SMALL_FACES && !reaches(&chain) {
-            let more = grown(CHAINS_ON_SMALL_FACES);
+            // What opens a shingle less wastes no more than it would leave over.
+            let fewer = chain
+                .as_ref()
+                .map_or(f64::INFINITY, |(opened, _)| (opened - 1) as f64);
+            let most_waste = fewer * problem.width - need + problem.tolerance * runs.len() as f64;
+            let more = grown(CHAINS_ON_SMALL_FACES, most_waste);
             chain = [more, chain].into_iter().flatten().min_by_key(|c| c.0);
         }
         let is_all = chain.is_some() && (!is_small(problem) || reaches(&chain));

@@ -3,11 +3,17 @@
 use super::problem::TOLERANCE;
 use super::runs::Run;
 
-/// The slice bound: at any height h above the butt lines, the runs need so much width in all, and a shingle gives
-/// its own width, and the tolerance; the largest over h, rounded up. Holds for any joints and any reuse of offcuts.
+/// The slice bound: as many shingles as are as wide together as [`slice_need`], and the tolerance. Holds for any joints and
+/// any reuse of offcuts.
 ///
 /// 30 ft wide, 35 courses of 39⅜ in shingles, rakes overhanging ½ in: 35 × 361 / 39.375 = 320.9, so 321.
-pub(super) fn slice_bound(runs: &[Run], width: f64) -> usize {
+pub(super) fn slice_bound(need: f64, width: f64) -> usize {
+    // A shingle is not asked for by the rounding of the sum.
+    (need / (width * (1.0 + TOLERANCE)) - 1e-6).ceil().max(0.0) as usize
+}
+
+/// At any height h above the butt lines the runs need so much width in all: the most over h, in inches.
+pub(super) fn slice_need(runs: &[Run], width: f64) -> f64 {
     let mut heights: Vec<f64> = runs
         .iter()
         .flat_map(|r| r.left.inner.iter().chain(&r.right.inner))
@@ -15,14 +21,10 @@ pub(super) fn slice_bound(runs: &[Run], width: f64) -> usize {
         .collect();
     heights.sort_by(f64::total_cmp);
     heights.dedup_by(|a, b| (*a - *b).abs() < 1e-9 * width);
-    let needed = heights
+    heights
         .iter()
         .map(|&h| runs.iter().map(|r| width_at(r, h)).sum::<f64>())
-        .fold(0.0, f64::max);
-    // A shingle is not asked for by the rounding of the sum.
-    (needed / (width * (1.0 + TOLERANCE)) - 1e-6)
-        .ceil()
-        .max(0.0) as usize
+        .fold(0.0, f64::max)
 }
 
 /// The width that a run needs at a height, 0 above its pieces.
@@ -38,7 +40,7 @@ pub(super) fn width_at(run: &Run, h: f64) -> f64 {
 mod tests {
     use super::super::plain_faces::{format, problem, trapezoid};
     use super::super::{EdgeKind, LayRules, lay_face};
-    use super::slice_bound;
+    use super::{slice_bound, slice_need};
 
     /// Coordinates with seven decimals may leave a run wider than ten shingles by so little that its two end pieces still
     /// come out of one shingle: then no course takes an eleventh.
@@ -54,7 +56,8 @@ mod tests {
         let (runs, problem) = problem(&face, &format, &rules);
         let laid = lay_face(&face, &format, &rules).unwrap_or_else(|f| unreachable!("{f:?}"));
         assert_eq!((laid.runs.len(), laid.opened), (100, 1000));
-        assert_eq!(slice_bound(&runs, problem.width), 1000);
+        let need = slice_need(&runs, problem.width);
+        assert_eq!(slice_bound(need, problem.width), 1000);
         assert_eq!(laid.bound, 1000);
     }
 }

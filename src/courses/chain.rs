@@ -62,23 +62,24 @@ struct Chain {
     lot: u64,
 }
 
-/// The layout of the chain that opens fewest shingles, and how many; so many chains are kept from run to run. `None`
-/// where no chain kept finds a place for a run.
+/// The layout of the chain that opens fewest shingles, and how many; so many chains are kept from run to run, and none
+/// that wastes more than `most_waste` inches of shingle. `None` where no chain kept finds a place for a run.
 pub(super) fn grown(
     problem: &Problem,
     wait: usize,
     grid: f64,
     kept: usize,
+    most_waste: f64,
 ) -> Option<(usize, Vec<Seat>)> {
     let mut grower = Grower {
         problem,
         wait,
         grid,
+        most_waste,
         chains: Vec::new(),
         new: Vec::new(),
         order: Vec::new(),
         near: Vec::new(),
-        places: Vec::new(),
         random: Random::new(0),
     };
     let mut last = 0..0;
@@ -103,6 +104,7 @@ struct Grower<'a> {
     problem: &'a Problem,
     wait: usize,
     grid: f64,
+    most_waste: f64,
     /// All chains kept, those up to one run after those up to the run before.
     chains: Vec<Chain>,
     /// Those that take in one run more, and their places there by what they are kept by.
@@ -110,8 +112,6 @@ struct Grower<'a> {
     order: Vec<((u64, u64), usize)>,
     /// Seats of the two courses below a run, with what to keep from them.
     near: Vec<(Seat, Clear)>,
-    /// Places for a joint, with how far off they are.
-    places: Vec<(f64, f64)>,
     random: Random,
 }
 
@@ -213,19 +213,23 @@ impl Grower<'_> {
                 *end = None;
             }
         }
+        if chain.waste > self.most_waste {
+            return;
+        }
         self.note_near(run, from);
-        let before = self.new.len();
-        if self.problem.runs[run].single {
+        let mut has_place = self.problem.runs[run].single;
+        if has_place {
             self.lay_one_piece(run, chain);
         }
         for kind in Kind::BOTH {
             let partner = chain.ends[kind.other() as usize];
             let off = partner.and_then(|_| self.lay(run, chain, kind, partner));
+            has_place |= off.is_some();
             if off.is_none_or(|off| off > self.problem.width / DEAR_PARTS) {
-                self.lay(run, chain, kind, None);
+                has_place |= self.lay(run, chain, kind, None).is_some();
             }
         }
-        if self.new.len() == before {
+        if !has_place {
             self.begin(run, from, chain.waste + self.wasted_at_the_ends(&chain));
         }
     }
@@ -252,10 +256,13 @@ impl Grower<'_> {
             Kind::Opening => self.nearest(run, room.left_reach + most, -1.0)?,
             Kind::Closing => self.nearest(run, room.right_reach - most, 1.0)?,
         };
+        chain.waste += off;
+        if chain.waste > self.most_waste {
+            return Some(off);
+        }
         let piece = self.piece(run, seat, kind.other());
         let end = kind.other() as usize;
         chain.seat = seat;
-        chain.waste += off;
         match partner {
             Some(_) => chain.ends[end] = piece,
             None => self.keep_waiting(&mut chain, end, piece?),
@@ -311,6 +318,9 @@ impl Grower<'_> {
 
     /// Begins a chain with a run, at every place of the grid that keeps its distances.
     fn begin(&mut self, run: usize, from: usize, waste: f64) {
+        if waste > self.most_waste {
+            return;
+        }
         let problem = self.problem;
         if problem.runs[run].single {
             let nothing = Chain {
@@ -338,6 +348,9 @@ impl Grower<'_> {
     }
 
     fn add(&mut self, chain: Chain) {
+        if chain.waste > self.most_waste {
+            return;
+        }
         let lot = self.random.next();
         self.new.push(Chain { lot, ..chain });
     }
@@ -369,44 +382,46 @@ impl Grower<'_> {
     }
 
     /// The seat that keeps its distances with a joint at a place or nearest to it on one side (−1 is left), and how far
-    /// off it lies: at an end of what the run allows, or as near to another course's joint as it may.
-    fn nearest(&mut self, run: usize, joint: f64, side: f64) -> Option<(f64, Seat)> {
+    /// off it lies: at an end of what the run allows, or as near to another course's joint as it may. Whatever is in the
+    /// way of one place says how far on the next one lies.
+    fn nearest(&self, run: usize, joint: f64, side: f64) -> Option<(f64, Seat)> {
         let problem = self.problem;
-        let exact = problem.seat_at(run, joint);
-        if let Some(seat) = exact.filter(|&seat| self.keeps_off(seat)) {
-            return Some((0.0, seat));
-        }
-        let end = |range: &Range| if side < 0.0 { range.high } else { range.low };
         let off = |place: f64| problem.once_round((place - joint) * side);
-        let mut places = std::mem::take(&mut self.places);
-        places.clear();
-        let ends = problem.runs[run].ranges.iter().map(end);
-        places.extend(ends.map(|place| (off(place), place)));
-        // Loops, and no iterators of iterators: this is where chains are grown.
-        for &(seat, clear) in &self.near {
-            let Seat::Joints { first, .. } = seat else {
-                continue;
-            };
-            let place = first + side * clear.joint;
-            places.push((off(place), place));
-            if clear.cutouts.is_some() {
-                let beside = clear.offs(side, problem.width).skip(1);
-                places.extend(beside.map(|by| (off(first + by), first + by)));
+        let (mut place, mut gone) = (joint, 0.0);
+        loop {
+            let on = |to: f64| problem.once_round((to - place) * side);
+            let sooner = |a: &f64, b: &f64| on(*a).total_cmp(&on(*b));
+            let next = match problem.seat_at(run, place) {
+                None => {
+                    let end = |range: &Range| if side < 0.0 { range.high } else { range.low };
+                    problem.runs[run].ranges.iter().map(end).min_by(sooner)
+                }
+                Some(seat) => {
+                    let is_in_the_way =
+                        |&&(other, clear): &&(Seat, Clear)| !problem.apart(seat, other, clear);
+                    match self.near.iter().find(is_in_the_way) {
+                        None => return Some((gone, seat)),
+                        Some(&(Seat::Joints { first, .. }, clear)) => clear
+                            .offs(side, problem.width)
+                            .map(|by| first + by)
+                            .filter(|&to| on(to) > problem.tolerance)
+                            .min_by(sooner),
+                        Some((Seat::Single { .. }, _)) => None,
+                    }
+                }
+            }?;
+            // Once round there is none.
+            if off(next) <= gone {
+                return None;
             }
+            (place, gone) = (next, off(next));
         }
-        places.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let found = places.iter().find_map(|&(off, place)| {
-            let seat = problem.seat_at(run, place)?;
-            self.keeps_off(seat).then_some((off, seat))
-        });
-        self.places = places;
-        found
     }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::super::bound::slice_bound;
+    use super::super::bound::{slice_bound, slice_need};
     use super::super::layout::grid_of;
     use super::super::matching::matching;
     use super::super::plain_faces::{format, problem, trapezoid};
@@ -430,15 +445,15 @@ mod tests {
                 let format = format(name);
                 let (runs, problem) = problem(&trapezoid(eave, 160.0, lean, end), &format, &rules);
                 let grid = grid_of(&format);
-                let (opened, seats) =
-                    grown(&problem, 7, grid, 16).unwrap_or_else(|| unreachable!("{name} {lean}"));
+                let (opened, seats) = grown(&problem, 7, grid, 16, f64::INFINITY)
+                    .unwrap_or_else(|| unreachable!("{name} {lean}"));
                 let laid: Vec<Option<Seat>> = seats.iter().copied().map(Some).collect();
                 for (run, &seat) in seats.iter().enumerate() {
                     assert!(problem.agrees(run, seat, &laid), "{name} {lean}: run {run}");
                 }
                 let shared = matching(&problem, &seats, 7).len();
                 assert_eq!(opened, Problem::pieces_of(&seats) - shared);
-                let bound = slice_bound(&runs, problem.width);
+                let bound = slice_bound(slice_need(&runs, problem.width), problem.width);
                 if end != EdgeKind::ValleyCut {
                     assert!(opened <= bound + 1, "{name} {lean}: {opened} over {bound}");
                     at_the_bound += usize::from(opened == bound);
@@ -458,7 +473,7 @@ mod tests {
         };
         let face = trapezoid(17.0, 100.0, 0.0, EdgeKind::Rake);
         let (_, problem) = problem(&face, &format, &rules);
-        let (opened, seats) = grown(&problem, 7, grid_of(&format), 8)
+        let (opened, seats) = grown(&problem, 7, grid_of(&format), 8, f64::INFINITY)
             .unwrap_or_else(|| unreachable!("single pieces lie anywhere"));
         assert!(seats.iter().all(|s| matches!(s, Seat::Single { .. })));
         // Two of 17 in come out of each shingle.

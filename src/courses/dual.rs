@@ -492,7 +492,7 @@ impl Kind {
 
 #[cfg(test)]
 mod tests {
-    use super::super::bound::slice_bound;
+    use super::super::bound::{slice_bound, slice_need};
     use super::super::matching::matching;
     use super::super::plain_faces::{format, problem, trapezoid};
     use super::super::problem::Seat;
@@ -556,7 +556,7 @@ mod tests {
                     let bound = price_bound(&problem, &runs, 400, usize::MAX);
                     let case = format!("{name}, {courses} courses, {eave} in, {end:?} {lean}");
                     assert!(bound <= fewest, "{case}: {bound} over {fewest}");
-                    let slices = slice_bound(&runs, problem.width);
+                    let slices = slice_bound(slice_need(&runs, problem.width), problem.width);
                     faces += 1;
                     reached += usize::from(bound == fewest);
                     above_slices += usize::from(bound > slices);

@@ -20,6 +20,8 @@ const MIDDLE: f64 = 1.0;
 const OFF_MIDDLE: f64 = 2.0;
 /// ... or nearer to its middle than to the other's by this part of the way from the middle to the end.
 const NEARER: f64 = 0.5;
+/// Where more lines than this end on one, they are hatching or boards, and tell no stretch of it.
+const MOST_ENDING: usize = 8;
 /// Another length is written beside a line where it stands no farther from it than so many text sizes.
 const BESIDE: f64 = 2.0;
 
@@ -33,13 +35,81 @@ pub(super) fn lines(text: &Box2, near: &[Segment], segments: &Segments) -> Vec<S
         }
         let run = Run::through(s, text.size, segments);
         if run.pieces.len() == 1 {
-            lines.push(Shaft::of(s));
+            lines.push(unbroken(s, text, segments));
             continue;
         }
         lines.extend(run.stretch(text, segments));
         runs.push(run);
     }
     lines
+}
+
+/// A line that nothing breaks is a length's in all of it, unless the text stands off its middle and in the middle of a stretch
+/// of it that other lines end on, as a ridge does on a gable: then of this stretch where other lengths stand beside the
+/// line too, else in doubt.
+fn unbroken(s: &Segment, text: &Box2, segments: &Segments) -> Shaft {
+    let whole = Shaft::of(s);
+    if Stretch::of((0, 1), &whole, text).sizes <= OFF_MIDDLE {
+        return whole;
+    }
+    let ending = ended_on(&whole, text.size, segments);
+    if ending.is_empty() || ending.len() > MOST_ENDING {
+        return whole;
+    }
+    let run = Run {
+        pieces: vec![*s; ending.len() + 1],
+        meets: vec![true; ending.len() + 2],
+        joints: [s.a].into_iter().chain(ending).chain([s.b]).collect(),
+    };
+    let last = run.joints.len() - 1;
+    let pairs = (0..last).flat_map(|from| (from + 1..=last).map(move |to| (from, to)));
+    let mut in_middle = pairs.filter_map(|(from, to)| {
+        let shaft = run.ends(from, to);
+        text.unfitness(&shaft)?;
+        let stretch = Stretch::of((from, to), &shaft, text);
+        (stretch.sizes <= MIDDLE).then_some(shaft)
+    });
+    let (own, other) = (in_middle.next(), in_middle.next());
+    match (own, other) {
+        (None, _) => whole,
+        (Some(own), None) if run.is_beside_others(text, segments) => Shaft {
+            a: own.a,
+            b: own.b,
+            ..whole
+        },
+        (Some(_), _) => Shaft {
+            in_doubt: true,
+            ..whole
+        },
+    }
+}
+
+/// Where other lines end on the inside of a line, from its beginning on, but for marks of a chain.
+fn ended_on(line: &Shaft, size: f64, segments: &Segments) -> Vec<Point> {
+    let (long, reach) = (line.a.distance(line.b), MET * size);
+    let Some(u) = (line.b - line.a).unit() else {
+        return Vec::new();
+    };
+    let near = segments.near(line.a.midpoint(line.b), long / 2.0 + reach);
+    let mut at: Vec<f64> = near
+        .filter(|s| !s.filled_only)
+        .flat_map(|s| [s.a, s.b])
+        .filter(|&end| nearest_on(end, line.a, line.b).distance(end) <= reach)
+        .map(|end| (end - line.a).dot(u))
+        .filter(|&at| at > reach && at < long - reach)
+        .collect();
+    at.sort_by(f64::total_cmp);
+    at.dedup_by(|next, at| *next - *at <= reach);
+    let joint = |at: &f64| Joint {
+        shaft: line.clone(),
+        at: line.a + u * *at,
+        size,
+    };
+    let joints = at.iter().map(joint);
+    joints
+        .filter(|joint| joint.meets(segments) == Some(true))
+        .map(|joint| joint.at)
+        .collect()
 }
 
 /// What goes on from an end of a piece on its line, as far as no other line meets it, and where that ends.

@@ -438,8 +438,7 @@ fn no_paper(text: &str, evidence: &Evidence<'_>) -> Finding {
     )
 }
 
-const OF_WHICH_PIECE: &str =
-    "These lengths stand beside a line in several pieces, and may be of one of them or of all";
+const OF_WHICH_PIECE: &str = "These lengths stand beside a line in several pieces, or one that other lines end on, and may be of a stretch of it or of all";
 
 /// Texts by what they say.
 fn named(texts: &[usize], evidence: &Evidence<'_>) -> String {

@@ -186,14 +186,15 @@ fn needless_edges(roof: &Roof) -> usize {
 }
 
 fn flaw(result: &Result<Roof, Unsolved>) -> Flaw {
-    let gaps = |findings: &[Finding]| {
-        let told = findings.iter();
-        told.filter(|f| f.code == "planes-do-not-meet").count()
-    };
+    let told =
+        |findings: &[Finding], code: &str| findings.iter().filter(|f| f.code == code).count();
+    let gaps = |findings: &[Finding]| told(findings, "planes-do-not-meet");
     match result {
-        Ok(roof) => match gaps(&roof.findings) {
-            0 => Flaw::None,
-            gaps => Flaw::Gaps(gaps),
+        // A fall that is taken without an answer makes a choice no likelier.
+        Ok(roof) => match (told(&roof.findings, "fall-accepted"), gaps(&roof.findings)) {
+            (0, 0) => Flaw::None,
+            (0, gaps) => Flaw::Gaps(gaps),
+            (asked, _) => Flaw::Asked(asked),
         },
         Err(unsolved) if unsolved.suggested_falls.is_empty() => match gaps(&unsolved.findings) {
             0 => Flaw::NoRoof,

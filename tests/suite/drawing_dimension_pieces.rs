@@ -211,3 +211,57 @@ fn the_bar_of_a_scale_is_no_line_in_pieces() {
     let errors = drawing.unwrap_err();
     assert!(errors.iter().any(|e| e.code == "no-scale"), "{errors:?}");
 }
+
+/// Words beside the left gable end of [`read`], which its ridge meets in the middle.
+fn beside_the_gable(y: u32, says: &str) -> String {
+    format!(r#"<text transform="rotate(-90 44 {y})" x="44" y="{y}">{says}</text>"#)
+}
+
+#[test]
+fn lengths_beside_both_halves_of_a_gable_end_are_the_halves() {
+    let halves = beside_the_gable(110, "12'-0&quot;") + &beside_the_gable(230, "12'-0&quot;");
+    let eave = pieces(290, &EAVE);
+    assert_ten_units_a_foot(read(&format!("{eave}{halves}")), "halves alone");
+    let whole = text(250, 302, "40'-0&quot;");
+    assert_ten_units_a_foot(read(&format!("{eave}{halves}{whole}")), "and the eave");
+}
+
+#[test]
+fn a_length_beside_one_half_of_a_gable_end_is_of_neither() {
+    let eave = pieces(290, &EAVE);
+    for y in [110, 230] {
+        let one = beside_the_gable(y, "12'-0&quot;");
+        assert_not_told(read(&format!("{eave}{one}")), "12'-0");
+    }
+}
+
+#[test]
+fn a_length_near_the_middle_of_a_line_that_others_end_on_is_of_all_of_it() {
+    let eave = pieces(290, &EAVE);
+    for y in [150, 170, 190] {
+        let whole = beside_the_gable(y, "24'-0&quot;");
+        assert_ten_units_a_foot(read(&format!("{eave}{whole}")), &format!("at {y}"));
+    }
+}
+
+#[test]
+fn hatching_that_ends_on_a_side_parts_no_length_beside_it() {
+    let hatching: String = (1..20)
+        .map(|i| format!(r#"<path d="M{x} 280V290" stroke="grey"/>"#, x = 50 + 20 * i))
+        .collect();
+    let whole = text(180, 302, "40'-0&quot;");
+    let drawing = read(&format!("{}{hatching}{whole}", pieces(290, &EAVE)));
+    assert_ten_units_a_foot(drawing, "hatching");
+}
+
+#[test]
+fn witness_lines_that_end_on_a_dimension_line_part_it() {
+    let witness: String = [50, 250, 450]
+        .iter()
+        .map(|x| format!(r#"<path d="M{x} 300V330" stroke="grey"/>"#))
+        .collect();
+    let line = r#"<path d="M50 330H450" stroke="grey"/>"#;
+    let bays = text(150, 326, "20'-0&quot;") + &text(350, 326, "20'-0&quot;");
+    let drawing = read(&format!("{}{line}{witness}{bays}", pieces(290, &EAVE)));
+    assert_ten_units_a_foot(drawing, "two bays");
+}
