@@ -269,7 +269,12 @@ pub(crate) fn offer_for(
     };
     let roofs: Vec<&Roof> = taken.iter().map(|t| &t.roof).collect();
     let mut offer = self::offer(&roofs, list, prices, settings)?;
-    for format in settings.compared.iter().skip(1) {
+    // Where no face takes shingles, none can be had instead.
+    let others = match offer.bid.takes_shingles {
+        true => settings.compared.get(1..).unwrap_or_default(),
+        false => &[],
+    };
+    for format in others {
         let name = &format.name;
         // Where a roof could not be laid in it, its comparison tells why.
         let laid: Option<Vec<(&Roof, &Courses)>> = taken
@@ -290,6 +295,9 @@ pub(crate) fn offer_for(
         }
         let list = MaterialList::compute_job(&laid, &settings.materials);
         let priced = self::offer(&roofs, &list, prices, settings)?;
+        if !priced.bid.takes_shingles {
+            continue;
+        }
         offer.offer_instead(format!("Shingles {name} instead"), &priced);
     }
     Ok(Some(offer))

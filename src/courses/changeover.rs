@@ -167,9 +167,8 @@ impl FaceLayout {
                 *sum += run.joints_in.len() + 1;
             }
         }
-        // The shingle of a pair is opened for the piece that is laid first.
-        let again = self.cut_again.iter().map(|c| (c.of.0, c.piece.0));
-        for (one, other) in self.pairs.iter().copied().chain(again) {
+        // A shingle is opened for the piece of it that is laid first.
+        for (one, other) in self.laid_of_offcuts() {
             let later = self.runs[one].course.max(self.runs[other].course);
             if let Some(sum) = needed.get_mut(later) {
                 *sum -= 1;

@@ -208,6 +208,12 @@ impl FaceLayout {
         pieces
     }
 
+    /// For every piece laid out of an offcut two runs: that of another piece of its shingle, and its own.
+    pub(crate) fn laid_of_offcuts(&self) -> impl Iterator<Item = (usize, usize)> {
+        let again = self.cut_again.iter().map(|c| (c.of.0, c.piece.0));
+        self.pairs.iter().copied().chain(again)
+    }
+
     /// For every run the number of the shingle that its opening and its closing piece share with others.
     pub(crate) fn shingle_numbers(&self) -> (Vec<Option<usize>>, Vec<Option<usize>>) {
         let mut opening = vec![None; self.runs.len()];

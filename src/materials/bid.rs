@@ -24,6 +24,8 @@ pub struct Bid {
     pub scope: Vec<String>,
     /// Prices by part of the work. They add up to `price` exactly.
     pub lines: Vec<BidLine>,
+    /// Whether any face takes shingles: where none does, no other shingles can be had instead.
+    pub takes_shingles: bool,
     /// The price before tax.
     pub price: Decimal,
     /// Tax on the price.
@@ -114,6 +116,7 @@ impl Offer {
             title: bidding.title.clone().unwrap_or_else(|| "Roof".to_owned()),
             scope,
             lines: lines(&cost, inputs, words),
+            takes_shingles: !inputs.faces().is_empty(),
             price: cost.price,
             tax: cost.tax_on_price,
             total: cost.total,
@@ -231,20 +234,26 @@ const fn rounding_words(rounding: Rounding) -> &'static str {
 }
 
 /// The price of each part of the work: its share of the cost at the price asked, with the tax on materials where it is
-/// paid. Shares are cut from the running total, so that they add up to the price to the cent.
+/// paid. Shares are cut from the running total, so that they add up to the price to the cent. A sum put by is settled for
+/// itself: each has its own line.
 fn lines(cost: &CostSheet, inputs: &CostInputs<'_>, words: Words) -> Vec<BidLine> {
     let all_taxed: Decimal = cost.taxed().filter_map(|l| l.amount).sum();
     let with_tax = |amount: Decimal| -> Decimal {
         let tax = product(&[cost.tax_on_materials, amount]).and_then(|t| t.checked_div(all_taxed));
         amount + tax.unwrap_or_default()
     };
-    let mut parts: BTreeMap<Work, (Vec<&CostLine>, Decimal)> = BTreeMap::new();
+    let mut parts: BTreeMap<(Work, usize), (Vec<&CostLine>, Decimal)> = BTreeMap::new();
     let taxed = cost.taxed().map(|line| (line, true));
-    for (line, is_taxed) in taxed.chain(cost.untaxed().map(|line| (line, false))) {
+    let all = taxed.chain(cost.untaxed().map(|line| (line, false)));
+    for (i, (line, is_taxed)) in all.enumerate() {
         let Some(amount) = line.amount.filter(|a| !a.is_zero()) else {
             continue;
         };
-        let (lines, sum) = parts.entry(line.work).or_default();
+        let apart = match line.work {
+            Work::Allowances => i,
+            _ => 0,
+        };
+        let (lines, sum) = parts.entry((line.work, apart)).or_default();
         lines.push(line);
         *sum += if is_taxed { with_tax(amount) } else { amount };
     }
@@ -252,7 +261,7 @@ fn lines(cost: &CostSheet, inputs: &CostInputs<'_>, words: Words) -> Vec<BidLine
     let caps_from_field = caps_from_field(inputs.list);
     let (mut before, mut given) = (Decimal::ZERO, Decimal::ZERO);
     let mut out = Vec::new();
-    for (work, (lines, sum)) in parts {
+    for ((work, _), (lines, sum)) in parts {
         before += sum;
         // Both are within what a job may come to, whose square exact decimals hold.
         let share = product(&[cost.price, before]).and_then(|part| part.checked_div(all));

@@ -90,7 +90,7 @@ impl Work {
             Self::Vents => "ridge vents".to_owned(),
             Self::Allowances => {
                 let names: Vec<&str> = priced.iter().map(|l| l.what.as_str()).collect();
-                format!("allowances: {}", names.join(", "))
+                format!("allowance: {}", names.join(", "))
             }
         };
         capital(&called)

@@ -65,7 +65,7 @@ pub(super) const fn corner_words(start: StartCorner) -> Ends {
 }
 
 /// A step from course to course as it is printed: what a crew that reads it marks.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub(super) struct PrintedStep {
     /// The course that it is counted from, from 1: the lowest that follows the pattern.
     pub(super) from_course: usize,
@@ -75,6 +75,8 @@ pub(super) struct PrintedStep {
     pub(super) step_in: f64,
     /// Whether they lie nearer to the start corner than those below.
     pub(super) is_nearer: bool,
+    /// The widths that courses are begun with in turn, from course 1, in inches; empty where none are told.
+    starts_in: Vec<f64>,
 }
 
 impl PrintedStep {
@@ -108,11 +110,19 @@ impl PrintedStep {
             first_in: units.tape_in(first_in),
             step_in: units.tape_in(step_in),
             is_nearer,
+            starts_in: (starts_told(sheet).iter())
+                .map(|&start| units.tape_in(start))
+                .collect(),
         })
     }
     /// The width of the first piece that a crew marks in a course by it, where every course starts straight above the
-    /// one below, in inches: over nothing and up to a whole shingle.
+    /// one below, in inches: over nothing and up to a whole shingle. Widths told in turn go before the step, whose printed
+    /// length is off by more with every course.
     pub(super) fn gives_in(&self, course: usize, shingle_in: f64) -> f64 {
+        let mut in_turn = self.starts_in.iter().cycle();
+        if let Some(start_in) = in_turn.nth(course.saturating_sub(1)) {
+            return *start_in;
+        }
         let way = if self.is_nearer { -1.0 } else { 1.0 };
         let up = course as f64 - self.from_course as f64;
         let at = (self.first_in + way * up * self.step_in).rem_euclid(shingle_in);
@@ -184,11 +194,18 @@ pub(super) fn pattern_words(
     }
 }
 
+/// The starts that are told in turn: one alone is none.
+fn starts_told(sheet: &CrewSheet) -> &[f64] {
+    match &sheet.starts_in[..] {
+        [_] => &[],
+        starts => starts,
+    }
+}
+
 /// `Start widths in turn from course 1: 42″, 36″, 30″; then again.`, where the starts of courses come again.
 pub(super) fn starts_words(sheet: &CrewSheet, units: OutputUnits) -> Option<String> {
-    let widths: Vec<String> = sheet.starts_in.iter().map(|&w| units.tape(w)).collect();
-    let is_cycle = widths.len() > 1;
-    is_cycle.then(|| {
+    let widths: Vec<String> = starts_told(sheet).iter().map(|&w| units.tape(w)).collect();
+    (!widths.is_empty()).then(|| {
         format!(
             "Start widths in turn from course 1: {}; then again.",
             widths.join(", ")

@@ -2,8 +2,15 @@
 
 use crate::materials::Bid;
 
-/// In place of a price.
-pub(super) const NOTHING_PRICED: &str = "Nothing is priced yet: the prices are missing.";
+/// In place of a price; `None` where there is one.
+pub(super) const fn no_price_words(bid: &Bid) -> Option<&'static str> {
+    match (bid.lines.is_empty(), bid.takes_shingles) {
+        (false, _) => None,
+        (true, true) => Some("Nothing is priced yet: the prices are missing."),
+        (true, false) => Some("No work in this offer: no face takes shingles."),
+    }
+}
+
 /// Over what could be had instead or besides.
 pub(super) const ALTERNATES: &str = "If you would rather have";
 /// What the differences are of.

@@ -1,5 +1,6 @@
 //! The takeoff on a terminal of 80 columns.
 
+use super::offer_words::no_price_words;
 use super::typeset::typeset;
 use super::{Report, number};
 use crate::materials::{Bid, Item, MaterialLine, MaterialList, of_many};
@@ -273,6 +274,11 @@ fn offer(report: &Report<'_>, out: &mut String) {
 
 /// Price, tax, what is to be paid, and how many items are in none of them.
 pub(super) fn offer_rows(bid: &Bid, out: &mut String) {
+    if let Some(words) = no_price_words(bid).filter(|_| !bid.takes_shingles) {
+        line(out, words);
+        line(out, "");
+        return;
+    }
     let money = |amount| number::money(amount, &bid.currency);
     let mut sums = vec![("price", bid.price)];
     if !bid.tax.is_zero() {

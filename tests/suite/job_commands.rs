@@ -252,6 +252,43 @@ fn the_page_says_of_an_offer_all_that_the_sheet_says() {
 }
 
 #[test]
+fn where_no_face_takes_shingles_the_offer_says_so_and_has_no_other_shingles_instead() {
+    let (folder, job) = example();
+    let flat = Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/roofs/flat-20x10/plan.svg");
+    fs::copy(flat, folder.path().join("plan.svg")).unwrap();
+    // The example's job but for its allowance: all is priced, and two formats are compared.
+    let written = fs::read_to_string(&job).unwrap();
+    let lines = written.lines().filter(|l| !l.starts_with("allowances"));
+    fs::write(&job, lines.collect::<Vec<_>>().join("\n")).unwrap();
+    let arguments = [
+        "takeoff",
+        "plan.svg",
+        "--job",
+        "job.toml",
+        "--no-pdf",
+        "--html",
+        "page.html",
+    ];
+    let output = run(&arguments, folder.path());
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+    let none = "No work in this offer: no face takes shingles.";
+    let (told, page) = (
+        text(&output.stdout),
+        fs::read_to_string(folder.path().join("page.html")).unwrap(),
+    );
+    for said in [&told, &page] {
+        assert!(said.contains(none), "{said}");
+        assert!(!said.contains("$0.00") && !said.contains("prices are missing"));
+    }
+    let offer = &json(folder.path())["offer"];
+    let alternates = offer["alternates"].as_array().unwrap();
+    let names: Vec<&str> = (alternates.iter())
+        .map(|alternate| alternate["name"].as_str().unwrap())
+        .collect();
+    assert_eq!(names, ["Open metal valleys"]);
+}
+
+#[test]
 fn lines_of_one_key_have_price_keys_that_tell_them_apart() {
     let (folder, _) = example();
     let materials = json(folder.path())["materials"].as_array().unwrap().clone();

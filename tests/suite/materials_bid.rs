@@ -163,7 +163,9 @@ allowances = [{ name = \"Rotten boards\", amount = 44 }, { name = \"Paint\", amo
         ("Edge metal, 133.67 ft", "45"),
         ("Shingles, 10.73 square", "99"),
         ("Ridge vents, 38.00 ft", "60"),
-        ("Allowances: Rotten boards, Paint", "111"),
+        // Each is settled for itself.
+        ("Allowance: Rotten boards", "66"),
+        ("Allowance: Paint", "45"),
     ];
     assert_eq!(lines, expected.map(|(a, b)| (a.to_owned(), b.to_owned())));
     let rests = "Nobody has seen the deck: 3 sheets to mend it are in the price.";

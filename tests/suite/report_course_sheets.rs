@@ -1,15 +1,16 @@
 //! What course layouts and crew sheets say of faces that are cut up, long, or begun at their right corner.
 
 use eavewright::courses::{
-    Choices, CourseFace, Courses, EdgeKind, FaceRing, LayRules, StartCorner, formats, lay_face,
+    self, Choices, CourseFace, Courses, EdgeKind, FaceRing, LayRules, Reuse, StartCorner, formats,
+    lay_face,
 };
 use eavewright::geometry::{Point, ring};
-use eavewright::report::{self, Paper, PdfOptions, Sheet, SheetMarks};
+use eavewright::report::{self, OutputUnits, Paper, PdfOptions, Sheet, SheetMarks};
 use eavewright::roof::{EdgeClass, FaceId};
 use eavewright::units::{Area, Length};
 
-use crate::report_marks::real_roof;
-use crate::report_roofs::{Job, face, gable, roof};
+use crate::report_marks::{faults, real_roof};
+use crate::report_roofs::{Job, ell, face, gable, roof};
 
 fn sheets(job: &Job, sheet: Sheet) -> Vec<SheetMarks> {
     let options = PdfOptions {
@@ -256,5 +257,83 @@ fn the_chart_of_nails_has_the_figures_of_the_table_below_it_and_steep_faces_are_
             .join(" ")
             .contains("counts more of them on faces over 21/12");
         assert_eq!(told, is_steep, "{words:?}");
+    }
+}
+
+#[test]
+fn shingles_stand_beside_each_other_with_their_captions_apart_on_one_sheet() {
+    let mut job = Job::of(gable());
+    let known = formats::shipped();
+    let (rules, choices) = (LayRules::default(), Choices::default());
+    let compared = courses::compare(&job.roof, &known, &rules, &choices, None);
+    job.comparison = Some(compared.expect("a comparison"));
+    for units in [OutputUnits::Feet, OutputUnits::Metres] {
+        job.units = units;
+        for paper in Paper::ALL {
+            let options = PdfOptions {
+                sheets: vec![Sheet::Formats],
+                paper,
+            };
+            let pages = report::marks(&job.report(), &options).expect("sheets are drawn");
+            let wrong: Vec<String> = pages.iter().flat_map(faults).collect();
+            assert!(wrong.is_empty(), "{}: {wrong:#?}", paper.name());
+            assert_eq!(pages.len(), 1, "{}, {units:?}", paper.name());
+            let said = words(&pages[0]);
+            let bundles = said.iter().filter(|word| word.ends_with(" a bundle"));
+            assert_eq!(bundles.count(), known.len(), "{said:?}");
+        }
+    }
+}
+
+#[test]
+fn more_shingles_than_one_row_holds_stand_in_several() {
+    let mut job = Job::of(gable());
+    let (rules, choices) = (LayRules::default(), Choices::default());
+    let compared = courses::compare(&job.roof, &formats::shipped(), &rules, &choices, None);
+    let mut compared = compared.expect("a comparison");
+    let again = compared.formats.clone();
+    compared.formats.extend(again);
+    job.comparison = Some(compared);
+    let pages = sheets(&job, Sheet::Formats);
+    let wrong: Vec<String> = pages.iter().flat_map(faults).collect();
+    assert!(wrong.is_empty(), "{wrong:#?}");
+    let said: Vec<&str> = pages.iter().flat_map(words).collect();
+    let bundles = said.iter().filter(|word| word.ends_with(" a bundle"));
+    assert_eq!(bundles.count(), 16, "{said:?}");
+}
+
+#[test]
+fn parts_of_one_shingle_add_up_to_the_offcuts_laid_again_however_they_are_cut() {
+    for (reuse, first) in [
+        (Reuse::TwoPiece, "Pairs"),
+        (Reuse::SquareCut, "Offcuts laid again"),
+    ] {
+        let rules = LayRules {
+            reuse,
+            ..LayRules::default()
+        };
+        let job = Job::of(ell()).laid_by("36x12", &rules);
+        let mut again = 0;
+        let laid = &job.courses.as_ref().expect("courses").faces;
+        for (page, layout) in sheets(&job, Sheet::CourseLayout).iter().zip(laid) {
+            let said = words(page);
+            let head = said.iter().position(|word| *word == "Parts of one shingle");
+            let rows = &said[head.expect("the table") + 1..];
+            let figure = |label: &str| -> usize {
+                let at = rows.iter().position(|word| *word == label);
+                rows[at.expect(label) + 1].parse().expect(label)
+            };
+            assert_eq!(rows[0], first);
+            assert_eq!(figure(first), layout.offcuts_reused);
+            let apart = [
+                "in the same course",
+                "1 to 3 courses apart",
+                "further apart",
+            ];
+            let sum: usize = apart.into_iter().map(figure).sum();
+            assert_eq!(sum, layout.offcuts_reused);
+            again += layout.cut_again.len();
+        }
+        assert_eq!(again > 0, reuse == Reuse::SquareCut);
     }
 }

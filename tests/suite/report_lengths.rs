@@ -181,3 +181,25 @@ fn no_label_of_the_fixtures_touches_another_or_a_line_on_any_paper() {
         wrong.join("\n")
     );
 }
+
+#[test]
+fn how_closely_curves_are_laid_is_told_in_millimetres_on_metric_sheets() {
+    // 1/32 in is 0.79 mm.
+    let svg = include_bytes!("../../examples/quillback-road.svg");
+    let mut job = Job::of(solved(svg).expect("a roof"));
+    job.drawing = Drawing::read(svg, &ReadOptions::default()).expect("the example");
+    let said = |job: &Job| {
+        let options = PdfOptions {
+            sheets: vec![Sheet::Method],
+            paper: Paper::A4,
+        };
+        let sheets = report::marks(&job.report(), &options).expect("sheets are drawn");
+        let labels = sheets.into_iter().flat_map(|sheet| sheet.labels);
+        let words: Vec<String> = labels.map(|label| label.words).collect();
+        words.join(" ")
+    };
+    assert!(said(&job).contains("no farther than 0.031 in from them"));
+    let metric = said(&job.in_metres());
+    assert!(metric.contains("no farther than 0.8 mm from them"));
+    assert!(!metric.contains("0.031 in"));
+}

@@ -6,14 +6,14 @@ use super::table::Table;
 use crate::materials::Bid;
 use crate::report::number::{decimal, money, money_change};
 use crate::report::offer_words::{
-    ALTERNATES, ALTERNATES_BASIS, NOTHING_PRICED, held_words, unpriced_words,
+    ALTERNATES, ALTERNATES_BASIS, held_words, no_price_words, unpriced_words,
 };
 use crate::report::typeset::typeset;
 
 pub(super) fn section(page: &Page) -> Option<String> {
     let bid = &page.report.inputs().offer?.bid;
-    let mut out = if bid.lines.is_empty() {
-        format!("<h2>Price</h2>\n<p>{}</p>\n", escape(NOTHING_PRICED))
+    let mut out = if let Some(words) = no_price_words(bid) {
+        format!("<h2>Price</h2>\n<p>{}</p>\n", escape(words))
     } else {
         prices(bid).html()
     };

@@ -8,7 +8,7 @@ use crate::geometry::Point;
 use crate::materials::Bid;
 use crate::report::canvas::{Align, Area, Canvas, Fonts, Ink, Layer, Pen, TextStyle};
 use crate::report::offer_words::{
-    ALTERNATES, ALTERNATES_BASIS, NOTHING_PRICED, held_words, unpriced_words,
+    ALTERNATES, ALTERNATES_BASIS, held_words, no_price_words, unpriced_words,
 };
 use crate::report::pdf::Paper;
 use crate::report::typeset::typeset;
@@ -74,8 +74,8 @@ fn set_out<'f>(
 
 /// The price part by part with its sums, and what could be had instead.
 fn price(flow: &mut Flow<'_>, bid: &Bid) {
-    if bid.lines.is_empty() {
-        flow.paragraphs("Price", &[NOTHING_PRICED.to_owned()]);
+    if let Some(words) = no_price_words(bid) {
+        flow.paragraphs("Price", &[words.to_owned()]);
     } else {
         flow.table(&prices(bid));
         flow.gap(-2.8);

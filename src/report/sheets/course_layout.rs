@@ -177,30 +177,27 @@ fn count(report: &Report<'_>, courses: &Courses, layout: &FaceLayout) -> Table {
     table
 }
 
-/// How far apart the two parts of one shingle lie.
+/// How far apart the parts of one shingle lie.
 fn reach(layout: &FaceLayout) -> Table {
     let mut table = Table::new(
         "Parts of one shingle",
         vec![Column::words(""), Column::figures("")],
     );
     table.heads = false;
+    let course = |run: usize| layout.runs[run].course;
     let apart: Vec<usize> = layout
-        .pairs
-        .iter()
-        .filter_map(|&(a, b)| {
-            Some(
-                layout
-                    .runs
-                    .get(a)?
-                    .course
-                    .abs_diff(layout.runs.get(b)?.course),
-            )
-        })
+        .laid_of_offcuts()
+        .map(|(a, b)| course(a).abs_diff(course(b)))
         .collect();
+    // Of square-cut shingles more than two pieces may come.
+    let all = match layout.cut_again.is_empty() {
+        true => "Pairs",
+        false => "Offcuts laid again",
+    };
     let within =
         |low: usize, high: usize| apart.iter().filter(|d| (low..=high).contains(d)).count();
     for (label, figure) in [
-        ("Pairs", apart.len()),
+        (all, apart.len()),
         ("in the same course", within(0, 0)),
         ("1 to 3 courses apart", within(1, 3)),
         ("further apart", apart.len() - within(0, 3)),
@@ -218,7 +215,7 @@ fn reach(layout: &FaceLayout) -> Table {
 fn notes(courses: &Courses, drawing: &Drawing<'_>, missing: usize) -> Vec<String> {
     let mut notes = vec![
         "Hatched rising to the right: the piece at the left end of a run. Hatched falling: the piece at its right end. No hatching: whole shingles.".to_owned(),
-        "Equal small numbers are two parts of one shingle; a hatched piece without a number leaves its rest as waste.".to_owned(),
+        "Equal small numbers are parts of one shingle; a hatched piece without a number leaves its rest as waste.".to_owned(),
     ];
     if courses.rules.reuse == courses::Reuse::TwoPiece {
         notes.push("Factory ends look into the field, hand cuts to the edge. Never turn a piece over or round.".to_owned());

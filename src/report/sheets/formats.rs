@@ -1,7 +1,8 @@
 //! Shingle formats on the same roof, side by side: the shingles at one scale, what is counted as bars, and the same in
 //! figures.
 
-use super::flow::Flow;
+use super::flow::{Flow, on_fewest_sheets};
+use super::format_strip::Strip;
 use super::table::{Column, Table, TableStyle};
 use super::{Draft, text_height};
 use crate::courses::{Compared, Comparison};
@@ -10,11 +11,8 @@ use crate::report::canvas::{Align, Area, Canvas, Fonts, Ink, Layer, Pen, TextSty
 use crate::report::comparison;
 use crate::report::pdf::Paper;
 use crate::report::{OutputUnits, Report, number};
-use crate::units::{Length, True};
 
-/// The shingles are drawn at the first of these scales that lets them stand in one row.
-const SCALES: [f64; 9] = [8.0, 10.0, 12.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0];
-/// Between shingles, and between panels.
+/// Between panels.
 const GAP: f64 = 8.0;
 /// Least and most height of a bar with the room round it.
 const BAR: (f64, f64) = (3.6, 7.5);
@@ -27,18 +25,42 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
         return Vec::new();
     };
     let size = paper.landscape();
-    let style = TableStyle::new(text_height(size));
-    let units = report.units();
-    let mut flow = Flow::new(Canvas::new(fonts), size, "Formats compared", style, &[1.0]);
+    on_fewest_sheets(&Canvas::new(fonts), text_height(size), |blank, style| {
+        set_out(report, comparison, blank, size, style)
+    })
+}
+
+fn set_out<'f>(
+    report: &Report<'_>,
+    comparison: &Comparison,
+    blank: Canvas<'f>,
+    size: (f64, f64),
+    style: TableStyle,
+) -> Vec<Draft<'f>> {
+    let fonts = blank.fonts;
+    let (between, bars) = if style.is_tight() {
+        (6.0, 40.0)
+    } else {
+        (9.0, 52.0)
+    };
+    let mut flow = Flow::new(blank, size, "Formats compared", style, &[1.0]);
     let formats = &comparison.formats;
-    let scale = scale(formats, flow.width());
-    let strip = strip_height(formats, scale, style.text);
-    flow.block(strip, |canvas, area| {
-        shingles(canvas, area, formats, scale, units, style.text);
-    });
-    flow.gap(9.0);
+    let units = report.units();
+    let strip = Strip::of(
+        &Canvas::trial(fonts),
+        formats,
+        units,
+        flow.width(),
+        style.text,
+    );
+    for row in &strip.rows {
+        flow.block(strip.row_height(row), |canvas, area| {
+            strip.draw(canvas, area, row);
+        });
+    }
+    flow.gap(between);
     let panels = panels(comparison);
-    let bar = (52.0 / formats.len().max(1) as f64).clamp(BAR.0, BAR.1);
+    let bar = (bars / formats.len().max(1) as f64).clamp(BAR.0, BAR.1);
     let height = 2.5 + 3.0 + bar * formats.len() as f64 + AXIS;
     flow.block(height, |canvas, area| {
         let width = (area.width() - GAP * (panels.len() as f64 - 1.0)) / panels.len() as f64;
@@ -52,79 +74,14 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
             panel.draw(canvas, part, formats, bar, style.text);
         }
     });
-    flow.gap(9.0);
+    flow.gap(between);
     flow.table(&figures(report, comparison));
     flow.paragraphs("How to read this", &sentences(comparison));
     let mut drafts = flow.finish();
     if let Some(first) = drafts.first_mut() {
-        first.scale = format!("shingles 1:{scale:.0}");
+        first.scale = format!("shingles 1:{:.0}", strip.scale);
     }
     drafts
-}
-
-/// The largest scale at which all shingles stand in one row; the smallest of all where none does.
-fn scale(formats: &[Compared], width: f64) -> f64 {
-    let across: f64 = formats.iter().map(|c| c.courses.format.width_in).sum();
-    let gaps = GAP * formats.len().saturating_sub(1) as f64;
-    let fits = |scale: &f64| across * 25.4 / scale + gaps <= width * 0.92;
-    let [.., last] = SCALES;
-    SCALES.into_iter().find(fits).unwrap_or(last)
-}
-
-fn strip_height(formats: &[Compared], scale: f64, text: f64) -> f64 {
-    let highest = formats
-        .iter()
-        .map(|c| c.courses.format.height_in)
-        .fold(0.0, f64::max);
-    highest * 25.4 / scale + 2.5 * text / 1.8 + 3.0 + 2.0 * 1.75 * text + 1.0
-}
-
-/// Every shingle with what it is called above it and what shows on the roof shaded.
-fn shingles(
-    canvas: &mut Canvas<'_>,
-    area: Area,
-    formats: &[Compared],
-    scale: f64,
-    units: OutputUnits,
-    text: f64,
-) {
-    let name = TextStyle::new(2.5 * text / 1.8).bold();
-    let words = TextStyle::new(text);
-    let mm = |inches: f64| inches * 25.4 / scale;
-    let small = |inches: f64| units.small(Length::<True>::inches(inches));
-    let across: f64 = formats.iter().map(|c| mm(c.courses.format.width_in)).sum();
-    // The row is spread over the width.
-    let gap = (area.width() - across) / formats.len().max(1) as f64;
-    let mut left = area.left;
-    for compared in formats {
-        let format = &compared.courses.format;
-        let (width, height) = (mm(format.width_in), mm(format.height_in));
-        canvas.on(Layer::Tables);
-        canvas.text(Point::new(left, area.top - name.height), name, &format.name);
-        let top = area.top - name.height - 3.0;
-        let butt = top - height;
-        let shown = Area::new(left, butt, left + width, butt + mm(format.exposure_in));
-        canvas.on(Layer::Courses);
-        canvas.fill(vec![shown.corners().to_vec()], Ink::Pale);
-        canvas.rect(Area::new(left, butt, left + width, top), Pen::new(0.35));
-        canvas.line(
-            Point::new(left, shown.top),
-            Point::new(left + width, shown.top),
-            Pen::new(0.25),
-        );
-        canvas.on(Layer::Tables);
-        let size = format!("{} × {}", small(format.width_in), small(format.height_in));
-        let shows = format!(
-            "{} shows, {} a bundle",
-            small(format.exposure_in),
-            format.pieces_per_bundle
-        );
-        for (i, line) in [size, shows].iter().enumerate() {
-            let y = butt - (i + 1) as f64 * words.pitch() - 0.4;
-            canvas.text(Point::new(left, y), words, line);
-        }
-        left += width + gap;
-    }
 }
 
 /// One thing that is counted, a bar a format.

@@ -152,8 +152,8 @@ pub(crate) fn measured(report: &Report<'_>) -> Vec<String> {
     }
     if inputs.drawing.strokes.iter().any(|s| s.curved) {
         out.push(format!(
-            "Curves were laid as straight pieces no farther than {} in from them.",
-            number::decimal(12.0 * crate::drawing::FLATTENING_TOLERANCE_FT, 3)
+            "Curves were laid as straight pieces no farther than {} from them.",
+            units.residual(crate::drawing::FLATTENING_TOLERANCE_FT)
         ));
     }
     if let Some((moved, _)) = roof.largest_move {

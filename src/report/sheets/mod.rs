@@ -12,6 +12,7 @@ mod crew_starts;
 mod crew_steps;
 mod crew_under;
 mod flow;
+mod format_strip;
 mod formats;
 mod frame;
 mod materials;
