@@ -213,7 +213,7 @@ impl Reader<'_> {
             shape: index,
             ends: [corners[0], last],
             next: [corners[1], before_last],
-            sure: role != NameRole::Unsaid || named || element.markers != (false, false),
+            sure: role != NameRole::Unsaid || named || element.markers != Default::default(),
         })
     }
 
