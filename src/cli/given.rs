@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use eavewright::Finding;
+use eavewright::drawing::written;
 
 use super::own::{self, Kind, listed};
 use super::{Failure, road};
@@ -37,8 +38,8 @@ pub(super) fn plans(paths: &[PathBuf]) -> Result<(Vec<Given>, Vec<Finding>), Fai
     Ok((kept, findings))
 }
 
-/// Without plans with marks whose own plan is given too. This program's own drawings are left out beside plans: of which plan
-/// they are they do not say. Given by themselves they are what is to be ordered.
+/// Without plans and drawings with marks of which the one that they were put on is given too. This program's own drawings are left
+/// out beside plans: of which plan they are they do not say. Given by themselves they are what is to be ordered.
 fn without_own(given: Vec<Given>) -> (Vec<Given>, Vec<Finding>) {
     let place = |path: &Path| path.canonicalize().unwrap_or_else(|_| path.to_path_buf());
     let places: Vec<PathBuf> = given.iter().map(|one| place(&one.path)).collect();
@@ -46,10 +47,11 @@ fn without_own(given: Vec<Given>) -> (Vec<Given>, Vec<Finding>) {
     let kinds: Vec<Kind> = (given.iter())
         .map(|one| own::kind(&one.path, &one.bytes, is_given))
         .collect();
-    let has_plans = kinds
-        .iter()
-        .any(|kind| matches!(kind, Kind::Plan | Kind::MarkedAlone));
-    if !has_plans {
+    let is_plan = |kind: &Kind| matches!(kind, Kind::Plan | Kind::MarkedAlone);
+    let has_plans = kinds.iter().any(is_plan);
+    let counts = |kind: &Kind| is_plan(kind) || (!has_plans && *kind == Kind::Drawing);
+    // Two that each bear marks of the other: neither is the plan more than its fellow.
+    if !kinds.iter().any(counts) {
         return (given, Vec::new());
     }
     let named = |of: Kind| -> Vec<String> {
@@ -72,7 +74,7 @@ fn without_own(given: Vec<Given>) -> (Vec<Given>, Vec<Finding>) {
             .remedy("Name the plan or its marked copy, not both; to order the marked copy, take the plan out."),
         );
     }
-    if !drawings.is_empty() {
+    if has_plans && !drawings.is_empty() {
         findings.push(
             Finding::warning(
                 "own-drawing-left-out",
@@ -85,16 +87,18 @@ fn without_own(given: Vec<Given>) -> (Vec<Given>, Vec<Finding>) {
         );
     }
     let kept = given.into_iter().zip(kinds);
-    let kept = kept.filter(|(_, kind)| matches!(kind, Kind::Plan | Kind::MarkedAlone));
+    let kept = kept.filter(|(_, kind)| counts(kind));
     (kept.map(|(one, _)| one).collect(), findings)
 }
 
-/// Told of plans that are the same to the last byte, under one path or several: two houses may be built by one plan, so all
-/// of them count.
+/// Told of plans that are the same to the last letter, under one path or several, packed or not: two houses may be built by one
+/// plan, so all of them count.
 fn twice(kept: &[Given]) -> Vec<Finding> {
-    let mut alike: BTreeMap<&[u8], Vec<String>> = BTreeMap::new();
+    let mut alike: BTreeMap<Vec<u8>, Vec<String>> = BTreeMap::new();
     for one in kept {
-        alike.entry(&one.bytes).or_default().push(one.name());
+        let text = written::text(&one.bytes).map(String::into_bytes);
+        let text = text.unwrap_or_else(|| one.bytes.clone());
+        alike.entry(text).or_default().push(one.name());
     }
     let mut several: Vec<Vec<String>> = alike.into_values().filter(|n| n.len() > 1).collect();
     several.sort();

@@ -13,9 +13,9 @@ const MOST_NAMES: usize = 8;
 pub(super) enum Kind {
     /// Somebody's plan; or one with marks that was put into the place of the plan, and so is the plan.
     Plan,
-    /// What this program drew of a roof.
+    /// What this program drew of a roof, with marks or without.
     Drawing,
-    /// A plan with marks, beside the plan itself.
+    /// A plan or a drawing with marks, beside the one that they were put on.
     Marked,
     /// A plan with marks, without the plan itself.
     MarkedAlone,
@@ -23,18 +23,19 @@ pub(super) enum Kind {
 
 /// What a file is; `is_given` says whether another path is among the plans.
 pub(super) fn kind(path: &Path, bytes: &[u8], is_given: impl Fn(&Path) -> bool) -> Kind {
-    match written(bytes) {
-        None => Kind::Plan,
-        Some(Written::Drawing) => Kind::Drawing,
-        Some(Written::Marked(names)) => {
-            if names.iter().any(|name| path.ends_with(name)) {
-                Kind::Plan
-            } else if (names.iter()).any(|name| is_given(&path.with_file_name(name))) {
-                Kind::Marked
-            } else {
-                Kind::MarkedAlone
-            }
-        }
+    let Some(Written { drawn, marked_of }) = written(bytes) else {
+        return Kind::Plan;
+    };
+    let in_its_place = marked_of.iter().any(|name| path.ends_with(name));
+    let mut plans = marked_of.iter().map(|name| path.with_file_name(name));
+    if !in_its_place && plans.any(|plan| is_given(&plan)) {
+        Kind::Marked
+    } else if drawn {
+        Kind::Drawing
+    } else if in_its_place {
+        Kind::Plan
+    } else {
+        Kind::MarkedAlone
     }
 }
 

@@ -7,6 +7,7 @@ use super::curve::{Outline, Piece};
 use super::element::Element;
 use super::extent::Extent;
 use super::layer::NameRole;
+use super::marker_shape::Marker;
 use super::shape::Shape;
 use crate::geometry::{Point, Vector};
 
@@ -21,7 +22,7 @@ pub(super) struct Arrow {
     pub(super) tail: Point,
     /// The end with a head.
     pub(super) tip: Point,
-    /// Whether a head is drawn at its other end too.
+    /// Whether a head stands at its other end too.
     pub(super) two_headed: bool,
 }
 
@@ -68,6 +69,12 @@ pub(super) fn find(
         let Some((first, last)) = open_ends(shape) else {
             continue;
         };
+        let is_fall = elements[shape.element].says.role == NameRole::Fall;
+        // Elsewhere a line with any mark at its end is no line of the roof; how a roof falls only a head says.
+        let counts = |marker: Marker| match is_fall {
+            true => marker == Marker::Head,
+            false => marker != Marker::None,
+        };
         let (at_start, at_end) = elements[shape.element].markers;
         let drawn = |from: Point, tip: Point| {
             grid.near(tip)
@@ -76,11 +83,10 @@ pub(super) fn find(
         };
         let (head_start, head_end) = (drawn(last, first), drawn(first, last));
         let (start, end) = (
-            at_start || head_start.is_some(),
-            at_end || head_end.is_some(),
+            counts(at_start) || head_start.is_some(),
+            counts(at_end) || head_end.is_some(),
         );
         // No line of the layer of falls is the roof's, wherever it starts and ends.
-        let is_fall = elements[shape.element].says.role == NameRole::Fall;
         let is_line = || !is_fall && joins(&corners, i, [first, last], all.size() * 1e-3);
         if !(start || end) || is_line() {
             continue;
@@ -91,7 +97,6 @@ pub(super) fn find(
             .chain(&head_end)
             .map(|h| h.shape)
             .collect();
-        let two_headed = head_start.is_some() && head_end.is_some();
         if let Some(head) = if end { head_end } else { head_start } {
             tip = furthest(head, tip, tip - tail);
         }
@@ -100,7 +105,7 @@ pub(super) fn find(
             heads,
             tail,
             tip,
-            two_headed,
+            two_headed: start && end,
         });
     }
     arrows

@@ -37,7 +37,7 @@ impl Reader<'_> {
             scale,
             ..Drawing::default()
         };
-        let shafts = self.fall_shafts();
+        let fall_lines = self.fall_lines();
         let mut pieces = 0;
         for (i, shape) in self.shapes.iter().enumerate() {
             let element = &self.elements[shape.element];
@@ -51,7 +51,7 @@ impl Reader<'_> {
             let by_rule = self.matching(&self.options.roof_rules, shape).is_some();
             let role = role_of(element, any_roof, any_roof_rule, by_rule);
             if element.says.role == NameRole::Fall && !by_rule {
-                match self.fall(i, &shafts, to_plan) {
+                match self.fall(i, &fall_lines, to_plan) {
                     Ok(arrow) => drawing.falls.extend(arrow),
                     Err(told) => drawing.findings.push(told),
                 }

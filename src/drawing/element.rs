@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use super::layer::{NameRole, NameSays};
+use super::marker_shape::Marker;
 use crate::place::Source;
 
 /// What is remembered of an element after the pass over the XML.
@@ -14,8 +15,8 @@ pub(super) struct Element {
     pub(super) says: Says,
     /// The names of the element and the groups around it, the innermost first.
     pub(super) names: Arc<[String]>,
-    /// Whether it has a marker at its start or end.
-    pub(super) markers: (bool, bool),
+    /// The markers at its start and end.
+    pub(super) markers: (Marker, Marker),
     /// The words that the file keeps for its shapes or those around it, by their number.
     pub(super) spoken: Option<usize>,
     /// Whether it, or a group round it, is drawn through a mask.

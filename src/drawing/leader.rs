@@ -37,7 +37,7 @@ pub(super) struct Lines {
     candidates: Vec<Candidate>,
     /// Both ends of each candidate.
     ends: Near,
-    /// Every straight piece of every shape.
+    /// Every straight piece of every shape that counts.
     pieces: Vec<(usize, Point, Point)>,
     places: Near,
 }
@@ -81,9 +81,15 @@ fn leader(words: usize, shapes: Vec<usize>, far: Point) -> Leader {
 const ELBOW_GAP: f64 = 0.01;
 
 impl Lines {
-    pub(super) fn new(candidates: Vec<Candidate>, shapes: &[Shape]) -> Self {
+    /// Lines that may be leaders among all shapes of a drawing; what is `out` of it already, such as a hatch or a grid by its
+    /// layer, lies beneath them and is nothing that they touch.
+    pub(super) fn new(
+        candidates: Vec<Candidate>,
+        shapes: &[Shape],
+        out: impl Fn(usize) -> bool,
+    ) -> Self {
         let mut pieces = Vec::new();
-        for (i, shape) in shapes.iter().enumerate() {
+        for (i, shape) in shapes.iter().enumerate().filter(|&(i, _)| !out(i)) {
             for outline in &shape.outlines {
                 let mut from = outline.start;
                 let closing = outline.closed.then_some(outline.start);

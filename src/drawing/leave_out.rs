@@ -168,7 +168,7 @@ impl Reader<'_> {
         if candidates.is_empty() {
             return;
         }
-        let lines = Lines::new(candidates, &self.shapes);
+        let lines = Lines::new(candidates, &self.shapes, |i| self.out.contains_key(&i));
         let leaders: Vec<Leader> = (0..self.words.len())
             .filter(|&i| matches!(self.meanings[i], Meaning::Roof(_) | Meaning::Side(..)))
             .filter_map(|i| leader::find(i, &self.words[i], &lines))
@@ -213,7 +213,7 @@ impl Reader<'_> {
             shape: index,
             ends: [corners[0], last],
             next: [corners[1], before_last],
-            sure: role != NameRole::Unsaid || named || element.markers != (false, false),
+            sure: role != NameRole::Unsaid || named || element.markers != Default::default(),
         })
     }
 

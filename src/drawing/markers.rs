@@ -1,26 +1,17 @@
-//! Which lines have a marker at their start or end.
+//! Which lines have a marker at their start or end, and which of these are arrow heads.
 
-use std::collections::BTreeSet;
+use std::collections::BTreeMap;
 
 use usvg::roxmltree::{Document, Node};
 
-/// Classes whose style puts a marker on the ends of a line, and markers that draw nothing.
+use super::marker_shape::{self, Marker};
+
+/// The markers of a drawing by their ids, and classes whose style puts one on the ends of a line.
 #[derive(Debug, Default)]
 pub(super) struct MarkerClasses {
-    start: BTreeSet<String>,
-    end: BTreeSet<String>,
-    empty: BTreeSet<String>,
-}
-
-/// Whether a marker has a shape in it that draws more than a point.
-fn draws_something(marker: &Node<'_, '_>) -> bool {
-    marker.descendants().any(|n| match n.tag_name().name() {
-        "path" => n.attribute("d").is_some_and(|d| {
-            d.contains(|c: char| c.is_ascii_alphabetic() && !"mMzZeE".contains(c))
-        }),
-        "polyline" | "polygon" | "line" | "circle" | "ellipse" | "rect" | "use" => true,
-        _ => false,
-    })
+    start: BTreeMap<String, Marker>,
+    end: BTreeMap<String, Marker>,
+    by_id: BTreeMap<String, Marker>,
 }
 
 pub(super) fn marker_classes(document: &Document<'_>) -> MarkerClasses {
@@ -29,10 +20,9 @@ pub(super) fn marker_classes(document: &Document<'_>) -> MarkerClasses {
         .descendants()
         .filter(|n| n.tag_name().name() == "marker")
     {
-        if let Some(id) = marker.attribute("id")
-            && !draws_something(&marker)
-        {
-            classes.empty.insert(id.to_string());
+        if let Some(id) = marker.attribute("id") {
+            let first = classes.by_id.entry(id.to_string());
+            first.or_insert_with(|| marker_shape::of(&marker));
         }
     }
     for style in document
@@ -49,11 +39,12 @@ pub(super) fn marker_classes(document: &Document<'_>) -> MarkerClasses {
                 let Some(class) = class.rsplit_once('.').map(|(_, c)| c) else {
                     continue;
                 };
-                if start == Some(true) {
-                    classes.start.insert(class.to_string());
+                let shown = |marker: Option<Marker>| marker.filter(|m| *m != Marker::None);
+                if let Some(start) = shown(start) {
+                    classes.start.insert(class.to_string(), start);
                 }
-                if end == Some(true) {
-                    classes.end.insert(class.to_string());
+                if let Some(end) = shown(end) {
+                    classes.end.insert(class.to_string(), end);
                 }
             }
         }
@@ -62,24 +53,24 @@ pub(super) fn marker_classes(document: &Document<'_>) -> MarkerClasses {
 }
 
 impl MarkerClasses {
-    /// Whether a marker reference draws something.
-    fn shows(&self, value: &str) -> bool {
+    /// The marker that a reference leads to. One that is not in the file draws nothing.
+    fn shown(&self, value: &str) -> Marker {
         let id = value
-            .trim()
-            .trim_start_matches("url(")
-            .trim_end_matches(')')
-            .trim_matches(['"', '\'', '#']);
-        id != "none" && !id.is_empty() && !self.empty.contains(id)
+            .split_once("url(")
+            .and_then(|(_, rest)| rest.split(')').next());
+        let id = id.map(|id| id.trim_matches(|c: char| c.is_whitespace() || "\"'#".contains(c)));
+        let marker = id.and_then(|id| self.by_id.get(id));
+        marker.copied().unwrap_or_default()
     }
 
-    /// Whether a style sets (or unsets) markers at start and end.
-    fn markers_in(&self, style: &str) -> (Option<bool>, Option<bool>) {
+    /// What a style sets at start and end, `None` where it says nothing of it.
+    fn markers_in(&self, style: &str) -> (Option<Marker>, Option<Marker>) {
         let mut found = (None, None);
         for declaration in style.split(';') {
             let Some((name, value)) = declaration.split_once(':') else {
                 continue;
             };
-            let set = Some(self.shows(value));
+            let set = Some(self.shown(value));
             match name.trim() {
                 "marker-start" => found.0 = set,
                 "marker-end" => found.1 = set,
@@ -90,22 +81,23 @@ impl MarkerClasses {
         found
     }
 
-    pub(super) fn of(&self, node: &Node<'_, '_>, outer: (bool, bool)) -> (bool, bool) {
+    /// The markers at start and end of an element, `outer` those of the group round it.
+    pub(super) fn of(&self, node: &Node<'_, '_>, outer: (Marker, Marker)) -> (Marker, Marker) {
         let mut markers = outer;
-        let mut take = |(start, end): (Option<bool>, Option<bool>)| {
+        let mut take = |(start, end): (Option<Marker>, Option<Marker>)| {
             markers.0 = start.unwrap_or(markers.0);
             markers.1 = end.unwrap_or(markers.1);
         };
-        let attribute = |name: &str| node.attribute(name).map(|v| self.shows(v));
+        let attribute = |name: &str| node.attribute(name).map(|v| self.shown(v));
         take((attribute("marker-start"), attribute("marker-end")));
         if let Some(class) = node.attribute("class")
             && !(self.start.is_empty() && self.end.is_empty())
         {
-            let has = |set: &BTreeSet<String>| class.split_whitespace().any(|c| set.contains(c));
-            take((
-                has(&self.start).then_some(true),
-                has(&self.end).then_some(true),
-            ));
+            let of = |set: &BTreeMap<String, Marker>| {
+                let mut set_by = class.split_whitespace().filter_map(|c| set.get(c));
+                set_by.next().copied()
+            };
+            take((of(&self.start), of(&self.end)));
         }
         if let Some(style) = node.attribute("style")
             && style.contains("marker")

@@ -19,6 +19,7 @@ use super::frame::{self, Frame};
 use super::ids::Ids;
 use super::layer::{self, NameRole, NameSays};
 use super::lines::LineIndex;
+use super::marker_shape::Marker;
 use super::markers::{MarkerClasses, marker_classes};
 use super::options::Limits;
 use super::{
@@ -95,7 +96,7 @@ pub(super) fn prepare(
         says: Says::default(),
         names: Arc::from([]),
         layer: None,
-        markers: (false, false),
+        markers: Default::default(),
         spoken: None,
         masked: false,
     };
@@ -124,7 +125,7 @@ struct Context {
     says: Says,
     names: Arc<[String]>,
     layer: Option<Arc<str>>,
-    markers: (bool, bool),
+    markers: (Marker, Marker),
     spoken: Option<usize>,
     masked: bool,
 }

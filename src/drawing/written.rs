@@ -14,23 +14,30 @@ const MARKED_OF: &str = "data-eavewright-plan";
 /// How far into a drawing its head may reach: other programs write settings of theirs before it.
 const HEAD_BYTES: usize = 4096;
 
-/// A drawing that this program wrote.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Written {
-    /// It shows a roof, a face or two revisions.
-    Drawing,
-    /// It is a plan with marks, and as often as it was marked, the name of the file that the marks were put on.
-    Marked(Vec<String>),
+/// What of its own this program knows a drawing for.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Written {
+    /// Whether this program drew it: it shows a roof, a face or two revisions.
+    pub drawn: bool,
+    /// The names of the files that marks were put on to make it, as often as it was marked.
+    pub marked_of: Vec<String>,
 }
 
 /// What of its own this program knows a drawing for; `None` where it is someone's plan, or cannot be read.
 pub fn written(bytes: &[u8]) -> Option<Written> {
-    let text = bytes::decode(bytes, &Limits::default()).ok()?.text;
-    if text.find(DRAWN).is_some_and(|at| at < HEAD_BYTES) {
-        return Some(Written::Drawing);
-    }
-    let names: Vec<String> = text.split(MARKED_OF).skip(1).filter_map(value).collect();
-    (!names.is_empty()).then_some(Written::Marked(names))
+    let text = text(bytes)?;
+    let written = Written {
+        drawn: text.find(DRAWN).is_some_and(|at| at < HEAD_BYTES),
+        marked_of: text.split(MARKED_OF).skip(1).filter_map(value).collect(),
+    };
+    (written != Written::default()).then_some(written)
+}
+
+/// The text of a drawing, however it is packed and encoded: two files with one text are one drawing. `None` where it cannot be
+/// read.
+pub fn text(bytes: &[u8]) -> Option<String> {
+    let decoded = bytes::decode(bytes, &Limits::default());
+    decoded.ok().map(|decoded| decoded.text)
 }
 
 /// The attribute that says which file was marked.
@@ -61,7 +68,12 @@ mod tests {
     #[test]
     fn a_marked_plan_tells_the_name_of_its_plan_however_another_program_saves_it() {
         let of = |attribute: &str| written(format!("<svg><g{attribute}/></svg>").as_bytes());
-        let marked = |name: &str| Some(Written::Marked(vec![name.to_owned()]));
+        let marked = |name: &str| {
+            Some(Written {
+                drawn: false,
+                marked_of: vec![name.to_owned()],
+            })
+        };
         for name in ["lot 1.svg", "a&b\"<c>.svg", "дом.svg", "=.svg"] {
             assert_eq!(of(&marked_of(name)), marked(name), "{name}");
         }

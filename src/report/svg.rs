@@ -135,6 +135,11 @@ fn path(points: &[Point], closed: bool, height: f64) -> String {
 
 fn write_mark(out: &mut String, mark: &Mark, height: f64) {
     match mark {
+        Mark::Lines(lines) => {
+            for line in lines.iter() {
+                write_stroke(out, &path(&line.ends, false, height), line.pen);
+            }
+        }
         Mark::Stroke {
             points,
             closed,

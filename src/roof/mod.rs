@@ -283,12 +283,21 @@ impl Ring {
     pub fn plan(&self) -> Vec<Point> {
         self.corners.iter().map(|c| c.plan()).collect()
     }
+    /// Whether a place in plan lies within its bounds: of most faces it does not, and their corners need no second look.
+    fn may_cover(&self, place: Point) -> bool {
+        let lies = |along: fn(Point) -> f64| {
+            let at = along(place);
+            let all = || self.corners.iter().map(|c| along(c.plan()));
+            all().any(|v| v <= at) && all().any(|v| v >= at)
+        };
+        lies(|p| p.y) && lies(|p| p.x)
+    }
 }
 
 impl Face {
     /// Whether it lies over a place in plan: in its outline and in none of its holes.
     pub fn covers(&self, place: Point) -> bool {
-        let within = |r: &Ring| ring::contains(&r.plan(), place);
+        let within = |r: &Ring| r.may_cover(place) && ring::contains(&r.plan(), place);
         within(&self.outline) && !self.holes.iter().any(within)
     }
     /// The bearing that water runs to; `None` for a flat face.

@@ -45,6 +45,27 @@ fn an_elbow_leader_points_with_its_last_piece_and_ends_where_it_ends() {
     assert!(at.distance(Point::new(30.0, -23.0)) < 0.01, "{at:?}");
 }
 
+/// What is left out by its layer lies under the leader wherever it ends, and touches nothing.
+#[test]
+fn a_leader_is_found_over_a_hatch_or_a_grid_that_is_left_out() {
+    let lines: String = (0..60)
+        .map(|i| format!("M{} 290L{} 50", 5 * i, 240 + 5 * i))
+        .collect();
+    for layer in ["hatch", "grid", "ignore", "title"] {
+        let drawing = gable(
+            &(text(230.0, 120.0, "6/12")
+                + &text(480.0, 260.0, "8/12")
+                + r##"<line x1="476" y1="256" x2="300" y2="230" stroke="#444"/>"##
+                + &format!(r##"<path id="{layer}" fill="none" stroke="#aaa" d="{lines}"/>"##)),
+        );
+        let at = points_at(&drawing, "8/12").unwrap();
+        assert!(
+            at.distance(Point::new(30.0, -23.0)) < 0.01,
+            "{layer}: {at:?}"
+        );
+    }
+}
+
 #[test]
 fn an_elbow_drawn_as_two_lines_is_one_leader() {
     let elbow =

@@ -255,13 +255,61 @@ fn a_plan_beside_its_marked_copy_or_its_drawing_is_ordered_once_and_that_is_told
     }
 }
 
+/// A drawing of this program that was marked in its turn bears the signs of both.
+#[test]
+fn a_drawing_of_the_program_beside_its_marked_copy_is_ordered_once_and_that_is_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    std::fs::copy(GABLE, at.join("house.svg")).unwrap();
+    for arguments in [
+        ["house.svg", "--svg", "drawn.svg"],
+        ["drawn.svg", "--marked", "drawn-marked.svg"],
+    ] {
+        let made = Command::new(env!("CARGO_BIN_EXE_eavewright"))
+            .args(["takeoff", "--no-pdf"])
+            .args(arguments)
+            .current_dir(at)
+            .output()
+            .unwrap();
+        assert!(made.status.success());
+    }
+    let starter_ft = |plans: &[&str], codes: &[&str]| {
+        let (order, told) = order_in(at, plans);
+        assert_eq!(told, codes, "{plans:?}");
+        line(&order, "starter")["needed_amount"].as_f64().unwrap()
+    };
+    // 80 ft of eaves, once.
+    let marked = "marked-plan-left-out";
+    let drawn = "own-drawing-left-out";
+    for (plans, codes) in [
+        (vec!["drawn.svg", "drawn-marked.svg"], vec![marked]),
+        (vec!["drawn-marked.svg"], vec![]),
+        (vec!["house.svg", "drawn-marked.svg"], vec![drawn]),
+        (
+            vec!["drawn-marked.svg", "drawn.svg", "house.svg"],
+            vec![marked, drawn],
+        ),
+    ] {
+        let starter = starter_ft(&plans, &codes);
+        assert!((starter - 80.0).abs() < 1e-3, "{plans:?}: {starter}");
+    }
+}
+
 #[test]
 fn a_plan_given_twice_counts_twice_and_that_is_told() {
     let folder = tempfile::tempdir().unwrap();
     let at = folder.path();
     std::fs::copy(GABLE, at.join("house.svg")).unwrap();
     std::fs::copy(GABLE, at.join("twin.svg")).unwrap();
-    for plans in [["house.svg", "./house.svg"], ["house.svg", "twin.svg"]] {
+    let packed = std::fs::File::create(at.join("packed.svgz")).unwrap();
+    let mut packed = flate2::write::GzEncoder::new(packed, flate2::Compression::default());
+    std::io::Write::write_all(&mut packed, &std::fs::read(GABLE).unwrap()).unwrap();
+    packed.finish().unwrap();
+    for plans in [
+        ["house.svg", "./house.svg"],
+        ["house.svg", "twin.svg"],
+        ["house.svg", "packed.svgz"],
+    ] {
         let (order, told) = order_in(at, &plans);
         assert_eq!(told, ["plan-given-twice"]);
         // 80 ft of eaves each.

@@ -6,6 +6,8 @@ mod char_table;
 mod font;
 mod text;
 
+use std::sync::Arc;
+
 pub(crate) use area::Area;
 pub(crate) use char_table::CharTable;
 pub(crate) use font::{DESCENT, Font, Fonts, SUBSTITUTE};
@@ -129,9 +131,18 @@ impl Layer {
     }
 }
 
+/// A straight line and its pen.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Line {
+    pub(crate) ends: [Point; 2],
+    pub(crate) pen: Pen,
+}
+
 /// One thing drawn.
 #[derive(Clone, Debug)]
 pub(crate) enum Mark {
+    /// Lines that many sheets show alike, kept once for all of them.
+    Lines(Arc<[Line]>),
     Stroke {
         points: Vec<Point>,
         closed: bool,
@@ -212,23 +223,24 @@ impl<'f> Canvas<'f> {
     pub(crate) fn clip(&mut self, area: Area) {
         let mut kept = Vec::with_capacity(self.items.len());
         for Item { layer, mark } in std::mem::take(&mut self.items) {
+            let mut cut = |points: &[Point], closed, pen| {
+                let paths = area.clip_path(points, closed).into_iter();
+                kept.extend(paths.map(|points| Item {
+                    layer,
+                    mark: Mark::Stroke {
+                        points,
+                        closed: false,
+                        pen,
+                    },
+                }));
+            };
             match mark {
+                Mark::Lines(lines) => lines.iter().for_each(|l| cut(&l.ends, false, l.pen)),
                 Mark::Stroke {
                     points,
                     closed,
                     pen,
-                } => kept.extend(
-                    area.clip_path(&points, closed)
-                        .into_iter()
-                        .map(|points| Item {
-                            layer,
-                            mark: Mark::Stroke {
-                                points,
-                                closed: false,
-                                pen,
-                            },
-                        }),
-                ),
+                } => cut(&points, closed, pen),
                 Mark::Fill { rings, ink } => {
                     let rings: Vec<_> = rings.iter().map(|ring| area.clip_ring(ring)).collect();
                     if rings.iter().any(|ring| ring.len() > 2) {
@@ -252,6 +264,12 @@ impl<'f> Canvas<'f> {
             closed: false,
             pen,
         });
+    }
+    /// Lines that other sheets show too.
+    pub(crate) fn lines(&mut self, lines: &Arc<[Line]>) {
+        if !lines.is_empty() {
+            self.put(|| Mark::Lines(Arc::clone(lines)));
+        }
     }
     pub(crate) fn polyline(&mut self, points: Vec<Point>, pen: Pen) {
         if points.len() > 1 {

@@ -33,6 +33,9 @@ pub(super) fn stream(items: &[Item], codes: &Codes) -> Vec<u8> {
     };
     for item in items {
         match &item.mark {
+            Mark::Lines(lines) => lines
+                .iter()
+                .for_each(|l| stream.stroke(&l.ends, false, l.pen)),
             Mark::Stroke {
                 points,
                 closed,

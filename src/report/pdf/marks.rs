@@ -62,6 +62,11 @@ fn sheet(page: &Page<'_>) -> SheetMarks {
                 height_mm: text.style.height,
                 corners: text.corners(),
             }),
+            Mark::Lines(shared) => lines.extend(shared.iter().map(|line| LineMark {
+                layer,
+                ends: line.ends,
+                width_mm: line.pen.width,
+            })),
             Mark::Stroke {
                 points,
                 closed,

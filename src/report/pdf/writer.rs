@@ -7,7 +7,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use flate2::{Compress, FlushCompress, Status};
-use lopdf::{Dictionary, Document, Object, ObjectId, StringFormat};
+use lopdf::{Dictionary, Document, Object, ObjectId, Stream, StringFormat};
 use printpdf::{
     FontId, FontMetrics, Op, ParsedFont, PdfDocument, PdfFont, PdfFontHandle, PdfPage,
     PdfSaveOptions, Pt, Rect, TextItem,
@@ -42,8 +42,14 @@ pub(super) fn write(pages: &[Page<'_>], info: &DocumentInfo) -> Result<Vec<u8>, 
         image_optimization: None,
     };
     let mut file = printpdf::serialize::to_lopdf_doc(&document, &options, &mut warnings);
-    set_marks(&mut file, pages, &codes);
+    let mut compressor = Compressor::new();
+    set_marks(&mut file, pages, &codes, &mut compressor);
     finish(&mut file, pages, info);
+    for object in file.objects.values_mut() {
+        if let Object::Stream(stream) = object {
+            compressor.compress(stream);
+        }
+    }
     file.trailer.set("ID", identity_of(NO_IDENTITY));
     let mut bytes = Vec::new();
     file.save_to(&mut bytes).map_err(|error| {
@@ -158,8 +164,8 @@ fn uses(used: &BTreeMap<Font, BTreeSet<char>>) -> Vec<Op> {
         .collect()
 }
 
-/// Sets the content of every page.
-fn set_marks(file: &mut Document, pages: &[Page<'_>], codes: &Codes) {
+/// Sets the content of every page. Each is compressed at once: hundreds of them take no room beside one another as they are.
+fn set_marks(file: &mut Document, pages: &[Page<'_>], codes: &Codes, compressor: &mut Compressor) {
     let ids: Vec<ObjectId> = file.get_pages().into_values().collect();
     for (id, page) in ids.into_iter().zip(pages) {
         let content = file.get_dictionary(id).ok().and_then(|dictionary| {
@@ -171,6 +177,7 @@ fn set_marks(file: &mut Document, pages: &[Page<'_>], codes: &Codes) {
         };
         stream.dict.remove(b"Filter");
         stream.set_content(content::stream(&page.canvas.items, codes));
+        compressor.compress(stream);
     }
 }
 
@@ -232,28 +239,31 @@ fn finish(file: &mut Document, pages: &[Page<'_>], info: &DocumentInfo) {
     file.trailer.set("Info", Object::Reference(about));
     file.prune_objects();
     file.renumber_objects();
-    compress(file);
 }
 
 /// Level of compression: a light one. Denser ones take far longer for files hardly smaller.
 const COMPRESSION: u32 = 2;
 
-/// Compresses what is not compressed yet, with one compressor: making one takes as long as compressing a small page.
-fn compress(file: &mut Document) {
-    let mut compressor = Compress::new(flate2::Compression::new(COMPRESSION), true);
-    for object in file.objects.values_mut() {
-        let Object::Stream(stream) = object else {
-            continue;
-        };
+/// One for all streams: making one takes as long as compressing a small page.
+struct Compressor(Compress);
+
+impl Compressor {
+    fn new() -> Self {
+        Self(Compress::new(flate2::Compression::new(COMPRESSION), true))
+    }
+
+    /// Compresses what is not compressed yet.
+    fn compress(&mut self, stream: &mut Stream) {
         if !stream.allows_compression || stream.dict.has(b"Filter") {
-            continue;
+            return;
         }
-        compressor.reset();
+        self.0.reset();
         // No more room than the stream takes as it is: one that does not get smaller stays as it is.
         let mut compressed = Vec::with_capacity(stream.content.len());
-        let done = compressor.compress_vec(&stream.content, &mut compressed, FlushCompress::Finish);
+        let done = (self.0).compress_vec(&stream.content, &mut compressed, FlushCompress::Finish);
         if done.is_ok_and(|status| status == Status::StreamEnd) {
             stream.dict.set("Filter", name("FlateDecode"));
+            compressed.shrink_to_fit();
             stream.set_content(compressed);
         }
     }

@@ -1,5 +1,7 @@
 //! The name of every face with its pitch and the way that water runs.
 
+use std::cell::LazyCell;
+
 use super::Scope;
 use super::edge_labels::around;
 use super::face_block::{Block, Size, moved, scaled};
@@ -168,11 +170,16 @@ pub(super) fn draw_with_leaders(
         let near = around().map(|(distance, direction)| target + direction * distance);
         near.collect()
     };
-    let far = |field: &Field, target: Point| -> Vec<Point> {
-        lattice(field.bounds())
-            .filter(|knee| knee.distance(target) <= LONGEST_LEADER)
+    // The same for all faces, and needless where none is left: hundreds of faces ask for hundreds of places each.
+    let bounds = field.bounds();
+    let off_roof = LazyCell::new(|| -> Vec<Point> {
+        lattice(bounds)
             .filter(|knee| !is_on_roof(report.roof(), projection.plan(*knee)))
             .collect()
+    });
+    let far = |_: &Field, target: Point| -> Vec<Point> {
+        let within = |knee: &Point| knee.distance(target) <= LONGEST_LEADER;
+        off_roof.iter().copied().filter(within).collect()
     };
     let mut lead = |pending, places: Places<'_>| {
         let scope = (scope, pending);

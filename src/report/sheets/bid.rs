@@ -1,9 +1,10 @@
 //! The offer to the customer, upright: what is done, on how much roof, at what price, on which assumptions. Nothing of
 //! what it costs the contractor.
 
+use super::Draft;
 use super::flow::{Flow, on_fewest_sheets};
+use super::small_plan::SmallPlan;
 use super::table::{Cell, Column, Table, TableStyle};
-use super::{Draft, small_plan};
 use crate::geometry::Point;
 use crate::materials::Bid;
 use crate::report::canvas::{Align, Area, Canvas, Fonts, Ink, Layer, Pen, TextStyle};
@@ -199,7 +200,9 @@ fn header(canvas: &mut Canvas<'_>, area: Area, report: &Report<'_>, bid: &Bid) {
         bottom: area.top - 33.0,
         ..area
     };
-    small_plan::draw(canvas, report, corner, None);
+    if let Some(small_plan) = SmallPlan::new(report, corner) {
+        small_plan.draw(canvas, None);
+    }
 }
 
 fn joined(parts: &[&str]) -> String {

@@ -1,12 +1,13 @@
 //! The crew sheet: one upright page a face, readable at arm's length. No prices, no percentages.
 
+use super::Draft;
 use super::crew_edges::EdgeWords;
 use super::crew_page::{CELL, HEAD, LEAST, Page, TEXT, UNDER_HEAD};
 use super::crew_starts::StartWords;
 use super::crew_steps::Step;
 use super::frame::Frame;
 use super::method::holes_of;
-use super::{Draft, small_plan};
+use super::small_plan::SmallPlan;
 use crate::courses::{CourseFace, Courses, CrewSheet, EdgeKind, FaceLayout, course_words};
 use crate::geometry::{Point, Vector, ring};
 use crate::materials::Spread;
@@ -38,6 +39,7 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
     let Some(courses) = report.inputs().courses else {
         return Vec::new();
     };
+    let small_plan = small_plan(report, paper);
     let layouts = courses.faces.iter().filter(|l| !l.runs.is_empty());
     layouts
         .filter_map(|layout| {
@@ -49,6 +51,7 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
                 sheet: layout.crew_sheet(),
                 face: report.roof().face(layout.face),
                 unfolded: &unfolded,
+                small_plan: small_plan.as_ref(),
             };
             Some(sheet.drafts(fonts, paper))
         })
@@ -63,6 +66,19 @@ pub(super) struct Crew<'a> {
     pub(super) sheet: CrewSheet,
     pub(super) face: &'a Face,
     pub(super) unfolded: &'a CourseFace,
+    pub(super) small_plan: Option<&'a SmallPlan<'a>>,
+}
+
+/// The roof in the corner of each sheet.
+fn small_plan<'r>(report: &Report<'r>, paper: Paper) -> Option<SmallPlan<'r>> {
+    let area = Frame::of(paper.sides_mm()).content;
+    let room = Area::new(
+        area.right - SMALL_PLAN,
+        area.top - NAME_HEIGHT,
+        area.right,
+        area.top + 2.0,
+    );
+    SmallPlan::marked(report, room)
 }
 
 /// A figure, or a head, and what stands with it.
@@ -200,20 +216,9 @@ impl Crew<'_> {
                 canvas.text(about_at, style, sides);
             }
         }
-        self.small_plan(canvas, area);
-    }
-
-    /// The roof in the corner, this face grey.
-    fn small_plan(&self, canvas: &mut Canvas<'_>, area: Area) {
-        let room = Area::new(
-            area.right - SMALL_PLAN,
-            area.top - NAME_HEIGHT,
-            area.right,
-            area.top + 2.0,
-        );
-        let start = self.start_in_plan();
-        let marked = Some((self.layout.face, start));
-        small_plan::draw(canvas, self.report, room, marked);
+        if let Some(small_plan) = self.small_plan {
+            small_plan.draw(canvas, Some((self.layout.face, self.start_in_plan())));
+        }
     }
 
     /// The figures at the top, each with the words under it.

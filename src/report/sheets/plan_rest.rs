@@ -14,7 +14,7 @@ pub(super) fn table(report: &Report<'_>, chains: &[Chain], sheets: &[&Draft<'_>]
     let texts: BTreeSet<&str> = items
         .filter_map(|item| match &item.mark {
             Mark::Text(text) => Some(text.content.as_str()),
-            Mark::Stroke { .. } | Mark::Fill { .. } => None,
+            Mark::Lines(_) | Mark::Stroke { .. } | Mark::Fill { .. } => None,
         })
         .collect();
     let rest = plan::unlettered(report, chains, &texts);
