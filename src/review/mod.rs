@@ -21,6 +21,7 @@ mod revision;
 mod settings;
 mod stated;
 mod tables;
+mod totals;
 mod walls;
 mod words;
 

@@ -104,6 +104,7 @@ mod review_cli;
 mod review_list;
 mod review_read;
 mod review_revision;
+mod review_rooms;
 mod roof;
 mod roof_bounds;
 mod roof_contradictions;
