@@ -101,6 +101,7 @@ mod report_sums;
 mod review;
 mod review_causes;
 mod review_cli;
+mod review_lengths;
 mod review_list;
 mod review_read;
 mod review_revision;
