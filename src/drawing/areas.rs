@@ -10,7 +10,7 @@ use super::text::{
     has_an_area, heads_an_area, is_bare_figure, speaks_of_an_area, topic_of_areas, unit_of_column,
 };
 use super::words::Words;
-use super::{AreaHead, AreaTopic, BareFigure, Drawing, Says};
+use super::{AreaHead, AreaTopic, BareFigure, Drawing, Label, Says};
 use crate::geometry::Point;
 
 impl Reader<'_> {
@@ -48,6 +48,15 @@ impl Reader<'_> {
                 })
             })
             .collect();
+        let states_any = |l: &Label| matches!(l.says, Says::StatedArea { .. });
+        if drawing.labels.iter().any(states_any) {
+            let meant = self.words.iter().zip(&self.meanings);
+            let others = meant.filter(|(_, meaning)| matches!(meaning, Meaning::Other));
+            drawing.other_texts = (others.map(|(words, _)| words))
+                .filter(|words| role(words) != NameRole::LeftOut)
+                .map(|words| head(words, words.text.clone()))
+                .collect();
+        }
         let feet_per_unit = drawing.scale.feet_per_unit;
         drawing.bare_figures = seen()
             .filter(|words| is_bare_figure(&words.text))

@@ -111,6 +111,8 @@ pub struct Drawing {
     pub area_units: Vec<AreaHead>,
     /// Texts that say of what the areas beneath them are.
     pub area_topics: Vec<AreaTopic>,
+    /// Texts that say nothing about the roof, where areas are stated: one over an area may say that it is a room's.
+    pub other_texts: Vec<AreaHead>,
     /// Numbers that stand alone: beside the head of an area one may be the area without its unit.
     pub bare_figures: Vec<BareFigure>,
     /// Titles of drawings of one state of the roof (`EXISTING ROOF PLAN`, `KEY PLAN`): the sheet may show one roof twice.
@@ -256,7 +258,7 @@ pub struct Up {
     pub source: Arc<Source>,
 }
 
-/// Words that say of what an area is, without its number.
+/// A text without an area, where its words may say of what an area beside or beneath it is.
 #[derive(Clone, Debug)]
 pub struct AreaHead {
     /// The text as read.

@@ -51,7 +51,7 @@ const LEAST_CHANGE: f64 = 0.002;
 const SUMMED: f64 = 1e-9;
 
 /// Overhangs looked for where none is known, in feet: 6 in to 3 ft are usual (common practice, no source).
-const OVERHANGS_FT: (f64, f64) = (0.5, 3.0);
+pub(super) const OVERHANGS_FT: (f64, f64) = (0.5, 3.0);
 /// Pages shrunk to fit the paper come out at 94 to 97 % (common practice, no source).
 const FIT_TO_PAGE: (f64, f64) = (0.94, 0.97);
 

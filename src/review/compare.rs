@@ -2,12 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use super::against::StatedLength;
 use super::alternatives::{Alternative, CLOSE, EXACT, Figures, close};
 use super::cause::{Cause, HALF_SIZE, Slip};
-use super::class_lengths::ClassLengths;
 use super::evidence::Lengths;
-use super::length_causes::LengthExplanation;
 use super::settings::ReviewSettings;
 use super::stated::{Stated, Subject, SurfaceSaid};
 use crate::Place;
@@ -38,7 +35,7 @@ impl Verdict {
         }
     }
 
-    fn of(stated: f64, computed: f64, half_step: f64, tolerance: f64) -> Self {
+    pub(super) fn of(stated: f64, computed: f64, half_step: f64, tolerance: f64) -> Self {
         let off = (stated - computed).abs();
         if off <= tolerance * computed {
             Self::Agrees
@@ -170,31 +167,6 @@ pub enum LengthsFrom {
     Drawing,
 }
 
-/// A stated length of a class of edges held against the roof's.
-#[derive(Clone, Debug)]
-pub struct LengthCheck {
-    /// The class.
-    pub class: EdgeClass,
-    /// Theirs, in feet.
-    pub stated_ft: f64,
-    /// Half a unit of the last digit that they wrote, in feet.
-    pub half_step_ft: f64,
-    /// On which surface it is said to be.
-    pub surface: SurfaceSaid,
-    /// Ours: the length of all edges of the class on that surface, in feet.
-    pub computed_ft: f64,
-    /// As written.
-    pub text: String,
-    /// Its line in the list.
-    pub line: u64,
-    /// What the comparison comes to.
-    pub verdict: Verdict,
-    /// Slips that would give what was stated, the likelier first; empty where it agrees.
-    pub causes: Vec<LengthExplanation>,
-    /// The finding that tells the difference, among [`super::Review::findings`].
-    pub finding: Option<usize>,
-}
-
 impl AreaCheck {
     /// Theirs less ours, in square feet.
     pub fn difference_sqft(&self) -> f64 {
@@ -222,52 +194,6 @@ impl AreaCheck {
         };
         self.likely().is_some_and(told)
     }
-}
-
-impl LengthCheck {
-    /// Theirs less ours, in feet.
-    pub fn difference_ft(&self) -> f64 {
-        self.stated_ft - self.computed_ft
-    }
-    /// The difference in percent of ours; infinite where the roof has no such edge, and 0 where none was stated either.
-    pub fn percent(&self) -> f64 {
-        if self.difference_ft() == 0.0 {
-            return 0.0;
-        }
-        100.0 * self.difference_ft() / self.computed_ft
-    }
-    /// Whether one slip alone explains it, and no other stated figure contradicts that.
-    pub fn is_decided(&self) -> bool {
-        matches!(&self.causes[..], [only] if only.bearing != Bearing::Against)
-    }
-}
-
-/// Compares stated lengths; why they differ is looked for when the areas are known.
-pub(super) fn lengths(
-    ours: &ClassLengths,
-    stated: &[StatedLength],
-    tolerance: f64,
-) -> Vec<LengthCheck> {
-    let mut checks: Vec<LengthCheck> = stated
-        .iter()
-        .map(|s| {
-            let computed_ft = ours.feet(s.class, s.surface);
-            LengthCheck {
-                class: s.class,
-                surface: s.surface,
-                causes: Vec::new(),
-                stated_ft: s.feet,
-                half_step_ft: s.half_step_ft,
-                computed_ft,
-                text: s.text.clone(),
-                line: s.line,
-                verdict: Verdict::of(s.feet, computed_ft, s.half_step_ft, tolerance),
-                finding: None,
-            }
-        })
-        .collect();
-    checks.sort_by_key(|c| (c.class, c.line));
-    checks
 }
 
 /// Compares stated areas; what lengths say tells slips that look alike apart.
@@ -489,9 +415,14 @@ fn fitting(check: &AreaCheck, alternatives: impl Iterator<Item = Alternative>) -
             near || (!is_set && left <= check.half_step_sqft && left < off)
         })
         .collect();
-    // Twice the area is that of a pitch twice as steep or more: nobody's slip of the pen.
-    let twice = all.iter().any(|a| a.cause == Cause::AllTwice);
+    // Twice the area is that of a pitch twice as steep or more, and at 6 in 12 exactly that of 24 in 12: nobody's slip of the pen
+    // where something was counted twice, be it all or the two sides of a ridge.
     let is_pitch = |a: &Alternative| matches!(a.cause, Cause::OtherPitch { .. });
+    let is_twice = |a: &Alternative| {
+        let counted = matches!(a.cause, Cause::AllTwice | Cause::BothSides { .. });
+        counted && (a.sqft / check.computed_sqft - 2.0).abs() <= 2.0 * CLOSE
+    };
+    let twice = all.iter().any(is_twice);
     all.into_iter()
         .filter(|a| !(twice && is_pitch(a)))
         .collect()
@@ -562,15 +493,18 @@ fn ranked(
     if told.iter().any(|e| of_itself(e) && e.0.at.is_none()) {
         told.retain(|(e, _)| e.at.is_none());
     }
-    // What was made to fit the area says nothing where lengths bear out what fits of itself, unless that fits only nearly and
-    // an overhang gives the lengths exactly too. A page that shrank gives them as a known slip of nearly its factor does.
+    // What was made to fit the area says nothing where lengths bear out what fits of itself. But where that fits only nearly, an
+    // overhang that the lengths bear out stands beside it, and alone where it gives them exactly too. A page that shrank gives
+    // them as a known slip of nearly its factor does.
     let proves =
         |(e, meets): &(Explanation, bool)| e.cause.is_fitted() && e.cause.is_overhang() && *meets;
     let exactly = |e: &(Explanation, bool)| of_itself(e) && is_met(e.0.sqft);
     if told.iter().any(proves) && !told.iter().any(exactly) {
         told.retain(proves);
     } else if told.iter().any(of_itself) {
-        told.retain(|(e, _)| !e.cause.is_fitted());
+        let exactly = told.iter().any(exactly);
+        let beside = |e: &Explanation| e.cause.is_overhang() && e.bearing == Bearing::For;
+        told.retain(|(e, _)| !e.cause.is_fitted() || (!exactly && beside(e)));
     }
     let mut told: Vec<Explanation> = told.into_iter().map(|(e, _)| e).collect();
     // Whichever half was counted is told only where lengths bear out that one was, and no half by name; or where nothing else

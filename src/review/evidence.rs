@@ -3,8 +3,9 @@
 use super::alternatives::{Alternative, EXACT};
 use super::cause::{Cause, SLIPS, Slip};
 use super::class_lengths::ClassLengths;
-use super::compare::{Bearing, Explanation, LengthCheck, LengthsFrom};
+use super::compare::{Bearing, Explanation, LengthsFrom};
 use super::counting;
+use super::length_check::LengthCheck;
 use super::settings::Overhang;
 use super::stated::{Subject, SurfaceSaid};
 use super::walls;
@@ -46,10 +47,13 @@ impl<'r> Lengths<'r> {
             .filter(|l| l.computed_ft > 0.0 && l.stated_ft > 0.0)
             // One that says plan is no sign of what was left in plan.
             .filter(|l| l.surface == SurfaceSaid::True)
-            .map(|l| Ratio {
-                class: Some(l.class),
-                ratio: l.stated_ft / l.computed_ft,
-                rounding: l.half_step_ft / l.computed_ft,
+            .map(|l| {
+                let (stated_ft, half_step_ft) = l.whole_ft();
+                Ratio {
+                    class: Some(l.class),
+                    ratio: stated_ft / l.computed_ft,
+                    rounding: half_step_ft / l.computed_ft,
+                }
             });
         let of_drawing = drawing.dimensions.iter().filter_map(|d| {
             let measured = d.from.distance(d.to);

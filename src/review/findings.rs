@@ -1,7 +1,8 @@
 //! Differences as findings: stated, computed, difference, cause or "not explained", tolerance used.
 
-use super::compare::{AreaCheck, Bearing, Explanation, LengthCheck, LengthsFrom, Verdict};
+use super::compare::{AreaCheck, Bearing, Explanation, LengthsFrom, Verdict};
 use super::length_causes::LengthExplanation;
+use super::length_check::LengthCheck;
 use super::settings::ReviewSettings;
 use super::stated::Subject;
 use super::words::{self, Tongue};
@@ -208,7 +209,7 @@ fn length(check: &LengthCheck, area_explained: bool, tolerance: f64, tongue: Ton
     }
     let caused = |e: &LengthExplanation| {
         let feet = tongue.length(e.feet);
-        format!("{} ({feet})", e.cause.words())
+        format!("{} ({feet})", e.cause.words(tongue.metric))
     };
     let all: Vec<String> = check.causes.iter().take(3).map(caused).collect();
     let Some(first) = check.causes.first() else {
@@ -218,8 +219,7 @@ fn length(check: &LengthCheck, area_explained: bool, tolerance: f64, tongue: Ton
             } else {
                 " Not explained by any slip known here."
             };
-        return Finding::warning("stated-length-differs", message)
-            .remedy("Ask how it was measured: in plan, on the slope, or at another scale.");
+        return Finding::warning("stated-length-differs", message).remedy(HOW_MEASURED);
     };
     let fit = match &all[..] {
         [one] if check.is_decided() => format!(" Cause that fits: {one}.{}", others(first)),
@@ -228,8 +228,13 @@ fn length(check: &LengthCheck, area_explained: bool, tolerance: f64, tongue: Ton
         }
         several => format!(" More than one cause fits: {}.", several.join("; or ")),
     };
-    Finding::warning("stated-length-differs", message + &fit).remedy(first.cause.question())
+    let asked = first.cause.question();
+    let alike = check.causes.iter().all(|e| e.cause.question() == asked);
+    let asked = if alike { asked } else { HOW_MEASURED };
+    Finding::warning("stated-length-differs", message + &fit).remedy(asked)
 }
+
+const HOW_MEASURED: &str = "Ask how it was measured: in plan or on the slope, to the walls or to the edges of the roof, at which scale.";
 
 /// What the other stated figures say about a cause of a length.
 const fn others(e: &LengthExplanation) -> &'static str {

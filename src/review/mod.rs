@@ -15,20 +15,25 @@ mod figure;
 mod findings;
 mod implied;
 mod length_causes;
+mod length_check;
+mod length_evidence;
+mod length_overhang;
 mod list_head;
 mod not_compared;
 mod revision;
 mod settings;
 mod stated;
 mod tables;
+mod totals;
 mod walls;
 mod words;
 
 pub use against::{Against, AgainstList};
 pub use alternatives::Alternative;
 pub use cause::{Cause, FaceSet, Slip};
-pub use compare::{AreaCheck, Bearing, Explanation, LengthCheck, LengthsFrom, Verdict};
+pub use compare::{AreaCheck, Bearing, Explanation, LengthsFrom, Verdict};
 pub use length_causes::{LengthCause, LengthExplanation};
+pub use length_check::{LengthCheck, Together};
 pub use revision::{
     ChangeKind, CutChange, CutId, CutKind, EdgeChange, FaceChange, OpeningSize, Revision,
 };
@@ -95,7 +100,7 @@ impl Review {
         }
         stated.sort_by_key(|s| s.subject);
         let ours = ClassLengths::of(roof);
-        let mut lengths = compare::lengths(&ours, &lengths, settings.tolerance);
+        let mut lengths = length_check::lengths(&ours, &lengths, settings.tolerance);
         let evidence = Lengths::new(drawing, roof, &ours, &lengths);
         let areas = compare::areas(&evidence, roof, &stated, settings);
         length_causes::explain(roof, &ours, &mut lengths, &areas, &settings.overhangs);

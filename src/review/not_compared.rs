@@ -60,6 +60,25 @@ pub(super) fn of_another(text: &str, topic: &AreaTopic, place: Place) -> Finding
     of_nothing(text, &says, place).remedy("If it is the roof's, write `total roof area` before it.")
 }
 
+/// A total beneath a row of the roof's that is the whole roof's by itself.
+pub(super) fn of_more(text: &str, row: &AreaTopic, place: Place) -> Finding {
+    let says = format!(
+        "stands beneath “{}”, which is all of the roof, and does not say that it is the roof's",
+        excerpt(&row.text)
+    );
+    of_nothing(text, &says, place).remedy("If it is the roof's, write `total roof area` before it.")
+}
+
+/// An area in a face beneath words that name none. `face`: its name with its area.
+pub(super) fn of_what_lies_beneath(text: &str, words: &str, face: &str, place: Place) -> Finding {
+    let says = format!(
+        "stands beneath “{}”, which names no roof, and is not that of {face} in which it stands",
+        excerpt(words)
+    );
+    of_nothing(text, &says, place)
+        .remedy("If it is the face's, write `roof` or the face's mark (`S1`) over it.")
+}
+
 /// An area of a part of the building that stands in a face which is not all of the part. `face`: its name with its area.
 pub(super) fn of_part(text: &str, part: Option<&str>, face: &str, place: Place) -> Finding {
     let says = format!(

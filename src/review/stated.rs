@@ -5,8 +5,9 @@ use super::counting;
 use super::not_compared;
 use super::settings::ReviewSettings;
 use super::tables::{Tables, View};
+use super::totals;
 use super::words::{self, Tongue};
-use crate::drawing::text::{AreaText, is_of_roofs, parse_area};
+use crate::drawing::text::{AreaText, is_of_roofs, may_be_of_a_face, parse_area};
 use crate::drawing::{BareFigure, Drawing, Label, Says};
 use crate::geometry::{Point, ring};
 use crate::roof::{Face, FaceId, Roof};
@@ -100,9 +101,10 @@ fn of_label(label: &Label, tables: &Tables<'_>, roof: &Roof, settings: &ReviewSe
     let view = View::of(label.baseline, label.height_ft);
     let mut views = Vec::new();
     let mut read = own;
-    let over = match own.whole_roof {
-        true => Vec::new(),
-        false => over(label, roof),
+    let over = over(label, roof);
+    let of_face = |read: &AreaText| {
+        let mut faces = over.iter().copied();
+        faces.find(|face| agrees(read, roof, &[*face], settings))
     };
     // Words beside it say more than a face that it only stands near.
     if !own.whole_roof
@@ -113,13 +115,41 @@ fn of_label(label: &Label, tables: &Tables<'_>, roof: &Roof, settings: &ReviewSe
         read = parse_area(&joined).unwrap_or(own);
         text = joined;
     }
+    // In a face they say whether it is the face's at all.
+    if let Some(face) = over.first().filter(|_| !own.whole_roof)
+        && let Some(words) = view.as_ref().and_then(|view| tables.words_over(view))
+    {
+        let faces_own = of_face(&own).is_some();
+        (read, text) = match under(&own, &text, words, roof, settings) {
+            Under::Read(read, joined) if !(read.whole_roof && faces_own) => (read, joined),
+            Under::Another if !faces_own => {
+                let face = named(&own, roof, *face, settings);
+                let told = not_compared::of_what_lies_beneath(&text, words, &face, place);
+                return Err(Box::new(told));
+            }
+            _ => (own, text),
+        };
+    }
     views.extend(view);
     if read.whole_roof {
-        return of_roof(read, text, &views, tables, roof, place, settings);
+        // Written into slope after slope it is each slope's. Alone it may be one slope that was counted for the roof.
+        let is_slopes = tables.of_whole_roofs > 1
+            && !read.total
+            && !agrees(&read, roof, &all_faces(roof), settings);
+        return match of_face(&read).filter(|_| is_slopes) {
+            Some(face) => Ok(stated(
+                read,
+                text,
+                Subject::Face(face),
+                roof,
+                place,
+                settings,
+            )),
+            None => of_roof(read, text, &views, tables, roof, place, settings),
+        };
     }
     let fits = |face: &FaceId| agrees(&read, roof, &[*face], settings);
-    let face = over.iter().copied().find(fits);
-    let face = face.or_else(|| over.first().copied());
+    let face = of_face(&read).or_else(|| over.first().copied());
     let Some(face) = face.or_else(|| nearest(roof, label)) else {
         return Err(Box::new(not_compared::nobodys(&text, read.part, place)));
     };
@@ -127,10 +157,7 @@ fn of_label(label: &Label, tables: &Tables<'_>, roof: &Roof, settings: &ReviewSe
         match part_apart(roof, face) {
             Some(faces) => Subject::Part(faces),
             None => {
-                let tongue = Tongue::of(settings);
-                let name = words::subject(roof, Subject::Face(face));
-                let sqft = computed(roof, &[face], surface(&read, roof, &[face], settings));
-                let face = format!("{name} ({})", tongue.area(sqft));
+                let face = named(&read, roof, face, settings);
                 let told = not_compared::of_part(&text, read.part, &face, place);
                 return Err(Box::new(told));
             }
@@ -139,6 +166,30 @@ fn of_label(label: &Label, tables: &Tables<'_>, roof: &Roof, settings: &ReviewSe
         Subject::Face(face)
     };
     Ok(stated(read, text, subject, roof, place, settings))
+}
+
+/// What words over an area in a face make of it.
+enum Under {
+    /// They and it are one text that can be read.
+    Read(AreaText, String),
+    /// They leave it the face's.
+    Face,
+    /// They name something else, such as a room.
+    Another,
+}
+
+fn under(own: &AreaText, text: &str, words: &str, roof: &Roof, settings: &ReviewSettings) -> Under {
+    let joined = format!("{words} {text}");
+    match parse_area(&joined).filter(|a| a.square_feet == own.square_feet) {
+        // `WC 40 SF` could be read as of a face with a mark of two letters.
+        _ if !may_be_of_a_face(words) => Under::Another,
+        // `ROOF` over the area of a slope is as good as nothing; over that of the roof it says so.
+        Some(read) if read.whole_roof && !agrees(&read, roof, &all_faces(roof), settings) => {
+            Under::Face
+        }
+        Some(read) => Under::Read(read, joined),
+        None => Under::Face,
+    }
 }
 
 /// A number without a unit at the head of an area; `None` where it stands at none.
@@ -166,11 +217,11 @@ fn of_figure(
         .into_iter()
         .collect();
     views.push(view);
-    let is_of_roof = tables.topic(&views).is_some_and(|topic| topic.of_roof);
+    let topics = tables.topics(&views);
+    let is_of_roof = topics.first().is_some_and(|topic| topic.of_roof);
     if read.bare_total && !is_of_roof {
         // The unit comes from a column, and `TOTAL` says nothing: only the figure may say that it is the roof's.
-        let all: Vec<FaceId> = (0..roof.faces.len()).map(FaceId).collect();
-        if !agrees(&read, roof, &all, settings) {
+        if !agrees(&read, roof, &all_faces(roof), settings) {
             return Some(Err(Box::new(not_compared::nobodys(&text, None, place))));
         }
     }
@@ -187,11 +238,11 @@ fn of_roof(
     place: Place,
     settings: &ReviewSettings,
 ) -> Read {
+    let is_roofs = |area: &AreaText| agrees(area, roof, &all_faces(roof), settings);
     if read.bare_total
-        && let Some(topic) = tables.topic(views)
-        && !topic.of_roof
+        && let Some(told) = totals::of_another(&read, &text, views, tables, is_roofs, &place)
     {
-        return Err(Box::new(not_compared::of_another(&text, topic, place)));
+        return Err(Box::new(told));
     }
     Ok(stated(read, text, Subject::Roof, roof, place, settings))
 }
@@ -221,7 +272,7 @@ impl Subject {
         match self {
             Self::Face(face) => vec![face],
             Self::Part(faces) => faces.faces().collect(),
-            Self::Roof => (0..roof.faces.len()).map(FaceId).collect(),
+            Self::Roof => all_faces(roof),
         }
     }
 }
@@ -241,6 +292,17 @@ fn surface(
     } else {
         SurfaceSaid::True
     }
+}
+
+fn all_faces(roof: &Roof) -> Vec<FaceId> {
+    (0..roof.faces.len()).map(FaceId).collect()
+}
+
+/// A face by its name, with its area on the surface that a statement says.
+fn named(read: &AreaText, roof: &Roof, face: FaceId, settings: &ReviewSettings) -> String {
+    let name = words::subject(roof, Subject::Face(face));
+    let sqft = computed(roof, &[face], surface(read, roof, &[face], settings));
+    format!("{name} ({})", Tongue::of(settings).area(sqft))
 }
 
 fn computed(roof: &Roof, faces: &[FaceId], surface: SurfaceSaid) -> f64 {

@@ -1,7 +1,7 @@
 //! Where words stand round a figure: on its line, right above it in its column, or as the head of its table.
 
-use crate::drawing::text::parse_area;
-use crate::drawing::{AreaHead, AreaTopic, Drawing, Says};
+use crate::drawing::text::{AreaText, has_an_area, parse_area};
+use crate::drawing::{AreaHead, AreaTopic, Drawing, Label, Says};
 use crate::geometry::{Point, Vector};
 
 /// Texts whose baselines lie within this many of their heights stand on one line.
@@ -43,7 +43,8 @@ pub(super) struct View {
     start: Point,
     along: Vector,
     long_ft: f64,
-    height_ft: f64,
+    /// Of its letters, in feet.
+    pub(super) height_ft: f64,
 }
 
 impl View {
@@ -83,20 +84,36 @@ pub(super) struct Tables<'d> {
     drawing: &'d Drawing,
     areas: Vec<[Point; 2]>,
     figures: Vec<[Point; 2]>,
+    /// As written, in the order of `figures`.
+    texts: Vec<&'d str>,
+    /// How many areas say that they are the whole roof's.
+    pub(super) of_whole_roofs: usize,
 }
+
+/// Lines of a block of words over an area, at most: a name of two lines and a size.
+const MOST_LINES: usize = 4;
+/// A text without so many letters in a row has no word: `14'-0" × 16'-0"`, which stands between a room's name and its area.
+const LETTERS_OF_WORDS: usize = 2;
 
 impl<'d> Tables<'d> {
     pub(super) fn of(drawing: &'d Drawing) -> Self {
-        let labels = drawing.labels.iter();
-        let areas: Vec<[Point; 2]> = labels
-            .filter(|l| matches!(l.says, Says::StatedArea { .. }))
-            .map(|l| l.baseline)
-            .collect();
-        let bare = drawing.bare_figures.iter().map(|f| f.baseline);
+        let is_area = |l: &&Label| matches!(l.says, Says::StatedArea { .. });
+        let of_whole = |l: &&Label| match l.says {
+            Says::StatedArea { whole_roof, .. } => whole_roof,
+            _ => false,
+        };
+        let stated = || drawing.labels.iter().filter(is_area);
+        let areas: Vec<[Point; 2]> = stated().map(|l| l.baseline).collect();
+        let bare = || drawing.bare_figures.iter();
+        let texts = stated().map(|l| l.text.as_str());
         Self {
             drawing,
-            figures: areas.iter().copied().chain(bare).collect(),
+            figures: (areas.iter().copied())
+                .chain(bare().map(|f| f.baseline))
+                .collect(),
             areas,
+            texts: texts.chain(bare().map(|f| f.text.as_str())).collect(),
+            of_whole_roofs: stated().filter(of_whole).count(),
         }
     }
 
@@ -154,17 +171,77 @@ impl<'d> Tables<'d> {
         Some(near.head)
     }
 
-    /// What the column above a total is of, by its nearest words for areas: those of the total's head, or of its figure.
-    pub(super) fn topic(&self, views: &[View]) -> Option<&'d AreaTopic> {
+    /// What the column above a total is of, by its words for areas, the nearest first: above the total's head, or its figure.
+    pub(super) fn topics(&self, views: &[View]) -> Vec<&'d AreaTopic> {
         let seen = views.iter().flat_map(|view| {
             let topics = self.drawing.area_topics.iter();
             topics.map(move |topic| (view, view.stand(topic.baseline), topic))
         });
-        let above = seen.filter(|(view, at, _)| {
-            at.above > SAME_LINE && at.above < TABLE && view.shared_ft(*at) > 0.0
+        let mut above: Vec<(f64, &'d AreaTopic)> = seen
+            .filter(|(view, at, _)| {
+                at.above > SAME_LINE && at.above < TABLE && view.shared_ft(*at) > 0.0
+            })
+            .map(|(_, at, topic)| (at.above, topic))
+            .collect();
+        above.sort_by(|a, b| a.0.total_cmp(&b.0));
+        above.into_iter().map(|(_, topic)| topic).collect()
+    }
+
+    /// Whether words for areas are those of a row, with an area of its own in the same text or behind it on its line; else they
+    /// are the head of what stands beneath them.
+    pub(super) fn is_row(&self, topic: &AreaTopic, height_ft: f64) -> bool {
+        has_an_area(&topic.text) || self.behind(topic, height_ft).is_some()
+    }
+
+    /// The area of a row, where it can be read.
+    pub(super) fn area_of_row(&self, topic: &AreaTopic, height_ft: f64) -> Option<AreaText> {
+        parse_area(&topic.text).or_else(|| {
+            let (baseline, text) = self.behind(topic, height_ft)?;
+            parse_area(text).or_else(|| {
+                let unit = self.unit(&View::of(baseline, height_ft)?)?;
+                parse_area(&format!("{text} {unit}"))
+            })
+        })
+    }
+
+    /// The figure behind some words on their line.
+    fn behind(&self, topic: &AreaTopic, height_ft: f64) -> Option<([Point; 2], &'d str)> {
+        let view = View::of(topic.baseline, height_ft)?;
+        let figures = self.figures.iter().zip(&self.texts);
+        let seen = figures.filter_map(|(baseline, text)| {
+            let at = view.stand(*baseline);
+            let behind = (at.from_ft - view.long_ft) / height_ft;
+            let is_there = at.is_in_line() && (0.0..=LINE_GAP).contains(&behind);
+            is_there.then_some((behind, *baseline, *text))
         });
-        let (_, _, topic) = above.min_by(|a, b| a.1.above.total_cmp(&b.1.above))?;
-        Some(topic)
+        let (_, baseline, text) = seen.min_by(|a, b| a.0.total_cmp(&b.0))?;
+        Some((baseline, text))
+    }
+
+    /// The words on the line right above an area in its column; sizes between, which have no words, are passed over. What
+    /// says something about the roof, such as a pitch, or is an area has the words above it for its own.
+    pub(super) fn words_over(&self, view: &View) -> Option<&'d str> {
+        let mut baseline = [view.start, view.start + view.along * view.long_ft];
+        for _ in 0..MOST_LINES {
+            let view = View::of(baseline, view.height_ft)?;
+            let others = self.drawing.other_texts.iter();
+            let others = others.map(|text| (text.baseline, Some(text)));
+            let labels = self.drawing.labels.iter().map(|l| (l.baseline, None));
+            let seen = others
+                .chain(labels)
+                .map(|(at, text)| (view.stand(at), text));
+            let over = seen.filter(|(at, _)| {
+                at.above > SAME_LINE && at.above < NEXT_LINE && view.is_in_column(*at)
+            });
+            let (_, next) = over.min_by(|a, b| a.0.above.total_cmp(&b.0.above))?;
+            let next = next?;
+            let mut words = next.text.split(|c: char| !c.is_alphabetic());
+            if words.any(|w| w.chars().count() >= LETTERS_OF_WORDS) {
+                return Some(&next.text);
+            }
+            baseline = next.baseline;
+        }
+        None
     }
 
     /// The unit of the column in which a figure stands, by the nearest head above it.

@@ -2,6 +2,7 @@
 
 use super::cause::{Cause, FaceSet};
 use super::counting::are_alike;
+use super::length_causes::LengthCause;
 use super::settings::ReviewSettings;
 use super::stated::{Subject, SurfaceSaid};
 use crate::roof::{EdgeClass, FaceId, Roof};
@@ -113,7 +114,7 @@ impl Cause {
             } => {
                 let reach = reach(tongue, eave_ft, rake_ft);
                 if chosen {
-                    format!("measured to the walls, if the overhang is {reach}")
+                    to_the_walls(&reach)
                 } else {
                     format!("measured to the walls: overhang of {reach} left out")
                 }
@@ -215,6 +216,39 @@ impl Cause {
             Self::OpeningsLeftIn => "Ask whether openings are to be taken out.",
         }
     }
+}
+
+impl LengthCause {
+    /// What happened, in a few words.
+    pub fn words(&self, metric: bool) -> String {
+        let words = match self {
+            Self::PlanForTrue => "length in plan, not on the slope",
+            Self::TrueForPlan => "length on the slope, though it says plan",
+            Self::SlopeFactor => "length in plan times the factor of the slope, not of the hip",
+            Self::HipFactor => {
+                "length in plan times the hip factor, which is for the run of a common rafter"
+            }
+            Self::OverhangLeftOut(_) => "measured to the walls: the overhang left out",
+            Self::OverhangChosen(overhang) => {
+                let reach = reach(Tongue { metric }, overhang.eave_ft, overhang.rake_ft);
+                return to_the_walls(&reach);
+            }
+            Self::Scale(slip) => slip.words,
+            Self::MetresForFeet => "metres stated as feet",
+            Self::FeetForMetres => "feet stated as metres",
+            Self::Twice => "every edge counted twice",
+            Self::Half => "half of the edges counted, as half of the roof was",
+            Self::LeftOut => "as in the stated total: the edges of what is left out there",
+            Self::OneSide => "the edges of one side only",
+            Self::OneEdge => "one edge only, of several of this length",
+        };
+        words.to_owned()
+    }
+}
+
+/// Of an overhang that was chosen so that it fits.
+fn to_the_walls(reach: &str) -> String {
+    format!("measured to the walls, if the overhang is {reach}")
 }
 
 fn reach(tongue: Tongue, eave_ft: f64, rake_ft: f64) -> String {

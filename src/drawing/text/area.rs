@@ -17,6 +17,8 @@ pub struct AreaText {
     pub of_building_part: bool,
     /// Whether `total` alone says that it is the whole roof's, and no word about roofs: it may be the total of anything.
     pub bare_total: bool,
+    /// Whether the words say that it is a total, of a roof or of anything.
+    pub total: bool,
     /// Whether the words say that it is measured in plan.
     pub plan: bool,
     /// Whether it stands with the title of the roof plan, which says nothing about the surface.
@@ -116,6 +118,7 @@ pub fn parse_area(text: &str) -> Option<AreaText> {
         of_building_part: building_part.is_some(),
         whole_roof: part.is_none() && (of_roof || says("total")),
         bare_total: part.is_none() && says("total") && !of_roof && !words.iter().any(of_roofs),
+        total: says("total"),
         plan: surface.contains(&SaysPlan::Surface),
         titled: surface.contains(&SaysPlan::Title) && !surface.contains(&SaysPlan::Surface),
         half_step_sqft: figure.number.step / 2.0 * figure.per_unit,

@@ -61,6 +61,24 @@ pub fn topic_of_areas(text: &str) -> Option<bool> {
     words.iter().any(of_roofs).then_some(true)
 }
 
+/// Whether words over an area may be those of the face in which both stand: its mark (`S1`, `AREA A`), words that may stand beside
+/// an area (`NORTH SIDE`) or words about roofs. Others name what lies beneath, such as a room.
+///
+/// ```
+/// use eavewright::drawing::text::may_be_of_a_face;
+/// assert!(may_be_of_a_face("S1") && may_be_of_a_face("NORTH SIDE") && may_be_of_a_face("30 YR SHINGLES"));
+/// assert!(!may_be_of_a_face("KITCHEN") && !may_be_of_a_face("BR 1"));
+/// ```
+pub fn may_be_of_a_face(text: &str) -> bool {
+    const FACES: [&str; 11] = [
+        "face", "plane", "section", "ne", "nw", "se", "sw", "pitch", "up", "down", "dn",
+    ];
+    let plain = normalise(text);
+    let words = all_words(&plain);
+    let is_known = |w: &&str| w.chars().count() == 1 || FACES.contains(w) || WORDS.contains(w);
+    words.iter().any(of_roofs) || words.iter().all(is_known)
+}
+
 /// Whether a text names a roof, or what lies on it.
 pub fn is_of_roofs(text: &str) -> bool {
     all_words(&normalise(text)).iter().any(of_roofs)

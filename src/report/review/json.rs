@@ -92,6 +92,9 @@ struct LengthOut<'a> {
     difference: f64,
     percent: Option<f64>,
     verdict: &'static str,
+    /// The lines that give the class edge by edge, this one among them: the verdict is their sum's.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    together: Option<TogetherOut>,
     /// Slips that would give what was stated, the likelier first.
     causes: Vec<LengthCauseOut>,
     list_line: u64,
@@ -99,9 +102,18 @@ struct LengthOut<'a> {
 }
 
 #[derive(Serialize)]
+struct TogetherOut {
+    lines: usize,
+    /// Their sum.
+    stated: f64,
+    /// Half a unit of the last digit of each, added up.
+    rounding: f64,
+}
+
+#[derive(Serialize)]
 struct LengthCauseOut {
     cause: &'static str,
-    words: &'static str,
+    words: String,
     /// The length that it gives for this roof.
     gives: f64,
     /// Stated less that.
@@ -233,7 +245,8 @@ const fn bearing(bearing: Bearing) -> &'static str {
 }
 
 fn length<'a>(report: &Report<'_>, check: &'a LengthCheck) -> LengthOut<'a> {
-    let k = report.units().per_foot();
+    let units = report.units();
+    let k = units.per_foot();
     LengthOut {
         class: check.class.key(),
         surface: surface(check.surface),
@@ -244,10 +257,15 @@ fn length<'a>(report: &Report<'_>, check: &'a LengthCheck) -> LengthOut<'a> {
         difference: check.difference_ft() * k,
         percent: Some(check.percent()).filter(|p| p.is_finite()),
         verdict: check.verdict.key(),
+        together: check.together.map(|all| TogetherOut {
+            lines: all.lines,
+            stated: all.stated_ft * k,
+            rounding: all.half_step_ft * k,
+        }),
         causes: (check.causes.iter())
             .map(|e| LengthCauseOut {
                 cause: e.cause.key(),
-                words: e.cause.words(),
+                words: e.cause.words(units.is_metric()),
                 gives: e.feet * k,
                 left: (check.stated_ft - e.feet) * k,
                 others: bearing(e.bearing),

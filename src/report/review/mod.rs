@@ -46,6 +46,45 @@ pub(super) fn length_subject(check: &LengthCheck) -> String {
     }
 }
 
+/// The first figures of a length's table. A line of a class that is given edge by edge has its own alone: no edge is to be held
+/// against the class.
+pub(super) fn length_figures(check: &LengthCheck, k: f64) -> [String; 4] {
+    match check.together {
+        Some(_) => [
+            number::decimal(check.stated_ft * k, 2),
+            String::new(),
+            String::new(),
+            String::new(),
+        ],
+        None => figures(
+            [check.stated_ft * k, check.computed_ft * k],
+            check.percent(),
+            2,
+        ),
+    }
+}
+
+/// What the lines of a class that is given edge by edge come to, told with the last of them.
+pub(super) fn together(review: &Review, check: &LengthCheck, k: f64) -> Option<String> {
+    let all = check.together?;
+    let of_class = |l: &&LengthCheck| {
+        l.together.is_some() && (l.class, l.surface) == (check.class, check.surface)
+    };
+    let last = review.lengths.iter().rfind(of_class)?;
+    (last.line == check.line).then(|| {
+        let [stated, computed, difference, percent] = figures(
+            [all.stated_ft * k, check.computed_ft * k],
+            100.0 * (all.stated_ft / check.computed_ft - 1.0),
+            2,
+        );
+        format!(
+            "{} lines of {}, together {stated}; computed {computed}, {difference}, {percent} %",
+            all.lines,
+            length_subject(check),
+        )
+    })
+}
+
 /// How far a figure is rounded, where that is why nothing is decided.
 pub(super) fn rounding(report: &Report<'_>, check: &AreaCheck) -> String {
     let units = report.units();

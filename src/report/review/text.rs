@@ -1,6 +1,9 @@
 //! The review on a terminal of 80 columns. Findings themselves belong on standard error.
 
-use super::{figures, left, length_subject, rounding, subject, verdict as verdict_of};
+use super::{
+    figures, left, length_figures, length_subject, rounding, subject, together,
+    verdict as verdict_of,
+};
 use crate::Severity;
 use crate::report::typeset::wrapped;
 use crate::report::{Report, number};
@@ -130,7 +133,13 @@ fn lengths(report: &Report<'_>, review: &Review, out: &mut String) {
         for e in check.causes.iter().take(3) {
             let gives = number::decimal(e.feet * k, 2);
             let left = number::signed((check.stated_ft - e.feet) * k, 2);
-            let told = format!("{perhaps}{} ({gives}, left {left})", e.cause.words());
+            let told = format!(
+                "{perhaps}{} ({gives}, left {left})",
+                e.cause.words(units.is_metric())
+            );
+            *out += &wrapped(&told, "    ", "    ");
+        }
+        if let Some(told) = together(review, check, k) {
             *out += &wrapped(&told, "    ", "    ");
         }
     }
@@ -138,12 +147,9 @@ fn lengths(report: &Report<'_>, review: &Review, out: &mut String) {
 }
 
 fn length(check: &LengthCheck, k: f64) -> String {
-    let both = [check.stated_ft * k, check.computed_ft * k];
     row(
         &length_subject(check),
-        figures(both, check.percent(), 2)
-            .each_ref()
-            .map(|f| f.as_str()),
+        length_figures(check, k).each_ref().map(|f| f.as_str()),
         words(check.verdict),
     )
 }

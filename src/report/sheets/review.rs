@@ -9,8 +9,8 @@ use crate::report::canvas::{Area, Canvas, Fonts, Layer, TextStyle};
 use crate::report::pdf::Paper;
 use crate::report::plan::{self, DrawingScale, Projection};
 use crate::report::review::{
-    figures, left, length_subject, number as finding_number, rounding, subject,
-    verdict as verdict_of,
+    figures, left, length_figures, length_subject, number as finding_number, rounding, subject,
+    together, verdict as verdict_of,
 };
 use crate::report::typeset::typeset;
 use crate::report::{Report, number};
@@ -107,8 +107,7 @@ fn place_of_plan(
 }
 
 /// Theirs, ours, and what differs, in the accent where it does.
-fn cells(both: [f64; 2], percent: f64, places: u32, verdict: Verdict) -> [Cell; 4] {
-    let [stated, computed, difference, percent] = figures(both, percent, places);
+fn cells([stated, computed, difference, percent]: [String; 4], verdict: Verdict) -> [Cell; 4] {
     let differing = |text: String| {
         if verdict == Verdict::Agrees {
             text.into()
@@ -151,7 +150,7 @@ fn areas(report: &Report<'_>, review: &Review) -> Table {
         };
         let both = [check.stated_sqft * kk, check.computed_sqft * kk];
         let mut row: Vec<Cell> = vec![name.into()];
-        row.extend(cells(both, check.percent(), 1, check.verdict));
+        row.extend(cells(figures(both, check.percent(), 1), check.verdict));
         row.extend([
             mark(report, check.finding),
             cause(report, check).into(),
@@ -226,15 +225,16 @@ fn lengths(report: &Report<'_>, review: &Review) -> Table {
     );
     table.subject = "true lengths unless plan is said, all edges of a class".to_owned();
     for check in &review.lengths {
-        table.rows.push(length(report, check, units.per_foot()));
+        let k = units.per_foot();
+        table.rows.push(length(report, check, k));
+        table.notes.extend(together(review, check, k));
     }
     table
 }
 
 fn length(report: &Report<'_>, check: &LengthCheck, k: f64) -> Vec<Cell> {
-    let both = [check.stated_ft * k, check.computed_ft * k];
     let mut row: Vec<Cell> = vec![length_subject(check).into()];
-    row.extend(cells(both, check.percent(), 2, check.verdict));
+    row.extend(cells(length_figures(check, k), check.verdict));
     row.push(mark(report, check.finding));
     row
 }
