@@ -108,6 +108,7 @@ const PLANS: &[Column] = &[
     number("headwall"),
     number("sidewall"),
     number("flat_edge"),
+    number("in_plane"),
     text("format"),
     count("pieces_opened"),
     count("pieces_bound"),

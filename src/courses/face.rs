@@ -32,6 +32,8 @@ pub enum EdgeKind {
     HighEdge,
     /// The line where the face meets one of another pitch.
     PitchChange,
+    /// The line where the face goes on in another one of the same plane: shingles are counted up to it, and run on over it.
+    InPlane,
     /// A wall or chimney side, or the upper edge against a wall: shingles are cut on the line, under the flashing.
     Wall,
     /// The lower side of a wall or opening that stands in the face.
@@ -321,6 +323,7 @@ fn side_kind(
             EdgeClass::Ridge => EdgeKind::Ridge,
             EdgeClass::HighEdge => EdgeKind::HighEdge,
             EdgeClass::PitchChange => EdgeKind::PitchChange,
+            EdgeClass::InPlane => EdgeKind::InPlane,
             EdgeClass::Headwall | EdgeClass::Sidewall => EdgeKind::Wall,
             EdgeClass::Valley => match rules.valley {
                 ValleyType::Woven => EdgeKind::ValleyThrough,

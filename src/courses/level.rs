@@ -65,7 +65,9 @@ fn is_level(roof: &Roof, side: Side, a: Point, b: Point) -> bool {
                 within(along)
             }
             // Most valleys lean by their nature; one that rises less than an edge that is called level does not.
-            EdgeClass::Valley | EdgeClass::PitchChange => within(LEVEL_RISE_PER_LENGTH * along),
+            EdgeClass::Valley | EdgeClass::PitchChange | EdgeClass::InPlane => {
+                within(LEVEL_RISE_PER_LENGTH * along)
+            }
             _ => false,
         },
         Side::Opening(_) => within(LEVEL_RISE_PER_LENGTH * along),

@@ -2,7 +2,7 @@
 //! above, and the last row of the one runs on over the other.
 
 use super::barrier::{Along, Barrier, Foot, HAIR_FT, ONE_LEVEL_FT, common, widths};
-use super::frame::{Bound, FlatFace};
+use super::frame::{Bound, FlatFace, FlatSide};
 use super::site::Site;
 use crate::roof::{EdgeClass, Face, FaceId};
 
@@ -185,13 +185,23 @@ fn eaves(flat: &FlatFace, full: Reach, face: &Face) -> Vec<Start> {
     levels.into_iter().map(of).collect()
 }
 
+/// Whether the roof goes on beyond a side in a face that falls the same way: the sheets do as well. In one plane lines along the
+/// fall part faces side by side, neither of which lies above.
+fn goes_on_above(side: &FlatSide) -> bool {
+    match side.bound {
+        Bound::Edge(EdgeClass::PitchChange) => true,
+        Bound::Edge(EdgeClass::InPlane) => side.high.1 - side.low.1 < HAIR_FT,
+        _ => false,
+    }
+}
+
 fn crossings(site: &Site<'_>, flats: &[Option<FlatFace>]) -> Vec<Crossing> {
     let mut found = Vec::new();
     for (i, flat) in flats.iter().enumerate() {
         let changes = flat
             .iter()
             .flat_map(|flat| &flat.sides)
-            .filter(|side| side.bound == Bound::Edge(EdgeClass::PitchChange) && !side.is_foot);
+            .filter(|side| goes_on_above(side) && !side.is_foot);
         for side in changes {
             let Some(edge) = side.edge else { continue };
             let faces = &site.roof.edge(edge).faces;

@@ -244,6 +244,7 @@ const fn kind_words(kind: EdgeKind) -> &'static str {
         EdgeKind::Ridge => "ridge",
         EdgeKind::HighEdge => "high edge",
         EdgeKind::PitchChange => "pitch change",
+        EdgeKind::InPlane => "in-plane line",
         EdgeKind::Wall => "wall",
         EdgeKind::Apron => "apron",
     }

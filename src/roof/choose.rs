@@ -3,7 +3,7 @@
 use super::map::{self, EdgeLine, MapOptions, PlanMap, StrokeSet};
 use super::outline::{OutlineOptions, build_outlines};
 use super::round::{self, Arc};
-use super::{Edge, Roof, SolveOptions, Unsolved, courtyard, fan, mistyped};
+use super::{EdgeClass, Roof, SolveOptions, Unsolved, courtyard, fan, mistyped};
 use crate::drawing::Drawing;
 use crate::geometry::ring;
 use crate::units::words::area as area_words;
@@ -170,19 +170,10 @@ impl Tried {
     }
 }
 
-/// Planes whose gradients differ by less than this are one plane (rise over run).
-const ONE_PLANE: f64 = 0.02;
-
 /// Edges between two faces of one plane.
 fn needless_edges(roof: &Roof) -> usize {
-    let parts_nothing = |edge: &&Edge| match edge.faces[..] {
-        [a, b] => {
-            let (a, b) = (roof.face(a).plane.gradient, roof.face(b).plane.gradient);
-            (a - b).length() < ONE_PLANE
-        }
-        _ => false,
-    };
-    roof.edges.iter().filter(parts_nothing).count()
+    let edges = roof.edges.iter();
+    edges.filter(|e| e.class == EdgeClass::InPlane).count()
 }
 
 fn flaw(result: &Result<Roof, Unsolved>) -> Flaw {

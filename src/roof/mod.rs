@@ -156,11 +156,13 @@ pub enum EdgeClass {
     Sidewall,
     /// Outer edge of a level face.
     FlatEdge,
+    /// Between two faces of one plane: a drawn line that no water parts on, gathers in or notices ([`ONE_PLANE`]).
+    InPlane,
 }
 
 impl EdgeClass {
     /// All of them, in the order that reports list them.
-    pub const ALL: [Self; 10] = [
+    pub const ALL: [Self; 11] = [
         Self::Eave,
         Self::HighEdge,
         Self::Rake,
@@ -171,6 +173,7 @@ impl EdgeClass {
         Self::Headwall,
         Self::Sidewall,
         Self::FlatEdge,
+        Self::InPlane,
     ];
 
     /// The name in machine-readable output.
@@ -186,6 +189,7 @@ impl EdgeClass {
             Self::Headwall => "headwall",
             Self::Sidewall => "sidewall",
             Self::FlatEdge => "flat_edge",
+            Self::InPlane => "in_plane",
         }
     }
 
@@ -195,6 +199,7 @@ impl EdgeClass {
             Self::HighEdge => "high edge",
             Self::PitchChange => "pitch change",
             Self::FlatEdge => "flat edge",
+            Self::InPlane => "in-plane line",
             _ => self.key(),
         }
     }
@@ -320,6 +325,9 @@ impl Face {
 
 /// A face under this pitch is level (the interface's rule).
 pub const FLAT_BELOW_DEG: f64 = 2.0;
+/// Planes whose gradients differ by less (rise over run) are one plane: pitches are written to a quarter in 12 at the finest,
+/// 0.021 (common practice, no source).
+pub const ONE_PLANE: f64 = 0.02;
 /// An edge is level when it rises less than this per unit of its length ...
 pub const LEVEL_RISE_PER_LENGTH: f64 = 0.03;
 /// ... or less than this in all: 20 mm, in feet.

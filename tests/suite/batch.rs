@@ -130,6 +130,7 @@ fn a_folder_of_roofs_gives_a_record_each_and_tables_that_agree_with_the_takeoff_
             "headwall",
             "sidewall",
             "flat_edge",
+            "in_plane",
         ];
         let lengths: f64 = classes
             .iter()

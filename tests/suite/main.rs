@@ -113,6 +113,7 @@ mod roof_courtyard;
 mod roof_dormers;
 mod roof_error;
 mod roof_frames;
+mod roof_in_plane;
 mod roof_laws;
 mod roof_masses;
 mod roof_missing;

@@ -13,7 +13,7 @@ const ALL: &str = "[plan]\neave_overhang = \"12in\"\n[site]\nice_barrier = true\
 [materials]\nstarter_at_rakes = true\ncounterflashing = \"chimneys-and-walls\"\n";
 
 /// What each class of edge feeds. Ice barrier and underlayment are laid on faces and are not here.
-const FEEDS: [(EdgeClass, &[&str]); 10] = [
+const FEEDS: [(EdgeClass, &[&str]); 11] = [
     (
         EdgeClass::Eave,
         &["drip_edge_eave", "starter", "roofing_nails"],
@@ -36,6 +36,7 @@ const FEEDS: [(EdgeClass, &[&str]); 10] = [
         &["step_flashing", "kick_out", "counterflashing"],
     ),
     (EdgeClass::FlatEdge, &[]),
+    (EdgeClass::InPlane, &[]),
 ];
 
 /// A roof with an edge of the class, beside an eave and others.

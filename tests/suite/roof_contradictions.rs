@@ -249,7 +249,7 @@ fn a_face_that_would_fit_as_it_is_labelled_is_not_told_to_be_changed() {
             // Of two faces that would fit each is named with its place.
             assert!(!said.contains("or with 6/12"), "{said}");
         }
-        let mends = format!("with 6/12 instead of {wrong} the lines would fit");
+        let mends = format!("the lines would fit with 6/12 instead of {wrong} in the face at ");
         assert!(
             told.iter().any(|f| f.message.contains(&mends)),
             "{wrong}: {told:?}"

@@ -35,6 +35,7 @@ pub(crate) const fn pen(class: EdgeClass) -> Pen {
         EdgeClass::Valley => Pen::dashed(MEDIUM, &[2.6, 1.0]),
         EdgeClass::PitchChange => Pen::dashed(LIGHT, &[4.0, 0.9, 0.7, 0.9, 0.7, 0.9]),
         EdgeClass::Rake | EdgeClass::Headwall | EdgeClass::Sidewall => Pen::new(LIGHT).round(),
+        EdgeClass::InPlane => Pen::dashed(THIN, &[2.0, 2.0]),
     }
 }
 

@@ -38,6 +38,8 @@ enum Told {
     Opening,
     /// Where the face ends under a face of another pitch.
     TopUnder(FaceId),
+    /// The face goes on in another one of the same plane.
+    GoesOn(FaceId),
     Ridge,
     HighEdge,
 }
@@ -59,6 +61,7 @@ impl Told {
             Self::TopUnder(_) => 10,
             Self::Ridge => 11,
             Self::HighEdge => 12,
+            Self::GoesOn(_) => 13,
         }
     }
     const fn name(self) -> &'static str {
@@ -74,6 +77,7 @@ impl Told {
             Self::TopUnder(_) => "Top",
             Self::Ridge => "Ridge",
             Self::HighEdge => "High edge",
+            Self::GoesOn(_) => "Line",
         }
     }
 }
@@ -165,6 +169,7 @@ impl Crew<'_> {
             EdgeKind::Ridge => Told::Ridge,
             EdgeKind::HighEdge => Told::HighEdge,
             EdgeKind::Apron => Told::Opening,
+            EdgeKind::InPlane => Told::GoesOn(self.beyond(edge?)?),
             EdgeKind::Wall => match edge.map(|id| self.report.roof().edge(id).class) {
                 None => Told::Opening,
                 Some(EdgeClass::Headwall) => Told::Headwall,
@@ -235,6 +240,10 @@ impl Crew<'_> {
             ),
             Told::Ridge => format!("cut on the ridge line{}", self.cap_words(EdgeClass::Ridge)),
             Told::HighEdge => "cut on the line".to_owned(),
+            Told::GoesOn(face) => format!(
+                "in one plane with {}: courses run on over it, counted up to it",
+                name(face)
+            ),
         }
     }
 

@@ -101,6 +101,7 @@ const fn rising_word(kind: EdgeKind) -> Option<&'static str> {
         | EdgeKind::Ridge
         | EdgeKind::HighEdge
         | EdgeKind::PitchChange
+        | EdgeKind::InPlane
         | EdgeKind::Apron => None,
     }
 }

@@ -55,17 +55,20 @@ impl Crew<'_> {
         let how_far = match (ice.is_whole, ice.from_eave) {
             (true, _) => "over the whole face".to_owned(),
             (false, true) => format!("{reach} up the slope at least"),
-            (false, false) => format!("{reach} above the pitch change at least"),
+            (false, false) if self.begins_at_pitch_change() => {
+                format!("{reach} above the pitch change at least")
+            }
+            (false, false) => format!("{reach} above the face below at least"),
         };
         let rows = match (ice.runs_on_from_below, ice.rows) {
             (true, 0) => "what runs on from the face below".to_owned(),
             (true, n) => format!("{} and what runs on from below", counted(n, "row")),
             (false, n) => counted(n, "row"),
         };
-        let on = if ice.goes_on {
-            "; it goes on over the pitch change"
-        } else {
-            ""
+        let on = match (ice.goes_on, self.ends_at_pitch_change()) {
+            (false, _) => "",
+            (true, true) => "; it goes on over the pitch change",
+            (true, false) => "; it goes on in the face above",
         };
         Some(format!("{how_far}, {rows}{on}"))
     }

@@ -142,6 +142,7 @@ const fn pen(class: EdgeClass) -> Pen {
         EdgeClass::Valley => Pen::dashed(0.5, &[2.6, 1.0]),
         EdgeClass::Hip | EdgeClass::PitchChange => Pen::new(0.35).round(),
         EdgeClass::Ridge => Pen::new(0.5).round(),
+        EdgeClass::InPlane => Pen::dashed(0.25, &[2.0, 2.0]),
         EdgeClass::Headwall | EdgeClass::Sidewall => Pen::new(0.35).round(),
         EdgeClass::Eave | EdgeClass::HighEdge | EdgeClass::Rake | EdgeClass::FlatEdge => {
             Pen::new(0.7).round()

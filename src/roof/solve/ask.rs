@@ -3,8 +3,9 @@
 use crate::geometry::Vector;
 
 use super::alternatives::{Search, near};
+use super::cost;
 use super::region::Roofing;
-use super::sheet::Sheet;
+use super::sheet::{Sheet, SheetEdge};
 
 /// Ask about a face whose nearest rival is closer than this in cost.
 const ASK_BELOW: f64 = 3.0;
@@ -16,6 +17,10 @@ const ASK_BELOW_ODD: f64 = 4.0;
 const ASK_BELOW_FLAT: f64 = 5.0;
 /// The same for the only sloped face of its sheet: no other one says how it falls.
 const ASK_BELOW_LONE: f64 = 5.0;
+/// The same for a face that leans in: from a high edge down to a level valley, and nothing else of it is level. So would a bump
+/// of the eave that was turned round, however small it is beside the rest of an ordinary roof; falling on as the slope does, its
+/// line would part nothing.
+const ASK_BELOW_LEANING_IN: f64 = cost::NEEDLESS_LINE;
 /// On a stepped roof in which an arrow was given: more than twice the usual, since steps cost little and fit much.
 const ASK_BELOW_STEPPED: f64 = 7.0;
 /// Rise over run below which a face is that flat (2 in 12).
@@ -84,9 +89,11 @@ fn entropy(others: &[(Vector, f64)]) -> f64 {
 pub(super) fn asked(sheet: &Sheet, best: &Roofing, doubts: &[Doubt], stepped: bool) -> Vec<usize> {
     let odd = is_odd(sheet, best);
     let lone = sheet.faces.iter().filter(|f| !f.is_flat()).count() == 1;
+    let face_edges = sheet.face_edges();
     let any_arrow = sheet.faces.iter().any(|f| f.arrow.is_some());
     let limit = |f: usize| match stepped {
         true => ASK_BELOW_STEPPED,
+        false if leans_in(sheet, best, &face_edges[f], f) => ASK_BELOW_LEANING_IN,
         false => ask_below(sheet, f, lone, odd),
     };
     let area = |f: usize| sheet.faces[f].area;
@@ -113,22 +120,53 @@ fn ask_below(sheet: &Sheet, face: usize, lone: bool, odd: bool) -> f64 {
     }
 }
 
+/// The sine of the angle between an edge and the level lines of a face; `None` on a level face.
+fn off_level(sheet: &Sheet, roofing: &Roofing, edge: &SheetEdge, face: usize) -> Option<f64> {
+    let g = roofing.planes[face].gradient;
+    let sloped = !sheet.faces[face].is_flat() && g.length() > 0.0;
+    sloped.then(|| g.dot(edge.along).abs() / g.length())
+}
+
+/// Whether an edge is square to the fall of a face: level.
+fn is_square(sheet: &Sheet, roofing: &Roofing, edge: &SheetEdge, face: usize) -> bool {
+    off_level(sheet, roofing, edge, face).is_some_and(|sin| sin <= SQUARE_DEG.to_radians().sin())
+}
+
+/// Whether both faces beside an inner edge have it level, and fall towards it.
+fn is_level_valley(sheet: &Sheet, roofing: &Roofing, edge: &SheetEdge) -> bool {
+    edge.both().is_some_and(|(left, right)| {
+        let across = edge.along.turn_left();
+        is_square(sheet, roofing, edge, left)
+            && is_square(sheet, roofing, edge, right)
+            && roofing.planes[left].gradient.dot(across) > 0.0
+            && roofing.planes[right].gradient.dot(across) < 0.0
+    })
+}
+
+/// Whether the level edges of a face are high edges and level valleys only, and it has both.
+fn leans_in(sheet: &Sheet, roofing: &Roofing, edges: &[usize], face: usize) -> bool {
+    let (mut high, mut valley) = (false, false);
+    for edge in edges.iter().map(|&e| &sheet.edges[e]) {
+        if !is_square(sheet, roofing, edge, face) {
+            continue;
+        }
+        match edge.outer() {
+            Some((_, out)) if roofing.planes[face].gradient.dot(out) > 0.0 => high = true,
+            None if is_level_valley(sheet, roofing, edge) => valley = true,
+            _ => return false,
+        }
+    }
+    high && valley
+}
+
 /// Whether the roof shows what an inside-out one would.
 fn is_odd(sheet: &Sheet, roofing: &Roofing) -> bool {
     let (mut odd, mut usual) = (0.0, 0.0);
     for edge in &sheet.edges {
-        let across = edge.along.turn_left();
-        // The sine of the angle between the edge and the level lines of a sloped face.
-        let off_level = |face: usize| {
-            let g = roofing.planes[face].gradient;
-            let sloped = !sheet.faces[face].is_flat() && g.length() > 0.0;
-            sloped.then(|| g.dot(edge.along).abs() / g.length())
-        };
-        let square =
-            |face: usize| off_level(face).is_some_and(|sin| sin <= SQUARE_DEG.to_radians().sin());
+        let square = |face: usize| is_square(sheet, roofing, edge, face);
         let oblique = |face: usize| {
             let (low, high) = OBLIQUE_DEG.to_radians().sin_cos();
-            off_level(face).is_some_and(|sin| (low..high).contains(&sin))
+            off_level(sheet, roofing, edge, face).is_some_and(|sin| (low..high).contains(&sin))
         };
         if let Some((face, out)) = edge.outer() {
             let falls_out = roofing.planes[face].gradient.dot(out) < 0.0;
@@ -137,13 +175,7 @@ fn is_odd(sheet: &Sheet, roofing: &Roofing) -> bool {
             } else if square(face) || oblique(face) {
                 odd += edge.length;
             }
-        } else if let Some((left, right)) = edge.both()
-            && square(left)
-            && square(right)
-            // Both fall towards the edge.
-            && roofing.planes[left].gradient.dot(across) > 0.0
-            && roofing.planes[right].gradient.dot(across) < 0.0
-        {
+        } else if is_level_valley(sheet, roofing, edge) {
             odd += edge.length;
         }
     }

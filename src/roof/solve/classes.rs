@@ -1,7 +1,7 @@
 //! The class of an edge, by the interface's rules.
 
 use crate::geometry::Vector;
-use crate::roof::{EdgeClass, LEVEL_RISE_FT, LEVEL_RISE_PER_LENGTH};
+use crate::roof::{EdgeClass, LEVEL_RISE_FT, LEVEL_RISE_PER_LENGTH, ONE_PLANE};
 
 /// A face whose slope across an edge is below this falls along it; the other face decides.
 const ALONG: f64 = 0.035;
@@ -40,6 +40,10 @@ pub(super) fn inner(
     level: bool,
     into_first: Vector,
 ) -> EdgeClass {
+    // Which way water crosses a line in one plane would be said by the last digits.
+    if (gradients[0] - gradients[1]).length() < ONE_PLANE {
+        return EdgeClass::InPlane;
+    }
     if flat[0] || flat[1] {
         return EdgeClass::PitchChange;
     }

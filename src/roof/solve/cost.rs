@@ -30,7 +30,7 @@ const NO_CREASE: f64 = 1.7;
 /// ... and how short it is says nothing about that where nobody would have split a plane: a small piece with a label of
 /// its own, or a sheet of two faces only. Such a line costs this besides, in full when it is as long as so many snap
 /// tolerances.
-const NEEDLESS_LINE: f64 = 5.0;
+pub(super) const NEEDLESS_LINE: f64 = 5.0;
 const NEEDLESS_FROM_TOLERANCES: f64 = 4.0;
 /// A face whose √area is below this part of the usual one is a small piece; graded.
 const SMALL_PIECE: f64 = 0.4;
@@ -54,9 +54,9 @@ const ALONG: f64 = 0.035;
 const CREASE: f64 = 0.05;
 /// The most that one gap may cost.
 pub(super) const MOST_GAP: f64 = 60.0;
-/// What a step costs, per unit length and per edge, where steps are allowed.
+/// What a step costs, per unit length and per straight line, where steps are allowed.
 const STEP_LENGTH: f64 = 1.0;
-const STEP_EDGE: f64 = 0.3;
+pub(super) const STEP_LINE: f64 = 0.3;
 
 /// 1 at 0, falling to 0 at `limit`.
 fn grade(value: f64, limit: f64) -> f64 {
@@ -242,7 +242,13 @@ pub(super) fn against_wall(sheet: &Sheet, edge: &SheetEdge, g: Vector, towards: 
     LEVEL_VALLEY * level * edge.length / sheet.unit_length
 }
 
-/// What it costs to let an inner edge be a step in height.
+/// What it costs to let an inner edge by itself be a step in height.
 pub(super) fn step(sheet: &Sheet, edge: &SheetEdge) -> f64 {
-    STEP_LENGTH * edge.length / sheet.unit_length + STEP_EDGE
+    step_along(sheet, edge) + STEP_LINE
+}
+
+/// What it costs to let an edge be a piece of a step in height: [`STEP_LINE`] comes to it once for its line. A wall that a ridge
+/// ends at is two edges, and one wall.
+pub(super) fn step_along(sheet: &Sheet, edge: &SheetEdge) -> f64 {
+    STEP_LENGTH * edge.length / sheet.unit_length
 }

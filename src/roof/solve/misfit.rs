@@ -247,27 +247,19 @@ fn tell(
         label(sheet, left),
         label(sheet, right),
     );
-    match *fits {
-        [] => {}
-        [(face, slope)] => {
-            message += &format!(
-                "; with {} instead of {} the lines would fit",
-                words::pitch_unlike(sheet.faces[face].slope, slope),
-                label(sheet, face)
-            );
-        }
-        _ => {
-            let one = |&(face, slope): &(usize, f64)| {
-                let at = roomiest_point(&plan_rings(sheet, face));
-                format!(
-                    "{} in the face at {}",
-                    words::pitch_unlike(sheet.faces[face].slope, slope),
-                    words::place(at)
-                )
-            };
-            let each: Vec<String> = fits.iter().map(one).collect();
-            message += &format!("; the lines would fit with {}", each.join(", or with "));
-        }
+    // Both faces beside a line may have one label: the place says which.
+    let one = |&(face, slope): &(usize, f64)| {
+        let at = roomiest_point(&plan_rings(sheet, face));
+        format!(
+            "{} instead of {} in the face at {}",
+            words::pitch_unlike(sheet.faces[face].slope, slope),
+            label(sheet, face),
+            words::place(at)
+        )
+    };
+    if !fits.is_empty() {
+        let each: Vec<String> = fits.iter().map(one).collect();
+        message += &format!("; the lines would fit with {}", each.join(", or with "));
     }
     let finding = if misfit.refused && refuse {
         Finding::error("planes-do-not-meet", message).remedy(

@@ -21,6 +21,7 @@ mod cuts;
 mod eliminate;
 mod given;
 mod heights;
+mod in_plane;
 mod label_place;
 mod labels;
 mod levels;
@@ -195,6 +196,10 @@ fn solve_sheet(
         unsolved.findings.extend(unlabelled);
         asked.clear();
     }
+    if step_reason.is_some() && !asked.is_empty() && !options.accept_falls {
+        let beside = in_plane::beside(&sheet, &search.best.roofing);
+        unsolved.findings.extend(beside);
+    }
     for face in asked {
         if let Some(open) = pending::suggested_fall(map, &sheet, &search.best, face) {
             let bearing = (open.fall.bearing_deg() + options.up_bearing_deg).rem_euclid(360.0);
@@ -279,6 +284,8 @@ fn finish(
     let gutters = levels::wall_gutters(&roof);
     roof.findings.extend(gutters);
     roof.snap_tolerance_ft = maps.iter().map(|m| m.tolerance_ft).fold(0.0, f64::max);
+    let told = in_plane::told(&roof);
+    roof.findings.extend(told);
     let cautions = cautions::cautions(&roof, &options.limits);
     roof.findings.extend(cautions);
     roof.largest_move = moves(maps, sheets).max_by(|a, b| a.0.total_cmp(&b.0));

@@ -75,8 +75,12 @@ pub(super) fn stack(sheet: &Sheet, face_edges: &[Vec<usize>], roofing: &mut Roof
             roofing.planes[left].gradient.dot(normal),
             -roofing.planes[right].gradient.dot(normal),
         );
-        let usual = (into_left - into_right).clamp(-1.0, 1.0) * USUAL_STEP_M;
         links.push((a, b));
+        // Side by side along their falls, as a breezeway lies between two gables: only their eaves say how high they are.
+        if into_left.abs().max(into_right.abs()) < ALIKE {
+            continue;
+        }
+        let usual = (into_left - into_right).clamp(-1.0, 1.0) * USUAL_STEP_M;
         rows.push((
             a,
             b,

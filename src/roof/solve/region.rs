@@ -1,5 +1,7 @@
 //! A roof's planes with some of them changed: what the change costs, looking only where it matters.
 
+use std::collections::BTreeSet;
+
 use crate::geometry::{Plane, Sets, Vector};
 
 use super::cost;
@@ -98,6 +100,7 @@ pub(super) fn price(
 ) -> Price {
     let mut price = Price::default();
     let mut tied = tied_faces(sheet, roofing, region);
+    let mut lines_of_steps = BTreeSet::new();
     for &face in &region.faces {
         price.cost += cost::alone(sheet, &face_edges[face], face, roofing.gradient(face));
     }
@@ -111,7 +114,8 @@ pub(super) fn price(
             continue;
         };
         if roofing.is_step[index] {
-            price.cost += cost::step(sheet, edge);
+            price.cost += cost::step_along(sheet, edge);
+            lines_of_steps.insert(sheet.lines[index]);
             price.cost += against_wall(sheet, roofing, index, &mut tied);
             continue;
         }
@@ -126,6 +130,7 @@ pub(super) fn price(
         );
         price.gap_cost += cost::solved_gap(sheet, gaps, steeper);
     }
+    price.cost += cost::STEP_LINE * lines_of_steps.len() as f64;
     price.ponds = drainage.ponds(sheet, &roofing.planes, &roofing.is_step, &region.nodes);
     price.cost += price.gap_cost + POND * price.ponds.len() as f64;
     price

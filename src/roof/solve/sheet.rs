@@ -7,6 +7,10 @@ use crate::geometry::{Point, Sets, Vector, ring};
 use crate::roof::map::{DirectedEdge, PlanMap};
 use crate::units::METRES_PER_FOOT;
 
+/// Pieces of one line, traced by hand, go on in each other within this angle, in degrees: real eaves are up to as much off
+/// straight.
+const STRAIGHT_DEG: f64 = 5.0;
+
 /// One connected part of a [`PlanMap`].
 #[derive(Clone, Debug, Default)]
 pub(super) struct Sheet {
@@ -18,6 +22,8 @@ pub(super) struct Sheet {
     pub(super) node_ids: Vec<usize>,
     /// Edges.
     pub(super) edges: Vec<SheetEdge>,
+    /// For each edge the number of the straight line that it is a piece of: edges between two faces that go on in each other.
+    pub(super) lines: Vec<usize>,
     /// Which edge of the map each was.
     pub(super) edge_ids: Vec<usize>,
     /// Faces.
@@ -198,10 +204,33 @@ impl Sheet {
             });
         }
         sheet.face_ids = faces;
+        sheet.lines = sheet.straight_lines();
         let total: f64 = sheet.faces.iter().map(|f| f.area).sum();
         let mean = total / sheet.faces.len().max(1) as f64;
         sheet.unit_length = if mean > 0.0 { mean.sqrt() } else { 1.0 };
         sheet
+    }
+
+    /// For each edge the number of its straight line.
+    fn straight_lines(&self) -> Vec<usize> {
+        let mut at_node: Vec<Vec<(usize, Vector)>> = vec![Vec::new(); self.nodes.len()];
+        for (index, edge) in self.edges.iter().enumerate() {
+            if edge.both().is_some() {
+                at_node[edge.a].push((index, edge.along));
+                at_node[edge.b].push((index, -edge.along));
+            }
+        }
+        let mut sets = Sets::new(self.edges.len());
+        for leaving in &at_node {
+            for (at, (edge, along)) in leaving.iter().enumerate() {
+                for (other, on) in &leaving[at + 1..] {
+                    if along.angle_to_deg(-*on) < STRAIGHT_DEG {
+                        sets.join(*edge, *other);
+                    }
+                }
+            }
+        }
+        sets.numbered()
     }
 
     /// A point of the sheet in plan feet.

@@ -3,6 +3,10 @@
 //! Where the planes on both sides of a line cannot meet, one part of the roof stands higher. Whether they can is
 //! tested first on the best roof without steps; only then may an edge be a step.
 
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::geometry::Vector;
+
 use super::alternatives::Solution;
 use super::cost;
 use super::pending::ARROW_OFF_DEG;
@@ -16,7 +20,7 @@ const MOST_GAP_COST: f64 = 1.0;
 const CHEAPER_BY: f64 = 3.0;
 /// Planes whose slopes across their edge differ by less have no crease there (rise over run; 1.5°).
 const NO_CREASE: f64 = 0.026;
-/// ... if the edge is at least so long, in units of √(mean face area): a short line in a plane is a slip of the pen.
+/// ... if the line is at least so long, in units of √(mean face area): a short line in a plane is a slip of the pen.
 const LONG_PART: f64 = 0.3;
 /// A fall is the arrow's when it is nearer to it than this: arrows are drawn by hand.
 const ARROW_HELD_DEG: f64 = 5.0;
@@ -52,15 +56,32 @@ pub(super) fn needed(sheet: &Sheet, best: &Solution) -> Option<&'static str> {
         if sheet.faces[left].is_flat() && sheet.faces[right].is_flat() {
             return Some("two level faces lie side by side");
         }
-        let across = (best.roofing.planes[left].gradient - best.roofing.planes[right].gradient)
-            .dot(edge.along.turn_left())
-            .abs();
-        let long = edge.length >= LONG_PART * sheet.unit_length;
-        if across < NO_CREASE && long {
-            return Some("two faces would lie in one plane");
-        }
     }
-    None
+    let gradient = |face: usize| best.roofing.planes[face].gradient;
+    let in_plane = without_crease(sheet, 0..sheet.edges.len(), gradient);
+    (!in_plane.is_empty()).then_some("two faces would lie in one plane")
+}
+
+/// Which of these edges are pieces of straight lines that part no two planes for a good length.
+fn without_crease(
+    sheet: &Sheet,
+    edges: impl Iterator<Item = usize>,
+    gradient: impl Fn(usize) -> Vector,
+) -> BTreeSet<usize> {
+    let no_crease = |&index: &usize| {
+        let edge = &sheet.edges[index];
+        edge.both().is_some_and(|(left, right)| {
+            let turn = gradient(left) - gradient(right);
+            turn.dot(edge.along.turn_left()).abs() < NO_CREASE
+        })
+    };
+    let pieces: Vec<usize> = edges.filter(no_crease).collect();
+    let mut length_of: BTreeMap<usize, f64> = BTreeMap::new();
+    for &index in &pieces {
+        *length_of.entry(sheet.lines[index]).or_default() += sheet.edges[index].length;
+    }
+    let long = |index: &usize| length_of[&sheet.lines[*index]] >= LONG_PART * sheet.unit_length;
+    pieces.into_iter().filter(long).collect()
 }
 
 /// Whether the best roof without steps leaves gaps that tracing hardly explains, though no line gapes for sure.
@@ -88,9 +109,15 @@ fn turned_from_arrow(sheet: &Sheet, roofing: &Roofing) -> bool {
         })
 }
 
-/// Sets which of the region's edges are cheaper as steps than as shared edges, with the gradients chosen.
+/// Sets which of the region's edges are cheaper as steps than as shared edges, with the gradients chosen, and those that
+/// [`needed`] looks for.
 pub(super) fn choose(sheet: &Sheet, roofing: &mut Roofing, region: &Region) {
-    for &index in &region.edges {
+    let edges = || region.edges.iter().copied();
+    let in_plane = without_crease(sheet, edges(), |face| roofing.chosen[face]);
+    // What a step would save along each edge, and along each line.
+    let mut saved: Vec<(usize, f64)> = Vec::new();
+    let mut by_line: BTreeMap<usize, f64> = BTreeMap::new();
+    for index in edges() {
         let edge = &sheet.edges[index];
         let Some((left, right)) = edge.both() else {
             continue;
@@ -99,7 +126,13 @@ pub(super) fn choose(sheet: &Sheet, roofing: &mut Roofing, region: &Region) {
         let steeper = g.length().max(h.length());
         let shared =
             cost::crease(sheet, edge, g, h, steeper) + cost::search_gap(sheet, edge, g, h, steeper);
-        roofing.is_step[index] = shared > cost::step(sheet, edge);
+        let saves = shared - cost::step_along(sheet, edge);
+        saved.push((index, saves));
+        *by_line.entry(sheet.lines[index]).or_default() += saves.max(0.0);
+    }
+    for (index, saves) in saved {
+        let pays = saves > 0.0 && by_line[&sheet.lines[index]] > cost::STEP_LINE;
+        roofing.is_step[index] = pays || in_plane.contains(&index);
     }
 }
 
