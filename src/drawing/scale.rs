@@ -532,7 +532,7 @@ fn no_scale(evidence: &Evidence<'_>) -> Finding {
         let [scale, title] = [scale, title].map(|i| &evidence.words[i].text);
         message += &match scale == title {
             true => format!(" “{scale}” is the scale of another drawing."),
-            false => format!(" “{scale}” stands under “{title}”: it is the scale of that drawing."),
+            false => format!(" “{scale}” belongs to the title “{title}”, of another drawing."),
         };
     }
     places.extend(of_others.filter_map(|&(scale, _)| place_of(Some(scale), evidence)));

@@ -62,6 +62,24 @@ fn two_lengths_along_one_line_without_a_mark_between_are_no_length_of_it() {
     assert_eq!(read(&three).unwrap_err()[0].code, "no-scale");
 }
 
+/// The dimension line has a gap for each text, and goes on past its bay to the next gap.
+#[test]
+fn two_lengths_in_gaps_of_one_line_without_a_mark_between_are_no_length_of_it() {
+    let in_gaps = |more: &str| {
+        let svg = format!(
+            r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 1100 850" font-size="8" text-anchor="middle">
+            <g fill="none" stroke="black"><path d="M100 248H496V500H100Z"/><path d="M100 374H496"/></g>
+            <g fill="none" stroke="black" stroke-width="0.4"><path d="M100 221H182"/><path d="M216 221H380"/><path d="M414 221H496"/>
+            <path d="M100 239V212"/><path d="M496 239V212"/></g>
+            <text x="226" y="446">6:12</text><text x="226" y="320">6:12</text>
+            <text x="199" y="223.8">22'-0"</text><text x="397" y="223.8">22'-0"</text>{more}</svg>"#
+        );
+        Drawing::read(svg.as_bytes(), &ReadOptions::default())
+    };
+    assert_shared(in_gaps(""));
+    assert_nine_units_a_foot(&in_gaps(&line("M294 225L302 217")).unwrap());
+}
+
 #[test]
 fn lengths_that_share_a_line_are_told_where_another_length_gives_the_scale() {
     let side = format!(

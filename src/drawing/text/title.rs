@@ -89,6 +89,9 @@ const OTHER_PLANS: [&str; 18] = [
 /// Words that tell a plan from the roof's though the roof is named in it: `SITE AND ROOF PLAN` may be the one that is meant.
 const PLANS_BESIDE_THE_ROOF: [&str; 2] = ["framing", "key"];
 
+/// `TYPICAL EAVE DETAIL AT VAULTED CEILING OF PORCH`: a text of more words is a note.
+const MOST_WORDS_OF_ANOTHER: usize = 10;
+
 /// Whether a text is the title of another drawing than the roof's. A title in other words, `PLAN VIEW` or the name of a house, may
 /// be the roof's.
 ///
@@ -111,7 +114,7 @@ pub fn is_of_another_drawing(text: &str) -> bool {
         false => &OTHER_PLANS,
     };
     // `SEE DETAIL 3` sends the reader there.
-    words.len() <= MOST_WORDS
+    words.len() <= MOST_WORDS_OF_ANOTHER
         && !any(&|word| word == "see")
         && !of_a_roof(text)
         && (any(&|word| OTHER_DRAWINGS.contains(&word))
