@@ -32,6 +32,7 @@ pub(super) struct Segments {
     rings: Vec<Vec<Point>>,
     /// The middles of all lengths that are written.
     pub(super) lengths: Vec<Point>,
+    length_places: Near,
     places: Near,
 }
 
@@ -39,6 +40,7 @@ impl Segments {
     pub(super) fn new(all: Vec<Segment>, rings: Vec<Vec<Point>>, lengths: Vec<Point>) -> Self {
         Self {
             places: Near::of(all.iter().map(|s| (s.a, s.b))),
+            length_places: Near::of(lengths.iter().map(|&p| (p, p))),
             all,
             rings,
             lengths,
@@ -48,6 +50,15 @@ impl Segments {
     /// The corners of the closed outline that a segment is a side of.
     pub(super) fn ring(&self, s: &Segment) -> Option<&[Point]> {
         self.rings.get(s.ring?).map(Vec::as_slice)
+    }
+
+    /// The middles of the lengths that stand within a distance of a line.
+    pub(super) fn lengths_beside(&self, a: Point, b: Point, distance: f64) -> Vec<Point> {
+        let reach = a.distance(b) / 2.0 + distance;
+        let near = self.length_places.near(a.midpoint(b), reach).into_iter();
+        near.filter_map(|i| self.lengths.get(i).copied())
+            .filter(|&p| nearest_on(p, a, b).distance(p) <= distance)
+            .collect()
     }
 
     /// Those that may come within a distance of a place, in the order of the drawing.

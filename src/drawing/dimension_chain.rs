@@ -7,6 +7,10 @@ use super::dimension_mark::{
 };
 use crate::geometry::{Point, Vector};
 
+/// An extension line that stops short of its dimension line by no more than this, in text sizes, still marks it.
+const SHORT_OF: f64 = 0.3;
+/// The middle of a text on a line's own row is no farther from it than this, in its sizes; the next row begins beyond.
+const BESIDE: f64 = 1.25;
 /// A text stands in the middle of its line when it is no farther from there than this, in text sizes.
 const MIDDLE: f64 = 1.0;
 
@@ -31,10 +35,11 @@ pub(super) fn stretch(
     let crossing: Vec<Mark> = around
         .segments
         .near(shaft.a.midpoint(shaft.b), half + PAST * text.size)
-        .filter(|s| may_part(shaft, s))
+        .filter(|s| may_part(shaft, s, text.size))
         .filter_map(|s| part(shaft, u, s, text.size, around.segments))
         .filter(|m| inside(m.at))
         .collect();
+    let crossing = with_lengths_both_sides(crossing, shaft, u, text, around.segments);
     // So many lines cross no dimension: it lies in a hatch.
     if crossing.len() > 4 * MOST_MARKS {
         return None;
@@ -122,9 +127,9 @@ pub(super) fn is_parted(shaft: &Shaft, at: Point, size: f64, segments: &Segments
     let along = (at - shaft.a).dot(u);
     segments
         .near(at, HEAD * size)
-        .filter(|s| may_part(shaft, s))
+        .filter(|s| may_part(shaft, s, size))
         .filter_map(|s| part(shaft, u, s, size, segments))
-        .any(|m| (m.at - along).abs() <= MET * size)
+        .any(|m| m.crosses && (m.at - along).abs() <= MET * size)
 }
 
 /// Where a text stands on its line.
@@ -136,7 +141,7 @@ pub(super) struct Beside {
 }
 
 /// Whether a segment may part a chain: by its layer, and by lying across it at all.
-fn may_part(shaft: &Shaft, s: &Segment) -> bool {
+fn may_part(shaft: &Shaft, s: &Segment, size: f64) -> bool {
     let by_layer = match s.layer {
         LayerSays::Dimension => true,
         // Beside a layer of dimensions, other lines are the roof's.
@@ -146,38 +151,62 @@ fn may_part(shaft: &Shaft, s: &Segment) -> bool {
     let apart = |a: f64, b: f64, c: f64, d: f64, slack: f64| {
         a.max(b) + slack < c.min(d) || c.max(d) + slack < a.min(b)
     };
-    let slack = 1e-3 * shaft.a.distance(shaft.b);
+    let slack = SHORT_OF * size;
     by_layer
         && !apart(s.a.x, s.b.x, shaft.a.x, shaft.b.x, slack)
         && !apart(s.a.y, s.b.y, shaft.a.y, shaft.b.y, slack)
 }
 
-/// What parts a chain: a tick, or a line square to it that goes past it a little, or ends on it on the layer of dimensions.
+/// What parts a chain: a tick, or a line square to it that goes past it a little or ends near it. What only ends near it is a mark
+/// by itself on the layer of dimensions alone.
 fn part(shaft: &Shaft, u: Vector, s: &Segment, size: f64, segments: &Segments) -> Option<Mark> {
-    let marked = |rank: Rank, at: f64, far: f64| Mark {
-        rank,
-        at,
+    let mut mark = Mark {
+        rank: Rank::Head,
+        at: 0.0,
         segment: *s,
         crosses: true,
-        far,
+        far: 0.0,
     };
     let long = s.a.distance(s.b);
     if let Some(tip) = head(shaft, u, s, segments, size) {
-        return Some(marked(Rank::Head, tip, 0.0));
+        mark.at = tip;
+        return Some(mark);
     }
     if s.filled_only {
         return None;
     }
     let met = meeting(shaft, u, s)?;
-    if met.gap > 0.05 * size || met.past > PAST * size {
+    if met.gap > SHORT_OF * size || met.past > PAST * size {
         return None;
     }
     let crosses = met.past > 0.05 * size;
+    (mark.at, mark.far) = (met.at, met.far);
     if met.rise > 0.985 {
-        let parts = crosses || s.layer == LayerSays::Dimension;
-        return parts.then(|| marked(Rank::Extension, met.at, met.far));
+        mark.rank = Rank::Extension;
+        mark.crosses = crosses || s.layer == LayerSays::Dimension;
+        return Some(mark);
     }
-    (crosses && long < 3.0 * size).then(|| marked(Rank::Tick, met.at, met.far))
+    mark.rank = Rank::Tick;
+    (crosses && long < 3.0 * size).then_some(mark)
+}
+
+/// The marks of a chain, those that no layer calls one and that only end near its line where they part the text from another length
+/// beside the line.
+fn with_lengths_both_sides(
+    mut marks: Vec<Mark>,
+    shaft: &Shaft,
+    u: Vector,
+    text: &Beside,
+    segments: &Segments,
+) -> Vec<Mark> {
+    if marks.iter().all(|m| m.crosses) {
+        return marks;
+    }
+    let lengths = segments.lengths_beside(shaft.a, shaft.b, BESIDE * text.size);
+    let at: Vec<f64> = lengths.iter().map(|&p| (p - shaft.a).dot(u)).collect();
+    let part = |m: &Mark| at.iter().any(|&at| (at - m.at) * (text.at - m.at) < 0.0);
+    marks.retain(|m| m.crosses || part(m));
+    marks
 }
 
 /// Whether a line across a chain has a length of its own.

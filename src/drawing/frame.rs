@@ -18,6 +18,8 @@ pub(super) struct Paper {
     pub(super) inches_per_unit: f64,
     /// How far the written size may be rounded, as a part of it.
     pub(super) rounding: f64,
+    /// Width and height, in inches.
+    pub(super) sides_in: [f64; 2],
     /// As written: `279.4mm × 215.9mm`.
     pub(super) text: String,
 }
@@ -88,6 +90,7 @@ fn paper(
     Ok(Paper {
         inches_per_unit,
         rounding,
+        sides_in: [w.inches, h.inches],
         text: format!("{} × {}", width.trim(), height.trim()),
     })
 }

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::dimension::{self, Dimension, LayerSays, Segment, Segments, Shaft, Sheet};
+use super::dimension_shared;
 use super::label::{self, Meaning};
 use super::layer::NameRole;
 use super::read::Reader;
@@ -19,6 +20,17 @@ const STRIP_SLENDER: f64 = 12.0;
 /// A figure without a unit is no dimension of a roof below this, in feet: 100 mm. Grid lines, details and sheets have numbers
 /// under a hundred (common practice, no source).
 const LEAST_BARE_FT: f64 = 0.1 / METRES_PER_FOOT;
+
+/// The lengths of a drawing.
+#[derive(Default)]
+pub(super) struct Measured {
+    /// Those beside lines of their own.
+    pub(super) dimensions: Vec<Dimension>,
+    /// Those that share a line with others.
+    pub(super) shared: Vec<Dimension>,
+    /// Texts of those of which nothing tells whether they are a piece's of a line or all of it.
+    pub(super) in_doubt: Vec<usize>,
+}
 
 impl Reader<'_> {
     pub(super) fn segments(&self) -> Segments {
@@ -69,14 +81,14 @@ impl Reader<'_> {
         Segments::new(all, rings, lengths.map(|(w, _)| w.middle()).collect())
     }
 
-    /// The lengths beside lines, and the texts of those of which nothing tells whether they are a piece's of a line or all of it.
-    pub(super) fn dimensions(&self) -> (Vec<Dimension>, Vec<usize>) {
+    /// The lengths beside lines.
+    pub(super) fn dimensions(&self) -> Measured {
         if !self
             .meanings
             .iter()
             .any(|m| matches!(m, Meaning::Length(_)))
         {
-            return Default::default();
+            return Measured::default();
         }
         let segments = self.segments();
         let pitches = self.pitches();
@@ -111,7 +123,12 @@ impl Reader<'_> {
         let measured = beside.iter().filter_map(|(i, length, shaft)| {
             dimension::measure(*i, &self.words[*i], *length, shaft, &shafts, sheet)
         });
-        (measured.collect(), in_doubt.map(|b| b.0).collect())
+        let (dimensions, shared) = dimension_shared::apart(measured.collect(), &self.words);
+        Measured {
+            dimensions,
+            shared,
+            in_doubt: in_doubt.map(|b| b.0).collect(),
+        }
     }
 
     /// Whether a length may be that of a line beside it. On a layer of dimensions every figure may; elsewhere a small one
@@ -120,10 +137,7 @@ impl Reader<'_> {
         match self.elements[words.element].says.role {
             NameRole::Pipe => false,
             NameRole::Dimension => true,
-            _ => {
-                let has_unit = matches!(label::read(&words.text, None), Meaning::Length(_));
-                has_unit || length.feet >= LEAST_BARE_FT
-            }
+            _ => label::has_unit(&words.text) || length.feet >= LEAST_BARE_FT,
         }
     }
 

@@ -24,6 +24,7 @@ mod dimension_chain;
 mod dimension_end;
 mod dimension_mark;
 mod dimension_run;
+mod dimension_shared;
 mod effort;
 mod element;
 mod extent;
@@ -56,6 +57,8 @@ mod reuse;
 mod rounded;
 mod rule;
 mod scale;
+mod scale_title;
+mod scale_written;
 mod shape;
 mod spoken;
 mod stacked;
@@ -336,6 +339,19 @@ pub struct Scale {
     pub metric: bool,
     /// Whether it was given by hand, against whatever the drawing says.
     pub by_hand: bool,
+    /// Whether a dimension and a scale written on the page agree on it.
+    pub borne_out: bool,
+    /// The longest of the whole numbers without a unit that it rests on, where nothing with a unit bears them out.
+    pub bare: Option<BareNumber>,
+}
+
+/// A whole number without a unit beside a dimension line, read as millimetres.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct BareNumber {
+    /// The number, in millimetres.
+    pub mm: f64,
+    /// How long its line is, in units of the root user space.
+    pub drawing_units: f64,
 }
 
 impl Scale {

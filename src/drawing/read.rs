@@ -6,18 +6,19 @@ use std::slice;
 use super::arrow::Arrow;
 use super::bytes;
 use super::curve::Chain;
-use super::dimension::{Dimension, LayerSays};
+use super::dimension::LayerSays;
 use super::element::Element;
 use super::label::{self, Meaning};
 use super::layer::NameRole;
 use super::leader::Leader;
+use super::measured::Measured;
 use super::options::ReadOptions;
 use super::outlined::Outlined;
 use super::prepass::{self, Prepared};
 use super::rule::{Rule, Subject};
 use super::scale::{self, Evidence};
 use super::shape::{Letter, Shape, Shown};
-use super::text::{LengthUnit, ScaleText, ends_in_a_scale, of_a_roof};
+use super::text::{LengthUnit, ends_in_a_scale};
 use super::words::{self, Words};
 use super::{Drawing, LeftOut, Scale, spoken, stacked, tree, xml};
 use crate::units::text::has_a_length;
@@ -162,19 +163,20 @@ impl<'o> Reader<'o> {
         self.leave_out_page();
         self.read_spoken();
         self.leave_out_outlined();
-        let (dimensions, in_doubt) = self.dimensions();
+        let measured = self.dimensions();
         let (scale, told) = self
-            .scale(&dimensions, &in_doubt)
+            .scale(&measured)
             .map_err(|errors| self.with_hint(errors))?;
         self.findings.extend(told);
-        self.leave_out_dimensions(&dimensions);
+        let stated = self.stated(&measured.dimensions, &scale);
+        let lengths = [measured.dimensions, measured.shared].concat();
+        self.leave_out_dimensions(&lengths);
         self.leave_out_leaders();
         self.leave_out_arrows();
         self.leave_out_beneath(scale.feet_per_unit);
         self.tell_outlined(&scale);
         self.tell_masked();
-        let stated = self.stated(&dimensions, &scale);
-        let mut drawing = self.drawing(scale, &dimensions).map_err(|f| vec![f])?;
+        let mut drawing = self.drawing(scale, &lengths).map_err(|f| vec![f])?;
         drawing.dimensions = stated;
         Ok(drawing)
     }
@@ -301,57 +303,28 @@ impl<'o> Reader<'o> {
             .filter(|c| c.points.len() > 1)
     }
 
-    /// The written scales with the number of their text; where nothing else gives the scale those in drawings' titles, and of
-    /// these the roof's before others'.
-    fn written_scales(&self, dimensions: &[Dimension]) -> Vec<(usize, ScaleText)> {
-        let all = || self.meanings.iter().enumerate();
-        let plain: Vec<(usize, ScaleText)> = all()
-            .filter_map(|(i, meaning)| match meaning {
-                Meaning::Scale(scale) => Some((i, scale.clone())),
-                _ => None,
-            })
-            .collect();
-        if !plain.is_empty() || !dimensions.is_empty() {
-            return plain;
-        }
-        let of_titles = all().filter_map(|(i, meaning)| match meaning {
-            Meaning::TitleScale(scale) => Some((i, scale.clone())),
-            _ => None,
-        });
-        let (roof, others): (Vec<_>, Vec<_>) =
-            of_titles.partition(|(_, scale)| of_a_roof(scale.text()));
-        if !roof.is_empty() {
-            return roof;
-        }
-        // Beside other drawings' ratios `M 1:50` may be of any of them.
-        let is_of_another = |(i, meaning): (usize, &Meaning)| {
-            *meaning == Meaning::Other && ends_in_a_scale(&self.words[i].text)
-        };
-        match all().any(is_of_another) {
-            true => Vec::new(),
-            false => others,
-        }
-    }
-
-    fn scale(
-        &self,
-        dimensions: &[Dimension],
-        in_doubt: &[usize],
-    ) -> Result<(Scale, Vec<Finding>), Vec<Finding>> {
-        let written = self.written_scales(dimensions);
+    fn scale(&self, measured: &Measured) -> Result<(Scale, Vec<Finding>), Vec<Finding>> {
+        let Measured {
+            dimensions,
+            shared,
+            in_doubt,
+        } = measured;
+        let (written, of_others) = self.written_scales(dimensions);
         let counts = |i: &usize| {
             let role = self.elements[self.words[*i].element].says.role;
             !role.is_left_out()
         };
         let all = (0..self.words.len()).filter(counts);
-        let measured: BTreeSet<usize> = dimensions.iter().map(|d| d.words).collect();
+        let shared: Vec<usize> = shared.iter().map(|d| d.words).collect();
+        let of_lines = dimensions.iter().map(|d| d.words);
+        let of_lines: BTreeSet<usize> = of_lines.chain(shared.iter().copied()).collect();
         let loose: Vec<usize> = all
             .clone()
             .filter(|&i| match self.meanings[i] {
                 Meaning::Length(length) => self.may_measure(&self.words[i], length),
                 _ => false,
             })
-            .filter(|i| !measured.contains(i) && !in_doubt.contains(i))
+            .filter(|i| !of_lines.contains(i) && !in_doubt.contains(i))
             .collect();
         let unsaid = |i: &usize| {
             let nothing = matches!(self.meanings[*i], Meaning::Other | Meaning::UnreadSide);
@@ -375,11 +348,13 @@ impl<'o> Reader<'o> {
             bare: bare_in(self.options),
             loose: &loose,
             in_doubt,
+            shared: &shared,
             unread: &unread,
             ratios: &ratios,
             frame: &self.prepared.frame,
             dimensions,
             written: &written,
+            of_others: &of_others,
             words: &self.words,
             elements: &self.elements,
         })

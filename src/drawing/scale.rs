@@ -2,11 +2,13 @@
 
 use super::dimension::Dimension;
 use super::frame::Frame;
+use super::scale_title::OfAnother;
+use super::scale_written::{another_sheet, of_other_sheets, of_written, unused};
 use super::text::{LengthUnit, ScaleText};
 use super::words::Words;
-use super::{Scale, element::Element, label};
+use super::{BareNumber, Scale, element::Element, label};
 use crate::finding::excerpt;
-use crate::units::number;
+use crate::units::{METRES_PER_FOOT, number};
 use crate::{Finding, Place};
 
 /// Two scales further apart than this disagree.
@@ -28,6 +30,8 @@ pub(super) struct Evidence<'a> {
     pub(super) dimensions: &'a [Dimension],
     /// Written scales with the number of their text.
     pub(super) written: &'a [(usize, ScaleText)],
+    /// Written scales of other drawings on the sheet, with their titles.
+    pub(super) of_others: &'a [OfAnother],
     pub(super) words: &'a [Words],
     pub(super) elements: &'a [Element],
     /// What a whole number without a unit means.
@@ -36,6 +40,8 @@ pub(super) struct Evidence<'a> {
     pub(super) loose: &'a [usize],
     /// Lengths beside a line in pieces, of one of them or of all.
     pub(super) in_doubt: &'a [usize],
+    /// Lengths that share a line with others.
+    pub(super) shared: &'a [usize],
     /// Texts with a length in them that are none.
     pub(super) unread: &'a [usize],
     /// Texts that end in a ratio and are no scale that is believed.
@@ -43,20 +49,20 @@ pub(super) struct Evidence<'a> {
 }
 
 /// One opinion about the scale.
-struct Opinion {
-    feet_per_unit: f64,
+pub(super) struct Opinion {
+    pub(super) feet_per_unit: f64,
     /// How exact it can be, as a part of it.
-    rounding: f64,
-    sure: bool,
+    pub(super) rounding: f64,
+    pub(super) sure: bool,
     /// Whether its text says more than the length.
-    doubted: bool,
-    from: String,
-    words: Option<usize>,
-    metric: bool,
+    pub(super) doubted: bool,
+    pub(super) from: String,
+    pub(super) words: Option<usize>,
+    pub(super) metric: bool,
     /// Whether it is measured by the page's size.
-    on_page: bool,
+    pub(super) on_page: bool,
     /// For choosing the best of several: the length that it was measured over, in drawing units.
-    over: f64,
+    pub(super) over: f64,
 }
 
 /// Chooses the scale. What disagrees with a scale given by hand is told; among what the drawing says itself,
@@ -74,16 +80,26 @@ pub(super) fn choose(evidence: &Evidence<'_>) -> Result<(Scale, Vec<Finding>), V
             .then(b.over.total_cmp(&a.over))
             .then(a.words.cmp(&b.words))
     });
-    for (words, scale) in evidence.written {
-        opinions.extend(of_written(scale, Some(*words), evidence.frame));
+    let elsewhere = of_other_sheets(evidence);
+    for (i, (words, scale)) in evidence.written.iter().enumerate() {
+        if !elsewhere.contains(&i) {
+            opinions.extend(of_written(scale, Some(*words), evidence.frame));
+        }
     }
     let metric =
         opinions.iter().any(|o| o.metric) && !opinions.iter().any(|o| !o.metric && o.over > 0.0);
     if let Some(given) = evidence.given {
         return by_hand(given, &opinions, metric, evidence);
     }
+    let elsewhere = elsewhere.iter().map(|&i| &evidence.written[i]);
     let Some(best) = opinions.first() else {
-        return Err(vec![no_scale(evidence)]);
+        let mut errors: Vec<Finding> = elsewhere
+            .filter_map(|(words, scale)| another_sheet(scale, Some(*words), evidence))
+            .collect();
+        if errors.is_empty() {
+            errors.push(no_scale(evidence));
+        }
+        return Err(errors);
     };
     let absurd = evidence.dimensions.iter();
     let absurd: Vec<Finding> = absurd.filter_map(|d| beyond_sense(d, evidence)).collect();
@@ -109,6 +125,10 @@ pub(super) fn choose(evidence: &Evidence<'_>) -> Result<(Scale, Vec<Finding>), V
         return Err(vec![rounded_page(best, evidence)]);
     }
     findings.extend(pixel_note(best, evidence));
+    if !opinions.iter().any(|o| o.on_page) {
+        let unused = elsewhere.filter_map(|(words, scale)| unused(scale, Some(*words), evidence));
+        findings.extend(unused);
+    }
     findings.extend(
         evidence
             .dimensions
@@ -117,13 +137,33 @@ pub(super) fn choose(evidence: &Evidence<'_>) -> Result<(Scale, Vec<Finding>), V
     );
     let unclear = evidence.dimensions.iter();
     findings.extend(unclear.filter_map(|d| one_of_many(d, evidence)));
-    findings.extend(of_which_piece(evidence));
+    findings.extend(unused_lengths(evidence.in_doubt, OF_WHICH_PIECE, evidence));
+    findings.extend(unused_lengths(evidence.shared, SHARED, evidence));
     let doubts = evidence.dimensions.iter();
     findings.extend(doubts.filter_map(|d| doubted(d, evidence)));
-    Ok((
-        scale(best.feet_per_unit, best.from.clone(), metric, evidence),
-        findings,
-    ))
+    let on_page = opinions.iter().any(|o| o.on_page);
+    let scale = Scale {
+        borne_out: on_page && opinions.iter().any(|o| !o.on_page),
+        bare: bare(evidence).filter(|_| !on_page),
+        ..scale(best.feet_per_unit, best.from.clone(), metric, evidence)
+    };
+    Ok((scale, findings))
+}
+
+/// The longest of the dimensions, where none of them has a unit.
+fn bare(evidence: &Evidence<'_>) -> Option<BareNumber> {
+    let has_unit = |d: &Dimension| label::has_unit(&evidence.words[d.words].text);
+    if evidence.bare.is_none() || evidence.dimensions.iter().any(has_unit) {
+        return None;
+    }
+    let longest = evidence
+        .dimensions
+        .iter()
+        .max_by(|a, b| a.length.feet.total_cmp(&b.length.feet))?;
+    Some(BareNumber {
+        mm: longest.length.feet * METRES_PER_FOOT * 1e3,
+        drawing_units: longest.from.distance(longest.to),
+    })
 }
 
 fn scale(feet_per_unit: f64, from: String, metric: bool, evidence: &Evidence<'_>) -> Scale {
@@ -133,6 +173,8 @@ fn scale(feet_per_unit: f64, from: String, metric: bool, evidence: &Evidence<'_>
         paper_inches_per_unit: evidence.frame.paper.as_ref().map(|p| p.inches_per_unit),
         metric,
         by_hand: evidence.given.is_some(),
+        borne_out: false,
+        bare: None,
     }
 }
 
@@ -258,29 +300,6 @@ fn moved_ends(
     })
 }
 
-/// A written scale says something only on paper.
-fn of_written(scale: &ScaleText, words: Option<usize>, frame: &Frame) -> Option<Opinion> {
-    let ScaleText::Paper {
-        feet_per_paper_inch,
-        text,
-    } = scale
-    else {
-        return None;
-    };
-    let paper = frame.paper.as_ref()?;
-    Some(Opinion {
-        feet_per_unit: feet_per_paper_inch * paper.inches_per_unit,
-        rounding: paper.rounding,
-        sure: true,
-        doubted: false,
-        from: format!("the written scale {text} on a page of {}", paper.text),
-        words,
-        metric: false,
-        on_page: true,
-        over: 0.0,
-    })
-}
-
 fn by_hand(
     given: &ScaleText,
     opinions: &[Opinion],
@@ -291,7 +310,12 @@ fn by_hand(
         ScaleText::Units { feet_per_unit, .. } => (*feet_per_unit, 0.0),
         ScaleText::Paper { .. } => match of_written(given, None, evidence.frame) {
             Some(opinion) => (opinion.feet_per_unit, opinion.rounding),
-            None => return Err(vec![no_paper(given.text(), evidence)]),
+            None => {
+                let elsewhere = another_sheet(given, None, evidence);
+                return Err(vec![
+                    elsewhere.unwrap_or_else(|| no_paper(given.text(), evidence)),
+                ]);
+            }
         },
     };
     let hand = Opinion {
@@ -316,7 +340,7 @@ fn by_hand(
     Ok((scale(feet_per_unit, hand.from, metric, evidence), findings))
 }
 
-fn place_of(words: Option<usize>, evidence: &Evidence<'_>) -> Option<Place> {
+pub(super) fn place_of(words: Option<usize>, evidence: &Evidence<'_>) -> Option<Place> {
     let words = &evidence.words[words?];
     Some(Place::of(&evidence.elements[words.element].source))
 }
@@ -382,6 +406,7 @@ fn pixel_note(best: &Opinion, evidence: &Evidence<'_>) -> Option<Finding> {
                 ScaleText::Paper {
                     feet_per_paper_inch,
                     text,
+                    ..
                 } => Some((*words, text, *feet_per_paper_inch)),
                 ScaleText::Units { .. } => None,
             })?;
@@ -447,13 +472,15 @@ fn named(texts: &[usize], evidence: &Evidence<'_>) -> String {
     named.collect::<Vec<String>>().join(", ")
 }
 
+const SHARED: &str =
+    "These lengths stand side by side along one line, and nothing parts it between them";
+
 /// Lengths that were not used, since nothing tells from where to where they run.
-fn of_which_piece(evidence: &Evidence<'_>) -> Option<Finding> {
-    let texts = evidence.in_doubt;
+fn unused_lengths(texts: &[usize], why: &str, evidence: &Evidence<'_>) -> Option<Finding> {
     let named = (!texts.is_empty()).then(|| named(texts, evidence))?;
     let mut finding = Finding::note(
         "length-of-which-piece",
-        format!("{OF_WHICH_PIECE}: {named}. They were not used."),
+        format!("{why}: {named}. They were not used."),
     )
     .remedy("Draw a dimension line of its own beside it, with a tick or an arrow head at both ends, to have it compared.");
     let places = texts.iter().take(MOST_NAMED);
@@ -471,9 +498,13 @@ fn no_scale(evidence: &Evidence<'_>) -> Finding {
             None => finding,
         };
     }
-    let mut message =
-        "The drawing has no scale: no line with a length written beside it, and no written scale."
-            .to_string();
+    let of_the_roof = match evidence.of_others {
+        [] => "",
+        _ => " of the roof's plan",
+    };
+    let mut message = format!(
+        "The drawing has no scale: no line with a length written beside it, and no written scale{of_the_roof}."
+    );
     let mut places = Vec::new();
     for (texts, what) in [
         (
@@ -482,6 +513,7 @@ fn no_scale(evidence: &Evidence<'_>) -> Finding {
         ),
         (evidence.loose, "These lengths stand beside no line"),
         (evidence.in_doubt, OF_WHICH_PIECE),
+        (evidence.shared, SHARED),
         (
             evidence.ratios,
             "The ratio in these texts may be a scale, but nothing in them says so",
@@ -494,6 +526,15 @@ fn no_scale(evidence: &Evidence<'_>) -> Finding {
         let named = texts.iter().take(MOST_NAMED);
         places.extend(named.filter_map(|&words| place_of(Some(words), evidence)));
     }
+    let of_others = evidence.of_others.iter().take(MOST_NAMED);
+    for &(scale, title) in of_others.clone() {
+        let [scale, title] = [scale, title].map(|i| &evidence.words[i].text);
+        message += &match scale == title {
+            true => format!(" “{scale}” is the scale of another drawing."),
+            false => format!(" “{scale}” belongs to the title “{title}”, of another drawing."),
+        };
+    }
+    places.extend(of_others.filter_map(|&(scale, _)| place_of(Some(scale), evidence)));
     let mut finding = Finding::error("no-scale", message);
     finding.places = places;
     finding

@@ -3,10 +3,9 @@
 use super::map::{self, EdgeLine, MapOptions, PlanMap, StrokeSet};
 use super::outline::{OutlineOptions, build_outlines};
 use super::round::{self, Arc};
-use super::{EdgeClass, Roof, SolveOptions, Unsolved, courtyard, fan, mistyped};
+use super::{EdgeClass, Roof, SolveOptions, Unsolved, courtyard, fan, mistyped, size};
 use crate::drawing::Drawing;
 use crate::geometry::ring;
-use crate::units::words::area as area_words;
 use crate::{Finding, Severity};
 
 /// Everything that a roof depends on besides its drawing.
@@ -232,7 +231,7 @@ fn solved(drawing: &Drawing, set: &StrokeSet, options: &RoofOptions) -> Result<R
     if courtyard::lacks_a_slope(&mut roof, drawing) {
         return Err(unsolved(roof.findings));
     }
-    match too_small(&roof, drawing) {
+    match size::beyond_sense(&roof, drawing) {
         Some(found) if found.severity == Severity::Error => return Err(unsolved(vec![found])),
         told => roof.findings.extend(told),
     }
@@ -269,26 +268,6 @@ fn or_an_outline(mut unsolved: Unsolved, maps: &[PlanMap]) -> Unsolved {
         );
     }
     unsolved
-}
-
-/// No roof is smaller than this, in square feet: a porch over a door is larger.
-const LEAST_ROOF_SQFT: f64 = 10.0;
-
-/// A roof so small that its scale must be wrong. Who gave the scale by hand may mean a hood over a door.
-fn too_small(roof: &Roof, drawing: &Drawing) -> Option<Finding> {
-    let sqft = roof.plan_area().to_square_feet();
-    if sqft >= LEAST_ROOF_SQFT {
-        return None;
-    }
-    let area = area_words(roof.plan_area());
-    let from = &drawing.scale.from;
-    if drawing.scale.by_hand {
-        let message = format!("The whole roof is {area} in plan by {from}.");
-        let told = Finding::warning("roof-too-small", message);
-        return Some(told.remedy("Correct the scale given if the roof is larger."));
-    }
-    let message = format!("The whole roof is {area} in plan by {from}: the scale must be wrong.");
-    Some(Finding::error("roof-too-small", message).remedy("Correct the length or the scale that is written, or give --scale 20ft=283.5 (a true length and the same length in drawing units)."))
 }
 
 fn unsolved(findings: Vec<Finding>) -> Unsolved {

@@ -13,6 +13,7 @@ pub mod map;
 mod mistyped;
 pub mod outline;
 mod round;
+mod size;
 mod solve;
 
 pub use crate::finding::Check;

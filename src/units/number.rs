@@ -83,6 +83,18 @@ pub(crate) fn signed(value: f64, places: u32) -> String {
     }
 }
 
+/// A number as it is typed on a command line: without commas, and without zeros at the end of its decimals.
+pub(crate) fn typed(value: f64, places: u32) -> String {
+    let written = decimal(value, places).replace(',', "");
+    match written.contains('.') {
+        true => written
+            .trim_end_matches('0')
+            .trim_end_matches('.')
+            .to_owned(),
+        false => written,
+    }
+}
+
 /// `a`, `a and b`, `a, b and c`, or with another word.
 pub(crate) fn listed(all: &[&str], word: &str) -> String {
     match all.split_last() {

@@ -35,6 +35,7 @@ mod courses_wished;
 mod drawing;
 mod drawing_beneath;
 mod drawing_clips;
+mod drawing_dimension_bays;
 mod drawing_dimension_ends;
 mod drawing_dimension_pieces;
 mod drawing_falls;

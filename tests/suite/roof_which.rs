@@ -334,6 +334,66 @@ fn a_roof_smaller_than_any_is_refused_with_the_scale_it_was_read_by() {
     assert!(found.message.contains("40 mm"), "{}", found.message);
 }
 
+/// A house of 80 × 48 ft with inches for feet is 26.7 ft²; a porch of 8'-0" × 4'-9 5/8" is 38.4 ft².
+#[test]
+fn a_house_by_inches_for_feet_is_refused_and_a_porch_is_not() {
+    let at = |length: &str| page(HOUSE, &[(20.0, 12.0, "6/12")]).replace("40'-0\"", length);
+    refused(solve(&at("6'-8\""), true), "roof-too-small");
+    let roof = solve(&at("8'-0\""), true).unwrap();
+    covers(&roof, 8.0 * 4.8);
+}
+
+/// As on the continent: 460 + 330 + 460 = 1250 cm for a house of 12.50 m.
+#[test]
+fn numbers_without_a_unit_that_make_a_small_roof_are_asked_about() {
+    let solve = |length: &str, more: &str, scale: Option<&str>| {
+        let svg = page(HOUSE, &[(20.0, 12.0, "38°")]).replace("40'-0\"", length);
+        let svg = svg.replace("</svg>", &format!("{more}</svg>"));
+        let options = ReadOptions {
+            metric_job: true,
+            scale: scale.and_then(parse_scale_text),
+            ..ReadOptions::default()
+        };
+        let drawing = Drawing::read(svg.as_bytes(), &options)?;
+        let outline = RoofOptions {
+            map: MapOptions {
+                outline: true,
+                ..MapOptions::default()
+            },
+            ..RoofOptions::default()
+        };
+        Roof::from_drawing(&drawing, &outline).map_err(|unsolved| unsolved.findings)
+    };
+    let metres = |roof: Roof| roof.plan_area().to_square_feet() * 0.3048 * 0.3048;
+    let asked = refused(solve("1250", "", None), "number-without-unit");
+    assert!(
+        asked.message.contains("1.25 m long, by 1250 cm 12.50 m"),
+        "{}",
+        asked.message
+    );
+    assert!(
+        asked.remedy.contains("--scale 1250cm=400 "),
+        "{}",
+        asked.remedy
+    );
+    refused(solve("2900", "", None), "number-without-unit");
+    // 12.5 × 7.5 m, and 3 × 1.8 m, as they say.
+    for (length, scale, area) in [
+        ("1250 cm", None, 93.75),
+        ("1250", Some("1250cm=400"), 93.75),
+        ("12500", None, 93.75),
+        ("3000", None, 5.4),
+        ("2900 mm", None, 5.046),
+    ] {
+        let found = metres(solve(length, "", scale).unwrap());
+        assert!((found - area).abs() < 1e-3, "{length}: {found}");
+    }
+    // A house of 12.5 m of which only an overhang of 750 mm has its length: by centimetres it would be 125 m long.
+    let overhang = r#"<g id="dims"><path d="M0 640H24" stroke="black"/><text x="12" y="636" font-size="8" text-anchor="middle">750</text></g>"#;
+    let svg_without = solve("", overhang, None).unwrap();
+    assert!((metres(svg_without) - 93.75).abs() < 1e-3);
+}
+
 #[test]
 fn an_arrow_with_up_beside_it_is_asked_about() {
     let shapes = r#"<path d="M0 0H400V240H0Z"/><path d="M0 120H400"/><g id="fall"><path d="M100 20V80"/></g>"#;

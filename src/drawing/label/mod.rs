@@ -113,6 +113,11 @@ pub(super) fn read(text: &str, bare: Option<LengthUnit>) -> Meaning {
     of_side.unwrap_or(Meaning::Other)
 }
 
+/// Whether a text is a length with its unit.
+pub(super) fn has_unit(text: &str) -> bool {
+    matches!(read(text, None), Meaning::Length(_))
+}
+
 /// Whether a text speaks of gutters or downspouts.
 fn is_of_a_gutter(plain: &str) -> bool {
     let mut words = plain.split(|c: char| !c.is_alphabetic());

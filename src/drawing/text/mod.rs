@@ -5,6 +5,7 @@ mod area;
 mod area_words;
 mod pitch;
 mod scale;
+mod sheet;
 mod title;
 
 pub use area::{AreaText, parse_area};
@@ -17,8 +18,12 @@ pub use pitch::{
     pitch_in_words, states_an_angle,
 };
 pub(crate) use pitch::{agree, counts_before};
-pub(crate) use scale::of_a_roof;
-pub use scale::{ScaleText, ends_in_a_scale, parse_scale_text, scale_in_words, scale_of_title};
-pub use title::names_a_state;
+pub(crate) use scale::before_scale;
+pub use scale::{
+    OnSheet, ScaleText, ends_in_a_scale, parse_scale_text, scale_in_words, scale_of_title,
+};
+pub use sheet::Sheet;
+pub(crate) use title::of_a_roof;
+pub use title::{is_of_another_drawing, names_a_state};
 
 pub use crate::units::text::{LengthText, LengthUnit, normalise, parse_length};

@@ -1,5 +1,7 @@
 //! Scales as people write them: `1/4" = 1'-0"`, `1:48`, `20ft=283.5`.
 
+use super::sheet::{Sheet, sheet_at, unknown_sheet_at};
+use super::title::of_a_roof;
 use crate::units::text::{Scanner, length_at, normalise};
 
 /// A scale as written.
@@ -7,8 +9,10 @@ use crate::units::text::{Scanner, length_at, normalise};
 pub enum ScaleText {
     /// So many feet for an inch of paper.
     Paper {
-        /// Feet per paper inch.
+        /// Feet per paper inch; of the first scale, where the text gives one for each of several sheets.
         feet_per_paper_inch: f64,
+        /// The scales of the sheets that are named, where any is: on a page of another size none of them holds.
+        sheets: Vec<OnSheet>,
         /// As written.
         text: String,
     },
@@ -19,6 +23,15 @@ pub enum ScaleText {
         /// As written.
         text: String,
     },
+}
+
+/// A scale that holds on one size of sheet: `1:100 @ A1`.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OnSheet {
+    /// Feet per paper inch.
+    pub feet_per_paper_inch: f64,
+    /// The sheet.
+    pub sheet: Sheet,
 }
 
 impl ScaleText {
@@ -62,20 +75,6 @@ const LEAST_OF_A_PLAN: f64 = 20.0;
 /// Words that say of a ratio behind them that it is the drawing's scale, where nothing else is said. A title of another drawing
 /// than the roof's, such as `SITE PLAN 1:500`, says nothing of the roof's.
 const OF_A_SCALE: [&str; 7] = ["m", "mst", "maßstab", "massstab", "drawing", "dwg", "plan"];
-/// Drawings of a sheet that show no roof from above, or a part of it.
-const OF_OTHER_DRAWINGS: [&str; 10] = [
-    "detail",
-    "details",
-    "section",
-    "schnitt",
-    "elevation",
-    "ansicht",
-    "key",
-    "site",
-    "framing",
-    "see",
-];
-
 /// Words that say that it is a slope's.
 const OF_A_SLOPE: [&str; 8] = [
     "slope", "fall", "falls", "pitch", "grade", "gradient", "drain", "gefälle",
@@ -88,23 +87,19 @@ const OF_A_SLOPE: [&str; 8] = [
 /// assert!(scale_of_title("Roof Plan 1:100").is_some() && scale_of_title("SLOPE 1:40").is_none());
 /// ```
 pub fn scale_of_title(text: &str) -> Option<ScaleText> {
-    let (words, ratio) = words_and_ratio(text)?;
+    let (words, paper) = words_and_ratio(text)?;
     let mut words = words
         .split(|c: char| !c.is_alphabetic())
         .filter(|word| !word.is_empty());
     let is_title = of_a_roof(text) || words.all(|word| OF_A_SCALE.contains(&word));
-    is_title.then(|| ScaleText::Paper {
-        feet_per_paper_inch: ratio / 12.0,
-        text: text.trim().to_string(),
-    })
+    is_title.then(|| paper.written(text))
 }
 
-/// Whether a title names a roof, and no part of it drawn by itself.
-pub(crate) fn of_a_roof(title: &str) -> bool {
-    let plain = normalise(title);
-    let words = || plain.split(|c: char| !c.is_alphabetic());
-    words().any(|word| word.starts_with("roof") || word.starts_with("dach"))
-        && !words().any(|word| OF_OTHER_DRAWINGS.contains(&word))
+/// The words before the word scale in a text that gives one: `SITE PLAN - SCALE: 1" = 20'`.
+pub(crate) fn before_scale(text: &str) -> Option<String> {
+    let plain = normalise(text);
+    let at = plain.find("scale")?;
+    Some(plain[..at].to_string())
 }
 
 /// Whether a text ends in a ratio that may be a drawing's scale, whatever words stand before it.
@@ -113,50 +108,106 @@ pub fn ends_in_a_scale(text: &str) -> bool {
 }
 
 /// The words of a text, and the ratio behind them where it is none of a slope.
-fn words_and_ratio(text: &str) -> Option<(String, f64)> {
+fn words_and_ratio(text: &str) -> Option<(String, PaperScale)> {
     let plain = normalise(text);
     let starts = plain.match_indices([' ', '=']);
-    let (at, many) = starts
+    let (at, paper) = starts
         .map(|(at, _)| at + 1)
-        .find_map(|at| Some((at, ratio(&mut Scanner::new(&plain[at..]))?)))?;
+        .find_map(|at| Some((at, paper_scale(&mut Scanner::new(&plain[at..]), ratio)?)))?;
     let words = &plain[..at];
     let mut each = words.split(|c: char| !c.is_alphabetic());
     let is_slope = each.any(|word| OF_A_SLOPE.contains(&word));
-    (many >= LEAST_OF_A_PLAN && !is_slope).then(|| (words.to_string(), many))
+    let is_of_a_plan = paper.feet_per_paper_inch * 12.0 >= LEAST_OF_A_PLAN;
+    (is_of_a_plan && !is_slope).then(|| (words.to_string(), paper))
 }
 
 fn scale_of(plain: &str, text: &str, units_too: bool) -> Option<ScaleText> {
-    let mut scanner = Scanner::new(plain);
-    if let Some(ratio) = ratio(&mut scanner.clone()) {
-        return Some(ScaleText::Paper {
-            feet_per_paper_inch: ratio / 12.0,
-            text: text.to_string(),
-        });
-    }
-    let left = length_at(&mut scanner, None)?;
-    if !scanner.sign('=') {
-        return None;
-    }
-    let right_side = scanner.clone();
-    if let Some(right) = length_at(&mut scanner, None)
-        && ends(&scanner)
-        && left.feet > 0.0
-        && right.feet > 0.0
-    {
-        return Some(ScaleText::Paper {
-            feet_per_paper_inch: right.feet / (left.feet * 12.0),
-            text: text.to_string(),
-        });
+    if let Some(paper) = paper_scale(&mut Scanner::new(plain), ratio_or_lengths) {
+        return Some(paper.written(text));
     }
     if !units_too {
         return None;
     }
-    let mut scanner = right_side;
+    let mut scanner = Scanner::new(plain);
+    let left = length_at(&mut scanner, None)?;
+    if !scanner.sign('=') {
+        return None;
+    }
     let units = scanner.decimal()?;
     (scanner.at_end() && units.value > 0.0 && left.feet > 0.0).then(|| ScaleText::Units {
         feet_per_unit: left.feet / units.value,
         text: text.to_string(),
     })
+}
+
+/// A scale on paper, and those of the sheets that are named behind it.
+struct PaperScale {
+    feet_per_paper_inch: f64,
+    sheets: Vec<OnSheet>,
+}
+
+impl PaperScale {
+    fn written(self, text: &str) -> ScaleText {
+        ScaleText::Paper {
+            feet_per_paper_inch: self.feet_per_paper_inch,
+            sheets: self.sheets,
+            text: text.trim().to_string(),
+        }
+    }
+}
+
+/// Feet for an inch of paper at the scanner's place.
+type OneScale = fn(&mut Scanner<'_>) -> Option<f64>;
+
+/// Signs between the scales of several sheets.
+const BETWEEN: [char; 9] = [',', ';', '/', '|', '&', '+', '-', '(', ')'];
+
+/// A scale, and behind it a sheet, `@ A3`, more scales with their sheets, `@ A1, 1:200 @ A3`, or something in brackets.
+fn paper_scale(scanner: &mut Scanner<'_>, one: OneScale) -> Option<PaperScale> {
+    let first = one(scanner)?;
+    let mut sheets = Vec::new();
+    let mut of_sheet = |feet_per_paper_inch: f64, sheet: Sheet| {
+        sheets.push(OnSheet {
+            feet_per_paper_inch,
+            sheet,
+        });
+    };
+    if scanner.sign('@') {
+        let sheet = sheet_at(scanner).unwrap_or_else(|| unknown_sheet_at(scanner));
+        of_sheet(first, sheet);
+    } else if scanner.rest().trim_start().starts_with('(') {
+        let mut inside = scanner.clone();
+        let _ = inside.sign('(');
+        if let Some(sheet) = sheet_at(&mut inside) {
+            *scanner = inside;
+            of_sheet(first, sheet);
+        }
+    } else if !scanner.at_end() {
+        return None;
+    }
+    loop {
+        while BETWEEN.iter().any(|&sign| scanner.sign(sign)) || scanner.word(&["and", "or"]) {}
+        let Some(further) = one(scanner) else { break };
+        let marked = scanner.sign('@') || scanner.sign('(');
+        let Some(sheet) = sheet_at(scanner).filter(|_| marked) else {
+            break;
+        };
+        of_sheet(further, sheet);
+    }
+    Some(PaperScale {
+        feet_per_paper_inch: first,
+        sheets,
+    })
+}
+
+fn ratio_or_lengths(scanner: &mut Scanner<'_>) -> Option<f64> {
+    let mut ahead = scanner.clone();
+    let found = ratio(&mut ahead).or_else(|| {
+        ahead = scanner.clone();
+        lengths(&mut ahead)
+    });
+    *scanner = ahead;
+    found
 }
 
 /// `1:48`, `1 : 50`. The first number is 1; a run under 20 without the word scale is a pitch and is asked for elsewhere.
@@ -166,13 +217,17 @@ fn ratio(scanner: &mut Scanner<'_>) -> Option<f64> {
         return None;
     }
     let many = scanner.decimal()?;
-    (one.value == 1.0 && many.value >= 1.0 && ends(scanner)).then_some(many.value)
+    (one.value == 1.0 && many.value >= 1.0).then_some(many.value / 12.0)
 }
 
-/// After the scale may stand a sheet size, `@ A3`, or a bracket.
-fn ends(scanner: &Scanner<'_>) -> bool {
-    let rest = scanner.rest().trim_start();
-    rest.is_empty() || rest.starts_with('@') || rest.starts_with('(')
+/// `1/4" = 1'-0"`.
+fn lengths(scanner: &mut Scanner<'_>) -> Option<f64> {
+    let left = length_at(scanner, None)?;
+    if !scanner.sign('=') {
+        return None;
+    }
+    let right = length_at(scanner, None)?;
+    (left.feet > 0.0 && right.feet > 0.0).then(|| right.feet / (left.feet * 12.0))
 }
 
 #[cfg(test)]
@@ -205,6 +260,38 @@ mod tests {
         assert_eq!(feet_per_inch("1 in = 20 ft"), Some(20.0));
         assert_eq!(feet_per_inch("1\" = 20'"), Some(20.0));
         assert_eq!(feet_per_inch("SCALE:1/8”=1’-0”"), Some(8.0));
+    }
+
+    #[test]
+    fn a_scale_may_name_the_sheet_that_it_is_of_and_more_scales_those_of_theirs() {
+        let of_sheets = |text: &str| match scale_in_words(text) {
+            Some(ScaleText::Paper { sheets, .. }) => sheets
+                .iter()
+                .map(|s| (s.feet_per_paper_inch, s.sheet.text.clone()))
+                .collect(),
+            _ => panic!("no scale: {text}"),
+        };
+        let both = [(4.0, "A1".to_string()), (8.0, "A3".to_string())];
+        for text in [
+            "1:48 @ A1, 1:96 @ A3",
+            "Scale 1:48@A1 / 1:96@A3",
+            "SCALE: 1:48 (A1) 1:96 (A3)",
+            "1:48 @ A1 (1:96 @ A3)",
+            "1/4\" = 1'-0\" @ A1 and 1/8\" = 1'-0\" @ A3",
+        ] {
+            let sheets: Vec<(f64, String)> = of_sheets(text);
+            assert_eq!(sheets, both, "{text}");
+        }
+        assert_eq!(
+            of_sheets("1/4\" = 1'-0\" @ 22x34"),
+            [(4.0, "22X34".to_string())]
+        );
+        assert_eq!(
+            of_sheets("1:48 @ FULL SIZE"),
+            [(4.0, "FULL SIZE".to_string())]
+        );
+        assert_eq!(of_sheets("1:48 @ 100%"), [(4.0, "100%".to_string())]);
+        assert_eq!(of_sheets("1:48 (NTS)"), []);
     }
 
     #[test]

@@ -1,4 +1,4 @@
-//! Titles of drawings that say which state of a house they show, or that they are a key to the others.
+//! Titles of drawings: of which drawing, of the roof's or another's, and of which state of a house.
 
 use crate::units::text::normalise;
 
@@ -21,6 +21,105 @@ const STATES: [&str; 14] = [
 ];
 /// A title has no more words.
 const MOST_WORDS: usize = 6;
+
+/// Drawings of a sheet that show no roof from above, or a part of it.
+const OF_OTHER_DRAWINGS: [&str; 10] = [
+    "detail",
+    "details",
+    "section",
+    "schnitt",
+    "elevation",
+    "ansicht",
+    "key",
+    "site",
+    "framing",
+    "see",
+];
+
+/// Whether a title names a roof, and no part of it drawn by itself.
+pub(crate) fn of_a_roof(title: &str) -> bool {
+    let plain = normalise(title);
+    let words = || plain.split(|c: char| !c.is_alphabetic());
+    words().any(|word| word.starts_with("roof") || word.starts_with("dach"))
+        && !words().any(|word| OF_OTHER_DRAWINGS.contains(&word))
+}
+
+/// Words that are another drawing's title by themselves (common practice, no source).
+const OTHER_DRAWINGS: [&str; 17] = [
+    "detail",
+    "details",
+    "section",
+    "sections",
+    "schnitt",
+    "schnitte",
+    "elevation",
+    "elevations",
+    "ansicht",
+    "ansichten",
+    "lageplan",
+    "grundriss",
+    "grundrisse",
+    "isometric",
+    "perspective",
+    "diagram",
+    "keyplan",
+];
+/// Words that tell a plan from the roof's (common practice, no source).
+const OTHER_PLANS: [&str; 18] = [
+    "site",
+    "plot",
+    "key",
+    "framing",
+    "floor",
+    "floors",
+    "foundation",
+    "basement",
+    "ceiling",
+    "landscape",
+    "grading",
+    "survey",
+    "location",
+    "vicinity",
+    "electrical",
+    "plumbing",
+    "mechanical",
+    "block",
+];
+
+/// Words that tell a plan from the roof's though the roof is named in it: `SITE AND ROOF PLAN` may be the one that is meant.
+const PLANS_BESIDE_THE_ROOF: [&str; 2] = ["framing", "key"];
+
+/// `TYPICAL EAVE DETAIL AT VAULTED CEILING OF PORCH`: a text of more words is a note.
+const MOST_WORDS_OF_ANOTHER: usize = 10;
+
+/// Whether a text is the title of another drawing than the roof's. A title in other words, `PLAN VIEW` or the name of a house, may
+/// be the roof's.
+///
+/// ```
+/// use eavewright::drawing::text::is_of_another_drawing;
+/// assert!(is_of_another_drawing("SITE PLAN") && is_of_another_drawing("EAVE DETAIL 3"));
+/// assert!(!is_of_another_drawing("ROOF PLAN") && !is_of_another_drawing("SITE ADDRESS: 12 MAIN ST"));
+/// ```
+pub fn is_of_another_drawing(text: &str) -> bool {
+    let plain = normalise(text);
+    let words: Vec<&str> = plain
+        .split(|c: char| !c.is_alphabetic())
+        .filter(|word| !word.is_empty())
+        .collect();
+    let any = |of: &dyn Fn(&str) -> bool| words.iter().any(|word| of(word));
+    let is_plan = any(&|word| word.ends_with("plan") || ["map", "layout"].contains(&word));
+    let names_roof = any(&|word| word.starts_with("roof") || word.starts_with("dach"));
+    let others: &[&str] = match names_roof {
+        true => &PLANS_BESIDE_THE_ROOF,
+        false => &OTHER_PLANS,
+    };
+    // `SEE DETAIL 3` sends the reader there.
+    words.len() <= MOST_WORDS_OF_ANOTHER
+        && !any(&|word| word == "see")
+        && !of_a_roof(text)
+        && (any(&|word| OTHER_DRAWINGS.contains(&word))
+            || is_plan && any(&|word| others.contains(&word)))
+}
 
 /// Whether a text is the title of a drawing of one state of the roof, or of a key plan.
 ///
