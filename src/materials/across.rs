@@ -185,6 +185,18 @@ fn eaves(flat: &FlatFace, full: Reach, face: &Face) -> Vec<Start> {
     levels.into_iter().map(of).collect()
 }
 
+/// The faces that meet at pitch changes: the one below and the one above it.
+pub(super) fn below_and_above(
+    site: &Site<'_>,
+    flats: &[Option<FlatFace>],
+) -> Vec<(FaceId, FaceId)> {
+    let crossings = crossings(site, flats);
+    let mut pairs: Vec<_> = crossings.iter().map(|c| (c.lower, c.upper)).collect();
+    pairs.sort_unstable();
+    pairs.dedup();
+    pairs
+}
+
 fn crossings(site: &Site<'_>, flats: &[Option<FlatFace>]) -> Vec<Crossing> {
     let mut found = Vec::new();
     for (i, flat) in flats.iter().enumerate() {

@@ -34,6 +34,7 @@ mod overlay;
 mod package;
 mod pieces;
 mod pipes;
+mod porch;
 mod price;
 mod priced;
 mod product;
