@@ -8,6 +8,7 @@ mod barrier;
 mod bid;
 mod caps;
 mod catalog;
+mod cautions;
 mod cents;
 mod corners;
 mod cost;
