@@ -31,7 +31,7 @@ fn are_listed(site: &Site<'_>) -> bool {
 
 /// Whether an opening has a cricket above it, drawn or listed.
 pub(super) fn stands_above(site: &Site<'_>, opening: &Opening) -> bool {
-    opening.takes_cricket() && (are_listed(site) || site.roof.draws_cricket_of(opening))
+    site.roof.draws_cricket_of(opening) || (opening.takes_cricket() && are_listed(site))
 }
 
 /// Openings of one kind and width of whose crickets the same is told.

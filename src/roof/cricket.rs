@@ -61,9 +61,10 @@ impl Roof {
     fn is_cricket_of(&self, face: FaceId, opening: &Opening) -> bool {
         let mut edges = self.edges.iter().filter(|e| e.faces.contains(&face));
         let mut flashing = opening.flashing.iter();
+        // Sidewalls where the cricket is drawn up to the opening, outer edges where it is drawn some inches short of it.
         let lies_along = |edge: &Edge| {
-            let is_wall = matches!(edge.class, EdgeClass::Headwall | EdgeClass::Sidewall);
-            is_wall && opening.is_met_at(edge.start.plan()) && opening.is_met_at(edge.end.plan())
+            let mut ends = [edge.start.plan(), edge.end.plan()].into_iter();
+            edge.faces.len() == 1 && ends.all(|end| opening.is_met_at(end))
         };
         let ends_against =
             edges.clone().any(lies_along) || flashing.any(|stretch| stretch.face == face);
