@@ -195,6 +195,18 @@ fn goes_on_above(side: &FlatSide) -> bool {
     }
 }
 
+/// The faces that meet at pitch changes: the one below and the one above it.
+pub(super) fn below_and_above(
+    site: &Site<'_>,
+    flats: &[Option<FlatFace>],
+) -> Vec<(FaceId, FaceId)> {
+    let crossings = crossings(site, flats);
+    let mut pairs: Vec<_> = crossings.iter().map(|c| (c.lower, c.upper)).collect();
+    pairs.sort_unstable();
+    pairs.dedup();
+    pairs
+}
+
 fn crossings(site: &Site<'_>, flats: &[Option<FlatFace>]) -> Vec<Crossing> {
     let mut found = Vec::new();
     for (i, flat) in flats.iter().enumerate() {

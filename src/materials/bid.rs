@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 
 use rust_decimal::Decimal;
 
+use super::cautions::{cautions, of_plan};
 use super::cents::{Cents, product};
 use super::cost::{CostInputs, CostLine, CostSheet, cost_sheet};
 use super::date::is_date;
@@ -13,7 +14,7 @@ use super::scope::{caps_from_field, left_out, scope};
 use super::words::Words;
 use super::work::Work;
 use super::{Item, MaterialLine, package};
-use crate::{Finding, Severity};
+use crate::Finding;
 
 /// A customer's offer.
 #[derive(Clone, Debug, PartialEq)]
@@ -316,65 +317,6 @@ fn taken_of_roofs(inputs: &CostInputs<'_>) -> Vec<String> {
             .map(move |said| of_plan(inputs.list, i, &said))
     });
     taken.collect()
-}
-
-/// What may change the price, and what goes before the offer whatever it says.
-fn cautions(inputs: &CostInputs<'_>) -> Vec<String> {
-    let list = inputs.list;
-    let mut said: Vec<String> = Vec::new();
-    for finding in list.findings.iter().filter(|f| is_caution(f)) {
-        // What is the same of several pipes is said once.
-        for message in told_of_plans(finding, list) {
-            if !said.contains(&message) {
-                said.push(message);
-            }
-        }
-    }
-    for (i, roof) in inputs.roofs.iter().enumerate() {
-        let covered = roof.findings.iter().filter(|f| f.code == "covered-roof");
-        said.extend(covered.map(|f| of_plan(list, i, &format!("{}.", f.message))));
-    }
-    if list.may_meet_old_roofing() {
-        said.push("Old roofing can hold asbestos. Where it may, work stops until it has been tested; its removal is not in the price.".to_owned());
-    }
-    said.push("Local codes and the shingle maker's instructions go before anything in this offer; what they ask for beyond it is settled before work begins.".to_owned());
-    said
-}
-
-/// What is said of a roof, with the name of its plan where there are several.
-fn of_plan(list: &super::MaterialList, roof: usize, said: &str) -> String {
-    match list.plan_of(roof) {
-        Some(plan) => format!("{plan}: {said}"),
-        None => said.to_owned(),
-    }
-}
-
-/// A finding in words: of several roofs, once for each plan on which it was noticed, unless it is the same of all of
-/// them and of no place.
-fn told_of_plans(finding: &Finding, list: &super::MaterialList) -> Vec<String> {
-    if list.findings_of.len() < 2 {
-        return vec![finding.message.clone()];
-    }
-    let is_told = |of: &Vec<Finding>| of.iter().any(|f| f.message == finding.message);
-    let of_all = finding.places.is_empty() && list.findings_of.iter().all(is_told);
-    let roofs = list.findings_of.iter().enumerate();
-    let told: Vec<String> = roofs
-        .filter(|(_, of)| !of_all && is_told(of))
-        .map(|(roof, _)| of_plan(list, roof, &finding.message))
-        .collect();
-    match told.is_empty() {
-        true => vec![finding.message.clone()],
-        false => told,
-    }
-}
-
-/// Whether a finding of the list is something that the customer must know: warnings, and what nobody has said. Faces without
-/// shingles stand under what is not in the price.
-fn is_caution(finding: &Finding) -> bool {
-    const UNSAID: [&str; 2] = ["ice-barrier-not-said", "layers-not-said"];
-    const LEFT_OUT: [&str; 2] = ["slope-refused", "face-without-courses"];
-    let is_grave = finding.severity >= Severity::Warning || UNSAID.contains(&finding.code);
-    is_grave && !LEFT_OUT.contains(&finding.code)
 }
 
 /// How much there is of a part of the work, of what in it has a price.

@@ -7,7 +7,7 @@ use super::options::CricketKind;
 use super::site::Site;
 use super::words::figure;
 use crate::Finding;
-use crate::roof::{CRICKET_OVER_IN, Opening};
+use crate::roof::{CRICKET_OVER_IN, FaceId, Opening};
 use crate::units::{Length, Pitch, Plan, Vertical, number};
 
 /// The height of a cricket: half the chimney's width times the roof's pitch, so that the cricket has that pitch too.
@@ -31,7 +31,7 @@ fn are_listed(site: &Site<'_>) -> bool {
 
 /// Whether an opening has a cricket above it, drawn or listed.
 pub(super) fn stands_above(site: &Site<'_>, opening: &Opening) -> bool {
-    opening.takes_cricket() && (are_listed(site) || site.roof.draws_cricket_of(opening))
+    site.roof.draws_cricket_of(opening) || (opening.takes_cricket() && are_listed(site))
 }
 
 /// Openings of one kind and width of whose crickets the same is told.
@@ -125,7 +125,8 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
             tell(&mut told, opening, width, None);
             continue;
         }
-        let Some(pitch) = pitch(site, opening) else {
+        let faces = uphill(site, opening);
+        let Some(pitch) = steepest(site, &faces) else {
             continue;
         };
         let height = cricket_height(opening.width, pitch).to_inches();
@@ -157,7 +158,7 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
             Need::loose(Item::Cricket, purpose, 1.0, 1.0)
                 .variant(format!("{width} wide{high}"))
                 .size(size)
-                .faces(&opening.faces)
+                .faces(&faces)
                 .rules(&["cricket", "cricket-height"]),
         );
         tell(&mut told, opening, width, Some(format!("{high}{metal}")));
@@ -166,12 +167,17 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
     out.findings.extend(findings);
 }
 
-/// The pitch of the steepest shingled face that the opening is cut out of.
-fn pitch(site: &Site<'_>, opening: &Opening) -> Option<Pitch> {
-    opening
-        .faces
+/// The faces that take shingles and whose water runs on to an opening: its cricket lies on these, on none below them.
+fn uphill(site: &Site<'_>, opening: &Opening) -> Vec<FaceId> {
+    let mut faces = opening.faces_above();
+    faces.retain(|face| site.is_shingled(*face));
+    faces
+}
+
+/// The pitch of the steepest of these faces.
+fn steepest(site: &Site<'_>, faces: &[FaceId]) -> Option<Pitch> {
+    faces
         .iter()
-        .filter(|f| site.is_shingled(**f))
-        .map(|f| site.roof.face(*f).pitch)
+        .map(|face| site.roof.face(*face).pitch)
         .max_by(|a, b| a.to_rise_per_run().total_cmp(&b.to_rise_per_run()))
 }

@@ -8,6 +8,7 @@ use super::item::Item;
 use super::need::{Need, Needs};
 use super::options::WallFace;
 use super::pieces::{self, SHORT_FT};
+use super::porch;
 use super::rules::steep_ice_rule;
 use super::settings::MaterialSettings;
 use super::site::Site;
@@ -138,6 +139,8 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) -> Vec<Iced> {
     };
     let faces = site.roof.faces.iter();
     let flats: Vec<Option<FlatFace>> = faces.map(|f| FlatFace::of(site.roof, f)).collect();
+    out.findings
+        .extend(porch::told(site, &flats, overhang_in, INSIDE_WALL_IN));
     let laid = across::lay(site, &flats, full, sheet);
     let iced: Vec<Iced> = laid
         .into_iter()

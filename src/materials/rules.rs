@@ -139,7 +139,7 @@ pub const RULES: [Rule; 26] = [
             "a code forum's quotation; a trade magazine's worked reach, counted from the inside face",
         ),
         does: "where the job says the code's table asks for it: rows from the eave to 24 in inside the wall, measured level, on over pitch changes",
-        leaves: "whether the table asks for it; the exception for detached unheated buildings (from memory)",
+        leaves: "whether the table asks for it; how far behind a porch's eave the wall stands, as one overhang is taken for all eaves; the exception for detached unheated buildings (from memory)",
     },
     Rule {
         name: "ice-barrier-steep",

@@ -225,6 +225,9 @@ pub struct Opening {
     pub head: Length<True>,
     /// Width square to the fall, in plan: over 30 in asks for a cricket.
     pub width: Length<Plan>,
+    /// How wide water runs on to it, square to the fall of each of its faces, in plan; of several faces the sum. Astride a
+    /// hip, or at a ridge, it is less than its width.
+    pub meets_water: Length<Plan>,
     /// The element it came from.
     pub source: Arc<Source>,
 }

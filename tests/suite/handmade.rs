@@ -243,6 +243,7 @@ pub(crate) fn gable_with_chimney() -> Roof {
         sides: Length::feet(4.0 * slope),
         head: Length::feet(3.0),
         width: Length::feet(3.0),
+        meets_water: Length::feet(3.0),
         source: element("chimney-1"),
     });
     roof.penetrations.push(Penetration {

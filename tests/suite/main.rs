@@ -32,6 +32,7 @@ mod courses_suggest;
 mod courses_table;
 mod courses_turned;
 mod courses_wished;
+mod crickets;
 mod drawing;
 mod drawing_beneath;
 mod drawing_clips;

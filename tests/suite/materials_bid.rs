@@ -2,13 +2,16 @@
 
 use eavewright::Finding;
 use eavewright::courses::Courses;
-use eavewright::geometry::Point;
 use eavewright::job::Job;
 use eavewright::materials::{CostInputs, Exact, MaterialList, Offer, PriceList, Work};
-use eavewright::roof::EdgeClass::{Eave, Headwall, PitchChange, Rake, Ridge, Sidewall, Valley};
+use eavewright::roof::EdgeClass::{
+    Eave, Headwall, HighEdge, PitchChange, Rake, Ridge, Sidewall, Valley,
+};
 use eavewright::roof::{FaceId, Roof};
 
-use crate::materials_support::{RoofBuilder, courses, face, gable, gable_with_wing, hip};
+use crate::materials_support::{
+    RoofBuilder, beside_cricket, chimney_at, courses, face, gable, gable_with_wing, hip,
+};
 
 fn offer(roof: &Roof, job: &str) -> Offer {
     offer_laid(roof, &courses(roof), job)
@@ -438,29 +441,14 @@ fn what_stands_on_a_face_without_shingles_is_not_promised() {
     );
 }
 
-/// Two chimneys 3 ft wide on one face, and a valley that ends at the first of them.
+/// Two chimneys 3 ft wide on one face; one side of a cricket lies against the first of them.
 fn one_cricket_drawn() -> Roof {
-    let mut roof = RoofBuilder::default()
-        .face(
-            "S1",
-            6.0,
-            (0.0, -1.0),
-            (0.0, 0.0),
-            &[
-                (0.0, 0.0),
-                (30.0, 0.0),
-                (30.0, 12.0),
-                (0.0, 12.0),
-                (8.0, 5.0),
-            ],
-            &[Eave, Rake, Ridge, Valley, Rake],
-        )
+    let mut roof = beside_cricket(0.0, Valley)
         .opening("chimney", 36.0, 4.0)
         .opening("chimney", 36.0, 4.0)
         .roof();
     for (opening, x) in roof.openings.iter_mut().zip([8.0, 20.0]) {
-        let corners = [(x, 4.0), (x + 3.0, 4.0), (x + 3.0, 8.0), (x, 8.0)];
-        opening.outline = corners.map(|(x, y)| Point::new(x, y)).to_vec();
+        opening.outline = chimney_at(x, 4.0);
     }
     roof
 }
@@ -468,7 +456,7 @@ fn one_cricket_drawn() -> Roof {
 #[test]
 fn a_chimney_whose_cricket_is_drawn_has_one() {
     let said = scope(&one_cricket_drawn(), "");
-    let flashed = "Flash openings anew, with a cricket behind each wide chimney.";
+    let flashed = "Flash walls and openings anew, with a cricket behind each wide chimney.";
     assert!(said.iter().any(|s| s == flashed), "{said:#?}");
 }
 
@@ -512,6 +500,34 @@ fn faces_of_two_roofs_that_have_one_name_are_left_out_by_the_names_of_their_plan
     let codes = bid.cautions.iter().filter(|c| c.contains("Local codes"));
     let ice = bid.cautions.iter().filter(|c| c.contains("ice barrier"));
     assert_eq!((codes.count(), ice.count()), (1, 1), "{:#?}", bid.cautions);
+}
+
+#[test]
+fn what_a_level_valley_needs_is_said_not_to_be_in_the_price() {
+    // Two faces of 20 × 12 ft that fall against each other; the valleys of a wing fall.
+    let butterfly = RoofBuilder::default()
+        .face(
+            "N1",
+            3.0,
+            (0.0, 1.0),
+            (0.0, 12.0),
+            &[(20.0, 12.0), (0.0, 12.0), (0.0, 0.0), (20.0, 0.0)],
+            &[Valley, Rake, HighEdge, Rake],
+        )
+        .face(
+            "S1",
+            3.0,
+            (0.0, -1.0),
+            (0.0, 12.0),
+            &[(0.0, 12.0), (20.0, 12.0), (20.0, 24.0), (0.0, 24.0)],
+            &[Valley, Rake, HighEdge, Rake],
+        )
+        .roof();
+    let cautions = |roof: &Roof| offer(roof, "").bid.cautions;
+    let told = "The valley between N1 and S1 is level, and water and snow stay in it: it needs a cricket, or a lining and outlet made for standing water; neither is in the price.";
+    assert!(cautions(&butterfly).iter().any(|c| c == told));
+    let sloping = cautions(&gable_with_wing());
+    assert!(sloping.iter().all(|c| !c.contains("level")), "{sloping:?}");
 }
 
 #[test]

@@ -292,6 +292,35 @@ fn rows_are_as_wide_as_their_eave_and_not_as_the_slope() {
 }
 
 #[test]
+fn a_porch_whose_eave_stands_farther_out_is_told_to_need_more_than_the_one_overhang() {
+    let warned = |roof: &Roof| -> Vec<String> {
+        let list = list(roof, ICE);
+        let found = list
+            .findings
+            .iter()
+            .filter(|f| f.code == "porch-ice-barrier");
+        found.map(|f| f.message.clone()).collect()
+    };
+    // Whatever the reach leaves of it: 3.5 ft end in the porch, or beyond it.
+    for depth in [8.0, 2.0] {
+        assert_eq!(
+            warned(&with_porch(depth)),
+            [
+                "One overhang, 12 in, is taken for all eaves; where S2 (below S1) is a porch, the ice barrier has to reach 24 in inside the wall behind it, and is listed too short."
+            ]
+        );
+    }
+    // A slope above without an eave of its own stands on no wall in front of the flare; nor does an eave in line tell of one.
+    for roof in [
+        broken(&[(3.0, 8.0), (6.0, 12.0)]),
+        with_porch(0.4),
+        jogged(3.0),
+    ] {
+        assert_eq!(warned(&roof), [""; 0]);
+    }
+}
+
+#[test]
 fn a_face_smaller_than_the_reach_is_covered_whole_in_the_rows_laid() {
     // 2.5 ft of plan, 33.5 in up the slope: one row, though the reach is 47 in.
     let list = list(&broken(&[(6.0, 2.5)]), ICE);

@@ -1,13 +1,14 @@
 //! Where the rules turn over: the round numbers at which one more is ordered, told or refused, each worked by hand.
 
-use eavewright::geometry::Point;
 use eavewright::materials::{MaterialList, MaterialSettings};
 use eavewright::roof::EdgeClass::{self, Eave, Headwall, Rake, Ridge, Sidewall, Valley};
 use eavewright::roof::{Opening, Roof};
 use eavewright::units::Length;
 
 use crate::materials::{line, list, near, settings};
-use crate::materials_support::{RoofBuilder, courses, courses_in, face, gable, hip, three_tab};
+use crate::materials_support::{
+    RoofBuilder, beside_cricket, chimney_at, courses, courses_in, face, gable, hip, three_tab,
+};
 
 fn absent(list: &MaterialList, key: &str) -> bool {
     list.lines.iter().all(|l| l.key != key)
@@ -187,22 +188,11 @@ fn a_pitch_change_is_flashed_unless_the_job_says_no() {
     }
 }
 
-/// A face with a chimney 3 ft wide and 4 ft deep in plan, and an edge that ends so far to the left of it.
+/// A chimney 3 ft wide, and one side of a cricket so far to the left of it that meets the slope in an edge of this class.
 fn edge_ends(to_the_left: f64, class: EdgeClass) -> MaterialList {
-    let end = (8.0 - to_the_left, 5.0);
-    let mut roof = RoofBuilder::default()
-        .face(
-            "S1",
-            6.0,
-            (0.0, -1.0),
-            (0.0, 0.0),
-            &[(0.0, 0.0), (20.0, 0.0), (20.0, 12.0), (0.0, 12.0), end],
-            &[Eave, Rake, Ridge, class, Rake],
-        )
-        .opening("chimney", 36.0, 4.0)
-        .roof();
-    let corners = [(8.0, 4.0), (11.0, 4.0), (11.0, 8.0), (8.0, 8.0), (8.0, 8.0)];
-    roof.openings[0].outline = corners.map(|(x, y)| Point::new(x, y)).to_vec();
+    let roof = beside_cricket(to_the_left, class).opening("chimney", 36.0, 4.0);
+    let mut roof = roof.roof();
+    roof.openings[0].outline = chimney_at(8.0, 4.0);
     list(&roof, "")
 }
 

@@ -99,6 +99,7 @@ impl RoofBuilder {
             sides: Length::feet(2.0 * depth_ft),
             head: Length::feet(w),
             width: Length::inches(width_in),
+            meets_water: Length::inches(width_in),
             source: Arc::new(Source::default()),
         });
         self
@@ -202,6 +203,42 @@ pub(crate) fn hip(length: f64, span: f64, rise: f64) -> Roof {
             &[Eave, Hip, Hip],
         )
         .roof()
+}
+
+/// A chimney 3 ft wide and 4 ft deep in plan whose lower left corner is there.
+pub(crate) fn chimney_at(x: f64, y: f64) -> Vec<Point> {
+    let corners = [(x, y), (x + 3.0, y), (x + 3.0, y + 4.0), (x, y + 4.0)];
+    corners.map(|(x, y)| Point::new(x, y)).to_vec()
+}
+
+/// A slope of 6:12 and the left side of a cricket so far to the left of its chimney, which stands at (8, 4): the two meet in an
+/// edge of this class.
+pub(crate) fn beside_cricket(to_the_left: f64, class: EdgeClass) -> RoofBuilder {
+    let (left, middle) = (8.0 - to_the_left, 9.5 - to_the_left);
+    RoofBuilder::default()
+        .face(
+            "S1",
+            6.0,
+            (0.0, -1.0),
+            (0.0, 0.0),
+            &[
+                (0.0, 0.0),
+                (left, 0.0),
+                (left, 8.0),
+                (middle, 9.5),
+                (middle, 12.0),
+                (0.0, 12.0),
+            ],
+            &[Eave, Rake, class, Rake, Ridge, Rake],
+        )
+        .face(
+            "W1",
+            6.0,
+            (-1.0, 0.0),
+            (-to_the_left, 0.0),
+            &[(left, 8.0), (middle, 8.0), (middle, 9.5)],
+            &[EdgeClass::Sidewall, Ridge, class],
+        )
 }
 
 /// One face 20 ft along the eave and 12 ft deep in plan, with what lies at its right, its top and its left.

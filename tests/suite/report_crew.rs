@@ -7,7 +7,7 @@ use eavewright::courses::{
     formats,
 };
 use eavewright::report::{self, Paper, PdfOptions, Sheet, SheetMarks};
-use eavewright::roof::{FaceId, Roof};
+use eavewright::roof::{EdgeClass, FaceId, Roof};
 
 use crate::report_lengths::fixtures;
 use crate::report_marks::real_roof;
@@ -822,6 +822,32 @@ fn at_a_valley_the_sheet_says_which_face_comes_first_and_where_no_nail_stands() 
         assert!(at("Underlayment:") < at("Valley lining:"), "{words}");
         let lapped = "metal, over the underlayment, which both faces lap 6″ past the valley's centre; centred";
         assert!(words.contains(lapped), "{words}");
+    }
+}
+
+/// Courses lie along a level valley: no joint or nail can be kept from it, and it is lined before anything is laid.
+#[test]
+fn at_a_level_valley_the_crew_asks_before_laying_and_is_told_of_no_lap_or_nail() {
+    for name in ["butterfly-30x20-3in12", "dead-valley-3in12"] {
+        let roof = fixtures()
+            .into_iter()
+            .find(|(n, _)| n == name)
+            .expect(name)
+            .1;
+        let valley = roof.edges.iter().find(|e| e.class == EdgeClass::Valley);
+        let faces = valley.expect("a valley").faces.clone();
+        let sheets = told(roof.clone(), "");
+        for (here, beyond) in [(0, 1), (1, 0)] {
+            let [here, beyond] = [here, beyond].map(|i: usize| &roof.face(faces[i]).name);
+            let words = &sheets[here];
+            let level = format!(
+                "level, with {beyond}: ask before laying; lining and outlet for standing water first"
+            );
+            assert!(words.contains(&level), "{name}, {here}: {words}");
+            for kept in ["run through", "back from the centre line", "no nail within"] {
+                assert!(!words.contains(kept), "{name}, {here}: {words}");
+            }
+        }
     }
 }
 

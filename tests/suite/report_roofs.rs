@@ -368,6 +368,7 @@ fn cut_chimney(roof: &mut Roof, face: usize, (left, low, right, high): (f64, f64
         sides: Length::feet(2.0 * (high - low) * slope),
         head: Length::feet(right - left),
         width: Length::feet(right - left),
+        meets_water: Length::feet(right - left),
         source: std::sync::Arc::new(Source::default()),
     });
 }

@@ -6,7 +6,7 @@ use crate::courses::{EdgeKind, FaceRing, Nailing, ValleyType};
 use crate::geometry::Point;
 use crate::report::canvas::{Area, Ink, Layer, Pen};
 use crate::report::typeset::typeset;
-use crate::roof::{EdgeClass, EdgeId, FaceId};
+use crate::roof::{Edge, EdgeClass, EdgeId, FaceId};
 use crate::units::number::listed;
 
 /// The shingle with its nails is drawn so wide.
@@ -33,6 +33,8 @@ enum Told {
     ValleyThrough,
     ValleyCut,
     ValleyOpen,
+    /// One that is level, whatever is done at the others.
+    ValleyLevel,
     Sidewall,
     Headwall,
     Opening,
@@ -55,13 +57,14 @@ impl Told {
             Self::ValleyThrough => 4,
             Self::ValleyCut => 5,
             Self::ValleyOpen => 6,
-            Self::Sidewall => 7,
-            Self::Opening => 8,
-            Self::Headwall => 9,
-            Self::TopUnder(_) => 10,
-            Self::Ridge => 11,
-            Self::HighEdge => 12,
-            Self::GoesOn(_) => 13,
+            Self::ValleyLevel => 7,
+            Self::Sidewall => 8,
+            Self::Opening => 9,
+            Self::Headwall => 10,
+            Self::TopUnder(_) => 11,
+            Self::Ridge => 12,
+            Self::HighEdge => 13,
+            Self::GoesOn(_) => 14,
         }
     }
     const fn name(self) -> &'static str {
@@ -70,7 +73,9 @@ impl Told {
             Self::FootOver(..) => "Foot",
             Self::Rake => "Rake",
             Self::Hip => "Hip",
-            Self::ValleyThrough | Self::ValleyCut | Self::ValleyOpen => "Valley",
+            Self::ValleyThrough | Self::ValleyCut | Self::ValleyOpen | Self::ValleyLevel => {
+                "Valley"
+            }
             Self::Sidewall => "Sidewall",
             Self::Headwall => "Headwall",
             Self::Opening => "Opening",
@@ -159,6 +164,9 @@ impl Crew<'_> {
 
     fn told_of(&self, ring: &FaceRing, side: usize, low_in: f64) -> Option<Told> {
         let edge = ring.edges[side];
+        if edge.is_some_and(|id| self.report.roof().edge(id).is_dead_valley()) {
+            return Some(Told::ValleyLevel);
+        }
         Some(match ring.kinds[side] {
             EdgeKind::Eave => Told::Eave,
             EdgeKind::Rake => Told::Rake,
@@ -223,6 +231,11 @@ impl Crew<'_> {
             Told::Rake => format!("{} past the edge", self.inches(rules.rake_overhang_in)),
             Told::Hip => format!("cut on the hip line{}", self.cap_words(EdgeClass::Hip)),
             Told::ValleyThrough | Told::ValleyCut | Told::ValleyOpen => self.valley_words(told),
+            // Courses lie along it: no lap, joint or nail can be kept from it as from one that falls.
+            Told::ValleyLevel => format!(
+                "level, with {}: ask before laying; lining and outlet for standing water first",
+                listed(&self.beyond_valleys(|edge, _| edge.is_dead_valley()), "and")
+            ),
             Told::Sidewall if self.is_fed("step_flashing", EdgeClass::Sidewall) => {
                 "cut on the line, step flashing with every course".to_owned()
             }
@@ -281,7 +294,7 @@ impl Crew<'_> {
         let trimmed =
             |back_in: f64| format!("trim {} back from the centre line", self.inches(back_in));
         let others = |kind: EdgeKind| -> Option<String> {
-            let names = self.beyond_valleys(kind);
+            let names = self.beyond_valleys(|edge, of| of == kind && !edge.is_dead_valley());
             (!names.is_empty()).then(|| listed(&names, "and"))
         };
         let (first, how, clear_in) = match told {
@@ -320,14 +333,15 @@ impl Crew<'_> {
         )
     }
 
-    /// The names of the faces beyond the valleys of a kind, each once.
-    fn beyond_valleys(&self, kind: EdgeKind) -> Vec<&str> {
+    /// The names of the faces beyond these valleys, each once.
+    fn beyond_valleys(&self, are: impl Fn(&Edge, EdgeKind) -> bool) -> Vec<&str> {
+        let roof = self.report.roof();
         let mut names: Vec<&str> = Vec::new();
         for ring in self.unfolded.rings() {
-            let sides = ring.kinds.iter().zip(&ring.edges);
-            for (_, edge) in sides.filter(|(k, _)| **k == kind) {
-                if let Some(other) = edge.and_then(|edge| self.beyond(edge)) {
-                    let name = self.report.roof().face(other).name.as_str();
+            for (kind, id) in ring.kinds.iter().zip(&ring.edges) {
+                let id = id.filter(|id| are(roof.edge(*id), *kind));
+                if let Some(other) = id.and_then(|id| self.beyond(id)) {
+                    let name = roof.face(other).name.as_str();
                     if !names.contains(&name) {
                         names.push(name);
                     }

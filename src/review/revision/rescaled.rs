@@ -83,6 +83,7 @@ fn scale_opening(opening: &mut Opening, by: f64) {
     let flashing = opening.flashing.iter_mut();
     flashing.for_each(|stretch| stretch.length = stretch.length * by);
     opening.width = opening.width * by;
+    opening.meets_water = opening.meets_water * by;
 }
 
 fn scale_pipe(pipe: &mut Penetration, by: f64) {

@@ -5,7 +5,6 @@ use crate::roof::{Edge, EdgeClass, Face, Roof, SlopeLimits};
 use crate::units::Pitch;
 use crate::{Finding, Place};
 
-use super::classes::is_level;
 use super::words;
 
 /// Cautions about slopes and valleys.
@@ -188,8 +187,7 @@ fn list(faces: &[&Face], finding: impl Fn(String) -> Finding) -> Option<Finding>
 
 /// A valley that hardly falls keeps water and snow.
 fn dead_valley(roof: &Roof, edge: &Edge) -> Option<Finding> {
-    let level = is_level(edge.end.z - edge.start.z, edge.plan_length.to_feet());
-    if edge.class != EdgeClass::Valley || !level {
+    if !edge.is_dead_valley() {
         return None;
     }
     let (a, b) = (edge.start.plan(), edge.end.plan());

@@ -1,7 +1,7 @@
 //! The class of an edge, by the interface's rules.
 
 use crate::geometry::Vector;
-use crate::roof::{EdgeClass, LEVEL_RISE_FT, LEVEL_RISE_PER_LENGTH, ONE_PLANE};
+use crate::roof::{Edge, EdgeClass, LEVEL_RISE_FT, LEVEL_RISE_PER_LENGTH, ONE_PLANE};
 
 /// A face whose slope across an edge is below this falls along it; the other face decides.
 const ALONG: f64 = 0.035;
@@ -9,6 +9,18 @@ const ALONG: f64 = 0.035;
 /// Whether an edge of this plan length (feet) that rises so much (feet) is level.
 pub(super) fn is_level(rise_ft: f64, length_ft: f64) -> bool {
     rise_ft.abs() <= LEVEL_RISE_PER_LENGTH * length_ft || rise_ft.abs() <= LEVEL_RISE_FT
+}
+
+impl Edge {
+    /// Whether it is level, as the classes of edges have it.
+    pub fn is_level(&self) -> bool {
+        is_level(self.end.z - self.start.z, self.plan_length.to_feet())
+    }
+
+    /// Whether it is a valley that hardly falls: it keeps water and snow.
+    pub fn is_dead_valley(&self) -> bool {
+        self.class == EdgeClass::Valley && self.is_level()
+    }
 }
 
 /// An edge with one face. `out` points out of it; `flat` says that the face is level.

@@ -262,8 +262,7 @@ fn end_against(roof: &mut Roof, level: u32, over: &MultiPolygon, within_ft: f64)
         .collect();
     for index in against {
         let edge = &mut roof.edges[index];
-        let level_edge = classes::is_level(edge.end.z - edge.start.z, edge.plan_length.to_feet());
-        edge.class = classes::at_wall(level_edge);
+        edge.class = classes::at_wall(edge.is_level());
     }
 }
 

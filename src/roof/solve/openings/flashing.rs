@@ -71,6 +71,17 @@ pub(super) fn at_walls(
     all
 }
 
+/// How wide the water of a face runs on to what lies on it of an opening, square to its fall, in plan feet: rounds and slants
+/// count by how far they reach across.
+pub(super) fn meets_water_ft(face: &Face, outline: &[Point], part: &OpeningPart) -> f64 {
+    let Some(fall) = face.fall() else { return 0.0 };
+    // The ring is counter-clockwise: a side that runs to the right as one looks down the slope has its outside above it.
+    ring::sides(&part.ring)
+        .filter(|&(a, b)| on_ring(outline, a, b))
+        .map(|(a, b)| (a - b).dot(fall.turn_left()).max(0.0))
+        .sum()
+}
+
 fn on_ring(points: &[Point], a: Point, b: Point) -> bool {
     let near = |p, q, at: Point| at.distance_to_segment(p, q) < ON_LINE_FT;
     ring::sides(points).any(|(p, q)| near(p, q, a) && near(p, q, b))

@@ -105,6 +105,9 @@ fn unflashed(roof: &Roof, opening: &MapOpening, parts: &[(FaceId, &OpeningPart)]
         let fall = roof.face(face).fall()?;
         Some(extent(&part.ring, fall.turn_left()))
     };
+    let meets = parts
+        .iter()
+        .map(|&(face, part)| flashing::meets_water_ft(roof.face(face), &opening.outline, part));
     let mut faces: Vec<FaceId> = Vec::new();
     for &(face, _) in parts {
         if !faces.contains(&face) {
@@ -120,6 +123,7 @@ fn unflashed(roof: &Roof, opening: &MapOpening, parts: &[(FaceId, &OpeningPart)]
         sides: Length::feet(0.0),
         head: Length::feet(0.0),
         width: Length::feet(parts.iter().filter_map(width).fold(0.0, f64::max)),
+        meets_water: Length::feet(meets.sum()),
         source: opening.source.clone(),
     }
 }
