@@ -341,17 +341,8 @@ pub struct Scale {
     pub by_hand: bool,
     /// Whether a dimension and a scale written on the page agree on it.
     pub borne_out: bool,
-    /// The longest of the whole numbers without a unit that it rests on, where nothing with a unit bears them out.
-    pub bare: Option<BareNumber>,
-}
-
-/// A whole number without a unit beside a dimension line, read as millimetres.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct BareNumber {
-    /// The number, in millimetres.
-    pub mm: f64,
-    /// How long its line is, in units of the root user space.
-    pub drawing_units: f64,
+    /// Whether it rests on whole numbers without a unit, read as millimetres, and nothing with a unit bears them out.
+    pub bare: bool,
 }
 
 impl Scale {

@@ -6,9 +6,9 @@ use super::scale_title::OfAnother;
 use super::scale_written::{another_sheet, of_other_sheets, of_written, unused};
 use super::text::{LengthUnit, ScaleText};
 use super::words::Words;
-use super::{BareNumber, Scale, element::Element, label};
+use super::{Scale, element::Element, label};
 use crate::finding::excerpt;
-use crate::units::{METRES_PER_FOOT, number};
+use crate::units::number;
 use crate::{Finding, Place};
 
 /// Two scales further apart than this disagree.
@@ -144,26 +144,16 @@ pub(super) fn choose(evidence: &Evidence<'_>) -> Result<(Scale, Vec<Finding>), V
     let on_page = opinions.iter().any(|o| o.on_page);
     let scale = Scale {
         borne_out: on_page && opinions.iter().any(|o| !o.on_page),
-        bare: bare(evidence).filter(|_| !on_page),
+        bare: !on_page && are_bare(evidence),
         ..scale(best.feet_per_unit, best.from.clone(), metric, evidence)
     };
     Ok((scale, findings))
 }
 
-/// The longest of the dimensions, where none of them has a unit.
-fn bare(evidence: &Evidence<'_>) -> Option<BareNumber> {
+/// Whether there are dimensions, and none of them has a unit.
+fn are_bare(evidence: &Evidence<'_>) -> bool {
     let has_unit = |d: &Dimension| label::has_unit(&evidence.words[d.words].text);
-    if evidence.bare.is_none() || evidence.dimensions.iter().any(has_unit) {
-        return None;
-    }
-    let longest = evidence
-        .dimensions
-        .iter()
-        .max_by(|a, b| a.length.feet.total_cmp(&b.length.feet))?;
-    Some(BareNumber {
-        mm: longest.length.feet * METRES_PER_FOOT * 1e3,
-        drawing_units: longest.from.distance(longest.to),
-    })
+    !evidence.dimensions.is_empty() && !evidence.dimensions.iter().any(has_unit)
 }
 
 fn scale(feet_per_unit: f64, from: String, metric: bool, evidence: &Evidence<'_>) -> Scale {
@@ -174,7 +164,7 @@ fn scale(feet_per_unit: f64, from: String, metric: bool, evidence: &Evidence<'_>
         metric,
         by_hand: evidence.given.is_some(),
         borne_out: false,
-        bare: None,
+        bare: false,
     }
 }
 

@@ -1,11 +1,11 @@
 //! Whether a roof has the size of a roof: what says that its scale must be wrong.
 
 use super::Roof;
-use crate::Finding;
-use crate::drawing::{BareNumber, Drawing};
+use crate::drawing::Drawing;
 use crate::geometry::Point;
 use crate::units::words::area as area_words;
 use crate::units::{METRES_PER_FOOT, number};
+use crate::{Finding, Place};
 
 /// No roof is smaller than this, in square feet: a hood over a door is larger.
 const LEAST_ROOF_SQFT: f64 = 10.0;
@@ -51,7 +51,10 @@ fn too_small(roof: &Roof, drawing: &Drawing) -> Option<Finding> {
 
 /// Numbers without a unit that make a small roof in millimetres and one of a usual size in centimetres.
 fn unit_of_numbers(roof: &Roof, drawing: &Drawing) -> Option<Finding> {
-    let BareNumber { mm, drawing_units } = drawing.scale.bare?;
+    let stated = drawing.dimensions.iter().filter(|_| drawing.scale.bare);
+    let longest = stated.max_by(|a, b| a.stated_ft.total_cmp(&b.stated_ft))?;
+    let mm = longest.stated_ft * METRES_PER_FOOT * 1e3;
+    let drawing_units = longest.from.distance(longest.to) / drawing.scale.feet_per_unit;
     let long_m = longest_ft(roof) * METRES_PER_FOOT;
     // Whole numbers, to their last bits.
     if mm > LEAST_NUMBER_IN_MM - 0.5 || 10.0 * long_m > LONGEST_BY_CM_M {
@@ -63,7 +66,8 @@ fn unit_of_numbers(roof: &Roof, drawing: &Drawing) -> Option<Finding> {
         "The scale rests on numbers without a unit, of which {figure} is the longest: by {figure} mm the whole roof is {metres} m \
          long, by {figure} cm {by_cm} m."
     );
-    Some(Finding::error("number-without-unit", message).remedy(format!(
+    let place = Place::of(&longest.source);
+    Some(Finding::error("number-without-unit", message).place(place).remedy(format!(
         "Write the unit behind each number ({figure} mm or {figure} cm), or give --scale {figure}mm={units} or --scale \
          {figure}cm={units} (a true length and the same length in drawing units)."
     )))
