@@ -19,6 +19,6 @@ pub use pitch::{
 pub(crate) use pitch::{agree, counts_before};
 pub(crate) use scale::of_a_roof;
 pub use scale::{ScaleText, ends_in_a_scale, parse_scale_text, scale_in_words, scale_of_title};
-pub use title::names_a_state;
+pub use title::{names_a_state, states_of_roof_plan};
 
 pub use crate::units::text::{LengthText, LengthUnit, normalise, parse_length};
