@@ -105,6 +105,7 @@ mod review_list;
 mod review_read;
 mod review_revision;
 mod roof;
+mod roof_beside;
 mod roof_bounds;
 mod roof_contradictions;
 mod roof_courtyard;
