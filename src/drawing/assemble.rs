@@ -8,7 +8,7 @@ use super::element::Element;
 use super::label::{self, Meaning};
 use super::layer::NameRole;
 use super::read::{FLATTENING_TOLERANCE_FT, Reader, bare_in};
-use super::text::{PitchText, names_a_state};
+use super::text::{PitchText, names_a_state, states_of_roof_plan};
 use super::words::Words;
 use super::{Drawing, Label, LeftOut, Mistyped, Role, Says, Scale, Stroke, Up};
 use super::{dashes, hatch, rounded, strip, xml};
@@ -86,7 +86,8 @@ impl Reader<'_> {
         }
         self.labels(&mut drawing, dimensions, to_plan);
         self.areas(&mut drawing, to_plan);
-        drawing.state_titles = self.state_titles(to_plan);
+        drawing.state_titles = self.titles(to_plan, names_a_state);
+        drawing.plan_titles = self.titles(to_plan, |t| states_of_roof_plan(t).is_some());
         drawing.left_out.extend(self.prepared.left_out);
         drawing.findings.extend(self.findings);
         strip::to_centre_lines(&mut drawing);
@@ -209,10 +210,14 @@ impl Reader<'_> {
         }
     }
 
-    /// Titles of drawings of one state of the roof.
-    fn state_titles(&self, to_plan: impl Fn(Point) -> Point) -> Vec<Mistyped> {
+    /// The texts that are a title of some kind.
+    fn titles(
+        &self,
+        to_plan: impl Fn(Point) -> Point,
+        is_title: impl Fn(&str) -> bool,
+    ) -> Vec<Mistyped> {
         let all = self.words.iter().enumerate();
-        all.filter(|(i, words)| !self.is_passed_over(*i) && names_a_state(&words.text))
+        all.filter(|(i, words)| !self.is_passed_over(*i) && is_title(&words.text))
             .map(|(_, words)| {
                 let element = &self.elements[words.element];
                 mistyped(words, element, to_plan(words.middle()))

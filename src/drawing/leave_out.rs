@@ -168,7 +168,11 @@ impl Reader<'_> {
         if candidates.is_empty() {
             return;
         }
-        let lines = Lines::new(candidates, &self.shapes, |i| self.out.contains_key(&i));
+        let may_be_head = |i: usize| may_be_of_leader(self.role(i)) && !self.is_roof(i);
+        let heads = (0..self.shapes.len()).map(may_be_head).collect();
+        let lines = Lines::new(candidates, &self.shapes, heads, |i| {
+            self.out.contains_key(&i)
+        });
         let leaders: Vec<Leader> = (0..self.words.len())
             .filter(|&i| matches!(self.meanings[i], Meaning::Roof(_) | Meaning::Side(..)))
             .filter_map(|i| leader::find(i, &self.words[i], &lines))
@@ -184,21 +188,15 @@ impl Reader<'_> {
 
     pub(super) fn leader_candidate(&self, index: usize) -> Option<Candidate> {
         let shape = &self.shapes[index];
-        let [outline] = &shape.outlines[..] else {
-            return None;
-        };
+        let (outline, of_head) = leader::shaft(shape)?;
         let element = &self.elements[shape.element];
         let role = element.says.role;
         let fits = !shape.filled && !outline.closed && outline.pieces.len() <= 3;
-        let may = matches!(
-            role,
-            NameRole::Unsaid | NameRole::Note | NameRole::Dimension
-        );
         let left_out = self
             .out
             .get(&index)
             .is_some_and(|_| role == NameRole::Unsaid);
-        if !fits || !may || left_out {
+        if !fits || !may_be_of_leader(role) || left_out {
             return None;
         }
         let named = element
@@ -213,7 +211,8 @@ impl Reader<'_> {
             shape: index,
             ends: [corners[0], last],
             next: [corners[1], before_last],
-            sure: role != NameRole::Unsaid || named || element.markers != Default::default(),
+            sure: of_head == 0
+                && (role != NameRole::Unsaid || named || element.markers != Default::default()),
         })
     }
 
@@ -257,4 +256,12 @@ impl Reader<'_> {
             self.put_out(shape, why);
         }
     }
+}
+
+/// Whether leaders are drawn on layers of this role.
+fn may_be_of_leader(role: NameRole) -> bool {
+    matches!(
+        role,
+        NameRole::Unsaid | NameRole::Note | NameRole::Dimension
+    )
 }

@@ -120,6 +120,8 @@ pub struct Drawing {
     pub bare_figures: Vec<BareFigure>,
     /// Titles of drawings of one state of the roof (`EXISTING ROOF PLAN`, `KEY PLAN`): the sheet may show one roof twice.
     pub state_titles: Vec<Mistyped>,
+    /// Titles of plans of the roof, whatever they show: `ROOF PLAN`, `PROPOSED ROOF PLAN`.
+    pub plan_titles: Vec<Mistyped>,
     /// What was left out, and why; told by `--explain`.
     pub left_out: Vec<LeftOut>,
     /// What was noticed while reading. Never of severity error: those make reading fail.

@@ -142,3 +142,35 @@ fn a_mistyped_pitch_in_a_face_without_another_is_told_beside_the_refusal() {
         assert!(roof.is_ok(), "{label}");
     }
 }
+
+/// Heads drawn at the far end: filled, open, a dot, in the shaft's own path, and a shaft that ends at the back of its head, which
+/// then points a little farther on.
+#[test]
+fn a_leader_with_a_head_drawn_at_its_far_end_points_where_its_head_does() {
+    let shaft = r##"<path d="M476 256L300 230" fill="none" stroke="#444"/>"##;
+    let head = "308 228 300 230 307 234";
+    for drawn in [
+        format!(r#"{shaft}<polygon points="{head}"/>"#),
+        format!(r##"{shaft}<polyline points="{head}" fill="none" stroke="#444"/>"##),
+        format!(r#"{shaft}<circle cx="300" cy="230" r="2.5"/>"#),
+        format!(r#"{shaft}<g><polygon points="{head}"/></g>"#),
+        r##"<path d="M476 256L300 230M308 228L300 230L307 234" fill="none" stroke="#444"/>"##
+            .to_owned(),
+        format!(r##"<path d="M476 256L307.4 231.1" stroke="#444"/><polygon points="{head}"/>"##),
+    ] {
+        let drawing = gable(&(text(230.0, 120.0, "6/12") + &text(480.0, 260.0, "8/12") + &drawn));
+        let at = points_at(&drawing, "8/12").unwrap();
+        assert!(
+            at.distance(Point::new(30.0, -23.0)) < 0.01,
+            "{at:?}, {drawn}"
+        );
+        let told = |l: &LeftOut| l.why == "the leader line of “8/12”";
+        assert!(drawing.left_out.iter().any(told), "{drawn}");
+    }
+    // A triangle of 8 × 6 ft is no head, and a line that starts at its corner may be a hip.
+    let gablet = format!(
+        r##"{shaft}<polygon points="300,230 380,200 380,260" fill="none" stroke="#444"/>"##
+    );
+    let drawing = gable(&(text(230.0, 120.0, "6/12") + &text(480.0, 260.0, "8/12") + &gablet));
+    assert_eq!(points_at(&drawing, "8/12"), None);
+}

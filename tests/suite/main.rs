@@ -109,6 +109,7 @@ mod review_read;
 mod review_revision;
 mod review_rooms;
 mod roof;
+mod roof_beside;
 mod roof_bounds;
 mod roof_contradictions;
 mod roof_courtyard;

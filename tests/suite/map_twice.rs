@@ -114,3 +114,46 @@ fn an_edge_of_two_lines_far_apart_is_told_with_what_it_does_to_the_area() {
     // An edge that was traced twice.
     assert!(told(&within(2.0), "edge-of-two-lines").is_none());
 }
+
+/// 40 × 24 ft before the work, 50 × 24 ft after it.
+#[test]
+fn plans_of_two_states_are_told_whatever_their_shapes_and_two_buildings_are_not() {
+    let two = gable((50.0, 50.0), HOUSE, BLACK) + &gable((600.0, 50.0), (500.0, 240.0), BLACK);
+    let titled = |left: &str, right: &str| {
+        let at = |x: f64, words: &str| {
+            format!(r#"<text x="{x}" y="330" font-size="12" text-anchor="middle">{words}</text>"#)
+        };
+        roof_of(&(two.clone() + &at(250.0, left) + &at(850.0, right))).1
+    };
+    for (left, right, is_told) in [
+        ("EXISTING ROOF PLAN", "PROPOSED ROOF PLAN", true),
+        ("ROOF PLAN", "ROOF FRAMING PLAN", true),
+        ("ROOF PLAN (E)", "ROOF PLAN (N)", true),
+        ("HOUSE ROOF PLAN", "GARAGE ROOF PLAN", false),
+        ("EXISTING ROOF", "NEW ROOF", false),
+        ("ROOF PLAN", "SITE PLAN", false),
+    ] {
+        let findings = titled(left, right);
+        let found = told(&findings, "roof-drawn-twice");
+        assert_eq!(found.is_some(), is_told, "{left}, {right}");
+        let names = |f: &Finding| f.message.contains(left) && f.message.contains(right);
+        assert!(found.is_none_or(names), "{found:?}");
+    }
+}
+
+#[test]
+fn a_plan_of_the_framing_of_a_roof_shows_the_roof_again() {
+    let two = gable((50.0, 50.0), HOUSE, BLACK) + &gable((600.0, 50.0), HOUSE, BLACK);
+    for (words, is_told) in [
+        ("ROOF FRAMING PLAN", true),
+        ("ROOF DRAINAGE PLAN", true),
+        ("ROOF VENTILATION PLAN", true),
+        ("FRAMING PLAN", true),
+        ("ROOF FRAMING", false),
+        ("ROOF TRUSS", false),
+    ] {
+        let (_, findings) = roof_of(&(two.clone() + &title(words)));
+        let found = told(&findings, "roof-drawn-twice");
+        assert_eq!(found.is_some(), is_told, "{words}");
+    }
+}

@@ -647,3 +647,47 @@ fn two_rings_as_far_apart_as_eaves_and_walls_are_asked_about_where_no_label_spea
         found.message
     );
 }
+
+/// A gable of 40 × 24 ft whose ridge ends on its walls, and a solid line round it: 1.5 ft out it encloses 43 × 27 ft = 1,161 ft².
+/// A gutter is 5 in wide, a lot line lies 6 ft off.
+#[test]
+fn a_solid_line_round_a_roof_at_the_distance_of_an_eave_is_asked_about_and_others_are_not() {
+    let ridge = r#"<path d="M0 120H400"/>"#;
+    let pitches = [(20.0, 7.0, "6/12"), (20.0, 17.0, "6/12")];
+    let with_ring = |out: f64, pen: &str| {
+        let (width, depth) = (400.0 + 2.0 * out, 240.0 + 2.0 * out);
+        let ring = format!(r#"<path d="M-{out} -{out}h{width}v{depth}h-{width}Z" {pen}/>"#);
+        solve(&page(&[HOUSE, ridge, &ring].concat(), &pitches), false)
+    };
+    for (pen, remedy) in [
+        ("", "layer named ignore"),
+        (r#"stroke-width="0.4""#, "layer named ignore"),
+        (r##"stroke="#0000ff""##, "--ignore 'colour:#0000ff'"),
+    ] {
+        let found = refused(with_ring(15.0, pen), "which-edge");
+        for area in ["1,161 ft²", "960 ft²"] {
+            assert!(found.message.contains(area), "{}", found.message);
+        }
+        assert!(found.remedy.contains(remedy), "{}", found.remedy);
+    }
+    let gutter = with_ring(5.0 / 12.0 * 10.0, "").unwrap();
+    covers(&gutter, 960.0);
+    assert_eq!(told(&gutter, "line-round").severity, Severity::Warning);
+    let lot_line = with_ring(60.0, "").unwrap();
+    covers(&lot_line, 960.0);
+    let is_edge = |f: &Finding| ["which-edge", "line-round"].contains(&f.code);
+    assert!(!lot_line.findings.iter().any(is_edge));
+}
+
+/// Walls with a bay of 8 × 2 ft under an eave that runs past it; and a line round two of three sides alone.
+#[test]
+fn an_eave_line_that_passes_a_bay_by_is_one_and_a_line_far_off_on_one_side_is_none() {
+    let walls = r#"<path d="M0 0H400V240H240V260H160V240H0Z"/><path d="M0 120H400"/>"#;
+    let pitches = [(20.0, 7.0, "6/12"), (20.0, 17.0, "6/12")];
+    let round = |d: &str| solve(&page(&[walls, d].concat(), &pitches), false);
+    refused(round(r#"<path d="M-30 -30H430V270H-30Z"/>"#), "which-edge");
+    covers(
+        &round(r#"<path d="M-30 -30H600V270H-30Z"/>"#).unwrap(),
+        976.0,
+    );
+}

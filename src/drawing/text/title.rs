@@ -19,6 +19,18 @@ const STATES: [&str; 14] = [
     "key",
     "as-built",
 ];
+/// Words for a plan that shows something else of the roof of a roof plan, and draws it again for that (common practice, no
+/// source).
+const OTHER_PLANS: [&str; 8] = [
+    "framing",
+    "drainage",
+    "ventilation",
+    "truss",
+    "trusses",
+    "structural",
+    "insulation",
+    "sheathing",
+];
 /// A title has no more words.
 const MOST_WORDS: usize = 6;
 
@@ -126,18 +138,64 @@ pub fn is_of_another_drawing(text: &str) -> bool {
 /// ```
 /// use eavewright::drawing::text::names_a_state;
 /// assert!(names_a_state("EXISTING ROOF PLAN (DEMO)") && names_a_state("KEY PLAN (NTS)"));
+/// assert!(names_a_state("ROOF FRAMING PLAN") && !names_a_state("ROOF FRAMING"));
 /// assert!(!names_a_state("ROOF PLAN") && !names_a_state("NEW ROOF VENT, TYP."));
 /// ```
 pub fn names_a_state(text: &str) -> bool {
     let plain = normalise(text);
-    let words: Vec<&str> = plain
-        .split([' ', '(', ')', ':', ',', '.', '/'])
-        .filter(|word| !word.is_empty())
-        .collect();
+    let words = words_of(&plain);
     let of_state = |word: &&str| STATES.contains(word) || *word == "keyplan";
     let in_brackets = plain.contains("(e)") || plain.contains("(n)");
-    let of_drawing = |word: &&str| word.ends_with("plan") || *word == "roof";
+    let of_drawing = |word: &&str| is_plan(word) || *word == "roof";
     // A title ends in what it names, before or behind the state: more words speak of something on the roof.
+    let last = last_word(&plain);
+    let is_other =
+        last.as_deref().is_some_and(is_plan) && words.iter().any(|word| OTHER_PLANS.contains(word));
+    last.is_some_and(|word| of_drawing(&word.as_str()) || of_state(&word.as_str()))
+        && words.len() <= MOST_WORDS
+        && words.iter().any(of_drawing)
+        && (in_brackets || is_other || words.iter().any(of_state))
+}
+
+/// What a title of a plan of the roof says of the state that it shows, or of what else: the words for these in the order of the
+/// title, none in `ROOF PLAN`. `None` where a text is no such title.
+///
+/// ```
+/// use eavewright::drawing::text::states_of_roof_plan;
+/// assert_eq!(states_of_roof_plan("PROPOSED ROOF PLAN (NTS)"), Some(vec!["proposed".to_string()]));
+/// assert_eq!(states_of_roof_plan("ROOF PLAN"), Some(vec![]));
+/// assert_eq!(states_of_roof_plan("NEW ROOF"), None);
+/// ```
+pub fn states_of_roof_plan(text: &str) -> Option<Vec<String>> {
+    let plain = normalise(text);
+    let words = words_of(&plain);
+    let is_title = words.len() <= MOST_WORDS
+        && words.contains(&"roof")
+        && last_word(&plain).as_deref().is_some_and(is_plan);
+    let says = |word: &&str| STATES.contains(word) || OTHER_PLANS.contains(word);
+    let written = words.into_iter().filter(says).map(str::to_owned);
+    let in_brackets = [("(e)", "existing"), ("(n)", "new")].into_iter();
+    let in_brackets = in_brackets.filter(|(mark, _)| plain.contains(mark));
+    is_title.then(|| {
+        written
+            .chain(in_brackets.map(|(_, word)| word.to_owned()))
+            .collect()
+    })
+}
+
+fn words_of(plain: &str) -> Vec<&str> {
+    plain
+        .split([' ', '(', ')', ':', ',', '.', '/'])
+        .filter(|word| !word.is_empty())
+        .collect()
+}
+
+fn is_plan(word: &str) -> bool {
+    word.ends_with("plan")
+}
+
+/// The last word outside brackets.
+fn last_word(plain: &str) -> Option<String> {
     let outside_brackets: String = plain
         .split('(')
         .enumerate()
@@ -147,11 +205,8 @@ pub fn names_a_state(text: &str) -> bool {
             (_, None) => "",
         })
         .collect();
-    let last = outside_brackets
+    outside_brackets
         .split([' ', ':', ',', '.', '/'])
-        .rfind(|word| !word.is_empty());
-    last.is_some_and(|word| of_drawing(&word) || of_state(&word))
-        && words.len() <= MOST_WORDS
-        && words.iter().any(of_drawing)
-        && (in_brackets || words.iter().any(of_state))
+        .rfind(|word| !word.is_empty())
+        .map(str::to_owned)
 }

@@ -7,6 +7,7 @@ use super::noding::{split_at_crossings, split_at_joints};
 use super::piece::Piece;
 use super::repair::mend_loose_ends;
 use super::snap::join_ends;
+use super::text_frames::{TextFrame, without_frames};
 use crate::geometry::Point;
 
 /// A face without a label that is smaller than this many square feet (2 m²) is left over from the tracing ...
@@ -38,6 +39,8 @@ pub(super) struct Attempt {
     pub(super) tangled_at: Option<Point>,
     /// Specks between faces that were given to a neighbour.
     pub(super) absorbed: Vec<Speck>,
+    /// Frames round a pitch that were left out.
+    pub(super) framed: Vec<TextFrame>,
     /// Nodes of the roof's parts.
     pub(super) node_count: usize,
 }
@@ -111,6 +114,15 @@ pub(super) fn attempt(pieces: &[Piece], labels: &[Spot], tolerance: f64) -> Atte
     let mut sub = subdivide(net.nodes.clone(), net.links());
     let mut finder = FaceFinder::new(&sub);
     let mut label_face = assign(&finder, labels, |f| asks(&sub, f));
+    let mut framed = Vec::new();
+    if let Some((links, frames)) = without_frames(&sub, &label_face, labels) {
+        framed = frames;
+        let loose = sub.loose;
+        sub = subdivide(sub.nodes, links);
+        sub.loose.extend(loose);
+        finder = FaceFinder::new(&sub);
+        label_face = assign(&finder, labels, |f| asks(&sub, f));
+    }
     let mut absorbed = Vec::new();
     while let Some((links, loose, at)) = without_specks(&sub, &label_face) {
         absorbed.extend(at);
@@ -136,6 +148,7 @@ pub(super) fn attempt(pieces: &[Piece], labels: &[Spot], tolerance: f64) -> Atte
         tolerance,
         tangled_at,
         absorbed,
+        framed,
         net,
         node_count: used.iter().filter(|&&u| u).count(),
         sub,

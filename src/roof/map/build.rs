@@ -13,6 +13,7 @@ use super::outline::{Owned, take_outlines, tell_unread};
 use super::piece::pieces;
 use super::select::{StrokeSet, candidates};
 use super::self_crossing::self_crossings;
+use super::text_frames::{Letters, tell_frames};
 use super::twice::drawn_twice;
 use super::walls::mark_walls;
 use super::{LabelledPitch, PlanMap, arrows, tell};
@@ -134,15 +135,22 @@ impl PitchLabel<'_> {
     }
 
     fn spot(&self) -> Spot {
-        let others = if self.label.points_at.is_some() {
-            Vec::new()
-        } else {
-            let [start, end] = self.label.baseline;
-            vec![start.midpoint(end), start, end]
-        };
+        if self.label.points_at.is_some() {
+            return Spot {
+                at: self.at,
+                others: Vec::new(),
+                letters: None,
+            };
+        }
+        let [start, end] = self.label.baseline;
         Spot {
             at: self.at,
-            others,
+            others: vec![start.midpoint(end), start, end],
+            letters: Some(Letters {
+                at: self.label.at,
+                baseline: self.label.baseline,
+                height_ft: self.label.height_ft,
+            }),
         }
     }
 }
@@ -187,12 +195,12 @@ fn build_level(
         })
         .collect();
     let context = Context {
+        drawing,
         attempt: &attempt,
         pieces: &pieces,
         strokes,
         labels: &labels,
         side_labels: &side_labels,
-        dimensions: &drawing.dimensions,
         options,
     };
     let kinds = kinds(&context);
@@ -200,6 +208,7 @@ fn build_level(
     map.findings = kinds.findings.clone();
     map.findings.extend(tell::too_small(&map));
     map.findings.extend(attempt.tangled_at.map(tell::tangled));
+    map.findings.extend(tell_frames(&attempt));
     tell::open_lines(&context, &kinds.parts, &mut map.findings);
     map.largest_move = tell::mending(&context, &kinds.parts, &mut map.findings);
     let finder = FaceFinder::new(&attempt.sub);

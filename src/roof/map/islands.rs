@@ -7,7 +7,9 @@ use super::TAKEN_FOR_COURTYARD;
 use super::attempt::is_thin;
 use super::courts::LEAST_SIDES;
 use super::kinds::{Context, FaceKind, Kinds};
+use super::lost::{meet_like_a_ridge, out_of_nodes};
 use super::outline::reach;
+use super::ring_round::ask_of_ring_round;
 use super::shed::is_of_dormer_size;
 use super::tell;
 use crate::drawing::{Role, Stroke};
@@ -23,6 +25,9 @@ const LEAST_OPENING_SQFT: f64 = 1.0;
 /// A chimney or a skylight may have lines in it, such as a cross, up to this size, in square feet: smaller
 /// openings are not deducted as a rule (common practice, no source). Lines in a larger shape part the faces of a roof.
 const LARGEST_WITH_LINES_SQFT: f64 = 30.0;
+
+/// What is written round a pitch covers less than this part of its face: a house on its lot covers more.
+const SMALL_SHARE: f64 = 0.2;
 
 /// A flat roof may have this pitch, rise over run: 1/2 in 12 (common practice, no source).
 const FLATTEST_SLOPE: f64 = 0.5 / 12.0;
@@ -73,6 +78,16 @@ pub(super) fn islands(context: &Context<'_>, kinds: &mut Kinds) {
         }
     }
     kinds.parts.sort_unstable();
+    kinds.findings.extend(ask_of_ring_round(
+        &context.attempt.sub,
+        (context.pieces, context.strokes),
+        context.drawing,
+        |face| matches!(kinds.faces[face], FaceKind::Roof(_)),
+        |part| kinds.parts.binary_search(&part).is_ok(),
+    ));
+    kinds
+        .findings
+        .extend(roof_round_its_pitches(context, kinds));
     if !left_out.is_empty() {
         let message = format!(
             "{} closed shapes hold no pitch and were left out.",
@@ -81,6 +96,45 @@ pub(super) fn islands(context: &Context<'_>, kinds: &mut Kinds) {
         let told = Finding::note("no-roof", message);
         kinds.findings.push(tell::several(told, left_out));
     }
+}
+
+/// A roof with ridges and hips of which no face has a pitch, and small shapes in its faces with pitches: these alone would be
+/// taken.
+fn roof_round_its_pitches(context: &Context<'_>, kinds: &Kinds) -> Option<Finding> {
+    let sub = &context.attempt.sub;
+    let is_taken = |part: usize| kinds.parts.binary_search(&part).is_ok();
+    let round = (0..sub.faces.len()).filter(|&face| !is_taken(sub.face_part[face]));
+    let holds_small = |&face: &usize| {
+        let mut holes = sub.faces[face].iter().skip(1);
+        holes.any(|hole| {
+            let area_sqft = -ring::signed_area(&sub.corners(hole));
+            is_taken(sub.part[hole[0] / 2])
+                && area_sqft <= LARGEST_OPENING_SQFT.min(SMALL_SHARE * sub.area(face))
+        })
+    };
+    let round: Vec<usize> = round.filter(holds_small).collect();
+    if round.is_empty() {
+        return None;
+    }
+    let out_of = out_of_nodes(sub);
+    let ridge_ends: Vec<usize> = (out_of.iter())
+        .filter(|halves| meet_like_a_ridge(sub, halves))
+        .map(|halves| sub.part[halves[0] / 2])
+        .collect();
+    let face = round
+        .into_iter()
+        .find(|&face| ridge_ends.contains(&sub.face_part[face]))?;
+    let same_part = (0..sub.faces.len()).filter(|&f| sub.face_part[f] == sub.face_part[face]);
+    let area_sqft: f64 = same_part.map(|f| sub.area(f)).sum();
+    let corners = sub.corners(&sub.faces[face][0]);
+    Some(
+        Finding::error(
+            "roof-without-pitch-left-out",
+            format!("Lines that meet like a ridge and its hips, round {area_sqft:.0} ft² in plan, have no pitch in their faces but in small shapes inside them: the roof itself would be left out."),
+        )
+        .remedy("If these shapes are frames round the pitches, leave them out with --ignore or draw them on a layer named note; if they are on the roof, write the pitch of the faces round them too.")
+        .place(Place::at(tell::inside_place(&corners))),
+    )
 }
 
 /// The closed shapes that lie in a face of the roof and are no part of it.

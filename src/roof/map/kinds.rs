@@ -1,14 +1,15 @@
 //! What each face of the subdivision is: a face of the roof with its pitch, a courtyard, or no part of the roof.
 
+use super::LabelledPitch;
 use super::attempt::{Attempt, is_thin};
 use super::build::{MapOptions, PitchLabel};
 use super::courts::LEAST_SIDES;
 use super::islands::islands;
 use super::outline::{place_of, reach};
-use super::overlaps;
 use super::piece::Piece;
-use super::{LabelledPitch, TAKEN_FOR_COURTYARD};
-use crate::drawing::{Dimension, Label, Stroke};
+use super::tables::tables;
+use super::unlabelled::{Beside, unlabelled};
+use crate::drawing::{Drawing, Label, Stroke};
 use crate::geometry::{Point, ring};
 use crate::units::{Area, Pitch, Plan, words};
 use crate::{Finding, Place};
@@ -33,8 +34,6 @@ pub(super) struct Kinds {
     pub(super) findings: Vec<Finding>,
 }
 
-/// A face without a label is one of the roof, of a pitch to be computed, where so many labelled faces share an edge with it.
-const LEAST_KNOWN_BESIDE: usize = 2;
 /// Where there is no label at all, a part smaller than this share of the largest is no roof.
 const LEAST_SHARE: f64 = 0.02;
 
@@ -43,13 +42,13 @@ const AT_FRAME_FT: f64 = 0.5;
 
 /// Everything that says what faces are.
 pub(super) struct Context<'a> {
+    pub(super) drawing: &'a Drawing,
     pub(super) attempt: &'a Attempt,
     pub(super) pieces: &'a [Piece],
     pub(super) strokes: &'a [&'a Stroke],
     pub(super) labels: &'a [PitchLabel<'a>],
     /// The other labels that speak of a side of an outline.
     pub(super) side_labels: &'a [&'a Label],
-    pub(super) dimensions: &'a [Dimension],
     pub(super) options: &'a MapOptions,
 }
 
@@ -116,6 +115,11 @@ fn roof_parts(context: &Context<'_>, findings: &mut Vec<Finding>) -> Vec<usize> 
             parts.extend(framed);
         }
     }
+    parts.sort_unstable();
+    parts.dedup();
+    let (tables, told) = tables(context, &parts);
+    parts.retain(|part| !tables.contains(part));
+    findings.extend(told);
     if parts.is_empty() && context.options.default_pitch.is_some() {
         parts = parts_of_size(context, findings);
     }
@@ -208,7 +212,7 @@ fn is_frame(context: &Context<'_>, face: usize) -> bool {
         let mut sides = ring::sides(&corners);
         ring::contains(&corners, p) && sides.all(|(a, b)| p.distance_to_segment(a, b) > AT_FRAME_FT)
     };
-    let mut measured = context.dimensions.iter();
+    let mut measured = context.drawing.dimensions.iter();
     sub.faces[face].len() > 1
         && is_rectangle(&corners)
         && measured.all(|d| well_inside(d.from) && well_inside(d.to))
@@ -219,7 +223,8 @@ fn is_frame(context: &Context<'_>, face: usize) -> bool {
 /// then only what is measured says what is framed.
 fn framed_parts(context: &Context<'_>, face: usize) -> Vec<usize> {
     let sub = &context.attempt.sub;
-    let sides_are_bare = context.options.default_pitch.is_none() || !context.dimensions.is_empty();
+    let sides_are_bare =
+        context.options.default_pitch.is_none() || !context.drawing.dimensions.is_empty();
     if !sides_are_bare || !is_frame(context, face) {
         return Vec::new();
     }
@@ -253,7 +258,7 @@ fn framed_parts(context: &Context<'_>, face: usize) -> Vec<usize> {
 }
 
 /// Whether a ring fills the box along its longest side, whichever way that runs on the page.
-fn is_rectangle(corners: &[Point]) -> bool {
+pub(super) fn is_rectangle(corners: &[Point]) -> bool {
     let longest =
         ring::sides(corners).max_by(|a, b| a.0.distance(a.1).total_cmp(&b.0.distance(b.1)));
     let Some((from, along)) = longest.and_then(|(a, b)| Some((a, (b - a).unit()?))) else {
@@ -281,89 +286,6 @@ fn touches_outside(context: &Context<'_>, parts: &[usize]) -> Vec<bool> {
         }
     }
     outside
-}
-
-/// What lies beside a face without a label.
-struct Beside {
-    /// Whether it touches the outside.
-    outside: bool,
-    /// How many labelled faces share an edge of its outer ring: what lies in a hole of it, as a plan in its frame, does not
-    /// count.
-    labelled: usize,
-    /// Whether another face without a label does: two courtyards do not lie side by side. Or whether one at the outside
-    /// has none: where one label was forgotten, another may be.
-    another: bool,
-}
-
-impl Beside {
-    fn new(
-        context: &Context<'_>,
-        inside: &[Vec<&PitchLabel<'_>>],
-        face: usize,
-        outside: bool,
-    ) -> Self {
-        let sub = &context.attempt.sub;
-        let mut beside: Vec<usize> = sub.faces[face][0]
-            .iter()
-            .filter_map(|half| sub.left[half ^ 1])
-            .filter(|&other| other != face && (!inside[other].is_empty() || !is_thin(sub, other)))
-            .collect();
-        beside.sort_unstable();
-        beside.dedup();
-        let labelled = beside.iter().filter(|&&f| !inside[f].is_empty()).count();
-        Self {
-            outside,
-            labelled,
-            another: labelled < beside.len(),
-        }
-    }
-}
-
-fn unlabelled(
-    context: &Context<'_>,
-    face: usize,
-    beside: &Beside,
-    findings: &mut Vec<Finding>,
-) -> FaceKind {
-    let sub = &context.attempt.sub;
-    let area = sub.area(face);
-    if is_thin(sub, face) {
-        return FaceKind::Not;
-    }
-    if let Some(pitch) = context.options.default_pitch {
-        return FaceKind::Roof(Some(default_pitch(pitch)));
-    }
-    // Between known faces its pitch may follow from theirs: the solver says. A frame beside its title block has one neighbour.
-    if beside.outside && beside.labelled >= LEAST_KNOWN_BESIDE {
-        return FaceKind::Roof(None);
-    }
-    let at = super::tell::inside_place(&sub.corners(&sub.faces[face][0]));
-    if !beside.outside
-        && let Some(found) = overlaps::ask(context, at, area)
-    {
-        findings.push(found);
-        return FaceKind::Not;
-    }
-    if beside.outside || beside.another {
-        findings.push(
-            Finding::error(
-                "face-without-pitch",
-                format!("A face of {} in plan has no pitch in it.", plan_area(area)),
-            )
-            .remedy("Write its pitch inside it, or give --pitch for all faces without one; if it is no face (a frame round the plan), draw it on a layer named note.")
-            .place(Place::at(at)),
-        );
-    } else {
-        findings.push(
-            Finding::warning(
-                TAKEN_FOR_COURTYARD,
-                format!("An area of {} inside the roof has no pitch in it: it was taken for a courtyard and not counted.", plan_area(area)),
-            )
-            .remedy("If it is a face of the roof, write its pitch inside it; if it is a chimney or a skylight, draw it on a layer of that name.")
-            .place(Place::at(at)),
-        );
-    }
-    FaceKind::Not
 }
 
 /// The pitch of `--pitch`.

@@ -4,6 +4,7 @@ use rstar::primitives::{GeomWithData, Rectangle};
 use rstar::{AABB, RTree};
 
 use super::halfedge::Subdivision;
+use super::text_frames::Letters;
 use crate::geometry::{Point, ring};
 
 /// Finds the face at a place.
@@ -56,6 +57,8 @@ pub(super) struct Spot {
     pub(super) at: Point,
     /// Other places of the text, for a label that does not fit into its face: its ends.
     pub(super) others: Vec<Point>,
+    /// Its letters, where it has no leader.
+    pub(super) letters: Option<Letters>,
 }
 
 /// The face of each label: the one that holds its middle. Small faces do not hold a whole text: where labels crowd in

@@ -16,12 +16,13 @@ use super::ladder::climb;
 use super::load;
 use super::pens::{looks, rule_for};
 use super::piece::{Piece, pieces};
+use super::ring_round::ask_of_ring_round;
 use super::select::StrokeSet;
 use super::tell;
 use crate::drawing::{Drawing, Role, Stroke};
 use crate::geometry::{Point, Vector};
 use crate::units::Pitch;
-use crate::{Finding, Place};
+use crate::{Finding, Place, Severity};
 
 /// Two lines that turn by less than this at their joint, as the cosine (10°), run on.
 const IN_LINE: f64 = 0.985;
@@ -53,6 +54,17 @@ pub(in crate::roof) fn roof_left_out(
         }
         if let Some(found) = overlay.shed_dormer() {
             return Some(told_shed(found, rule((found.0, found.2))));
+        }
+        let parts: BTreeSet<usize> = overlay.labelled_parts().collect();
+        let round = ask_of_ring_round(
+            &attempt.sub,
+            (&pieces, &both),
+            drawing,
+            |face| overlay.labelled[face],
+            |part| parts.contains(&part),
+        );
+        if let Some(asked) = round.filter(|asked| asked.severity == Severity::Error) {
+            return Some(asked);
         }
         let beside = overlay.filled_beside();
         if beside.is_empty() {
@@ -146,25 +158,26 @@ impl<'a> Overlay<'a> {
         }
     }
 
+    /// The parts of the drawing with a pitch in a face of theirs.
+    fn labelled_parts(&self) -> impl Iterator<Item = usize> {
+        let faces = self.labelled.iter().zip(&self.sub.face_part);
+        faces
+            .filter(|(labelled, _)| **labelled)
+            .map(|(_, &part)| part)
+    }
+
     /// The first end of a ridge that left out lines alone make, and one of these lines.
     fn ridge_end(&self) -> Option<(Point, &'a Stroke)> {
         let sub = self.sub;
-        let mut out_of: Vec<Vec<usize>> = vec![Vec::new(); sub.nodes.len()];
-        for half in 0..2 * sub.links.len() {
-            out_of[sub.start(half)].push(half);
-        }
+        let out_of = out_of_nodes(sub);
         let node = (0..sub.nodes.len()).find(|&n| self.is_ridge_end(&out_of[n]))?;
         let piece = *sub.links[out_of[node][0] / 2].pieces.first()?;
         Some((sub.nodes[node], self.strokes[self.pieces[piece].stroke]))
     }
 
     fn is_ridge_end(&self, halves: &[usize]) -> bool {
-        let &[a, b, c] = halves else { return false };
-        let turned = |p: usize, q: usize| self.way(p).dot(self.way(q)).abs() < IN_LINE;
         halves.iter().all(|&half| self.is_left_out(half))
-            && turned(a, b)
-            && turned(b, c)
-            && turned(c, a)
+            && meet_like_a_ridge(self.sub, halves)
             && self.lies_on_a_face(halves)
     }
 
@@ -172,13 +185,6 @@ impl<'a> Overlay<'a> {
     pub(super) fn is_left_out(&self, half: usize) -> bool {
         let drawn = &self.sub.links[half / 2].pieces;
         drawn.iter().all(|&p| self.pieces[p].stroke >= self.chosen)
-    }
-
-    /// The direction of a half-edge, of length 1.
-    fn way(&self, half: usize) -> Vector {
-        let sub = self.sub;
-        let run = sub.nodes[sub.start(half ^ 1)] - sub.nodes[sub.start(half)];
-        run.unit().unwrap_or_default()
     }
 
     /// Left out filled shapes without a pitch that have an edge in common with a chosen filled shape with one. A hatched
@@ -219,6 +225,26 @@ impl<'a> Overlay<'a> {
             faces.into_iter().partition(|&f| self.labelled[f]);
         with.len() == 1 && without.len() == 2 && without.iter().all(|&f| self.is_wide(f))
     }
+}
+
+/// For each node the half-edges that leave it.
+pub(super) fn out_of_nodes(sub: &Subdivision) -> Vec<Vec<usize>> {
+    let mut out_of: Vec<Vec<usize>> = vec![Vec::new(); sub.nodes.len()];
+    for half in 0..2 * sub.links.len() {
+        out_of[sub.start(half)].push(half);
+    }
+    out_of
+}
+
+/// Whether the half-edges out of a node are three with no two in line, as a ridge and its hips or valleys are.
+pub(super) fn meet_like_a_ridge(sub: &Subdivision, halves: &[usize]) -> bool {
+    let &[a, b, c] = halves else { return false };
+    let way = |half: usize| -> Vector {
+        let run = sub.nodes[sub.start(half ^ 1)] - sub.nodes[sub.start(half)];
+        run.unit().unwrap_or_default()
+    };
+    let turned = |p: usize, q: usize| way(p).dot(way(q)).abs() < IN_LINE;
+    turned(a, b) && turned(b, c) && turned(c, a)
 }
 
 fn told_on(found: (Point, &Stroke), rule: Option<String>) -> Finding {

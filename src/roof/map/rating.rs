@@ -45,6 +45,8 @@ pub(super) struct Rating {
     pub(super) outlined: i64,
     /// How far ends were joined or taken on, in whole hundredths of a foot: lines that only just meet were not drawn to meet.
     pub(super) mended: i64,
+    /// Of the labels without a face of their own those that stand in a face with another.
+    pub(super) labels_crowded: usize,
 }
 
 impl Rating {
@@ -204,6 +206,7 @@ impl Search<'_> {
             rating.not_beside += outside.not_beside;
         }
         rating.labels_unsuited += attempt.faults.stray_labels + attempt.faults.crowded_labels;
+        rating.labels_crowded += attempt.faults.crowded_labels;
         rating.faces_unsuited += attempt.faults.lost_lines;
         if self.options.default_pitch.is_none() {
             rating.faces_unsuited += (0..sub.faces.len())

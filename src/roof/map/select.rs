@@ -126,13 +126,17 @@ fn of_groups(
     if !said.is_empty() {
         let none = vec![false; groups.len()];
         let rating = search.rate(&none);
-        // A layer that says roof is believed, unless part of the roof is plainly drawn elsewhere.
+        // A layer that says roof is believed, unless lines are plainly drawn elsewhere that its faces lack.
+        let alone = StrokeSet {
+            strokes: said.to_vec(),
+            faults: rating.labels_unsuited + rating.faces_unsuited,
+            ..StrokeSet::default()
+        };
         if rating.labels_unsuited == 0 {
-            return vec![StrokeSet {
-                strokes: said.to_vec(),
-                faults: rating.labels_unsuited + rating.faces_unsuited,
-                ..StrokeSet::default()
-            }];
+            return vec![alone];
+        }
+        if build_from(drawing, &alone, options).is_ok() {
+            return search.with_what_the_layer_lacks(alone);
         }
     }
     search.run();
@@ -163,7 +167,7 @@ pub(super) struct Search<'a> {
 
 impl<'a> Search<'a> {
     /// Tries every choice where there are few groups; else takes groups off, and puts them on, one by one.
-    fn run(&mut self) {
+    pub(super) fn run(&mut self) {
         let groups = self.groups;
         let open: Vec<usize> = (0..groups.len()).filter(|&i| !groups[i].tangled).collect();
         if open.len() <= TRY_ALL {
@@ -240,7 +244,7 @@ impl<'a> Search<'a> {
         strokes
     }
 
-    fn rate(&mut self, choice: &[bool]) -> Rating {
+    pub(super) fn rate(&mut self, choice: &[bool]) -> Rating {
         if let Some(&rating) = self.rated.get(choice) {
             return rating;
         }
@@ -253,7 +257,7 @@ impl<'a> Search<'a> {
     }
 
     /// The rated choices, the best first.
-    fn sets(&self) -> Vec<StrokeSet> {
+    pub(super) fn sets(&self) -> Vec<StrokeSet> {
         let unlabelled = self.unlabelled();
         let tangled = self.tangled();
         let of_dashed_edge = self.of_dashed_edge();
@@ -326,17 +330,12 @@ impl<'a> Search<'a> {
             .filter(|(_, chosen)| !**chosen)
             .map(|(group, _)| group)
             .collect();
+        let besides = self.taken_besides_the_layer(choice);
         if left_out.is_empty() {
-            return Vec::new();
+            return besides.into_iter().collect();
         }
-        let looks: Vec<String> = left_out
-            .iter()
-            .map(|g| format!("{} ({} drawn)", g.looks, g.strokes.len()))
-            .collect();
-        let places = left_out
-            .iter()
-            .map(|g| Place::of(&self.drawing.strokes[g.strokes[0]].source))
-            .collect();
+        let looks = looks_of(&left_out);
+        let places = self.places_of(&left_out);
         let told = if self.unlabelled() {
             Finding::warning(
                 "roof-lines-chosen",
@@ -347,15 +346,18 @@ impl<'a> Search<'a> {
                     } else {
                         " and no pitch"
                     },
-                    looks.join("; ")
+                    looks
                 ),
             )
         } else {
             Finding::note(
                 "roof-lines-chosen",
                 format!(
-                    "No layer says which lines are the roof's. Left out, because they bound no face with a pitch of its own: {}.",
-                    looks.join("; ")
+                    "{}Left out, because they bound no face with a pitch of its own: {looks}.",
+                    match self.said {
+                        [] => "No layer says which lines are the roof's. ",
+                        _ => "",
+                    },
                 ),
             )
         };
@@ -364,9 +366,26 @@ impl<'a> Search<'a> {
             // No dormer is looked for among these.
             told.severity = Severity::Warning;
         }
-        vec![super::tell::several(
+        let told = super::tell::several(
             told.remedy("Name the roof's layer roof, or choose with --roof and --ignore, if that is not right."),
             places,
-        )]
+        );
+        besides.into_iter().chain([told]).collect()
     }
+
+    /// Where groups are drawn: a place of each.
+    pub(super) fn places_of(&self, groups: &[&Group]) -> Vec<Place> {
+        let first = groups.iter().map(|g| g.strokes[0]);
+        first
+            .map(|i| Place::of(&self.drawing.strokes[i].source))
+            .collect()
+    }
+}
+
+/// What groups look like, in words.
+pub(super) fn looks_of(groups: &[&Group]) -> String {
+    let looks = groups
+        .iter()
+        .map(|g| format!("{} ({} drawn)", g.looks, g.strokes.len()));
+    looks.collect::<Vec<_>>().join("; ")
 }

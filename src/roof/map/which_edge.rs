@@ -4,7 +4,7 @@ use super::dashed::{LEAST_OVERHANG_FT, WIDEST_OVERHANG_FT};
 use super::pens::rule_for;
 use super::rating::{Rating, Ring};
 use super::select::Search;
-use crate::drawing::Stroke;
+use crate::drawing::{Drawing, Stroke};
 use crate::units::number;
 use crate::{Finding, Place};
 
@@ -182,7 +182,7 @@ impl Search<'_> {
 
 /// What two choices of lines enclose in plan, in square feet: holes and faces of other levels are not taken off.
 #[derive(Clone, Copy)]
-struct Covers {
+pub(super) struct Covers {
     /// With the outer line, dashed as a rule.
     outer_sqft: f64,
     /// With the one inside it.
@@ -190,7 +190,7 @@ struct Covers {
 }
 
 impl Covers {
-    fn of(outer_sqft: f64, inner_sqft: f64) -> Self {
+    pub(super) fn of(outer_sqft: f64, inner_sqft: f64) -> Self {
         Self {
             outer_sqft,
             inner_sqft,
@@ -216,7 +216,7 @@ impl Covers {
 
 /// The rules that part two lines of which either may be the edge, where their looks part them.
 #[derive(Clone, Debug, Default)]
-struct Rules {
+pub(super) struct Rules {
     /// Takes the inner one out and no line of the roof.
     inner: Option<String>,
     /// Takes the outer one out.
@@ -224,6 +224,18 @@ struct Rules {
 }
 
 impl Rules {
+    /// The rules that take out the first strokes of each pair and none of the second.
+    pub(super) fn parting(
+        drawing: &Drawing,
+        [inner, but_inner]: [Vec<&Stroke>; 2],
+        [outer, but_outer]: [Vec<&Stroke>; 2],
+    ) -> Self {
+        Self {
+            inner: rule_for(drawing, &inner, &but_inner),
+            outer: rule_for(drawing, &outer, &but_outer),
+        }
+    }
+
     fn remedy(&self) -> String {
         let way = |rule: &Option<String>| match rule {
             Some(rule) => format!("say --ignore '{rule}'"),
@@ -248,6 +260,33 @@ fn ask_of_solid(covers: Covers, rules: &Rules) -> Finding {
         ),
     )
     .remedy(rules.remedy())
+}
+
+/// A line round a roof whose own lines stop at its edge: its walls as likely.
+pub(super) fn ask_round(covers: Covers, rules: &Rules) -> Finding {
+    let encloses = format!(
+        "the outer line encloses {} ft² in plan, the inner one {} ft²",
+        number::decimal(covers.outer_sqft, 0),
+        number::decimal(covers.inner_sqft, 0)
+    );
+    let told = match covers.is_overhang() {
+        true => Finding::error(
+            "which-edge",
+            format!(
+                "A closed line runs round the one taken for the roof's edge as eaves run round walls, and either may be it: {encloses}."
+            ),
+        ),
+        false => Finding::warning(
+            "line-round",
+            format!(
+                "A closed line hardly outside the one taken for the roof's edge was taken for a gutter or a fascia and left out: {encloses}."
+            ),
+        ),
+    };
+    told.remedy(format!(
+        "{} Ridges, hips and valleys end on the roof's edge.",
+        rules.remedy()
+    ))
 }
 
 /// Nothing in the drawing says which of two rings is the roof's edge.
