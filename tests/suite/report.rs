@@ -22,7 +22,7 @@ fn a_gable_in_json_has_every_class_and_its_true_area() {
         serde_json::from_str(&report::json(&job.report())).expect("JSON is well formed");
     assert_eq!(json["schema"], "eavewright.takeoff/1");
     let lengths = json["totals"]["lengths"].as_object().expect("an object");
-    assert_eq!(lengths.len(), 10);
+    assert_eq!(lengths.len(), 11);
     assert_eq!(lengths["valley"], 0.0);
     // 960 ft² of plan at 6 in 12: 960 × √1.25, by hand.
     let area = json["totals"]["true_area"].as_f64().expect("a number");

@@ -76,7 +76,8 @@ pub(super) fn stack(sheet: &Sheet, face_edges: &[Vec<usize>], roofing: &mut Roof
             -roofing.planes[right].gradient.dot(normal),
         );
         links.push((a, b));
-        // Side by side along their falls, as a breezeway lies between two gables: only their eaves say how high they are.
+        // Side by side along their falls, as a breezeway lies between two gables, or level both: only their eaves, or lowest
+        // corners, say how high they are.
         if into_left.abs().max(into_right.abs()) < ALIKE {
             continue;
         }
