@@ -17,8 +17,8 @@ const ASIDE: f64 = 0.1;
 /// A stroke that is all there is of a head is shorter than its shaft by this factor: a longer one may be the fall of the face
 /// beside it, which starts at the same peak.
 const ALONE_SHORTER: f64 = 6.0;
-/// The two strokes of a head are of one length, but for this part of it.
-const ONE_LENGTH: f64 = 0.1;
+/// The two strokes of a head are of one length, but for this part of it: drawn by hand they are uneven.
+const ONE_LENGTH: f64 = 0.34;
 /// A bar stands across the end of a shaft by this part of its length, 30° off it at least: drafters' slashes are bars too.
 const ACROSS: f64 = 0.5;
 

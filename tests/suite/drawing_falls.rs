@@ -45,6 +45,9 @@ fn a_head_of_two_strokes_of_their_own_stands_at_the_low_end() {
         r#"<path d="M246 232L250 240"/><path d="M254 232L250 240"/>"#,
         // Half a head.
         r#"<path d="M250 240L246 232"/>"#,
+        // A large one drawn by hand, 20.0 and 24.7 long, in two lines and in one.
+        r#"<path d="M250 240L240 222.7"/><path d="M250 240L263 219"/>"#,
+        r#"<path d="M240 222.7L250 240L263 219" fill="none"/>"#,
     ];
     for shaft in SHAFTS {
         for head in heads {
