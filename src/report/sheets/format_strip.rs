@@ -8,20 +8,21 @@ use crate::units::{Length, True};
 
 /// The shingles are drawn at the first of these scales that lets them stand in one row.
 const SCALES: [f64; 9] = [8.0, 10.0, 12.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0];
-/// Between shingles with their captions.
+/// From a shingle to the next, and from its caption or its name to those of the next.
 const GAP: f64 = 8.0;
+const CAPTION_GAP: f64 = 4.0;
+/// Between rows.
+pub(super) const ROW_GAP: f64 = 5.0;
 /// Under a shingle's name, and under its caption.
 const UNDER_NAME: f64 = 3.0;
 const UNDER_CAPTION: f64 = 1.0;
-/// What of the strip's width shingles and gaps take at most: the rest is spread between them.
-const FILLED: f64 = 0.92;
 
 /// A shingle with what is said of it, at a scale.
 pub(super) struct Sample<'c> {
     format: &'c ShingleFormat,
     /// Under it.
     caption: Vec<String>,
-    /// Of the widest of all that, in mm.
+    /// Of the widest of all that with what parts it from the next, in mm.
     width: f64,
 }
 
@@ -55,8 +56,8 @@ impl<'c> Strip<'c> {
                 let caption = caption(format, units, in_short_lines);
                 let sample = strip.sample(canvas, format, caption);
                 let stands = |row: &&mut Vec<Sample<'_>>| {
-                    let taken: f64 = row.iter().map(|s| s.width + GAP).sum();
-                    taken + sample.width <= width * FILLED
+                    let taken: f64 = row.iter().map(|s| s.width).sum();
+                    taken + sample.width <= width
                 };
                 match strip.rows.last_mut().filter(stands) {
                     Some(row) => row.push(sample),
@@ -95,7 +96,8 @@ impl<'c> Strip<'c> {
         let lines = caption.iter().map(|line| canvas.width(self.words(), line));
         let width = lines
             .chain([canvas.width(self.name(), &format.name)])
-            .fold(self.mm(format.width_in), f64::max);
+            .map(|wide| wide + CAPTION_GAP)
+            .fold(self.mm(format.width_in) + GAP, f64::max);
         Sample {
             format,
             caption,

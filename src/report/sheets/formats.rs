@@ -2,7 +2,7 @@
 //! figures.
 
 use super::flow::{Flow, on_fewest_sheets};
-use super::format_strip::Strip;
+use super::format_strip::{ROW_GAP, Strip};
 use super::table::{Column, Table, TableStyle};
 use super::{Draft, text_height};
 use crate::courses::{Compared, Comparison};
@@ -53,7 +53,8 @@ fn set_out<'f>(
         flow.width(),
         style.text,
     );
-    for row in &strip.rows {
+    for (i, row) in strip.rows.iter().enumerate() {
+        flow.gap(if i > 0 { ROW_GAP } else { 0.0 });
         flow.block(strip.row_height(row), |canvas, area| {
             strip.draw(canvas, area, row);
         });
