@@ -25,8 +25,8 @@ const MOST_PAIRS: usize = 10_000_000;
 pub(super) type OfAnother = (usize, usize);
 
 impl Reader<'_> {
-    /// The written scales with the number of their text; where nothing else gives the scale those in drawings' titles, and of
-    /// these the roof's before others'. Then those that belong to titles of other drawings, which say nothing of the roof.
+    /// The written scales with the number of their text; without dimensions those in the titles of the roof's plan as well, and
+    /// where nothing else gives the scale those in other texts that may be its title. Then those that belong to titles of other drawings, which say nothing of the roof.
     pub(super) fn written_scales(
         &self,
         dimensions: &[Dimension],
@@ -49,7 +49,7 @@ impl Reader<'_> {
                 _ => None,
             })
             .collect();
-        if !plain.is_empty() || !dimensions.is_empty() {
+        if !dimensions.is_empty() {
             return (plain, of_others);
         }
         let of_titles = all().filter_map(|(i, meaning)| match meaning {
@@ -58,8 +58,9 @@ impl Reader<'_> {
         });
         let (roof, others): (Vec<_>, Vec<_>) =
             of_titles.partition(|(_, scale)| of_a_roof(scale.text()));
-        if !roof.is_empty() {
-            return (roof, of_others);
+        // A scale without a drawing's name does not go before the one in the title of the roof's plan.
+        if !plain.is_empty() || !roof.is_empty() {
+            return ([plain, roof].concat(), of_others);
         }
         // Beside other drawings' ratios `M 1:50` may be of any of them.
         let is_of_another = |(i, meaning): (usize, &Meaning)| {

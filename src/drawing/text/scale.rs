@@ -102,6 +102,11 @@ pub(crate) fn before_scale(text: &str) -> Option<String> {
     Some(plain[..at].to_string())
 }
 
+/// The words before a ratio that may be a drawing's scale: `KEY PLAN 1:500`.
+pub(super) fn before_ratio(text: &str) -> Option<String> {
+    Some(words_and_ratio(text)?.0)
+}
+
 /// Whether a text ends in a ratio that may be a drawing's scale, whatever words stand before it.
 pub fn ends_in_a_scale(text: &str) -> bool {
     words_and_ratio(text).is_some()

@@ -1,5 +1,6 @@
 //! Titles of drawings: of which drawing, of the roof's or another's, and of which state of a house.
 
+use super::scale::{before_ratio, before_scale};
 use crate::units::text::normalise;
 
 /// Words for a state of the house: a sheet with such a title shows the same roof more than once (common practice, no source).
@@ -21,7 +22,7 @@ const STATES: [&str; 14] = [
 ];
 /// Words for a plan that shows something else of the roof of a roof plan, and draws it again for that (common practice, no
 /// source).
-const OTHER_PLANS: [&str; 8] = [
+const ROOF_AGAIN: [&str; 8] = [
     "framing",
     "drainage",
     "ventilation",
@@ -137,12 +138,12 @@ pub fn is_of_another_drawing(text: &str) -> bool {
 ///
 /// ```
 /// use eavewright::drawing::text::names_a_state;
-/// assert!(names_a_state("EXISTING ROOF PLAN (DEMO)") && names_a_state("KEY PLAN (NTS)"));
+/// assert!(names_a_state("EXISTING ROOF PLAN (DEMO)") && names_a_state("KEY PLAN 1:500"));
 /// assert!(names_a_state("ROOF FRAMING PLAN") && !names_a_state("ROOF FRAMING"));
 /// assert!(!names_a_state("ROOF PLAN") && !names_a_state("NEW ROOF VENT, TYP."));
 /// ```
 pub fn names_a_state(text: &str) -> bool {
-    let plain = normalise(text);
+    let plain = without_scale(text);
     let words = words_of(&plain);
     let of_state = |word: &&str| STATES.contains(word) || *word == "keyplan";
     let in_brackets = plain.contains("(e)") || plain.contains("(n)");
@@ -150,7 +151,7 @@ pub fn names_a_state(text: &str) -> bool {
     // A title ends in what it names, before or behind the state: more words speak of something on the roof.
     let last = last_word(&plain);
     let is_other =
-        last.as_deref().is_some_and(is_plan) && words.iter().any(|word| OTHER_PLANS.contains(word));
+        last.as_deref().is_some_and(is_plan) && words.iter().any(|word| ROOF_AGAIN.contains(word));
     last.is_some_and(|word| of_drawing(&word.as_str()) || of_state(&word.as_str()))
         && words.len() <= MOST_WORDS
         && words.iter().any(of_drawing)
@@ -163,16 +164,16 @@ pub fn names_a_state(text: &str) -> bool {
 /// ```
 /// use eavewright::drawing::text::states_of_roof_plan;
 /// assert_eq!(states_of_roof_plan("PROPOSED ROOF PLAN (NTS)"), Some(vec!["proposed".to_string()]));
-/// assert_eq!(states_of_roof_plan("ROOF PLAN"), Some(vec![]));
+/// assert_eq!(states_of_roof_plan("ROOF PLAN  SCALE: 1/4\" = 1'-0\""), Some(vec![]));
 /// assert_eq!(states_of_roof_plan("NEW ROOF"), None);
 /// ```
 pub fn states_of_roof_plan(text: &str) -> Option<Vec<String>> {
-    let plain = normalise(text);
+    let plain = without_scale(text);
     let words = words_of(&plain);
     let is_title = words.len() <= MOST_WORDS
         && words.contains(&"roof")
         && last_word(&plain).as_deref().is_some_and(is_plan);
-    let says = |word: &&str| STATES.contains(word) || OTHER_PLANS.contains(word);
+    let says = |word: &&str| STATES.contains(word) || ROOF_AGAIN.contains(word);
     let written = words.into_iter().filter(says).map(str::to_owned);
     let in_brackets = [("(e)", "existing"), ("(n)", "new")].into_iter();
     let in_brackets = in_brackets.filter(|(mark, _)| plain.contains(mark));
@@ -181,6 +182,13 @@ pub fn states_of_roof_plan(text: &str) -> Option<Vec<String>> {
             .chain(in_brackets.map(|(_, word)| word.to_owned()))
             .collect()
     })
+}
+
+/// A title without the scale that stands behind it, its letters made plain.
+fn without_scale(text: &str) -> String {
+    before_scale(text)
+        .or_else(|| before_ratio(text))
+        .unwrap_or_else(|| normalise(text))
 }
 
 fn words_of(plain: &str) -> Vec<&str> {
