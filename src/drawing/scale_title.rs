@@ -36,7 +36,7 @@ impl Reader<'_> {
             matches!(meaning, Meaning::Scale(_) | Meaning::TitleScale(_))
         };
         let alone: Vec<usize> = all().filter(is_alone).map(|(i, _)| i).collect();
-        let titles = self.titles(alone.len());
+        let titles = self.drawing_titles(alone.len());
         let of_others: Vec<OfAnother> = alone
             .into_iter()
             .filter_map(|i| Some((i, self.title_of_another(i, &titles)?)))
@@ -74,7 +74,7 @@ impl Reader<'_> {
 
     /// The titles of drawings that give no scale themselves, and whether they are of another drawing than the roof's; none where
     /// there are too many to look at for so many scales.
-    fn titles(&self, scales: usize) -> Vec<(usize, bool)> {
+    fn drawing_titles(&self, scales: usize) -> Vec<(usize, bool)> {
         if scales.saturating_mul(self.words.len()) > MOST_PAIRS {
             return Vec::new();
         }
