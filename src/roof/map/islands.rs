@@ -83,7 +83,10 @@ pub(super) fn islands(context: &Context<'_>, kinds: &mut Kinds) {
         (context.pieces, context.strokes),
         context.drawing,
         |face| matches!(kinds.faces[face], FaceKind::Roof(_)),
-        |part| kinds.parts.binary_search(&part).is_ok(),
+        |ring| {
+            let part = context.attempt.sub.part[ring[0] / 2];
+            kinds.parts.binary_search(&part).is_ok()
+        },
     ));
     kinds
         .findings
@@ -125,7 +128,9 @@ fn roof_round_its_pitches(context: &Context<'_>, kinds: &Kinds) -> Option<Findin
         .into_iter()
         .find(|&face| ridge_ends.contains(&sub.face_part[face]))?;
     let same_part = (0..sub.faces.len()).filter(|&f| sub.face_part[f] == sub.face_part[face]);
-    let area_sqft: f64 = same_part.map(|f| sub.area(f)).sum();
+    // With the small shapes in them.
+    let outer = same_part.map(|f| ring::signed_area(&sub.corners(&sub.faces[f][0])));
+    let area_sqft: f64 = outer.sum();
     let corners = sub.corners(&sub.faces[face][0]);
     Some(
         Finding::error(

@@ -61,7 +61,11 @@ pub(in crate::roof) fn roof_left_out(
             (&pieces, &both),
             drawing,
             |face| overlay.labelled[face],
-            |part| parts.contains(&part),
+            // Walls left out inside a face may stand round its pitch.
+            |ring| {
+                let is_chosen = ring.iter().any(|&half| !overlay.is_left_out(half));
+                is_chosen && parts.contains(&attempt.sub.part[ring[0] / 2])
+            },
         );
         if let Some(asked) = round.filter(|asked| asked.severity == Severity::Error) {
             return Some(asked);

@@ -24,13 +24,14 @@ struct RingRound<'a> {
 }
 
 /// What is asked of the first line that runs round a part of the roof at the distance of an eave, where the face between them
-/// is none of the roof's: `is_roof` says so of a face, `holds_roof` of a part of the drawing.
+/// is none of the roof's: `is_roof` says so of a face, `is_edge` of a ring that
+/// may be the roof's edge.
 pub(super) fn ask_of_ring_round(
     sub: &Subdivision,
     (pieces, strokes): (&[Piece], &[&Stroke]),
     drawing: &Drawing,
     is_roof: impl Fn(usize) -> bool,
-    holds_roof: impl Fn(usize) -> bool,
+    is_edge: impl Fn(&[usize]) -> bool,
 ) -> Option<Finding> {
     let between = (0..sub.faces.len()).filter(|&face| !is_roof(face));
     let mut pairs = between.flat_map(|face| {
@@ -42,8 +43,7 @@ pub(super) fn ask_of_ring_round(
         })
     });
     let found = pairs.find(|pair| {
-        holds_roof(sub.part[pair.inner[0] / 2])
-            && runs_along(&sub.corners(pair.outer), &sub.corners(pair.inner))
+        is_edge(pair.inner) && runs_along(&sub.corners(pair.outer), &sub.corners(pair.inner))
     })?;
     let [outer, inner] = [found.outer, found.inner].map(|ring| sub.corners(ring));
     let covers = Covers::of(ring::signed_area(&outer), -ring::signed_area(&inner));
