@@ -7,9 +7,9 @@ use crate::geometry::{Point, Sets, Vector, ring};
 use crate::roof::map::{DirectedEdge, PlanMap};
 use crate::units::METRES_PER_FOOT;
 
-/// Pieces of one line, traced by hand, go on in each other within this angle, in degrees: real eaves are up to as much off
-/// straight.
-const STRAIGHT_DEG: f64 = 5.0;
+/// Pieces of one line go on in each other within this angle, in degrees: an inch off on 5 ft. The facets of a curve turn by more,
+/// and are lines of their own.
+const STRAIGHT_DEG: f64 = 1.0;
 
 /// One connected part of a [`PlanMap`].
 #[derive(Clone, Debug, Default)]
