@@ -9,9 +9,9 @@ use crate::{Finding, Place};
 
 /// No roof is smaller than this, in square feet: a hood over a door is larger.
 const LEAST_ROOF_SQFT: f64 = 10.0;
-/// A house drawn an inch for a foot too small comes out smaller than this, in square feet: 4,300 over 144. A porch is larger; a
-/// smaller roof needs a dimension and a written scale that agree, or a scale given by hand.
-const LEAST_ROOF_ALONE_SQFT: f64 = 30.0;
+/// A house drawn an inch for a foot too small comes out smaller than this, in square feet: 2,880 over 144. The roof of a bay is
+/// larger; a smaller roof needs a dimension and a written scale that agree, or a scale given by hand.
+const LEAST_ROOF_ALONE_SQFT: f64 = 20.0;
 /// Where no length of a plan reaches so many, its numbers without a unit may be centimetres, as on the continent's plans of houses
 /// (common practice, no source): 3 m or 30 m.
 const LEAST_NUMBER_IN_MM: f64 = 3_000.0;

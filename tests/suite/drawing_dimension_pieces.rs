@@ -258,10 +258,10 @@ fn hatching_that_ends_on_a_side_parts_no_length_beside_it() {
 fn witness_lines_that_end_on_a_dimension_line_part_it() {
     let witness: String = [50, 250, 450]
         .iter()
-        .map(|x| format!(r#"<path d="M{x} 300V330" stroke="grey"/>"#))
+        .map(|x| format!(r#"<path d="M{x} 300V345" stroke="grey"/>"#))
         .collect();
-    let line = r#"<path d="M50 330H450" stroke="grey"/>"#;
-    let bays = text(150, 326, "20'-0&quot;") + &text(350, 326, "20'-0&quot;");
+    let line = r#"<path d="M50 345H450" stroke="grey"/>"#;
+    let bays = text(150, 341, "20'-0&quot;") + &text(350, 341, "20'-0&quot;");
     let drawing = read(&format!("{}{line}{witness}{bays}", pieces(290, &EAVE)));
     assert_ten_units_a_foot(drawing, "two bays");
 }

@@ -334,11 +334,11 @@ fn a_roof_smaller_than_any_is_refused_with_the_scale_it_was_read_by() {
     assert!(found.message.contains("40 mm"), "{}", found.message);
 }
 
-/// A house of 80 × 48 ft with inches for feet is 26.7 ft²; a porch of 8'-0" × 4'-9 5/8" is 38.4 ft².
+/// A house of 68 × 40.8 ft with inches for feet is 19.3 ft²; a porch of 8'-0" × 4'-9 5/8" is 38.4 ft².
 #[test]
 fn a_house_by_inches_for_feet_is_refused_and_a_porch_is_not() {
     let at = |length: &str| page(HOUSE, &[(20.0, 12.0, "6/12")]).replace("40'-0\"", length);
-    refused(solve(&at("6'-8\""), true), "roof-too-small");
+    refused(solve(&at("5'-8\""), true), "roof-too-small");
     let roof = solve(&at("8'-0\""), true).unwrap();
     covers(&roof, 8.0 * 4.8);
 }
