@@ -7,10 +7,11 @@ use super::label::Meaning;
 use super::layer::NameRole;
 use super::read::Reader;
 use super::text::{
-    has_an_area, heads_an_area, is_bare_figure, speaks_of_an_area, topic_of_areas, unit_of_column,
+    column_is_in_plan, has_an_area, heads_an_area, is_bare_figure, speaks_of_an_area,
+    topic_of_areas, unit_of_column,
 };
 use super::words::Words;
-use super::{AreaHead, AreaTopic, BareFigure, Drawing, Label, Says};
+use super::{AreaColumn, AreaHead, AreaTopic, BareFigure, Drawing, Label, Says};
 use crate::geometry::Point;
 
 impl Reader<'_> {
@@ -38,6 +39,14 @@ impl Reader<'_> {
             .collect();
         drawing.area_units = seen()
             .filter_map(|words| Some(head(words, unit_of_column(&words.text)?)))
+            .collect();
+        drawing.area_columns = seen()
+            .filter_map(|words| {
+                Some(AreaColumn {
+                    in_plan: column_is_in_plan(&words.text)?,
+                    baseline: baseline(words),
+                })
+            })
             .collect();
         drawing.area_topics = seen()
             .filter_map(|words| {

@@ -112,6 +112,8 @@ pub struct Drawing {
     pub area_heads: Vec<AreaHead>,
     /// Heads of columns that say the unit of the figures beneath them; their text is the unit alone.
     pub area_units: Vec<AreaHead>,
+    /// Heads of columns that say on which surface the areas beneath them were measured.
+    pub area_columns: Vec<AreaColumn>,
     /// Texts that say of what the areas beneath them are.
     pub area_topics: Vec<AreaTopic>,
     /// Texts that say nothing about the roof, where areas are stated: one over an area may say that it is a room's.
@@ -268,6 +270,15 @@ pub struct Up {
 pub struct AreaHead {
     /// The text as read.
     pub text: String,
+    /// The start and the end of the text on its baseline.
+    pub baseline: [Point; 2],
+}
+
+/// The head of a column of areas: `PLAN AREA`, `SLOPED (SF)`.
+#[derive(Clone, Debug)]
+pub struct AreaColumn {
+    /// Whether they are in plan; else on the slope.
+    pub in_plan: bool,
     /// The start and the end of the text on its baseline.
     pub baseline: [Point; 2],
 }

@@ -130,6 +130,12 @@ fn of_label(label: &Label, tables: &Tables<'_>, roof: &Roof, settings: &ReviewSe
             _ => (own, text),
         };
     }
+    // A figure alone has its surface from the head of its column.
+    let is_figure = label
+        .text
+        .trim_start()
+        .starts_with(|c: char| c.is_ascii_digit());
+    read.plan |= is_figure && view.as_ref().is_some_and(|view| tables.is_in_plan(view));
     views.extend(view);
     if read.whole_roof {
         // Written into slope after slope it is each slope's. Alone it may be one slope that was counted for the roof.
@@ -208,11 +214,12 @@ fn of_figure(
     {
         text = format!("{text} {unit}");
     }
-    let Some(read) = parse_area(&text).filter(|a| a.whole_roof) else {
+    let Some(mut read) = parse_area(&text).filter(|a| a.whole_roof) else {
         // `TOTAL 12` counts anything.
         let told = not_compared::without_unit(&figure.text, &head.text, place);
         return is_of_roofs(&head.text).then(|| Err(Box::new(told)));
     };
+    read.plan |= tables.is_in_plan(&view);
     let mut views: Vec<View> = View::of(head.baseline, figure.height_ft)
         .into_iter()
         .collect();

@@ -1,7 +1,7 @@
 //! Where words stand round a figure: on its line, right above it in its column, or as the head of its table.
 
 use crate::drawing::text::{AreaText, has_an_area, parse_area};
-use crate::drawing::{AreaHead, AreaTopic, Drawing, Label, Says};
+use crate::drawing::{AreaColumn, AreaHead, AreaTopic, Drawing, Label, Says};
 use crate::geometry::{Point, Vector};
 
 /// Texts whose baselines lie within this many of their heights stand on one line.
@@ -90,6 +90,19 @@ pub(super) struct Tables<'d> {
     pub(super) of_whole_roofs: usize,
 }
 
+/// The head nearest above a figure in its column, as far as tables reach.
+fn nearest_above<'d, H>(
+    view: &View,
+    heads: &'d [H],
+    baseline: impl Fn(&H) -> [Point; 2],
+) -> Option<&'d H> {
+    let seen = heads.iter().map(|head| (view.stand(baseline(head)), head));
+    let above = seen
+        .filter(|(at, _)| at.above > SAME_LINE && at.above < TABLE && view.shared_ft(*at) > 0.0);
+    let (_, head) = above.min_by(|a, b| a.0.above.total_cmp(&b.0.above))?;
+    Some(head)
+}
+
 /// Lines of a block of words over an area, at most: a name of two lines and a size.
 const MOST_LINES: usize = 4;
 /// A text without so many letters in a row has no word: `14'-0" × 16'-0"`, which stands between a room's name and its area.
@@ -151,12 +164,14 @@ impl<'d> Tables<'d> {
         if in_line.is_none() && over.is_none() {
             return None;
         }
-        // What stands between has the words for its own; so it has those farther off.
+        // What stands between has the words for its own; so it has those farther off. But the words before a row are those of
+        // every figure in it that stands in a column of its own.
+        let has_column = self.column(view).is_some();
         for figure in figures {
             let at = view.stand(*figure);
             in_line = in_line.filter(|near| {
                 let between = at.from_ft >= near.at.to_ft && at.to_ft <= 0.0;
-                !(at.is_in_line() && between)
+                has_column || !(at.is_in_line() && between)
             });
             let beneath = at.above < -SAME_LINE && at.above > -NEXT_LINE;
             let of_several = beneath && view.is_in_column(at);
@@ -246,12 +261,16 @@ impl<'d> Tables<'d> {
 
     /// The unit of the column in which a figure stands, by the nearest head above it.
     pub(super) fn unit(&self, view: &View) -> Option<&'d str> {
-        let heads = self.drawing.area_units.iter();
-        let seen = heads.map(|head| (view.stand(head.baseline), head));
-        let above = seen.filter(|(at, _)| {
-            at.above > SAME_LINE && at.above < TABLE && view.shared_ft(*at) > 0.0
-        });
-        let (_, head) = above.min_by(|a, b| a.0.above.total_cmp(&b.0.above))?;
+        let head = nearest_above(view, &self.drawing.area_units, |head| head.baseline)?;
         Some(&head.text)
+    }
+
+    /// Whether a figure stands in a column of areas in plan, by the nearest head above it.
+    pub(super) fn is_in_plan(&self, view: &View) -> bool {
+        self.column(view).is_some_and(|column| column.in_plan)
+    }
+
+    fn column(&self, view: &View) -> Option<&'d AreaColumn> {
+        nearest_above(view, &self.drawing.area_columns, |column| column.baseline)
     }
 }

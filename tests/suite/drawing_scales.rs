@@ -219,3 +219,23 @@ fn a_scale_under_the_roofs_title_or_under_none_is_the_roofs() {
         assert_long_ft(&tabloid(&with_site, "").unwrap(), 44.0);
     }
 }
+
+/// A ratio without a word for what it is of does not go before the title of the roof's plan; sections and details do not count.
+#[test]
+fn a_scale_without_a_name_does_not_go_before_the_one_in_the_roofs_title() {
+    let title = "ROOF PLAN 1:50";
+    let found = refused_by(page(&[title, "SCALE 1:20"], &metric()), "scales-disagree");
+    assert!(
+        found.message.contains("1:20") && found.message.contains("1:50"),
+        "{found:?}"
+    );
+    for other in [
+        "ROOF SECTIONS 1:20",
+        "SITE PLAN SCALE 1:500",
+        "DETAIL A SCALE 1:5",
+    ] {
+        let drawing = page(&[title, other], &metric()).unwrap();
+        let metres = 200.0 * drawing.scale.feet_per_unit * 0.3048;
+        assert!((metres - 10.0).abs() < 1e-6, "{other}: {metres}");
+    }
+}

@@ -172,3 +172,39 @@ fn a_total_of_the_roof_and_other_rows_is_not_the_roofs_in_whatever_order_they_st
         assert_eq!((whole.subject, whole.verdict), (Subject::Roof, verdict));
     }
 }
+
+/// A table with a column in plan and one on the slope, outside the roof; figures with their unit, or the unit in the heads.
+#[test]
+fn a_total_in_a_column_of_plan_areas_is_in_plan_and_one_beside_it_on_the_slope() {
+    let table = |heads: [&str; 2], unit: &str, total: [u32; 2]| {
+        let (left, right) = (120, 220);
+        let cell = |x: u32, y: u32, text: &str| block(x, y, &[text]);
+        [
+            cell(left, 400, heads[0]),
+            cell(right, 400, heads[1]),
+            cell(60, 412, "N1"),
+            cell(left, 412, &format!("480{unit}")),
+            cell(right, 412, &format!("537{unit}")),
+            cell(60, 424, "TOTAL"),
+            cell(left, 424, &format!("{}{unit}", total[0])),
+            cell(right, 424, &format!("{}{unit}", total[1])),
+        ]
+        .concat()
+    };
+    let of_roof = |review: &Review| -> Vec<(f64, Verdict)> {
+        let all = review.areas.iter().filter(|a| a.subject == Subject::Roof);
+        all.map(|a| (a.stated_sqft, a.verdict)).collect()
+    };
+    for (heads, unit) in [
+        (["PLAN (SF)", "SLOPED (SF)"], ""),
+        (["PLAN AREA", "ROOF AREA"], " SF"),
+        (["PROJECTED AREA", "TRUE AREA"], " SF"),
+    ] {
+        let right = reviewed(&table(heads, unit, [960, 1073]));
+        let agree = [(960.0, Verdict::Agrees), (1073.0, Verdict::Agrees)];
+        assert_eq!(of_roof(&right), agree, "{heads:?}");
+        // The plan's area in the column of the slope's is wrong.
+        let wrong = reviewed(&table(heads, unit, [960, 960]));
+        assert_eq!(wrong.verdict(), Verdict::Differs, "{heads:?}");
+    }
+}

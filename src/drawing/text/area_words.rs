@@ -35,6 +35,31 @@ pub fn unit_of_column(text: &str) -> Option<String> {
     is_head.then(|| unit.to_owned())
 }
 
+/// Whether the areas of a column, of which a text is the head, are in plan; `None` where it says nothing of the surface.
+///
+/// ```
+/// use eavewright::drawing::text::column_is_in_plan;
+/// assert_eq!(column_is_in_plan("PLAN (SF)"), Some(true));
+/// assert_eq!(column_is_in_plan("SLOPED AREA"), Some(false));
+/// assert_eq!(column_is_in_plan("ROOF PLAN"), None);
+/// ```
+pub fn column_is_in_plan(text: &str) -> Option<bool> {
+    const PLAN: [&str; 4] = ["plan", "projected", "horizontal", "footprint"];
+    const SLOPE: [&str; 7] = [
+        "sloped", "slope", "true", "actual", "surface", "roof", "shingled",
+    ];
+    let plain = normalise(text);
+    let unit = last_unit(&plain);
+    let before = unit.map_or(plain.as_str(), |(before, _)| before);
+    let words = words_of(before);
+    let is_area = |word: &str| ["area", "areas"].contains(&word);
+    let known = |word: &&str| PLAN.contains(word) || SLOPE.contains(word) || is_area(word);
+    let is_head = !has_digit(before) && words.iter().all(|word| known(word));
+    let speaks_of_areas = unit.is_some() || words.iter().any(|word| is_area(word));
+    let is_of = |of: &[&str]| words.iter().any(|word| of.contains(word));
+    (is_head && speaks_of_areas && (is_of(&PLAN) || is_of(&SLOPE))).then(|| is_of(&PLAN))
+}
+
 /// The unit that ends a text, with what stands before it.
 fn last_unit(plain: &str) -> Option<(&str, &str)> {
     let last = units_in(plain).find(|unit| is_signs(&plain[unit.end..]))?;

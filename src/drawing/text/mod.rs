@@ -10,8 +10,8 @@ mod title;
 
 pub use area::{AreaText, parse_area};
 pub use area_words::{
-    has_an_area, heads_an_area, is_bare_figure, is_of_roofs, may_be_of_a_face, speaks_of_an_area,
-    topic_of_areas, unit_of_column,
+    column_is_in_plan, has_an_area, heads_an_area, is_bare_figure, is_of_roofs, may_be_of_a_face,
+    speaks_of_an_area, topic_of_areas, unit_of_column,
 };
 pub use pitch::{
     PitchText, Written, gives_two_pitches, looks_like_a_pitch, nearly_a_pitch, parse_pitch,

@@ -35,26 +35,15 @@ const ROOF_AGAIN: [&str; 8] = [
 /// A title has no more words.
 const MOST_WORDS: usize = 6;
 
-/// Drawings of a sheet that show no roof from above, or a part of it.
-const OF_OTHER_DRAWINGS: [&str; 10] = [
-    "detail",
-    "details",
-    "section",
-    "schnitt",
-    "elevation",
-    "ansicht",
-    "key",
-    "site",
-    "framing",
-    "see",
-];
+/// Words of plans and notes that show no roof from above, or a part of it.
+const NO_ROOF_PLAN: [&str; 4] = ["key", "site", "framing", "see"];
 
 /// Whether a title names a roof, and no part of it drawn by itself.
 pub(crate) fn of_a_roof(title: &str) -> bool {
     let plain = normalise(title);
     let words = || plain.split(|c: char| !c.is_alphabetic());
     words().any(|word| word.starts_with("roof") || word.starts_with("dach"))
-        && !words().any(|word| OF_OTHER_DRAWINGS.contains(&word))
+        && !words().any(|word| NO_ROOF_PLAN.contains(&word) || OTHER_DRAWINGS.contains(&word))
 }
 
 /// Words that are another drawing's title by themselves (common practice, no source).
