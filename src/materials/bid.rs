@@ -13,7 +13,7 @@ use super::offer::{Bidding, Rounding, Sum};
 use super::scope::{caps_from_field, left_out, scope};
 use super::words::Words;
 use super::work::Work;
-use super::{Item, MaterialLine, package};
+use super::{Item, MaterialLine, package, porch};
 use crate::Finding;
 
 /// A customer's offer.
@@ -112,6 +112,10 @@ impl Offer {
         assumptions.extend(bidding.assumptions.iter().cloned());
         assumptions.extend(rests_on(inputs.list, &cost));
         assumptions.extend(taken_of_roofs(inputs));
+        if inputs.list.findings.iter().any(|f| f.code == porch::CODE) {
+            assumptions
+                .push("The ice barrier behind porches is counted as at other eaves.".to_owned());
+        }
         assumptions.push(rounding_words(cost.rounding).to_owned());
         let bid = Bid {
             title: bidding.title.clone().unwrap_or_else(|| "Roof".to_owned()),

@@ -1,7 +1,7 @@
 //! What an offer says may change its price.
 
-use super::MaterialList;
 use super::cost::CostInputs;
+use super::{MaterialList, porch};
 use crate::roof::Roof;
 use crate::units::number::listed;
 use crate::{Finding, Severity};
@@ -76,10 +76,10 @@ fn told_of_plans(finding: &Finding, list: &MaterialList) -> Vec<String> {
 }
 
 /// Whether a finding of the list is something that the customer must know: warnings, and what nobody has said. Faces without
-/// shingles stand under what is not in the price.
+/// shingles stand under what is not in the price, porches under what is taken as given.
 fn is_caution(finding: &Finding) -> bool {
     const UNSAID: [&str; 2] = ["ice-barrier-not-said", "layers-not-said"];
-    const LEFT_OUT: [&str; 2] = ["slope-refused", "face-without-courses"];
+    const LEFT_OUT: [&str; 3] = ["slope-refused", "face-without-courses", porch::CODE];
     let is_grave = finding.severity >= Severity::Warning || UNSAID.contains(&finding.code);
     is_grave && !LEFT_OUT.contains(&finding.code)
 }

@@ -9,6 +9,8 @@ use crate::roof::{EdgeClass, FaceId};
 use crate::units::number::listed;
 use crate::{Finding, Place};
 
+/// Of the finding.
+pub(super) const CODE: &str = "porch-ice-barrier";
 /// An eave that stands no farther out than this before another one is in line with it, in feet: chosen, no source.
 const IN_LINE_FT: f64 = 0.5;
 
@@ -32,7 +34,7 @@ pub(super) fn told(
         _ => ("are porches", "behind them"),
     };
     let finding = Finding::warning(
-        "porch-ice-barrier",
+        CODE,
         format!(
             "One overhang, {}, is taken for all eaves; where {} {are}, the ice barrier has to reach {} inside the wall {behind}, and is listed too short.",
             site.words.small(overhang_in),

@@ -54,7 +54,7 @@ pub fn column_is_in_plan(text: &str) -> Option<bool> {
     let words = words_of(before);
     let is_area = |word: &str| ["area", "areas"].contains(&word);
     let known = |word: &&str| PLAN.contains(word) || SLOPE.contains(word) || is_area(word);
-    let is_head = !has_digit(before) && words.iter().all(|word| known(word));
+    let is_head = !has_digit(before) && words.iter().all(known);
     let speaks_of_areas = unit.is_some() || words.iter().any(|word| is_area(word));
     let is_of = |of: &[&str]| words.iter().any(|word| of.contains(word));
     (is_head && speaks_of_areas && (is_of(&PLAN) || is_of(&SLOPE))).then(|| is_of(&PLAN))
