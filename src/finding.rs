@@ -90,6 +90,12 @@ impl Finding {
         self.places.push(place);
         self
     }
+    /// With one more place, where it is known.
+    #[must_use]
+    pub fn at_place(mut self, place: Option<Place>) -> Self {
+        self.places.extend(place);
+        self
+    }
 }
 
 /// What a file says is shown no longer than this in a message, in characters.

@@ -199,10 +199,7 @@ fn doubted(dimension: &Dimension, evidence: &Evidence<'_>) -> Option<Finding> {
             number::decimal(dimension.length.feet, 2)
         ),
     );
-    Some(match place_of(Some(dimension.words), evidence) {
-        Some(place) => finding.place(place),
-        None => finding,
-    })
+    Some(finding.at_place(place_of(Some(dimension.words), evidence)))
 }
 
 /// A length that no plan of a roof has.
@@ -223,10 +220,7 @@ fn beyond_sense(dimension: &Dimension, evidence: &Evidence<'_>) -> Option<Findin
         "Correct the text, leave it out by --ignore, or give the scale by --scale 20ft=283.5 (a true length and the same length in \
          drawing units).",
     );
-    Some(match place_of(Some(dimension.words), evidence) {
-        Some(place) => finding.place(place),
-        None => finding,
-    })
+    Some(finding.at_place(place_of(Some(dimension.words), evidence)))
 }
 
 /// A length with so many lines about it that the nearest may well be another's.
@@ -243,10 +237,7 @@ fn one_of_many(dimension: &Dimension, evidence: &Evidence<'_>) -> Option<Finding
         "Put the dimension and its line on a layer “dimensions”, or its ends on ticks or arrow heads; check one length of the \
          result against the house.",
     );
-    Some(match place_of(Some(dimension.words), evidence) {
-        Some(place) => finding.place(place),
-        None => finding,
-    })
+    Some(finding.at_place(place_of(Some(dimension.words), evidence)))
 }
 
 /// A dimension that was measured to lines beside its ends, where nothing but their nearness says that they are its
@@ -284,10 +275,7 @@ fn moved_ends(
              on a layer “dimensions”.",
         )
     };
-    Some(match place_of(Some(dimension.words), evidence) {
-        Some(place) => finding.place(place),
-        None => finding,
-    })
+    Some(finding.at_place(place_of(Some(dimension.words), evidence)))
 }
 
 fn by_hand(
@@ -357,9 +345,7 @@ fn disagreement(best: &Opinion, other: &Opinion, evidence: &Evidence<'_>, refuse
             .remedy("The first was used; check one length of the result against the house.")
     };
     for words in [best.words, other.words] {
-        if let Some(place) = place_of(words, evidence) {
-            finding = finding.place(place);
-        }
+        finding = finding.at_place(place_of(words, evidence));
     }
     finding
 }
@@ -413,10 +399,7 @@ fn pixel_note(best: &Opinion, evidence: &Evidence<'_>) -> Option<Finding> {
             evidence.frame.no_paper, best.from
         ),
     );
-    Some(match place_of(Some(words), evidence) {
-        Some(place) => finding.place(place),
-        None => finding,
-    })
+    Some(finding.at_place(place_of(Some(words), evidence)))
 }
 
 /// A page written in whole centimetres or points may be larger or smaller by half of one.
@@ -433,10 +416,7 @@ fn rounded_page(best: &Opinion, evidence: &Evidence<'_>) -> Finding {
         "Draw one dimension line with its true length as text, or give a true length and the same length in drawing units, \
          such as --scale 20ft=283.5.",
     );
-    match place_of(best.words, evidence) {
-        Some(place) => finding.place(place),
-        None => finding,
-    }
+    finding.at_place(place_of(best.words, evidence))
 }
 
 fn no_paper(text: &str, evidence: &Evidence<'_>) -> Finding {
@@ -483,10 +463,7 @@ fn unused_lengths(texts: &[usize], why: &str, evidence: &Evidence<'_>) -> Option
 fn no_scale(evidence: &Evidence<'_>) -> Finding {
     if let Some((words, scale)) = evidence.written.first() {
         let finding = no_paper(scale.text(), evidence);
-        return match place_of(Some(*words), evidence) {
-            Some(place) => finding.place(place),
-            None => finding,
-        };
+        return finding.at_place(place_of(Some(*words), evidence));
     }
     let of_the_roof = match evidence.of_others {
         [] => "",

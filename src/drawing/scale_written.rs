@@ -129,10 +129,7 @@ pub(super) fn another_sheet(
     let finding = Finding::error("scale-of-another-sheet", message).remedy(format!(
         "Draw one dimension line with its true length as text. {by_hand}"
     ));
-    Some(match place_of(words, evidence) {
-        Some(place) => finding.place(place),
-        None => finding,
-    })
+    Some(finding.at_place(place_of(words, evidence)))
 }
 
 /// A scale of another sheet, where something else gives one.
@@ -147,10 +144,7 @@ pub(super) fn unused(
     let paper = evidence.frame.paper.as_ref()?;
     let message = of_which_sheet(text, &sheets.first()?.sheet, paper) + " It was not used.";
     let finding = Finding::note("written-scale-unused", message);
-    Some(match place_of(words, evidence) {
-        Some(place) => finding.place(place),
-        None => finding,
-    })
+    Some(finding.at_place(place_of(words, evidence)))
 }
 
 fn of_which_sheet(text: &str, sheet: &Sheet, paper: &Paper) -> String {

@@ -210,25 +210,28 @@ fn a_comparison_is_printed_as_a_sheet() {
     assert!(pdf.starts_with(b"%PDF-"));
 }
 
+/// What a takeoff with its job says on the terminal, and its page.
+fn told_and_page(folder: &Path) -> (String, String) {
+    let arguments = [
+        "takeoff",
+        "plan.svg",
+        "--job",
+        "job.toml",
+        "--no-pdf",
+        "--html",
+        "page.html",
+    ];
+    let output = run(&arguments, folder);
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+    let page = fs::read_to_string(folder.join("page.html")).unwrap();
+    (text(&output.stdout), page)
+}
+
 #[test]
 fn the_page_says_of_an_offer_all_that_the_sheet_says() {
     let (folder, job) = example();
-    let page = |folder: &Path| {
-        let arguments = [
-            "takeoff",
-            "plan.svg",
-            "--job",
-            "job.toml",
-            "--no-pdf",
-            "--html",
-            "page.html",
-        ];
-        let output = run(&arguments, folder);
-        assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
-        fs::read_to_string(folder.join("page.html")).unwrap()
-    };
     let offer = &json(folder.path())["offer"];
-    let made = page(folder.path());
+    let (_, made) = told_and_page(folder.path());
     let texts = |key: &str| -> Vec<String> {
         let listed = offer[key].as_array().unwrap().iter();
         listed.map(|s| s.as_str().unwrap().to_owned()).collect()
@@ -245,7 +248,7 @@ fn the_page_says_of_an_offer_all_that_the_sheet_says() {
     assert!(made.contains("Open metal valleys") && made.contains("+$640.00"));
     // Where nothing is priced there is no price of nothing.
     fs::write(&job, "[bid]\ntitle = \"Roof\"\n").unwrap();
-    let unpriced = page(folder.path());
+    let (_, unpriced) = told_and_page(folder.path());
     assert!(unpriced.contains("Nothing is priced yet"));
     assert!(made.contains("<table id=\"offer\">"));
     assert!(!unpriced.contains("<table id=\"offer\">"));
@@ -260,22 +263,8 @@ fn where_no_face_takes_shingles_the_offer_says_so_and_has_no_other_shingles_inst
     let written = fs::read_to_string(&job).unwrap();
     let lines = written.lines().filter(|l| !l.starts_with("allowances"));
     fs::write(&job, lines.collect::<Vec<_>>().join("\n")).unwrap();
-    let arguments = [
-        "takeoff",
-        "plan.svg",
-        "--job",
-        "job.toml",
-        "--no-pdf",
-        "--html",
-        "page.html",
-    ];
-    let output = run(&arguments, folder.path());
-    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
     let none = "No work in this offer: no face takes shingles.";
-    let (told, page) = (
-        text(&output.stdout),
-        fs::read_to_string(folder.path().join("page.html")).unwrap(),
-    );
+    let (told, page) = told_and_page(folder.path());
     for said in [&told, &page] {
         assert!(said.contains(none), "{said}");
         assert!(!said.contains("$0.00") && !said.contains("prices are missing"));

@@ -6,14 +6,7 @@ use eavewright::roof::{EdgeClass, Roof, Side, SolveOptions, Unsolved};
 use eavewright::{Finding, Severity};
 
 use crate::roof_plans::{PlanFace, face, plan};
-
-#[track_caller]
-fn near(value: f64, expected: f64, within: f64) {
-    assert!(
-        (value - expected).abs() <= within,
-        "{value} instead of {expected}"
-    );
-}
+use crate::support::{length, near};
 
 fn solve(faces: &[PlanFace]) -> Result<Roof, Unsolved> {
     Roof::solve(&[plan(faces)], &SolveOptions::default())
@@ -25,10 +18,6 @@ fn solved(faces: &[PlanFace]) -> Roof {
         assert!(check.holds(), "{check:?}");
     }
     roof
-}
-
-fn length(roof: &Roof, class: EdgeClass) -> f64 {
-    roof.true_length(class).to_feet()
 }
 
 fn plan_length(roof: &Roof, class: EdgeClass) -> f64 {

@@ -6,21 +6,7 @@ use eavewright::roof::map::{self, MapOptions};
 use eavewright::roof::{EdgeClass, Face};
 use eavewright::{Finding, Severity};
 
-use crate::support::roof_of;
-
-/// A plan in feet, y down, with pitches at places and a dimension of 40 ft.
-fn plan(roof: &str, pitches: &[(f64, f64, &str)], more: &str) -> String {
-    let labels = pitches
-        .iter()
-        .map(|(x, y, pitch)| format!(r#"<text x="{x}" y="{y}">{pitch}</text>"#));
-    format!(
-        r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="-10 -10 90 90"><style>text{{font-size:0.5px}}</style>
-        <g id="roof" fill="none" stroke="black" stroke-width="0.1">{roof}</g>
-        <g id="pitch">{}</g>{more}
-        <g id="dimension" stroke="green"><path d="M0 60H40"/><text x="20" y="59.8">40'-0"</text></g></svg>"#,
-        labels.collect::<String>()
-    )
-}
+use crate::support::{near, plan_in_feet, roof_of, with_code};
 
 /// A hip roof of 40 × 24 ft whose ridge ends are `run` ft inside the ends.
 fn hip(run: f64, sides: &str, ends: &str, more: &str) -> String {
@@ -34,19 +20,7 @@ fn hip(run: f64, sides: &str, ends: &str, more: &str) -> String {
         (3.0, 12.0, ends),
         (37.0, 12.0, ends),
     ];
-    plan(&lines, &pitches, more)
-}
-
-fn with_code<'f>(findings: &'f [Finding], code: &str) -> Vec<&'f Finding> {
-    findings.iter().filter(|f| f.code == code).collect()
-}
-
-#[track_caller]
-fn near(value: f64, expected: f64, within: f64) {
-    assert!(
-        (value - expected).abs() <= within,
-        "{value} instead of {expected}"
-    );
+    plan_in_feet(&lines, &pitches, more)
 }
 
 /// The area of a face's polygon in space: half the length of Σ pᵢ × pᵢ₊₁.
@@ -143,7 +117,7 @@ fn eaves_half_a_foot_apart_beside_a_ridge_are_noted() {
     let gable = |ridge: f64| {
         let lines = format!(r#"<path d="M0 0H40V24H0Z M0 {ridge}H40"/>"#);
         let pitches = [(20.0, 5.0, "6/12"), (20.0, 19.0, "6/12")];
-        roof_of(plan(&lines, &pitches, "").as_bytes()).unwrap()
+        roof_of(plan_in_feet(&lines, &pitches, "").as_bytes()).unwrap()
     };
     let roof = gable(12.5);
     let told = with_code(&roof.findings, "eaves-at-two-heights");
@@ -157,7 +131,7 @@ fn eaves_half_a_foot_apart_beside_a_ridge_are_noted() {
 fn a_face_whose_pitch_is_missing_is_told_so_and_not_asked_for_its_fall() {
     let lines = r#"<path d="M0 0H40V24H0Z M0 12H40 M20 0V12"/>"#;
     let pitches = [(30.0, 5.0, "6/12"), (20.0, 19.0, "6/12")];
-    let findings = roof_of(plan(lines, &pitches, "").as_bytes()).unwrap_err();
+    let findings = roof_of(plan_in_feet(lines, &pitches, "").as_bytes()).unwrap_err();
     let codes: Vec<&str> = findings.iter().map(|f| f.code).collect();
     assert!(!codes.contains(&"fall-open"), "{findings:?}");
     let told = findings.iter().find(|f| f.severity == Severity::Error);
@@ -182,7 +156,7 @@ fn a_level_deck_is_no_pond_so_a_mansard_with_one_is_settled() {
         (36.0, 15.0, "4/12"),
         (21.0, 15.0, "flat"),
     ];
-    let roof = roof_of(plan(lines, &pitches, "").as_bytes()).unwrap();
+    let roof = roof_of(plan_in_feet(lines, &pitches, "").as_bytes()).unwrap();
     near(
         roof.true_length(EdgeClass::PitchChange).to_feet(),
         192.0,
@@ -199,7 +173,7 @@ fn a_level_deck_is_no_pond_so_a_mansard_with_one_is_settled() {
 fn a_wall_on_which_no_edge_lies_is_told_with_its_place_and_distance() {
     let shed = |x: f64| {
         let wall = format!(r#"<g id="wall" stroke="red"><path d="M{x} 0V14"/></g>"#);
-        let svg = plan(
+        let svg = plan_in_feet(
             r#"<path d="M0 0H30V14H0Z"/>"#,
             &[(15.0, 7.0, "5/12")],
             &wall,
@@ -230,7 +204,7 @@ fn a_face_that_would_fit_as_it_is_labelled_is_not_told_to_be_changed() {
             (24.5, 28.0, "6/12"),
         ];
         let drawing = Drawing::read(
-            plan(lines, &pitches, "").as_bytes(),
+            plan_in_feet(lines, &pitches, "").as_bytes(),
             &ReadOptions::default(),
         )
         .unwrap();

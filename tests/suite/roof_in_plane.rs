@@ -3,37 +3,10 @@
 use eavewright::Finding;
 use eavewright::roof::{EdgeClass, Roof};
 
-use crate::support::roof_of;
+use crate::support::{length, near, plan_in_feet, roof_of, with_code};
 
-#[track_caller]
-fn near(value: f64, expected: f64, within: f64) {
-    assert!(
-        (value - expected).abs() <= within,
-        "{value} instead of {expected}"
-    );
-}
-
-fn length(roof: &Roof, class: EdgeClass) -> f64 {
-    roof.true_length(class).to_feet()
-}
-
-fn with_code<'f>(findings: &'f [Finding], code: &str) -> Vec<&'f Finding> {
-    findings.iter().filter(|f| f.code == code).collect()
-}
-
-/// A plan in feet, y down, with pitches at places.
 fn solve(roof: &str, pitches: &[(f64, f64, &str)], more: &str) -> Result<Roof, Vec<Finding>> {
-    let labels = pitches
-        .iter()
-        .map(|(x, y, pitch)| format!(r#"<text x="{x}" y="{y}">{pitch}</text>"#));
-    let svg = format!(
-        r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="-10 -10 110 90"><style>text{{font-size:0.5px}}</style>
-        <g id="roof" fill="none" stroke="black" stroke-width="0.1">{roof}</g>
-        <g id="pitch">{}</g>{more}
-        <g id="dimension" stroke="green"><path d="M0 60H30"/><text x="15" y="59.8">30'-0"</text></g></svg>"#,
-        labels.collect::<String>()
-    );
-    roof_of(svg.as_bytes())
+    roof_of(plan_in_feet(roof, pitches, more).as_bytes())
 }
 
 /// Gables 40 × 28 and 24 × 24 ft at 7 in 12, their ridges in one line, and between them a breezeway 12 ft long and `wide`, its

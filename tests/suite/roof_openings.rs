@@ -4,13 +4,7 @@ use eavewright::drawing::{Drawing, ReadOptions};
 use eavewright::roof::map::{self, MapOptions};
 use eavewright::roof::{EdgeClass, FaceId, Flank, Roof, Side, SolveOptions};
 
-#[track_caller]
-fn near(value: f64, expected: f64, within: f64) {
-    assert!(
-        (value - expected).abs() <= within,
-        "{value} instead of {expected}"
-    );
-}
+use crate::support::{length, near};
 
 const HIP: &str =
     r#"<path d="M0 0H40V36H0Z"/><path d="M0 0L18 18L0 36M40 0L22 18L40 36M18 18H22"/>"#;
@@ -60,10 +54,6 @@ fn plan_at(
         ..SolveOptions::default()
     };
     Roof::solve(&maps, &options).map_err(|unsolved| format!("{:?}", unsolved.findings))
-}
-
-fn length(roof: &Roof, class: EdgeClass) -> f64 {
-    roof.true_length(class).to_feet()
 }
 
 /// Every side of a face is an edge that has the face and its ends, or one of an opening; every edge is a side of its faces.

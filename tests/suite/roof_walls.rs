@@ -2,38 +2,15 @@
 
 use eavewright::roof::{EdgeClass, Roof};
 
-use crate::support::roof_of;
-
-#[track_caller]
-fn near(value: f64, expected: f64, within: f64) {
-    assert!(
-        (value - expected).abs() <= within,
-        "{value} instead of {expected}"
-    );
-}
-
-fn length(roof: &Roof, class: EdgeClass) -> f64 {
-    roof.true_length(class).to_feet()
-}
+use crate::support::{length, near, plan_in_feet, roof_of};
 
 fn told<'r>(roof: &'r Roof, code: &str) -> Vec<&'r str> {
     let of = roof.findings.iter().filter(|f| f.code == code);
     of.map(|f| f.message.as_str()).collect()
 }
 
-/// A plan in feet, y down, with pitches at places.
 fn plan(roof: &str, pitches: &[(f64, f64, &str)], more: &str) -> Roof {
-    let labels = pitches
-        .iter()
-        .map(|(x, y, pitch)| format!(r#"<text x="{x}" y="{y}">{pitch}</text>"#));
-    let svg = format!(
-        r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="-10 -10 90 90"><style>text{{font-size:0.5px}}</style>
-        <g id="roof" fill="none" stroke="black" stroke-width="0.1">{roof}</g>
-        <g id="pitch">{}</g>{more}
-        <g id="dimension" stroke="green"><path d="M0 60H30"/><text x="15" y="59.8">30'-0"</text></g></svg>"#,
-        labels.collect::<String>()
-    );
-    roof_of(svg.as_bytes()).unwrap()
+    roof_of(plan_in_feet(roof, pitches, more).as_bytes()).unwrap()
 }
 
 /// A house 30 × 24 ft at 8 in 12 and a garage 20 × 20 ft at 5 in 12 against its gable, with the wall drawn at the joint. With

@@ -102,10 +102,7 @@ pub(super) fn told(checks: &[Check]) -> Vec<Finding> {
             ),
         )
         .remedy("look at the lines and pitches there: areas and lengths beside them may be wrong");
-        match &check.place {
-            Some(place) => told.place(place.clone()),
-            None => told,
-        }
+        told.at_place(check.place.clone())
     };
     failed.map(finding).collect()
 }
