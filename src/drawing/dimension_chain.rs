@@ -10,7 +10,7 @@ use crate::geometry::{Point, Vector};
 /// An extension line that stops short of its dimension line by no more than this, in text sizes, still marks it.
 const SHORT_OF: f64 = 0.3;
 /// The middle of a text on a line's own row is no farther from it than this, in its sizes; the next row begins beyond.
-const BESIDE: f64 = 1.25;
+const OWN_ROW: f64 = 1.25;
 /// A text stands in the middle of its line when it is no farther from there than this, in text sizes.
 const MIDDLE: f64 = 1.0;
 
@@ -202,7 +202,7 @@ fn with_lengths_both_sides(
     if marks.iter().all(|m| m.crosses) {
         return marks;
     }
-    let lengths = segments.lengths_beside(shaft.a, shaft.b, BESIDE * text.size);
+    let lengths = segments.lengths_beside(shaft.a, shaft.b, OWN_ROW * text.size);
     let at: Vec<f64> = lengths.iter().map(|&p| (p - shaft.a).dot(u)).collect();
     let part = |m: &Mark| at.iter().any(|&at| (at - m.at) * (text.at - m.at) < 0.0);
     marks.retain(|m| m.crosses || part(m));

@@ -51,7 +51,7 @@ pub(super) struct Mark {
     /// The place, along the shaft from its first point, in drawing units.
     pub(super) at: f64,
     pub(super) segment: Segment,
-    /// It goes past the shaft as extension lines, ticks and arrow heads do: a little.
+    /// It is a mark by itself: it goes a little past the shaft, as extension lines, ticks and arrow heads do, or a layer says so.
     pub(super) crosses: bool,
     /// Where it stops on its longer side, across the shaft.
     pub(super) far: f64,

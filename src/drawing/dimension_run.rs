@@ -328,10 +328,8 @@ impl Run {
         let (Some(&a), Some(&b)) = (self.joints.first(), self.joints.last()) else {
             return false;
         };
-        segments
-            .lengths
-            .iter()
-            .any(|&p| p != text.middle && nearest_on(p, a, b).distance(p) <= BESIDE * text.size)
+        let beside = segments.lengths_beside(a, b, BESIDE * text.size);
+        beside.iter().any(|&p| p != text.middle)
     }
 
     /// The line between two joints without its pieces: there are many such lines to choose from.

@@ -3,6 +3,7 @@
 use svgtypes::{PointsParser, SimplePathSegment, SimplifyingPathParser};
 use usvg::roxmltree::Node;
 
+use super::extent::Extent;
 use crate::geometry::Point;
 
 /// What stands at an end of a line.
@@ -153,11 +154,7 @@ fn is_same_turned(points: &[Point]) -> bool {
     if points.len() > MOST_CORNERS {
         return false;
     }
-    let bound = |pick: fn(f64, f64) -> f64| {
-        let all = points.iter().copied();
-        all.reduce(|a, b| Point::new(pick(a.x, b.x), pick(a.y, b.y)))
-    };
-    let (Some(low), Some(high)) = (bound(f64::min), bound(f64::max)) else {
+    let Some(Extent { low, high }) = Extent::of_points(points.iter().copied()) else {
         return false;
     };
     let same = SAME * low.distance(high);

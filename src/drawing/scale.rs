@@ -125,7 +125,8 @@ pub(super) fn choose(evidence: &Evidence<'_>) -> Result<(Scale, Vec<Finding>), V
         return Err(vec![rounded_page(best, evidence)]);
     }
     findings.extend(pixel_note(best, evidence));
-    if !opinions.iter().any(|o| o.on_page) {
+    let on_page = opinions.iter().any(|o| o.on_page);
+    if !on_page {
         let unused = elsewhere.filter_map(|(words, scale)| unused(scale, Some(*words), evidence));
         findings.extend(unused);
     }
@@ -141,7 +142,6 @@ pub(super) fn choose(evidence: &Evidence<'_>) -> Result<(Scale, Vec<Finding>), V
     findings.extend(unused_lengths(evidence.shared, SHARED, evidence));
     let doubts = evidence.dimensions.iter();
     findings.extend(doubts.filter_map(|d| doubted(d, evidence)));
-    let on_page = opinions.iter().any(|o| o.on_page);
     let scale = Scale {
         borne_out: on_page && opinions.iter().any(|o| !o.on_page),
         bare: !on_page && are_bare(evidence),

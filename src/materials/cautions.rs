@@ -31,7 +31,8 @@ pub(super) fn cautions(inputs: &CostInputs<'_>) -> Vec<String> {
     said
 }
 
-/// That what level valleys need is in no line of the order: one sentence for those between the same faces.
+/// That what level valleys need (common practice, no source) is in no line of the order: one sentence for those between the same
+/// faces.
 fn dead_valleys(roof: &Roof) -> Vec<String> {
     let mut said: Vec<String> = Vec::new();
     for edge in roof.edges.iter().filter(|edge| edge.is_dead_valley()) {

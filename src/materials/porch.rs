@@ -42,7 +42,7 @@ pub(super) fn told(
             site.words.small(inside_in),
         ),
     )
-    .remedy("Measure how far behind that eave the wall stands; add the sheet that is missing, on over the pitch change where the wall is near it.");
+    .remedy("Measure how far behind that eave the wall stands; add the sheet that is missing, on over the line between the two faces where the wall is near it.");
     let places = porches.iter().map(|&(porch, _)| site.roof.face(porch));
     Some(places.fold(finding, |finding, face| {
         finding.place(Place::at(face.label_at))

@@ -88,10 +88,11 @@ impl Work {
                 named(&[(is_flashed, "flashing"), (is_sealed, "sealing")])
             }
             Self::Vents => "ridge vents".to_owned(),
-            Self::Allowances => {
-                let names: Vec<&str> = priced.iter().map(|l| l.what.as_str()).collect();
-                format!("allowance: {}", names.join(", "))
-            }
+            // Each has a line of its own.
+            Self::Allowances => match priced.first() {
+                Some(line) => format!("allowance: {}", line.what),
+                None => "allowance".to_owned(),
+            },
         };
         capital(&called)
     }

@@ -27,9 +27,15 @@ pub(super) fn tell(review: &mut Review, roof: &Roof, settings: &ReviewSettings) 
         .iter()
         .any(|a| a.verdict != Verdict::Agrees && a.likely().is_some());
     let lengths = review.lengths.iter_mut();
+    let mut told_together = None;
     for check in lengths.filter(|l| l.verdict != Verdict::Agrees) {
-        check.finding = Some(findings.len());
-        findings.push(length(check, area_explained, tolerance, tongue));
+        // A class given edge by edge is told once.
+        let class = check.together.map(|_| (check.class, check.surface));
+        if class.is_none() || class != told_together {
+            findings.push(length(check, area_explained, tolerance, tongue));
+            told_together = class;
+        }
+        check.finding = findings.len().checked_sub(1);
     }
     let cancel = cancelling(review, roof, tongue);
     review.findings.extend(cancel);
@@ -194,17 +200,18 @@ fn length(check: &LengthCheck, area_explained: bool, tolerance: f64, tongue: Ton
             "Ask which edge is meant: it may go by another name, or belong to another roof.",
         );
     }
+    let (stated_ft, half_step_ft) = check.whole_ft();
     let message = format!(
         "Stated length of {}: {} against {} {} computed, {} % (tolerance {} %).",
         check.class.words(),
-        tongue.length(check.stated_ft),
+        tongue.length(stated_ft),
         tongue.length(check.computed_ft),
         words::surface(check.surface),
         signed(check.percent(), 1),
         tolerance_percent(tolerance),
     );
     if check.verdict == Verdict::TooCoarse {
-        let message = message + &coarse(&tongue.length(check.half_step_ft));
+        let message = message + &coarse(&tongue.length(half_step_ft));
         return Finding::warning("stated-length-too-coarse", message).remedy(MORE_DIGITS);
     }
     let caused = |e: &LengthExplanation| {

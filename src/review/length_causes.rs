@@ -1,5 +1,4 @@
-//! Slips that explain a stated length of a class of edges, each with the length that it would give for this roof, and what
-//! the other stated figures say about it.
+//! Slips that explain a stated length of a class of edges, each with the length that it would give for this roof.
 
 use super::cause::{SLIPS, Slip};
 use super::class_lengths::ClassLengths;

@@ -36,7 +36,7 @@ pub struct LengthCheck {
     pub finding: Option<usize>,
 }
 
-/// Several lines for one class of edges, none of which is the whole class and which together are: a class given edge by edge.
+/// Several lines for one class of edges, none of which is the whole class and which together may be: a class given edge by edge.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Together {
     /// How many lines.
@@ -48,9 +48,9 @@ pub struct Together {
 }
 
 impl LengthCheck {
-    /// Theirs less ours, in feet.
+    /// Theirs less ours, in feet; of the sum where the class is given edge by edge.
     pub fn difference_ft(&self) -> f64 {
-        self.stated_ft - self.computed_ft
+        self.whole_ft().0 - self.computed_ft
     }
     /// The difference in percent of ours; infinite where the roof has no such edge, and 0 where none was stated either.
     pub fn percent(&self) -> f64 {
@@ -107,7 +107,8 @@ pub(super) fn lengths(
 fn edge_by_edge(checks: &mut [LengthCheck], tolerance: f64) {
     let key = |c: &LengthCheck| (c.class, c.surface == SurfaceSaid::Plan);
     let mut all: BTreeMap<(EdgeClass, bool), (Together, f64)> = BTreeMap::new();
-    for check in checks.iter().filter(|c| c.verdict != Verdict::Agrees) {
+    let is_edge = |c: &LengthCheck| c.verdict == Verdict::Differs;
+    for check in checks.iter().filter(|c| is_edge(c)) {
         let none = Together {
             lines: 0,
             stated_ft: 0.0,
@@ -118,14 +119,14 @@ fn edge_by_edge(checks: &mut [LengthCheck], tolerance: f64) {
         sum.stated_ft += check.stated_ft;
         sum.half_step_ft += check.half_step_ft;
     }
-    all.retain(|_, (sum, computed_ft)| {
-        let verdict = Verdict::of(sum.stated_ft, *computed_ft, sum.half_step_ft, tolerance);
-        sum.lines > 1 && verdict == Verdict::Agrees
-    });
-    for check in checks.iter_mut().filter(|c| c.verdict != Verdict::Agrees) {
-        if let Some((sum, _)) = all.get(&key(check)) {
-            check.verdict = Verdict::Agrees;
-            check.together = Some(*sum);
+    let verdict = |(sum, computed_ft): &(Together, f64)| {
+        Verdict::of(sum.stated_ft, *computed_ft, sum.half_step_ft, tolerance)
+    };
+    all.retain(|_, of_class| of_class.0.lines > 1 && verdict(of_class) != Verdict::Differs);
+    for check in checks.iter_mut().filter(|c| is_edge(c)) {
+        if let Some(of_class) = all.get(&key(check)) {
+            check.verdict = verdict(of_class);
+            check.together = Some(of_class.0);
         }
     }
 }

@@ -24,7 +24,8 @@ pub(super) struct Tried {
 pub(super) enum KnownFrom {
     /// The job gives it.
     Job,
-    /// It was chosen so that it fits one figure, and others that it would change otherwise are as it would have them.
+    /// It was chosen so that it fits one figure, and others that it would change otherwise are as it would have them; or it
+    /// explains an area and is no guess there.
     Shown,
     /// It was chosen so that it fits, and all that it fits are in one proportion, as a scale would have them too.
     Guess,
@@ -35,7 +36,8 @@ const MOST_OVERHANGS: usize = 4;
 /// Figures to which an overhang is fitted: a list states each class once or twice.
 const MOST_FITTED: usize = 12;
 
-/// The overhangs to try: those of the job, else one that explains an area and that lengths bear out, else one that lengths show.
+/// The overhangs to try: those of the job and those that explain an area and are no guess there; where there are none, one that
+/// lengths show.
 pub(super) fn tried(
     roof: &Roof,
     ours: &ClassLengths,

@@ -71,6 +71,11 @@ impl View {
         at.to_ft.min(self.long_ft) - at.from_ft.max(0.0)
     }
 
+    /// Whether it stands beneath another in a column, as far as tables reach.
+    fn is_beneath(&self, at: Stand) -> bool {
+        at.above > SAME_LINE && at.above < TABLE && self.shared_ft(at) > 0.0
+    }
+
     /// One stands over the other by half of the shorter one, or begins where it does.
     fn is_in_column(&self, at: Stand) -> bool {
         let shared = self.shared_ft(at);
@@ -97,8 +102,7 @@ fn nearest_above<'d, H>(
     baseline: impl Fn(&H) -> [Point; 2],
 ) -> Option<&'d H> {
     let seen = heads.iter().map(|head| (view.stand(baseline(head)), head));
-    let above = seen
-        .filter(|(at, _)| at.above > SAME_LINE && at.above < TABLE && view.shared_ft(*at) > 0.0);
+    let above = seen.filter(|(at, _)| view.is_beneath(*at));
     let (_, head) = above.min_by(|a, b| a.0.above.total_cmp(&b.0.above))?;
     Some(head)
 }
@@ -193,9 +197,7 @@ impl<'d> Tables<'d> {
             topics.map(move |topic| (view, view.stand(topic.baseline), topic))
         });
         let mut above: Vec<(f64, &'d AreaTopic)> = seen
-            .filter(|(view, at, _)| {
-                at.above > SAME_LINE && at.above < TABLE && view.shared_ft(*at) > 0.0
-            })
+            .filter(|(view, at, _)| view.is_beneath(*at))
             .map(|(_, at, topic)| (at.above, topic))
             .collect();
         above.sort_by(|a, b| a.0.total_cmp(&b.0));

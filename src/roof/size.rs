@@ -2,7 +2,7 @@
 
 use super::Roof;
 use crate::drawing::Drawing;
-use crate::geometry::Point;
+use crate::geometry::{Point, Vector, ring};
 use crate::units::words::area as area_words;
 use crate::units::{METRES_PER_FOOT, number};
 use crate::{Finding, Place};
@@ -10,7 +10,7 @@ use crate::{Finding, Place};
 /// No roof is smaller than this, in square feet: a hood over a door is larger.
 const LEAST_ROOF_SQFT: f64 = 10.0;
 /// A house drawn an inch for a foot too small comes out smaller than this, in square feet: 2,880 over 144. The roof of a bay is
-/// larger; a smaller roof needs a dimension and a written scale that agree, or a scale given by hand.
+/// larger (common practice, no source); a smaller roof needs a dimension and a written scale that agree, or a scale given by hand.
 const LEAST_ROOF_ALONE_SQFT: f64 = 20.0;
 /// Where no length of a plan reaches so many, its numbers without a unit may be centimetres, as on the continent's plans of houses
 /// (common practice, no source): 3 m or 30 m.
@@ -75,12 +75,11 @@ fn unit_of_numbers(roof: &Roof, drawing: &Drawing) -> Option<Finding> {
 
 /// The longer side of the roof's plan, upright on the sheet, in feet.
 fn longest_ft(roof: &Roof) -> f64 {
-    let corners = || roof.faces.iter().flat_map(|face| face.outline.plan());
-    let across = |along: fn(&Point) -> f64| {
-        let (low, high) = corners().fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), p| {
-            (low.min(along(&p)), high.max(along(&p)))
-        });
+    let faces = roof.faces.iter();
+    let corners: Vec<Point> = faces.flat_map(|face| face.outline.plan()).collect();
+    let across = |way: Vector| {
+        let (low, high) = ring::reach(&corners, way);
         (high - low).max(0.0)
     };
-    across(|p| p.x).max(across(|p| p.y))
+    across(Vector::new(1.0, 0.0)).max(across(Vector::new(0.0, 1.0)))
 }

@@ -106,7 +106,8 @@ fn lengths_to_the_walls_are_told_so_though_nobody_gave_the_overhang() {
 /// Of an overhang of d all round a gable keeps eaves of 2 (l − 2d), a ridge of l − 2d and rakes of 2 (w − 2d) times the factor of
 /// its slope. None of these lengths was measured at a scale or counted wrongly.
 #[test]
-fn no_other_cause_is_told_of_the_lengths_of_a_gable_to_its_walls() {
+fn nothing_else_is_decided_of_the_lengths_of_a_gable_to_its_walls() {
+    let (mut met, mut all) = (0, 0);
     for (long, wide, in_12) in [
         (40.0, 24.0, 6),
         (36.0, 26.0, 4),
@@ -129,6 +130,8 @@ fn no_other_cause_is_told_of_the_lengths_of_a_gable_to_its_walls() {
                 for check in &review.lengths {
                     let keys: Vec<&str> = check.causes.iter().map(|e| e.cause.key()).collect();
                     let walls = keys.first() == Some(&"overhang-left-out");
+                    met += usize::from(walls);
+                    all += 1;
                     assert!(
                         keys.is_empty() || walls || !check.is_decided(),
                         "{long} × {wide}, {in_12}/12, {inches} in, {list}: {check:?}"
@@ -137,6 +140,29 @@ fn no_other_cause_is_told_of_the_lengths_of_a_gable_to_its_walls() {
             }
         }
     }
+    // Most are met: those that are not stand as near to a scale in whole feet.
+    assert!(5 * met >= 4 * all, "{met} of {all}");
+}
+
+/// Four rakes of 7 × 1.083333 = 7.5833 ft, written to the foot: their sum of 32 ft may be 2 ft off by rounding, and the class is told
+/// once. A line of 30 ft that may be the whole class is no edge of it.
+#[test]
+fn rounded_edges_are_too_coarse_to_decide_and_a_line_that_may_be_all_of_them_is_none_of_them() {
+    let verdicts =
+        |review: &Review| -> Vec<Verdict> { review.lengths.iter().map(|l| l.verdict).collect() };
+    let rounded = review(&gable(30.0, 14.0, 5), &"rake,8\n".repeat(4));
+    assert_eq!(verdicts(&rounded), [Verdict::TooCoarse; 4]);
+    let codes: Vec<&str> = rounded.findings.iter().map(|f| f.code).collect();
+    assert_eq!(codes, ["stated-length-too-coarse"]);
+    let message = &rounded.findings[0].message;
+    assert!(
+        message.contains("32") && message.contains("30.33"),
+        "{message}"
+    );
+    let edges = "rake,7.58\n".repeat(4);
+    let both = review(&gable(30.0, 14.0, 5), &format!("rake,30\n{edges}"));
+    assert_eq!(verdicts(&both)[0], Verdict::TooCoarse);
+    assert_eq!(verdicts(&both)[1..], [Verdict::Agrees; 4]);
 }
 
 /// At 1:96 for 1:100 the lengths of 40 × 24 ft are 76.8, 38.4 and 0.96 × 53.666 = 51.52, or in plan 0.96 × 48 = 46.08.

@@ -150,11 +150,12 @@ fn a_total_of_the_roof_and_other_rows_is_not_the_roofs_in_whatever_order_they_st
         assert_eq!(review.verdict(), Verdict::Agrees, "{rows:?}");
         assert_eq!(codes(&review), ["stated-area-of-nothing"], "{rows:?}");
     }
-    // Words and figures in two columns say the same.
+    // In two columns the figures are nobody's, and told so.
     let columns = block(120, 400, &["ROOF", "DRIVE", "TOTAL"])
         + &block(240, 400, &["1073 SF", "600 SF", "1673 SF"]);
     let review = reviewed(&columns);
     assert_eq!((review.areas.len(), review.not_compared), (0, 3));
+    assert_eq!(codes(&review), ["stated-area-of-nothing"; 3]);
     // A total of rows that are roofs all and parts is the roof's, right or wrong.
     for (total, verdict) in [
         ("TOTAL 1073 SF", Verdict::Agrees),

@@ -156,3 +156,20 @@ fn a_face_without_a_pitch_names_the_pitches_that_stand_in_no_face() {
     let found = told(&findings, "face-without-pitch");
     assert!(found.message.contains("8:12"), "{found:?}");
 }
+
+/// The pitches of a gable on the roof's layer stand beside it in boxes of another layer, 12 × 9 ft each: whatever solves of these
+/// boxes, they are not the roof.
+#[test]
+fn boxes_of_another_layer_are_not_taken_for_the_roof_whose_own_layer_holds_no_pitch() {
+    let boxes = r#"<path d="M-140 20H-20V110H-140Z"/><path d="M-140 130H-20V220H-140Z"/>"#;
+    let shapes = format!(r#"<g id="roof">{GABLE}</g><g id="tags">{boxes}</g>"#);
+    let texts = [(-8.0, 6.5, "6:12"), (-8.0, 17.5, "6:12")];
+    let svg = page(&shapes, &texts).replace(r#"viewBox="-100 "#, r#"viewBox="-200 "#);
+    let drawing = Drawing::read(svg.as_bytes(), &ReadOptions::default()).unwrap();
+    let mut options = RoofOptions::default();
+    options.solve.accept_falls = true;
+    let refused = Roof::from_drawing(&drawing, &options).unwrap_err();
+    let found = told(&refused.findings, "roof-without-pitch-left-out");
+    assert_eq!(found.severity, Severity::Error);
+    assert!(found.message.contains("roof's layer"), "{found:?}");
+}

@@ -136,3 +136,37 @@ fn a_line_in_one_plane_is_told_with_its_length_and_its_place() {
     near(at.x, 14.0, 1e-6);
     near(at.y, -28.0, 1e-6);
 }
+
+/// A gable of 40 × 28 ft at 6 in 12 whose slopes are drawn as two faces each, with arrows in all of them: nothing stands higher than
+/// the rest, so no line is a step with two rakes. By hand: rakes 4 × 14 × 1.118034 = 62.6099, and across a slope 15.6525 in one plane.
+#[test]
+fn lines_across_a_slope_between_faces_at_one_height_are_no_rakes() {
+    let slope = 14.0 * 1.118034;
+    let arrow = |x: f64, down: bool| {
+        let (from, to) = if down { (17.0, 25.0) } else { (11.0, 3.0) };
+        format!(r#"<path d="M{x} {from}V{to}"/>"#)
+    };
+    for both in [false, true] {
+        let (south, pitches) = match both {
+            true => (
+                r#"<path d="M16 14V28"/>"#,
+                vec![(8.0, 21.0, "6/12"), (28.0, 21.0, "6/12")],
+            ),
+            false => ("", vec![(20.0, 21.0, "6/12")]),
+        };
+        let lines =
+            format!(r#"<path d="M0 0H40V28H0Z"/><path d="M0 14H40"/><path d="M16 14V0"/>{south}"#);
+        let pitches = [vec![(8.0, 7.0, "6/12"), (28.0, 7.0, "6/12")], pitches].concat();
+        let falls: String = pitches
+            .iter()
+            .map(|(x, y, _)| arrow(*x, *y > 14.0))
+            .collect();
+        let more = format!(r#"<g id="fall" fill="none" stroke="black">{falls}</g>"#);
+        let roof = solve(&lines, &pitches, &more).unwrap();
+        near(length(&roof, EdgeClass::Rake), 4.0 * slope, 1e-3);
+        let across = if both { 2.0 } else { 1.0 };
+        near(length(&roof, EdgeClass::InPlane), across * slope, 1e-3);
+        assert!(with_code(&roof.findings, "steps-in-height").is_empty());
+        assert_eq!(with_code(&roof.findings, "line-in-one-plane").len(), 1);
+    }
+}

@@ -649,7 +649,7 @@ fn two_rings_as_far_apart_as_eaves_and_walls_are_asked_about_where_no_label_spea
 }
 
 /// A gable of 40 × 24 ft whose ridge ends on its walls, and a solid line round it: 1.5 ft out it encloses 43 × 27 ft = 1,161 ft².
-/// A gutter is 5 in wide, a lot line lies 6 ft off.
+/// A gutter is 5 in wide (common practice, no source), a lot line lies 6 ft off.
 #[test]
 fn a_solid_line_round_a_roof_at_the_distance_of_an_eave_is_asked_about_and_others_are_not() {
     let ridge = r#"<path d="M0 120H400"/>"#;

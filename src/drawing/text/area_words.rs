@@ -182,7 +182,7 @@ const ROOFS: [&str; 9] = [
     "roof", "shingle", "toit", "dach", "techo", "tejado", "cubierta", "telhado", "tetto",
 ];
 
-fn all_words(plain: &str) -> Vec<&str> {
+pub(super) fn all_words(plain: &str) -> Vec<&str> {
     let words = plain.split(|c: char| !c.is_alphabetic());
     words.filter(|w| !w.is_empty()).collect()
 }

@@ -11,7 +11,7 @@ pub struct Sheet {
     pub text: String,
 }
 
-/// Pages whose sides differ by less than this part are of one size: letter and A4, the nearest two, are 2.8 % apart.
+/// Pages whose sides differ by less than this part are of one size: the nearest two, such as letter and A4, are 6 % apart in one.
 const ONE_SIZE: f64 = 0.02;
 /// Sheets whose sides have one ratio to this part can be reduced to one another: a print that only fits the page has another.
 const ONE_SHAPE: f64 = 0.02;

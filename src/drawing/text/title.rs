@@ -1,5 +1,6 @@
 //! Titles of drawings: of which drawing, of the roof's or another's, and of which state of a house.
 
+use super::area_words::all_words;
 use super::scale::{before_ratio, before_scale};
 use crate::units::text::normalise;
 
@@ -32,18 +33,25 @@ const ROOF_AGAIN: [&str; 8] = [
     "insulation",
     "sheathing",
 ];
+/// Letters in brackets that stand for a state (common practice, no source).
+const MARKS: [(&str, &str); 2] = [("(e)", "existing"), ("(n)", "new")];
 /// A title has no more words.
 const MOST_WORDS: usize = 6;
 
 /// Words of plans and notes that show no roof from above, or a part of it.
 const NO_ROOF_PLAN: [&str; 4] = ["key", "site", "framing", "see"];
 
+fn names_a_roof(words: &[&str]) -> bool {
+    let mut words = words.iter();
+    words.any(|word| word.starts_with("roof") || word.starts_with("dach"))
+}
+
 /// Whether a title names a roof, and no part of it drawn by itself.
 pub(crate) fn of_a_roof(title: &str) -> bool {
     let plain = normalise(title);
-    let words = || plain.split(|c: char| !c.is_alphabetic());
-    words().any(|word| word.starts_with("roof") || word.starts_with("dach"))
-        && !words().any(|word| NO_ROOF_PLAN.contains(&word) || OTHER_DRAWINGS.contains(&word))
+    let words = all_words(&plain);
+    let is_other = |word: &&str| NO_ROOF_PLAN.contains(word) || OTHER_DRAWINGS.contains(word);
+    names_a_roof(&words) && !words.iter().any(is_other)
 }
 
 /// Words that are another drawing's title by themselves (common practice, no source).
@@ -88,9 +96,6 @@ const OTHER_PLANS: [&str; 18] = [
     "block",
 ];
 
-/// Words that tell a plan from the roof's though the roof is named in it: `SITE AND ROOF PLAN` may be the one that is meant.
-const PLANS_BESIDE_THE_ROOF: [&str; 2] = ["framing", "key"];
-
 /// `TYPICAL EAVE DETAIL AT VAULTED CEILING OF PORCH`: a text of more words is a note.
 const MOST_WORDS_OF_ANOTHER: usize = 10;
 
@@ -104,23 +109,20 @@ const MOST_WORDS_OF_ANOTHER: usize = 10;
 /// ```
 pub fn is_of_another_drawing(text: &str) -> bool {
     let plain = normalise(text);
-    let words: Vec<&str> = plain
-        .split(|c: char| !c.is_alphabetic())
-        .filter(|word| !word.is_empty())
-        .collect();
+    let words = all_words(&plain);
     let any = |of: &dyn Fn(&str) -> bool| words.iter().any(|word| of(word));
     let is_plan = any(&|word| word.ends_with("plan") || ["map", "layout"].contains(&word));
-    let names_roof = any(&|word| word.starts_with("roof") || word.starts_with("dach"));
-    let others: &[&str] = match names_roof {
-        true => &PLANS_BESIDE_THE_ROOF,
-        false => &OTHER_PLANS,
+    let names_roof = names_a_roof(&words);
+    let is_other = |word: &str| match names_roof {
+        // `SITE AND ROOF PLAN` may be the one that is meant.
+        true => NO_ROOF_PLAN.contains(&word) && word != "site",
+        false => OTHER_PLANS.contains(&word),
     };
     // `SEE DETAIL 3` sends the reader there.
     words.len() <= MOST_WORDS_OF_ANOTHER
         && !any(&|word| word == "see")
         && !of_a_roof(text)
-        && (any(&|word| OTHER_DRAWINGS.contains(&word))
-            || is_plan && any(&|word| others.contains(&word)))
+        && (any(&|word| OTHER_DRAWINGS.contains(&word)) || is_plan && any(&is_other))
 }
 
 /// Whether a text is the title of a drawing of one state of the roof, or of a key plan.
@@ -135,7 +137,7 @@ pub fn names_a_state(text: &str) -> bool {
     let plain = without_scale(text);
     let words = words_of(&plain);
     let of_state = |word: &&str| STATES.contains(word) || *word == "keyplan";
-    let in_brackets = plain.contains("(e)") || plain.contains("(n)");
+    let in_brackets = MARKS.iter().any(|(mark, _)| plain.contains(mark));
     let of_drawing = |word: &&str| is_plan(word) || *word == "roof";
     // A title ends in what it names, before or behind the state: more words speak of something on the roof.
     let last = last_word(&plain);
@@ -147,13 +149,14 @@ pub fn names_a_state(text: &str) -> bool {
         && (in_brackets || is_other || words.iter().any(of_state))
 }
 
-/// What a title of a plan of the roof says of the state that it shows, or of what else: the words for these in the order of the
-/// title, none in `ROOF PLAN`. `None` where a text is no such title.
+/// What a title of a plan of the roof says of the state that it shows, or of what else: the words for these, each once and
+/// sorted, none in `ROOF PLAN`. `None` where a text is no such title.
 ///
 /// ```
 /// use eavewright::drawing::text::states_of_roof_plan;
 /// assert_eq!(states_of_roof_plan("PROPOSED ROOF PLAN (NTS)"), Some(vec!["proposed".to_string()]));
 /// assert_eq!(states_of_roof_plan("ROOF PLAN  SCALE: 1/4\" = 1'-0\""), Some(vec![]));
+/// assert_eq!(states_of_roof_plan("EXISTING ROOF PLAN (E)"), Some(vec!["existing".to_string()]));
 /// assert_eq!(states_of_roof_plan("NEW ROOF"), None);
 /// ```
 pub fn states_of_roof_plan(text: &str) -> Option<Vec<String>> {
@@ -164,13 +167,13 @@ pub fn states_of_roof_plan(text: &str) -> Option<Vec<String>> {
         && last_word(&plain).as_deref().is_some_and(is_plan);
     let says = |word: &&str| STATES.contains(word) || ROOF_AGAIN.contains(word);
     let written = words.into_iter().filter(says).map(str::to_owned);
-    let in_brackets = [("(e)", "existing"), ("(n)", "new")].into_iter();
-    let in_brackets = in_brackets.filter(|(mark, _)| plain.contains(mark));
-    is_title.then(|| {
-        written
-            .chain(in_brackets.map(|(_, word)| word.to_owned()))
-            .collect()
-    })
+    let in_brackets = MARKS.iter().filter(|(mark, _)| plain.contains(mark));
+    let mut states: Vec<String> = written
+        .chain(in_brackets.map(|(_, word)| (*word).to_owned()))
+        .collect();
+    states.sort_unstable();
+    states.dedup();
+    is_title.then_some(states)
 }
 
 /// A title without the scale that stands behind it, its letters made plain.

@@ -74,7 +74,7 @@ pub(super) fn together(review: &Review, check: &LengthCheck, k: f64) -> Option<S
     (last.line == check.line).then(|| {
         let [stated, computed, difference, percent] = figures(
             [all.stated_ft * k, check.computed_ft * k],
-            100.0 * (all.stated_ft / check.computed_ft - 1.0),
+            check.percent(),
             2,
         );
         format!(

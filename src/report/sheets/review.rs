@@ -276,7 +276,7 @@ fn findings(
         table.rows.push(vec![
             Cell::Diamond(i + 1),
             zone.unwrap_or_else(|| "–".to_owned()).into(),
-            typeset(what).into(),
+            typeset(&number::capital(what)).into(),
         ]);
     }
     if table.rows.is_empty() {
@@ -351,10 +351,10 @@ fn verdict(report: &Report<'_>, review: &Review) -> Vec<String> {
             review.contradictions
         ));
     }
+    let sign = units.area_sign();
     out.push(format!(
-        "Computed here: {} {} on the slope, {} in plan. Scale from {}.",
+        "Computed here: {} {sign} on the slope, {} {sign} in plan. Scale from {}.",
         units.area(report.roof().true_area()),
-        units.area_sign(),
         units.area(report.roof().plan_area()),
         report.scale_source()
     ));

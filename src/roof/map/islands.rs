@@ -88,17 +88,49 @@ pub(super) fn islands(context: &Context<'_>, kinds: &mut Kinds) {
             kinds.parts.binary_search(&part).is_ok()
         },
     ));
-    kinds
-        .findings
-        .extend(roof_round_its_pitches(context, kinds));
+    let left_out_roof = roof_round_its_pitches(context, kinds);
+    let left_out_roof = left_out_roof.or_else(|| roof_layer_left_out(context, kinds));
+    kinds.findings.extend(left_out_roof);
     if !left_out.is_empty() {
-        let message = format!(
-            "{} closed shapes hold no pitch and were left out.",
-            left_out.len()
-        );
+        let message = match left_out.len() {
+            1 => "1 closed shape holds no pitch and was left out.".to_owned(),
+            count => format!("{count} closed shapes hold no pitch and were left out."),
+        };
         let told = Finding::note("no-roof", message);
         kinds.findings.push(tell::several(told, left_out));
     }
+}
+
+/// Lines of a layer that says roof of which no part holds a pitch, where only other lines would be taken: boxes round the pitches
+/// on a layer of their own.
+fn roof_layer_left_out(context: &Context<'_>, kinds: &Kinds) -> Option<Finding> {
+    let sub = &context.attempt.sub;
+    let is_roofs = |pieces: &[usize]| {
+        let mut drawn = pieces.iter().map(|&piece| context.pieces[piece].stroke);
+        drawn.any(|stroke| context.strokes[stroke].role == Role::Roof)
+    };
+    let links = sub.links.iter().zip(&sub.part);
+    let of_layer: BTreeSet<usize> = links
+        .filter(|(link, _)| is_roofs(&link.pieces))
+        .map(|(_, &part)| part)
+        .collect();
+    let is_taken = kinds.parts.iter().any(|part| of_layer.contains(part));
+    if is_taken || kinds.parts.is_empty() {
+        return None;
+    }
+    let faces = 0..sub.faces.len();
+    let face = faces
+        .filter(|&face| of_layer.contains(&sub.face_part[face]))
+        .max_by(|a, b| sub.area(*a).total_cmp(&sub.area(*b)))?;
+    let place = Place::at(ring::centroid(&sub.corners(&sub.faces[face][0])));
+    Some(
+        Finding::error(
+            "roof-without-pitch-left-out",
+            "The lines of the roof's layer hold no pitch of their own, and only lines of other layers would be taken.",
+        )
+        .remedy("Write the pitches into the faces on that layer; boxes round them and their leaders go on a layer named note.")
+        .place(place),
+    )
 }
 
 /// A roof with ridges and hips of which no face has a pitch, and small shapes in its faces with pitches: these alone would be

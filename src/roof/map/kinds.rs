@@ -52,6 +52,19 @@ pub(super) struct Context<'a> {
     pub(super) options: &'a MapOptions,
 }
 
+impl<'a> Context<'a> {
+    /// The labels in each face.
+    pub(super) fn labels_inside(&self) -> Vec<Vec<&'a PitchLabel<'a>>> {
+        let mut inside = vec![Vec::new(); self.attempt.sub.faces.len()];
+        for (label, face) in self.labels.iter().zip(&self.attempt.label_face) {
+            if let Some(face) = face {
+                inside[*face].push(label);
+            }
+        }
+        inside
+    }
+}
+
 /// Decides what every face is.
 pub(super) fn kinds(context: &Context<'_>) -> Kinds {
     let sub = &context.attempt.sub;
@@ -63,12 +76,7 @@ pub(super) fn kinds(context: &Context<'_>) -> Kinds {
         per_part.partition_point(|&p| p <= part) - per_part.partition_point(|&p| p < part)
     };
     kinds.alone = sub.face_part.iter().map(|&part| count(part) == 1).collect();
-    let mut inside: Vec<Vec<&PitchLabel<'_>>> = vec![Vec::new(); sub.faces.len()];
-    for (label, face) in context.labels.iter().zip(&context.attempt.label_face) {
-        if let Some(face) = face {
-            inside[*face].push(label);
-        }
-    }
+    let inside = context.labels_inside();
     let outside = touches_outside(context, &kinds.parts);
     let is_forgotten = |f: usize| {
         let is_roof = kinds.parts.binary_search(&sub.face_part[f]).is_ok();

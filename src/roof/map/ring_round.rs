@@ -7,7 +7,7 @@ use crate::drawing::{Drawing, Stroke};
 use crate::geometry::{Point, ring};
 use crate::{Finding, Place};
 
-/// A line nearer to the roof's edge than this, in feet, is the edge drawn twice or a fascia.
+/// A line nearer to the roof's edge than this, in feet, is the edge drawn twice or a fascia (common practice, no source).
 const NEAREST_FT: f64 = 0.25;
 /// One farther from it than this, in feet, is a frame or a lot line: eaves that hang over farther are rare (common practice,
 /// no source).
@@ -24,8 +24,7 @@ struct RingRound<'a> {
 }
 
 /// What is asked of the first line that runs round a part of the roof at the distance of an eave, where the face between them
-/// is none of the roof's: `is_roof` says so of a face, `is_edge` of a ring that
-/// may be the roof's edge.
+/// is none of the roof's: `is_roof` says so of a face, `is_edge` of a ring that may be the roof's edge.
 pub(super) fn ask_of_ring_round(
     sub: &Subdivision,
     (pieces, strokes): (&[Piece], &[&Stroke]),

@@ -55,14 +55,8 @@ pub(super) fn tables(context: &Context<'_>, parts: &[usize]) -> (Vec<usize>, Opt
 
 fn with_faces<'a>(context: &Context<'a>, parts: &[usize]) -> Parts<'a> {
     let sub = &context.attempt.sub;
-    let mut inside: Vec<Vec<&PitchLabel<'_>>> = vec![Vec::new(); sub.faces.len()];
-    for (label, face) in context.labels.iter().zip(&context.attempt.label_face) {
-        if let Some(face) = face {
-            inside[*face].push(label);
-        }
-    }
     let mut of_part = Parts::new();
-    for (face, texts) in inside.into_iter().enumerate() {
+    for (face, texts) in context.labels_inside().into_iter().enumerate() {
         let part = sub.face_part[face];
         if parts.binary_search(&part).is_ok() {
             of_part.entry(part).or_default().push((face, texts));

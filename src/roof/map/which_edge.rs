@@ -151,16 +151,13 @@ impl Search<'_> {
         let strokes = |of: &[usize]| -> Vec<&Stroke> {
             of.iter().map(|&i| &self.drawing.strokes[i]).collect()
         };
-        let rule = |of: &[usize], without: &[usize]| {
+        let pair = |of: &[usize], without: &[usize]| {
             let out: Vec<usize> = (of.iter().copied())
                 .filter(|i| without.binary_search(i).is_err())
                 .collect();
-            rule_for(self.drawing, &strokes(&out), &strokes(without))
+            [strokes(&out), strokes(without)]
         };
-        Rules {
-            inner: rule(&inner, &outer),
-            outer: rule(&outer, &inner),
-        }
+        Rules::parting(self.drawing, pair(&inner, &outer), pair(&outer, &inner))
     }
 
     /// What is told of a dashed line that lines of the roof end on.

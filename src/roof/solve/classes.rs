@@ -45,6 +45,11 @@ pub(super) fn at_wall(level: bool) -> EdgeClass {
     }
 }
 
+/// Whether planes of two gradients that share an edge are one.
+pub(super) fn are_one_plane(one: Vector, other: Vector) -> bool {
+    (one - other).length() < ONE_PLANE
+}
+
 /// An edge between two faces: their gradients, whether each is level, and the unit normal into the first.
 pub(super) fn inner(
     gradients: [Vector; 2],
@@ -53,7 +58,7 @@ pub(super) fn inner(
     into_first: Vector,
 ) -> EdgeClass {
     // Which way water crosses a line in one plane would be said by the last digits.
-    if (gradients[0] - gradients[1]).length() < ONE_PLANE {
+    if are_one_plane(gradients[0], gradients[1]) {
         return EdgeClass::InPlane;
     }
     if flat[0] || flat[1] {

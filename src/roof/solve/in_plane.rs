@@ -2,9 +2,10 @@
 //! drawn that parts nothing.
 
 use crate::geometry::Point;
-use crate::roof::{EdgeClass, ONE_PLANE, Roof};
+use crate::roof::{EdgeClass, Roof};
 use crate::{Finding, Place};
 
+use super::classes::are_one_plane;
 use super::region::Roofing;
 use super::sheet::Sheet;
 use super::words;
@@ -32,7 +33,7 @@ pub(super) fn beside(sheet: &Sheet, roofing: &Roofing) -> Option<Finding> {
         .filter(|edge| {
             edge.both().is_some_and(|(left, right)| {
                 let [g, h] = [left, right].map(|f| roofing.planes[f].gradient);
-                (g - h).length() < ONE_PLANE
+                are_one_plane(g, h)
             })
         })
         .map(|edge| [edge.a, edge.b].map(|node| sheet.to_plan(sheet.nodes[node])))

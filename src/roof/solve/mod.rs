@@ -169,6 +169,7 @@ fn solve_sheet(
 ) -> SolvedSheet {
     let (mut search, step_reason) = search(&sheet);
     parts::stack(&sheet, &sheet.face_edges(), &mut search.best.roofing);
+    steps::without_a_height(&sheet, &mut search.best.roofing);
     let doubts = ask::doubts(&sheet, &search);
     let why = why::reasons(&sheet, &search, &doubts, step_reason);
     findings.extend(pending::dropped(&sheet, search.dropped));

@@ -8,6 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::geometry::Vector;
 
 use super::alternatives::Solution;
+use super::classes::are_one_plane;
 use super::cost;
 use super::pending::ARROW_OFF_DEG;
 use super::refine::gaps_between;
@@ -133,6 +134,22 @@ pub(super) fn choose(sheet: &Sheet, roofing: &mut Roofing, region: &Region) {
     for (index, saves) in saved {
         let pays = saves > 0.0 && by_line[&sheet.lines[index]] > cost::STEP_LINE;
         roofing.is_step[index] = pays || in_plane.contains(&index);
+    }
+}
+
+/// Takes back steps between two faces of one plane that stand at one height: how high they are is known only when all parts are
+/// stacked, and what does not rise there is a line in one plane.
+pub(super) fn without_a_height(sheet: &Sheet, roofing: &mut Roofing) {
+    for (index, edge) in sheet.edges.iter().enumerate() {
+        let Some((left, right)) = edge.both().filter(|_| roofing.is_step[index]) else {
+            continue;
+        };
+        let (left, right) = (roofing.planes[left], roofing.planes[right]);
+        let gaps = gaps_between(&sheet.nodes, edge, left, right);
+        let is_level = gaps.iter().all(|gap| gap.abs() <= GAPES_M);
+        if is_level && are_one_plane(left.gradient, right.gradient) {
+            roofing.is_step[index] = false;
+        }
     }
 }
 
