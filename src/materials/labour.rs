@@ -313,13 +313,13 @@ fn assumptions(labour: &Labour, lines: &[LabourLine]) -> Vec<String> {
     };
     if let (Some(hours), true) = (labour.hours_per_square, has(false)) {
         said.push(format!(
-            "{} labour hours a square to lay, before factors.",
+            "Laying: {} h of labour a square, before factors.",
             hours.0
         ));
     }
     if let (Some(hours), true) = (labour.tear_off_hours_per_square, has(true)) {
         said.push(format!(
-            "{} labour hours a square to tear off one layer; no factor for the slope.",
+            "Tearing off: {} h of labour a square and layer, no factor for the slope.",
             hours.0
         ));
     }

@@ -7,6 +7,7 @@ use super::need::{Need, Needs};
 use super::site::Site;
 use super::words::Words;
 use crate::roof::{FaceId, Penetration};
+use crate::units::{Length, Plan};
 use crate::{Finding, Place};
 
 /// Diameters sold, in inches and in millimetres: common practice, no source.
@@ -39,12 +40,15 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
     for pipe in pipes.filter(|pipe| site.is_shingled(pipe.face)) {
         // Of 0, which somebody may write, there is no pipe and no boot.
         let diameter = pipe.diameter.filter(|d| d.to_inches() > 0.0);
-        let variant = match diameter {
-            None => {
+        let packages = Words::new(site.settings.metric_packages);
+        let sold = diameter.and_then(|d| boot(d.to_inches(), site));
+        let variant = match (diameter, sold) {
+            (None, _) => {
                 unsized_pipes.push(pipe);
                 NO_SIZE.to_owned()
             }
-            Some(diameter) => boot(diameter.to_inches(), site).unwrap_or_else(|| {
+            (Some(_), Some(size_in)) => packages.small(size_in),
+            (Some(diameter), None) => {
                 let drawn = site.words.small(diameter.to_inches());
                 let is_alike = |(size, written, _): &&mut (String, bool, _)| {
                     *size == drawn && *written == pipe.is_written
@@ -53,10 +57,14 @@ pub(super) fn needs(site: &Site<'_>, out: &mut Needs) {
                     Some((.., alike)) => alike.push(pipe),
                     None => wide.push((drawn, pipe.is_written, vec![pipe])),
                 }
-                Words::new(site.settings.metric_packages).small(diameter.to_inches())
-            }),
+                packages.small(diameter.to_inches())
+            }
         };
+        let is_larger = |d: Length<Plan>| sold.is_some_and(|size| size > d.to_inches() + SLACK_IN);
         let purpose = match diameter {
+            Some(d) if pipe.is_written && is_larger(d) => {
+                "pipes, the size next above the diameter written:"
+            }
             Some(_) if pipe.is_written => "pipes, diameter as written:",
             Some(_) => "pipes, diameter as drawn:",
             None => "pipes",
@@ -123,16 +131,12 @@ fn placed(finding: Finding, pipes: &[&Penetration]) -> Finding {
     places.fold(finding, Finding::place)
 }
 
-/// The smallest boot that a pipe fits; `None` where none that is sold is wide enough.
-fn boot(diameter_in: f64, site: &Site<'_>) -> Option<String> {
-    let packages = Words::new(site.settings.metric_packages);
-    let sold: Vec<f64> = if site.settings.metric_packages {
-        SOLD_MM.iter().map(|mm| mm / 25.4).collect()
-    } else {
-        SOLD_IN.to_vec()
+/// The smallest boot that a pipe fits, in inches; `None` where none that is sold is wide enough.
+fn boot(diameter_in: f64, site: &Site<'_>) -> Option<f64> {
+    let sold: Vec<f64> = match site.settings.metric_packages {
+        true => SOLD_MM.iter().map(|mm| mm / 25.4).collect(),
+        false => SOLD_IN.to_vec(),
     };
-    let fits = sold
-        .iter()
-        .find(|size| diameter_in <= **size + SLACK_IN + HAIR_IN);
-    fits.map(|size| packages.small(*size))
+    let fits = |size: &f64| diameter_in <= size + SLACK_IN + HAIR_IN;
+    sold.into_iter().find(fits)
 }

@@ -289,6 +289,14 @@ fn a_pipe_an_eighth_wider_than_a_boot_still_takes_it() {
     // 76.2 mm in a boot of 75.
     assert_eq!(boots(3.0), text("3 in", "75 mm"));
     assert_eq!(boots(2.0), text("2 in", "50 mm"));
+    let basis = |inches| {
+        let roof = face(6.0, Rake, Ridge, Rake).pipe(Some(inches)).roof();
+        line(&list(&roof, ""), "pipe_boot").basis.clone()
+    };
+    assert_eq!(basis(3.125), "pipes, diameter as written: 1");
+    // No boot of 2½ in is sold.
+    let next = "pipes, the size next above the diameter written: 1";
+    assert_eq!(basis(2.5), next);
 }
 
 #[test]

@@ -199,7 +199,7 @@ fn labour_is_squares_times_hours_times_factors() {
             .cost
             .labour_assumptions
             .iter()
-            .any(|a| a.contains("1.6 labour hours"))
+            .any(|a| a.contains("Laying: 1.6 h of labour a square"))
     );
     // 8:12 has a factor of its own.
     let steep = "[labour]\nrate = 10\nhours_per_square = 1\nslope_over_6 = 1.25\n";
