@@ -11,7 +11,7 @@ use super::settings::MaterialSettings;
 use super::site::Site;
 use super::words::{Words, figure};
 use crate::geometry::Point;
-use crate::roof::EdgeClass;
+use crate::roof::{EdgeClass, EdgeId};
 use crate::units::number;
 use crate::{Finding, Place};
 
@@ -40,10 +40,13 @@ pub struct Ventilation {
     pub parts: f64,
     /// What the code asks for.
     pub required_sqin: f64,
-    /// What ridge vents on the ridges, less their ends, can hold.
+    /// What ridge vents on the ridges of shingled faces, less their ends, can hold: no vent is ordered for others.
     pub ridges_hold_sqin: f64,
-    /// What vented soffits along all eaves can hold.
+    /// What vented soffits along all eaves can hold, whatever the faces above them are covered with: the floor is that beneath
+    /// all of them.
     pub eaves_hold_sqin: f64,
+    /// Ridges along no face that takes shingles, in feet: they are in no figure.
+    pub ridges_left_out_ft: f64,
 }
 
 /// Whether ridges get a vent.
@@ -84,11 +87,24 @@ pub(super) fn ventilation(site: &Site<'_>, out: &mut Needs) -> Option<Ventilatio
     let plan: f64 = site.roof.plan_area().to_square_feet();
     let floor = settings.attic_floor_sqft.unwrap_or(plan);
     let parts = settings.vent_ratio.parts();
-    let length = |class| -> f64 { site.runs(class).iter().map(|r| r.true_ft).sum() };
-    let ridge_ft: f64 = if settings.ridge_vent {
-        site.runs(EdgeClass::Ridge).iter().map(length_ft).sum()
+    let all = |class| site.runs_of(class, |_| true);
+    let eave_ft: f64 = all(EdgeClass::Eave).iter().map(|r| r.true_ft).sum();
+    let (ridge_ft, left_out_ft) = if settings.ridge_vent {
+        let takes_none = |id: EdgeId| {
+            !site
+                .roof
+                .edge(id)
+                .faces
+                .iter()
+                .any(|f| site.is_shingled(*f))
+        };
+        let bare = site.runs_of(EdgeClass::Ridge, takes_none);
+        (
+            site.runs(EdgeClass::Ridge).iter().map(length_ft).sum(),
+            unsigned(bare.iter().map(|r| r.true_ft).sum()),
+        )
     } else {
-        0.0
+        (0.0, 0.0)
     };
     let sum = Ventilation {
         floor_sqft: floor,
@@ -96,13 +112,17 @@ pub(super) fn ventilation(site: &Site<'_>, out: &mut Needs) -> Option<Ventilatio
         parts,
         required_sqin: floor / parts * 144.0,
         ridges_hold_sqin: unsigned(ridge_ft * RIDGE_NFA_SQIN_PER_FT),
-        eaves_hold_sqin: unsigned(length(EdgeClass::Eave) * EAVE_NFA_SQIN_PER_FT),
+        eaves_hold_sqin: unsigned(eave_ft * EAVE_NFA_SQIN_PER_FT),
+        ridges_left_out_ft: left_out_ft,
     };
     // Without the attic's floor the plan area is only an upper bound: too little to warn on.
     if sum.floor_given {
-        let place = Place::at(longest_ridge(site));
+        let place = looked_at(site).map(Place::at);
         let told = tell(&sum, site.words).into_iter();
-        out.findings.extend(told.map(|f| f.place(place.clone())));
+        out.findings.extend(told.map(|f| match &place {
+            Some(place) => f.place(place.clone()),
+            None => f,
+        }));
     }
     Some(sum)
 }
@@ -122,6 +142,7 @@ pub(super) fn together(
         required_sqin: floor_sqft / parts * 144.0,
         ridges_hold_sqin: each.iter().map(|v| v.ridges_hold_sqin).sum(),
         eaves_hold_sqin: each.iter().map(|v| v.eaves_hold_sqin).sum(),
+        ridges_left_out_ft: each.iter().map(|v| v.ridges_left_out_ft).sum(),
     };
     let mut findings = tell(&sum, Words::new(settings.metric));
     findings.push(
@@ -144,11 +165,12 @@ fn tell(sum: &Ventilation, words: Words) -> Vec<Finding> {
             Finding::warning(
                 "vents-too-small",
                 format!(
-                    "The attic asks for {} of net free area (1/{} of {}); ridges and eaves can hold {}.",
+                    "The attic asks for {} of net free area (1/{} of {}); ridges and eaves can hold {}.{}",
                     words.vent(sum.required_sqin),
                     sum.parts,
                     words.surface(sum.floor_sqft),
-                    words.vent(hold)
+                    words.vent(hold),
+                    left_out(sum, words)
                 ),
             )
             .remedy(if at_300 {
@@ -165,10 +187,12 @@ fn tell(sum: &Ventilation, words: Words) -> Vec<Finding> {
             Finding::warning(
                 "vents-too-low",
                 format!(
-                    "1/300 asks for {} to {} % of the vents near the ridge; the ridges can hold {} %.",
+                    "1/300 asks for {} to {} % of the vents near the ridge; the ridges can hold {} %.{}",
                     figure(HIGH_PART.0 * 100.0, 0),
                     figure(HIGH_PART.1 * 100.0, 0),
-                    figure(number::cut(high * 100.0, 1), 1)
+                    figure(number::cut(high * 100.0, 1), 1),
+                    // Said once where both are told.
+                    if too_small { String::new() } else { left_out(sum, words) }
                 ),
             )
             // 1/150 asks for twice as much.
@@ -182,13 +206,27 @@ fn tell(sum: &Ventilation, words: Words) -> Vec<Finding> {
     findings
 }
 
-/// Where vents are looked for first: the middle of the longest ridge, or a face where there is none.
-fn longest_ridge(site: &Site<'_>) -> Point {
-    let ridges = site.runs(EdgeClass::Ridge);
-    let longest = ridges
-        .iter()
-        .max_by(|a, b| a.true_ft.total_cmp(&b.true_ft))
-        .map(|run| run.ends[0].plan().midpoint(run.ends[1].plan()));
-    let face = || site.faces().next().map(|(_, face)| face.label_at);
-    longest.or_else(face).unwrap_or_default()
+/// What a sum leaves out of the ridges, as a sentence with a blank before it.
+fn left_out(sum: &Ventilation, words: Words) -> String {
+    if sum.ridges_left_out_ft <= SHORT_FT {
+        return String::new();
+    }
+    format!(
+        " {} of ridge along faces without shingles are not counted: no vent is ordered there.",
+        words.run(sum.ridges_left_out_ft)
+    )
+}
+
+/// Where vents are looked for first: the middle of the longest ridge that takes one, or of any; where there is none, the first
+/// face.
+fn looked_at(site: &Site<'_>) -> Option<Point> {
+    let longest = |ridges: Vec<Run>| {
+        let longest = ridges
+            .iter()
+            .max_by(|a, b| a.true_ft.total_cmp(&b.true_ft))?;
+        Some(longest.ends[0].plan().midpoint(longest.ends[1].plan()))
+    };
+    longest(site.runs(EdgeClass::Ridge))
+        .or_else(|| longest(site.runs_of(EdgeClass::Ridge, |_| true)))
+        .or_else(|| site.roof.faces.first().map(|face| face.label_at))
 }
