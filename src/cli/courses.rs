@@ -43,6 +43,7 @@ pub(crate) fn run(args: &CoursesArgs) -> Result<(), Failure> {
     };
     let change = change.map(|(words, noticed)| {
         findings.extend(noticed);
+        findings.extend(only_in_words(args, &taken.courses.format.name));
         words
     });
     progress.step("drawing the sheets");
@@ -157,6 +158,29 @@ fn changed(
     let formats = (&laid.format, &new);
     let words = report::changeover_words(name, layout, formats, &found, settings.units());
     Ok((words, findings))
+}
+
+/// Told where files are written beside a change of formats, which none of them shows.
+fn only_in_words(args: &CoursesArgs, laid: &str) -> Option<Finding> {
+    let files = [
+        ("--pdf", &args.pdf),
+        ("--json", &args.json),
+        ("--svg", &args.svg),
+    ];
+    let written: Vec<&str> = (files.iter())
+        .filter_map(|(option, path)| path.is_some().then_some(*option))
+        .collect();
+    let holds = if written.len() == 1 { "holds" } else { "hold" };
+    (!written.is_empty()).then(|| {
+        Finding::warning(
+            "change-in-words-only",
+            format!(
+                "What {} writes {holds} the layout in {laid} from eave to ridge: the change of formats is told in words on standard output alone.",
+                written.join(" and ")
+            ),
+        )
+        .remedy("Hand the crew the words printed here too; where a file goes to standard output, run it once more without.")
+    })
 }
 
 /// The layout of the face named; where none is, of the only face that is laid. `what` is what needs one face.
