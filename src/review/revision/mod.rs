@@ -2,13 +2,15 @@
 
 mod cuts;
 mod ground;
+mod pairs;
 mod rescaled;
 
-use geo::{Area as _, BooleanOps, Centroid as _, MultiPolygon, Polygon};
+use geo::{Area as _, BooleanOps, MultiPolygon, Polygon};
 
 pub use cuts::{CutChange, CutId, CutKind, OpeningSize};
 pub(super) use ground::uncut_sqft;
 use ground::{Difference, ground, line_string};
+use pairs::{Pair, best_first, pairs};
 use rescaled::{is_other_scale, scaled, went_with};
 
 use crate::geometry::{Point, Vector};
@@ -113,10 +115,8 @@ pub struct EdgeChange {
     pub true_ft: f64,
 }
 
-/// Two faces are one when they share at least this part of the smaller ...
+/// What shares at least this part of the smaller may be one.
 const SHARED_OF_SMALLER: f64 = 0.5;
-/// ... and of the larger: a face cut in two stays with its larger part.
-const SHARED_OF_LARGER: f64 = 0.2;
 /// Pitches nearer than this, in rise in 12, are one.
 const SAME_PITCH_IN_12: f64 = 0.05;
 /// Falls nearer than this are one.
@@ -155,11 +155,11 @@ impl Revision {
         let cuts = cuts::changes(old, new, shift, tolerance);
         let mut faces: Vec<FaceChange> = (0..new.faces.len())
             .map(FaceId)
-            .map(|n| match pairs.iter().find(|p| p.1 == n) {
-                Some(&(o, _)) => FaceChange {
-                    old: Some(o),
+            .map(|n| match pairs.iter().find(|p| p.new == n) {
+                Some(pair) => FaceChange {
+                    old: Some(pair.old),
                     new: Some(n),
-                    kinds: kinds((old, o), (new, n), &cuts, shift, tolerance),
+                    kinds: kinds(old, new, *pair, &cuts, shift, tolerance),
                 },
                 None => FaceChange {
                     old: None,
@@ -171,7 +171,7 @@ impl Revision {
         faces.extend(
             (0..old.faces.len())
                 .map(FaceId)
-                .filter(|o| pairs.iter().all(|p| p.0 != *o))
+                .filter(|o| pairs.iter().all(|p| p.old != *o))
                 .map(|o| FaceChange {
                     old: Some(o),
                     new: None,
@@ -185,7 +185,7 @@ impl Revision {
             tolerance_ft: tolerance,
             faces,
             cuts,
-            edges: edges(old, new, shift, tolerance),
+            edges: edges(old, new, &pairs, shift, tolerance),
         }
     }
 
@@ -357,85 +357,15 @@ fn angle_deg(a: &Face, b: &Face) -> f64 {
     }
 }
 
-/// The rank of faces that share too little ground to be one, and are by their shape.
-const CARRIED: u8 = 2;
-
-/// How far a face was carried that has the outline, the pitch and the fall that it had, as the end of a hip is where the roof
-/// grows longer; `None` where it is another one.
-fn carried(
-    (old_roof, old): (&Roof, &Face),
-    (new_roof, new): (&Roof, &Face),
-    shift: Vector,
-    tolerance_ft: f64,
-) -> Option<Vector> {
-    let (p, q) = (
-        old.plan_area.to_square_feet(),
-        new.plan_area.to_square_feet(),
-    );
-    let unlike = (old.pitch.to_in_12() - new.pitch.to_in_12()).abs() > SAME_PITCH_IN_12
-        || angle_deg(old, new) > SAME_FALL_DEG
-        || p.min(q) < SHARED_OF_SMALLER * p.max(q);
-    if unlike {
-        return None;
-    }
-    let (before, now) = (
-        ground(old_roof, old, shift),
-        ground(new_roof, new, Vector::default()),
-    );
-    let (from, to) = (before.centroid()?, now.centroid()?);
-    let by = Vector::new(to.x() - from.x(), to.y() - from.y());
-    let laid_on = ground(old_roof, old, shift + by);
-    let moved_ft = Difference::between(&laid_on, &now, tolerance_ft).moved_ft;
-    (moved_ft <= tolerance_ft).then_some(by)
-}
-
-/// Faces that are one: those that share ground, the pair that shares most first, and of the rest those of one shape, pitch and
-/// fall, the nearest first.
-fn pairs(old: &Roof, new: &Roof, shift: Vector, tolerance_ft: f64) -> Vec<(FaceId, FaceId)> {
-    let mut all = Vec::new();
-    for (i, a) in old.faces.iter().enumerate() {
-        for (j, b) in new.faces.iter().enumerate() {
-            if a.level != b.level {
-                continue;
-            }
-            let shared = overlap(a, b, shift);
-            let (p, q) = (a.plan_area.to_square_feet(), b.plan_area.to_square_feet());
-            if shared >= SHARED_OF_SMALLER * p.min(q) && shared >= SHARED_OF_LARGER * p.max(q) {
-                // Of two that share as much, the one that falls the same way.
-                let turned = angle_deg(a, b) > 45.0;
-                all.push((u8::from(turned), -shared, i, j));
-            } else if let Some(by) = carried((old, a), (new, b), shift, tolerance_ft) {
-                all.push((CARRIED, by.length(), i, j));
-            }
-        }
-    }
-    let pairs = best_first(all).into_iter();
-    pairs.map(|(o, n)| (FaceId(o), FaceId(n))).collect()
-}
-
-/// One to one, the best first: each candidate is a pair with what speaks against it.
-fn best_first<R: Ord>(mut all: Vec<(R, f64, usize, usize)>) -> Vec<(usize, usize)> {
-    all.sort_by(|a, b| {
-        a.0.cmp(&b.0)
-            .then(a.1.total_cmp(&b.1))
-            .then((a.2, a.3).cmp(&(b.2, b.3)))
-    });
-    let mut taken: Vec<(usize, usize)> = Vec::new();
-    for (_, _, o, n) in all {
-        if taken.iter().all(|p| p.0 != o && p.1 != n) {
-            taken.push((o, n));
-        }
-    }
-    taken
-}
-
 fn kinds(
-    (old_roof, old_id): (&Roof, FaceId),
-    (new_roof, new_id): (&Roof, FaceId),
+    old_roof: &Roof,
+    new_roof: &Roof,
+    pair: Pair,
     cuts: &[CutChange],
     shift: Vector,
     tolerance_ft: f64,
 ) -> Vec<ChangeKind> {
+    let (old_id, new_id) = (pair.old, pair.new);
     let (old, new) = (old_roof.face(old_id), new_roof.face(new_id));
     let mut out = Vec::new();
     let (from_in_12, to_in_12) = (old.pitch.to_in_12(), new.pitch.to_in_12());
@@ -455,15 +385,8 @@ fn kinds(
         tolerance_ft,
     );
     // Grounds that lie clear of each other have no outline in common to measure from.
-    let shared = overlap(old, new, shift);
-    let (p, q) = (
-        old.plan_area.to_square_feet(),
-        new.plan_area.to_square_feet(),
-    );
-    let moved_ft = Some(())
-        .filter(|()| shared < SHARED_OF_SMALLER * p.min(q))
-        .and_then(|()| carried((old_roof, old), (new_roof, new), shift, tolerance_ft))
-        .map_or(difference.moved_ft, Vector::length);
+    let carried = pair.carried;
+    let moved_ft = carried.map_or(difference.moved_ft, Vector::length);
     let moved = moved_ft > tolerance_ft;
     let cut = cuts.iter().any(|c| {
         !c.kinds.is_empty()
@@ -502,11 +425,27 @@ fn kinds(
 }
 
 /// New edges that lie, as far as they reach, on old ones of another class. Where roofs step, two edges lie on one line:
-/// one of the same class is enough.
-fn edges(old: &Roof, new: &Roof, shift: Vector, tolerance_ft: f64) -> Vec<EdgeChange> {
+/// one of the same class is enough. One that came with a face from where it had its class did not change it: the eave of a wing
+/// moved by the width of a slope lies where its ridge lay.
+fn edges(
+    old: &Roof,
+    new: &Roof,
+    pairs: &[Pair],
+    shift: Vector,
+    tolerance_ft: f64,
+) -> Vec<EdgeChange> {
     const LOOKED_AT: [f64; 5] = [0.05, 0.25, 0.5, 0.75, 0.95];
+    let came_along = |edge: &Edge| {
+        let (p, q) = (edge.start.plan(), edge.end.plan());
+        let of_edge = pairs.iter().filter(|pair| edge.faces.contains(&pair.new));
+        of_edge.filter_map(|pair| pair.carried).any(|by| {
+            let classes = classes_at(old, shift + by, p.midpoint(q), q - p, tolerance_ft);
+            classes.contains(&edge.class)
+        })
+    };
     new.edges
         .iter()
+        .filter(|edge| !came_along(edge))
         .filter_map(|edge| {
             let (p, q) = (edge.start.plan(), edge.end.plan());
             let beneath: Option<Vec<Vec<EdgeClass>>> = LOOKED_AT
