@@ -9,6 +9,7 @@ use eavewright::roof::{EdgeClass, Roof};
 use crate::support::roof_of;
 
 use crate::command::run;
+use crate::materials_support::RoofBuilder;
 
 fn fixture(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR"))
@@ -120,6 +121,104 @@ fn hipped_ends_are_new_faces_and_rakes_become_eaves() {
     assert!((ends - 48.0).abs() < 1e-6, "{:?}", revision.edges);
 }
 
+/// The plan `gable-wing` with its wing of 16 ft, 12 ft from the left, so far to the right and so wide, at 9 units a foot.
+fn wing_at(moved_ft: f64, wide_ft: f64) -> Roof {
+    let text = fs::read_to_string(fixture("gable-wing")).unwrap();
+    let left = 208.0 + 9.0 * moved_ft;
+    let (right, ridge) = (left + 9.0 * wide_ft, left + 4.5 * wide_ft);
+    let head = 296.0 - 4.5 * wide_ft;
+    let (west, east) = (ridge - 20.0, ridge + 20.0);
+    let text = text
+        .replace(
+            "208,296 208,386 352,386 352,296",
+            &format!("{left},296 {left},386 {right},386 {right},296"),
+        )
+        .replace(
+            r#"x1="280" y1="386" x2="280" y2="224""#,
+            &format!(r#"x1="{ridge}" y1="386" x2="{ridge}" y2="{head}""#),
+        )
+        .replace(
+            r#"x1="208" y1="296" x2="280" y2="224""#,
+            &format!(r#"x1="{left}" y1="296" x2="{ridge}" y2="{head}""#),
+        )
+        .replace(
+            r#"x1="352" y1="296" x2="280" y2="224""#,
+            &format!(r#"x1="{right}" y1="296" x2="{ridge}" y2="{head}""#),
+        )
+        .replace(r#"id="t3" x="245""#, &format!(r#"id="t3" x="{west}""#))
+        .replace(r#"id="t4" x="315""#, &format!(r#"id="t4" x="{east}""#));
+    roof_of(text.as_bytes()).unwrap()
+}
+
+#[test]
+fn a_wing_that_is_moved_keeps_its_slopes_however_far_it_goes() {
+    let old = roof("gable-wing");
+    // Its slopes are 8 ft wide: from 4 to 12 ft on, each lies for the most part where the other lay, or on new ground.
+    for moved_ft in [3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 11.0] {
+        let new = wing_at(moved_ft, 16.0);
+        let revision = Revision::between(&old, &new);
+        assert!(
+            revision.edges.is_empty(),
+            "{moved_ft}: {:?}",
+            revision.edges
+        );
+        for face in &revision.faces {
+            let (before, now) = (face.old.unwrap(), face.new.unwrap());
+            let (before, now) = (old.face(before), new.face(now));
+            let turned = before.fall().unwrap().angle_to_deg(now.fall().unwrap());
+            assert!(turned < 1.0, "{moved_ft}: {} was {}", now.name, before.name);
+            if now.fall().unwrap().x.abs() > 0.5 {
+                let [ChangeKind::Moved { by_ft }] = face.kinds[..] else {
+                    panic!("{moved_ft}: {face:?}");
+                };
+                assert!((by_ft - moved_ft).abs() < 0.1, "{moved_ft}: {by_ft}");
+            }
+        }
+    }
+}
+
+#[test]
+fn a_wing_that_grows_narrower_or_wider_on_one_side_keeps_its_slopes() {
+    // From 16 to 10 ft with the west side where it was: the east slope, 8 ft wide before and 5 now, keeps 2 ft of its ground.
+    let (wide, narrow) = (wing_at(0.0, 16.0), wing_at(0.0, 10.0));
+    for (old, new) in [(&wide, &narrow), (&narrow, &wide)] {
+        let revision = Revision::between(old, new);
+        for face in &revision.faces {
+            let (before, now) = (face.old.unwrap(), face.new.unwrap());
+            let turned = |by: f64| by > 1.0;
+            let fall = |roof: &Roof, id| roof.face(id).fall().unwrap();
+            assert!(
+                !turned(fall(old, before).angle_to_deg(fall(new, now))),
+                "{face:?}"
+            );
+        }
+    }
+}
+
+#[test]
+fn a_shed_turned_round_where_it_stands_is_one_that_falls_the_other_way() {
+    use EdgeClass::{Eave, HighEdge, Rake};
+    let corners = [(0.0, 0.0), (20.0, 0.0), (20.0, 12.0), (0.0, 12.0)];
+    let shed = |fall: f64, classes: [EdgeClass; 4]| {
+        let eave = (0.0, if fall < 0.0 { 0.0 } else { 12.0 });
+        let built = RoofBuilder::default();
+        built
+            .face("S1", 6.0, (0.0, fall), eave, &corners, &classes)
+            .roof()
+    };
+    let south = shed(-1.0, [Eave, Rake, HighEdge, Rake]);
+    let north = shed(1.0, [HighEdge, Rake, Eave, Rake]);
+    let revision = Revision::between(&south, &north);
+    let [face] = &revision.faces[..] else {
+        panic!("{revision:?}");
+    };
+    assert!(
+        matches!(face.kinds[..], [ChangeKind::Fall { by_deg }] if (by_deg - 180.0).abs() < 1e-6),
+        "{face:?}"
+    );
+    assert_eq!(revision.edges.len(), 2, "{:?}", revision.edges);
+}
+
 #[test]
 fn back_again_is_the_change_turned_round() {
     let (.., there) = between("gable", "hip-for-gable");
@@ -222,6 +321,8 @@ fn the_new_plan_is_marked_with_what_changed_and_nothing_else_of_it() {
             "m.svg",
             "--json",
             "d.json",
+            "--svg",
+            "both.svg",
         ],
         folder.path(),
     );
@@ -252,6 +353,19 @@ fn the_new_plan_is_marked_with_what_changed_and_nothing_else_of_it() {
         "{faces} faces, {edges} edges: {json}"
     );
     assert_eq!(added[0].matches("<circle").count(), faces + edges);
+    // The edges go on with the numbers, on paper, on the terminal and in the drawing of both.
+    let first = json["edges"][0]["number"].as_u64().unwrap();
+    assert_eq!(first, faces as u64 + 1, "{json}");
+    let printed = String::from_utf8(output.stdout).unwrap();
+    assert!(
+        printed.contains(&format!("\n{first:>2} eave that was rake: ")),
+        "{printed}"
+    );
+    let both = read("both.svg");
+    assert!(
+        both.contains(&format!("{first} eave that was rake: ")),
+        "{both}"
+    );
     assert!(added[0].contains("face-changed: ") && added[0].contains("eave that was rake"));
     assert!(added[0].contains(&format!(">{}</text>", faces + edges)));
     // The marks are no roof: the marked plan is the same roof.

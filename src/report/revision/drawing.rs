@@ -1,11 +1,12 @@
 //! Two revisions drawn over each other: the new roof solid, the old one dashed in grey, changes numbered.
 
-use super::{Revised, signed};
+use super::{Revised, edge_at, edge_words, signed};
 use crate::Finding;
 use crate::geometry::{Point, Vector};
 use crate::report::canvas::{Area, Canvas, Fonts, Ink, Layer, Pen, TextStyle};
 use crate::report::plan::{self, DrawingScale, Projection};
 use crate::report::{number, svg as layered};
+use crate::review::EdgeChange;
 
 /// Room round the roofs, in mm.
 const MARGIN: f64 = 16.0;
@@ -71,6 +72,11 @@ pub fn svg(revised: &Revised<'_>) -> Result<String, Finding> {
             Some((revised.cut_mark_at(change, BESIDE / k)?, number))
         }),
     );
+    // Beside the line, which would run through it.
+    marks.extend(
+        (revised.changed_edges())
+            .map(|(number, change)| (edge_mark_at(change, BESIDE / k), number)),
+    );
     plan::draw_marked(&mut canvas, revised.new, &projection, area, &marks);
     canvas.on(Layer::Tables);
     let mut y = foot - style.pitch();
@@ -102,6 +108,15 @@ pub fn svg(revised: &Revised<'_>) -> Result<String, Finding> {
     Ok(layered::write(&canvas, size, &title))
 }
 
+/// Where the number of an edge stands: square to it from its middle.
+fn edge_mark_at(change: &EdgeChange, beside_ft: f64) -> Point {
+    let [a, b] = change.ends;
+    let aside = (b - a)
+        .unit()
+        .map_or(Vector::default(), |along| Vector::new(along.y, -along.x));
+    edge_at(change) + aside * beside_ft
+}
+
 /// The changes as lines of text, each with its number.
 fn words(revised: &Revised<'_>, canvas: &Canvas<'_>, style: TextStyle, width: f64) -> Vec<String> {
     let units = revised.new.units();
@@ -126,6 +141,10 @@ fn words(revised: &Revised<'_>, canvas: &Canvas<'_>, style: TextStyle, width: f6
             revised.cut_name(change),
             revised.all_cut_words(change)
         );
+        out.extend(canvas.wrap(style, &text, width));
+    }
+    for (n, change) in revised.changed_edges() {
+        let text = format!("{n}  {}.", edge_words(change, units));
         out.extend(canvas.wrap(style, &text, width));
     }
     if out.is_empty() {

@@ -1,6 +1,6 @@
 //! What changed as findings with their places, so that the new plan can be marked with them.
 
-use super::{Revised, edge_words};
+use super::{Revised, edge_at, edge_words};
 use crate::report::number;
 use crate::review::CutId;
 use crate::{Finding, Place};
@@ -37,11 +37,10 @@ pub fn findings(revised: &Revised<'_>) -> Vec<Finding> {
         let at = revised.cut_at(change).into_iter();
         all.push(at.fold(Finding::note(code, message), |f, p| f.place(Place::at(p))));
     }
-    for change in &revised.revision.edges {
-        let [a, b] = change.ends;
+    for (_, change) in revised.changed_edges() {
         all.push(
             Finding::note("edge-changed", format!("{}.", edge_words(change, units)))
-                .place(Place::at(a.midpoint(b))),
+                .place(Place::at(edge_at(change))),
         );
     }
     all

@@ -119,6 +119,8 @@ struct EdgeOut {
     true_length: f64,
     start: [f64; 2],
     end: [f64; 2],
+    /// As in the drawing.
+    number: usize,
 }
 
 #[derive(Serialize)]
@@ -195,15 +197,15 @@ pub fn json(revised: &Revised<'_>) -> String {
             .collect(),
         openings: openings(revised),
         pipes: pipes(revised),
-        edges: revision
-            .edges
-            .iter()
-            .map(|e| EdgeOut {
+        edges: revised
+            .changed_edges()
+            .map(|(number, e)| EdgeOut {
                 old_class: e.from.key(),
                 new_class: e.to.key(),
                 true_length: e.true_ft * k,
                 start: [e.ends[0].x * k, e.ends[0].y * k],
                 end: [e.ends[1].x * k, e.ends[1].y * k],
+                number,
             })
             .collect(),
         totals: totals(revised),

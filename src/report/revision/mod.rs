@@ -43,6 +43,15 @@ impl<'a> Revised<'a> {
             .map(move |(i, change)| (first + i, change))
     }
 
+    /// Edges of another class, with their numbers after those of the openings and pipes.
+    fn changed_edges(&self) -> impl Iterator<Item = (usize, &'a EdgeChange)> {
+        let first = self.changed().count() + self.changed_cuts().count() + 1;
+        let edges = self.revision.edges.iter();
+        edges
+            .enumerate()
+            .map(move |(i, change)| (first + i, change))
+    }
+
     /// The old roof as it is compared: at the new scale, where the lines lie where they lay.
     fn old_roof(&self) -> &Roof {
         self.revision.compared(self.old.roof())
@@ -147,6 +156,12 @@ fn edge_words(change: &EdgeChange, units: super::OutputUnits) -> String {
         change.from.words(),
         units.length(change.true_ft)
     )
+}
+
+/// Where an edge's change is shown in the new plan: its middle.
+fn edge_at(change: &EdgeChange) -> Point {
+    let [a, b] = change.ends;
+    a.midpoint(b)
 }
 
 /// Places of an area in words, so that the least that is told is not printed as nothing.

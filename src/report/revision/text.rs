@@ -159,10 +159,14 @@ fn cuts(revised: &Revised<'_>, out: &mut String) {
 
 fn edges(revised: &Revised<'_>, out: &mut String) {
     let units = revised.new.units();
-    for change in &revised.revision.edges {
+    for (number, change) in revised.changed_edges() {
         let words = edge_words(change, units);
         let [a, b] = change.ends.map(|p| place(p, units));
-        *out += &wrapped(&format!("{words} from {a} to {b}"), "", "");
+        *out += &wrapped(
+            &format!("{words} from {a} to {b}"),
+            &format!("{number:>2} "),
+            "     ",
+        );
     }
     if !revised.revision.edges.is_empty() {
         out.push('\n');
