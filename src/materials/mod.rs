@@ -139,7 +139,7 @@ pub struct MaterialLine {
     pub size: Option<String>,
     /// Exact need in `needed_unit`: what lies on the roof, without laps and cutting loss.
     pub needed: f64,
-    /// The unit of `needed`, `consumed` and `left_over`, such as `ft`.
+    /// The unit of `needed`, `consumed`, `holds` and `left_over`, such as `ft`.
     pub needed_unit: String,
     /// What is used up, laps and cutting loss included.
     pub consumed: f64,
@@ -155,7 +155,9 @@ pub struct MaterialLine {
     pub for_caps: f64,
     /// The package, such as `bundle`.
     pub unit: String,
-    /// What should be left of the order, allowances included.
+    /// What one package holds, in `needed_unit`.
+    pub holds: f64,
+    /// What should be left of the order, allowances included; nothing where it is short by what is forgiven beyond whole packages.
     pub left_over: f64,
     /// How it was computed, in one line with the numbers.
     pub basis: String,

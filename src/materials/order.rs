@@ -105,7 +105,9 @@ impl Order<'_> {
             spare,
             for_caps: unsigned(for_caps(group)),
             unit: product.unit.clone().unwrap_or_default(),
-            left_over: unsigned((quantity * tally.holds - tally.consumed) * scale),
+            holds: tally.holds * scale,
+            // What is forgiven beyond whole packages leaves nothing over, not less.
+            left_over: unsigned((quantity * tally.holds - tally.consumed).max(0.0) * scale),
             basis: self.basis(item, group, &tally, spare),
             source: self.source(product, group),
             package_source: package_source(product).to_owned(),

@@ -162,7 +162,7 @@ impl<'a> Want<'a> {
             holds: match item {
                 // A tube of sealant holds none of the pipes that it serves.
                 Some(Item::Sealant) => None,
-                Some(Item::Shingles) => Some(held(line).round() as u32),
+                Some(Item::Shingles) => Some(line.holds.round() as u32),
                 _ => line.product.holds,
             },
         }
@@ -278,15 +278,10 @@ impl<'a> Want<'a> {
     }
 }
 
-/// What one package of a line holds, in its own measure.
-fn held(line: &MaterialLine) -> f64 {
-    (line.left_over + line.consumed) / line.quantity
-}
-
 /// The package of a line with what is in one: `bundle of 21 shingles`, `piece of 10 ft`.
 fn package_of(line: &MaterialLine) -> String {
     let unit = &line.unit;
-    let holds = held(line);
+    let holds = line.holds;
     let item = Item::ALL.into_iter().find(|item| item.key() == line.key);
     if package::count_in(unit).is_some() {
         return unit.clone();

@@ -102,7 +102,7 @@ fn nothing_ordered_is_less_than_what_is_used_and_nothing_used_is_less_than_what_
         gable(7.0, 9.0, 14.0),
     ] {
         for line in &list(&roof, ALL).lines {
-            assert!(line.left_over > -1e-6, "{}: {}", line.key, line.left_over);
+            assert!(line.left_over >= 0.0, "{}: {}", line.key, line.left_over);
             assert!(
                 line.consumed >= line.needed - 1e-6,
                 "{}: {} of {}",

@@ -553,6 +553,79 @@ fn vents_are_told_of_as_soon_as_they_are_too_small_or_too_low() {
 }
 
 #[test]
+fn an_attic_is_vented_by_all_eaves_of_the_roof_over_its_floor() {
+    // A gable of 40 × 24 ft at 6:12 and a porch of 8 ft at 1:12 below its south slope: 1,280 ft² of floor, 1/150 of it 1,228.8
+    // in². Ridge (40 − 2) × 18 = 684, eaves 40 ft of the gable and 40 ft of the porch × 9 = 720 in²: 1,404, 1/150
+    // of 1,462.5 ft².
+    let porch = RoofBuilder::default()
+        .face(
+            "S1",
+            6.0,
+            (0.0, -1.0),
+            (0.0, 0.0),
+            &[(0.0, 0.0), (40.0, 0.0), (40.0, 12.0), (0.0, 12.0)],
+            &[EdgeClass::PitchChange, Rake, Ridge, Rake],
+        )
+        .face(
+            "N1",
+            6.0,
+            (0.0, 1.0),
+            (0.0, 24.0),
+            &[(40.0, 24.0), (0.0, 24.0), (0.0, 12.0), (40.0, 12.0)],
+            &[Eave, Rake, Ridge, Rake],
+        )
+        .face(
+            "S2",
+            1.0,
+            (0.0, -1.0),
+            (0.0, 0.0),
+            &[(0.0, -8.0), (40.0, -8.0), (40.0, 0.0), (0.0, 0.0)],
+            &[Eave, Rake, EdgeClass::PitchChange, Rake],
+        )
+        .roof();
+    let with =
+        |roof: &Roof, floor: &str| list(roof, &format!("[site]\nattic_floor = \"{floor} sqft\"\n"));
+    let enough = with(&porch, "1280");
+    near(enough.ventilation[0].ridges_hold_sqin, 684.0);
+    near(enough.ventilation[0].eaves_hold_sqin, 720.0);
+    assert_eq!(told(&enough, "vents-too-small"), 0);
+    assert_eq!(told(&with(&porch, "1463"), "vents-too-small"), 1);
+    // No ridge vent is ordered for a ridge without shingles: it is told, and holds nothing.
+    let low = with(&gable(40.0, 24.0, 1.0), "960");
+    assert!(absent(&low, "ridge_vent"));
+    near(low.ventilation[0].ridges_hold_sqin, 0.0);
+    near(low.ventilation[0].eaves_hold_sqin, 720.0);
+    let small = low.findings.iter().find(|f| f.code == "vents-too-small");
+    let small = small.unwrap();
+    assert!(
+        small.message.contains("can hold 720 in². 40 ft of ridge"),
+        "{}",
+        small.message
+    );
+    // Looked at in the middle of the ridge.
+    let at = small.places[0].at.unwrap();
+    near(at.x, 20.0);
+    near(at.y, 12.0);
+}
+
+#[test]
+fn an_order_within_what_is_forgiven_leaves_nothing_over() {
+    // 40 × 22.4143 × √1.25 = 1,002.4 ft² at two sheets for ten squares are 2.0048 sheets: the forgiven hundredth.
+    let job = "[site]\nexisting_layers = 1\n";
+    let sheets = list(&gable(40.0, 22.4143, 6.0), job);
+    let sheets = line(&sheets, "deck_sheet");
+    near(sheets.quantity, 2.0);
+    assert!(sheets.needed > 2.004 && sheets.needed < 2.006);
+    assert_eq!(sheets.left_over.to_bits(), 0.0_f64.to_bits());
+    near(sheets.holds, 1.0);
+    // A sixteenth of an inch beyond four pieces of 10 ft: none is left, and a piece still holds 10 ft.
+    let metal = list(&gable(40.0 + 1.0 / 200.0, 24.0, 6.0), "");
+    let metal = line(&metal, "drip_edge_eave");
+    near(metal.holds, 10.0);
+    assert!(metal.left_over >= 0.0);
+}
+
+#[test]
 fn a_nail_is_never_ordered_shorter_than_it_must_be() {
     // Two laps of 1/4 in, four old layers of 1/2 in, through 0.7 in of deck and 1/8 in out: 0.5 + 2 + 0.825 = 3.325 in,
     // and caps more by 1/2 in and 3/4 in of vent. The longest sold are 3 in and 75 mm.
