@@ -66,6 +66,8 @@ impl PriceList {
         let mut findings = Vec::new();
         for record in reader.records() {
             match record {
+                // Rows that a spreadsheet keeps below or between those written in.
+                Ok(record) if record.iter().all(str::is_empty) => {}
                 Ok(record) => {
                     let added = too_long(&record, width).and_then(|()| list.add(&record, &columns));
                     if let Err(finding) = added {
@@ -453,6 +455,26 @@ mod tests {
         let told = PriceList::from_csv("sep=;\n\nitem;unit;price\na;piece;two\n");
         let told = told.err().unwrap_or_default();
         assert!(told[0].message.contains("line 4:"), "{told:?}");
+    }
+
+    #[test]
+    fn rows_that_a_spreadsheet_leaves_empty_are_passed_over_and_counted() {
+        for empty in [",,", ",,,,", "\"\",\"\",\"\"", " , , ", ""] {
+            let text = format!("item,unit,price\na,piece,1\n{empty}\nb,piece,2\n{empty}\n");
+            let read = PriceList::from_csv(&text);
+            assert!(
+                read.as_ref().is_ok_and(|l| l.lists("a") && l.lists("b")),
+                "{empty}: {read:?}"
+            );
+            let told = PriceList::from_csv(&format!("{text}c,piece,two\n"));
+            let told = told.err().unwrap_or_default();
+            assert!(
+                told.len() == 1 && told[0].message.contains("line 6:"),
+                "{told:?}"
+            );
+        }
+        // A price without an item is no empty row.
+        assert!(PriceList::from_csv("item,unit,price\n,,2\n").is_err());
     }
 
     #[test]
