@@ -155,8 +155,9 @@ impl Offer {
     pub fn offer_instead(&mut self, name: impl Into<String>, other: &Self) {
         let name = name.into();
         for finding in &other.findings {
-            // What is unpriced there is told by what it means here.
-            let known = finding.code == "unpriced" || self.findings.contains(finding);
+            // What is unpriced there is told by what it means here, and the job's own alternates change this price alone.
+            let of_this_one = ["unpriced", BELOW_NOTHING].contains(&finding.code);
+            let known = of_this_one || self.findings.contains(finding);
             if !known {
                 self.findings.push(finding.clone());
             }
@@ -211,13 +212,16 @@ fn held_no_more(bidding: &Bidding, date: Option<&str>) -> Option<Finding> {
     })
 }
 
+/// The code of an alternate that takes more off than there is.
+const BELOW_NOTHING: &str = "alternate-below-nothing";
+
 /// Told where what could be had instead takes more off than the whole price.
 fn below_nothing(bidding: &Bidding, cost: &CostSheet) -> Vec<Finding> {
     let is_beyond = |sum: &&Sum| cost.price + sum.amount.0 < Decimal::ZERO;
     let all = bidding.alternates.iter().filter(is_beyond);
     all.map(|beyond| {
         Finding::warning(
-            "alternate-below-nothing",
+            BELOW_NOTHING,
             format!(
                 "The alternate “{}” takes {} off a price of {}.",
                 beyond.name,

@@ -154,6 +154,11 @@ fn another_format_is_offered_only_where_its_shingles_have_a_price() {
     assert_eq!(told(&by_square, "price-unit").len(), 1);
     let left_out = told(&by_square, "alternate-unpriced");
     assert!(left_out[0].contains("42x14"), "{left_out:?}");
+    // The job's own alternates change its own price: of the price of other shingles nothing is told.
+    let beyond = instead(
+        "price = 40, unit = \"bundle\" }\n[bid]\nalternates = [{ name = \"Less\", amount = -99999 }]\n# {",
+    );
+    assert_eq!(told(&beyond, "alternate-below-nothing").len(), 1);
     // One that has run out is offered, and told.
     let old = instead("price = 40, valid_until = \"2024-01-01\"");
     assert_eq!(old.bid.alternates.len(), 1);
