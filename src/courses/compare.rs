@@ -1,5 +1,7 @@
 //! The same roof laid in several formats, to be put side by side.
 
+use std::collections::BTreeSet;
+
 use crate::roof::Roof;
 use crate::{Finding, Severity};
 
@@ -132,12 +134,17 @@ fn not_alike(formats: &[Compared], most: u32) -> Finding {
             .collect();
         names.join(", ")
     };
+    let fewer: BTreeSet<u32> = (formats.iter().map(|c| c.nails_per_piece))
+        .filter(|n| *n < most)
+        .collect();
+    let fewer: Vec<String> = fewer.iter().map(u32::to_string).collect();
     Finding::note(
         "nails-not-like-for-like",
         format!(
-            "The formats are not nailed alike: {} a piece against {}. A comparison of four nails with six is not like for like; the column with {most} nails in every piece is.",
+            "The formats are not nailed alike: {} a piece against {}. A comparison of {} nails with {most} is not like for like; the column with {most} nails in every piece is.",
             with(&|n| n < most),
-            with(&|n| n == most)
+            with(&|n| n == most),
+            fewer.join(" or ")
         ),
     )
     .remedy("State one number of nails a piece for all of them.")

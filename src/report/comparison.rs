@@ -172,6 +172,11 @@ struct FormatOut<'a> {
     labour_ratio: f64,
     squares_of_time_saved: f64,
     weight: Option<f64>,
+    /// The units of width, height and exposure, and of weight, in a table; JSON says its units once for all formats.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    length_unit: Option<&'static str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    weight_unit: Option<&'static str>,
 }
 
 /// The comparison as JSON: full precision, nothing rounded.
@@ -226,13 +231,21 @@ fn format_out(c: &Compared, units: OutputUnits) -> FormatOut<'_> {
         labour_ratio: c.labour_ratio,
         squares_of_time_saved: c.squares_of_time_saved,
         weight: c.weight_lb.map(|lb| weight(lb, units)),
+        length_unit: None,
+        weight_unit: None,
     }
 }
 
-/// The comparison for a spreadsheet, as comma-separated values: one line a format, full precision.
+/// The comparison for a spreadsheet, as comma-separated values: one line a format, full precision, with its units at the end.
 pub fn comparison_csv(comparison: &Comparison, units: OutputUnits) -> String {
     super::csv::written(|table| {
         let mut formats = comparison.formats.iter();
-        formats.try_for_each(|c| table.serialize(format_out(c, units)))
+        formats.try_for_each(|c| {
+            table.serialize(FormatOut {
+                length_unit: Some(units.length_key()),
+                weight_unit: Some(weight_unit(units)),
+                ..format_out(c, units)
+            })
+        })
     })
 }

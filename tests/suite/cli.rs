@@ -549,6 +549,23 @@ fn a_comparison_lists_every_format_asked_for_and_says_that_nails_are_not_alike()
     assert_eq!(json["formats"].as_array().unwrap().len(), 8);
     assert_eq!(json["formats"][0]["format"], "39x13");
     assert_eq!(json["formats"][0]["labour_ratio"], 1.0);
+    assert!(json["formats"][0].get("length_unit").is_none());
+    // A line of the table says its own units, behind the columns that were always there.
+    for (units, of_lines) in [("ft", ",ft,lb"), ("m", ",m,kg")] {
+        let output = run(
+            &["compare", "plan.svg", "--csv", "-", "--units", units],
+            folder.path(),
+        );
+        let table = String::from_utf8(output.stdout).unwrap();
+        let mut lines = table.lines();
+        let head = lines.next().unwrap();
+        assert!(
+            head.starts_with("format,source,width,height,exposure,"),
+            "{head}"
+        );
+        assert!(head.ends_with(",weight,length_unit,weight_unit"), "{head}");
+        assert!(lines.all(|line| line.ends_with(of_lines)), "{table}");
+    }
     let output = run(
         &["compare", "plan.svg", "--formats", "37x12"],
         folder.path(),
@@ -586,6 +603,21 @@ fn an_old_stock_is_used_up_below_another_format_between_whole_courses() {
         words(&output).contains("keeps 2 in (51 mm) of headlap"),
         "{}",
         told(&output)
+    );
+    // What is written beside it holds one format, which is told.
+    assert!(!words(&output).contains("change-in-words-only"));
+    let filed = run(
+        &[
+            "courses", "plan.svg", "--face", name, "--then", "42x14", "--stock", &half, "--json",
+            "c.json", "--svg", "c.svg",
+        ],
+        folder.path(),
+    );
+    assert_eq!(status(&filed), 0, "{}", told(&filed));
+    assert!(
+        words(&filed).contains("What --json and --svg writes hold"),
+        "{}",
+        told(&filed)
     );
     for (stock, why) in [
         ("1", "do not lay the first course"),

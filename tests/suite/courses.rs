@@ -8,6 +8,7 @@ use eavewright::courses::{
     lay_face_with, lay_faces, longest_clean_run_in, start_cycle,
 };
 use eavewright::geometry::Point;
+use eavewright::report::{OutputUnits, changeover_words};
 use eavewright::roof::{FaceId, Roof};
 
 use super::courses_roofs::{gable, hip};
@@ -418,6 +419,42 @@ fn a_crew_finds_every_reused_offcut_on_its_sheet_twice() {
 }
 
 #[test]
+fn a_changeover_course_is_told_part_by_part_as_the_crew_knows_the_parts() {
+    // A face of 20 ft with two skylights from 45 in to 85 in up the slope, 30 in apart: narrower than one piece of 36 in.
+    let skylight = |left: f64| {
+        let (low, high, right) = (45.0, 85.0, left + 24.0);
+        let corners = [(left, low), (left, high), (right, high), (right, low)];
+        let points = corners.map(|(u, v)| Point::new(u, v)).to_vec();
+        let wall = EdgeKind::Wall;
+        FaceRing::new(points, vec![wall, wall, wall, EdgeKind::Apron])
+    };
+    let outer = gable_face(240.0, 120.0, 0).outer;
+    let face = CourseFace::new(FaceId(0), outer, vec![skylight(80.0), skylight(134.0)]).unwrap();
+    let rules = LayRules::default();
+    let (old, new) = (format("39x13"), format("36x12"));
+    let laid = lay_face(&face, &old, &rules).unwrap();
+    // Courses of 5⅝ in: the tenth to the thirteenth lie wholly beside the skylights.
+    let (found, _) = changeover(&laid, &old, &new, &rules, 9..13);
+    let course = found[0].course + 1;
+    let words = changeover_words("N1", &laid, (&old, &new), &found, OutputUnits::Feet);
+    for said in [
+        format!("course {course}a: start at the left with a piece "),
+        format!("course {course}b: one piece 30″ long"),
+        format!("course {course}c: start at the left with a piece "),
+    ] {
+        assert_eq!(words.matches(&said).count(), 1, "{said}: {words}");
+    }
+    // A course in one part has no letter, and its end needs no more than the face's.
+    let (found, _) = changeover(&laid, &old, &new, &rules, 3..6);
+    let course = found[0].course + 1;
+    let words = changeover_words("N1", &laid, (&old, &new), &found, OutputUnits::Feet);
+    assert!(
+        words.contains(&format!("course {course}: start")),
+        "{words}"
+    );
+}
+
+#[test]
 fn a_comparison_counts_nails_like_for_like_or_says_that_it_does_not() {
     let roof = gable(40.0, 40.0, 6.0);
     let formats = [format("36x12"), format("36x17-heavy")];
@@ -426,6 +463,12 @@ fn a_comparison_counts_nails_like_for_like_or_says_that_it_does_not() {
     assert_eq!(own.formats.len(), 2);
     assert!(own.nails_differ);
     assert_eq!(own.findings[0].code, "nails-not-like-for-like");
+    let said = |formats: &[&str]| {
+        let formats: Vec<ShingleFormat> = formats.iter().map(|name| format(name)).collect();
+        let own = compare(&roof, &formats, &rules, &Choices::default(), None).unwrap();
+        own.findings[0].message.clone()
+    };
+    assert!(said(&["36x12", "36x17-heavy"]).contains("comparison of 4 nails with 5 is not"));
     // 4 and 5 nails a piece: like for like with 5.
     let laid = |i: usize| own.formats[i].courses.pieces_laid();
     assert_eq!(own.formats[0].nails, laid(0) * 4);
