@@ -219,6 +219,28 @@ fn a_file_that_a_list_names_in_several_ways_is_one_lot_and_told() {
 }
 
 #[test]
+fn a_list_may_have_comments_and_blanks_or_quotes_round_its_paths() {
+    let folder = lots(&["a.svg", "b.svg", "#c.svg", " d.svg"]);
+    fs::write(folder.path().join("#e.svg"), GABLE).unwrap();
+    // What a file is named for is its name, whatever it begins with.
+    let list = "\u{feff}# my lots\r\n  lots/a.svg  \r\n\r\n\"lots/b.svg\"\n  # lots/gone.svg\n\
+                lots/#c.svg\n#e.svg\n#f.svg\n'lots/ d.svg'\n";
+    fs::write(folder.path().join("list.txt"), list).unwrap();
+    let output = run(&["batch", "list.txt", "--out", "out"], folder.path());
+    assert_eq!(status(&output), 0, "{}", told(&output));
+    assert_eq!(
+        names(folder.path()),
+        [
+            "#e.svg",
+            "lots/ d.svg",
+            "lots/#c.svg",
+            "lots/a.svg",
+            "lots/b.svg"
+        ]
+    );
+}
+
+#[test]
 fn a_packed_plan_is_taken_whichever_ending_says_so() {
     let folder = lots(&["a.svg", "b.svg.gz", "c.SVGZ", "d.gz"]);
     let output = run(&["batch", "lots", "--out", "out"], folder.path());

@@ -364,14 +364,30 @@ fn one(path: &Path, found: &mut Found) {
     found.add(root, path, false);
 }
 
-/// The paths of a list, from the folder that the list is in. Blank lines are passed over, and lines may end as they do
-/// on any system.
+/// The paths of a list, from the folder that the list is in. Blank lines and lines that begin with `#` are passed over, as in
+/// other lists; lines may end as they do on any system, and blanks or quotes round a path are none of it, unless a file is named
+/// so.
 fn list(text: &str, folder: &Path, found: &mut Found) {
     let root = found.root(folder);
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    for line in text.lines().filter(|line| !line.trim().is_empty()) {
-        found.add(root, Path::new(line.trim_end_matches('\r')), false);
+    let lines = text.lines().map(|line| line.trim_end_matches('\r'));
+    for line in lines.filter(|line| !line.trim().is_empty()) {
+        if let Some(path) = listed_path(line, |path| folder.join(path).is_file()) {
+            found.add(root, Path::new(path), false);
+        }
     }
+}
+
+/// The path that a line of a list gives; `None` for a comment. Only a line that may be read in two ways asks for the file.
+fn listed_path(line: &str, is_there: impl Fn(&str) -> bool) -> Option<&str> {
+    let trimmed = line.trim();
+    let quoted = |by: char| trimmed.strip_prefix(by)?.strip_suffix(by);
+    let bare = quoted('"').or_else(|| quoted('\'')).unwrap_or(trimmed);
+    let is_comment = trimmed.starts_with('#');
+    if (is_comment || bare != line) && is_there(line) {
+        return Some(line);
+    }
+    (!is_comment && !bare.is_empty()).then_some(bare)
 }
 
 /// All plans in a folder and the folders in it, but for hidden ones. A link to a folder is not followed: it may lead
