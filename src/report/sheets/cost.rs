@@ -3,10 +3,10 @@
 
 use rust_decimal::Decimal;
 
-use super::flow::Flow;
+use super::flow::{Flow, on_fewest_sheets};
 use super::table::{Column, Table, TableStyle};
 use super::{Draft, text_height};
-use crate::materials::{CostLine, CostSheet, ProfitRate};
+use crate::materials::{CostLine, CostSheet, Offer, ProfitRate};
 use crate::report::canvas::{Canvas, Fonts};
 use crate::report::pdf::Paper;
 use crate::report::typeset::typeset;
@@ -17,16 +17,20 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
     let Some(offer) = report.inputs().offer else {
         return Vec::new();
     };
-    let (cost, currency) = (&offer.cost, offer.bid.currency.as_str());
     let size = paper.landscape();
-    let style = TableStyle::new(text_height(size));
-    let mut flow = Flow::new(
-        Canvas::new(fonts),
-        size,
-        "Costs, internal",
-        style,
-        &[1.6, 1.0],
-    );
+    on_fewest_sheets(&Canvas::new(fonts), text_height(size), |blank, style| {
+        set(offer, blank, size, style)
+    })
+}
+
+fn set<'f>(
+    offer: &Offer,
+    blank: Canvas<'f>,
+    size: (f64, f64),
+    style: TableStyle,
+) -> Vec<Draft<'f>> {
+    let (cost, currency) = (&offer.cost, offer.bid.currency.as_str());
+    let mut flow = Flow::new(blank, size, "Costs, internal", style, &[1.6, 1.0]);
     flow.table(&lines(cost, currency));
     flow.next_column();
     flow.table(&sums(cost, currency));

@@ -108,14 +108,27 @@ impl<'f> Flow<'f> {
 
     /// Goes on at the top of the next column, on a new sheet where there is none.
     pub(super) fn next_column(&mut self) {
-        if self.is_at_top() {
-            return;
+        if !self.is_at_top() {
+            self.advance();
         }
+    }
+
+    fn advance(&mut self) {
         self.column += 1;
         if self.column == self.columns.len() {
             self.turn_page();
         }
         self.y = self.area().top;
+    }
+
+    /// Passes by columns that are too narrow for a table where the sheet has wider ones.
+    fn find_width(&mut self, measured: &mut Measured<'_>) {
+        let widest = self.columns.iter().map(|c| c.width()).fold(0.0, f64::max);
+        let enough = measured.least_width().min(widest);
+        while self.area().width() < enough {
+            self.advance();
+        }
+        measured.fit(&self.canvas, self.area().width());
     }
 
     fn turn_page(&mut self) {
@@ -131,12 +144,13 @@ impl<'f> Flow<'f> {
         self.column = 0;
     }
 
-    /// Sets a table; one that does not fit goes on in the next column, with its heads again.
+    /// Sets a table; one that does not fit goes on in the next column that is wide enough, with its heads again.
     pub(super) fn table(&mut self, table: &Table) {
         if table.rows.is_empty() && table.total.is_none() {
             return;
         }
         let mut measured = Measured::new(&self.canvas, table, self.style, self.area().width());
+        self.find_width(&mut measured);
         // Rather a whole table in the next column than one torn in two, where it fits there.
         let next = self
             .columns
@@ -144,7 +158,7 @@ impl<'f> Flow<'f> {
             .unwrap_or(&self.columns[0]);
         if measured.whole_height() > self.room() && measured.whole_height() <= next.height() {
             self.next_column();
-            measured.fit(&self.canvas, self.area().width());
+            self.find_width(&mut measured);
         }
         let mut from = 0;
         while from < measured.len() {
@@ -160,7 +174,7 @@ impl<'f> Flow<'f> {
             let few = to < measured.len() && to - from < LEAST_ROWS;
             if few && !self.is_at_top() {
                 self.next_column();
-                measured.fit(&self.canvas, self.area().width());
+                self.find_width(&mut measured);
                 continue;
             }
             // A row taller than a column is drawn all the same: nothing is left out.
@@ -170,7 +184,7 @@ impl<'f> Flow<'f> {
             from = to;
             if from < measured.len() {
                 self.next_column();
-                measured.fit(&self.canvas, self.area().width());
+                self.find_width(&mut measured);
             }
         }
         self.y -= self.block_gap;

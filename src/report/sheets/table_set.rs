@@ -18,14 +18,25 @@ const GAP: f64 = 3.6;
 pub(super) struct Measured<'t> {
     table: &'t Table,
     style: TableStyle,
-    /// Left and right of every column, from the table's left.
-    spans: Vec<(f64, f64)>,
+    spans: Vec<Span>,
+    /// Narrower than this, and words are broken or columns made narrower than their cells.
+    least_width: f64,
     /// Lines of every cell, for rows and total.
     rows: Vec<MeasuredRow>,
     width: f64,
     notes: Vec<String>,
     /// The same in other widths that it was laid out for: the columns of a sheet take turns, and a table may have thousands of rows.
     others: Vec<Self>,
+}
+
+/// A column in a width.
+#[derive(Clone, Copy, Debug)]
+struct Span {
+    /// From the table's left.
+    left: f64,
+    width: f64,
+    /// Whether its texts are broken into lines.
+    wraps: bool,
 }
 
 #[derive(Clone, Debug)]
@@ -51,7 +62,7 @@ impl<'t> Measured<'t> {
         style: TableStyle,
         width: f64,
     ) -> Self {
-        let spans = spans(canvas, table, style, width);
+        let (spans, least_width) = spans(canvas, table, style, width);
         let mut rows: Vec<MeasuredRow> = table
             .rows
             .iter()
@@ -76,6 +87,7 @@ impl<'t> Measured<'t> {
             table,
             style,
             spans,
+            least_width,
             rows,
             width,
             notes,
@@ -95,6 +107,10 @@ impl<'t> Measured<'t> {
         };
         others.push(std::mem::replace(self, fitted));
         self.others = others;
+    }
+    /// The width from which on its columns stand as they should.
+    pub(super) fn least_width(&self) -> f64 {
+        self.least_width
     }
     /// Rows, the total among them.
     pub(super) fn len(&self) -> usize {
@@ -195,13 +211,13 @@ impl<'t> Measured<'t> {
             match cell {
                 CellLines::Line(class) => {
                     let y = top - self.style.row() / 2.0;
-                    let a = Point::new(left + span.0, y);
+                    let a = Point::new(left + span.left, y);
                     line_types::sample(canvas, *class, a, SAMPLE);
                     canvas.on(Layer::Tables);
                 }
                 CellLines::Diamond(number) => {
                     let y = top - DIAMOND_ROW / 2.0;
-                    let center = Point::new(left + span.0 + finding_marks::DIAMOND, y);
+                    let center = Point::new(left + span.left + finding_marks::DIAMOND, y);
                     finding_marks::diamond(canvas, center, *number);
                 }
                 CellLines::Differing(text) => {
@@ -231,10 +247,10 @@ impl<'t> Measured<'t> {
     }
 }
 
-fn anchor(column: &Column, span: (f64, f64), left: f64, base: f64) -> Point {
+fn anchor(column: &Column, span: Span, left: f64, base: f64) -> Point {
     let x = match column.align {
-        Align::Right => span.1,
-        _ => span.0,
+        Align::Right => span.left + span.width,
+        _ => span.left,
     };
     Point::new(left + x, base)
 }
@@ -247,52 +263,125 @@ fn rule(canvas: &mut Canvas<'_>, left: f64, width: f64, y: f64, pen: f64) {
     );
 }
 
-/// Widths that the columns need; the room left over goes to the growing column, or between the columns.
-fn spans(canvas: &Canvas<'_>, table: &Table, style: TableStyle, width: f64) -> Vec<(f64, f64)> {
-    let needs: Vec<f64> = (0..table.columns.len())
-        .map(|i| need(canvas, table, style, i))
+/// Between a table's edges and its outer columns.
+const SIDES: f64 = 0.5;
+
+/// Where the columns stand in a width, and the least width that does for all of them; the room left over goes to the growing
+/// columns, or between the columns.
+fn spans(canvas: &Canvas<'_>, table: &Table, style: TableStyle, width: f64) -> (Vec<Span>, f64) {
+    let columns = &table.columns;
+    let needs: Vec<f64> = (0..columns.len())
+        .map(|i| need(canvas, table, style, i, Part::Cell))
         .collect();
-    let count = needs.len();
-    let sides = 0.5;
-    let room = width - 2.0 * sides - GAP * count.saturating_sub(1) as f64;
-    let fixed: f64 = table
-        .columns
-        .iter()
-        .zip(&needs)
-        .filter(|(column, _)| column.grows == 0.0)
-        .map(|(_, need)| need)
+    let grows = |i: usize| columns[i].grows > 0.0;
+    let least = |i: usize| match grows(i) {
+        true => need(canvas, table, style, i, Part::Word),
+        false => needs[i],
+    };
+    let gaps = columns.len().saturating_sub(1) as f64;
+    let around = 2.0 * SIDES + GAP * gaps;
+    let least_width = around + (0..columns.len()).map(least).sum::<f64>();
+    let room = width - around;
+    let fixed: f64 = (0..columns.len())
+        .filter(|&i| !grows(i))
+        .map(|i| needs[i])
         .sum();
-    let growing: f64 = table.columns.iter().map(|c| c.grows).sum();
+    let growing: f64 = columns.iter().map(|c| c.grows).sum();
     let (share, spread) = if growing > 0.0 {
         ((room - fixed) / growing, 0.0)
     } else {
-        (
-            0.0,
-            ((room - fixed) / count.saturating_sub(1).max(1) as f64).max(0.0),
-        )
+        (0.0, ((room - fixed) / gaps.max(1.0)).max(0.0))
     };
-    let mut x = sides;
-    let mut spans = Vec::new();
-    for (column, need) in table.columns.iter().zip(&needs) {
-        let own = if column.grows > 0.0 {
-            share * column.grows
-        } else {
-            *need
-        };
-        spans.push((x, x + own));
-        x += own + GAP + spread;
+    let mut widths: Vec<f64> = (0..columns.len())
+        .map(|i| match grows(i) {
+            true => share * columns[i].grows,
+            false => needs[i],
+        })
+        .collect();
+    if least_width > width {
+        widths = squeezed(canvas, table, style, &needs, room);
     }
-    spans
+    let mut x = SIDES;
+    let mut spans = Vec::new();
+    for (i, &width) in widths.iter().enumerate() {
+        spans.push(Span {
+            left: x,
+            width,
+            wraps: grows(i) || width < needs[i],
+        });
+        x += width + GAP + spread;
+    }
+    (spans, least_width)
 }
 
-fn need(canvas: &Canvas<'_>, table: &Table, style: TableStyle, column: usize) -> f64 {
-    let head = canvas.width(style.strong(), table.columns[column].head);
+/// Widths where the room is too short: figures keep theirs, and of the columns of words the widest give way first, down to
+/// one width for all; none to less than its longest word, as long as there is room for these.
+fn squeezed(
+    canvas: &Canvas<'_>,
+    table: &Table,
+    style: TableStyle,
+    needs: &[f64],
+    room: f64,
+) -> Vec<f64> {
+    /// Halvings until two widths are one on any paper: 2 m by 2⁻³⁰ is far below a thousandth of a millimetre.
+    const HALVINGS: usize = 30;
+    let least: Vec<f64> = (0..needs.len())
+        .map(|i| match table.columns[i].align {
+            Align::Left => need(canvas, table, style, i, Part::Word),
+            _ => needs[i],
+        })
+        .collect();
+    let all = least.iter().sum::<f64>();
+    if all > room {
+        let figures = |i: &usize| table.columns[*i].align != Align::Left;
+        let kept: f64 = (0..needs.len()).filter(figures).map(|i| needs[i]).sum();
+        let share = ((room - kept) / (all - kept)).clamp(0.0, 1.0);
+        return (0..needs.len())
+            .map(|i| {
+                if figures(&i) {
+                    needs[i]
+                } else {
+                    share * least[i]
+                }
+            })
+            .collect();
+    }
+    let at = |most: f64| -> Vec<f64> {
+        let each = least.iter().zip(needs);
+        each.map(|(&least, &need)| most.clamp(least, need.max(least)))
+            .collect()
+    };
+    let (mut low, mut high) = (0.0, room);
+    for _ in 0..HALVINGS {
+        let most = (low + high) / 2.0;
+        if at(most).iter().sum::<f64>() > room {
+            high = most;
+        } else {
+            low = most;
+        }
+    }
+    at(low)
+}
+
+/// What a column must have room for.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Part {
+    /// Its longest cell.
+    Cell,
+    /// The longest word in it.
+    Word,
+}
+
+fn need(canvas: &Canvas<'_>, table: &Table, style: TableStyle, column: usize, part: Part) -> f64 {
+    let width = |text: &str| canvas.width(style.strong(), text);
+    let head = width(table.columns[column].head);
     let rows = table.rows.iter().chain(&table.total);
     rows.filter_map(|row| row.get(column))
-        .map(|cell| match cell {
-            Cell::Text(text) | Cell::Differing(text) => canvas.width(style.strong(), text),
-            Cell::Line(_) => SAMPLE,
-            Cell::Diamond(_) => 2.0 * finding_marks::DIAMOND,
+        .map(|cell| match (cell, part) {
+            (Cell::Text(text), Part::Word) => text.split(' ').map(width).fold(0.0, f64::max),
+            (Cell::Text(text) | Cell::Differing(text), _) => width(text),
+            (Cell::Line(_), _) => SAMPLE,
+            (Cell::Diamond(_), _) => 2.0 * finding_marks::DIAMOND,
         })
         .fold(head, f64::max)
 }
@@ -311,7 +400,7 @@ fn measure_row(
     columns: &[Column],
     row: &[Cell],
     style: TableStyle,
-    spans: &[(f64, f64)],
+    spans: &[Span],
     total: bool,
 ) -> MeasuredRow {
     let mut most = 1;
@@ -327,8 +416,8 @@ fn measure_row(
                 CellLines::Diamond(*number)
             }
             Cell::Differing(text) => CellLines::Differing(text.clone()),
-            Cell::Text(text) if column.grows > 0.0 => {
-                let lines = canvas.wrap(cell_style(column, style, total), text, span.1 - span.0);
+            Cell::Text(text) if span.wraps => {
+                let lines = canvas.wrap(cell_style(column, style, total), text, span.width);
                 most = most.max(lines.len());
                 CellLines::Text(lines)
             }
