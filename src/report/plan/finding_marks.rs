@@ -106,16 +106,67 @@ fn block(center: Point, count: usize) -> Slanted {
     Slanted::upright(Area::new(low.x, low.y, high.x, high.y))
 }
 
-/// Where a block of diamonds goes, and a line can lead to it without crossing a label: near its place; farther off where
+/// How a place itself is marked.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Spot {
+    Circle,
+    Dot,
+    /// A label covers it: the line alone ends before it.
+    Covered,
+}
+
+impl Spot {
+    fn of(field: &Field, place: Point) -> Self {
+        if field.is_clear_of_boxes(&square(place, CIRCLE)) {
+            Self::Circle
+        } else if field.is_clear_of_boxes(&square(place, DOT)) {
+            Self::Dot
+        } else {
+            Self::Covered
+        }
+    }
+}
+
+/// The line from a place to the diamond of a block that is nearest to it.
+struct Leader {
+    foot: Point,
+    head: Point,
+    /// From the place to the diamond, of length 1.
+    toward: Vector,
+}
+
+impl Leader {
+    fn new(field: &Field, place: Point, spot: Spot, center: Point, count: usize) -> Self {
+        let play = half_block(count) - Vector::new(DIAMOND, DIAMOND);
+        let to = place - center;
+        let nearest =
+            center + Vector::new(to.x.min(play.x).max(-play.x), to.y.min(play.y).max(-play.y));
+        let toward = (nearest - place).unit().unwrap_or(Vector::new(1.0, 0.0));
+        let foot = match spot {
+            Spot::Circle => place + toward * CIRCLE,
+            Spot::Dot => place,
+            Spot::Covered => field.way_out(place, nearest),
+        };
+        let head = nearest - toward * (0.75 * DIAMOND);
+        Self { foot, head, toward }
+    }
+    fn length(&self) -> f64 {
+        (self.head - self.foot).dot(self.toward)
+    }
+    fn is_clear(&self, field: &Field) -> bool {
+        field.line_is_clear_of_boxes(self.foot, self.head)
+    }
+}
+
+/// Where a block of diamonds goes, and its line can lead to it without crossing a label: near its place; farther off where
 /// there is no room, over as few lines as may be.
-fn place_for(field: &Field, place: Point, count: usize) -> Option<Point> {
+fn place_for(field: &Field, place: Point, spot: Spot, count: usize) -> Option<Point> {
     let reach = half_block(count).length();
     let clear = |center: &Point| {
-        let way = (*center - place).unit().unwrap_or(Vector::new(1.0, 0.0));
-        let (foot, head) = (field.way_out(place, *center), *center - way * reach);
+        let leader = Leader::new(field, place, spot, *center, count);
         field.is_clear(&block(*center, count))
-            && (head - foot).dot(way) > LEAST_LEADER
-            && field.line_is_clear_of_boxes(foot, head)
+            && leader.length() > LEAST_LEADER
+            && leader.is_clear(field)
     };
     let near = around().map(|(distance, direction)| place + direction * (distance + reach));
     let cost = |center: &Point| {
@@ -160,7 +211,8 @@ fn square(c: Point, r: f64) -> Slanted {
 /// Marks one place with the numbers of its findings, together where there is room for all of them.
 fn mark(canvas: &mut Canvas<'_>, field: &mut Field, place: Point, numbers: &[usize]) {
     let count = numbers.len();
-    let center = match place_for(field, place, count) {
+    let spot = Spot::of(field, place);
+    let center = match place_for(field, place, spot, count) {
         Some(center) => center,
         None if count > 1 => {
             let (first, second) = numbers.split_at(count / 2);
@@ -171,43 +223,31 @@ fn mark(canvas: &mut Canvas<'_>, field: &mut Field, place: Point, numbers: &[usi
         None => place_at_any_cost(field, place),
     };
     canvas.on(Layer::Findings);
-    // Over a label the circle would hide it; the line alone ends before it.
-    let circled = field.is_clear_of_boxes(&square(place, CIRCLE));
-    let dotted = !circled && field.is_clear_of_boxes(&square(place, DOT));
-    if circled {
-        canvas.circle(place, CIRCLE, Pen::new(0.35).ink(Ink::Accent));
-    } else if dotted {
-        canvas.fill(vec![dot(place)], Ink::Accent);
+    match spot {
+        Spot::Circle => {
+            canvas.circle(place, CIRCLE, Pen::new(0.35).ink(Ink::Accent));
+        }
+        Spot::Dot => {
+            canvas.fill(vec![dot(place)], Ink::Accent);
+        }
+        Spot::Covered => {}
     }
-    let half = half_block(count);
-    // The diamond of the block that is nearest to the place.
-    let play = half - Vector::new(DIAMOND, DIAMOND);
-    let to = place - center;
-    let nearest =
-        center + Vector::new(to.x.min(play.x).max(-play.x), to.y.min(play.y).max(-play.y));
-    let toward = (nearest - place).unit().unwrap_or(Vector::new(1.0, 0.0));
-    let foot = if circled {
-        place + toward * CIRCLE
-    } else if dotted {
-        place
-    } else {
-        field.way_out(place, nearest)
-    };
+    let leader = Leader::new(field, place, spot, center, count);
     let line = THIN_LINE.ink(Ink::Accent);
-    let head = nearest - toward * (0.75 * DIAMOND);
     // A label under a line cannot be read: where no way to the place is free of them the diamond stands alone near it,
     // and the table of findings says where the place is.
-    let leads = (head - foot).dot(toward) > 0.0;
-    if leads && field.line_is_clear_of_boxes(foot, head) {
+    if leader.length() > 0.0 && leader.is_clear(field) {
+        let Leader { foot, head, toward } = leader;
         canvas.line(foot, head, line);
         field.add_line(foot, head, line.width);
-        if !circled && !dotted {
+        if spot == Spot::Covered {
             // The place is under the label that the line leads to: an arrow says that it goes on there.
             let side = toward.turn_left() * (0.5 * DOT);
             let neck = foot + toward * (2.0 * DOT);
             canvas.fill(vec![vec![foot, neck + side, neck - side]], Ink::Accent);
         }
     }
+    let half = half_block(count);
     for (i, &number) in numbers.iter().enumerate() {
         let (column, row) = (i % MOST_IN_ROW, i / MOST_IN_ROW);
         let step = 2.0 * DIAMOND;
@@ -217,10 +257,10 @@ fn mark(canvas: &mut Canvas<'_>, field: &mut Field, place: Point, numbers: &[usi
         );
         diamond(canvas, center + from, number);
     }
-    if circled {
-        field.add_box(square(place, CIRCLE));
-    } else if dotted {
-        field.add_box(square(place, DOT));
+    match spot {
+        Spot::Circle => field.add_box(square(place, CIRCLE)),
+        Spot::Dot => field.add_box(square(place, DOT)),
+        Spot::Covered => {}
     }
     field.add_box(block(center, count));
 }
