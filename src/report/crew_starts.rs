@@ -150,7 +150,13 @@ impl Starts {
             })
             .collect();
         let any = |column: usize| rows.iter().any(|row| !row[column].is_empty());
-        let (near, far) = (any(2), any(3));
+        let says = |words: &str| {
+            rows.iter()
+                .any(|row| row[2..].iter().any(|c| c.contains(words)))
+        };
+        // That a run is one piece tells at which end its offcuts are told: nothing where none are.
+        let offcuts = says("for ") || says("of ");
+        let (near, far) = (offcuts && any(2), offcuts && any(3));
         let shown = |column: usize| match column {
             2 => near,
             3 => far,
@@ -168,10 +174,10 @@ impl Starts {
             "First piece at the {}, at its longest; the {} end is cut to its line.",
             ends.near, ends.far
         )];
-        if near || far {
+        if offcuts {
             legend.push("“for 12”: keep the offcut for course 12; “of 9”: lay the one kept in course 9; “–”: a new shingle, nothing kept.".to_owned());
         }
-        if rows.iter().flatten().any(|cell| cell == ONE_PIECE) {
+        if offcuts && rows.iter().flatten().any(|cell| cell == ONE_PIECE) {
             legend.push("“one piece”: the first piece is all of that course, and what stands at its other end is said of it.".to_owned());
         }
         if listed
