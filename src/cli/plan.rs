@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use eavewright::batch::without_ending;
 use eavewright::drawing::marked::{self, Fall};
 use eavewright::drawing::{Drawing, LeftOut};
-use eavewright::report::ProjectInfo;
+use eavewright::report::{ProjectInfo, wrapped};
 use eavewright::roof::{Roof, SuggestedFall};
 use eavewright::{Finding, gravest_first};
 
@@ -125,17 +125,15 @@ pub(crate) fn explain(args: &PlanArgs, drawing: &Drawing, roof: &Roof, teller: &
 
 /// How shapes were chosen and why each face falls as it does.
 pub(crate) fn explanation(drawing: &Drawing, roof: &Roof) -> String {
-    let mut text = format!(
-        "\nScale: {}\n\nWhy each face falls as it does\n",
-        drawing.scale.from
-    );
+    let mut text = format!("\n{}", wrapped(&drawing.scale.from, "Scale: ", "  "));
+    text += "\nWhy each face falls as it does\n";
     for face in &roof.faces {
-        text += &format!("  {:<5} {}\n", face.name, face.why);
+        text += &wrapped(&face.why, &format!("  {:<5} ", face.name), "        ");
     }
     if !drawing.left_out.is_empty() {
         text += "\nLeft out of the roof\n";
         for left in &drawing.left_out {
-            text += &format!("  {}\n", left_out(left));
+            text += &wrapped(&left_out(left), "  ", "    ");
         }
     }
     text + "\n"

@@ -163,6 +163,8 @@ fn what_is_asked_to_be_explained_is_explained_by_every_command() {
             said.contains("Why each face falls as it does"),
             "{arguments:?}"
         );
+        let widest = said.lines().map(|line| line.chars().count()).max();
+        assert!(widest <= Some(80), "{arguments:?}: {said}");
     }
 }
 
