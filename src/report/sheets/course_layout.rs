@@ -4,7 +4,7 @@ use super::course_drawing::{self, Drawing};
 use super::frame::Frame;
 use super::table::{Column, Table, TableStyle};
 use super::table_set::draw_whole;
-use super::{Draft, text_height};
+use super::{Bound, Draft, Sheet, text_height};
 use crate::courses::{self, Courses, FaceLayout};
 use crate::geometry::{Point, Vector};
 use crate::report::canvas::{Area, Canvas, Fonts, Layer, TextStyle};
@@ -24,7 +24,7 @@ pub(super) const READABLE_COURSE: f64 = 1.97;
 pub(super) fn draw<'f>(
     report: &Report<'_>,
     fonts: &'f Fonts,
-    paper: Paper,
+    (paper, bound): (Paper, Bound<'_>),
     first: usize,
 ) -> Vec<Draft<'f>> {
     let Some(courses) = report.inputs().courses else {
@@ -33,7 +33,7 @@ pub(super) fn draw<'f>(
     let mut sheets = Vec::new();
     for layout in courses.faces.iter().filter(|l| !l.runs.is_empty()) {
         let next = first + sheets.len();
-        sheets.extend(face(report, fonts, paper, (courses, layout), next));
+        sheets.extend(face(report, fonts, (paper, bound), (courses, layout), next));
     }
     sheets
 }
@@ -41,7 +41,7 @@ pub(super) fn draw<'f>(
 fn face<'f>(
     report: &Report<'_>,
     fonts: &'f Fonts,
-    paper: Paper,
+    (paper, bound): (Paper, Bound<'_>),
     (courses, layout): (&Courses, &FaceLayout),
     first: usize,
 ) -> Vec<Draft<'f>> {
@@ -76,8 +76,8 @@ fn face<'f>(
         head(&mut canvas, report, courses, layout, size);
         let next = (first + i - 1, first + i + 1);
         let missing = course_drawing::draw(&mut canvas, report, drawing, next);
-        tables(&mut canvas, report, courses, layout, size);
-        let notes = notes(courses, drawing, missing);
+        tables(&mut canvas, report, (courses, layout), size, count);
+        let notes = notes(courses, drawing, missing, bound);
         explanation(&mut canvas, &notes, size);
         let part = match count {
             1 => String::new(),
@@ -128,9 +128,9 @@ fn head(
 fn tables(
     canvas: &mut Canvas<'_>,
     report: &Report<'_>,
-    courses: &Courses,
-    layout: &FaceLayout,
+    (courses, layout): (&Courses, &FaceLayout),
     size: (f64, f64),
+    parts: usize,
 ) {
     let text = text_height(size);
     let style = TableStyle::new(text);
@@ -142,13 +142,22 @@ fn tables(
         right: content.left + width,
         ..content
     };
-    draw_whole(canvas, &count(report, courses, layout), style, left);
+    // Each sheet of a long face has the figures of all of it: they must not be added up.
+    let of_all = |table: Table| match parts {
+        1 => table,
+        _ => Table {
+            title: format!("{}, whole face", table.title),
+            ..table
+        },
+    };
+    let count = of_all(count(report, courses, layout));
+    draw_whole(canvas, &count, style, left);
     let middle = Area {
         left: left.right + 9.0,
         right: left.right + 9.0 + 58.0 * text / 1.8,
         ..left
     };
-    draw_whole(canvas, &reach(layout), style, middle);
+    draw_whole(canvas, &of_all(reach(layout)), style, middle);
 }
 
 fn count(report: &Report<'_>, courses: &Courses, layout: &FaceLayout) -> Table {
@@ -212,7 +221,12 @@ fn reach(layout: &FaceLayout) -> Table {
 }
 
 /// How to read the drawing, and what it could not show.
-fn notes(courses: &Courses, drawing: &Drawing<'_>, missing: usize) -> Vec<String> {
+fn notes(
+    courses: &Courses,
+    drawing: &Drawing<'_>,
+    missing: usize,
+    bound: Bound<'_>,
+) -> Vec<String> {
     let mut notes = vec![
         "Hatched rising to the right: the piece at the left end of a run. Hatched falling: the piece at its right end. No hatching: whole shingles.".to_owned(),
         "Equal small numbers are parts of one shingle; a hatched piece without a number leaves its rest as waste.".to_owned(),
@@ -221,7 +235,14 @@ fn notes(courses: &Courses, drawing: &Drawing<'_>, missing: usize) -> Vec<String
         notes.push("Factory ends look into the field, hand cuts to the edge. Never turn a piece over or round.".to_owned());
     }
     if !drawing.is_drawn_in_full() {
-        return vec!["Every fifth course alone is drawn, without joints: on this paper they would run into each other. Print on larger paper to see every piece; the crew sheet lists what each course begins and ends with.".to_owned()];
+        let listed = if bound.holds(Sheet::Crew) {
+            "; the crew sheet lists what each course begins and ends with"
+        } else {
+            ""
+        };
+        return vec![format!(
+            "Every fifth course alone is drawn, without joints: on this paper they would run into each other. Print on larger paper to see every piece{listed}."
+        )];
     }
     if !drawing.numbered() {
         notes.push("The courses are too low on this paper for the numbers of the parts: print on larger paper.".to_owned());

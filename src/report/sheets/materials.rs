@@ -2,7 +2,7 @@
 
 use super::flow::{Flow, on_fewest_sheets};
 use super::table::{Column, Table};
-use super::{Draft, text_height};
+use super::{Bound, Draft, Sheet, text_height};
 use crate::materials::{
     CUYD_PER_SQUARE_AND_LAYER, EAVE_NFA_SQIN_PER_FT, LB_PER_SQUARE_AND_LAYER, MOST_LB_PER_RIDGE_FT,
     MaterialLine, MaterialList, RIDGE_NFA_SQIN_PER_FT, Spread, Ventilation, rules,
@@ -13,7 +13,12 @@ use crate::report::typeset::typeset;
 use crate::report::{OutputUnits, Report, number};
 
 /// Draws the list, on as many sheets as it needs.
-pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> Vec<Draft<'f>> {
+pub(super) fn draw<'f>(
+    report: &Report<'_>,
+    fonts: &'f Fonts,
+    paper: Paper,
+    bound: Bound<'_>,
+) -> Vec<Draft<'f>> {
     let Some(materials) = report.inputs().materials else {
         return Vec::new();
     };
@@ -21,7 +26,7 @@ pub(super) fn draw<'f>(report: &Report<'_>, fonts: &'f Fonts, paper: Paper) -> V
     let blank = Canvas::new(fonts);
     on_fewest_sheets(&blank, text_height(size), |blank, style| {
         let mut flow = Flow::new(blank, size, "Materials", style, &[1.0]);
-        flow.table(&table(materials));
+        flow.table(&table(materials, bound));
         flow.lists(&[
             ("Off the roof and on it", &loads(report, materials)),
             ("Attic vents", &vents(report, materials)),
@@ -180,7 +185,7 @@ fn rules_of(line: &MaterialLine) -> String {
     cited.join(", ")
 }
 
-fn table(materials: &MaterialList) -> Table {
+fn table(materials: &MaterialList, bound: Bound<'_>) -> Table {
     let mut table = Table::new(
         "Materials",
         vec![
@@ -195,8 +200,13 @@ fn table(materials: &MaterialList) -> Table {
             Column::words("Rule").grows(0.55),
         ],
     );
+    let told = if bound.holds(Sheet::Method) {
+        ", see the method"
+    } else {
+        ""
+    };
     table.subject = format!(
-        "whole roof; needed lies on the roof, used has laps and cuts too, order is rounded once; rules: IRC {} and trade practice, see the method",
+        "whole roof; needed lies on the roof, used has laps and cuts too, order is rounded once; rules: IRC {} and trade practice{told}",
         materials.edition.year()
     );
     for line in &materials.lines {

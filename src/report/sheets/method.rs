@@ -4,8 +4,7 @@ use std::collections::BTreeMap;
 
 use super::flow::{Flow, on_fewest_sheets};
 use super::table::{Cell, Column, Table, TableStyle};
-use super::{Draft, roof_plan, rules, sums, text_height};
-use crate::Severity;
+use super::{Bound, Draft, Sheet, roof_plan, rules, sums, text_height};
 use crate::geometry::Point;
 use crate::materials::Spread;
 use crate::report::canvas::{Canvas, Fonts};
@@ -14,16 +13,19 @@ use crate::report::typeset::typeset;
 use crate::report::{OutputUnits, Report, number};
 use crate::roof::{FaceId, Opening, SlopeLimits};
 use crate::units::{Length, Pitch, Plan};
+use crate::{Finding, Severity};
 
 /// Draws the sheet, more than one where there are many findings.
 pub(super) fn draw<'f>(
     report: &Report<'_>,
     fonts: &'f Fonts,
     (paper, of_plan): (Paper, Paper),
+    bound: Bound<'_>,
 ) -> Vec<Draft<'f>> {
     let size = paper.landscape();
     let text = text_height(size);
-    let findings = findings(report, roof_plan::zones(report, fonts, of_plan));
+    let zones = roof_plan::zones(report, fonts, of_plan, bound);
+    let findings = findings(report, bound, zones, |_| true);
     let materials = report.inputs().materials;
     // How many of the sheets are of the method, and all of them.
     let drawn = |blank: &Canvas<'f>, place: Place| {
@@ -66,6 +68,27 @@ pub(super) fn draw<'f>(
         Some((place, ..)) if place != Place::Apart => drawn(&blank, place).1,
         _ => usual,
     }
+}
+
+/// What the numbers on the roof plan stand for, where it is bound without the sheet on method and findings: nothing where
+/// nothing is marked.
+pub(super) fn legend<'f>(
+    report: &Report<'_>,
+    fonts: &'f Fonts,
+    (paper, of_plan): (Paper, Paper),
+    bound: Bound<'_>,
+) -> Vec<Draft<'f>> {
+    if report.warnings().count() == 0 {
+        return Vec::new();
+    }
+    let size = paper.landscape();
+    let zones = roof_plan::zones(report, fonts, of_plan, bound);
+    let marked = findings(report, bound, zones, |f| f.severity >= Severity::Warning);
+    on_fewest_sheets(&Canvas::new(fonts), text_height(size), |blank, style| {
+        let mut flow = Flow::new(blank, size, "Findings", style, &[1.0]);
+        flow.table(&marked);
+        flow.finish()
+    })
 }
 
 /// The head of what must be kept in mind.
@@ -258,25 +281,33 @@ pub(crate) fn pitches(report: &Report<'_>) -> Vec<String> {
     out
 }
 
-/// What was noticed; `zone_of` tells where on the roof plan a place is.
-fn findings(report: &Report<'_>, zone_of: impl Fn(Point) -> Option<String>) -> Table {
-    let mut table = Table::new(
-        "Findings",
-        vec![
-            Column::words(""),
-            Column::words("Kind"),
-            Column::words("Zone"),
-            Column::words("What, and what to do").grows(1.0),
-        ],
-    );
-    for (i, finding) in report.findings().iter().enumerate() {
+/// What was noticed of what is `told`; `zone_of` tells where on the roof plan a place is.
+fn findings(
+    report: &Report<'_>,
+    bound: Bound<'_>,
+    zone_of: impl Fn(Point) -> Option<String>,
+    told: impl Fn(&Finding) -> bool,
+) -> Table {
+    let mut columns = vec![
+        Column::words(""),
+        Column::words("Kind"),
+        Column::words("Zone"),
+        Column::words("What, and what to do").grows(1.0),
+    ];
+    let has_zones = bound.holds(Sheet::RoofPlan);
+    if !has_zones {
+        columns.remove(2);
+    }
+    let mut table = Table::new("Findings", columns);
+    let all = report.findings().iter().enumerate();
+    for (i, finding) in all.filter(|(_, finding)| told(finding)) {
         let text = finding.sentences();
         let zone = finding
             .places
             .iter()
             .find_map(|place| place.at)
             .and_then(&zone_of);
-        table.rows.push(vec![
+        let mut row = vec![
             if finding.severity >= Severity::Warning {
                 Cell::Diamond(i + 1)
             } else {
@@ -285,15 +316,21 @@ fn findings(report: &Report<'_>, zone_of: impl Fn(Point) -> Option<String>) -> T
             crate::report::json::severity_word(finding.severity).into(),
             zone.unwrap_or_default().into(),
             typeset(&number::capital(&text)).into(),
-        ]);
+        ];
+        if !has_zones {
+            row.remove(2);
+        }
+        table.rows.push(row);
     }
     if table.rows.is_empty() {
         table.heads = false;
-        table
-            .rows
-            .push(vec!["".into(), "".into(), "".into(), "None.".into()]);
+        let mut row = vec![Cell::from(""); table.columns.len() - 1];
+        row.push("None.".into());
+        table.rows.push(row);
     }
-    table.subject = "zones are those of the roof plan".to_owned();
+    if has_zones {
+        "zones are those of the roof plan".clone_into(&mut table.subject);
+    }
     table
 }
 

@@ -107,6 +107,16 @@ impl Sheet {
     }
 }
 
+/// The kinds of sheets that are bound together: what is not among them must not be referred to, nor left to.
+#[derive(Clone, Copy)]
+struct Bound<'o>(&'o [Sheet]);
+
+impl Bound<'_> {
+    fn holds(self, sheet: Sheet) -> bool {
+        self.0.contains(&sheet)
+    }
+}
+
 /// A sheet drawn, but for its frame and title block, which need the count of sheets.
 struct Draft<'f> {
     title: String,
@@ -126,17 +136,25 @@ pub(super) fn draw<'f>(
     let mut drafts: Vec<Draft<'f>> = Vec::new();
     let paper = options.paper;
     let (desk, hand) = (paper.on_the_desk(), paper.in_the_hand());
+    let bound = Bound(&options.sheets);
     for sheet in &options.sheets {
         let next = drafts.len() + 1;
         drafts.extend(match sheet {
-            Sheet::RoofPlan => roof_plan::draw(report, fonts, paper, next),
-            Sheet::Schedules => schedules::draw(report, fonts, (desk, paper)),
-            Sheet::Materials => materials::draw(report, fonts, desk),
+            Sheet::RoofPlan => {
+                let mut plan = roof_plan::draw(report, fonts, (paper, bound), next);
+                if !bound.holds(Sheet::Method) {
+                    // The numbers on the plan would stand for nothing.
+                    plan.extend(method::legend(report, fonts, (desk, paper), bound));
+                }
+                plan
+            }
+            Sheet::Schedules => schedules::draw(report, fonts, (desk, paper), bound),
+            Sheet::Materials => materials::draw(report, fonts, desk, bound),
             Sheet::View => view::draw(report, fonts, paper),
-            Sheet::CourseLayout => course_layout::draw(report, fonts, paper, next),
+            Sheet::CourseLayout => course_layout::draw(report, fonts, (paper, bound), next),
             Sheet::Crew => crew_sheet::draw(report, fonts, hand),
             Sheet::Formats => formats::draw(report, fonts, desk),
-            Sheet::Method => method::draw(report, fonts, (desk, paper)),
+            Sheet::Method => method::draw(report, fonts, (desk, paper), bound),
             Sheet::Review => review::draw(report, fonts, paper),
             Sheet::Bid => bid::draw(report, fonts, hand),
             Sheet::Cost => cost::draw(report, fonts, hand),

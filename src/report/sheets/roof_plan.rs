@@ -6,7 +6,7 @@ use super::plan_sections::Sections;
 use super::sums;
 use super::table::{Column, Table, TableStyle};
 use super::table_set::draw_whole;
-use super::{Draft, text_height};
+use super::{Bound, Draft, Sheet, text_height};
 use crate::geometry::{Point, Vector};
 use crate::report::canvas::{Area, Canvas, Fonts, Layer, TextStyle};
 use crate::report::pdf::Paper;
@@ -49,7 +49,7 @@ impl Arranged {
 pub(super) fn draw<'f>(
     report: &Report<'_>,
     fonts: &'f Fonts,
-    paper: Paper,
+    (paper, bound): (Paper, Bound<'_>),
     first: usize,
 ) -> Vec<Draft<'f>> {
     let Some((low, high)) = plan::extent(report) else {
@@ -57,7 +57,7 @@ pub(super) fn draw<'f>(
     };
     let size = paper.landscape();
     let text = text_height(size);
-    let arranged = arrange(report, fonts, size, high - low);
+    let arranged = arrange(report, fonts, (size, bound), high - low);
     let projection = Projection::centred(arranged.scale, low, high, arranged.plan);
     let scope = Scope::whole(report);
     // The sections follow the plan, and the plan of the findings where there is one.
@@ -91,7 +91,7 @@ pub(super) fn draw<'f>(
     let (here, apart) = details.on_plan(&mut canvas, &mut drawn, sized, 0);
     arranged.draw_key(&mut canvas, report);
     if arranged.arrangement != Arrangement::Elsewhere {
-        column(&mut canvas, report, arranged.column, text);
+        column(&mut canvas, report, arranged.column, text, bound);
     }
     let mut sheets = vec![Draft {
         title: match sections {
@@ -143,22 +143,33 @@ fn findings<'f>(
 }
 
 /// Whether the schedule of faces is on the plan's sheet.
-pub(super) fn holds_schedule(report: &Report<'_>, fonts: &Fonts, paper: Paper) -> bool {
+pub(super) fn holds_schedule(
+    report: &Report<'_>,
+    fonts: &Fonts,
+    paper: Paper,
+    bound: Bound<'_>,
+) -> bool {
+    if !bound.holds(Sheet::RoofPlan) {
+        return false;
+    }
     plan::extent(report).is_some_and(|(low, high)| {
-        let arranged = arrange(report, fonts, paper.landscape(), high - low);
+        let arranged = arrange(report, fonts, (paper.landscape(), bound), high - low);
         arranged.arrangement != Arrangement::Elsewhere
     })
 }
 
-/// Tells the zone of the roof plan's sheet that a place of the plan is drawn in; `None` for a place that is not on it.
+/// Tells the zone of the roof plan's sheet that a place of the plan is drawn in; `None` for a place that is not on it, and where
+/// no roof plan is bound.
 pub(super) fn zones(
     report: &Report<'_>,
     fonts: &Fonts,
     paper: Paper,
+    bound: Bound<'_>,
 ) -> impl Fn(Point) -> Option<String> {
     let size = paper.landscape();
-    let shown = plan::extent(report).map(|(low, high)| {
-        let arranged = arrange(report, fonts, size, high - low);
+    let drawn = plan::extent(report).filter(|_| bound.holds(Sheet::RoofPlan));
+    let shown = drawn.map(|(low, high)| {
+        let arranged = arrange(report, fonts, (size, bound), high - low);
         let projection = Projection::centred(arranged.scale, low, high, arranged.plan);
         (arranged.plan, projection)
     });
@@ -170,7 +181,12 @@ pub(super) fn zones(
 }
 
 /// The arrangement that lets the roof be drawn largest.
-fn arrange(report: &Report<'_>, fonts: &Fonts, size: (f64, f64), extent: Vector) -> Arranged {
+fn arrange(
+    report: &Report<'_>,
+    fonts: &Fonts,
+    (size, bound): ((f64, f64), Bound<'_>),
+    extent: Vector,
+) -> Arranged {
     let content = Frame::of(size).content;
     let text = text_height(size);
     let column_width = COLUMN * text / 1.8;
@@ -178,7 +194,7 @@ fn arrange(report: &Report<'_>, fonts: &Fonts, size: (f64, f64), extent: Vector)
     let key_height = plan::key_height(report, key_width).max(12.0);
     let mut scratch = Canvas::trial(fonts);
     let top = Area::new(0.0, 0.0, column_width, 1000.0);
-    let column_height = 1000.0 - column(&mut scratch, report, top, text);
+    let column_height = 1000.0 - column(&mut scratch, report, top, text, bound);
 
     let choices = [
         Arrangement::Beside,
@@ -243,7 +259,13 @@ fn arrange(report: &Report<'_>, fonts: &Fonts, size: (f64, f64), extent: Vector)
 }
 
 /// Schedule, total and notes; returns the y under them.
-fn column(canvas: &mut Canvas<'_>, report: &Report<'_>, area: Area, text: f64) -> f64 {
+fn column(
+    canvas: &mut Canvas<'_>,
+    report: &Report<'_>,
+    area: Area,
+    text: f64,
+    bound: Bound<'_>,
+) -> f64 {
     let style = TableStyle::new(text);
     let y = draw_whole(canvas, &faces(report), style, area);
     let y = squares(canvas, report, Point::new(area.left, y - 5.0), text);
@@ -255,6 +277,7 @@ fn column(canvas: &mut Canvas<'_>, report: &Report<'_>, area: Area, text: f64) -
             ..area
         },
         text,
+        bound,
     )
 }
 
@@ -339,14 +362,20 @@ fn squares(canvas: &mut Canvas<'_>, report: &Report<'_>, top: Point, text: f64) 
     base.y
 }
 
-fn notes(canvas: &mut Canvas<'_>, report: &Report<'_>, area: Area, text: f64) -> f64 {
+fn notes(
+    canvas: &mut Canvas<'_>,
+    report: &Report<'_>,
+    area: Area,
+    text: f64,
+    bound: Bound<'_>,
+) -> f64 {
     let style = TextStyle::new(text);
     let head = TextStyle::new(text * 2.5 / 1.8).bold();
     let mut y = area.top - head.height;
     canvas.on(Layer::Tables);
     canvas.text(Point::new(area.left, y), head, "Notes");
     y -= 1.0;
-    for (i, note) in note_texts(report).iter().enumerate() {
+    for (i, note) in note_texts(report, bound).iter().enumerate() {
         let indent = 4.0 * text / 1.8;
         for (k, line) in canvas
             .wrap(style, note, area.width() - indent)
@@ -364,7 +393,7 @@ fn notes(canvas: &mut Canvas<'_>, report: &Report<'_>, area: Area, text: f64) ->
     y
 }
 
-fn note_texts(report: &Report<'_>) -> Vec<String> {
+fn note_texts(report: &Report<'_>, bound: Bound<'_>) -> Vec<String> {
     let units = report.units();
     let nearest = match units {
         OutputUnits::Feet => "nearest ⅛ in",
@@ -394,8 +423,13 @@ fn note_texts(report: &Report<'_>) -> Vec<String> {
             ""
         };
         let findings = number::counted(warnings, "finding");
+        let sheet = if bound.holds(Sheet::Method) {
+            "on method and findings"
+        } else {
+            "of findings"
+        };
         notes.push(format!(
-            "{findings} to look at: {place}see the sheet on method and findings."
+            "{findings} to look at: {place}see the sheet {sheet}."
         ));
     }
     notes

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::flow::{Flow, on_fewest_sheets};
 use super::table::{Cell, Column, Table, TableStyle};
-use super::{Draft, roof_plan, text_height};
+use super::{Bound, Draft, roof_plan, text_height};
 use crate::report::canvas::{Canvas, Fonts};
 use crate::report::pdf::Paper;
 use crate::report::plan::{Chain, chain};
@@ -16,10 +16,11 @@ pub(super) fn draw<'f>(
     report: &Report<'_>,
     fonts: &'f Fonts,
     (paper, of_plan): (Paper, Paper),
+    bound: Bound<'_>,
 ) -> Vec<Draft<'f>> {
     let size = paper.landscape();
     let chains = chain::whole(report.roof());
-    let faces_here = !roof_plan::holds_schedule(report, fonts, of_plan);
+    let faces_here = !roof_plan::holds_schedule(report, fonts, of_plan, bound);
     let blank = Canvas::new(fonts);
     let set = |blank: Canvas<'f>, style: TableStyle, longest_last: bool| {
         let mut flow = Flow::new(blank, size, "Schedules", style, &[1.0, 1.2]);
