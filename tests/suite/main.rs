@@ -99,6 +99,7 @@ mod report_pdf;
 mod report_plan;
 mod report_roofs;
 mod report_sections;
+mod report_sheets;
 mod report_sums;
 mod review;
 mod review_causes;
