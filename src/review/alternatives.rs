@@ -1,7 +1,7 @@
 //! The figures that known slips would give for the roof at hand: computed from its faces, not from ratios.
 
 use super::cause::{Cause, HALF_SIZE, SLIPS, Slip};
-use super::revision::uncut_sqft;
+use super::revision::{self, uncut_sqft};
 use super::settings::Overhang;
 use super::stated::{Subject, SurfaceSaid};
 use super::walls;
@@ -112,7 +112,10 @@ impl<'r> Figures<'r> {
     pub(super) fn alternatives(&self) -> Vec<Alternative> {
         let mut all = Vec::new();
         self.surfaces(&mut all);
+        self.covered(&mut all);
         self.walls(&mut all);
+        // Levels have names of their own and are met more closely than slips in scale, of which there are many.
+        self.levels(&mut all);
         self.units(&mut all);
         self.scales(&mut all);
         self.counting(&mut all);
@@ -129,7 +132,9 @@ impl<'r> Figures<'r> {
     pub(super) fn at_scale(&self, slip: Slip) -> Vec<Alternative> {
         let mut all = Vec::new();
         self.surfaces(&mut all);
+        self.covered(&mut all);
         self.walls(&mut all);
+        self.levels(&mut all);
         self.counting(&mut all);
         self.openings(&mut all);
         let computed = self.computed();
@@ -155,6 +160,21 @@ impl<'r> Figures<'r> {
             }
             SurfaceSaid::Plan => all.push(near(Cause::TrueForPlan, self.true_area())),
         }
+    }
+
+    /// The roof beneath higher levels left out: a face that runs on beneath another level is counted whole here, and a sheet may
+    /// well leave that part out, or give the plan that is seen from above.
+    fn covered(&self, all: &mut Vec<Alternative>) {
+        let covered = |face: &Face| revision::covered_sqft(self.roof, face);
+        let in_plan = self.sum(covered);
+        if in_plan <= SUMMED * self.plan() {
+            return;
+        }
+        if self.surface == SurfaceSaid::True {
+            all.push(near(Cause::FootprintForTrue, self.plan() - in_plan));
+        }
+        let own = self.sum(|face| covered(face) * self.own(face) / plan_sqft(face));
+        all.push(close(Cause::CoveredLeftOut, self.computed() - own));
     }
 
     /// Two slips that are so common that they are looked for together though no length shows the print: the plan area,
@@ -280,7 +300,10 @@ impl<'r> Figures<'r> {
             within: PITCH_MET,
             ..exact(cause(in_12), taken(in_12))
         }));
-        all.extend((own.iter()).map(|&in_12| close(cause(in_12), taken(in_12))));
+        // A flat part's pitch taken for all of it gives the plan area, which has a name of its own.
+        let is_pitch = |in_12: &&f64| is_change(taken(**in_12), plan);
+        let own = own.iter().filter(is_pitch);
+        all.extend(own.map(|&in_12| close(cause(in_12), taken(in_12))));
     }
 
     /// Causes with a number that is chosen so that they fit a stated figure: an overhang, a shrunk page.

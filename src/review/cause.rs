@@ -10,6 +10,8 @@ pub enum Cause {
     PlanForTrue,
     /// The plan area with openings in it was stated for the area on the slope without them.
     PlanWithOpenings,
+    /// The plan area that is seen from above, without the roof beneath higher levels, was stated for the area on the slope.
+    FootprintForTrue,
     /// The area on the slope was stated where the words say plan.
     TrueForPlan,
     /// Measured to the walls: the overhang was left out.
@@ -96,6 +98,8 @@ pub enum Cause {
     },
     /// The roof beneath higher levels was not counted.
     CoveredLeftOut,
+    /// The area of the whole roof was stated for a part of it.
+    WholeForPart,
     /// Openings and parts covered by others were not taken out.
     OpeningsLeftIn,
     /// The area on the slope was multiplied by the slope factor once more.
@@ -212,6 +216,7 @@ impl Cause {
         match self {
             Self::PlanForTrue => "plan-for-true",
             Self::PlanWithOpenings => "plan-with-openings-for-true",
+            Self::FootprintForTrue => "footprint-for-true",
             Self::TrueForPlan => "true-for-plan",
             Self::OverhangLeftOut { .. } => "overhang-left-out",
             Self::PlanInsideWalls { .. } => "plan-inside-walls",
@@ -236,6 +241,7 @@ impl Cause {
             Self::BuildingMissing { .. } => "building-missing",
             Self::LevelTwice { .. } => "level-twice",
             Self::CoveredLeftOut => "covered-left-out",
+            Self::WholeForPart => "whole-for-part",
             Self::OpeningsLeftIn => "openings-left-in",
             Self::SlopeTwice => "slope-factor-twice",
             Self::OtherPitch { .. } => "other-pitch",
@@ -256,6 +262,7 @@ impl Cause {
         match self {
             Self::PlanForTrue
             | Self::PlanWithOpenings
+            | Self::FootprintForTrue
             | Self::TrueForPlan
             | Self::OverhangLeftOut { chosen: false, .. }
             | Self::PlanInsideWalls { .. }
@@ -266,6 +273,7 @@ impl Cause {
             | Self::FeetForSquares
             | Self::PointForThousands => NEAR,
             Self::OpeningsLeftIn
+            | Self::WholeForPart
             | Self::BothSides { .. }
             | Self::OneSide { .. }
             | Self::AllTwice => CLOSE,
@@ -303,6 +311,7 @@ impl Cause {
                 self,
                 Self::PlanForTrue
                     | Self::PlanWithOpenings
+                    | Self::FootprintForTrue
                     | Self::TrueForPlan
                     | Self::OpeningsLeftIn
                     | Self::MetresForFeet
@@ -318,8 +327,10 @@ impl Cause {
     pub(super) const fn likeness(&self) -> (&'static str, u64) {
         match self {
             Self::OtherPitch { in_12 } => (self.key(), in_12.to_bits()),
-            // A face with a chimney and one without, both stated in plan.
-            Self::PlanForTrue | Self::PlanWithOpenings => (Self::PlanForTrue.key(), 0),
+            // A face with a chimney, one that runs on beneath a higher level and one with neither, all stated in plan.
+            Self::PlanForTrue | Self::PlanWithOpenings | Self::FootprintForTrue => {
+                (Self::PlanForTrue.key(), 0)
+            }
             _ => (self.key(), 0),
         }
     }

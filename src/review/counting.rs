@@ -2,7 +2,6 @@
 
 use super::alternatives::{Alternative, CLOSE, EXACT, Figures, close, exact};
 use super::cause::{Cause, FaceSet};
-use super::revision;
 use super::stated::{Subject, SurfaceSaid};
 use crate::geometry::{Point, Sets, ring};
 use crate::roof::{Edge, EdgeClass, Face, FaceId, LEVEL_RISE_FT, Roof, Side};
@@ -24,10 +23,11 @@ impl Figures<'_> {
     pub(super) fn counting(&self, all: &mut Vec<Alternative>) {
         if let Subject::Part(_) = self.subject {
             all.push(close(Cause::AllTwice, 2.0 * self.computed()));
+            let whole = self.roof.faces.iter().map(|face| self.own(face)).sum();
+            all.push(close(Cause::WholeForPart, whole));
             return;
         }
         let Some(face) = self.one_face() else {
-            self.levels(all);
             self.buildings(all);
             self.sides(all);
             self.single(all);
@@ -44,24 +44,15 @@ impl Figures<'_> {
         }));
     }
 
-    /// Everything twice, a higher level twice, or the roof beneath it not at all: a face that runs on beneath another level is
-    /// counted whole here, and a sheet may well leave that part out.
-    fn levels(&self, all: &mut Vec<Alternative>) {
+    /// For the whole roof, everything twice, and a higher level twice or not at all.
+    pub(super) fn levels(&self, all: &mut Vec<Alternative>) {
+        if self.subject != Subject::Roof {
+            return;
+        }
         let computed = self.computed();
         all.push(close(Cause::AllTwice, 2.0 * computed));
         let level_of = |id: &FaceId| self.roof.face(*id).level;
         let highest = self.faces.iter().map(level_of).max().unwrap_or_default();
-        if highest == 0 {
-            return;
-        }
-        let covered: f64 = (self.faces.iter())
-            .map(|&id| {
-                let face = self.roof.face(id);
-                let covered = revision::covered_sqft(self.roof, face);
-                covered * self.own(face) / face.plan_area.to_square_feet()
-            })
-            .sum();
-        all.push(close(Cause::CoveredLeftOut, computed - covered));
         for level in 1..=highest {
             let of_level = self.faces.iter().filter(|id| level_of(id) == level);
             let sqft: f64 = of_level.map(|&id| self.own(self.roof.face(id))).sum();

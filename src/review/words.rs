@@ -106,6 +106,10 @@ impl Cause {
         let name = |id: crate::roof::FaceId| roof.face(id).name.clone();
         match *self {
             Self::PlanForTrue => "plan area, not multiplied by the slope".to_owned(),
+            Self::FootprintForTrue => {
+                "plan area seen from above, not multiplied by the slope, the roof beneath a higher level left out"
+                    .to_owned()
+            }
             Self::TrueForPlan => "area on the slope, though it says plan".to_owned(),
             Self::OverhangLeftOut {
                 eave_ft,
@@ -167,6 +171,7 @@ impl Cause {
             Self::CoveredLeftOut => {
                 "the roof beneath a higher level left out, which is counted here".to_owned()
             }
+            Self::WholeForPart => "the area of the whole roof, not of this part".to_owned(),
             Self::OpeningsLeftIn => "openings not taken out".to_owned(),
             Self::PlanWithOpenings => {
                 "plan area, not multiplied by the slope, openings not taken out".to_owned()
@@ -181,6 +186,7 @@ impl Cause {
         match self {
             Self::PlanForTrue
             | Self::PlanWithOpenings
+            | Self::FootprintForTrue
             | Self::SlopeTwice
             | Self::OtherPitch { .. } => {
                 "Ask for the area on the slope, and with which pitch it was worked out."
@@ -211,6 +217,7 @@ impl Cause {
             | Self::HalfCounted
             | Self::LevelMissing { .. }
             | Self::BuildingMissing { .. }
+            | Self::WholeForPart
             | Self::LevelTwice { .. } => "Ask which faces were counted.",
             Self::CoveredLeftOut => "Ask whether the roof beneath the higher level is shingled.",
             Self::OpeningsLeftIn => "Ask whether openings are to be taken out.",
