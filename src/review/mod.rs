@@ -26,6 +26,7 @@ mod stated;
 mod tables;
 mod totals;
 mod walls;
+mod whose;
 mod words;
 
 pub use against::{Against, AgainstList};

@@ -91,6 +91,32 @@ pub(super) fn of_part(text: &str, part: Option<&str>, face: &str, place: Place) 
     )
 }
 
+/// An area that has the name of a part of the building and says nothing of its roof. `face`: as above.
+pub(super) fn of_a_room(text: &str, part: Option<&str>, face: &str, place: Place) -> Finding {
+    let part = part.unwrap_or_default();
+    let says = format!(
+        "has the name of a room or a floor ({part}) and no word for a roof, and is not the area on the slope of {face} in or beside \
+         which it stands"
+    );
+    of_nothing(text, &says, place).remedy(&format!(
+        "If it is the roof's, write `{part} roof` before it."
+    ))
+}
+
+/// An area of a share of the roof (`MAIN ROOF`) that may be one of several and is the area of none.
+pub(super) fn of_share(text: &str, place: Place) -> Finding {
+    of_nothing(
+        text,
+        "names the main, sloped or shingled roof or several parts of it, which may be more or fewer faces here, and is the area of \
+         none of these",
+        place,
+    )
+    .remedy(
+        "If it is the whole roof's, write `total roof area` before it; else give the area of each face, in the faces or in a list with \
+         --against.",
+    )
+}
+
 fn of_nothing(text: &str, says: &str, place: Place) -> Finding {
     Finding::warning(
         "stated-area-of-nothing",

@@ -1,13 +1,13 @@
 //! Areas that the drawing states, each with what it is of.
 
 use super::cause::FaceSet;
-use super::counting;
 use super::not_compared;
 use super::settings::ReviewSettings;
 use super::tables::{Tables, View};
 use super::totals;
+use super::whose::{self, Standing};
 use super::words::{self, Tongue};
-use crate::drawing::text::{AreaText, is_of_roofs, may_be_of_a_face, parse_area};
+use crate::drawing::text::{AreaText, heads_a_part, is_of_roofs, may_be_of_a_face, parse_area};
 use crate::drawing::{BareFigure, Drawing, Label, Says};
 use crate::geometry::{Point, ring};
 use crate::roof::{Face, FaceId, Roof};
@@ -106,6 +106,7 @@ fn of_label(label: &Label, tables: &Tables<'_>, roof: &Roof, settings: &ReviewSe
         let mut faces = over.iter().copied();
         faces.find(|face| agrees(read, roof, &[*face], settings))
     };
+    let is_in_a_face = !over.is_empty();
     // Words beside it say more than a face that it only stands near.
     if !own.whole_roof
         && over.is_empty()
@@ -137,6 +138,10 @@ fn of_label(label: &Label, tables: &Tables<'_>, roof: &Roof, settings: &ReviewSe
         .starts_with(|c: char| c.is_ascii_digit());
     read.plan |= is_figure && view.as_ref().is_some_and(|view| tables.is_in_plan(view));
     views.extend(view);
+    // Under the head of a table of roofs a row's part is its roof.
+    if read.of_building_part && !read.of_roof && !is_in_a_face && tables.are_of_roofs(&views) {
+        read = parse_area(&format!("roof {text}")).unwrap_or(read);
+    }
     if read.whole_roof {
         // Written into slope after slope it is each slope's. Alone it may be one slope that was counted for the roof.
         let is_slopes = tables.of_whole_roofs > 1
@@ -154,22 +159,33 @@ fn of_label(label: &Label, tables: &Tables<'_>, roof: &Roof, settings: &ReviewSe
             None => of_roof(read, text, &views, tables, roof, place, settings),
         };
     }
-    let fits = |face: &FaceId| agrees(&read, roof, &[*face], settings);
+    let is_in_parts = read.of_building_part || read.part == Some("flat");
     let face = of_face(&read).or_else(|| over.first().copied());
-    let Some(face) = face.or_else(|| nearest(roof, label)) else {
-        return Err(Box::new(not_compared::nobodys(&text, read.part, place)));
+    let face = face.or_else(|| nearest(roof, label));
+    let fits = |face: &FaceId| agrees(&read, roof, &[*face], settings);
+    let standing = Standing {
+        face,
+        within: is_in_a_face,
     };
-    let subject = if read.of_building_part && !fits(&face) {
-        match part_apart(roof, face) {
-            Some(faces) => Subject::Part(faces),
-            None => {
+    let subject = match face {
+        Some(face) if !is_in_parts || fits(&face) => Subject::Face(face),
+        _ if !is_in_parts => return Err(Box::new(not_compared::nobodys(&text, read.part, place))),
+        _ => match (whose::of_part(&read, &standing, roof, settings), face) {
+            (Some(part), _) => part,
+            // Of several flat faces it is in one.
+            (None, Some(face)) if !read.of_building_part => Subject::Face(face),
+            (None, Some(face)) => {
                 let face = named(&read, roof, face, settings);
-                let told = not_compared::of_part(&text, read.part, &face, place);
+                let told = match read.of_roof {
+                    true => not_compared::of_part(&text, read.part, &face, place),
+                    false => not_compared::of_a_room(&text, read.part, &face, place),
+                };
                 return Err(Box::new(told));
             }
-        }
-    } else {
-        Subject::Face(face)
+            (None, None) => {
+                return Err(Box::new(not_compared::nobodys(&text, read.part, place)));
+            }
+        },
     };
     Ok(stated(read, text, subject, roof, place, settings))
 }
@@ -190,7 +206,11 @@ fn under(own: &AreaText, text: &str, words: &str, roof: &Roof, settings: &Review
         // `WC 40 SF` could be read as of a face with a mark of two letters.
         _ if !may_be_of_a_face(words) => Under::Another,
         // `ROOF` over the area of a slope is as good as nothing; over that of the roof it says so.
-        Some(read) if read.whole_roof && !agrees(&read, roof, &all_faces(roof), settings) => {
+        Some(read)
+            if read.whole_roof
+                && whose::of_share(&read, roof, settings) == Some(Subject::Roof)
+                && !agrees(&read, roof, &all_faces(roof), settings) =>
+        {
             Under::Face
         }
         Some(read) => Under::Read(read, joined),
@@ -214,12 +234,24 @@ fn of_figure(
     {
         text = format!("{text} {unit}");
     }
-    let Some(mut read) = parse_area(&text).filter(|a| a.whole_roof) else {
-        // `TOTAL 12` counts anything.
+    let Some(mut read) = parse_area(&text).filter(|a| a.whole_roof || a.part.is_some()) else {
+        // `TOTAL 12` counts anything, and a number beside the name of a part in a plan is its dimension.
         let told = not_compared::without_unit(&figure.text, &head.text, place);
-        return is_of_roofs(&head.text).then(|| Err(Box::new(told)));
+        let is_told = is_of_roofs(&head.text) && !heads_a_part(&head.text);
+        return is_told.then(|| Err(Box::new(told)));
     };
     read.plan |= tables.is_in_plan(&view);
+    if !read.whole_roof {
+        let nowhere = Standing {
+            face: None,
+            within: false,
+        };
+        let Some(subject) = whose::of_part(&read, &nowhere, roof, settings) else {
+            let told = not_compared::nobodys(&text, read.part, place);
+            return Some(Err(Box::new(told)));
+        };
+        return Some(Ok(stated(read, text, subject, roof, place, settings)));
+    }
     let mut views: Vec<View> = View::of(head.baseline, figure.height_ft)
         .into_iter()
         .collect();
@@ -235,7 +267,7 @@ fn of_figure(
     Some(of_roof(read, text, &views, tables, roof, place, settings))
 }
 
-/// An area of the whole roof, but where the table in which it is a mere total is of other areas.
+/// An area of the whole roof or a share of it, but where the table in which it is a mere total is of other areas.
 fn of_roof(
     read: AreaText,
     text: String,
@@ -251,7 +283,10 @@ fn of_roof(
     {
         return Err(Box::new(told));
     }
-    Ok(stated(read, text, Subject::Roof, roof, place, settings))
+    let Some(subject) = whose::of_share(&read, roof, settings) else {
+        return Err(Box::new(not_compared::of_share(&text, place)));
+    };
+    Ok(stated(read, text, subject, roof, place, settings))
 }
 
 fn stated(
@@ -301,7 +336,7 @@ fn surface(
     }
 }
 
-fn all_faces(roof: &Roof) -> Vec<FaceId> {
+pub(super) fn all_faces(roof: &Roof) -> Vec<FaceId> {
     (0..roof.faces.len()).map(FaceId).collect()
 }
 
@@ -312,7 +347,7 @@ fn named(read: &AreaText, roof: &Roof, face: FaceId, settings: &ReviewSettings) 
     format!("{name} ({})", Tongue::of(settings).area(sqft))
 }
 
-fn computed(roof: &Roof, faces: &[FaceId], surface: SurfaceSaid) -> f64 {
+pub(super) fn computed(roof: &Roof, faces: &[FaceId], surface: SurfaceSaid) -> f64 {
     let of = |face: &Face| match surface {
         SurfaceSaid::True => face.true_area.to_square_feet(),
         SurfaceSaid::Plan => face.plan_area.to_square_feet(),
@@ -320,29 +355,16 @@ fn computed(roof: &Roof, faces: &[FaceId], surface: SurfaceSaid) -> f64 {
     faces.iter().map(|&id| of(roof.face(id))).sum()
 }
 
-fn meets(read: &AreaText, sqft: f64, settings: &ReviewSettings) -> bool {
+pub(super) fn meets(read: &AreaText, sqft: f64, settings: &ReviewSettings) -> bool {
     let off = (read.square_feet - sqft).abs();
     off <= (settings.tolerance * sqft).max(read.half_step_sqft)
 }
 
 /// Whether an area is that of some faces, on the slope or in plan.
 fn agrees(read: &AreaText, roof: &Roof, faces: &[FaceId], settings: &ReviewSettings) -> bool {
-    let surfaces = [SurfaceSaid::True, SurfaceSaid::Plan];
-    let mut all = surfaces.into_iter().map(|s| computed(roof, faces, s));
+    let surfaces = whose::surfaces(read).iter();
+    let mut all = surfaces.map(|&s| computed(roof, faces, s));
     all.any(|sqft| meets(read, sqft, settings))
-}
-
-/// The faces of a garage, a dormer or the like by one of them, where the drawing parts them from the rest: those of a higher
-/// level that hang together, or a building that stands apart and is not the largest.
-fn part_apart(roof: &Roof, face: FaceId) -> Option<FaceSet> {
-    if roof.face(face).level > 0 {
-        return FaceSet::of(&counting::on_its_level(roof, face));
-    }
-    let plan = |faces: &[FaceId]| computed(roof, faces, SurfaceSaid::Plan);
-    let buildings = counting::buildings(roof);
-    let own = buildings.iter().find(|faces| faces.contains(&face))?;
-    let smaller = buildings.iter().any(|other| plan(other) > plan(own));
-    smaller.then(|| FaceSet::of(own)).flatten()
 }
 
 /// The faces that a text stands in, or points at: the highest first, those of its own level before them where its layer says one.

@@ -1,6 +1,6 @@
 //! Where words stand round a figure: on its line, right above it in its column, or as the head of its table.
 
-use crate::drawing::text::{AreaText, has_an_area, parse_area};
+use crate::drawing::text::{AreaText, has_an_area, heads_areas_of_roofs, parse_area};
 use crate::drawing::{AreaColumn, AreaHead, AreaTopic, Drawing, Label, Says};
 use crate::geometry::{Point, Vector};
 
@@ -202,6 +202,18 @@ impl<'d> Tables<'d> {
             .collect();
         above.sort_by(|a, b| a.0.total_cmp(&b.0));
         above.into_iter().map(|(_, topic)| topic).collect()
+    }
+
+    /// Whether an area is a row of a table of roofs: the nearest words above it that are no row of such a table head one.
+    pub(super) fn are_of_roofs(&self, views: &[View]) -> bool {
+        let Some(height_ft) = views.last().map(|view| view.height_ft) else {
+            return false;
+        };
+        let topics = self.topics(views).into_iter();
+        let mut heads = topics.skip_while(|t| t.of_roof && self.is_row(t, height_ft));
+        heads
+            .next()
+            .is_some_and(|head| head.of_roof && heads_areas_of_roofs(&head.text))
     }
 
     /// Whether words for areas are those of a row, with an area of its own in the same text or behind it on its line; else they

@@ -106,6 +106,7 @@ mod review_causes;
 mod review_cli;
 mod review_lengths;
 mod review_list;
+mod review_parts;
 mod review_read;
 mod review_revision;
 mod review_rooms;

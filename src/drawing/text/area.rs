@@ -1,5 +1,6 @@
 //! Stated areas: `2450 SF`, `24.5 squares`, `228 m²`.
 
+use super::area_named::{Named, SaysPlan, Share, plan_in};
 use super::area_words::{ABOUT_ROOFS, of_roofs};
 use crate::units::text::{Number, Scanner, normalise};
 use crate::units::{METRES_PER_FOOT, SQUARE_FEET_PER_SQUARE};
@@ -9,12 +10,16 @@ use crate::units::{METRES_PER_FOOT, SQUARE_FEET_PER_SQUARE};
 pub struct AreaText {
     /// In square feet.
     pub square_feet: f64,
-    /// Whether the words say that it is the whole roof's.
+    /// Whether the words say that it is the roof's and name no part of it: the whole roof's, but for a `share`.
     pub whole_roof: bool,
+    /// The share of the roof that they give, which is all of it where it has nothing else.
+    pub share: Option<Share>,
     /// The part that the words name, such as `porch`: then it is not the whole roof's.
     pub part: Option<&'static str>,
     /// Whether that part is one of a building, such as `garage`, whose roof may have several faces.
     pub of_building_part: bool,
+    /// Whether the words speak of a roof: beside a part without one stands the area of a room or a floor as a rule.
+    pub of_roof: bool,
     /// Whether `total` alone says that it is the whole roof's, and no word about roofs: it may be the total of anything.
     pub bare_total: bool,
     /// Whether the words say that it is a total, of a roof or of anything.
@@ -75,16 +80,6 @@ pub(super) const WORDS: [&str; 44] = [
     "side",
 ];
 
-/// Words that name a part of a building, which may have a roof of several faces.
-const BUILDING_PARTS: [&str; 7] = [
-    "garage", "porch", "dormer", "upper", "lower", "addition", "shed",
-];
-/// Words that name faces by where they lie.
-const SIDES: [&str; 6] = ["flat", "north", "east", "south", "west", "side"];
-
-/// What follows these is counted in, and no part by itself: `ROOF AREA 1,500 SF INCL. PORCH`.
-const COUNTED_IN: [&str; 3] = ["incl", "including", "with"];
-
 /// Reads a text that is an area, perhaps with words such as `roof area` or `total` before or after it, or with the mark
 /// of a face (`A =`, `S1:`, `N1`, `(A)`, `#1`, `FACE 1:`).
 ///
@@ -106,18 +101,19 @@ pub fn parse_area(text: &str) -> Option<AreaText> {
         return None;
     }
     let says = |word: &str| words.contains(&word);
-    let named = |names: &[&'static str]| sides.iter().find_map(|side| named_in(side, names));
-    let building_part = named(&BUILDING_PARTS);
-    let part = building_part.or_else(|| named(&SIDES));
+    let named = Named::by([&sides[0], &sides[1]]);
     let of_roof = says("roof") || says("roofarea");
+    let no_part = named.part.is_none();
     let surface = sides.iter().filter_map(|side| plan_in(side));
     let surface: Vec<SaysPlan> = surface.collect();
     Some(AreaText {
         square_feet: figure.number.value * figure.per_unit,
-        part,
-        of_building_part: building_part.is_some(),
-        whole_roof: part.is_none() && (of_roof || says("total")),
-        bare_total: part.is_none() && says("total") && !of_roof && !words.iter().any(of_roofs),
+        part: named.part,
+        of_building_part: named.of_building_part,
+        share: named.share,
+        of_roof: named.of_roof,
+        whole_roof: no_part && (of_roof || says("total") || named.share == Some(Share::Several)),
+        bare_total: no_part && says("total") && !of_roof && !words.iter().any(of_roofs),
         total: says("total"),
         plan: surface.contains(&SaysPlan::Surface),
         titled: surface.contains(&SaysPlan::Title) && !surface.contains(&SaysPlan::Surface),
@@ -228,37 +224,6 @@ fn number_from(plain: &str, from: usize) -> Option<usize> {
 pub(super) fn words_of(side: &str) -> Vec<&str> {
     let words = side.split([' ', ':', '=', '.', '-', ',', '(', ')', '[', ']']);
     words.filter(|w| !w.is_empty()).collect()
-}
-
-/// The first of some names that stands among words, but not as what is counted in.
-fn named_in(words: &[&str], names: &[&'static str]) -> Option<&'static str> {
-    let mut by_itself = words.iter().take_while(|w| !COUNTED_IN.contains(w));
-    by_itself.find_map(|word| names.iter().find(|name| *name == word).copied())
-}
-
-/// What the word `plan` says.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum SaysPlan {
-    /// On which surface an area was measured: `PLAN AREA`, `ROOF PLAN AREA`.
-    Surface,
-    /// What the drawing is: `ROOF PLAN - 1,073 SF`.
-    Title,
-}
-
-fn plan_in(words: &[&str]) -> Option<SaysPlan> {
-    if words
-        .iter()
-        .any(|w| matches!(*w, "projected" | "horizontal"))
-    {
-        return Some(SaysPlan::Surface);
-    }
-    let at = words.iter().position(|w| *w == "plan")?;
-    let behind_roof = at > 0 && words[at - 1] == "roof";
-    let is_title = behind_roof && words.get(at + 1) != Some(&"area");
-    Some(match is_title {
-        true => SaysPlan::Title,
-        false => SaysPlan::Surface,
-    })
 }
 
 /// Whether a unit of area follows a number.

@@ -1,10 +1,11 @@
 //! What words say about areas: whose they are, and whether an area is meant that cannot be read.
 
 use super::area::{WORDS, has_unit, is_signs, units_in, words_of};
+use super::area_named::name_a_roof;
 use crate::units::text::normalise;
 
 /// Whether a text without a number is the head of a roof's area that stands beside or beneath it, perhaps with the unit:
-/// `TOTAL ROOF AREA`, `ROOF AREA (SF)`.
+/// `TOTAL ROOF AREA`, `ROOF AREA (SF)`, `GARAGE ROOF`.
 ///
 /// ```
 /// use eavewright::drawing::text::heads_an_area;
@@ -12,13 +13,46 @@ use crate::units::text::normalise;
 /// assert!(!heads_an_area("ROOF PLAN") && !heads_an_area("LIVING AREA"));
 /// ```
 pub fn heads_an_area(text: &str) -> bool {
+    let is_head = |words: &[&str]| {
+        let says = |word: &str| words.contains(&word);
+        says("total") || says("roofarea") || (says("roof") && says("area")) || name_a_roof(words)
+    };
+    words_of_head(text, is_head)
+}
+
+/// Whether it is the head of the area of a part's roof: `GARAGE ROOF` may stand in a plan as well, with no area to it.
+///
+/// ```
+/// use eavewright::drawing::text::heads_a_part;
+/// assert!(heads_a_part("GARAGE ROOF") && !heads_a_part("TOTAL ROOF AREA") && !heads_a_part("GARAGE"));
+/// ```
+pub fn heads_a_part(text: &str) -> bool {
+    words_of_head(text, name_a_roof)
+}
+
+/// Whether a text without a number but for its unit has only words that stand beside areas, and these are of some kind.
+fn words_of_head(text: &str, are: impl Fn(&[&str]) -> bool) -> bool {
     let plain = normalise(text);
     let before = last_unit(&plain).map_or(plain.as_str(), |(before, _)| before);
     let words = words_of(before);
-    let says = |word: &str| words.contains(&word);
-    !has_digit(before)
-        && words.iter().all(|w| WORDS.contains(w))
-        && (says("total") || says("roofarea") || (says("roof") && says("area")))
+    !has_digit(before) && words.iter().all(|w| WORDS.contains(w)) && are(&words)
+}
+
+/// Whether a text heads a table of areas of roofs, so that its rows are of roofs though they do not say so. The title of the
+/// drawing stands over everything in it, rooms too, and heads nothing.
+///
+/// ```
+/// use eavewright::drawing::text::heads_areas_of_roofs;
+/// assert!(heads_areas_of_roofs("ROOF AREAS") && heads_areas_of_roofs("ROOFING SCHEDULE"));
+/// assert!(!heads_areas_of_roofs("ROOF PLAN") && !heads_areas_of_roofs("ROOF AREA 960 SF"));
+/// ```
+pub fn heads_areas_of_roofs(text: &str) -> bool {
+    const TABLES: [&str; 7] = [
+        "area", "areas", "schedule", "table", "takeoff", "summary", "squares",
+    ];
+    let plain = normalise(text);
+    let says = |word: &&str| TABLES.contains(word);
+    !has_digit(&plain) && topic_of_areas(&plain) == Some(true) && all_words(&plain).iter().any(says)
 }
 
 /// The unit in which the figures of a column are, of which a text is the head.

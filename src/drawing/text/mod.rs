@@ -2,6 +2,7 @@
 //! file and for the command line alike.
 
 mod area;
+mod area_named;
 mod area_words;
 mod pitch;
 mod scale;
@@ -9,9 +10,11 @@ mod sheet;
 mod title;
 
 pub use area::{AreaText, parse_area};
+pub use area_named::Share;
 pub use area_words::{
-    column_is_in_plan, has_an_area, heads_an_area, is_bare_figure, is_of_roofs, may_be_of_a_face,
-    speaks_of_an_area, topic_of_areas, unit_of_column,
+    column_is_in_plan, has_an_area, heads_a_part, heads_an_area, heads_areas_of_roofs,
+    is_bare_figure, is_of_roofs, may_be_of_a_face, speaks_of_an_area, topic_of_areas,
+    unit_of_column,
 };
 pub use pitch::{
     PitchText, Written, gives_two_pitches, looks_like_a_pitch, nearly_a_pitch, parse_pitch,
