@@ -140,7 +140,9 @@ fn of_label(label: &Label, tables: &Tables<'_>, roof: &Roof, settings: &ReviewSe
     views.extend(view);
     // Under the head of a table of roofs a row's part is its roof.
     if read.of_building_part && !read.of_roof && !is_in_a_face && tables.are_of_roofs(&views) {
+        let plan = read.plan;
         read = parse_area(&format!("roof {text}")).unwrap_or(read);
+        read.plan |= plan;
     }
     if read.whole_roof {
         // Written into slope after slope it is each slope's. Alone it may be one slope that was counted for the roof.
@@ -159,35 +161,44 @@ fn of_label(label: &Label, tables: &Tables<'_>, roof: &Roof, settings: &ReviewSe
             None => of_roof(read, text, &views, tables, roof, place, settings),
         };
     }
-    let is_in_parts = read.of_building_part || read.part == Some("flat");
     let face = of_face(&read).or_else(|| over.first().copied());
-    let face = face.or_else(|| nearest(roof, label));
-    let fits = |face: &FaceId| agrees(&read, roof, &[*face], settings);
     let standing = Standing {
-        face,
+        face: face.or_else(|| nearest(roof, label)),
         within: is_in_a_face,
     };
-    let subject = match face {
-        Some(face) if !is_in_parts || fits(&face) => Subject::Face(face),
-        _ if !is_in_parts => return Err(Box::new(not_compared::nobodys(&text, read.part, place))),
-        _ => match (whose::of_part(&read, &standing, roof, settings), face) {
-            (Some(part), _) => part,
-            // Of several flat faces it is in one.
-            (None, Some(face)) if !read.of_building_part => Subject::Face(face),
-            (None, Some(face)) => {
+    match of_some(&read, &standing, roof, settings) {
+        Some(subject) => Ok(stated(read, text, subject, roof, place, settings)),
+        None => Err(Box::new(match standing.face {
+            None => not_compared::nobodys(&text, read.part, place),
+            Some(face) => {
                 let face = named(&read, roof, face, settings);
-                let told = match read.of_roof {
+                match whose::is_of_a_roof(&read) {
                     true => not_compared::of_part(&text, read.part, &face, place),
                     false => not_compared::of_a_room(&text, read.part, &face, place),
-                };
-                return Err(Box::new(told));
+                }
             }
-            (None, None) => {
-                return Err(Box::new(not_compared::nobodys(&text, read.part, place)));
-            }
-        },
-    };
-    Ok(stated(read, text, subject, roof, place, settings))
+        })),
+    }
+}
+
+/// What an area is of that is not the whole roof's: the face in or beside which it stands, or a part that its words name.
+fn of_some(
+    read: &AreaText,
+    standing: &Standing,
+    roof: &Roof,
+    settings: &ReviewSettings,
+) -> Option<Subject> {
+    let face = standing.face.map(Subject::Face);
+    let says_flat = read.part == Some("flat");
+    let fits = |face: FaceId| agrees(read, roof, &[face], settings);
+    if !(read.of_building_part || says_flat) || standing.face.is_some_and(fits) {
+        return face;
+    }
+    whose::of_part(read, standing, roof, settings).or_else(|| {
+        // Of several flat faces it is in one.
+        let is_flat = standing.face.is_some_and(|f| roof.face(f).is_flat());
+        face.filter(|_| says_flat && is_flat)
+    })
 }
 
 /// What words over an area in a face make of it.
