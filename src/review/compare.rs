@@ -3,10 +3,12 @@
 use std::collections::BTreeMap;
 
 use super::alternatives::{Alternative, CLOSE, EXACT, Figures, close};
-use super::cause::{Cause, HALF_SIZE, Slip};
+use super::cause::{Cause, Slip};
 use super::evidence::Lengths;
 use super::settings::ReviewSettings;
 use super::stated::{Stated, Subject, SurfaceSaid};
+use super::sums::Sums;
+use super::weighing::{Fits, Witnesses, ranked, stands_out};
 use crate::Place;
 use crate::roof::{EdgeClass, FaceId, Roof};
 
@@ -48,7 +50,7 @@ impl Verdict {
 }
 
 /// A half that was rounded lies on the edge of what the digits allow; binary arithmetic may put it a hair beyond.
-const ROUNDED: f64 = 1e-9;
+pub(super) const ROUNDED: f64 = 1e-9;
 
 /// A stated area held against the roof's.
 #[derive(Clone, Debug)]
@@ -59,7 +61,8 @@ pub struct AreaCheck {
     pub surface: SurfaceSaid,
     /// Theirs, in square feet.
     pub stated_sqft: f64,
-    /// Half a unit of the last digit that they wrote, in square feet.
+    /// Half a unit of the last digit that they wrote, in square feet; of a total that is the sum of stated faces, what those may be
+    /// rounded by together.
     pub half_step_sqft: f64,
     /// Ours, in square feet.
     pub computed_sqft: f64,
@@ -90,10 +93,15 @@ pub struct Explanation {
     pub sqft: f64,
     /// What stated lengths say about it.
     pub bearing: Bearing,
+    /// Whether one of those lengths is other than the roof's, and as this would have it. One that it leaves as it is speaks against
+    /// others, and no more for this than for any that leaves it so.
+    pub shown: bool,
     /// Where those lengths are stated.
     pub lengths_from: LengthsFrom,
     /// How many of the stated areas it fits, this one among them.
     pub fits: usize,
+    /// Those of them that tell something of their own.
+    pub witnesses: Witnesses,
     /// The slip in scale that was made besides, which the stated lengths show.
     pub at: Option<Slip>,
 }
@@ -140,7 +148,7 @@ impl Explanation {
 
     /// How far it stands behind others: only the foremost are told. A guess is told beside what fits of itself only where
     /// lengths speak against that; where lengths of the same list speak against a guess, nothing is left of it.
-    fn tier(&self) -> Option<u8> {
+    pub(super) fn tier(&self) -> Option<u8> {
         let against = self.bearing == Bearing::Against;
         match (self.is_guess(), against, self.lengths_from) {
             (false, false, _) => Some(0),
@@ -150,11 +158,6 @@ impl Explanation {
             (false, true, LengthsFrom::List) => Some(3),
             (true, true, LengthsFrom::List) => None,
         }
-    }
-
-    /// What it is ranked by among those told: guesses last, then what lengths say, then how much it explains.
-    fn key(&self) -> (bool, Bearing, std::cmp::Reverse<usize>) {
-        (self.is_guess(), self.bearing, std::cmp::Reverse(self.fits))
     }
 }
 
@@ -181,16 +184,15 @@ impl AreaCheck {
         self.explanations.first()
     }
     /// Whether the likeliest explanation may fit by chance: the figure is rounded so far that one of so many slips always
-    /// lies near it, and no stated length and no other area bears it out. 13 squares may be any figure with waste in it.
+    /// lies near it, and neither a stated length shows it nor an area that is written more exactly. 13 squares may be any figure with
+    /// waste in it.
     pub fn may_be_chance(&self) -> bool {
         let told = |e: &Explanation| {
-            let alone = e.bearing != Bearing::For && e.fits < 2;
             let most = match e.at {
                 None => e.cause.shown_within(),
                 Some(_) => EXACT,
             };
-            let larger = self.computed_sqft.max(e.sqft);
-            alone && self.half_step_sqft > most * larger * (1.0 + ROUNDED)
+            !e.shown && e.witnesses.rounding > most * (1.0 + ROUNDED)
         };
         self.likely().is_some_and(told)
     }
@@ -203,9 +205,7 @@ pub(super) fn areas(
     stated: &[Stated],
     settings: &ReviewSettings,
 ) -> Vec<AreaCheck> {
-    let slip = lengths.slip();
-    // Halves of the lengths show that half was counted, and where none are stated it may have been.
-    let halves = slip == Some(HALF_SIZE) || lengths.from == LengthsFrom::Drawing;
+    let slips = lengths.slips(&settings.overhangs);
     let mut of_subject: BTreeMap<(Subject, bool), OfSubject<'_>> = BTreeMap::new();
     let key = |subject: Subject, surface: SurfaceSaid| (subject, surface == SurfaceSaid::Plan);
     for s in stated {
@@ -214,19 +214,16 @@ pub(super) fn areas(
             .or_insert_with(|| {
                 OfSubject::new(
                     Figures::new(roof, s.subject, s.surface, &settings.overhangs),
-                    slip,
-                    halves,
+                    &slips,
                 )
             });
     }
     let known = |subject: Subject, surface: SurfaceSaid| of_subject.get(&key(subject, surface));
+    let sums = Sums::of(roof, stated);
     let mut checks: Vec<AreaCheck> = (stated.iter())
         .filter_map(|s| {
-            Some(check(
-                s,
-                known(s.subject, s.surface)?.computed_sqft,
-                settings,
-            ))
+            let computed_sqft = known(s.subject, s.surface)?.computed_sqft;
+            Some(check(s, computed_sqft, &sums, settings))
         })
         .collect();
     let faces_are_right = faces_are_right(roof, &checks);
@@ -235,7 +232,7 @@ pub(super) fn areas(
         .iter()
         .map(|check| {
             let mut fits = known(check.subject, check.surface)
-                .map(|of| fitting(check, of.alternatives(check, &partners, &checks)))
+                .map(|of| fitting(check, of.alternatives(check, lengths, &partners, &checks)))
                 .unwrap_or_default();
             if faces_are_right {
                 // Whoever had every face right measured well: only the sum can be wrong.
@@ -244,7 +241,7 @@ pub(super) fn areas(
             fits
         })
         .collect();
-    let fits = fits(&fitting);
+    let fits = Fits::of(&checks, &fitting, &sums);
     for (check, these) in checks.iter_mut().zip(&fitting) {
         if check.verdict == Verdict::Differs {
             let explanations = ranked(these, &fits, lengths, check);
@@ -269,15 +266,16 @@ struct OfSubject<'r> {
 }
 
 impl<'r> OfSubject<'r> {
-    fn new(figures: Figures<'r>, slip: Option<Slip>, halves: bool) -> Self {
+    fn new(figures: Figures<'r>, slips: &[Slip]) -> Self {
+        let at_scale = match slips {
+            [] => figures.plan_on_half_size().into_iter().collect(),
+            slips => slips.iter().flat_map(|&s| figures.at_scale(s)).collect(),
+        };
         Self {
             computed_sqft: figures.computed(),
             alternatives: figures.alternatives(),
-            at_scale: match slip {
-                Some(slip) => figures.at_scale(slip),
-                None => figures.plan_on_half_size().into_iter().collect(),
-            },
-            half: figures.half().filter(|_| halves),
+            at_scale,
+            half: figures.half(),
             figures,
         }
     }
@@ -285,10 +283,11 @@ impl<'r> OfSubject<'r> {
     fn alternatives<'a>(
         &'a self,
         check: &AreaCheck,
+        lengths: &Lengths<'_>,
         partners: &Partners,
         all: &[AreaCheck],
     ) -> impl Iterator<Item = Alternative> + 'a {
-        let chosen = self.figures.chosen(check.stated_sqft);
+        let chosen = self.chosen(check, lengths);
         let exchanged = partners.exchanged(check, all);
         let parts_thousands = has_three_decimals(&check.text);
         (self.alternatives.iter().copied())
@@ -298,6 +297,52 @@ impl<'r> OfSubject<'r> {
             .chain(self.half)
             .chain(exchanged)
     }
+
+    /// Causes with a number that is chosen so that it fits what is written most exactly: the area, or a stated length.
+    fn chosen(&self, check: &AreaCheck, lengths: &Lengths<'_>) -> Vec<Alternative> {
+        let half_step_sqft = check.half_step_sqft;
+        // Of a square a side is known twice as exactly.
+        let of_area = half_step_sqft / check.computed_sqft / 2.0;
+        let Some(finest) = lengths.finest().filter(|f| f.rounding < of_area) else {
+            let mut all = self.figures.chosen(check.stated_sqft);
+            all.retain(|a| !is_page(a));
+            all.extend(self.figures.page(check.stated_sqft, half_step_sqft));
+            return all;
+        };
+        let shrunk_sqft = self.computed_sqft * finest.factor * finest.factor;
+        let rounded_sqft = 2.0 * self.computed_sqft * finest.factor * finest.rounding;
+        let mut all: Vec<Alternative> = self
+            .figures
+            .page(shrunk_sqft, rounded_sqft)
+            .into_iter()
+            .collect();
+        let no_overhang_known = !self.alternatives.iter().any(|a| a.cause.is_overhang());
+        if let Some(overhang) = finest.overhang.filter(|_| no_overhang_known)
+            && let Some(sqft) = self.figures.inside_own(overhang)
+        {
+            let cause = Cause::OverhangLeftOut {
+                eave_ft: overhang.eave_ft,
+                rake_ft: overhang.rake_ft,
+                chosen: true,
+            };
+            all.push(close(cause, sqft));
+        }
+        all
+    }
+}
+
+impl Figures<'_> {
+    /// A page that shrank so far that it gives an area, or one that is rounded to it: the least and the most that pages shrink may
+    /// have been rounded to less and more.
+    pub(super) fn page(&self, sqft: f64, half_step_sqft: f64) -> Option<Alternative> {
+        let rounded = [sqft, sqft + half_step_sqft, sqft - half_step_sqft];
+        let mut all = rounded.into_iter().flat_map(|sqft| self.chosen(sqft));
+        all.find(is_page)
+    }
+}
+
+fn is_page(a: &Alternative) -> bool {
+    matches!(a.cause, Cause::FitToPage { .. })
 }
 
 /// Whether a number in a text has three digits after its point, as thousands have in many countries.
@@ -307,12 +352,13 @@ fn has_three_decimals(text: &str) -> bool {
     after.into_iter().any(|part| digits(part) == 3)
 }
 
-fn check(stated: &Stated, computed_sqft: f64, settings: &ReviewSettings) -> AreaCheck {
+fn check(stated: &Stated, computed_sqft: f64, sums: &Sums, settings: &ReviewSettings) -> AreaCheck {
+    let half_step_sqft = sums.half_step_sqft(stated);
     AreaCheck {
         subject: stated.subject,
         surface: stated.surface,
         stated_sqft: stated.sqft,
-        half_step_sqft: stated.half_step_sqft,
+        half_step_sqft,
         computed_sqft,
         text: stated.text.clone(),
         place: stated.place.clone(),
@@ -320,7 +366,7 @@ fn check(stated: &Stated, computed_sqft: f64, settings: &ReviewSettings) -> Area
         verdict: Verdict::of(
             stated.sqft,
             computed_sqft,
-            stated.half_step_sqft,
+            half_step_sqft,
             settings.tolerance,
         ),
         explanations: Vec::new(),
@@ -440,95 +486,4 @@ fn faces_are_right(roof: &Roof, all: &[AreaCheck]) -> bool {
         }
     }
     right.iter().all(|r| *r == Some(true))
-}
-
-/// What two slips have in common that are the same, and the scale at which they came about.
-type Likeness = ((&'static str, u64), Option<&'static str>);
-
-fn likeness(a: &Alternative) -> Likeness {
-    (a.cause.likeness(), a.at.map(|slip| slip.key))
-}
-
-/// How many of the stated areas each slip fits.
-fn fits(all: &[Vec<Alternative>]) -> BTreeMap<Likeness, usize> {
-    let mut out = BTreeMap::new();
-    for these in all {
-        let mut once: Vec<Likeness> = these.iter().map(likeness).collect();
-        once.sort_unstable();
-        once.dedup();
-        for like in once {
-            *out.entry(like).or_default() += 1;
-        }
-    }
-    out
-}
-
-fn ranked(
-    these: &[Alternative],
-    fits: &BTreeMap<Likeness, usize>,
-    lengths: &Lengths<'_>,
-    stated: &AreaCheck,
-) -> Vec<Explanation> {
-    let is_met =
-        |sqft: f64| (stated.stated_sqft - sqft).abs() <= stated.half_step_sqft + EXACT * sqft;
-    let out = these.iter().map(|a| {
-        let explanation = Explanation {
-            cause: a.cause,
-            sqft: a.sqft,
-            bearing: lengths.bearing(a, stated.subject, is_met(a.sqft)),
-            lengths_from: lengths.from,
-            fits: fits.get(&likeness(a)).copied().unwrap_or_default(),
-            at: a.at,
-        };
-        (explanation, lengths.meet(a, stated.subject))
-    });
-    let out: Vec<(Explanation, bool)> = out.collect();
-    let foremost = out.iter().filter_map(|(e, _)| e.tier()).min();
-    let mut told: Vec<(Explanation, bool)> = (out.into_iter())
-        .filter(|(e, _)| e.tier().is_some() && e.tier() == foremost)
-        .collect();
-    // One slip is believed before two, where lengths bear both out.
-    let of_itself =
-        |(e, _): &(Explanation, bool)| e.bearing == Bearing::For && !e.cause.is_fitted();
-    if told.iter().any(|e| of_itself(e) && e.0.at.is_none()) {
-        told.retain(|(e, _)| e.at.is_none());
-    }
-    // What was made to fit the area says nothing where lengths bear out what fits of itself. But where that fits only nearly, an
-    // overhang that the lengths bear out stands beside it, and alone where it gives them exactly too. A page that shrank gives
-    // them as a known slip of nearly its factor does.
-    let proves =
-        |(e, meets): &(Explanation, bool)| e.cause.is_fitted() && e.cause.is_overhang() && *meets;
-    let exactly = |e: &(Explanation, bool)| of_itself(e) && is_met(e.0.sqft);
-    if told.iter().any(proves) && !told.iter().any(exactly) {
-        told.retain(proves);
-    } else if told.iter().any(of_itself) {
-        let exactly = told.iter().any(exactly);
-        let beside = |e: &Explanation| e.cause.is_overhang() && e.bearing == Bearing::For;
-        told.retain(|(e, _)| !e.cause.is_fitted() || (!exactly && beside(e)));
-    }
-    let mut told: Vec<Explanation> = told.into_iter().map(|(e, _)| e).collect();
-    // Whichever half was counted is told only where lengths bear out that one was, and no half by name; or where nothing else
-    // fits and no list states a length.
-    let counted = |e: &Explanation| e.cause.is_of_counting() && e.bearing == Bearing::For;
-    let is_half = |e: &Explanation| e.cause == Cause::HalfCounted;
-    let named = told.iter().any(|e| counted(e) && !is_half(e));
-    let alone = lengths.from == LengthsFrom::Drawing && told.iter().all(is_half);
-    told.retain(|e| !is_half(e) || (counted(e) && !named) || alone);
-    if told.iter().any(counted) {
-        told.retain(|e| !e.cause.is_of_counting() || counted(e));
-    }
-    told.sort_by_key(Explanation::key);
-    told
-}
-
-/// Whether the first of several stands out. What the stated lengths contradict never does.
-fn stands_out(explanations: &[Explanation]) -> bool {
-    match explanations {
-        [] => false,
-        [first, ..] if first.bearing == Bearing::Against => false,
-        [first, ..] if first.cause == Cause::HalfCounted && first.bearing != Bearing::For => false,
-        _ if explanations.iter().any(Explanation::is_guess) => false,
-        [_] => true,
-        [first, second, ..] => first.key() < second.key(),
-    }
 }

@@ -1,6 +1,6 @@
 //! Lengths stated beside the areas: a slip in scale moves them too, by the square root; plan for true leaves eaves alone.
 
-use super::alternatives::{Alternative, EXACT};
+use super::alternatives::{Alternative, EXACT, OVERHANGS_FT};
 use super::cause::{Cause, SLIPS, Slip};
 use super::class_lengths::ClassLengths;
 use super::compare::{Bearing, Explanation, LengthsFrom};
@@ -24,6 +24,49 @@ struct Ratio {
     ratio: f64,
     /// How far it may be rounded.
     rounding: f64,
+}
+
+impl Ratio {
+    /// Whether it is a part of the true length, besides what it is rounded by.
+    fn is(&self, part: f64, agree: f64) -> bool {
+        (self.ratio / part - 1.0).abs() <= agree + self.rounding / part
+    }
+}
+
+/// What stated lengths say about a cause.
+#[derive(Clone, Copy)]
+pub(super) struct Said {
+    pub(super) bearing: Bearing,
+    /// Whether one of them is other than the roof's, and as the cause would have it: one that a cause leaves as it is speaks
+    /// against others, and no more for this cause than for any that leaves it so.
+    pub(super) shown: bool,
+}
+
+impl Said {
+    const NOTHING: Self = Self {
+        bearing: Bearing::Silent,
+        shown: false,
+    };
+}
+
+/// What a cause makes of a class of edges, over its true length.
+#[derive(Clone, Copy)]
+struct Expected {
+    /// `None` where it says nothing of it.
+    makes: Option<f64>,
+    /// What it may be as well, which tells nothing of the cause.
+    besides: Option<f64>,
+}
+
+/// What the most exactly stated length would show of causes with a number to be chosen.
+#[derive(Clone, Copy)]
+pub(super) struct Finest {
+    /// Its part of the true length.
+    pub(super) factor: f64,
+    /// How far that may be rounded.
+    pub(super) rounding: f64,
+    /// The overhang without which it is that.
+    pub(super) overhang: Option<Overhang>,
 }
 
 /// All lengths that are stated.
@@ -91,14 +134,18 @@ impl<'r> Lengths<'r> {
         self.classes.feet(class, SurfaceSaid::Plan)
     }
 
-    /// The slip in scale that all stated lengths of level edges show as they are written, with nothing allowed for their
-    /// rounding; `None` where they show none. Sloping ones may have been left in plan besides.
-    pub(super) fn slip(&self) -> Option<Slip> {
-        let level: Vec<&Ratio> = (self.ratios.iter())
-            .filter(|r| r.class.is_some_and(is_level))
+    /// Slips in scale that all stated lengths of level edges show: the one that comes nearest to them as they are written, with
+    /// nothing allowed for their rounding; and those at which they are the lengths inside the walls, as exactly as they are
+    /// written. Sloping ones may have been left in plan besides.
+    pub(super) fn slips(&self, overhangs: &[Overhang]) -> Vec<Slip> {
+        let level: Vec<(EdgeClass, &Ratio)> = (self.ratios.iter())
+            .filter_map(|r| Some((r.class.filter(|&c| is_level(c))?, r)))
             .collect();
+        if level.is_empty() {
+            return Vec::new();
+        }
         let off = |slip: &Slip| {
-            (level.iter()).try_fold(0.0_f64, |worst, r| {
+            (level.iter()).try_fold(0.0_f64, |worst, (_, r)| {
                 let off = (r.ratio / slip.factor - 1.0).abs();
                 (off <= AGREE).then_some(worst.max(off))
             })
@@ -106,9 +153,54 @@ impl<'r> Lengths<'r> {
         let met = SLIPS
             .into_iter()
             .filter_map(|slip| Some((off(&slip)?, slip)));
-        met.min_by(|a, b| a.0.total_cmp(&b.0))
-            .map(|(_, slip)| slip)
-            .filter(|_| !level.is_empty())
+        let nearest = met.min_by(|a, b| a.0.total_cmp(&b.0));
+        let mut all: Vec<Slip> = nearest.map(|(_, slip)| slip).into_iter().collect();
+        let is_inside = |slip: &Slip, overhang: Overhang| {
+            level.iter().all(|&(class, r)| {
+                let inside = self.inside(class, SurfaceSaid::True, overhang);
+                inside.is_some_and(|inside| r.is(inside * slip.factor, EXACT))
+            })
+        };
+        let inside = SLIPS
+            .into_iter()
+            .filter(|slip| overhangs.iter().any(|&o| is_inside(slip, o)));
+        for slip in inside {
+            if all.iter().all(|told| told.key != slip.key) {
+                all.push(slip);
+            }
+        }
+        all
+    }
+
+    /// The part of the true size that the most exactly stated length has, a level one where there is any, and how far it may be
+    /// rounded; `None` where it is the true size.
+    pub(super) fn finest(&self) -> Option<Finest> {
+        let moved = self.ratios.iter().filter_map(|r| {
+            let class = r.class.filter(|_| !r.is(1.0, EXACT))?;
+            Some((class, r))
+        });
+        let (class, finest) = moved.min_by(|(a, one), (b, other)| {
+            (is_level(*b).cmp(&is_level(*a))).then(one.rounding.total_cmp(&other.rounding))
+        })?;
+        Some(Finest {
+            factor: finest.ratio,
+            rounding: finest.rounding,
+            overhang: self.overhang_for(class, finest.ratio),
+        })
+    }
+
+    /// The overhang, equal all round, without which a class has a part of its length: it gets shorter in proportion to the overhang.
+    fn overhang_for(&self, class: EdgeClass, part: f64) -> Option<Overhang> {
+        let all_round = |reach_ft: f64| Overhang {
+            eave_ft: reach_ft,
+            rake_ft: reach_ft,
+        };
+        let (least, most) = OVERHANGS_FT;
+        let lost_per_ft = (1.0 - self.inside(class, SurfaceSaid::True, all_round(least))?) / least;
+        let reach_ft = (1.0 - part) / lost_per_ft;
+        (least..=most)
+            .contains(&reach_ft)
+            .then(|| all_round(reach_ft))
     }
 
     /// What the stated lengths say about a cause. `is_met`: the area is the one that it gives, as exactly as it is written.
@@ -116,62 +208,58 @@ impl<'r> Lengths<'r> {
     /// A sheet is drawn to its own dimensions, and the scale here was taken from one of them: that they are right says
     /// nothing about what somebody measured on a print of it. They do speak against a slip in scale that fits only nearly, as
     /// one of so many does by chance.
-    pub(super) fn bearing(&self, cause: &Alternative, subject: Subject, is_met: bool) -> Bearing {
-        self.bearing_within(cause, subject, is_met, AGREE)
+    pub(super) fn say(&self, cause: &Alternative, subject: Subject, is_met: bool) -> Said {
+        self.say_within(cause, subject, is_met, AGREE)
     }
 
-    /// Whether the stated lengths are those of a cause as exactly as they are written, and that is exactly enough to prove
-    /// something.
-    pub(super) fn meet(&self, cause: &Alternative, subject: Subject) -> bool {
-        self.ratios.iter().all(|r| r.rounding <= EXACT)
-            && self.bearing_within(cause, subject, true, EXACT) == Bearing::For
+    /// Whether the stated lengths are those of a cause as exactly as they are written.
+    pub(super) fn are_exactly(&self, cause: &Alternative, subject: Subject) -> bool {
+        self.say_within(cause, subject, true, EXACT).bearing == Bearing::For
     }
 
-    fn bearing_within(
+    /// Whether they are, and that is exactly enough to prove something.
+    pub(super) fn prove(&self, cause: &Alternative, subject: Subject) -> bool {
+        self.ratios.iter().all(|r| r.rounding <= EXACT) && self.are_exactly(cause, subject)
+    }
+
+    fn say_within(
         &self,
         alternative: &Alternative,
         subject: Subject,
         is_met: bool,
         agree: f64,
-    ) -> Bearing {
+    ) -> Said {
         let cause = &alternative.cause;
         if subject == Subject::Roof && alternative.at.is_none() && cause.is_of_counting() {
-            return self.counting_bearing(cause, agree);
+            return self.say_of_counting(cause, agree);
         }
         let factor = alternative.at.map_or(1.0, |slip| slip.factor);
         let elsewhere = is_met && (matches!(cause, Cause::Scale(_)) || alternative.at.is_some());
-        let mut said = Bearing::Silent;
+        let mut said = Said::NOTHING;
         // What a cause makes of a class is worked out once.
-        let mut of_class: Option<(Option<EdgeClass>, Option<f64>, Option<f64>)> = None;
+        let mut of_class: Option<(Option<EdgeClass>, Expected)> = None;
         for stated in &self.ratios {
-            let (_, in_plan, expected) = match of_class {
-                Some(known) if known.0 == stated.class => known,
+            let expected = match of_class {
+                Some((class, known)) if class == stated.class => known,
                 _ => {
-                    let expected = || self.expected(cause, stated.class, subject);
-                    let in_plan = self.in_plan(cause, stated.class);
-                    let expected = in_plan.is_none().then(expected).flatten();
-                    *of_class.insert((stated.class, in_plan, expected))
+                    let expected = self.expected_or_in_plan(alternative, stated.class, subject);
+                    of_class.insert((stated.class, expected)).1
                 }
             };
-            let is = |expected: f64| {
-                let expected = expected * factor;
-                (stated.ratio / expected - 1.0).abs() <= agree + stated.rounding / expected
-            };
-            if let Some(in_plan) = in_plan {
-                match (is(in_plan), is(1.0)) {
-                    (true, _) => said = Bearing::For,
-                    // Who had it on the slope may still have left the area in plan.
-                    (false, true) => {}
-                    (false, false) => return Bearing::Against,
-                }
-                continue;
-            }
-            let expected = expected.or_else(|| alternative.at.map(|_| 1.0));
-            match expected.map(is) {
-                None => {}
-                Some(true) => said = Bearing::For,
-                Some(false) if elsewhere && stated.class.is_none() => {}
-                Some(false) => return Bearing::Against,
+            let is = |part: Option<f64>| part.is_some_and(|part| stated.is(part * factor, agree));
+            if is(expected.makes) {
+                said.bearing = Bearing::For;
+                said.shown |= !stated.is(1.0, agree);
+            } else if expected.makes.is_none()
+                || is(expected.besides)
+                || (elsewhere && stated.class.is_none())
+            {
+                // It tells nothing.
+            } else {
+                return Said {
+                    bearing: Bearing::Against,
+                    shown: false,
+                };
             }
         }
         said
@@ -179,17 +267,19 @@ impl<'r> Lengths<'r> {
 
     /// What the listed lengths say about a way of counting: they bear it out where all of them are what was counted. Where they
     /// are not, faces may have been miscounted and edges not.
-    fn counting_bearing(&self, cause: &Cause, agree: f64) -> Bearing {
+    fn say_of_counting(&self, cause: &Cause, agree: f64) -> Said {
         let is = |r: &Ratio| {
-            let expected = r.class.and_then(|class| self.counted(cause, class))?;
-            Some((r.ratio / expected - 1.0).abs() <= agree + r.rounding / expected)
+            let expected = r.class.and_then(|class| self.counted(cause, class));
+            expected.is_some_and(|expected| r.is(expected, agree))
         };
-        let moved = |r: &Ratio| (r.ratio - 1.0).abs() > agree + r.rounding;
-        let all = self.ratios.iter().all(|r| is(r) == Some(true));
-        if all && self.ratios.iter().any(moved) {
-            Bearing::For
+        let moved = |r: &Ratio| !r.is(1.0, agree);
+        if self.ratios.iter().all(is) && self.ratios.iter().any(moved) {
+            Said {
+                bearing: Bearing::For,
+                shown: true,
+            }
         } else {
-            Bearing::Silent
+            Said::NOTHING
         }
     }
 
@@ -206,11 +296,59 @@ impl<'r> Lengths<'r> {
         }
     }
 
-    /// What a sloping class comes to in plan, over what it is on the slope, for a cause that leaves areas in plan.
-    fn in_plan(&self, cause: &Cause, class: Option<EdgeClass>) -> Option<f64> {
-        let class = class.filter(|c| !is_level(*c))?;
-        let left_in_plan = matches!(cause, Cause::PlanForTrue | Cause::PlanWithOpenings);
-        left_in_plan.then(|| self.plan_ft(class) / self.true_ft(class))
+    /// A class inside the walls, over all of it. A sloping one is that of a surface, over what it is on the slope.
+    fn inside(&self, class: EdgeClass, surface: SurfaceSaid, overhang: Overhang) -> Option<f64> {
+        let inside = walls::length(self.roof, class, surface, overhang)?;
+        let whole = self.true_ft(class);
+        (whole > 0.0).then(|| inside / whole)
+    }
+
+    /// What a cause makes of a stated length, and what else it may be that says nothing about the cause: who left an area in plan
+    /// may have had a sloping length on the slope, and who left the overhang out may have had it in plan.
+    fn expected_or_in_plan(
+        &self,
+        alternative: &Alternative,
+        class: Option<EdgeClass>,
+        subject: Subject,
+    ) -> Expected {
+        let cause = &alternative.cause;
+        let expected = |class| self.expected(cause, class, subject);
+        let sloping = class.filter(|&c| !is_level(c));
+        let only = |makes| Expected {
+            makes,
+            besides: None,
+        };
+        match (cause, sloping) {
+            (Cause::PlanForTrue | Cause::PlanWithOpenings, Some(class)) => Expected {
+                makes: Some(self.plan_ft(class) / self.true_ft(class)),
+                besides: Some(1.0),
+            },
+            (
+                Cause::OverhangLeftOut {
+                    eave_ft, rake_ft, ..
+                }
+                | Cause::PlanInsideWalls { eave_ft, rake_ft },
+                Some(class),
+            ) => {
+                let overhang = Overhang {
+                    eave_ft: *eave_ft,
+                    rake_ft: *rake_ft,
+                };
+                let inside = |surface| self.inside(class, surface, overhang);
+                let (on_slope, in_plan) = (inside(SurfaceSaid::True), inside(SurfaceSaid::Plan));
+                match cause {
+                    Cause::PlanInsideWalls { .. } => Expected {
+                        makes: in_plan,
+                        besides: on_slope,
+                    },
+                    _ => Expected {
+                        makes: on_slope,
+                        besides: in_plan,
+                    },
+                }
+            }
+            _ => only(expected(class).or_else(|| alternative.at.map(|_| 1.0))),
+        }
     }
 
     /// Classes that nobody stated and whose length would rule out some of these causes.
@@ -257,10 +395,7 @@ impl<'r> Lengths<'r> {
                     eave_ft: *eave_ft,
                     rake_ft: *rake_ft,
                 };
-                is_level(class)
-                    .then(|| walls::length(self.roof, class, SurfaceSaid::True, overhang))
-                    .flatten()
-                    .map(|inside| inside / self.true_ft(class))
+                self.inside(class, SurfaceSaid::True, overhang)
             }
             (Cause::OtherPitch { in_12 }, Some(class)) if !is_level(class) => self
                 .sloping_at(class, *in_12)

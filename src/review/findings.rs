@@ -170,6 +170,8 @@ fn explained(check: &AreaCheck, roof: &Roof, tongue: Tongue) -> String {
 const fn borne_out(e: &Explanation) -> &'static str {
     match (e.bearing, e.lengths_from) {
         (Bearing::Silent, _) => "",
+        // That a right length is as it leaves it speaks against others only.
+        (Bearing::For, _) if !e.shown => " The stated lengths allow it.",
         (Bearing::For, LengthsFrom::List) => " The stated lengths bear it out.",
         (Bearing::For, LengthsFrom::Drawing) => " The dimensions in the drawing bear it out.",
         (Bearing::Against, LengthsFrom::List) => {
@@ -230,7 +232,7 @@ fn length(check: &LengthCheck, area_explained: bool, tolerance: f64, tongue: Ton
     };
     let fit = match &all[..] {
         [one] if check.is_decided() => format!(" Cause that fits: {one}.{}", others(first)),
-        _ if first.bearing == Bearing::Against => {
+        _ if first.bearing == Bearing::Against || all.len() == 1 => {
             format!(" Perhaps: {}.{}", all.join("; or "), others(first))
         }
         several => format!(" More than one cause fits: {}.", several.join("; or ")),

@@ -1,15 +1,17 @@
 //! Slips that explain a stated length of a class of edges, each with the length that it would give for this roof.
 
-use super::cause::{SLIPS, Slip};
+use super::alternatives::Figures;
+use super::cause::{Cause, SLIPS, Slip};
 use super::class_lengths::ClassLengths;
 use super::compare::{AreaCheck, Bearing, Verdict};
+use super::counting;
 use super::length_check::LengthCheck;
 use super::length_evidence::{Classes, Others, left_out_of};
-use super::length_overhang::tried;
+use super::length_overhang::{is_exactly, tried};
 use super::settings::Overhang;
-use super::stated::SurfaceSaid;
+use super::stated::{Subject, SurfaceSaid};
 use crate::geometry::{Vector, ring};
-use crate::roof::{Edge, EdgeClass, Roof, Side};
+use crate::roof::{Edge, EdgeClass, FaceId, Roof, Side};
 use crate::units::METRES_PER_FOOT;
 
 /// Why a stated length may differ.
@@ -29,6 +31,13 @@ pub enum LengthCause {
     OverhangChosen(Overhang),
     /// Measured at another scale.
     Scale(Slip),
+    /// Measured on a page shrunk to fit the paper, by as much as a stated area shows or this length itself.
+    FitToPage {
+        /// Size over true size.
+        factor: f64,
+    },
+    /// Measured to the walls, and at another scale besides.
+    WallsAtScale(Overhang, Slip),
     /// The figure is in metres, the unit says feet.
     MetresForFeet,
     /// The figure is in feet, the unit says metres.
@@ -90,9 +99,34 @@ pub(super) fn explain(
                 e
             });
             let mut causes: Vec<LengthExplanation> = causes.collect();
+            causes.extend(others.at_scale(check, &causes, &classes));
             others.foremost(&mut causes, &classes);
+            let is_near = |e: &LengthExplanation| {
+                matches!(e.cause, LengthCause::Scale(_)) && !is_exactly(check, e.feet)
+            };
+            if causes.iter().all(is_near) && !causes.is_empty() {
+                causes.extend(page(roof, check));
+            }
             check.causes = causes;
         }
+    }
+}
+
+/// A page that shrank so far that it gives a length as it is written: beside a scale that gives it only nearly.
+fn page(roof: &Roof, check: &LengthCheck) -> Option<LengthExplanation> {
+    let figures = Figures::new(roof, Subject::Roof, SurfaceSaid::True, &[]);
+    let factor = check.stated_ft / check.computed_ft;
+    let rounding = check.half_step_ft / check.computed_ft;
+    let shrunk = figures.page(
+        figures.computed() * factor * factor,
+        2.0 * figures.computed() * factor * rounding,
+    );
+    match shrunk?.cause {
+        Cause::FitToPage { factor } => Some(by(
+            LengthCause::FitToPage { factor },
+            check.computed_ft * factor,
+        )),
+        _ => None,
     }
 }
 
@@ -215,6 +249,12 @@ fn some_edges(roof: &Roof, class: EdgeClass, surface: SurfaceSaid) -> Vec<Length
             tell(LengthCause::OneSide, feet);
         }
     }
+    // Hips and valleys lie between two sides: those of one are all that bound its faces, two of the four of a hip roof.
+    if matches!(class, EdgeClass::Hip | EdgeClass::Valley) {
+        for feet in inner_edges_by_side(roof, class, length) {
+            tell(LengthCause::OneSide, feet);
+        }
+    }
     let mut edges = roof.edges.iter().filter(|e| e.class == class).map(length);
     if let (Some(first), Some(second)) = (edges.next(), edges.next()) {
         let alike = |feet: f64| (feet / first - 1.0).abs() < NEAR;
@@ -223,6 +263,28 @@ fn some_edges(roof: &Roof, class: EdgeClass, surface: SurfaceSaid) -> Vec<Length
         }
     }
     all
+}
+
+/// The edges of a class that bound the faces of each side of the roof, where those are some of them and not all.
+fn inner_edges_by_side(roof: &Roof, class: EdgeClass, length: impl Fn(&Edge) -> f64) -> Vec<f64> {
+    let edges = || roof.edges.iter().filter(|e| e.class == class);
+    let whole: f64 = edges().map(&length).sum();
+    let mut all: Vec<(Vec<FaceId>, f64)> = Vec::new();
+    for face in (0..roof.faces.len()).map(FaceId) {
+        if all.iter().any(|(faces, _)| faces.contains(&face)) {
+            continue;
+        }
+        if all.len() == MOST_SIDES {
+            return Vec::new();
+        }
+        let faces = counting::same_side(roof, face);
+        let of_side = edges().filter(|e| e.faces.iter().any(|f| faces.contains(f)));
+        let feet = of_side.map(&length).sum();
+        all.push((faces, feet));
+    }
+    let some = all.into_iter().map(|(_, feet)| feet);
+    some.filter(|&feet| feet > 0.0 && (feet / whole - 1.0).abs() > NEAR)
+        .collect()
 }
 
 /// The slope, rise over run, of the steeper face beside an edge.
@@ -244,6 +306,8 @@ impl LengthCause {
             Self::HipFactor => "hip-factor-on-plan",
             Self::OverhangLeftOut(_) | Self::OverhangChosen(_) => "overhang-left-out",
             Self::Scale(slip) => slip.key,
+            Self::FitToPage { .. } => "fit-to-page",
+            Self::WallsAtScale(..) => "overhang-left-out-at-scale",
             Self::MetresForFeet => "metres-for-feet",
             Self::FeetForMetres => "feet-for-metres",
             Self::Twice => "all-twice",
@@ -252,6 +316,16 @@ impl LengthCause {
             Self::OneSide => "one-side",
             Self::OneEdge => "one-edge",
         }
+    }
+
+    /// Whether it is a number chosen to fit, or two slips at once: more than one length has to show it.
+    pub(super) const fn needs_another(&self) -> bool {
+        matches!(self, Self::FitToPage { .. } | Self::WallsAtScale(..))
+    }
+
+    /// Whether only some edges of a class were counted.
+    pub(super) const fn is_of_some(&self) -> bool {
+        matches!(self, Self::OneSide | Self::OneEdge)
     }
 
     /// The overhang that was left out.
@@ -272,7 +346,7 @@ impl LengthCause {
             Self::OverhangLeftOut(_) | Self::OverhangChosen(_) => {
                 "Ask whether it was measured to the walls or to the edges of the roof."
             }
-            Self::Scale(_) => {
+            Self::Scale(_) | Self::FitToPage { .. } | Self::WallsAtScale(..) => {
                 "Ask from which print or file it was measured; check one length there against its dimension."
             }
             Self::MetresForFeet | Self::FeetForMetres => "Ask for the unit.",

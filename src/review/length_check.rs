@@ -59,9 +59,14 @@ impl LengthCheck {
         }
         100.0 * self.difference_ft() / self.computed_ft
     }
-    /// Whether one slip alone explains it, and no other stated figure contradicts that.
+    /// Whether one slip alone explains it, and no other stated figure contradicts that; what was chosen to fit has to be shown by one.
     pub fn is_decided(&self) -> bool {
-        matches!(&self.causes[..], [only] if only.bearing != Bearing::Against)
+        let is_enough = |e: &LengthExplanation| match e.bearing {
+            Bearing::For => true,
+            Bearing::Silent => !e.cause.needs_another(),
+            Bearing::Against => false,
+        };
+        matches!(&self.causes[..], [only] if is_enough(only))
     }
     /// What is stated of the whole class, and half a step of it, in feet: the sum where it is given edge by edge.
     pub(super) fn whole_ft(&self) -> (f64, f64) {

@@ -135,6 +135,12 @@ pub(super) struct Others {
     pub(super) counted: Option<LengthCause>,
     /// The faces that the total of the same list leaves out.
     pub(super) left_out: Option<Cause>,
+    /// Whether all lengths that differ, of two classes or more, may be those of some edges only, and no area shows a scale.
+    of_some_edges: bool,
+    /// The part of its size to which a page shrank, as stated areas show with these lengths, and whether that is decided.
+    page: Option<(f64, bool)>,
+    /// An overhang left out, by its place among those tried, and a scale besides, that together give all lengths that differ, and whether an area shows that.
+    walls_at_scale: Option<(usize, Slip, bool)>,
 }
 
 impl Others {
@@ -150,6 +156,9 @@ impl Others {
             overhangs: vec![Said::default(); classes.overhangs.len()],
             counted: None,
             left_out: None,
+            of_some_edges: false,
+            page: None,
+            walls_at_scale: None,
         };
         // One figure written twice is one: a line for each of two eaves bears nothing out.
         let mut seen = BTreeSet::new();
@@ -162,7 +171,59 @@ impl Others {
             all.add_area(check, classes);
         }
         all.add_total(roof, areas, classes);
+        let of_list = || areas.iter().filter(|a| a.line.is_some());
+        let differing: Vec<&LengthCheck> = lengths
+            .iter()
+            .filter(|l| l.computed_ft > 0.0 && l.verdict == Verdict::Differs)
+            .collect();
+        all.of_some_edges = all.counted.is_none()
+            && are_of_some_edges(&differing, classes)
+            && !of_list().any(shows_scale);
+        all.page = of_list().find_map(page_in);
+        all.walls_at_scale = walls_at_scale(&differing, of_list(), classes);
         all
+    }
+
+    /// What stated areas show of a page that shrank, or of an overhang left out at another scale, where a length is that.
+    pub(super) fn at_scale(
+        &self,
+        check: &LengthCheck,
+        causes: &[LengthExplanation],
+        classes: &Classes,
+    ) -> Vec<LengthExplanation> {
+        let with = |cause, feet, is_shown: bool| LengthExplanation {
+            bearing: if is_shown {
+                Bearing::For
+            } else {
+                Bearing::Silent
+            },
+            ..by(cause, feet)
+        };
+        // Beside a scale that lengths show it is shown by the same lengths.
+        let is_scale = |e: &LengthExplanation| {
+            matches!(e.cause, LengthCause::Scale(_)) && e.bearing == Bearing::For
+        };
+        let beside = causes.iter().any(is_scale);
+        let page = self.page.and_then(|(factor, is_decided)| {
+            let feet = check.computed_ft * factor;
+            // The factor may have been worked out from the area, or from another length.
+            let off = (check.stated_ft - feet).abs();
+            let is_it = off <= check.half_step_ft + 2.0 * EXACT * feet;
+            is_it.then(|| {
+                with(
+                    LengthCause::FitToPage { factor },
+                    feet,
+                    is_decided || beside,
+                )
+            })
+        });
+        let walls = self.walls_at_scale.and_then(|(at, slip, is_shown)| {
+            let overhang = classes.overhangs.get(at)?.overhang;
+            let feet = classes.inside_ft(check, at)? * slip.factor;
+            let cause = LengthCause::WallsAtScale(overhang, slip);
+            Some(with(cause, feet, is_shown || beside))
+        });
+        page.into_iter().chain(walls).collect()
     }
 
     fn add_length(&mut self, check: &LengthCheck, ours: &ClassLengths, classes: &Classes) {
@@ -214,12 +275,14 @@ impl Others {
         if self.counted == Some(LengthCause::LeftOut) && self.left_out.is_none() {
             self.left_out = check.likely().map(|e| e.cause);
         }
+        let is_explained = check.decided || check.explanations.iter().any(|e| e.shown);
         for (said, tried) in self.overhangs.iter_mut().zip(&classes.overhangs) {
             let shows = explained(&|c| overhang_in(c) == Some(tried.overhang));
             said.count(check.verdict, shows, false);
-            // An overhang that nobody gave is no more than a guess beside a total that something else explains.
+            // An overhang that nobody gave is no more than a guess beside a total that something else explains, or that lengths
+            // show to be something else.
             let denies = tried.from != KnownFrom::Job && check.subject == Subject::Roof && !shows;
-            said.denying += usize::from(denies && differs && check.decided);
+            said.denying += usize::from(denies && differs && is_explained);
         }
     }
 
@@ -268,6 +331,7 @@ impl Others {
                 (said.unwrap_or_default(), own == Some(true))
             }
             counted if Some(*counted) == self.counted => return Bearing::For,
+            some if some.is_of_some() && self.of_some_edges => return Bearing::For,
             // Edges may be counted, multiplied or written wrongly one class at a time.
             _ => return Bearing::Silent,
         };
@@ -309,6 +373,58 @@ impl Others {
             causes.retain(|e| Some(e.bearing) == foremost);
         }
     }
+}
+
+/// Whether lengths of two classes or more may all be those of one side, or of one edge of several.
+fn are_of_some_edges(differing: &[&LengthCheck], classes: &Classes) -> bool {
+    let is_of_some = |l: &&LengthCheck| {
+        let mut all = classes.alternatives(l.class, l.surface).iter();
+        all.any(|e| e.cause.is_of_some() && is_met(l, e.feet))
+    };
+    let of: BTreeSet<EdgeClass> = differing.iter().map(|l| l.class).collect();
+    of.len() > 1 && differing.iter().all(is_of_some)
+}
+
+/// Whether an area is explained by a scale, by itself or besides.
+fn shows_scale(area: &AreaCheck) -> bool {
+    let mut all = area.explanations.iter();
+    all.any(|e| matches!(e.cause, Cause::Scale(_)) || e.at.is_some())
+}
+
+/// The page that shrank, where that explains an area and lengths show it; and whether nothing else does.
+fn page_in(area: &AreaCheck) -> Option<(f64, bool)> {
+    area.explanations.iter().find_map(|e| match e.cause {
+        Cause::FitToPage { factor } if e.shown => Some((factor, area.decided)),
+        _ => None,
+    })
+}
+
+/// An overhang left out and a scale that together give all lengths as exactly as they are written, one that an area shows before
+/// others; and whether one does.
+fn walls_at_scale<'a>(
+    differing: &[&LengthCheck],
+    areas: impl Iterator<Item = &'a AreaCheck>,
+    classes: &Classes,
+) -> Option<(usize, Slip, bool)> {
+    let shown = areas
+        .filter(|a| a.decided)
+        .filter_map(|a| a.likely())
+        .find_map(|e| Some((overhang_in(&e.cause)?, e.at?)));
+    let is_shown =
+        |overhang, slip: &Slip| shown.is_some_and(|(of, at)| of == overhang && at.key == slip.key);
+    let gives_all = |at: usize, slip: &Slip| {
+        differing.iter().all(|l| {
+            let inside = classes.inside_ft(l, at);
+            let moves = inside.is_some_and(|feet| (feet / l.computed_ft - 1.0).abs() > NEAR);
+            moves && inside.is_some_and(|feet| is_exactly(l, feet * slip.factor))
+        })
+    };
+    let of_job = classes.overhangs.iter().enumerate();
+    let of_job = of_job.filter(|(_, tried)| tried.from == KnownFrom::Job);
+    let all = of_job.flat_map(|(at, tried)| SLIPS.map(|slip| (at, tried.overhang, slip)));
+    let met = all.filter(|(at, _, slip)| !differing.is_empty() && gives_all(*at, slip));
+    let met = met.map(|(at, overhang, slip)| (at, slip, is_shown(overhang, &slip)));
+    met.max_by_key(|(_, _, is_shown)| *is_shown)
 }
 
 const fn other(surface: SurfaceSaid) -> SurfaceSaid {

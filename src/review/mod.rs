@@ -23,9 +23,11 @@ mod not_compared;
 mod revision;
 mod settings;
 mod stated;
+mod sums;
 mod tables;
 mod totals;
 mod walls;
+mod weighing;
 mod whose;
 mod words;
 
@@ -40,6 +42,7 @@ pub use revision::{
 };
 pub use settings::{Overhang, ReviewSettings};
 pub use stated::{Subject, SurfaceSaid};
+pub use weighing::Witnesses;
 
 use class_lengths::ClassLengths;
 use evidence::Lengths;

@@ -128,12 +128,7 @@ impl Cause {
                 reach(tongue, eave_ft, rake_ft)
             ),
             Self::Scale(slip) => slip.words.to_owned(),
-            Self::FitToPage { factor } => {
-                format!(
-                    "measured on a page shrunk to {} %",
-                    decimal(factor * 100.0, 1)
-                )
-            }
+            Self::FitToPage { factor } => shrunk(factor),
             Self::MetresForFeet => "square metres stated as square feet".to_owned(),
             Self::FeetForMetres => "square feet stated as square metres".to_owned(),
             Self::SquaresForFeet => "squares stated as square feet".to_owned(),
@@ -241,6 +236,13 @@ impl LengthCause {
                 return to_the_walls(&reach);
             }
             Self::Scale(slip) => slip.words,
+            Self::FitToPage { factor } => return shrunk(*factor),
+            Self::WallsAtScale(_, slip) => {
+                return format!(
+                    "measured to the walls: the overhang left out; besides, {}",
+                    slip.words
+                );
+            }
             Self::MetresForFeet => "metres stated as feet",
             Self::FeetForMetres => "feet stated as metres",
             Self::Twice => "every edge counted twice",
@@ -251,6 +253,11 @@ impl LengthCause {
         };
         words.to_owned()
     }
+}
+
+fn shrunk(factor: f64) -> String {
+    let percent = decimal(factor * 100.0, 1);
+    format!("measured on a page shrunk to {percent} %")
 }
 
 /// Of an overhang that was chosen so that it fits.

@@ -110,6 +110,7 @@ mod review_parts;
 mod review_read;
 mod review_revision;
 mod review_rooms;
+mod review_witnesses;
 mod roof;
 mod roof_beside;
 mod roof_bounds;
