@@ -24,6 +24,8 @@ pub(super) struct Arrow {
     pub(super) tip: Point,
     /// Whether a head stands at its other end too.
     pub(super) two_headed: bool,
+    /// Whether the mark at its tip points, as a head does and a dot or a slash does not.
+    pub(super) points: bool,
 }
 
 /// A small shape that may be a head.
@@ -92,12 +94,17 @@ pub(super) fn find(
             continue;
         }
         let (tail, mut tip) = if end { (first, last) } else { (last, first) };
+        let (marker, head) = if end {
+            (at_end, head_end)
+        } else {
+            (at_start, head_start)
+        };
         let heads: Vec<usize> = head_start
             .iter()
             .chain(&head_end)
             .map(|h| h.shape)
             .collect();
-        if let Some(head) = if end { head_end } else { head_start } {
+        if let Some(head) = head {
             tip = furthest(head, tip, tip - tail);
         }
         arrows.push(Arrow {
@@ -106,6 +113,7 @@ pub(super) fn find(
             tail,
             tip,
             two_headed: start && end,
+            points: head.is_some() || marker == Marker::Head,
         });
     }
     arrows

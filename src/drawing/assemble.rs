@@ -8,9 +8,9 @@ use super::element::Element;
 use super::label::{self, Meaning};
 use super::layer::NameRole;
 use super::read::{FLATTENING_TOLERANCE_FT, Reader, bare_in};
-use super::text::{PitchText, names_a_state, states_of_roof_plan};
+use super::text::{PitchText, is_of_a_view, names_a_state, states_of_roof_plan};
 use super::words::Words;
-use super::{Drawing, Label, LeftOut, Mistyped, Role, Says, Scale, Stroke, Up};
+use super::{Drawing, Label, LeftOut, Mistyped, Role, Says, Scale, Stroke, Up, ViewTitle};
 use super::{dashes, hatch, rounded, strip, xml};
 use crate::geometry::Point;
 use crate::{Finding, Place};
@@ -88,6 +88,8 @@ impl Reader<'_> {
         self.areas(&mut drawing, to_plan);
         drawing.state_titles = self.titles(to_plan, names_a_state);
         drawing.plan_titles = self.titles(to_plan, |t| states_of_roof_plan(t).is_some());
+        drawing.loose_arrows = self.loose_arrows(to_plan);
+        drawing.view_titles = self.view_titles(k, to_plan);
         drawing.left_out.extend(self.prepared.left_out);
         drawing.findings.extend(self.findings);
         strip::to_centre_lines(&mut drawing);
@@ -221,6 +223,21 @@ impl Reader<'_> {
             .map(|(_, words)| {
                 let element = &self.elements[words.element];
                 mistyped(words, element, to_plan(words.middle()))
+            })
+            .collect()
+    }
+
+    /// The titles of elevations, sections and details. A text at the end of a leader speaks of what it points at.
+    fn view_titles(&self, feet_per_unit: f64, to_plan: impl Fn(Point) -> Point) -> Vec<ViewTitle> {
+        let has_leader = |i: usize| self.leaders.iter().any(|l| l.words == i);
+        let all = self.words.iter().enumerate();
+        all.filter(|(_, words)| is_of_a_view(&words.text))
+            .filter(|(i, _)| !self.is_passed_over(*i) && !has_leader(*i))
+            .map(|(_, words)| ViewTitle {
+                text: words.text.clone(),
+                at: to_plan(words.middle()),
+                height_ft: words.size() * feet_per_unit,
+                source: Arc::clone(&self.elements[words.element].source),
             })
             .collect()
     }

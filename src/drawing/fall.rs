@@ -67,6 +67,23 @@ impl Reader<'_> {
         }))
     }
 
+    /// Arrows with one head that stand on no layer of falls.
+    pub(super) fn loose_arrows(&self, to_plan: impl Fn(Point) -> Point) -> Vec<FallArrow> {
+        let pointing = self.arrows.iter().filter(|a| a.points && !a.two_headed);
+        pointing
+            .filter(|a| self.role(a.shaft) != NameRole::Fall)
+            .map(|arrow| {
+                let element = &self.elements[self.shapes[arrow.shaft].element];
+                FallArrow {
+                    from: to_plan(arrow.tail),
+                    to: to_plan(arrow.tip),
+                    level: element.says.level,
+                    source: Arc::clone(&element.source),
+                }
+            })
+            .collect()
+    }
+
     /// The shapes of the fall layer that are no closed ones.
     pub(super) fn fall_lines(&self) -> FallLines {
         let all = self.shapes.iter().enumerate();

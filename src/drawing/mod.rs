@@ -91,6 +91,8 @@ pub struct Drawing {
     pub labels: Vec<Label>,
     /// Arrows of the `fall` layer, from high to low.
     pub falls: Vec<FallArrow>,
+    /// Arrows with one head that no layer says are falls, nor leaders or dimensions, from tail to tip.
+    pub loose_arrows: Vec<FallArrow>,
     /// Lengths written beside lines, with where they run from and to.
     pub dimensions: Vec<Dimension>,
     /// How drawing units became feet.
@@ -124,6 +126,8 @@ pub struct Drawing {
     pub state_titles: Vec<Mistyped>,
     /// Titles of plans of the roof, whatever they show: `ROOF PLAN`, `PROPOSED ROOF PLAN`.
     pub plan_titles: Vec<Mistyped>,
+    /// Titles of elevations, sections and details: what they name shows no roof from above.
+    pub view_titles: Vec<ViewTitle>,
     /// What was left out, and why; told by `--explain`.
     pub left_out: Vec<LeftOut>,
     /// What was noticed while reading. Never of severity error: those make reading fail.
@@ -244,6 +248,19 @@ pub struct Mistyped {
     pub at: Point,
     /// The level that its layer says it is on.
     pub level: u32,
+    /// The element it came from.
+    pub source: Arc<Source>,
+}
+
+/// The title of a drawing that shows no roof from above.
+#[derive(Clone, Debug)]
+pub struct ViewTitle {
+    /// The text as read.
+    pub text: String,
+    /// The middle of the text.
+    pub at: Point,
+    /// The size of its letters, in feet.
+    pub height_ft: f64,
     /// The element it came from.
     pub source: Arc<Source>,
 }

@@ -1,12 +1,14 @@
 //! From a drawing to its roof: of the choices of lines that fit the labels equally well, the one that solves.
 
+use super::loose_arrows::against_falls;
 use super::map::{self, EdgeLine, MapOptions, PlanMap, StrokeSet};
 use super::outline::{OutlineOptions, build_outlines};
 use super::round::{self, Arc};
+use super::views::plan_alone;
 use super::{EdgeClass, Roof, SolveOptions, Unsolved, courtyard, fan, mistyped, size};
-use crate::drawing::Drawing;
-use crate::geometry::ring;
-use crate::{Finding, Severity};
+use crate::drawing::{Drawing, Label, Says};
+use crate::geometry::{Point, ring};
+use crate::{Finding, Place, Severity};
 
 /// Everything that a roof depends on besides its drawing.
 #[derive(Clone, Debug, Default)]
@@ -48,6 +50,20 @@ impl Roof {
         if let Some(finding) = map::too_many_lines(drawing) {
             return Err(unsolved(vec![finding]));
         }
+        let Some(plan) = plan_alone(drawing).map_err(unsolved)? else {
+            return Self::of_plan(drawing, options);
+        };
+        let mut result = Self::of_plan(&plan.drawing, options);
+        let findings = match &mut result {
+            Ok(roof) => &mut roof.findings,
+            Err(unsolved) => &mut unsolved.findings,
+        };
+        findings.extend(plan.findings);
+        result
+    }
+
+    /// The roof of a drawing that has no other views beside the plan.
+    fn of_plan(drawing: &Drawing, options: &RoofOptions) -> Result<Self, Unsolved> {
         let sets = map::candidates(drawing, &options.map);
         let Some(first) = sets.first() else {
             let mut result = solved(drawing, &StrokeSet::default(), options);
@@ -111,7 +127,13 @@ impl Roof {
             Ok(roof) => mistyped::tell(roof, drawing),
             Err(unsolved) => mistyped::tell_refused(&mut unsolved.findings, drawing),
         }
-        result
+        let accepts = options.solve.accept_falls;
+        let mut roof = result?;
+        match against_falls(&roof, drawing, accepts) {
+            Some(asked) if asked.severity == Severity::Error => return Err(unsolved(vec![asked])),
+            told => roof.findings.extend(told),
+        }
+        Ok(roof)
     }
 }
 
@@ -224,7 +246,7 @@ fn solved(drawing: &Drawing, set: &StrokeSet, options: &RoofOptions) -> Result<R
     let arcs: Vec<Arc> = maps.iter_mut().flat_map(round::straighten).collect();
     maps.iter_mut().for_each(fan::set_apart);
     let mut roof = Roof::solve(&maps, &options.solve)
-        .map_err(|u| with_courtyards(or_an_outline(u, &maps), &maps, drawing))?;
+        .map_err(|u| with_courtyards(or_an_outline(u, &maps, drawing), &maps, drawing))?;
     round::restore(&mut roof, &arcs);
     roof.findings
         .splice(0..0, maps.iter().flat_map(|m| m.findings.clone()));
@@ -249,15 +271,25 @@ fn with_courtyards(mut unsolved: Unsolved, maps: &[PlanMap], drawing: &Drawing) 
 
 /// A lone face with one pitch in it may be a lean-to, or the outline of a whole roof: whoever is asked must know both
 /// ways out.
-fn or_an_outline(mut unsolved: Unsolved, maps: &[PlanMap]) -> Unsolved {
-    let lone = unsolved.suggested_falls.iter().any(|asked| {
+fn or_an_outline(mut unsolved: Unsolved, maps: &[PlanMap], drawing: &Drawing) -> Unsolved {
+    let of_lone = unsolved.suggested_falls.iter().flat_map(|asked| {
         let here = maps.iter().filter(|map| map.level == asked.level);
-        let mut lone = here.flat_map(|map| {
+        let lone = here.flat_map(|map| {
             let faces = map.faces.iter().filter(|face| face.could_be_outline);
             faces.filter_map(|face| Some(map.corners(face.rings.first()?)))
         });
-        lone.any(|corners| ring::contains(&corners, asked.at))
+        lone.filter(|corners| ring::contains(corners, asked.at))
     });
+    let of_lone: Vec<Vec<Point>> = of_lone.collect();
+    let is_note = |label: &&Label| {
+        matches!(label.says, Says::Pitch { .. }) && map::speaks_of_pitches(&label.text)
+    };
+    let notes = drawing.labels.iter().filter(is_note);
+    let boxed: Vec<Finding> = notes
+        .filter(|label| of_lone.iter().any(|ring| ring::contains(ring, label.at)))
+        .map(box_of_notes)
+        .collect();
+    let lone = !of_lone.is_empty();
     if lone {
         unsolved.findings.push(
             Finding::note(
@@ -267,7 +299,20 @@ fn or_an_outline(mut unsolved: Unsolved, maps: &[PlanMap]) -> Unsolved {
             .remedy("If it is an outline, say --outline: hips, valleys and ridges are then built from it."),
         );
     }
+    unsolved.findings.extend(boxed);
     unsolved
+}
+
+fn box_of_notes(label: &Label) -> Finding {
+    Finding::note(
+        "could-be-notes",
+        format!(
+            "“{}” speaks of pitches in words: the lines round it may be a title block or a frame round notes, and no face.",
+            label.text
+        ),
+    )
+    .remedy("If they are, draw them and the text on a layer named ignore.")
+    .place(Place::on(&label.source, label.at))
 }
 
 fn unsolved(findings: Vec<Finding>) -> Unsolved {

@@ -9,12 +9,14 @@ mod courtyard;
 mod cricket;
 mod fan;
 mod limits;
+mod loose_arrows;
 pub mod map;
 mod mistyped;
 pub mod outline;
 mod round;
 mod size;
 mod solve;
+mod views;
 
 pub use crate::finding::Check;
 pub use choose::RoofOptions;

@@ -130,6 +130,7 @@ mod roof_random;
 mod roof_real;
 mod roof_real_parts;
 mod roof_real_retraced;
+mod roof_views;
 mod roof_walls;
 mod roof_which;
 mod sources;

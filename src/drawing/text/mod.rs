@@ -27,6 +27,6 @@ pub use scale::{
 };
 pub use sheet::Sheet;
 pub(crate) use title::of_a_roof;
-pub use title::{is_of_another_drawing, names_a_state, states_of_roof_plan};
+pub use title::{is_of_a_view, is_of_another_drawing, names_a_state, states_of_roof_plan};
 
 pub use crate::units::text::{LengthText, LengthUnit, normalise, parse_length};

@@ -125,6 +125,24 @@ pub fn is_of_another_drawing(text: &str) -> bool {
         && (any(&|word| OTHER_DRAWINGS.contains(&word)) || is_plan && any(&is_other))
 }
 
+/// Words of another drawing's title that is a plan after all.
+const PLANS_BY_NAME: [&str; 4] = ["lageplan", "grundriss", "grundrisse", "keyplan"];
+
+/// Whether a text is the title of a drawing that shows no roof from above: an elevation, a section, a detail. A plan of something
+/// else may show the roof's outline and is none.
+///
+/// ```
+/// use eavewright::drawing::text::is_of_a_view;
+/// assert!(is_of_a_view("SOUTH ELEVATION") && is_of_a_view("SECTION A-A") && is_of_a_view("EAVE DETAIL"));
+/// assert!(!is_of_a_view("SITE PLAN") && !is_of_a_view("ROOF PLAN") && !is_of_a_view("SEE SECTION A-A"));
+/// ```
+pub fn is_of_a_view(text: &str) -> bool {
+    let plain = normalise(text);
+    let mut words = all_words(&plain).into_iter();
+    is_of_another_drawing(text)
+        && words.any(|w| OTHER_DRAWINGS.contains(&w) && !PLANS_BY_NAME.contains(&w))
+}
+
 /// Whether a text is the title of a drawing of one state of the roof, or of a key plan.
 ///
 /// ```

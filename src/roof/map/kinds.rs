@@ -5,6 +5,7 @@ use super::attempt::{Attempt, is_thin};
 use super::build::{MapOptions, PitchLabel};
 use super::courts::LEAST_SIDES;
 use super::islands::islands;
+use super::note_frames::note_frames;
 use super::outline::{place_of, reach};
 use super::piece::Piece;
 use super::tables::tables;
@@ -128,6 +129,9 @@ fn roof_parts(context: &Context<'_>, findings: &mut Vec<Finding>) -> Vec<usize> 
     let (tables, told) = tables(context, &parts);
     parts.retain(|part| !tables.contains(part));
     findings.extend(told);
+    let (frames, told) = note_frames(context, &parts);
+    parts.retain(|part| !frames.contains(part));
+    findings.extend(told);
     if parts.is_empty() && context.options.default_pitch.is_some() {
         parts = parts_of_size(context, findings);
     }
@@ -196,7 +200,7 @@ fn parts_of_size(context: &Context<'_>, findings: &mut Vec<Finding>) -> Vec<usiz
 }
 
 /// A plan area in square feet, as findings write it.
-pub(super) fn plan_area(sqft: f64) -> String {
+pub(in crate::roof) fn plan_area(sqft: f64) -> String {
     words::area(Area::<Plan>::square_feet(sqft))
 }
 
@@ -213,7 +217,7 @@ fn taken_for_frame(corners: &[Point]) -> Finding {
 }
 
 /// Whether a face is what lies between a frame and the plan in it. What is measured lies inside a frame, and not along it.
-fn is_frame(context: &Context<'_>, face: usize) -> bool {
+pub(super) fn is_frame(context: &Context<'_>, face: usize) -> bool {
     let sub = &context.attempt.sub;
     let corners = sub.corners(&sub.faces[face][0]);
     let well_inside = |p: Point| {

@@ -6,12 +6,13 @@ use super::attempt::{Attempt, is_thin};
 use super::build::{PitchLabel, pitch_labels, spots};
 use super::dashed;
 use super::doubled::Doubled;
-use super::labels::FaceFinder;
+use super::labels::{FaceFinder, Spot};
 use super::ladder::climb;
 use super::outline::{gap, reach};
 use super::pens::is_called_a_roof_line;
 use super::piece::pieces;
 use super::select::Search;
+use super::text_frames::is_text_frame;
 use crate::drawing::{Label, Stroke};
 use crate::geometry::{Point, ring};
 
@@ -76,11 +77,13 @@ pub(super) struct Ring {
     pub(super) far: usize,
     /// Those of them that stand too far from its sides to speak of one.
     pub(super) not_beside: usize,
+    /// Whether it is hardly larger than a pitch in it: a frame of the text, and no roof's edge.
+    pub(super) is_text_frame: bool,
 }
 
 impl Ring {
     /// Of the one face that there is, or that holds labels: `count` says how many each holds.
-    fn new(attempt: &Attempt, count: &[usize], outside: &Outside) -> Option<Self> {
+    fn new(attempt: &Attempt, count: &[usize], outside: &Outside, spots: &[Spot]) -> Option<Self> {
         let sub = &attempt.sub;
         let mut held = (0..sub.faces.len()).filter(|&face| count[face] > 0);
         let face = match (held.next(), held.next()) {
@@ -103,6 +106,7 @@ impl Ring {
             outside: outside.all,
             far: outside.far,
             not_beside: outside.not_beside,
+            is_text_frame: is_text_frame(sub, face, spots),
         })
     }
 
@@ -214,7 +218,7 @@ impl Search<'_> {
                 .filter(|&f| parts.binary_search(&sub.face_part[f]).is_ok())
                 .count();
         }
-        Ring::new(&attempt, &count, &outside)
+        Ring::new(&attempt, &count, &outside, &spots)
     }
 
     /// The strokes that there are to choose from, and those of the roof layer.

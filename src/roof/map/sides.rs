@@ -6,6 +6,7 @@ use super::bare_sides;
 use super::between;
 use super::build::MapOptions;
 use super::curved::{self, Parted};
+use super::flush;
 use super::heights;
 use super::kinds::default_pitch;
 use super::nearly_straight;
@@ -80,6 +81,14 @@ pub(super) fn plan(
         &written_at.sides,
         roomiest,
         rest.as_ref(),
+    ));
+    findings.extend(flush::two_roofs_in_line(
+        map,
+        near,
+        &rings,
+        &sides,
+        &written_at.sides,
+        roomiest,
     ));
     findings.extend(pitch_of_no_side(near, roomiest, &sides));
     findings.extend(heights::settle(&mut sides, said.eave_height_ft, place_of));

@@ -91,6 +91,12 @@ pub(super) fn without_frames(
     ))
 }
 
+/// Whether a face is hardly larger than a pitch in it.
+pub(super) fn is_text_frame(sub: &Subdivision, face: usize, labels: &[Spot]) -> bool {
+    let mut letters = labels.iter().filter_map(|label| label.letters.as_ref());
+    letters.any(|letters| fits(sub, face, letters))
+}
+
 /// Whether a face is hardly larger than the text in it.
 fn fits(sub: &Subdivision, face: usize, letters: &Letters) -> bool {
     let [outer] = &sub.faces[face][..] else {

@@ -95,6 +95,7 @@ impl Search<'_> {
             let none_at_outer = round.far == round.inside + round.outside;
             let at_its_sides = ring.outside >= LEAST_SIDES && ring.far == 0 && none_at_outer;
             as_well_drawn
+                && !ring.is_text_frame
                 && round.runs_round(ring)
                 && (holds_all || between && (is_strip || at_its_sides))
         };
