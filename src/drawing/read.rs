@@ -21,6 +21,7 @@ use super::shape::{Letter, Shape, Shown};
 use super::text::{LengthUnit, ends_in_a_scale};
 use super::words::{self, Words};
 use super::{Drawing, LeftOut, Scale, spoken, stacked, tree, xml};
+use crate::finding::excerpt;
 use crate::units::text::has_a_length;
 use crate::{Finding, Place};
 
@@ -127,7 +128,10 @@ impl<'o> Reader<'o> {
                 // The number of a mark, of a grid line or of a year measures nothing.
                 let is_left_out = elements[w.element].says.role.is_left_out();
                 let bare = bare_in(options).filter(|_| !is_left_out);
-                label::read(&w.text, bare)
+                match w.in_pieces {
+                    true => Meaning::InPieces,
+                    false => label::read(&w.text, bare),
+                }
             })
             .collect();
         Self {
@@ -158,6 +162,7 @@ impl<'o> Reader<'o> {
             return Err(errors);
         }
         self.tell_idle_rules();
+        self.tell_pieces();
         self.doubt_single_roof_ids();
         self.leave_out();
         self.leave_out_page();
@@ -226,6 +231,30 @@ impl<'o> Reader<'o> {
                     ),
                 )
                 .remedy("See how layers and objects are called in the drawing, and correct the rule or leave it out.")
+            })
+            .collect();
+        self.findings.extend(told);
+    }
+
+    /// Texts of which no piece is read.
+    fn tell_pieces(&mut self) {
+        let all = self.words.iter().zip(&self.meanings);
+        let told = all.filter(|(words, meaning)| {
+            let role = self.elements[words.element].says.role;
+            **meaning == Meaning::InPieces && !role.is_left_out()
+        });
+        let told: Vec<Finding> = told
+            .map(|(words, _)| {
+                Finding::warning(
+                    "text-in-pieces",
+                    format!(
+                        "The text “{}” stands in pieces: they may be one length or pitch, or several texts, and none of them \
+                         was read.",
+                        excerpt(&words.text)
+                    ),
+                )
+                .remedy("Write it as one text, or move texts that do not belong together farther apart.")
+                .place(Place::of(&self.elements[words.element].source))
             })
             .collect();
         self.findings.extend(told);
@@ -327,7 +356,10 @@ impl<'o> Reader<'o> {
             .filter(|i| !of_lines.contains(i) && !in_doubt.contains(i))
             .collect();
         let unsaid = |i: &usize| {
-            let nothing = matches!(self.meanings[*i], Meaning::Other | Meaning::UnreadSide);
+            let nothing = matches!(
+                self.meanings[*i],
+                Meaning::Other | Meaning::UnreadSide | Meaning::InPieces
+            );
             nothing && self.words[*i].text.len() <= MOST_OF_A_LENGTH
         };
         let unread: Vec<usize> = all

@@ -106,6 +106,7 @@ impl Reader<'_> {
                 last: line.start,
                 up: line.up,
                 fill: self.shapes[shapes[0]].style.fill.clone(),
+                in_pieces: false,
             });
             self.meanings.push(meaning);
             for shape in shapes {

@@ -89,6 +89,7 @@ mod tests {
             last: Point::new(x, y),
             up: Vector::new(0.0, -1.0),
             fill: None,
+            in_pieces: false,
         }
     }
 

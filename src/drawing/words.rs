@@ -3,7 +3,9 @@
 //! Programs write one text as one element, as a run for every few letters, as a list of positions, or as an element for
 //! every letter. Only positions and sizes tell what belongs together.
 
+use super::letter_grid;
 use super::near::Near;
+use super::pieces;
 use super::shape::Letter;
 use super::text::pitch_in_words;
 use crate::geometry::{Point, Vector};
@@ -22,6 +24,8 @@ pub(super) struct Words {
     /// From the baseline upwards, of the length of the letters' size.
     pub(super) up: Vector,
     pub(super) fill: Option<String>,
+    /// Whether it stands in pieces that are too near to be texts of their own and do not say how they belong together.
+    pub(super) in_pieces: bool,
 }
 
 /// A letter may stand so far before the last one, by rounding and for accents, as a part of the size.
@@ -47,6 +51,7 @@ impl Words {
             last: letter.start,
             up: letter.up,
             fill: letter.fill.clone(),
+            in_pieces: false,
         }
     }
     /// The size of the letters.
@@ -68,20 +73,21 @@ impl Words {
         self.start.distance(self.end)
     }
     /// How far a point lies after the end, along the baseline, and above it; in sizes.
-    fn ahead(&self, p: Point) -> (f64, f64) {
+    pub(super) fn ahead(&self, p: Point) -> (f64, f64) {
         let u = self.along();
         let v = p - self.end;
         let up = self.up * (1.0 / self.size());
         (v.dot(u) / self.size(), v.dot(up) / self.size())
     }
-    fn same_hand(&self, up: Vector, least: f64) -> bool {
+    pub(super) fn same_hand(&self, up: Vector, least: f64) -> bool {
         let (a, b) = (self.up, up);
         let sizes = a.length() * b.length();
         sizes > 0.0 && a.dot(b) / sizes > least
     }
-    fn take(&mut self, text: &str, [last, end]: [Point; 2], gap: f64) {
+    /// Goes on with more text, behind a blank where one is seen.
+    pub(super) fn take(&mut self, text: &str, [last, end]: [Point; 2], is_blank: bool) {
         let blank_there = self.text.ends_with(' ') || text.starts_with(' ');
-        if gap > BLANK && !blank_there {
+        if is_blank && !blank_there {
             self.text.push(' ');
         }
         self.text.push_str(text);
@@ -92,26 +98,43 @@ impl Words {
 /// Puts letters together.
 pub(super) fn join(letters: &[Letter]) -> Vec<Words> {
     let mut runs = Vec::new();
-    let mut current: Option<Words> = None;
+    let mut current: Vec<&Letter> = Vec::new();
+    let mut so_far: Option<Words> = None;
     for letter in letters {
-        if letter.text.contains(['\u{2028}', '\u{200b}', '\n']) {
-            runs.extend(current.take());
-            continue;
-        }
-        match &mut current {
-            Some(words) if follows(words, letter) => {
-                let (gap, _) = words.ahead(letter.start);
-                words.take(&letter.text, [letter.start, letter.end], gap);
+        let is_break = letter.text.contains(['\u{2028}', '\u{200b}', '\n']);
+        match &mut so_far {
+            Some(words) if !is_break && follows(words, letter) => {
+                words.take(&letter.text, [letter.start, letter.end], false);
             }
             _ => {
-                runs.extend(current.take());
-                current = Some(Words::new(letter));
+                runs.extend(run(&current));
+                current.clear();
+                so_far = (!is_break).then(|| Words::new(letter));
             }
         }
+        if !is_break {
+            current.push(letter);
+        }
     }
-    runs.extend(current);
+    runs.extend(run(&current));
     let runs = runs.into_iter().filter_map(trimmed).collect();
-    join_runs(runs)
+    pieces::join(join_runs(letter_grid::join(runs)))
+}
+
+/// The letters of one element that go on from each other as a text.
+fn run(letters: &[&Letter]) -> Option<Words> {
+    let (first, others) = letters.split_first()?;
+    let mut words = Words::new(first);
+    let all: Vec<Words> = letters.iter().map(|letter| Words::new(letter)).collect();
+    let cells = letter_grid::cells(&all);
+    for (i, letter) in others.iter().enumerate() {
+        let is_blank = match &cells {
+            Some(cells) => cells[i] > 1,
+            None => words.ahead(letter.start).0 > BLANK,
+        };
+        words.take(&letter.text, [letter.start, letter.end], is_blank);
+    }
+    Some(words)
 }
 
 /// Whether a letter of the same text element goes on where the words end.
@@ -176,7 +199,8 @@ fn join_runs(runs: Vec<Words>) -> Vec<Words> {
         {
             left -= 1;
             let (gap, _) = words.ahead(runs[j].start);
-            words.take(&runs[j].text, [runs[j].last, runs[j].end], gap);
+            let is_blank = gap > BLANK;
+            words.take(&runs[j].text, [runs[j].last, runs[j].end], is_blank);
             at = next[j];
         }
         out.push(words);
@@ -228,5 +252,37 @@ mod tests {
         let words = join(&letters("MAIN", &[0.0, 1.8, 3.5, 5.0]));
         assert_eq!(words.len(), 1);
         assert_eq!(words[0].text, "MAIN");
+    }
+
+    /// Typewriter letters are 0.6 of the size wide: 3 at a size of 5. A point there seems to have a blank behind it.
+    #[test]
+    fn letters_in_cells_of_one_width_have_blanks_where_a_cell_is_free() {
+        for (text, cells, read) in [
+            ("9.25:12", &[0, 1, 2, 3, 4, 5, 6][..], "9.25:12"),
+            ("5 1/2:12", &[0, 1, 2, 3, 4, 5, 6, 7], "5 1/2:12"),
+            ("51/2:12", &[0, 2, 3, 4, 5, 6, 7], "5 1/2:12"),
+            ("40'-6\"", &[0, 1, 2, 3, 4, 5], "40'-6\""),
+        ] {
+            for width in [3.0, 3.5, 4.0] {
+                let x: Vec<f64> = cells.iter().map(|&at| width * f64::from(at)).collect();
+                let mut row = letters(text, &x);
+                // As wide as in the typeface that they are measured in.
+                for letter in &mut row {
+                    let is_narrow = letter.text.chars().all(|c| " .:/'-".contains(c));
+                    let wide = if is_narrow { 1.39 } else { 2.78 };
+                    letter.end = Point::new(letter.start.x + wide, 0.0);
+                }
+                let of_one = join(&row);
+                let texts: Vec<&str> = of_one.iter().map(|w| w.text.as_str()).collect();
+                assert_eq!(texts, [read], "{width}");
+                // Each letter as an element.
+                for (element, letter) in row.iter_mut().enumerate() {
+                    letter.element = element;
+                }
+                let of_many = join(&row);
+                let texts: Vec<&str> = of_many.iter().map(|w| w.text.as_str()).collect();
+                assert_eq!(texts, [read], "{width}");
+            }
+        }
     }
 }

@@ -134,6 +134,9 @@ pub fn pitch_in_words(text: &str) -> Option<PitchText> {
         return Some(pitch);
     }
     let plain = normalise(text);
+    if gives_part_of_a_pitch(&plain) {
+        return None;
+    }
     let named = says(&plain, &PITCH_WORDS);
     let mut found: Option<PitchText> = None;
     for (start, pitch) in pitches_among_words(&plain) {
@@ -172,6 +175,34 @@ fn pitches_among_words(plain: &str) -> Vec<(usize, PitchText)> {
         }
     }
     found
+}
+
+/// Whether figures stand before what is written as a pitch that may be a part of it: `9. 25:12`, `5 1/ 2:12`, `6 .5:12`, `1 2/12`.
+/// A blank is often a gap that a program left between letters.
+fn gives_part_of_a_pitch(plain: &str) -> bool {
+    pitches_among_words(plain).iter().any(|&(start, pitch)| {
+        let before = plain[..start].trim_end();
+        let (words, figures) = before.rsplit_once(' ').unwrap_or(("", before));
+        // What stands in front of it in the same word: `(.5/12` has nothing.
+        let is_of_numbers = |c: char| c.is_ascii_digit() || ".,/-".contains(c);
+        let in_figures =
+            figures.starts_with(|c: char| c.is_ascii_digit()) && figures.chars().all(is_of_numbers);
+        if !in_figures || before.len() == start {
+            return false;
+        }
+        let Ok(number) = figures.parse::<u32>() else {
+            // A rise and a run of its own is another pitch's.
+            return parse_pitch(figures).is_none();
+        };
+        let after = &plain[start..];
+        let rise: String = after.chars().take_while(char::is_ascii_digit).collect();
+        // A roof, a sheet or a note has a number: `ROOF 1 6/12`. Alone it is one where both together are no rise.
+        let together = format!("{number}{rise}").parse::<f64>();
+        after.starts_with('.')
+            || words.is_empty()
+                && pitch.written == Written::Ratio
+                && together.is_ok_and(|rise| rise <= MOST_IN_12)
+    })
 }
 
 fn says(plain: &str, some: &[&str]) -> bool {
@@ -220,7 +251,14 @@ fn adds_to_an_area(before: &str) -> bool {
 /// Whether a text that is no pitch was probably meant as one: `?/12`, `6/l2`, `6/`, `1/3 pitch`.
 pub fn looks_like_a_pitch(text: &str) -> bool {
     let plain = normalise(text);
-    if pitch_in_words(text).is_some() || plain.chars().count() > LONGEST_SPOILT {
+    let long = plain.chars().count();
+    if pitch_in_words(text).is_some() || long > LONGEST_OF_FACE {
+        return false;
+    }
+    if gives_part_of_a_pitch(&plain) {
+        return true;
+    }
+    if long > LONGEST_SPOILT {
         return false;
     }
     let digits = plain.chars().filter(char::is_ascii_digit).count();
@@ -581,6 +619,33 @@ mod tests {
             "DN 6/12",
         ] {
             assert!(!states_an_angle(text), "{text}");
+        }
+    }
+
+    #[test]
+    fn figures_before_a_pitch_are_not_dropped() {
+        for text in [
+            "9. 25:12",
+            "12. 5/12",
+            "5 1/ 2:12",
+            "6 .5:12",
+            "1 2/12",
+            "2. 6/12 PITCH",
+            "ROOF 9. 25:12",
+            "ROOF 6 .5/12",
+        ] {
+            assert_eq!(pitch_in_words(text), None, "{text}");
+            assert!(looks_like_a_pitch(text), "{text}");
+        }
+        // Numbers of roofs, faces and notes.
+        for text in [
+            "ROOF 1 6/12",
+            "9 6/12",
+            "(2) 6/12",
+            "#3 6/12",
+            "2. ROOF 6/12",
+        ] {
+            case(text, 6.0);
         }
     }
 
