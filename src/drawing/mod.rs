@@ -59,6 +59,7 @@ mod reuse;
 mod rounded;
 mod rule;
 mod scale;
+mod scale_bar;
 mod scale_title;
 mod scale_written;
 mod shape;

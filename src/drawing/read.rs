@@ -6,7 +6,7 @@ use std::slice;
 use super::arrow::Arrow;
 use super::bytes;
 use super::curve::Chain;
-use super::dimension::LayerSays;
+use super::dimension::{Dimension, LayerSays};
 use super::element::Element;
 use super::label::{self, Meaning};
 use super::layer::NameRole;
@@ -168,14 +168,16 @@ impl<'o> Reader<'o> {
         self.leave_out_page();
         self.read_spoken();
         self.leave_out_outlined();
+        let bars = self.scale_bars();
         let measured = self.dimensions();
         let (scale, told) = self
-            .scale(&measured)
+            .scale(&measured, &bars.ours)
             .map_err(|errors| self.with_hint(errors))?;
         self.findings.extend(told);
         let stated = self.stated(&measured.dimensions, &scale);
         let lengths = [measured.dimensions, measured.shared].concat();
         self.leave_out_dimensions(&lengths);
+        self.leave_out_dimensions(&[bars.ours, bars.of_others].concat());
         self.leave_out_leaders();
         self.leave_out_arrows();
         self.leave_out_beneath(scale.feet_per_unit);
@@ -332,7 +334,11 @@ impl<'o> Reader<'o> {
             .filter(|c| c.points.len() > 1)
     }
 
-    fn scale(&self, measured: &Measured) -> Result<(Scale, Vec<Finding>), Vec<Finding>> {
+    fn scale(
+        &self,
+        measured: &Measured,
+        bars: &[Dimension],
+    ) -> Result<(Scale, Vec<Finding>), Vec<Finding>> {
         let Measured {
             dimensions,
             shared,
@@ -385,6 +391,7 @@ impl<'o> Reader<'o> {
             ratios: &ratios,
             frame: &self.prepared.frame,
             dimensions,
+            bars,
             written: &written,
             of_others: &of_others,
             words: &self.words,

@@ -28,6 +28,8 @@ pub(super) struct Evidence<'a> {
     pub(super) given: Option<&'a ScaleText>,
     pub(super) frame: &'a Frame,
     pub(super) dimensions: &'a [Dimension],
+    /// Scale bars, from their 0 to their last number.
+    pub(super) bars: &'a [Dimension],
     /// Written scales with the number of their text.
     pub(super) written: &'a [(usize, ScaleText)],
     /// Written scales of other drawings on the sheet, with their titles.
@@ -80,6 +82,11 @@ pub(super) fn choose(evidence: &Evidence<'_>) -> Result<(Scale, Vec<Finding>), V
             .then(b.over.total_cmp(&a.over))
             .then(a.words.cmp(&b.words))
     });
+    // A bar is shorter than the roof, and drawn by less care: it counts where no dimension says more.
+    opinions.extend(evidence.bars.iter().map(|bar| Opinion {
+        from: format!("the scale bar from 0 to {}", evidence.words[bar.words].text),
+        ..of_dimension(bar, evidence)
+    }));
     let elsewhere = of_other_sheets(evidence);
     for (i, (words, scale)) in evidence.written.iter().enumerate() {
         if !elsewhere.contains(&i) {
@@ -101,7 +108,7 @@ pub(super) fn choose(evidence: &Evidence<'_>) -> Result<(Scale, Vec<Finding>), V
         }
         return Err(errors);
     };
-    let absurd = evidence.dimensions.iter();
+    let absurd = evidence.dimensions.iter().chain(evidence.bars);
     let absurd: Vec<Finding> = absurd.filter_map(|d| beyond_sense(d, evidence)).collect();
     if !absurd.is_empty() {
         return Err(absurd);
@@ -144,7 +151,7 @@ pub(super) fn choose(evidence: &Evidence<'_>) -> Result<(Scale, Vec<Finding>), V
     findings.extend(doubts.filter_map(|d| doubted(d, evidence)));
     let scale = Scale {
         borne_out: on_page && opinions.iter().any(|o| !o.on_page),
-        bare: !on_page && are_bare(evidence),
+        bare: !on_page && evidence.bars.is_empty() && are_bare(evidence),
         ..scale(best.feet_per_unit, best.from.clone(), metric, evidence)
     };
     Ok((scale, findings))

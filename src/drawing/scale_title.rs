@@ -72,6 +72,12 @@ impl Reader<'_> {
         }
     }
 
+    /// Whether a text of a scale bar stands beneath the title of another drawing than the roof's, or beside it.
+    pub(super) fn is_under_another_title(&self, of_bar: usize) -> bool {
+        let titles = self.drawing_titles(1);
+        self.title_of_another(of_bar, &titles).is_some()
+    }
+
     /// The titles of drawings that give no scale themselves, and whether they are of another drawing than the roof's; none where
     /// there are too many to look at for so many scales.
     fn drawing_titles(&self, scales: usize) -> Vec<(usize, bool)> {
