@@ -16,6 +16,9 @@ use crate::{Finding, Place};
 const OUTLINED_REMEDY: &str = "Save the drawing with its text kept as text (not turned to paths or curves), or give what the \
     texts say by --scale and --pitch.";
 
+/// What was told of texts that may have given the scale.
+const UNREAD_TEXTS: [&str; 2] = ["text-in-pieces", "scale-bar-without-marks"];
+
 /// Places named in one finding.
 const MOST_PLACES: usize = 12;
 
@@ -148,6 +151,8 @@ impl Reader<'_> {
 
     /// Says where the scale may be hidden.
     pub(super) fn with_hint(&self, mut errors: Vec<Finding>) -> Vec<Finding> {
+        let of_texts = |told: &&Finding| UNREAD_TEXTS.contains(&told.code);
+        errors.extend(self.findings.iter().filter(of_texts).cloned());
         let Some(run) = self.outlined.first() else {
             return errors;
         };

@@ -18,7 +18,7 @@ use super::prepass::{self, Prepared};
 use super::rule::{Rule, Subject};
 use super::scale::{self, Evidence};
 use super::shape::{Letter, Shape, Shown};
-use super::text::{LengthUnit, ends_in_a_scale};
+use super::text::{LengthUnit, ends_in_a_scale, is_not_to_scale};
 use super::words::{self, Words};
 use super::{Drawing, LeftOut, Scale, spoken, stacked, tree, xml};
 use crate::finding::excerpt;
@@ -30,6 +30,10 @@ pub const FLATTENING_TOLERANCE_FT: f64 = 1.0 / 32.0 / 12.0;
 
 /// A text longer than this, in bytes, is a note, and no length with a few words.
 const MOST_OF_A_LENGTH: usize = 40;
+
+/// A side of a roof has so many digits in millimetres: from one metre to 100.
+const LEAST_DIGITS: usize = 4;
+const MOST_DIGITS: usize = 5;
 
 /// The stack of the thread that reads: groups may be nested as deep as the limit allows.
 pub(super) const STACK_BYTES: usize = 64 << 20;
@@ -163,6 +167,7 @@ impl<'o> Reader<'o> {
         }
         self.tell_idle_rules();
         self.tell_pieces();
+        self.read_ratios_of_others();
         self.doubt_single_roof_ids();
         self.leave_out();
         self.leave_out_page();
@@ -375,11 +380,20 @@ impl<'o> Reader<'o> {
                 let on_dimensions = self.elements[words.element].says.role == NameRole::Dimension;
                 has_a_length(&words.text)
                     || is_figures(&words.text) && (on_dimensions || is_decimal(&words.text))
+                    || is_feet_dash_inches(&words.text)
+                    || is_linear_feet(&words.text)
             })
+            .collect();
+        let bare_numbers: Vec<usize> = (0..self.words.len())
+            .filter(|i| unsaid(i) && counts(i) && is_bare_length(&self.words[*i].text))
+            .collect();
+        let not_to_scale: Vec<usize> = (0..self.words.len())
+            .filter(|i| unsaid(i) && is_not_to_scale(&self.words[*i].text))
             .collect();
         let ratios: Vec<usize> = (0..self.words.len())
             .filter(|i| unsaid(i) || matches!(self.meanings[*i], Meaning::TitleScale(_)))
             .filter(|&i| ends_in_a_scale(&self.words[i].text))
+            .filter(|i| !not_to_scale.contains(i))
             .collect();
         scale::choose(&Evidence {
             given: self.options.scale.as_ref(),
@@ -389,6 +403,8 @@ impl<'o> Reader<'o> {
             shared: &shared,
             unread: &unread,
             ratios: &ratios,
+            bare_numbers: &bare_numbers,
+            not_to_scale: &not_to_scale,
             frame: &self.prepared.frame,
             dimensions,
             bars,
@@ -405,6 +421,29 @@ fn is_decimal(figures: &str) -> bool {
     let parts = figures.trim().split_once(['.', ',']);
     let digits = |part: &str| !part.is_empty() && part.bytes().all(|b| b.is_ascii_digit());
     parts.is_some_and(|(whole, decimals)| digits(whole) && digits(decimals))
+}
+
+/// Whether figures are feet and inches without their marks: `40-0`.
+fn is_feet_dash_inches(figures: &str) -> bool {
+    let parts = figures.trim().split_once('-');
+    let number = |part: &str| part.trim().parse::<u32>().ok();
+    parts.is_some_and(|(feet, inches)| {
+        number(feet).is_some() && number(inches).is_some_and(|n| n < 12)
+    })
+}
+
+/// Whether a text is a number of linear feet: `40.0 LF`.
+fn is_linear_feet(text: &str) -> bool {
+    let plain = text.trim().to_lowercase();
+    let number = plain.trim_end_matches('.').strip_suffix("lf");
+    number.is_some_and(|number| number.trim().parse::<f64>().is_ok())
+}
+
+/// Whether a text is a whole number that is a length in millimetres where the job is metric.
+fn is_bare_length(text: &str) -> bool {
+    let digits = text.trim();
+    (LEAST_DIGITS..=MOST_DIGITS).contains(&digits.len())
+        && digits.bytes().all(|b| b.is_ascii_digit())
 }
 
 /// Whether a text is figures without a unit: `14.000`, `40-0`, which among dimensions may be meant as a length.

@@ -48,6 +48,10 @@ pub(super) struct Evidence<'a> {
     pub(super) unread: &'a [usize],
     /// Texts that end in a ratio and are no scale that is believed.
     pub(super) ratios: &'a [usize],
+    /// Whole numbers that are lengths where the job is metric.
+    pub(super) bare_numbers: &'a [usize],
+    /// Texts that say that a drawing is not to scale.
+    pub(super) not_to_scale: &'a [usize],
 }
 
 /// One opinion about the scale.
@@ -82,17 +86,17 @@ pub(super) fn choose(evidence: &Evidence<'_>) -> Result<(Scale, Vec<Finding>), V
             .then(b.over.total_cmp(&a.over))
             .then(a.words.cmp(&b.words))
     });
-    // A bar is shorter than the roof, and drawn by less care: it counts where no dimension says more.
-    opinions.extend(evidence.bars.iter().map(|bar| Opinion {
-        from: format!("the scale bar from 0 to {}", evidence.words[bar.words].text),
-        ..of_dimension(bar, evidence)
-    }));
     let elsewhere = of_other_sheets(evidence);
+    let mut others = Vec::new();
     for (i, (words, scale)) in evidence.written.iter().enumerate() {
         if !elsewhere.contains(&i) {
-            opinions.extend(of_written(scale, Some(*words), evidence.frame));
+            others.extend(of_written(scale, Some(*words), evidence.frame));
         }
     }
+    others.extend(evidence.bars.iter().map(|bar| of_bar(bar, evidence)));
+    // What is written is exact, and a bar as exact as it is drawn; a page in whole centimetres is neither.
+    others.sort_by(|a, b| a.rounding.total_cmp(&b.rounding));
+    opinions.append(&mut others);
     let metric =
         opinions.iter().any(|o| o.metric) && !opinions.iter().any(|o| !o.metric && o.over > 0.0);
     if let Some(given) = evidence.given {
@@ -186,6 +190,13 @@ fn of_dimension(dimension: &Dimension, evidence: &Evidence<'_>) -> Opinion {
         metric: dimension.length.metric,
         on_page: false,
         over: dimension.from.distance(dimension.to),
+    }
+}
+
+fn of_bar(bar: &Dimension, evidence: &Evidence<'_>) -> Opinion {
+    Opinion {
+        from: format!("the scale bar from 0 to {}", evidence.words[bar.words].text),
+        ..of_dimension(bar, evidence)
     }
 }
 
@@ -488,6 +499,14 @@ fn no_scale(evidence: &Evidence<'_>) -> Finding {
         (evidence.loose, "These lengths stand beside no line"),
         (evidence.in_doubt, OF_WHICH_PIECE),
         (evidence.shared, SHARED),
+        (
+            evidence.bare_numbers,
+            "These whole numbers have no unit, and are millimetres only where the job file or --units says m",
+        ),
+        (
+            evidence.not_to_scale,
+            "These texts say that a drawing is not to scale, and what else they say of one was not used",
+        ),
         (
             evidence.ratios,
             "The ratio in these texts may be a scale, but nothing in them says so",

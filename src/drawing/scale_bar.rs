@@ -1,7 +1,7 @@
 //! Scale bars: numbers in a row from 0, each at its mark, and a unit. A bar says how long it is by itself: it is no dimension of the
 //! line beside it, and a witness of the scale like any other.
 
-use super::dimension::{Dimension, LayerSays, Segment, Segments};
+use super::dimension::{Dimension, LayerSays, Segments};
 use super::label::Meaning;
 use super::layer::NameRole;
 use super::read::Reader;
@@ -19,6 +19,8 @@ const SAME_SIZE: f64 = 0.25;
 const BESIDE: f64 = 4.0;
 /// A mark stands at its number to this part of the size.
 const AT_MARK: f64 = 0.15;
+/// A mark leans by no more than this, run over rise.
+const SQUARE: f64 = 0.05;
 /// The middle of a number, or its nearer end where a unit is written behind it, is no farther from its mark than this, in sizes.
 const OFF_MARK: f64 = 0.8;
 /// A bar is drawn past its last number, and before its 0 for smaller steps, by no more than this part of its length.
@@ -27,6 +29,8 @@ const BEYOND: f64 = 0.5;
 const UNIT_BESIDE: f64 = 4.0;
 /// Numbers of a row, its 0 too, that say without any mark that it is a bar's: three in proportion are no chance.
 const LEAST_NUMBERS: usize = 3;
+/// No bar has more numbers.
+const MOST_NUMBERS: usize = 40;
 /// Marks, and pairs of a 0 and a text, that are looked at.
 const MOST_MARKS: usize = 400;
 const MOST_PAIRS: usize = 10_000_000;
@@ -88,6 +92,74 @@ impl Row {
     }
 }
 
+/// What is drawn beside a row, as far as a bar may reach.
+struct Drawn {
+    row: Row,
+    /// The ends of each line, along and across the row.
+    lines: Vec<[(f64, f64); 2]>,
+    marks: Vec<Mark>,
+}
+
+impl Drawn {
+    /// `None` where there is too much to be a bar.
+    fn beside(row: Row, last: &Number, segments: &Segments) -> Option<Self> {
+        let reach = last.at + last.half_width + BESIDE * row.size;
+        let is_beside = |ends: &[(f64, f64); 2]| {
+            let mut ends = ends.iter();
+            ends.all(|end| end.1.abs() <= BESIDE * row.size)
+        };
+        let lines: Vec<[(f64, f64); 2]> = segments
+            .near(row.zero, reach)
+            .filter(|s| s.layer != LayerSays::Building)
+            .map(|s| [s.a, s.b].map(|p| row.local(p)))
+            .filter(is_beside)
+            .collect();
+        let marks: Vec<Mark> = lines.iter().copied().flat_map(marks_of).collect();
+        (marks.len() <= MOST_MARKS).then_some(Self { row, lines, marks })
+    }
+
+    /// How far the numbers stand from where they belong on a bar from one mark to another, at the worst; `None` where that is too
+    /// far, where a number has no mark, or where no line begins and none ends there.
+    fn unfitness(&self, zero: &Mark, end: &Mark, numbers: &[Number]) -> Option<f64> {
+        let of_value = (end.at - zero.at) / numbers.last()?.value;
+        let places = || numbers.iter().map(|n| (n, zero.at + n.value * of_value));
+        let levels = [zero.low, zero.high, f64::midpoint(zero.low, zero.high)];
+        let has_marks = |level: f64| places().all(|(_, at)| self.has_mark(at, level));
+        let is_marked = levels.into_iter().any(has_marks);
+        let offs = places().map(|(n, at)| {
+            let off = (n.at - at).abs();
+            // Where a unit is written behind it the number's own middle lies before the text's.
+            match n.unit {
+                Some(_) => (off - n.half_width).max(0.0),
+                None => off,
+            }
+        });
+        let worst = offs.fold(zero.at.abs(), f64::max);
+        let fits = is_marked
+            && worst <= OFF_MARK * self.row.size
+            && self.has_end(zero.at)
+            && self.has_end(end.at);
+        fits.then_some(worst)
+    }
+
+    fn has_mark(&self, at: f64, level: f64) -> bool {
+        let slack = AT_MARK * self.row.size;
+        let mut marks = self.marks.iter();
+        marks.any(|m| {
+            (m.at - at).abs() <= slack && (m.low - slack..=m.high + slack).contains(&level)
+        })
+    }
+
+    /// Whether a line along the row ends at a place.
+    fn has_end(&self, at: f64) -> bool {
+        let slack = AT_MARK * self.row.size;
+        self.lines.iter().any(|[a, b]| {
+            let is_along = (a.1 - b.1).abs() <= slack && (a.0 - b.0).abs() > self.row.size;
+            is_along && [a, b].iter().any(|end| (end.0 - at).abs() <= slack)
+        })
+    }
+}
+
 impl Reader<'_> {
     /// Finds the scale bars, whose texts are no dimensions from then on.
     pub(super) fn scale_bars(&mut self) -> ScaleBars {
@@ -103,24 +175,27 @@ impl Reader<'_> {
         let segments = self.segments();
         for zero in zeros {
             let row = Row::of(&self.words[zero]);
-            let numbers = self.numbers_behind(zero, row);
-            let Some(unit) = self.unit_of(&numbers, row) else {
-                continue;
-            };
-            match self.bar(row, &numbers, unit, &segments) {
-                Some(bar) => {
-                    let texts = || [zero].into_iter().chain(numbers.iter().map(|n| n.words));
-                    let ours = !texts().any(|i| self.is_under_another_title(i));
-                    for i in texts() {
-                        self.meanings[i] = Meaning::ScaleBar;
-                    }
-                    match ours {
-                        true => bars.ours.push(bar),
-                        false => bars.of_others.push(bar),
-                    }
+            let all = self.numbers_behind(zero, row);
+            // Farther along the row a dimension may stand.
+            let mut firsts = (1..=all.len()).rev().map(|count| &all[..count]);
+            let found = firsts.clone().find_map(|numbers| {
+                let unit = self.unit_of(numbers, row)?;
+                Some((self.bar(row, numbers, unit, &segments)?, numbers))
+            });
+            if let Some((bar, numbers)) = found {
+                let texts = || [zero].into_iter().chain(numbers.iter().map(|n| n.words));
+                let ours = !texts().any(|i| self.is_under_another_title(i));
+                for i in texts() {
+                    self.meanings[i] = Meaning::ScaleBar;
                 }
-                None if is_in_proportion(&numbers, row) => self.tell_without_marks(zero, &numbers),
-                None => {}
+                match ours {
+                    true => bars.ours.push(bar),
+                    false => bars.of_others.push(bar),
+                }
+            } else if let Some(numbers) = firsts.find(|numbers| {
+                is_in_proportion(numbers, row) && self.unit_of(numbers, row).is_some()
+            }) {
+                self.tell_without_marks(zero, numbers);
             }
         }
         bars
@@ -160,7 +235,7 @@ impl Reader<'_> {
             grows
         });
         let count = grows.count();
-        numbers.truncate(count);
+        numbers.truncate(count.min(MOST_NUMBERS));
         numbers
     }
 
@@ -194,55 +269,18 @@ impl Reader<'_> {
         segments: &Segments,
     ) -> Option<Dimension> {
         let last = numbers.last()?;
-        let reach = last.at + last.half_width + BESIDE * row.size;
-        let near: Vec<&Segment> = segments
-            .near(row.zero, reach)
-            .filter(|s| s.layer != LayerSays::Building)
-            .filter(|s| {
-                [s.a, s.b]
-                    .iter()
-                    .all(|&p| row.local(p).1.abs() <= BESIDE * row.size)
-            })
-            .collect();
-        let marks: Vec<Mark> = near.iter().flat_map(|s| marks_of(s, row)).collect();
-        if marks.len() > MOST_MARKS {
-            return None;
-        }
-        let off = |mark: &Mark, at: f64, half_width: f64| {
-            (mark.at - at).abs() <= half_width + OFF_MARK * row.size
+        let drawn = Drawn::beside(row, last, segments)?;
+        let near = |at: f64, half_width: f64| {
+            let reach = half_width + OFF_MARK * row.size;
+            let marks = drawn.marks.iter();
+            marks.filter(move |m| (m.at - at).abs() <= reach)
         };
-        let of_zero = marks.iter().filter(|m| off(m, 0.0, 0.0));
-        let pairs = of_zero.flat_map(|zero| {
-            let ends = marks
-                .iter()
-                .filter(|m| m.at > zero.at && off(m, last.at, last.half_width));
+        let pairs = near(0.0, 0.0).flat_map(|zero| {
+            let ends = near(last.at, last.half_width).filter(|end| end.at > zero.at);
             ends.map(move |end| (zero, end))
         });
-        let fit = |(zero, end): &(&Mark, &Mark)| -> Option<f64> {
-            let of_value = (end.at - zero.at) / last.value;
-            level_of(&marks, zero, numbers, of_value, row)?;
-            let is_drawn = |at: f64| {
-                near.iter().any(|s| {
-                    let ends = [s.a, s.b].map(|p| row.local(p));
-                    let lies = (ends[0].1 - ends[1].1).abs() <= AT_MARK * row.size;
-                    let reaches = ends.iter().any(|e| (e.0 - at).abs() <= AT_MARK * row.size);
-                    lies && reaches && (ends[0].0 - ends[1].0).abs() > row.size
-                })
-            };
-            let offs = numbers.iter().map(|n| {
-                let off = (n.at - zero.at - n.value * of_value).abs();
-                // Behind a unit the number's own middle lies before the text's.
-                if n.unit.is_some() {
-                    (off - n.half_width).max(0.0)
-                } else {
-                    off
-                }
-            });
-            let worst = offs.fold(zero.at.abs(), f64::max);
-            (is_drawn(zero.at) && is_drawn(end.at) && worst <= OFF_MARK * row.size).then_some(worst)
-        };
         let (_, zero, end) = pairs
-            .filter_map(|pair| Some((fit(&pair)?, pair.0, pair.1)))
+            .filter_map(|(zero, end)| Some((drawn.unfitness(zero, end, numbers)?, zero, end)))
             .min_by(|a, b| a.0.total_cmp(&b.0))?;
         let [from, to] = [zero.at, end.at].map(|at| row.zero + row.along * at);
         let feet = last.value * unit.feet;
@@ -305,35 +343,9 @@ impl Reader<'_> {
     }
 }
 
-/// How high across the row marks stand at all numbers; `None` where one has none.
-fn level_of(
-    marks: &[Mark],
-    zero: &Mark,
-    numbers: &[Number],
-    of_value: f64,
-    row: Row,
-) -> Option<f64> {
-    let slack = AT_MARK * row.size;
-    let at_level = |at: f64, level: f64| {
-        let mut marks = marks.iter();
-        marks.any(|m| {
-            (m.at - at).abs() <= slack && (m.low - slack..=m.high + slack).contains(&level)
-        })
-    };
-    [zero.low, zero.high, f64::midpoint(zero.low, zero.high)]
-        .into_iter()
-        .find(|&level| {
-            numbers
-                .iter()
-                .all(|n| at_level(zero.at + n.value * of_value, level))
-        })
-}
-
 /// The ends of a segment, or all of one that crosses the row squarely.
-fn marks_of(s: &Segment, row: Row) -> Vec<Mark> {
-    let ends = [s.a, s.b].map(|p| row.local(p));
-    let [a, b] = ends;
-    if (a.0 - b.0).abs() <= 0.05 * (a.1 - b.1).abs() {
+fn marks_of([a, b]: [(f64, f64); 2]) -> Vec<Mark> {
+    if (a.0 - b.0).abs() <= SQUARE * (a.1 - b.1).abs() {
         return vec![Mark {
             at: f64::midpoint(a.0, b.0),
             low: a.1.min(b.1),
@@ -345,7 +357,7 @@ fn marks_of(s: &Segment, row: Row) -> Vec<Mark> {
         low: above,
         high: above,
     };
-    ends.map(end).into()
+    vec![end(a), end(b)]
 }
 
 /// Whether numbers stand as far from the 0 as they say, by their own places.

@@ -2,12 +2,17 @@
 
 use std::collections::BTreeSet;
 
+use super::Says;
 use super::dimension::Dimension;
 use super::label::Meaning;
 use super::read::Reader;
-use super::text::{ScaleText, before_scale, ends_in_a_scale, is_of_another_drawing, of_a_roof};
+use super::text::{
+    ScaleText, before_scale, ends_in_a_scale, is_of_another_drawing, of_a_roof, scale_in_words,
+};
 use super::words::Words;
+use crate::finding::excerpt;
 use crate::geometry::Point;
+use crate::{Finding, Place};
 
 /// A scale stands below its title by no more than this, in sizes of the larger text: a second line may stand between ...
 const BELOW: f64 = 4.0;
@@ -69,6 +74,30 @@ impl Reader<'_> {
         match all().any(is_of_another) {
             true => (Vec::new(), of_others),
             false => (others, of_others),
+        }
+    }
+
+    /// A ratio of 1 that would be a pitch is a scale where it belongs to the title of another drawing: `1:10` beneath `EAVE DETAIL`.
+    pub(super) fn read_ratios_of_others(&mut self) {
+        let ratios: Vec<(usize, ScaleText)> = (self.meanings.iter().enumerate())
+            .filter(|(_, meaning)| matches!(meaning, Meaning::Roof(Says::Pitch { .. })))
+            .filter_map(|(i, _)| Some((i, scale_in_words(&self.words[i].text)?)))
+            .collect();
+        let titles = self.drawing_titles(ratios.len());
+        for (i, scale) in ratios {
+            let Some(title) = self.title_of_another(i, &titles) else {
+                continue;
+            };
+            let [text, title] = [i, title].map(|i| excerpt(&self.words[i].text));
+            let told = Finding::note(
+                "ratio-of-another-drawing",
+                format!(
+                    "“{text}” was read as the scale of the drawing with the title “{title}”, not as a pitch."
+                ),
+            );
+            let place = Place::of(&self.elements[self.words[i].element].source);
+            self.findings.push(told.place(place));
+            self.meanings[i] = Meaning::Scale(scale);
         }
     }
 

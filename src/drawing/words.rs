@@ -38,6 +38,8 @@ const WIDE_GAP: f64 = 1.5;
 const JOIN_GAP: f64 = 0.45;
 /// Runs of different elements whose baselines differ by this part of the size are two texts.
 const BASELINE_OFF: f64 = 0.12;
+/// The figures of a fraction behind a whole number are smaller than its own by this part at least.
+const SMALLER: f64 = 0.8;
 /// A gap wider than this part of the size is a blank.
 const BLANK: f64 = 0.2;
 
@@ -130,11 +132,17 @@ fn run(letters: &[&Letter]) -> Option<Words> {
     for (i, letter) in others.iter().enumerate() {
         let is_blank = match &cells {
             Some(cells) => cells[i] > 1,
-            None => words.ahead(letter.start).0 > BLANK,
+            None => words.ahead(letter.start).0 > BLANK || begins_a_fraction(letters[i], letter),
         };
         words.take(&letter.text, [letter.start, letter.end], is_blank);
     }
     Some(words)
+}
+
+/// Whether a figure behind another is the smaller one of a fraction: 5 and a raised 1/2 are no 51/2.
+fn begins_a_fraction(before: &Letter, letter: &Letter) -> bool {
+    let is_figure = |letter: &Letter| letter.text.bytes().all(|b| b.is_ascii_digit());
+    is_figure(before) && is_figure(letter) && letter.up.length() < SMALLER * before.up.length()
 }
 
 /// Whether a letter of the same text element goes on where the words end.
@@ -284,5 +292,21 @@ mod tests {
                 assert_eq!(texts, [read], "{width}");
             }
         }
+    }
+
+    /// 5 and a raised, smaller 1/2, as word processors write it.
+    #[test]
+    fn a_small_fraction_behind_a_number_is_no_part_of_the_number() {
+        let mut row = letters("51/2:12", &[0.0, 2.8, 4.4, 5.2, 6.8, 8.2, 11.0]);
+        let widths = [2.8, 1.6, 0.8, 1.6, 1.4, 2.8, 2.8];
+        for (letter, width) in row.iter_mut().zip(widths) {
+            letter.end = Point::new(letter.start.x + width, 0.0);
+        }
+        for letter in &mut row[1..4] {
+            let raised = Vector::new(0.0, -1.5);
+            (letter.start, letter.end) = (letter.start + raised, letter.end + raised);
+            letter.up = Vector::new(0.0, -2.8);
+        }
+        assert_eq!(join(&row)[0].text, "5 1/2:12");
     }
 }

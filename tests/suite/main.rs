@@ -46,6 +46,7 @@ mod drawing_labels;
 mod drawing_marked;
 mod drawing_mutations;
 mod drawing_property;
+mod drawing_scale_bars;
 mod drawing_scales;
 mod drawing_sources;
 mod faults;

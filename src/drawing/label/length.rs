@@ -3,7 +3,7 @@
 use crate::drawing::text::{LengthText, LengthUnit, normalise, parse_length};
 
 /// Signs and words round a length that say how sure it is, not that it is another one: `24'-6" ±`, `24'-6" V.I.F.`.
-const DOUBTS: [&str; 15] = [
+const DOUBTS: [&str; 17] = [
     "±",
     "+/-",
     "-/+",
@@ -19,6 +19,8 @@ const DOUBTS: [&str; 15] = [
     "o/o",
     "out to out",
     "out-to-out",
+    "typ.",
+    "typ",
 ];
 
 /// A length, with a doubt about it or in brackets perhaps.
@@ -27,7 +29,20 @@ pub(super) fn length(plain: &str, bare: Option<LengthUnit>) -> Option<LengthText
         Some(figures) => parse_length(&figures, bare),
         None => parse_length(text, bare),
     };
-    read(plain).or_else(|| read(undoubted(plain)))
+    read(plain)
+        .or_else(|| in_two_units(plain))
+        .or_else(|| read(undoubted(plain)))
+}
+
+/// A length with the same in other units in brackets behind it: `40'-0" (12192)`, `12.192 m [40'-0"]`. A whole number without a
+/// unit there is millimetres. Two that differ are none.
+fn in_two_units(plain: &str) -> Option<LengthText> {
+    let (first, rest) = plain.split_once(['(', '['])?;
+    let second = rest.strip_suffix([')', ']'])?;
+    let one = parse_length(first.trim(), None)?;
+    let other = parse_length(second.trim(), Some(LengthUnit::Millimetres))?;
+    let rounding = (one.step_ft + other.step_ft) / 2.0;
+    (one.metric != other.metric && (one.feet - other.feet).abs() <= rounding).then_some(one)
 }
 
 /// Millimetres with a dot or a blank between thousands, without it: `14.000 mm`, `12 000 mm`. Nobody measures a roof to a
@@ -122,6 +137,9 @@ mod tests {
             "24'-6\" VERIFY IN FIELD",
             "24'-6\" O/O",
             "24'-6\" (OUT TO OUT)",
+            "24'-6\" TYP.",
+            "24'-6\" (7468)",
+            "24'-6\" [7.47 m]",
         ] {
             let Meaning::Length(length) = read(text, None) else {
                 panic!("{text}");
@@ -134,7 +152,13 @@ mod tests {
             read("7470 ±", Some(LengthUnit::Millimetres)),
             Meaning::Length(_)
         ));
-        for text in ["24'-6\" ± 1\"", "24'-6\" CLEAR", "6 ±", "±"] {
+        for text in [
+            "24'-6\" (7500)",
+            "24'-6\" ± 1\"",
+            "24'-6\" CLEAR",
+            "6 ±",
+            "±",
+        ] {
             assert_eq!(read(text, None), Meaning::Other, "{text}");
         }
     }

@@ -23,7 +23,8 @@ pub use pitch::{
 pub(crate) use pitch::{agree, counts_before};
 pub(crate) use scale::before_scale;
 pub use scale::{
-    OnSheet, ScaleText, ends_in_a_scale, parse_scale_text, scale_in_words, scale_of_title,
+    OnSheet, ScaleText, ends_in_a_scale, is_not_to_scale, parse_scale_text, scale_in_words,
+    scale_of_title,
 };
 pub use sheet::Sheet;
 pub(crate) use title::of_a_roof;

@@ -3,7 +3,7 @@
 use super::area::has_unit;
 use super::area_words::speaks_of_an_area;
 use crate::units::Pitch;
-use crate::units::text::{Number, Scanner, normalise};
+use crate::units::text::{Number, Scanner, normalise, parse_length};
 
 /// A pitch as written.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -97,6 +97,9 @@ const BEARING_WORDS: [&str; 14] = [
     "n", "e", "s", "w", "north", "east", "south", "west", "true", "turned", "rotate", "rotated",
     "bearing", "azimuth",
 ];
+
+/// The largest part that an inch on a ruler is divided into.
+const LARGEST_OF_RULERS: f64 = 64.0;
 
 /// The longest text, in characters, that may be a pitch that cannot be read ...
 const LONGEST_SPOILT: usize = 24;
@@ -298,7 +301,7 @@ pub fn looks_like_a_pitch(text: &str) -> bool {
 /// is believed: `90°`, `120/12`.
 pub fn nearly_a_pitch(text: &str) -> bool {
     let plain = normalise(text).replace(' ', "");
-    if is_beyond_pitches(&plain) || in_minutes(&plain) {
+    if is_beyond_pitches(&plain) || in_minutes(&plain) || is_rise_and_run(&plain) {
         return true;
     }
     let plain = plain.trim_matches(['(', ')', '.', ':', '/', ';', ',']);
@@ -308,8 +311,35 @@ pub fn nearly_a_pitch(text: &str) -> bool {
     let rise = before.trim_end_matches(|c: char| !c.is_ascii_digit());
     let sign = &before[rise.len()..];
     let slip = |c: char| "x×*\\|;_~=/:".contains(c);
+    // Nothing but a pitch has a colon before its 12: `51/2:12`.
+    let of_numbers = |c: char| c.is_ascii_digit() || ".,/:-".contains(c);
+    if before.ends_with(':') && before.len() > 1 && before.chars().all(of_numbers) {
+        return true;
+    }
     let rise_fits = rise.parse::<f64>().is_ok_and(|r| r <= 24.0);
     rise_fits && (1..=2).contains(&sign.chars().count()) && sign.chars().all(slip)
+}
+
+/// A rise and a run in other words than are read, or of another run: `1in2`, `rise9run12`, `9":1'-0"`, `150/300`.
+fn is_rise_and_run(plain: &str) -> bool {
+    let numbers = |signs: &[&str]| {
+        let parted = signs.iter().find_map(|sign| plain.split_once(sign));
+        let number = |part: &str| part.parse::<f64>().is_ok_and(|n| n > 0.0);
+        parted.is_some_and(|(rise, run)| number(rise) && number(run))
+    };
+    let in_lengths = plain.split_once(':').is_some_and(|(rise, run)| {
+        [rise, run]
+            .iter()
+            .all(|part| parse_length(part, None).is_some())
+    });
+    // What a ruler has is a length, and thickness: 3/8, 8/16.
+    let of_a_ruler = plain
+        .split_once('/')
+        .is_none_or(|(_, run)| run.parse::<f64>().is_ok_and(|run| run <= LARGEST_OF_RULERS));
+    let in_words = plain.contains("rise")
+        && plain.contains("run")
+        && plain.contains(|c: char| c.is_ascii_digit());
+    numbers(&["in", "on", "over"]) || in_lengths || (!of_a_ruler && numbers(&["/"])) || in_words
 }
 
 /// Degrees and minutes: `26°34'`.
@@ -368,6 +398,8 @@ fn ends_clean(rest: &str) -> bool {
     let mut chars = rest.chars();
     match chars.next() {
         None | Some(' ' | ')' | ',' | ';' | '"' | '±') => true,
+        // An arrow of the fall.
+        Some('\u{2190}'..='\u{21ff}' | '\u{27f0}'..='\u{27ff}') => true,
         Some('.') => !rest[1..].starts_with(|c: char| c.is_ascii_digit()),
         Some(_) => false,
     }
@@ -515,6 +547,8 @@ mod tests {
             "6in12",
             "6 in12",
             "6over12",
+            "6/12→",
+            "→6/12",
         ] {
             case(text, 6.0);
         }
@@ -593,13 +627,36 @@ mod tests {
     #[test]
     fn a_pitch_with_a_slip_in_it_is_nearly_one() {
         for text in [
-            "6x12", "6:12:", "6 × 12", "6\\12", "6//12", "6.5|12", "(6;12)", "26°34'",
+            "51/2:12",
+            "1 in 2",
+            "9\":1'-0\"",
+            "RISE 9 RUN 12",
+            "150/300",
+            "6x12",
+            "6:12:",
+            "6 × 12",
+            "6\\12",
+            "6//12",
+            "6.5|12",
+            "(6;12)",
+            "26°34'",
         ] {
             assert_eq!(pitch_in_words(text), None, "{text}");
             assert!(nearly_a_pitch(text), "{text}");
         }
         for text in [
-            "612", "12", "6/12/24", "12/6/12", "48x12", "6.12", "A:12", "level 12",
+            "3/8",
+            "8/16",
+            "2 in",
+            "SUNRISE RUN",
+            "612",
+            "12",
+            "6/12/24",
+            "12/6/12",
+            "48x12",
+            "6.12",
+            "A:12",
+            "level 12",
         ] {
             assert!(!nearly_a_pitch(text), "{text}");
         }

@@ -62,6 +62,9 @@ pub fn parse_scale_text(text: &str) -> Option<ScaleText> {
 /// there.
 pub fn scale_in_words(text: &str) -> Option<ScaleText> {
     let plain = normalise(text);
+    if is_not_to_scale(text) {
+        return None;
+    }
     let body = match plain.find("scale") {
         Some(at) => plain[at + 5..].trim_start_matches([':', '=', '-', '.', ' ']),
         None => &plain[..],
@@ -92,7 +95,19 @@ pub fn scale_of_title(text: &str) -> Option<ScaleText> {
         .split(|c: char| !c.is_alphabetic())
         .filter(|word| !word.is_empty());
     let is_title = of_a_roof(text) || words.all(|word| OF_A_SCALE.contains(&word));
-    is_title.then(|| paper.written(text))
+    (is_title && !is_not_to_scale(text)).then(|| paper.written(text))
+}
+
+/// Whether a text says that its drawing is not to scale: what else it says of a scale does not hold.
+///
+/// ```
+/// use eavewright::drawing::text::is_not_to_scale;
+/// assert!(is_not_to_scale("NOT TO SCALE") && is_not_to_scale("1:48 (N.T.S.)") && !is_not_to_scale("SCALE 1:48"));
+/// ```
+pub fn is_not_to_scale(text: &str) -> bool {
+    let plain = normalise(text);
+    let mut words = plain.split(|c: char| !c.is_alphanumeric() && c != '.');
+    plain.contains("not to scale") || words.any(|word| word.replace('.', "") == "nts")
 }
 
 /// The words before the word scale in a text that gives one: `SITE PLAN - SCALE: 1" = 20'`.
@@ -116,9 +131,10 @@ pub fn ends_in_a_scale(text: &str) -> bool {
 fn words_and_ratio(text: &str) -> Option<(String, PaperScale)> {
     let plain = normalise(text);
     let starts = plain.match_indices([' ', '=']);
-    let (at, paper) = starts
-        .map(|(at, _)| at + 1)
-        .find_map(|at| Some((at, paper_scale(&mut Scanner::new(&plain[at..]), ratio)?)))?;
+    let (at, paper) = starts.map(|(at, _)| at + 1).find_map(|at| {
+        let mut scanner = Scanner::new(&plain[at..]);
+        Some((at, paper_scale(&mut scanner, ratio_or_lengths)?))
+    })?;
     let words = &plain[..at];
     let mut each = words.split(|c: char| !c.is_alphabetic());
     let is_slope = each.any(|word| OF_A_SLOPE.contains(&word));
@@ -296,7 +312,8 @@ mod tests {
             [(4.0, "FULL SIZE".to_string())]
         );
         assert_eq!(of_sheets("1:48 @ 100%"), [(4.0, "100%".to_string())]);
-        assert_eq!(of_sheets("1:48 (NTS)"), []);
+        assert_eq!(of_sheets("1:48 (HALF)")[0].1, "HALF");
+        assert_eq!(of_sheets("1:48 (ROOF)"), []);
     }
 
     #[test]
@@ -314,6 +331,8 @@ mod tests {
             "DACHPLAN 1:48",
             "Roof Plan 1:48",
             "Maßstab 1:48 (A3)",
+            "ROOF PLAN 1/4\" = 1'-0\"",
+            "ROOF PLAN - 1/4” = 1’-0” @ A3",
         ] {
             assert_eq!(of_title(text), Some(4.0), "{text}");
             assert_eq!(scale_in_words(text), None, "{text}");
@@ -325,6 +344,9 @@ mod tests {
             "DETAIL 3 1:20",
             "DN 1:40",
             "PLAN 1",
+            "ROOF PLAN 3\" = 1'-0\"",
+            "ROOF PLAN NTS 1:48",
+            "SLOPE 1/4\" = 1'-0\"",
         ] {
             assert_eq!(of_title(text), None, "{text}");
         }
@@ -333,7 +355,16 @@ mod tests {
 
     #[test]
     fn what_is_no_scale_is_none() {
-        for text in ["SCALE: AS NOTED", "6/12", "20'-0\"", "NTS", "A = 3"] {
+        for text in [
+            "SCALE: AS NOTED",
+            "6/12",
+            "20'-0\"",
+            "NTS",
+            "A = 3",
+            "NOT TO SCALE 1/4\"=1'-0\"",
+            "SCALE N.T.S. 1:48",
+            "1:48 (NTS)",
+        ] {
             assert_eq!(scale_in_words(text), None, "{text}");
         }
     }
