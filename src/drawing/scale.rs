@@ -94,8 +94,8 @@ pub(super) fn choose(evidence: &Evidence<'_>) -> Result<(Scale, Vec<Finding>), V
         }
     }
     others.extend(evidence.bars.iter().map(|bar| of_bar(bar, evidence)));
-    // What is written is exact, and a bar as exact as it is drawn; a page in whole centimetres is neither.
-    others.sort_by(|a, b| a.rounding.total_cmp(&b.rounding));
+    // What is written is exact, and a bar as exact as it is drawn, but on a page whose size is too coarse.
+    others.sort_by_key(|o| o.rounding > AGREE);
     opinions.append(&mut others);
     let metric =
         opinions.iter().any(|o| o.metric) && !opinions.iter().any(|o| !o.metric && o.over > 0.0);
