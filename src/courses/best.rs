@@ -9,6 +9,7 @@ use super::lay::Terms;
 use super::one_piece::in_one_piece;
 use super::problem::{Problem, Seat};
 use super::ranking::Ranking;
+use super::recut::Cutting;
 use super::runs::Run;
 use super::search::{Limits, improve};
 use super::{Layout, Reuse, StepOption, chain, regular};
@@ -24,12 +25,29 @@ fn is_small(problem: &Problem) -> bool {
 
 /// What was found for a face.
 pub(super) struct Found {
-    /// One seat a run; `None` where the terms leave no choice, or no simple layout kept the rules.
-    pub(super) seats: Option<Vec<Seat>>,
+    /// `None` where the terms leave no choice, or no simple layout kept the rules.
+    pub(super) chosen: Option<Chosen>,
     /// Proven.
     pub(super) bound: usize,
     /// Repeated steps that keep the rules without an exception, with their counts, the best first.
     pub(super) steps: Vec<StepOption>,
+}
+
+/// The layout chosen for a face.
+pub(super) struct Chosen {
+    /// One seat a run.
+    pub(super) seats: Vec<Seat>,
+    /// Which of its pieces come out of which shingle, where that was worked out for the choice.
+    pub(super) cutting: Option<Cutting>,
+}
+
+impl From<(Vec<Seat>, Cutting)> for Chosen {
+    fn from((seats, cutting): (Vec<Seat>, Cutting)) -> Self {
+        Self {
+            seats,
+            cutting: Some(cutting),
+        }
+    }
 }
 
 /// The best seats found, looking at the usual ones too; stops at the bound.
@@ -52,9 +70,9 @@ pub(super) fn best(
     if looks_at_all {
         ranking.look_at_others();
     }
-    ranking.rank_exactly();
     let need = slice_need(runs, problem.width);
     let mut bound = slice_bound(need, problem.width);
+    ranking.rank_exactly(bound);
     let asks_for_fewest = terms.are_free() && terms.wish.layout == Layout::Fewest;
     let mut chain = None;
     if asks_for_fewest && !ranking.reaches(bound) {
@@ -74,22 +92,28 @@ pub(super) fn best(
         let is_all = chain.is_some() && (!is_small(problem) || reaches(&chain));
         if !is_all && !looks_at_all {
             ranking.look_at_others();
-            ranking.rank_exactly();
         }
     }
+    // What opens more than the bound or than a chain is not laid, nor improved but on a small face.
+    let most = match &chain {
+        _ if looks_at_all => usize::MAX,
+        Some((opened, _)) if !is_small(problem) => *opened,
+        None if ranking.reaches(bound) => bound,
+        _ => usize::MAX,
+    };
+    ranking.rank_exactly(most);
     let chained = chain.as_ref().map(|(opened, _)| *opened);
     let enough = [ranking.fewest(), chained].into_iter().flatten().min();
     if enough.is_none_or(|opened| opened > bound) && rules.reuse != Reuse::SquareCut {
         let enough = enough.unwrap_or(usize::MAX);
         bound = bound.max(price_bound(problem, runs, effort.rounds, enough));
     }
-    let seats = if terms.are_free() {
-        chosen(problem, runs, terms, bound, &ranking, chain)
-    } else {
-        None
+    let chosen = match terms.are_free() {
+        true => chosen(problem, runs, terms, bound, &ranking, chain),
+        false => None,
     };
     Found {
-        seats,
+        chosen,
         bound,
         steps,
     }
@@ -104,16 +128,22 @@ fn chosen(
     bound: usize,
     ranking: &Ranking<'_>,
     chain: Option<(usize, Vec<Seat>)>,
-) -> Option<Vec<Seat>> {
+) -> Option<Chosen> {
     let (rules, effort, grid) = (terms.rules, terms.effort, ranking.pitch);
     let wait = rules.wait_courses;
     let mut handy = Handiest::new(problem, runs, rules);
     if terms.wish.layout == Layout::Regular {
         ranking.offer_pure(usize::MAX, &mut handy);
-        let regular = handy.seats();
-        let seats = regular.or_else(|| Some(regular::nearest(problem, wait, grid)?.0));
-        if seats.is_some() {
-            return seats;
+        let regular = handy.laid().map(Chosen::from);
+        let chosen = regular.or_else(|| {
+            let (seats, _) = regular::nearest(problem, wait, grid)?;
+            Some(Chosen {
+                seats,
+                cutting: None,
+            })
+        });
+        if chosen.is_some() {
+            return chosen;
         }
         handy = Handiest::new(problem, runs, rules);
     }
@@ -126,11 +156,13 @@ fn chosen(
     if let Some((opened, seats)) = &chain {
         handy.offer(*opened, seats.clone());
     }
-    for (score, seats) in ranking.ranked.iter().take(offered) {
-        handy.offer(score.opened, seats.clone());
+    let counted = ranking.ranked.iter().filter(|ranked| ranked.is_exact);
+    for ranked in counted.take(offered) {
+        handy.offer(ranked.score.opened, ranked.seats.clone());
     }
     let mut fewest = ranking.fewest();
-    let mut starts: Vec<&[Seat]> = ranking.ranked.iter().map(|(_, s)| s.as_slice()).collect();
+    let ranked = ranking.ranked.iter();
+    let mut starts: Vec<&[Seat]> = ranked.map(|ranked| ranked.seats.as_slice()).collect();
     let improves_few = chain.is_some() && !is_small(problem);
     let most = match improves_few {
         true => effort.starts,
@@ -162,10 +194,15 @@ fn chosen(
     if let Some(opened) = fewest {
         ranking.offer_pure(opened, &mut handy);
     }
-    let seats = handy.seats()?;
-    Some(match rules.reuse {
-        // What is cut again may come out of any piece's shingle.
-        Reuse::SquareCut => seats,
-        Reuse::None | Reuse::TwoPiece => in_one_piece(problem, seats, wait),
+    let (seats, cutting) = handy.laid()?;
+    // What is cut again may come out of any piece's shingle.
+    if rules.reuse == Reuse::SquareCut {
+        return Some(Chosen::from((seats, cutting)));
+    }
+    let whole = in_one_piece(problem, seats.clone(), wait);
+    let cutting = (whole == seats).then_some(cutting);
+    Some(Chosen {
+        seats: whole,
+        cutting,
     })
 }

@@ -59,8 +59,10 @@ struct Chain {
     ends: [Option<Waiting>; 2],
     /// Inches of shingle wasted so far.
     waste: f64,
-    lot: u64,
 }
+
+/// What a chain is kept by, the least first: the parts of a shingle that it wastes, and a lot.
+type Rank = (u64, u64);
 
 /// The layout of the chain that opens fewest shingles, and how many; so many chains are kept from run to run, and none
 /// that wastes more than `most_waste` inches of shingle. `None` where no chain kept finds a place for a run.
@@ -76,22 +78,26 @@ pub(super) fn grown(
         wait,
         grid,
         most_waste,
+        kept: kept.max(1),
         chains: Vec::new(),
-        new: Vec::new(),
+        next: Vec::new(),
+        joints: Vec::new(),
         order: Vec::new(),
+        below: Vec::new(),
         near: Vec::new(),
         random: Random::new(0),
     };
     let mut last = 0..0;
     for run in 0..problem.runs.len() {
         let from = grower.chains.len();
+        grower.note_below(run);
         if run == 0 {
             grower.begin(run, 0, 0.0);
         }
         for chain in last {
             grower.go_on(run, chain);
         }
-        grower.keep(kept.max(1));
+        grower.keep();
         last = from..grower.chains.len();
         if last.is_empty() {
             return None;
@@ -105,45 +111,36 @@ struct Grower<'a> {
     wait: usize,
     grid: f64,
     most_waste: f64,
+    /// Chains kept from run to run.
+    kept: usize,
     /// All chains kept, those up to one run after those up to the run before.
     chains: Vec<Chain>,
-    /// Those that take in one run more, and their places there by what they are kept by.
-    new: Vec<Chain>,
-    order: Vec<((u64, u64), usize)>,
-    /// Seats of the two courses below a run, with what to keep from them.
+    /// The best so far of those that take in one run more, none of which go on alike; where their joints lie, which is looked at
+    /// first; and what they are kept by with their places, the best first.
+    next: Vec<Chain>,
+    joints: Vec<u64>,
+    order: Vec<(Rank, usize)>,
+    /// Runs of the two courses below a run that its joints may come near to, by how many runs before it they are, and what
+    /// to keep from them.
+    below: Vec<(usize, Clear)>,
+    /// Their seats in a chain.
     near: Vec<(Seat, Clear)>,
     random: Random,
 }
 
 impl Grower<'_> {
-    /// Keeps the least wasteful of the chains that go on from the last ones, and one of those that may go on alike.
-    fn keep(&mut self, most: usize) {
-        let parts = ALIKE_PARTS / self.problem.width;
-        let key = |c: &Chain| ((c.waste * parts) as u64, c.lot);
-        self.order.clear();
-        let new = self.new.iter().enumerate();
-        self.order.extend(new.map(|(at, chain)| (key(chain), at)));
-        self.order.sort_unstable();
-        let from = self.chains.len();
-        for &(_, at) in &self.order {
-            if self.chains.len() == from + most {
-                break;
-            }
-            let chain = self.new[at];
-            if !self.chains[from..]
-                .iter()
-                .any(|c| self.are_alike(c, &chain))
-            {
-                self.chains.push(chain);
-            }
-        }
-        self.new.clear();
-    }
-
     /// Whether the same goes on from both: they wait for the same and end in the same joints.
     fn are_alike(&self, one: &Chain, other: &Chain) -> bool {
         let before = |c: &Chain| self.chains.get(c.from).map(|c| c.seat);
         one.seat == other.seat && one.ends == other.ends && before(one) == before(other)
+    }
+
+    /// Keeps the chains that take in one run more, the least wasteful first.
+    fn keep(&mut self) {
+        let order = self.order.drain(..);
+        self.chains.extend(order.map(|(_, at)| self.next[at]));
+        self.next.clear();
+        self.joints.clear();
     }
 
     /// Of finished chains the one that opens fewest shingles.
@@ -157,10 +154,8 @@ impl Grower<'_> {
         let mut pairing: Option<Pairing> = None;
         let counted = order.into_iter().take(COUNTED).map(|chain| {
             let seats = self.seats(chain);
-            let pairing =
-                pairing.get_or_insert_with(|| Pairing::new(self.problem, &seats, self.wait));
-            pairing.fill(self.problem, &seats);
-            (Problem::pieces_of(&seats) - pairing.size(), seats)
+            let shared = Pairing::size_of(&mut pairing, self.problem, &seats, self.wait);
+            (Problem::pieces_of(&seats) - shared, seats)
         });
         counted.min_by_key(|(opened, _)| *opened)
     }
@@ -216,7 +211,7 @@ impl Grower<'_> {
         if chain.waste > self.most_waste {
             return;
         }
-        self.note_near(run, from);
+        self.note_near(from);
         let mut has_place = self.problem.runs[run].single;
         if has_place {
             self.lay_one_piece(run, chain);
@@ -328,7 +323,6 @@ impl Grower<'_> {
                 from,
                 ends: [None; 2],
                 waste,
-                lot: 0,
             };
             self.lay_one_piece(run, nothing);
         }
@@ -341,37 +335,78 @@ impl Grower<'_> {
                     from,
                     ends: Kind::BOTH.map(|kind| self.piece(run, seat, kind)),
                     waste,
-                    lot: 0,
                 });
             }
         }
     }
 
+    /// Keeps a chain that takes in one run more, if it is among the best; of those that go on alike one.
     fn add(&mut self, chain: Chain) {
         if chain.waste > self.most_waste {
             return;
         }
-        let lot = self.random.next();
-        self.new.push(Chain { lot, ..chain });
+        let parts = chain.waste * (ALIKE_PARTS / self.problem.width);
+        let rank = (parts as u64, self.random.next());
+        let is_full = self.order.len() == self.kept;
+        if is_full && self.order.last().is_some_and(|worst| worst.0 <= rank) {
+            return;
+        }
+        let joint = match chain.seat {
+            Seat::Joints { first, .. } => first.to_bits(),
+            Seat::Single { as_closing } => u64::from(as_closing),
+        };
+        let mut there = self.joints.iter().zip(&self.next);
+        let alike = there.position(|(j, next)| *j == joint && self.are_alike(next, &chain));
+        let out = match alike {
+            Some(at) => self.order.iter().position(|&(_, other)| other == at),
+            None if is_full => self.order.len().checked_sub(1),
+            None => None,
+        };
+        // One that is given up leaves its place to this one.
+        let at = match out {
+            Some(out) if self.order[out].0 <= rank => return,
+            Some(out) => {
+                let (_, at) = self.order.remove(out);
+                (self.next[at], self.joints[at]) = (chain, joint);
+                at
+            }
+            None => {
+                self.next.push(chain);
+                self.joints.push(joint);
+                self.next.len() - 1
+            }
+        };
+        let before = self.order.partition_point(|&(other, _)| other <= rank);
+        self.order.insert(before, (rank, at));
     }
 
-    /// Notes the seats of the two courses below that a run's joints may come near to.
-    fn note_near(&mut self, run: usize, from: usize) {
-        self.near.clear();
+    /// Notes which runs of the two courses below a run its joints may come near to.
+    fn note_below(&mut self, run: usize) {
+        self.below.clear();
         let problem = self.problem;
         let room = &problem.runs[run];
-        let mut at = from;
-        for below in problem.runs[..run].iter().rev() {
+        for (before, below) in problem.runs[..run].iter().rev().enumerate() {
             let clear = match room.course - below.course {
                 0 => None,
                 1 => Some(problem.next),
                 2 => Some(problem.second),
                 _ => break,
             };
-            let chain = &self.chains[at];
             let near = clear.filter(|clear| room.is_near(below, clear.joint));
-            self.near.extend(near.map(|clear| (chain.seat, clear)));
-            at = chain.from;
+            self.below.extend(near.map(|clear| (before, clear)));
+        }
+    }
+
+    /// Notes their seats in a chain.
+    fn note_near(&mut self, from: usize) {
+        self.near.clear();
+        let (mut at, mut gone) = (from, 0);
+        for &(before, clear) in &self.below {
+            while gone < before {
+                at = self.chains[at].from;
+                gone += 1;
+            }
+            self.near.push((self.chains[at].seat, clear));
         }
     }
 

@@ -15,7 +15,14 @@ pub(super) struct Handiest<'a> {
     problem: &'a Problem,
     runs: &'a [Run],
     rules: &'a LayRules,
-    best: Option<(usize, Trouble, Vec<Seat>)>,
+    best: Option<Best>,
+}
+
+struct Best {
+    /// Shingles opened, and the trouble.
+    key: (usize, Trouble),
+    seats: Vec<Seat>,
+    cutting: Cutting,
 }
 
 impl<'a> Handiest<'a> {
@@ -48,7 +55,7 @@ impl<'a> Handiest<'a> {
             Reuse::None | Reuse::TwoPiece => (by_two_pieces, None),
         };
         let out_of_step = self.out_of_step(&seats);
-        let is_worse = |&(o, t, _): &(usize, Trouble, _)| (o, t.0) < (opened, out_of_step);
+        let is_worse = |best: &Best| (best.key.0, best.key.1.0) < (opened, out_of_step);
         if self.best.as_ref().is_some_and(is_worse) {
             return;
         }
@@ -58,8 +65,12 @@ impl<'a> Handiest<'a> {
             Cutting::of_pairs(pairs)
         });
         let key = (opened, self.trouble(out_of_step, &seats, &cutting));
-        if self.best.as_ref().is_none_or(|(o, t, _)| key < (*o, *t)) {
-            self.best = Some((key.0, key.1, seats));
+        if self.best.as_ref().is_none_or(|best| key < best.key) {
+            self.best = Some(Best {
+                key,
+                seats,
+                cutting,
+            });
         }
     }
 
@@ -87,7 +98,8 @@ impl<'a> Handiest<'a> {
         )
     }
 
-    pub(super) fn seats(self) -> Option<Vec<Seat>> {
-        self.best.map(|(.., seats)| seats)
+    /// The layout, and which of its pieces come out of which shingle.
+    pub(super) fn laid(self) -> Option<(Vec<Seat>, Cutting)> {
+        self.best.map(|best| (best.seats, best.cutting))
     }
 }

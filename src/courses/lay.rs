@@ -3,7 +3,7 @@
 use crate::roof::{FaceId, Roof};
 use crate::{Finding, Place, Severity};
 
-use super::best::{Found, best};
+use super::best::{Chosen, Found, best};
 use super::candidates::{Seats, complete, nominal};
 use super::face::{CourseFace, unfold_with};
 use super::known::Known;
@@ -231,10 +231,10 @@ fn lay_from_left(face: &CourseFace, terms: Terms<'_>) -> FaceLayout {
         found,
     } = tried;
     let steps = steps.unwrap_or(found.steps);
-    let seats = match found.seats {
-        Some(seats) => seats,
-        None => filled(&problem, &usual),
-    };
+    let Chosen { seats, cutting } = found.chosen.unwrap_or_else(|| Chosen {
+        seats: filled(&problem, &usual),
+        cutting: None,
+    });
     let mut findings = relaxed(&problem, &runs, &seats, rules);
     if let Some(offset_in) = wish.offset_in
         && !departing.is_empty()
@@ -252,7 +252,7 @@ fn lay_from_left(face: &CourseFace, terms: Terms<'_>) -> FaceLayout {
         findings.push(joints_too_close(close, face.has(EdgeKind::ValleyThrough)));
     }
     let usual_pieces = complete(usual).map(|seats| Problem::pieces_of(&seats));
-    let cutting = Cutting::new(&problem, &seats, rules);
+    let cutting = cutting.unwrap_or_else(|| Cutting::new(&problem, &seats, rules));
     assemble(Laid {
         face,
         rules,
@@ -282,7 +282,7 @@ struct Tried {
 impl Tried {
     /// Whether runs are left without a place.
     fn has_gaps(&self) -> bool {
-        self.found.seats.is_none() && self.usual.iter().any(Option::is_none)
+        self.found.chosen.is_none() && self.usual.iter().any(Option::is_none)
     }
 }
 

@@ -84,6 +84,20 @@ impl Pairing {
         pairing
     }
 
+    /// The shingles that a layout's pieces share, counted with what was allocated for another layout of the same face, if any was.
+    pub(super) fn size_of(
+        used: &mut Option<Self>,
+        problem: &Problem,
+        seats: &[Seat],
+        wait: usize,
+    ) -> usize {
+        match used {
+            Some(pairing) => pairing.fill(problem, seats),
+            None => *used = Some(Self::new(problem, seats, wait)),
+        }
+        used.as_ref().map_or(0, Self::size)
+    }
+
     /// Starts again with other pieces.
     pub(super) fn fill(&mut self, problem: &Problem, seats: &[Seat]) {
         self.size = 0;

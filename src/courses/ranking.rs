@@ -28,6 +28,14 @@ const MOST_LAG: usize = 6;
 /// The most promising layouts are counted exactly: so many at least.
 const KEPT: usize = 8;
 
+/// A layout that is worth keeping.
+pub(super) struct Ranked {
+    pub(super) score: Score,
+    pub(super) seats: Vec<Seat>,
+    /// Whether it was counted with offcuts waiting no longer than they may.
+    pub(super) is_exact: bool,
+}
+
 /// The most promising layouts so far.
 pub(super) struct Ranking<'a> {
     problem: &'a Problem,
@@ -42,7 +50,7 @@ pub(super) struct Ranking<'a> {
     /// Whether some run has no place on the grid: then there is no layout in one repeated step without an exception.
     misses_a_run: bool,
     /// The best first.
-    pub(super) ranked: Vec<(Score, Vec<Seat>)>,
+    pub(super) ranked: Vec<Ranked>,
     /// For every step on the grid: its best layout without an exception.
     pure: Vec<Pure>,
 }
@@ -160,7 +168,7 @@ impl<'a> Ranking<'a> {
     /// Layouts that open more than this are not kept.
     fn worst_kept(&self) -> usize {
         match self.ranked.last() {
-            Some((score, _)) if self.ranked.len() >= self.keep => score.opened,
+            Some(last) if self.ranked.len() >= self.keep => last.score.opened,
             _ => usize::MAX,
         }
     }
@@ -201,7 +209,7 @@ impl<'a> Ranking<'a> {
 
     /// Shingles that the best one opens.
     pub(super) fn fewest(&self) -> Option<usize> {
-        self.ranked.first().map(|(score, _)| score.opened)
+        self.ranked.first().map(|first| first.score.opened)
     }
 
     pub(super) fn reaches(&self, bound: usize) -> bool {
@@ -210,12 +218,17 @@ impl<'a> Ranking<'a> {
 
     /// Where a layout with this score would stand among those kept, if it is worth keeping.
     fn place_of(&self, score: Score) -> Option<usize> {
-        let at = self.ranked.partition_point(|(s, _)| *s <= score);
-        (at < self.keep && (at == 0 || self.ranked[at - 1].0 != score)).then_some(at)
+        let at = self.ranked.partition_point(|ranked| ranked.score <= score);
+        (at < self.keep && (at == 0 || self.ranked[at - 1].score != score)).then_some(at)
     }
 
     fn keep_at(&mut self, at: usize, score: Score, seats: Vec<Seat>) {
-        self.ranked.insert(at, (score, seats));
+        let ranked = Ranked {
+            score,
+            seats,
+            is_exact: false,
+        };
+        self.ranked.insert(at, ranked);
         self.ranked.truncate(self.keep);
     }
 
@@ -278,17 +291,19 @@ impl<'a> Ranking<'a> {
         }
     }
 
-    /// Puts the kept layouts in order of their exact counts, offcuts waiting no longer than they may.
-    pub(super) fn rank_exactly(&mut self) {
-        let Some((_, first)) = self.ranked.first() else {
-            return;
-        };
-        let mut pairing = Pairing::new(self.problem, first, self.wait);
-        for (score, seats) in &mut self.ranked {
-            pairing.fill(self.problem, seats);
-            score.opened = Problem::pieces_of(seats) - pairing.size();
+    /// Puts the kept layouts in order, those that may open no more than so many shingles by their exact counts.
+    pub(super) fn rank_exactly(&mut self, most: usize) {
+        let mut pairing: Option<Pairing> = None;
+        for ranked in &mut self.ranked {
+            if ranked.is_exact || ranked.score.opened > most {
+                continue;
+            }
+            let seats = &ranked.seats;
+            let shared = Pairing::size_of(&mut pairing, self.problem, seats, self.wait);
+            ranked.score.opened = Problem::pieces_of(seats) - shared;
+            ranked.is_exact = true;
         }
         self.ranked
-            .sort_by_key(|(score, _)| (score.opened, score.missing));
+            .sort_by_key(|ranked| (ranked.score.opened, ranked.score.missing));
     }
 }
