@@ -62,7 +62,7 @@ impl<'a> Teller<'a> {
             let count = alike.entry(finding.code).or_default();
             *count += 1;
             if all || *count <= MOST_ALIKE || finding.severity == Severity::Error {
-                self.print(&self.text(finding, &before));
+                self.print(&self.text("", finding, &before));
                 before.push(finding);
             }
         }
@@ -85,7 +85,8 @@ impl<'a> Teller<'a> {
         let mut before = Vec::new();
         for (index, finding) in findings.iter().enumerate() {
             if finding.severity == Severity::Error || !self.quiet {
-                self.print(&format!("{} {}", index + 1, self.text(finding, &before)));
+                let number = format!("{} ", index + 1);
+                self.print(&self.text(&number, finding, &before));
                 before.push(finding);
             }
         }
@@ -115,19 +116,19 @@ impl<'a> Teller<'a> {
         let _ = std::io::stderr().lock().write_all(text.as_bytes());
     }
 
-    /// What is to be done is not said again where a finding `before` said it.
-    fn text(&self, finding: &Finding, before: &[&Finding]) -> String {
+    /// A finding behind its `number`; what is to be done is not said again where a finding `before` said it.
+    fn text(&self, number: &str, finding: &Finding, before: &[&Finding]) -> String {
         let word = match finding.severity {
             Severity::Error => "error",
             Severity::Warning => "warning",
             Severity::Note => "note",
         };
         let said = format!("{word}: {} [{}]", printable(&finding.message), finding.code);
-        let mut text = wrapped(&said, "", "  ");
+        let mut text = wrapped(&said, number, "  ");
         // Coloured when wrapped, since what colours takes no room.
         if let (true, Some(end)) = (self.colour, text.rfind(" [")) {
             text.insert_str(end, PLAIN);
-            text.insert_str(0, BOLD);
+            text.insert_str(number.len(), BOLD);
         }
         if finding.places.is_empty() && self.among_others {
             text += &wrapped(&self.plan_name(), "  at ", "     ");

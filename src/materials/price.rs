@@ -69,7 +69,9 @@ impl PriceList {
                 // Rows that a spreadsheet keeps below or between those written in.
                 Ok(record) if record.iter().all(str::is_empty) => {}
                 Ok(record) => {
-                    let added = too_long(&record, width).and_then(|()| list.add(&record, &columns));
+                    let line = line_of(&record, &text);
+                    let added = too_long(&record, width, line)
+                        .and_then(|()| list.add(&record, line, &columns));
                     if let Err(finding) = added {
                         findings.push(finding);
                     }
@@ -101,13 +103,13 @@ impl PriceList {
     fn add(
         &mut self,
         record: &csv::StringRecord,
+        line: u64,
         columns: &[Option<usize>; 5],
     ) -> Result<(), Finding> {
         let field = |i: usize| -> Option<String> {
             let text = record.get(columns.get(i).copied().flatten()?)?;
             (!text.is_empty()).then(|| text.to_owned())
         };
-        let line = record.position().map_or(0, csv::Position::line);
         let refuse = |what: String| {
             Finding::error(
                 "price-list",
@@ -301,11 +303,19 @@ fn without_currency(amount: &str) -> &str {
 }
 
 /// Refuses a line with more cells than columns: `31,50` without quotes would else be a price of 31.
-fn too_long(record: &csv::StringRecord, width: usize) -> Result<(), Finding> {
+/// The line that a record stands on. The reader's own number is that of the first of the empty lines before it.
+fn line_of(record: &csv::StringRecord, text: &str) -> u64 {
+    record.position().map_or(0, |at| {
+        let rest = text.bytes().skip(at.byte() as usize);
+        let empty = rest.take_while(|b| matches!(b, b'\r' | b'\n'));
+        at.line() + empty.filter(|b| *b == b'\n').count() as u64
+    })
+}
+
+fn too_long(record: &csv::StringRecord, width: usize, line: u64) -> Result<(), Finding> {
     if record.iter().skip(width).all(str::is_empty) {
         return Ok(());
     }
-    let line = record.position().map_or(0, csv::Position::line);
     Err(Finding::error(
         "price-list",
         format!("The price list, line {line}: more cells than the first line has columns."),

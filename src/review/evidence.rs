@@ -319,7 +319,10 @@ impl<'r> Lengths<'r> {
             besides: None,
         };
         match (cause, sloping) {
-            (Cause::PlanForTrue | Cause::PlanWithOpenings, Some(class)) => Expected {
+            (
+                Cause::PlanForTrue | Cause::FootprintForTrue | Cause::PlanWithOpenings,
+                Some(class),
+            ) => Expected {
                 makes: Some(self.plan_ft(class) / self.true_ft(class)),
                 besides: Some(1.0),
             },
@@ -402,6 +405,7 @@ impl<'r> Lengths<'r> {
                 .filter(|_| subject == Subject::Roof),
             (
                 Cause::PlanForTrue
+                | Cause::FootprintForTrue
                 | Cause::PlanWithOpenings
                 | Cause::TrueForPlan
                 | Cause::OtherPitch { .. }

@@ -221,7 +221,10 @@ fn an_overhang_that_fits_exactly_stands_beside_a_scale_that_fits_nearly() {
     assert!(!total.decided);
     assert_eq!(
         told(&both),
-        [(vec!["scale-96-for-100", "overhang-left-out"], false)]
+        [(
+            vec!["scale-96-for-100", "overhang-left-out", "fit-to-page"],
+            false
+        )]
     );
     // Written to a tenth of a foot the eaves prove it.
     let proven = review(&hip(), "eave,146.0\ntotal,1378\n");
