@@ -118,10 +118,10 @@ pub enum Bearing {
 }
 
 impl Explanation {
-    /// Whether a number in it was chosen so that it fits and no stated length bears that out: almost any figure can be met
+    /// Whether a number in it was chosen so that it fits and no stated length shows it: almost any figure can be met
     /// so, and it is no more than something to ask about.
     pub fn is_guess(&self) -> bool {
-        self.cause.is_fitted() && self.bearing != Bearing::For
+        self.cause.is_fitted() && !self.shown
     }
 
     /// What happened, in a few words.

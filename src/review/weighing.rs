@@ -105,12 +105,9 @@ impl Weighed {
     fn is_overhang(&self) -> bool {
         self.is_fitted() && self.told.cause.is_overhang()
     }
-    fn is_borne_out(&self) -> bool {
-        self.told.bearing == Bearing::For
-    }
     /// Whether it has no number chosen to fit, and lengths bear it out.
     fn is_of_itself(&self) -> bool {
-        self.is_borne_out() && !self.is_fitted()
+        self.told.bearing == Bearing::For && !self.is_fitted()
     }
 }
 
@@ -159,7 +156,7 @@ pub(super) fn ranked(
         .all(only_nearly_a_scale);
     let mut told: Vec<Weighed> = (all.into_iter())
         .filter(|w| {
-            let is_guess = w.told.is_guess() && w.told.bearing == Bearing::Silent;
+            let is_guess = w.told.is_guess() && w.told.bearing != Bearing::Against;
             is_foremost(w) || (beside && is_guess)
         })
         .collect();
@@ -179,7 +176,7 @@ pub(super) fn ranked(
 /// part by it. A page that shrank gives them as a known slip of nearly its factor does, and stands beside that.
 fn leave_of_fitted(told: &mut Vec<Weighed>) {
     // Of numbers that were chosen to fit one that gives all figures as they are written is told before one that does not.
-    let exactly = |w: &Weighed| w.is_fitted() && w.is_borne_out() && w.meets_lengths;
+    let exactly = |w: &Weighed| w.is_fitted() && w.told.shown && w.meets_lengths;
     if told.iter().any(exactly) {
         told.retain(|w| !w.is_fitted() || exactly(w));
     }
@@ -187,13 +184,13 @@ fn leave_of_fitted(told: &mut Vec<Weighed>) {
         let is_met = (w.is_fine && w.meets_area) || (w.proves && w.is_close);
         w.is_of_itself() && w.meets_lengths && is_met
     };
-    let proves = |w: &Weighed| w.is_overhang() && w.proves;
+    let proves = |w: &Weighed| w.is_overhang() && w.told.shown && w.proves;
     if told.iter().any(is_exact) {
         told.retain(|w| !w.is_fitted());
     } else if told.iter().any(proves) {
         told.retain(|w| proves(w) || (w.is_fitted() && w.proves));
     } else if told.iter().any(Weighed::is_of_itself) {
-        let beside = |w: &Weighed| w.is_borne_out() && (w.is_overhang() || w.meets_lengths);
+        let beside = |w: &Weighed| w.told.shown && (w.is_overhang() || w.meets_lengths);
         told.retain(|w| !w.is_fitted() || beside(w));
     }
 }

@@ -46,6 +46,9 @@ fn right_lengths_bear_no_cause_out_that_leaves_them_as_they_are() {
         .remove(0);
     assert!(told.message.contains("it may fit by chance"), "{told:?}");
     assert!(!told.message.contains("bear it out"), "{told:?}");
+    // The ridge of a hip is as long inside the walls as to the eaves: that it is right bears no overhang out that was chosen to fit.
+    let guess = &review(&hip(), "total,1000\nridge,16.0 ft\n").areas[0];
+    assert!(!guess.decided, "{:?}", keys(guess));
     // What is written exactly enough stays decided, and so does what a length that differs shows.
     for list in [
         "total,960\neave,80\n",
