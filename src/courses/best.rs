@@ -92,6 +92,7 @@ pub(super) fn best(
         let is_all = chain.is_some() && (!is_small(problem) || reaches(&chain));
         if !is_all && !looks_at_all {
             ranking.look_at_others();
+            ranking.rank_exactly(bound);
         }
     }
     // What opens more than the bound or than a chain is not laid, nor improved but on a small face.

@@ -291,7 +291,8 @@ impl<'a> Ranking<'a> {
         }
     }
 
-    /// Puts the kept layouts in order, those that may open no more than so many shingles by their exact counts.
+    /// Puts the kept layouts in order, by their exact counts those that open no more than so many shingles by the quick one. Where
+    /// several thresholds say what fits, the quick count may be a little too high, and such a layout be passed over.
     pub(super) fn rank_exactly(&mut self, most: usize) {
         let mut pairing: Option<Pairing> = None;
         for ranked in &mut self.ranked {

@@ -3,7 +3,7 @@
 //! Letters are measured here as those of the one typeface that this program carries. In a typeface of one width a point or a
 //! colon seems to have a blank behind it, which would cut `9.25:12` in two; that all letters begin at even steps tells it.
 
-use super::words::Words;
+use super::words::{SAME_HAND, Words};
 use crate::geometry::Vector;
 
 /// The widths of cells, as parts of the size: typewriter faces have 0.5 to 0.6, and some programs space letters out (common
@@ -77,7 +77,7 @@ fn goes_on(last: &Words, next: &Words) -> bool {
     let (on, aside) = (step.dot(u) / size, u.cross(step).abs() / size);
     is_letter(last)
         && is_letter(next)
-        && last.same_hand(next.up, 0.998)
+        && last.same_hand(next.up, SAME_HAND)
         && (next.size() / size - 1.0).abs() <= EVEN
         && aside <= ONE_ROW
         && (*CELL.start()..=MOST_CELLS * CELL.end()).contains(&on)

@@ -6,7 +6,7 @@
 
 use super::near::Near;
 use super::text::{parse_length, parse_pitch};
-use super::words::Words;
+use super::words::{SAME_HAND, Words};
 
 /// Pieces of one text stand no farther apart than this part of the size.
 const GAP: f64 = 1.0;
@@ -17,6 +17,8 @@ const RAISED: f64 = 0.5;
 const OVERLAP: f64 = 0.3;
 /// A length or a pitch has no more pieces.
 const MOST_PIECES: usize = 12;
+/// No length or pitch is written in more bytes.
+const LONGEST: usize = 24;
 
 /// Joins the pieces of lengths and pitches.
 pub(super) fn join(words: Vec<Words>) -> Vec<Words> {
@@ -60,12 +62,12 @@ pub(super) fn join(words: Vec<Words>) -> Vec<Words> {
 fn is_of_figures(text: &str) -> bool {
     let mark =
         |c: char| "'\"\u{2019}\u{201d}\u{2032}\u{2033}-\u{2013}./\u{2044}:,° ½¼¾⅛⅜⅝⅞".contains(c);
-    text.len() <= 24 && text.chars().all(|c| c.is_ascii_digit() || mark(c))
+    text.len() <= LONGEST && text.chars().all(|c| c.is_ascii_digit() || mark(c))
 }
 
 fn goes_on(a: &Words, b: &Words) -> bool {
     let (gap, rise) = a.ahead(b.start);
-    a.same_hand(b.up, 0.998)
+    a.same_hand(b.up, SAME_HAND)
         && SIZES.contains(&(b.size() / a.size()))
         && rise.abs() <= RAISED
         && (-OVERLAP..GAP).contains(&gap)
@@ -112,7 +114,7 @@ fn others_say_nothing(texts: &[&str]) -> bool {
     texts.iter().skip(1).all(|text| !says(text))
 }
 
-/// Inches, or a run of 12: figures without it may be another text's.
+/// Whether it ends in a mark of feet, inches or degrees, or is a pitch: figures without one may be another text's.
 fn ends_in_its_unit(text: &str) -> bool {
     let marks = [
         '\'', '"', '\u{2019}', '\u{201d}', '\u{2032}', '\u{2033}', '°',

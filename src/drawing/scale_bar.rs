@@ -15,6 +15,8 @@ use crate::geometry::{Point, Vector};
 /// Baselines of the numbers of one bar differ by no more than this part of their size, and their sizes by no more than that.
 const ROW: f64 = 0.3;
 const SAME_SIZE: f64 = 0.25;
+/// A bar in inches, centimetres or millimetres checks the print and measures no house.
+const LEAST_UNIT_FT: f64 = 1.0;
 /// A bar lies above or below its numbers, its far side no farther from their baseline than this, in sizes.
 const BESIDE: f64 = 4.0;
 /// A mark stands at its number to this part of the size.
@@ -241,6 +243,11 @@ impl Reader<'_> {
 
     /// The one unit of a row: behind its numbers, or as a text by itself.
     fn unit_of(&self, numbers: &[Number], row: Row) -> Option<Unit> {
+        let unit = self.unit_written(numbers, row)?;
+        (unit.feet >= LEAST_UNIT_FT).then_some(unit)
+    }
+
+    fn unit_written(&self, numbers: &[Number], row: Row) -> Option<Unit> {
         let far = numbers.last()?.at;
         let mut written = numbers.iter().filter_map(|n| n.unit);
         if let Some(unit) = written.next() {
@@ -330,11 +337,11 @@ impl Reader<'_> {
             Finding::warning(
                 "scale-bar-without-marks",
                 format!(
-                    "The numbers from 0 to {} stand in a row like those of a scale bar, and no marks are drawn at them: they were not used.",
+                    "The numbers from 0 to {} stand in a row like those of a scale bar, and no marks of one could be told at them: they were not used.",
                     excerpt(&words.text)
                 ),
             )
-            .remedy("Draw the bar with a mark or the end of a box at each number, or draw one dimension line with its true length.")
+            .remedy("Draw the bar with a mark or the end of a box at each number, clear of other lines, or draw one dimension line with its true length.")
             .place(Place::of(&self.elements[words.element].source)),
         );
         for i in [zero].into_iter().chain(numbers.iter().map(|n| n.words)) {

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::Says;
-use super::dimension::Dimension;
+use super::dimension::{Dimension, nearest_on};
 use super::label::Meaning;
 use super::read::Reader;
 use super::text::{
@@ -101,10 +101,18 @@ impl Reader<'_> {
         }
     }
 
-    /// Whether a text of a scale bar stands beneath the title of another drawing than the roof's, or beside it.
+    /// Whether a text of a scale bar stands beneath the title of another drawing than the roof's, or beside it, or whether of all titles
+    /// such a one is nearest: a bar may stand over its drawing's title.
     pub(super) fn is_under_another_title(&self, of_bar: usize) -> bool {
         let titles = self.drawing_titles(1);
-        self.title_of_another(of_bar, &titles).is_some()
+        let place = self.words[of_bar].start;
+        let distance = |title: &Words| nearest_on(place, title.start, title.end).distance(place);
+        let far = titles
+            .iter()
+            .map(|&(i, of_another)| (distance(&self.words[i]), of_another));
+        let nearest = far.min_by(|a, b| a.0.total_cmp(&b.0));
+        nearest.is_some_and(|(_, of_another)| of_another)
+            || self.title_of_another(of_bar, &titles).is_some()
     }
 
     /// The titles of drawings that give no scale themselves, and whether they are of another drawing than the roof's; none where

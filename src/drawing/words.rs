@@ -42,6 +42,8 @@ const BASELINE_OFF: f64 = 0.12;
 const SMALLER: f64 = 0.8;
 /// A gap wider than this part of the size is a blank.
 const BLANK: f64 = 0.2;
+/// Texts whose upward directions have at least this cosine, 3.6° apart, are in one line.
+pub(super) const SAME_HAND: f64 = 0.998;
 
 impl Words {
     fn new(letter: &Letter) -> Self {
@@ -218,7 +220,7 @@ fn join_runs(runs: Vec<Words>) -> Vec<Words> {
 
 fn continues(a: &Words, b: &Words) -> bool {
     let ratio = b.size() / a.size();
-    if !(0.7..=1.4).contains(&ratio) || !a.same_hand(b.up, 0.998) {
+    if !(0.7..=1.4).contains(&ratio) || !a.same_hand(b.up, SAME_HAND) {
         return false;
     }
     if a.width() > 0.0 && b.width() > 0.0 && a.along().dot(b.along()) < 0.99 {

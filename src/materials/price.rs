@@ -302,7 +302,6 @@ fn without_currency(amount: &str) -> &str {
     }
 }
 
-/// Refuses a line with more cells than columns: `31,50` without quotes would else be a price of 31.
 /// The line that a record stands on. The reader's own number is that of the first of the empty lines before it.
 fn line_of(record: &csv::StringRecord, text: &str) -> u64 {
     record.position().map_or(0, |at| {
@@ -312,6 +311,7 @@ fn line_of(record: &csv::StringRecord, text: &str) -> u64 {
     })
 }
 
+/// Refuses a line with more cells than columns: `31,50` without quotes would else be a price of 31.
 fn too_long(record: &csv::StringRecord, width: usize, line: u64) -> Result<(), Finding> {
     if record.iter().skip(width).all(str::is_empty) {
         return Ok(());

@@ -150,12 +150,14 @@ impl Starts {
             })
             .collect();
         let any = |column: usize| rows.iter().any(|row| !row[column].is_empty());
-        let says = |words: &str| {
-            rows.iter()
-                .any(|row| row[2..].iter().any(|c| c.contains(words)))
+        let is_of_offcut = |piece: EndPiece| match piece {
+            EndPiece::Offcut { .. } => true,
+            EndPiece::Cut { save_for, .. } => save_for.is_some(),
+            EndPiece::Whole | EndPiece::None => false,
         };
         // That a run is one piece tells at which end its offcuts are told: nothing where none are.
-        let offcuts = says("for ") || says("of ");
+        let mut pieces = listed.iter().flat_map(|row| [row.opening, row.closing]);
+        let offcuts = pieces.any(is_of_offcut);
         let (near, far) = (offcuts && any(2), offcuts && any(3));
         let shown = |column: usize| match column {
             2 => near,

@@ -171,7 +171,10 @@ const fn borne_out(e: &Explanation) -> &'static str {
     match (e.bearing, e.lengths_from) {
         (Bearing::Silent, _) => "",
         // That a right length is as it leaves it speaks against others only.
-        (Bearing::For, _) if !e.shown => " The stated lengths allow it.",
+        (Bearing::For, LengthsFrom::List) if !e.shown => " The stated lengths allow it.",
+        (Bearing::For, LengthsFrom::Drawing) if !e.shown => {
+            " The dimensions in the drawing allow it."
+        }
         (Bearing::For, LengthsFrom::List) => " The stated lengths bear it out.",
         (Bearing::For, LengthsFrom::Drawing) => " The dimensions in the drawing bear it out.",
         (Bearing::Against, LengthsFrom::List) => {

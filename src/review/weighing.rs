@@ -6,7 +6,7 @@
 //! speaks against slips that would change it.
 
 use std::cmp::Reverse;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use super::alternatives::{Alternative, CLOSE, EXACT};
 use super::cause::Cause;
@@ -46,8 +46,8 @@ pub(super) struct Fits(BTreeMap<Likeness, Fit>);
 struct Fit {
     checks: usize,
     witnesses: Witnesses,
-    /// Stated and computed figures that were counted.
-    seen: BTreeSet<(u64, u64)>,
+    /// Stated and computed figures that were counted, in square feet.
+    seen: Vec<(f64, f64)>,
 }
 
 impl Fits {
@@ -60,11 +60,7 @@ impl Fits {
                 check.stated_sqft,
                 check.half_step_sqft,
             );
-            let figure = (
-                check.stated_sqft.to_bits(),
-                // Areas of two faces that are mirror images differ in their last bits.
-                (check.computed_sqft / EXACT).round().to_bits(),
-            );
+            let figure = (check.stated_sqft, check.computed_sqft);
             let mut once: BTreeMap<Likeness, &Alternative> = BTreeMap::new();
             for a in these {
                 once.entry(likeness(a)).or_insert(a);
@@ -74,13 +70,20 @@ impl Fits {
                 fit.checks += 1;
                 let rounding = check.half_step_sqft / check.computed_sqft.max(a.sqft);
                 fit.witnesses.rounding = fit.witnesses.rounding.min(rounding);
-                if !is_sum && fit.seen.insert(figure) {
+                if !is_sum && !fit.seen.iter().any(|&other| are_alike(figure, other)) {
+                    fit.seen.push(figure);
                     fit.witnesses.independent += 1;
                 }
             }
         }
         Self(out)
     }
+}
+
+/// Whether the stated and the computed areas of two figures are the same: those of faces that are mirror images.
+fn are_alike(one: (f64, f64), other: (f64, f64)) -> bool {
+    let near = |a: f64, b: f64| (a - b).abs() <= EXACT * a;
+    near(one.0, other.0) && near(one.1, other.1)
 }
 
 /// A slip that fits, with how exactly.

@@ -127,12 +127,8 @@ impl Roof {
             Ok(roof) => mistyped::tell(roof, drawing),
             Err(unsolved) => mistyped::tell_refused(&mut unsolved.findings, drawing),
         }
-        let accepts = options.solve.accept_falls;
         let mut roof = result?;
-        match against_falls(&roof, drawing, accepts) {
-            Some(asked) if asked.severity == Severity::Error => return Err(unsolved(vec![asked])),
-            told => roof.findings.extend(told),
-        }
+        roof.findings.extend(against_falls(&roof, drawing));
         Ok(roof)
     }
 }

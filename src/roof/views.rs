@@ -1,4 +1,4 @@
-//! Elevations, sections and details beside a roof plan: what stands at the title of one shows no roof from above, whatever pitches
+//! Elevations and sections beside a roof plan: what stands at the title of one shows no roof from above, whatever pitches
 //! are written in it, and is left out.
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -12,10 +12,12 @@ use crate::{Finding, Place};
 const TITLE_WITHIN: f64 = 0.5;
 /// Of drawings over and under a title the one is meant that is nearer by this factor: titles stand by the drawing that they name.
 const NEARER: f64 = 2.0;
+/// A view whose box is so much of what is left may be the plan: elevations are lower than houses are deep (common practice, no source).
+const AS_LARGE: f64 = 0.9;
 /// A pitch stands no farther outside the box round its drawing than so many of its own heights.
 const BESIDE_HEIGHTS: f64 = 3.0;
-/// What lies within one cell of a net is one drawing: a cell is as wide as the title's letters are high, and no smaller than this
-/// part of the sheet, so that a sheet has no more than so many squared.
+/// Strokes that pass through one cell of a net, or through two side by side, are one drawing. A cell is as wide as the smallest title's
+/// letters are high, but no smaller than this part of the sheet, so that no line has more than a thousand: own choice.
 const FINEST_CELL: f64 = 1e-3;
 
 /// A drawing without what stands at the titles of other views, and what is told of these.
@@ -65,6 +67,11 @@ impl Extent {
         self.holds(other.low) && self.holds(other.high)
     }
 
+    fn meets(&self, other: &Self) -> bool {
+        let apart = |a: &Self, b: &Self| a.high.x < b.low.x || a.high.y < b.low.y;
+        !apart(self, other) && !apart(other, self)
+    }
+
     fn longer_side(&self) -> f64 {
         let size = self.high - self.low;
         size.x.max(size.y)
@@ -107,6 +114,9 @@ pub(super) fn plan_alone(drawing: &Drawing) -> Result<Option<PlanAlone>, Vec<Fin
         if !new || labels.is_empty() && sheet.has_pitches() {
             continue;
         }
+        if sheet.is_said_to_be_roof(&view) {
+            continue;
+        }
         let with_this = out.with(&view, &labels);
         let Some(rest) = sheet.largest_left(&with_this) else {
             // Nothing is left that could be the plan instead.
@@ -121,6 +131,7 @@ pub(super) fn plan_alone(drawing: &Drawing) -> Result<Option<PlanAlone>, Vec<Fin
         }
     }
     if !asked.is_empty() {
+        asked.extend(findings);
         return Err(asked);
     }
     Ok((!findings.is_empty()).then(|| PlanAlone {
@@ -257,7 +268,9 @@ impl<'a> Sheet<'a> {
             let enters = |c: &usize| {
                 let cluster = &self.clusters[*c];
                 let mut strokes = cluster.strokes.iter();
-                !view.contains(c) && strokes.any(|&s| self.enters(s, &extent))
+                !view.contains(c)
+                    && cluster.extent.meets(&extent)
+                    && strokes.any(|&s| self.enters(s, &extent))
             };
             let more: Vec<usize> = (0..self.clusters.len()).filter(enters).collect();
             if more.is_empty() {
@@ -323,13 +336,16 @@ impl<'a> Sheet<'a> {
 
     /// Why what stands at the title of a view may be the roof all the same.
     fn may_be_roof(&self, view: &BTreeSet<usize>, rest: Extent) -> Option<&'static str> {
+        let size = self.extent_of(view)?.area_sqft();
+        (size >= AS_LARGE * rest.area_sqft())
+            .then_some("they are as large as what is left, or nearly")
+    }
+
+    /// Whether a layer says that something in a view is the roof: then it is.
+    fn is_said_to_be_roof(&self, view: &BTreeSet<usize>) -> bool {
         let strokes = view.iter().flat_map(|&c| &self.clusters[c].strokes);
         let mut roles = strokes.map(|&s| self.drawing.strokes[s].role);
-        if roles.any(|role| role == Role::Roof) {
-            return Some("they are drawn on the roof's layer");
-        }
-        let size = self.extent_of(view)?.area_sqft();
-        (size > rest.area_sqft()).then_some("they are larger than what is left")
+        roles.any(|role| role == Role::Roof)
     }
 
     /// What stands at a title, in words.
@@ -431,7 +447,8 @@ fn is_pitch(label: &Label) -> bool {
 }
 
 fn pieces(points: &[Point], closed: bool) -> impl Iterator<Item = (Point, Point)> + '_ {
-    let last = closed.then(|| (points[points.len() - 1], points[0]));
+    let last = points.last().zip(points.first()).filter(|_| closed);
+    let last = last.map(|(&last, &first)| (last, first));
     points.windows(2).map(|w| (w[0], w[1])).chain(last)
 }
 

@@ -39,7 +39,7 @@ pub(super) enum Meaning {
     UnreadSide,
     /// A pipe's diameter whose figure or unit cannot be read.
     UnreadDiameter,
-    /// A number or the unit of a scale bar.
+    /// A number of a scale bar.
     ScaleBar,
     /// Pieces that may be one length or pitch, and are not read as one.
     InPieces,

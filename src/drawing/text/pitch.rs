@@ -101,6 +101,14 @@ const BEARING_WORDS: [&str; 14] = [
 /// The largest part that an inch on a ruler is divided into.
 const LARGEST_OF_RULERS: f64 = 64.0;
 
+/// Steeper roofs than this, in 12, are spires: two figures before a run of 12 that give more are a number and a rise (common practice, no
+/// source).
+const STEEPEST_USUAL: f64 = 24.0;
+
+/// No roof is laid flatter, in 12 (IRC R905.9.1, from memory); nor is a scale in architects' units, or a date, a slope: `1/4":1'-0"`,
+/// `06/2025`.
+const FLATTEST: f64 = 0.25 + 1e-9;
+
 /// The longest text, in characters, that may be a pitch that cannot be read ...
 const LONGEST_SPOILT: usize = 24;
 /// ... and the longest that is written of one face, not a note on the whole.
@@ -204,7 +212,7 @@ fn gives_part_of_a_pitch(plain: &str) -> bool {
         after.starts_with('.')
             || words.is_empty()
                 && pitch.written == Written::Ratio
-                && together.is_ok_and(|rise| rise <= MOST_IN_12)
+                && together.is_ok_and(|rise| rise <= STEEPEST_USUAL)
     })
 }
 
@@ -322,15 +330,18 @@ pub fn nearly_a_pitch(text: &str) -> bool {
 
 /// A rise and a run in other words than are read, or of another run: `1in2`, `rise9run12`, `9":1'-0"`, `150/300`.
 fn is_rise_and_run(plain: &str) -> bool {
+    let is_a_slope = |rise: f64, run: f64| rise > 0.0 && run > 0.0 && 12.0 * rise / run > FLATTEST;
     let numbers = |signs: &[&str]| {
         let parted = signs.iter().find_map(|sign| plain.split_once(sign));
-        let number = |part: &str| part.parse::<f64>().is_ok_and(|n| n > 0.0);
-        parted.is_some_and(|(rise, run)| number(rise) && number(run))
+        let number = |part: &str| part.parse::<f64>().ok();
+        let both = parted.and_then(|(rise, run)| number(rise).zip(number(run)));
+        both.is_some_and(|(rise, run)| is_a_slope(rise, run))
     };
     let in_lengths = plain.split_once(':').is_some_and(|(rise, run)| {
-        [rise, run]
-            .iter()
-            .all(|part| parse_length(part, None).is_some())
+        let length_ft = |part: &str| parse_length(part, None).map(|length| length.feet);
+        length_ft(rise)
+            .zip(length_ft(run))
+            .is_some_and(|(rise, run)| is_a_slope(rise, run))
     });
     // What a ruler has is a length, and thickness: 3/8, 8/16.
     let of_a_ruler = plain
@@ -645,6 +656,9 @@ mod tests {
             assert!(nearly_a_pitch(text), "{text}");
         }
         for text in [
+            "06/2025",
+            "1/100",
+            "1/4\":1'-0\"",
             "3/8",
             "8/16",
             "2 in",
@@ -697,6 +711,8 @@ mod tests {
         // Numbers of roofs, faces and notes.
         for text in [
             "ROOF 1 6/12",
+            "2 6/12",
+            "3  6:12",
             "9 6/12",
             "(2) 6/12",
             "#3 6/12",

@@ -125,22 +125,60 @@ pub fn is_of_another_drawing(text: &str) -> bool {
         && (any(&|word| OTHER_DRAWINGS.contains(&word)) || is_plan && any(&is_other))
 }
 
-/// Words of another drawing's title that is a plan after all.
-const PLANS_BY_NAME: [&str; 4] = ["lageplan", "grundriss", "grundrisse", "keyplan"];
+/// Words that name a view from the side, or a cut (common practice, no source).
+const VIEWS: [&str; 8] = [
+    "section",
+    "sections",
+    "schnitt",
+    "schnitte",
+    "elevation",
+    "elevations",
+    "ansicht",
+    "ansichten",
+];
+/// Words before such a one in notes that send somewhere, or give a level or a clause (common practice, no source).
+const OF_NOTES: [&str; 24] = [
+    "per", "to", "with", "of", "at", "as", "same", "for", "on", "in", "no", "see", "refer",
+    "match", "comply", "top", "floor", "fin", "finished", "plate", "ridge", "grade", "datum",
+    "siehe",
+];
+/// Words behind one that say from where (common practice, no source): `ANSICHT VON SÜDEN`, `ELEVATION NORTH`.
+const DIRECTIONS: [&str; 18] = [
+    "von", "norden", "süden", "osten", "westen", "nord", "süd", "ost", "west", "vorn", "hinten",
+    "links", "rechts", "north", "south", "east", "front", "rear",
+];
+/// What else stands behind it in a title is its mark: `A-A`, `3/A5`.
+const LONGEST_MARK: usize = 6;
 
-/// Whether a text is the title of a drawing that shows no roof from above: an elevation, a section, a detail. A plan of something
-/// else may show the roof's outline and is none.
+/// Whether a text is the title of an elevation or a section, which show no roof from above. A plan of something else may show the
+/// roof's outline and is none; nor is a detail, whose name stands at places of the roof as often as at its own drawing.
 ///
 /// ```
 /// use eavewright::drawing::text::is_of_a_view;
-/// assert!(is_of_a_view("SOUTH ELEVATION") && is_of_a_view("SECTION A-A") && is_of_a_view("EAVE DETAIL"));
-/// assert!(!is_of_a_view("SITE PLAN") && !is_of_a_view("ROOF PLAN") && !is_of_a_view("SEE SECTION A-A"));
+/// assert!(is_of_a_view("SOUTH ELEVATION") && is_of_a_view("SECTION A-A") && is_of_a_view("WEST ELEVATION 1/4\" = 1'-0\""));
+/// assert!(!is_of_a_view("SITE PLAN") && !is_of_a_view("EAVE DETAIL") && !is_of_a_view("ROOF SECTION A"));
+/// assert!(!is_of_a_view("SEE SECTION A-A") && !is_of_a_view("COMPLY WITH SECTION R905"));
+/// assert!(!is_of_a_view("TOP OF PLATE ELEVATION 9'-0\"") && !is_of_a_view("PITCH PER ELEVATION"));
 /// ```
 pub fn is_of_a_view(text: &str) -> bool {
-    let plain = normalise(text);
-    let mut words = all_words(&plain).into_iter();
+    let plain = without_scale(text);
+    let words = all_words(&plain);
+    let Some(at) = words.iter().position(|word| VIEWS.contains(word)) else {
+        return false;
+    };
+    let behind = plain.rsplit(words[at]).next().unwrap_or_default();
+    let behind: String = behind
+        .split_whitespace()
+        .filter(|word| !DIRECTIONS.contains(word))
+        .collect();
+    let is_of_mark = |c: char| c.is_ascii_alphanumeric() || "-/.&()".contains(c);
+    let is_mark = behind.len() <= LONGEST_MARK
+        && behind.chars().all(is_of_mark)
+        && behind.chars().filter(char::is_ascii_digit).count() <= 2;
     is_of_another_drawing(text)
-        && words.any(|w| OTHER_DRAWINGS.contains(&w) && !PLANS_BY_NAME.contains(&w))
+        && !names_a_roof(&words)
+        && !words[..at].iter().any(|word| OF_NOTES.contains(word))
+        && is_mark
 }
 
 /// Whether a text is the title of a drawing of one state of the roof, or of a key plan.
