@@ -98,7 +98,7 @@ pub(super) fn of_a_room(text: &str, part: Option<&str>, face: &str, place: Place
         "has the name of a room or a floor ({part}) and no word for a roof, and is not the area on the slope of {face} in or beside \
          which it stands"
     );
-    of_nothing(text, &says, place).remedy(&format!(
+    of_nothing(text, &says, place).remedy(format!(
         "If it is the roof's, write `{part} roof` before it."
     ))
 }
