@@ -1,6 +1,7 @@
 //! Slips that make a stated area wrong, each with the figure that it leaves.
 
 use super::alternatives::{CLOSE, EXACT, NEAR};
+use super::settings::Overhang;
 use crate::roof::FaceId;
 
 /// Why a stated area may differ. What each gives for the roof at hand is computed in [`super::alternatives`].
@@ -284,6 +285,17 @@ impl Cause {
     /// Whether it is an overhang that was left out.
     pub(super) const fn is_overhang(&self) -> bool {
         matches!(self, Self::OverhangLeftOut { .. })
+    }
+
+    /// The overhang that it leaves out.
+    pub(super) const fn overhang(&self) -> Option<Overhang> {
+        match *self {
+            Self::OverhangLeftOut {
+                eave_ft, rake_ft, ..
+            }
+            | Self::PlanInsideWalls { eave_ft, rake_ft } => Some(Overhang { eave_ft, rake_ft }),
+            _ => None,
+        }
     }
 
     /// Whether faces were miscounted.

@@ -318,6 +318,20 @@ impl<'r> Lengths<'r> {
             makes,
             besides: None,
         };
+        if let (Some(overhang), Some(class)) = (cause.overhang(), sloping) {
+            let inside = |surface| self.inside(class, surface, overhang);
+            let (on_slope, in_plan) = (inside(SurfaceSaid::True), inside(SurfaceSaid::Plan));
+            return match cause {
+                Cause::PlanInsideWalls { .. } => Expected {
+                    makes: in_plan,
+                    besides: on_slope,
+                },
+                _ => Expected {
+                    makes: on_slope,
+                    besides: in_plan,
+                },
+            };
+        }
         match (cause, sloping) {
             (
                 Cause::PlanForTrue | Cause::FootprintForTrue | Cause::PlanWithOpenings,
@@ -326,30 +340,6 @@ impl<'r> Lengths<'r> {
                 makes: Some(self.plan_ft(class) / self.true_ft(class)),
                 besides: Some(1.0),
             },
-            (
-                Cause::OverhangLeftOut {
-                    eave_ft, rake_ft, ..
-                }
-                | Cause::PlanInsideWalls { eave_ft, rake_ft },
-                Some(class),
-            ) => {
-                let overhang = Overhang {
-                    eave_ft: *eave_ft,
-                    rake_ft: *rake_ft,
-                };
-                let inside = |surface| self.inside(class, surface, overhang);
-                let (on_slope, in_plan) = (inside(SurfaceSaid::True), inside(SurfaceSaid::Plan));
-                match cause {
-                    Cause::PlanInsideWalls { .. } => Expected {
-                        makes: in_plan,
-                        besides: on_slope,
-                    },
-                    _ => Expected {
-                        makes: on_slope,
-                        besides: in_plan,
-                    },
-                }
-            }
             _ => only(expected(class).or_else(|| alternative.at.map(|_| 1.0))),
         }
     }
@@ -380,6 +370,9 @@ impl<'r> Lengths<'r> {
 
     /// What a cause would make of a stated length, over the computed one; `None` where it says nothing about it.
     fn expected(&self, cause: &Cause, class: Option<EdgeClass>, subject: Subject) -> Option<f64> {
+        if let (Some(overhang), Some(class)) = (cause.overhang(), class) {
+            return self.inside(class, SurfaceSaid::True, overhang);
+        }
         match (cause, class) {
             (Cause::Scale(slip), _) => Some(slip.factor),
             (Cause::FitToPage { factor }, _) => Some(*factor),
@@ -387,19 +380,6 @@ impl<'r> Lengths<'r> {
             (Cause::SlopeTwice, Some(_)) => Some(1.0),
             // A dimension in the drawing measures anything: a wall as well as an eave.
             (_, None) => None,
-            (
-                Cause::OverhangLeftOut {
-                    eave_ft, rake_ft, ..
-                }
-                | Cause::PlanInsideWalls { eave_ft, rake_ft },
-                Some(class),
-            ) => {
-                let overhang = Overhang {
-                    eave_ft: *eave_ft,
-                    rake_ft: *rake_ft,
-                };
-                self.inside(class, SurfaceSaid::True, overhang)
-            }
             (Cause::OtherPitch { in_12 }, Some(class)) if !is_level(class) => self
                 .sloping_at(class, *in_12)
                 .filter(|_| subject == Subject::Roof),

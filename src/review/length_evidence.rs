@@ -11,7 +11,6 @@ use super::evidence::AGREE;
 use super::length_causes::{LengthCause, LengthExplanation, NEAR, alternatives, by, is_met};
 use super::length_check::LengthCheck;
 use super::length_overhang::{KnownFrom, Tried, is_exactly};
-use super::settings::Overhang;
 use super::stated::{Subject, SurfaceSaid};
 use super::walls;
 use crate::roof::{EdgeClass, Roof};
@@ -277,7 +276,7 @@ impl Others {
         }
         let is_explained = check.decided || check.explanations.iter().any(|e| e.shown);
         for (said, tried) in self.overhangs.iter_mut().zip(&classes.overhangs) {
-            let shows = explained(&|c| overhang_in(c) == Some(tried.overhang));
+            let shows = explained(&|c| c.overhang() == Some(tried.overhang));
             said.count(check.verdict, shows, false);
             // An overhang that nobody gave is no more than a guess beside a total that something else explains, or that lengths
             // show to be something else.
@@ -399,8 +398,8 @@ fn page_in(area: &AreaCheck) -> Option<(f64, bool)> {
     })
 }
 
-/// An overhang left out and a scale that together give all lengths as exactly as they are written, one that an area shows before
-/// others; and whether one does.
+/// An overhang left out and a scale that together give all lengths as exactly as they are written, and whether an area shows them;
+/// `None` where several do and no area tells which.
 fn walls_at_scale<'a>(
     differing: &[&LengthCheck],
     areas: impl Iterator<Item = &'a AreaCheck>,
@@ -409,7 +408,7 @@ fn walls_at_scale<'a>(
     let shown = areas
         .filter(|a| a.decided)
         .filter_map(|a| a.likely())
-        .find_map(|e| Some((overhang_in(&e.cause)?, e.at?)));
+        .find_map(|e| Some((e.cause.overhang()?, e.at?)));
     let is_shown =
         |overhang, slip: &Slip| shown.is_some_and(|(of, at)| of == overhang && at.key == slip.key);
     let gives_all = |at: usize, slip: &Slip| {
@@ -423,24 +422,17 @@ fn walls_at_scale<'a>(
     let of_job = of_job.filter(|(_, tried)| tried.from == KnownFrom::Job);
     let all = of_job.flat_map(|(at, tried)| SLIPS.map(|slip| (at, tried.overhang, slip)));
     let met = all.filter(|(at, _, slip)| !differing.is_empty() && gives_all(*at, slip));
-    let met = met.map(|(at, overhang, slip)| (at, slip, is_shown(overhang, &slip)));
-    met.max_by_key(|(_, _, is_shown)| *is_shown)
+    let met: Vec<(usize, Slip, bool)> = met
+        .map(|(at, overhang, slip)| (at, slip, is_shown(overhang, &slip)))
+        .collect();
+    let shown = met.iter().find(|(_, _, is_shown)| *is_shown);
+    shown.or(met.first().filter(|_| met.len() == 1)).copied()
 }
 
 const fn other(surface: SurfaceSaid) -> SurfaceSaid {
     match surface {
         SurfaceSaid::True => SurfaceSaid::Plan,
         SurfaceSaid::Plan => SurfaceSaid::True,
-    }
-}
-
-pub(super) const fn overhang_in(cause: &Cause) -> Option<Overhang> {
-    match *cause {
-        Cause::OverhangLeftOut {
-            eave_ft, rake_ft, ..
-        }
-        | Cause::PlanInsideWalls { eave_ft, rake_ft } => Some(Overhang { eave_ft, rake_ft }),
-        _ => None,
     }
 }
 

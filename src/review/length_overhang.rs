@@ -7,7 +7,7 @@ use super::class_lengths::ClassLengths;
 use super::compare::{AreaCheck, Verdict};
 use super::evidence::AGREE;
 use super::length_check::LengthCheck;
-use super::length_evidence::{is_near, overhang_in};
+use super::length_evidence::is_near;
 use super::settings::Overhang;
 use super::walls;
 use crate::roof::Roof;
@@ -52,7 +52,7 @@ pub(super) fn tried(
     let mut all: Vec<Tried> = of_job.iter().map(known).collect();
     let explanations = areas.iter().flat_map(|a| &a.explanations);
     let of_areas = explanations.filter(|e| !e.is_guess());
-    for overhang in of_areas.filter_map(|e| overhang_in(&e.cause)) {
+    for overhang in of_areas.filter_map(|e| e.cause.overhang()) {
         let is_told = all.iter().any(|t| t.overhang == overhang);
         if !is_told && all.len() < MOST_OVERHANGS {
             all.push(Tried {

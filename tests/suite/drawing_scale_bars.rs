@@ -88,7 +88,7 @@ fn the_lines_of_a_scale_bar_are_none_of_the_roofs() {
     }
 }
 
-/// 10 m are 328.08 units of a tenth of a foot: a unit may stand by itself, beneath the bar or behind it.
+/// 20 of the unit are 200 units of the drawing: a unit may stand by itself, beneath the bar or behind it.
 #[test]
 fn the_unit_of_a_scale_bar_may_be_a_text_of_its_own() {
     for (unit, feet) in [

@@ -7,6 +7,7 @@ mod area_words;
 mod pitch;
 mod scale;
 mod sheet;
+mod spoilt_pitch;
 mod title;
 
 pub use area::{AreaText, parse_area};
@@ -17,8 +18,7 @@ pub use area_words::{
     unit_of_column,
 };
 pub use pitch::{
-    PitchText, Written, gives_two_pitches, looks_like_a_pitch, nearly_a_pitch, parse_pitch,
-    pitch_in_words, states_an_angle,
+    PitchText, Written, gives_two_pitches, parse_pitch, pitch_in_words, states_an_angle,
 };
 pub(crate) use pitch::{agree, counts_before};
 pub(crate) use scale::before_scale;
@@ -27,6 +27,7 @@ pub use scale::{
     scale_of_title,
 };
 pub use sheet::Sheet;
+pub use spoilt_pitch::{looks_like_a_pitch, nearly_a_pitch};
 pub(crate) use title::of_a_roof;
 pub use title::{is_of_a_view, is_of_another_drawing, names_a_state, states_of_roof_plan};
 

@@ -3,7 +3,7 @@
 use super::area::has_unit;
 use super::area_words::speaks_of_an_area;
 use crate::units::Pitch;
-use crate::units::text::{Number, Scanner, normalise, parse_length};
+use crate::units::text::{Number, Scanner, normalise};
 
 /// A pitch as written.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -73,8 +73,8 @@ pub(crate) fn agree(
 }
 
 /// What is written as steeper is no pitch of a roof: rise in 12 beyond this, degrees from this on.
-const MOST_IN_12: f64 = 48.0;
-const MOST_DEG: f64 = 85.0;
+pub(super) const MOST_IN_12: f64 = 48.0;
+pub(super) const MOST_DEG: f64 = 85.0;
 
 /// Words that may stand beside a pitch without changing it.
 const PITCH_WORDS: [&str; 8] = [
@@ -98,21 +98,14 @@ const BEARING_WORDS: [&str; 14] = [
     "bearing", "azimuth",
 ];
 
-/// The largest part that an inch on a ruler is divided into.
-const LARGEST_OF_RULERS: f64 = 64.0;
-
 /// Steeper roofs than this, in 12, are spires: two figures before a run of 12 that give more are a number and a rise (common practice, no
 /// source).
-const STEEPEST_USUAL: f64 = 24.0;
-
-/// No roof is laid flatter, in 12 (IRC R905.9.1, from memory); nor is a scale in architects' units, or a date, a slope: `1/4":1'-0"`,
-/// `06/2025`.
-const FLATTEST: f64 = 0.25 + 1e-9;
+pub(super) const STEEPEST_USUAL: f64 = 24.0;
 
 /// The longest text, in characters, that may be a pitch that cannot be read ...
-const LONGEST_SPOILT: usize = 24;
+pub(super) const LONGEST_SPOILT: usize = 24;
 /// ... and the longest that is written of one face, not a note on the whole.
-const LONGEST_OF_FACE: usize = 60;
+pub(super) const LONGEST_OF_FACE: usize = 60;
 
 /// Reads a text that is a pitch and nothing else, save words such as `pitch` or `slope`.
 ///
@@ -190,7 +183,7 @@ fn pitches_among_words(plain: &str) -> Vec<(usize, PitchText)> {
 
 /// Whether figures stand before what is written as a pitch that may be a part of it: `9. 25:12`, `5 1/ 2:12`, `6 .5:12`, `1 2/12`.
 /// A blank is often a gap that a program left between letters.
-fn gives_part_of_a_pitch(plain: &str) -> bool {
+pub(super) fn gives_part_of_a_pitch(plain: &str) -> bool {
     pitches_among_words(plain).iter().any(|&(start, pitch)| {
         let before = plain[..start].trim_end();
         let (words, figures) = before.rsplit_once(' ').unwrap_or(("", before));
@@ -257,125 +250,6 @@ pub fn gives_two_pitches(text: &str) -> bool {
 fn adds_to_an_area(before: &str) -> bool {
     let area = before.trim_end().strip_suffix('+');
     area.is_some_and(|area| has_unit(area) || speaks_of_an_area(area))
-}
-
-/// Whether a text that is no pitch was probably meant as one: `?/12`, `6/l2`, `6/`, `1/3 pitch`.
-pub fn looks_like_a_pitch(text: &str) -> bool {
-    let plain = normalise(text);
-    let long = plain.chars().count();
-    if pitch_in_words(text).is_some() || long > LONGEST_OF_FACE {
-        return false;
-    }
-    if gives_part_of_a_pitch(&plain) {
-        return true;
-    }
-    if long > LONGEST_SPOILT {
-        return false;
-    }
-    let digits = plain.chars().filter(char::is_ascii_digit).count();
-    let pitchy_word = plain
-        .split(|c: char| !c.is_alphabetic())
-        .any(|w| matches!(w, "pitch" | "slope"));
-    if pitchy_word {
-        return digits > 0 || plain.contains('?');
-    }
-    // "six/12": whatever stands before it, a run of 12 is a pitch's.
-    let squeezed = plain.replace(' ', "");
-    let run_of_12 = ["/12", ":12", "in12"]
-        .iter()
-        .any(|end| squeezed.ends_with(end));
-    if run_of_12 && squeezed.len() <= 12 && !squeezed.starts_with(|c: char| c.is_ascii_digit()) {
-        return true;
-    }
-    let parts: Vec<&str> = plain.split(['/', ':']).map(str::trim).collect();
-    let [over, under] = parts[..] else {
-        return plain == "?" || two_pitches(&plain);
-    };
-    // Feet in twelve: the wrong mark, or another rise.
-    let over = if under == "12" {
-        over.trim_end_matches('\'')
-    } else {
-        over
-    };
-    let number_like = |p: &str| {
-        p.len() <= 6
-            && p.chars()
-                .all(|c| c.is_ascii_digit() || "?xlioz.,- ½".contains(c))
-    };
-    number_like(over) && number_like(under) && (digits > 0) && !is_plain_fraction(over, under)
-}
-
-/// Whether a text that says nothing is a pitch in 12 but for a slip: `6x12`, `6:12:`, `6\12`, `6//12`; or steeper than any that
-/// is believed: `90°`, `120/12`.
-pub fn nearly_a_pitch(text: &str) -> bool {
-    let plain = normalise(text).replace(' ', "");
-    if is_beyond_pitches(&plain) || in_minutes(&plain) || is_rise_and_run(&plain) {
-        return true;
-    }
-    let plain = plain.trim_matches(['(', ')', '.', ':', '/', ';', ',']);
-    let Some(before) = plain.strip_suffix("12") else {
-        return false;
-    };
-    let rise = before.trim_end_matches(|c: char| !c.is_ascii_digit());
-    let sign = &before[rise.len()..];
-    let slip = |c: char| "x×*\\|;_~=/:".contains(c);
-    // Nothing but a pitch has a colon before its 12: `51/2:12`.
-    let of_numbers = |c: char| c.is_ascii_digit() || ".,/:-".contains(c);
-    if before.ends_with(':') && before.len() > 1 && before.chars().all(of_numbers) {
-        return true;
-    }
-    let rise_fits = rise.parse::<f64>().is_ok_and(|r| r <= 24.0);
-    rise_fits && (1..=2).contains(&sign.chars().count()) && sign.chars().all(slip)
-}
-
-/// A rise and a run in other words than are read, or of another run: `1in2`, `rise9run12`, `9":1'-0"`, `150/300`.
-fn is_rise_and_run(plain: &str) -> bool {
-    let is_a_slope = |rise: f64, run: f64| rise > 0.0 && run > 0.0 && 12.0 * rise / run > FLATTEST;
-    let numbers = |signs: &[&str]| {
-        let parted = signs.iter().find_map(|sign| plain.split_once(sign));
-        let number = |part: &str| part.parse::<f64>().ok();
-        let both = parted.and_then(|(rise, run)| number(rise).zip(number(run)));
-        both.is_some_and(|(rise, run)| is_a_slope(rise, run))
-    };
-    let in_lengths = plain.split_once(':').is_some_and(|(rise, run)| {
-        let length_ft = |part: &str| parse_length(part, None).map(|length| length.feet);
-        length_ft(rise)
-            .zip(length_ft(run))
-            .is_some_and(|(rise, run)| is_a_slope(rise, run))
-    });
-    // What a ruler has is a length, and thickness: 3/8, 8/16.
-    let of_a_ruler = plain
-        .split_once('/')
-        .is_none_or(|(_, run)| run.parse::<f64>().is_ok_and(|run| run <= LARGEST_OF_RULERS));
-    let in_words = plain.contains("rise")
-        && plain.contains("run")
-        && plain.contains(|c: char| c.is_ascii_digit());
-    numbers(&["in", "on", "over"]) || in_lengths || (!of_a_ruler && numbers(&["/"])) || in_words
-}
-
-/// Degrees and minutes: `26°34'`.
-fn in_minutes(plain: &str) -> bool {
-    let minutes = plain
-        .strip_suffix('\'')
-        .and_then(|rest| rest.split_once('°'));
-    let number = |text: &str| text.parse::<u32>().is_ok_and(|n| n < 90);
-    minutes.is_some_and(|(whole, part)| number(whole) && number(part))
-}
-
-fn is_beyond_pitches(plain: &str) -> bool {
-    let rise = |end: &str| plain.strip_suffix(end)?.parse::<f64>().ok();
-    let beyond = |end: &str, most: f64| rise(end).is_some_and(|rise| rise >= most);
-    beyond("°", MOST_DEG) || beyond("/12", MOST_IN_12) || beyond(":12", MOST_IN_12)
-}
-
-fn two_pitches(plain: &str) -> bool {
-    plain.matches("/12").count() + plain.matches(":12").count() > 1
-}
-
-/// `1/2`, `3/8`: a fraction that is written for a hundred reasons.
-fn is_plain_fraction(over: &str, under: &str) -> bool {
-    let number = |p: &str| p.parse::<u32>().ok();
-    matches!((number(over), number(under)), (Some(a), Some(b)) if a < b && b != 12)
 }
 
 fn flat(plain: &str) -> Option<PitchText> {
@@ -521,6 +395,7 @@ fn degrees(angle: Number) -> Option<PitchText> {
 #[cfg(test)]
 #[allow(clippy::unwrap_used, reason = "tests may stop the run")]
 mod tests {
+    use super::super::spoilt_pitch::looks_like_a_pitch;
     use super::*;
 
     #[track_caller]
@@ -636,47 +511,6 @@ mod tests {
     }
 
     #[test]
-    fn a_pitch_with_a_slip_in_it_is_nearly_one() {
-        for text in [
-            "51/2:12",
-            "1 in 2",
-            "9\":1'-0\"",
-            "RISE 9 RUN 12",
-            "150/300",
-            "6x12",
-            "6:12:",
-            "6 × 12",
-            "6\\12",
-            "6//12",
-            "6.5|12",
-            "(6;12)",
-            "26°34'",
-        ] {
-            assert_eq!(pitch_in_words(text), None, "{text}");
-            assert!(nearly_a_pitch(text), "{text}");
-        }
-        for text in [
-            "06/2025",
-            "1/100",
-            "1/4\":1'-0\"",
-            "3/8",
-            "8/16",
-            "2 in",
-            "SUNRISE RUN",
-            "612",
-            "12",
-            "6/12/24",
-            "12/6/12",
-            "48x12",
-            "6.12",
-            "A:12",
-            "level 12",
-        ] {
-            assert!(!nearly_a_pitch(text), "{text}");
-        }
-    }
-
-    #[test]
     fn an_angle_among_other_words_may_be_meant_as_a_pitch_and_a_bearing_is_not() {
         for text in ["DN 35°", "DN 50 %", "S=50%", "Dachneigung 35°"] {
             assert!(states_an_angle(text), "{text}");
@@ -727,35 +561,5 @@ mod tests {
         assert!(gives_two_pitches("EXISTING ROOF 5:12, NEW ROOF 6:12"));
         assert!(!gives_two_pitches("EXISTING ROOF 5:12, NEW ROOF 5:12"));
         assert!(!gives_two_pitches("MAIN ROOF 6/12 (26.6°), DATE 6/12/24"));
-    }
-
-    #[test]
-    fn a_spoilt_pitch_is_noticed() {
-        for text in [
-            "six/12",
-            "6'/12",
-            "?/12",
-            "6/l2",
-            "6/",
-            "1/3 pitch",
-            "12/6",
-            "6/12 8/12",
-            "5:12 EXIST, 6:12 NEW",
-            "3/12 OR 4/12",
-            "x:12",
-        ] {
-            assert!(looks_like_a_pitch(text), "{text}");
-        }
-        for text in [
-            "6/12",
-            "DATE: 6/12/24",
-            "N",
-            "SHEET A-1",
-            "1/2",
-            "12/31/99",
-            "MAIN ROOF",
-        ] {
-            assert!(!looks_like_a_pitch(text), "{text}");
-        }
     }
 }

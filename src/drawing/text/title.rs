@@ -50,14 +50,12 @@ fn names_a_roof(words: &[&str]) -> bool {
 pub(crate) fn of_a_roof(title: &str) -> bool {
     let plain = normalise(title);
     let words = all_words(&plain);
-    let is_other = |word: &&str| NO_ROOF_PLAN.contains(word) || OTHER_DRAWINGS.contains(word);
+    let is_other = |word: &&str| NO_ROOF_PLAN.contains(word) || is_of_other(word);
     names_a_roof(&words) && !words.iter().any(is_other)
 }
 
-/// Words that are another drawing's title by themselves (common practice, no source).
-const OTHER_DRAWINGS: [&str; 17] = [
-    "detail",
-    "details",
+/// Words that name a view from the side, or a cut (common practice, no source).
+const VIEWS: [&str; 8] = [
     "section",
     "sections",
     "schnitt",
@@ -66,6 +64,11 @@ const OTHER_DRAWINGS: [&str; 17] = [
     "elevations",
     "ansicht",
     "ansichten",
+];
+/// Words that are another drawing's title by themselves, beside those (common practice, no source).
+const OTHER_DRAWINGS: [&str; 9] = [
+    "detail",
+    "details",
     "lageplan",
     "grundriss",
     "grundrisse",
@@ -74,6 +77,11 @@ const OTHER_DRAWINGS: [&str; 17] = [
     "diagram",
     "keyplan",
 ];
+/// Whether a word is another drawing's title by itself.
+fn is_of_other(word: &str) -> bool {
+    VIEWS.contains(&word) || OTHER_DRAWINGS.contains(&word)
+}
+
 /// Words that tell a plan from the roof's (common practice, no source).
 const OTHER_PLANS: [&str; 18] = [
     "site",
@@ -122,21 +130,10 @@ pub fn is_of_another_drawing(text: &str) -> bool {
     words.len() <= MOST_WORDS_OF_ANOTHER
         && !any(&|word| word == "see")
         && !of_a_roof(text)
-        && (any(&|word| OTHER_DRAWINGS.contains(&word)) || is_plan && any(&is_other))
+        && (any(&|word| is_of_other(word)) || is_plan && any(&is_other))
 }
 
-/// Words that name a view from the side, or a cut (common practice, no source).
-const VIEWS: [&str; 8] = [
-    "section",
-    "sections",
-    "schnitt",
-    "schnitte",
-    "elevation",
-    "elevations",
-    "ansicht",
-    "ansichten",
-];
-/// Words before such a one in notes that send somewhere, or give a level or a clause (common practice, no source).
+/// Words before that of a view in notes that send somewhere, or give a level or a clause (common practice, no source).
 const OF_NOTES: [&str; 24] = [
     "per", "to", "with", "of", "at", "as", "same", "for", "on", "in", "no", "see", "refer",
     "match", "comply", "top", "floor", "fin", "finished", "plate", "ridge", "grade", "datum",

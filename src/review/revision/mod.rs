@@ -121,6 +121,8 @@ const SHARED_OF_SMALLER: f64 = 0.5;
 const SAME_PITCH_IN_12: f64 = 0.05;
 /// Falls nearer than this are one.
 const SAME_FALL_DEG: f64 = 2.0;
+/// From this on a face falls another way: half of a right angle lies as near to either side.
+const TURNED_DEG: f64 = 45.0;
 /// Areas nearer than this are one: less than reports print. A face whose outline, inner parts and openings are where they
 /// were has the area that it had: what else its area differs by is tracing.
 const LEAST_AREA_SQFT: f64 = 0.1;
@@ -293,7 +295,7 @@ fn shared(old: &Roof, new: &Roof, shift: Vector) -> f64 {
     let mut sum = 0.0;
     for a in &old.faces {
         for b in &new.faces {
-            if a.level == b.level && angle_deg(a, b) < 45.0 {
+            if a.level == b.level && angle_deg(a, b) < TURNED_DEG {
                 sum += overlap(a, b, shift);
             }
         }

@@ -1,9 +1,11 @@
 //! Which faces of two revisions are one.
 
+use std::collections::BTreeMap;
+
 use geo::Centroid as _;
 
 use super::ground::{Difference, ground};
-use super::{SAME_FALL_DEG, SAME_PITCH_IN_12, SHARED_OF_SMALLER, angle_deg, overlap};
+use super::{SAME_FALL_DEG, SAME_PITCH_IN_12, SHARED_OF_SMALLER, TURNED_DEG, angle_deg, overlap};
 use crate::geometry::Vector;
 use crate::roof::{Face, FaceId, Roof};
 
@@ -74,6 +76,7 @@ fn carried(
 /// pitch and fall, the nearest first; then those of one pitch and fall that share some ground, and those that turned round.
 pub(super) fn pairs(old: &Roof, new: &Roof, shift: Vector, tolerance_ft: f64) -> Vec<Pair> {
     let mut all = Vec::new();
+    let mut carries: BTreeMap<(usize, usize), Vector> = BTreeMap::new();
     for (i, a) in old.faces.iter().enumerate() {
         for (j, b) in new.faces.iter().enumerate() {
             if a.level != b.level {
@@ -81,41 +84,28 @@ pub(super) fn pairs(old: &Roof, new: &Roof, shift: Vector, tolerance_ft: f64) ->
             }
             let shared = overlap(a, b, shift);
             let (p, q) = (a.plan_area.to_square_feet(), b.plan_area.to_square_feet());
-            let mut known = |by: KnownBy, carried: Option<Vector>, against: f64| {
-                all.push(((by, against), (i, j, carried)));
-            };
+            let mut known = |by: KnownBy, against: f64| all.push((by, against, i, j));
             if shared >= SHARED_OF_SMALLER * p.min(q) && shared >= SHARED_OF_LARGER * p.max(q) {
                 // Of two that share as much, the one that falls the same way.
-                let turned = angle_deg(a, b) > 45.0;
-                known(
-                    if turned {
-                        KnownBy::GroundTurned
-                    } else {
-                        KnownBy::Ground
-                    },
-                    None,
-                    -shared,
-                );
+                match angle_deg(a, b) > TURNED_DEG {
+                    true => known(KnownBy::GroundTurned, -shared),
+                    false => known(KnownBy::Ground, -shared),
+                }
             } else if let Some(by) = carried((old, a), (new, b), shift, tolerance_ft) {
-                known(KnownBy::Shape, Some(by), by.length());
+                known(KnownBy::Shape, by.length());
+                carries.insert((i, j), by);
             } else if shared >= SHARED_AT_ALL * p.min(q) && slope_alike(a, b) {
-                known(KnownBy::Slope, None, -shared);
+                known(KnownBy::Slope, -shared);
             }
         }
     }
-    all.sort_by(|((by, against), (i, j, _)), ((other, than), (k, l, _))| {
-        by.cmp(other)
-            .then(against.total_cmp(than))
-            .then((i, j).cmp(&(k, l)))
-    });
-    let mut taken: Vec<Pair> = Vec::new();
-    for (_, (i, j, carried)) in all {
-        let (old, new) = (FaceId(i), FaceId(j));
-        if taken.iter().all(|p| p.old != old && p.new != new) {
-            taken.push(Pair { old, new, carried });
-        }
-    }
-    taken
+    let one_to_one = best_first(all).into_iter();
+    let pair = |(old, new)| Pair {
+        old: FaceId(old),
+        new: FaceId(new),
+        carried: carries.get(&(old, new)).copied(),
+    };
+    one_to_one.map(pair).collect()
 }
 
 /// One to one, the best first: each candidate is a pair with what speaks against it.
