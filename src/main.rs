@@ -4,17 +4,16 @@ mod cli;
 
 use std::panic;
 use std::process::ExitCode;
-use std::thread;
 
-/// The stack that a plan is taken off on. The main thread's is 1 MiB on some systems, 8 MiB on others.
-const STACK_BYTES: usize = 16 << 20;
+use eavewright::drawing::on_deep_stack;
 
+#[cfg(feature = "mimalloc")]
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
+/// On a thread with a stack of its own size: the main thread's is 1 MiB on some systems, 8 MiB on others.
 fn main() -> ExitCode {
-    let run = thread::Builder::new()
-        .name("eavewright".to_owned())
-        .stack_size(STACK_BYTES)
-        .spawn(cli::run);
-    match run.map(thread::JoinHandle::join) {
+    match on_deep_stack(cli::run) {
         Ok(Ok(status)) => status,
         Ok(Err(panic)) => panic::resume_unwind(panic),
         Err(_) => cli::run(),

@@ -74,17 +74,30 @@ pub(super) fn best(
     let mut bound = slice_bound(need, problem.width);
     ranking.rank_exactly(bound);
     let asks_for_fewest = terms.are_free() && terms.wish.layout == Layout::Fewest;
+    // Prices say nothing of what is cut again, and the same a second time.
+    let mut is_priced = rules.reuse == Reuse::SquareCut;
+    let mut raise = |bound: &mut usize, enough: usize| {
+        if !std::mem::replace(&mut is_priced, true) {
+            *bound = price_bound(problem, runs, effort.rounds, enough).max(*bound);
+        }
+    };
     let mut chain = None;
     if asks_for_fewest && !ranking.reaches(bound) {
         let grown =
             |kept, most_waste| chain::grown(problem, rules.wait_courses, grid, kept, most_waste);
-        let reaches = |chain: &Option<(usize, _)>| chain.as_ref().is_some_and(|c| c.0 <= bound);
         chain = grown(effort.chains, f64::INFINITY);
+        let opened = chain.as_ref().map(|(opened, _)| *opened);
+        if let Some(opened) = opened
+            && is_small(problem)
+            && opened > bound
+        {
+            // No more work is put into what is proven to be the least.
+            raise(&mut bound, opened);
+        }
+        let reaches = |chain: &Option<(usize, _)>| chain.as_ref().is_some_and(|c| c.0 <= bound);
         if is_small(problem) && effort.chains < CHAINS_ON_SMALL_FACES && !reaches(&chain) {
             // What opens a shingle less wastes no more than it would leave over.
-            let fewer = chain
-                .as_ref()
-                .map_or(f64::INFINITY, |(opened, _)| (opened - 1) as f64);
+            let fewer = opened.map_or(f64::INFINITY, |opened| (opened - 1) as f64);
             let most_waste = fewer * problem.width - need + problem.tolerance * runs.len() as f64;
             let more = grown(CHAINS_ON_SMALL_FACES, most_waste);
             chain = [more, chain].into_iter().flatten().min_by_key(|c| c.0);
@@ -105,9 +118,8 @@ pub(super) fn best(
     ranking.rank_exactly(most);
     let chained = chain.as_ref().map(|(opened, _)| *opened);
     let enough = [ranking.fewest(), chained].into_iter().flatten().min();
-    if enough.is_none_or(|opened| opened > bound) && rules.reuse != Reuse::SquareCut {
-        let enough = enough.unwrap_or(usize::MAX);
-        bound = bound.max(price_bound(problem, runs, effort.rounds, enough));
+    if enough.is_none_or(|opened| opened > bound) {
+        raise(&mut bound, enough.unwrap_or(usize::MAX));
     }
     let chosen = match terms.are_free() {
         true => chosen(problem, runs, terms, bound, &ranking, chain),

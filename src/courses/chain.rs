@@ -79,7 +79,7 @@ pub(super) fn grown(
         grid,
         most_waste,
         kept: kept.max(1),
-        chains: Vec::new(),
+        chains: Vec::with_capacity(kept.max(1) * problem.runs.len()),
         next: Vec::new(),
         joints: Vec::new(),
         order: Vec::new(),
@@ -413,7 +413,7 @@ impl Grower<'_> {
     fn keeps_off(&self, seat: Seat) -> bool {
         self.near
             .iter()
-            .all(|&(other, clear)| self.problem.apart(seat, other, clear))
+            .all(|(other, clear)| self.problem.apart(seat, *other, clear))
     }
 
     /// The seat that keeps its distances with a joint at a place or nearest to it on one side (−1 is left), and how far
@@ -433,14 +433,20 @@ impl Grower<'_> {
                 }
                 Some(seat) => {
                     let is_in_the_way =
-                        |&&(other, clear): &&(Seat, Clear)| !problem.apart(seat, other, clear);
+                        |near: &&(Seat, Clear)| !problem.apart(seat, near.0, &near.1);
                     match self.near.iter().find(is_in_the_way) {
                         None => return Some((gone, seat)),
-                        Some(&(Seat::Joints { first, .. }, clear)) => clear
-                            .offs(side, problem.width)
-                            .map(|by| first + by)
-                            .filter(|&to| on(to) > problem.tolerance)
-                            .min_by(sooner),
+                        Some(&(Seat::Joints { first, .. }, ref clear)) => {
+                            let is_on = |to: &f64| on(*to) > problem.tolerance;
+                            match clear.cutouts {
+                                None => Some(first + side * clear.joint).filter(is_on),
+                                Some(_) => clear
+                                    .offs(side, problem.width)
+                                    .map(|by| first + by)
+                                    .filter(is_on)
+                                    .min_by(sooner),
+                            }
+                        }
                         Some((Seat::Single { .. }, _)) => None,
                     }
                 }

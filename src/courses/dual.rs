@@ -15,6 +15,7 @@
 use super::bound::width_at;
 use super::problem::{Problem, TOLERANCE};
 use super::runs::Run;
+use super::whole::{ceiling, floor};
 
 /// Parts of the width on which F is linear.
 const PARTS: usize = 24;
@@ -187,7 +188,7 @@ struct Mark {
 impl Mark {
     fn of(height: usize, length: f64, width: f64) -> Self {
         let parts = length / width * PARTS as f64;
-        let part = parts.floor();
+        let part = floor(parts);
         Self {
             height: height as u32,
             part: part as i32,
@@ -409,8 +410,8 @@ impl Kind {
             note(high, 1, None);
             for &(height, (a, b)) in present {
                 for (side, base) in [a, b - (whole + 1) as f64 * width].into_iter().enumerate() {
-                    let least = ((low - base) / part).ceil();
-                    let most = ((high - base) / part).floor();
+                    let least = ceiling((low - base) / part);
+                    let most = floor((high - base) / part);
                     let bending = Bending {
                         height,
                         side,

@@ -84,12 +84,12 @@ pub(super) fn end(
     );
     let top = context.format.height_in.min(context.top_v - butt_v);
     let sign = if is_left { 1.0 } else { -1.0 };
-    let mut outer = Vec::new();
+    // Two points more than the stretches have: what is carried down and held level.
+    let mut outer = Vec::with_capacity(2 * full.len() + 2);
     for stretch in &full {
         let line = &context.lines[stretch.line];
-        let out = allowance(line, context.rules, context.format.width_in);
         for v in [stretch.low_v, stretch.high_v] {
-            outer.push((v - butt_v, sign * line.u_at(v) - out));
+            outer.push((v - butt_v, sign * line.u_at(v) - line.allowance));
         }
     }
     let mut inner = outer.clone();
@@ -116,8 +116,7 @@ pub(super) fn end(
             .iter()
             .flat_map(|s| {
                 let line = &context.lines[s.line];
-                let out = allowance(line, context.rules, context.format.width_in);
-                [s.low_v, s.high_v].map(|v| sign * line.u_at(v) - out)
+                [s.low_v, s.high_v].map(|v| sign * line.u_at(v) - line.allowance)
             })
             .fold(f64::INFINITY, f64::min);
         outer = vec![(0.0, reach), (top, reach)];
@@ -249,8 +248,7 @@ fn beyond_the_side(
         return;
     };
     let line = &context.lines[last.line];
-    let held =
-        sign * line.u_at(line.high.y) - allowance(line, context.rules, context.format.width_in);
+    let held = sign * line.u_at(line.high.y) - line.allowance;
     for (i, stretch) in chain.iter().enumerate() {
         if stretch.low_v >= line.high.y - context.tiny && stretch.low_v > butt_v {
             for point in &mut profile[2 * i..2 * i + 2] {
@@ -278,13 +276,7 @@ fn carry_down(
         } else {
             at_butt
         };
-        profile.insert(
-            0,
-            (
-                0.0,
-                sign * u - allowance(line, context.rules, context.format.width_in),
-            ),
-        );
+        profile.insert(0, (0.0, sign * u - line.allowance));
     }
 }
 

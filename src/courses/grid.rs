@@ -7,6 +7,7 @@ use super::hall::{Strips, Tally};
 use super::problem::{Problem, Seat};
 use super::search::Score;
 use super::threshold::Extra;
+use super::whole::{ceiling, floor};
 
 /// Lengths are told apart to this part of the grid when layouts are compared.
 const FINER: usize = 3;
@@ -151,10 +152,12 @@ impl<'a> Grid<'a> {
         let place = |units: f64| self.strips.place(units.clamp(0.0, most) as usize);
         let mut allowed = 0;
         for range in &room.ranges {
-            let first = ((range.low - problem.tolerance - self.start) / self.pitch).ceil() as i64;
-            let last = ((range.high + problem.tolerance - self.start) / self.pitch).floor() as i64;
+            let first = ceiling((range.low - problem.tolerance - self.start) / self.pitch) as i64;
+            let last = floor((range.high + problem.tolerance - self.start) / self.pitch) as i64;
+            let mut after = first.rem_euclid(self.cells as i64) as usize;
             for k in first..=last {
-                let cell = k.rem_euclid(self.cells as i64) as usize;
+                let cell = after;
+                after = if cell + 1 == self.cells { 0 } else { cell + 1 };
                 if allowed & (1 << cell) != 0 {
                     continue;
                 }
@@ -165,8 +168,8 @@ impl<'a> Grid<'a> {
                     + extra.right[room.right_shape];
                 let left = problem.width - closing;
                 self.table[run * self.cells + cell] = Cell {
-                    opening: place((opening * per_unit - tolerance).ceil()),
-                    left: place((left * per_unit + tolerance).floor()),
+                    opening: place(ceiling(opening * per_unit - tolerance)),
+                    left: place(floor(left * per_unit + tolerance)),
                     whole: range.whole.min(usize::from(u16::MAX)) as u16,
                 };
             }
@@ -323,7 +326,7 @@ impl<'a> Grid<'a> {
                         false => problem.next,
                         true => problem.second,
                     };
-                    problem.apart(seat, seats[near.run as usize], clear)
+                    problem.apart(seat, seats[near.run as usize], &clear)
                 })
             });
             let seat = exact.or_else(|| {
@@ -429,12 +432,6 @@ impl<'a> Grid<'a> {
     pub(super) fn at(&self, cell: usize) -> f64 {
         self.start + cell as f64 * self.pitch
     }
-}
-
-/// The greatest whole number that is not more: without the call that `f64::floor` is on plain x86-64.
-fn floor(x: f64) -> f64 {
-    let cut = x as i64 as f64;
-    if x < cut { cut - 1.0 } else { cut }
 }
 
 /// The places that a joint at place 0 leaves no other, once round the shingle.

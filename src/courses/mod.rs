@@ -50,6 +50,7 @@ mod tally;
 mod tell;
 mod threshold;
 mod tree;
+mod whole;
 mod wished;
 
 pub use before::LaidBefore;

@@ -201,7 +201,7 @@ fn near(problem: &Problem, before: &[Stop], run: usize, places: &[(f64, Seat)]) 
                     off >= distance && problem.width - off >= distance && keeps.cutouts.is_none()
                 };
                 let agrees = |&(here, at): &(Seat, f64)| {
-                    clear((at - round).abs()) || problem.apart(here, there, keeps)
+                    clear((at - round).abs()) || problem.apart(here, there, &keeps)
                 };
                 let agree = here.iter().map(agrees).zip(0..);
                 agree.fold(0, |set, (agrees, bit)| set | u128::from(agrees) << bit)

@@ -2,6 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use super::whole::floor;
+
 /// Joints nearer than this to where the pattern puts them follow it, in inches: what a tape shows.
 pub(super) const ON_PATTERN_IN: f64 = 1.0 / 32.0;
 
@@ -31,7 +33,7 @@ pub(super) fn commonest(runs: &[(usize, f64)], width: f64) -> Option<Step> {
         let mut phases: Vec<f64> = runs
             .iter()
             .map(|&(course, first)| first + course as f64 * step)
-            .map(|phase| phase - (phase / width).floor() * width)
+            .map(|phase| phase - floor(phase / width) * width)
             .collect();
         phases.sort_by(f64::total_cmp);
         // Once more round the shingle, for the phases on both sides of its end.

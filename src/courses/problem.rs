@@ -4,6 +4,7 @@ use super::clear::{Clear, Cutouts};
 use super::room::{RunRoom, ease, room};
 use super::runs::Run;
 use super::shapes::{shape_of, slack};
+use super::whole::ceiling;
 use super::{LayRules, ShingleFormat};
 
 /// Lengths are the same within this part of a shingle's width: two pieces come out of one shingle that are longer than
@@ -188,7 +189,7 @@ impl Problem {
     }
 
     /// Whether two seats keep off each other everywhere.
-    pub(super) fn apart(&self, a: Seat, b: Seat, clear: Clear) -> bool {
+    pub(super) fn apart(&self, a: Seat, b: Seat, clear: &Clear) -> bool {
         let keeps = |gap: f64| gap >= clear.joint - self.tolerance;
         self.nearest_gaps(a, b)
             .is_none_or(|[left, right]| keeps(left) && keeps(right))
@@ -253,7 +254,7 @@ impl Problem {
         let room = &self.runs[run];
         let keeps = |near: &[usize], clear: Clear| {
             near.iter()
-                .all(|&j| seats[j].is_none_or(|other| self.apart(seat, other, clear)))
+                .all(|&j| seats[j].is_none_or(|other| self.apart(seat, other, &clear)))
         };
         keeps(&room.next, self.next) && keeps(&room.second, self.second)
     }
@@ -284,11 +285,4 @@ impl Problem {
             Seat::Single { .. } => 1,
         }
     }
-}
-
-/// The least whole number that is not less: without the call that `f64::ceil` is on plain x86-64, which the search
-/// would spend half of its time in.
-fn ceiling(x: f64) -> f64 {
-    let cut = x as i64 as f64;
-    if cut < x { cut + 1.0 } else { cut }
 }

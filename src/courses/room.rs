@@ -3,6 +3,7 @@
 use super::LayRules;
 use super::ends::End;
 use super::runs::Run;
+use super::whole::floor;
 
 /// A range of the first joint with the number of whole shingles that goes with it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -121,9 +122,10 @@ fn ranges(run: &Run, width: f64, least_piece: f64, clear: bool, tolerance: f64) 
     let first_high = run.left.reach() + width;
     let last_high = -nearest(&run.right);
     let last_low = -(run.right.reach() + width);
-    let mut found = Vec::new();
+    // Two at most on any but a leaning run.
+    let mut found = Vec::with_capacity(2);
     // Most whole shingles first: the first joint farthest to the left.
-    let most = ((last_high - first_low + tolerance) / width).floor();
+    let most = floor((last_high - first_low + tolerance) / width);
     let mut n = most;
     while n >= 0.0 {
         let low = first_low.max(last_low - n * width);

@@ -16,6 +16,8 @@ pub(super) struct Line {
     pub(super) bounds_left: bool,
     /// The line that the boundary goes on with at the upper end.
     pub(super) above: usize,
+    /// How far out of it pieces reach along the course, in inches: see [`ends::allowance`].
+    pub(super) allowance: f64,
 }
 
 impl Line {
@@ -112,7 +114,7 @@ pub(super) fn ladder(face: &CourseFace, format: &ShingleFormat, rules: &LayRules
 }
 
 /// All sides of the face that are not level, with their neighbours.
-fn lines(face: &CourseFace) -> Vec<Line> {
+fn lines(face: &CourseFace, format: &ShingleFormat, rules: &LayRules) -> Vec<Line> {
     let mut lines = Vec::new();
     for ring in face.rings() {
         let base = lines.len();
@@ -121,13 +123,16 @@ fn lines(face: &CourseFace) -> Vec<Line> {
             let (a, b) = (ring.points[i], ring.points[(i + 1) % n]);
             // The face lies to the left of a → b: going up, it bounds the face on the right.
             let up = b.y > a.y;
-            lines.push(Line {
+            let mut line = Line {
                 low: if up { a } else { b },
                 high: if up { b } else { a },
                 kind: ring.kinds[i],
                 bounds_left: !up,
                 above: base + if up { (i + 1) % n } else { (i + n - 1) % n },
-            });
+                allowance: 0.0,
+            };
+            line.allowance = ends::allowance(&line, rules, format.width_in);
+            lines.push(line);
         }
     }
     lines
@@ -149,7 +154,7 @@ pub(super) fn runs(
     rules: &LayRules,
     ladder: &Ladder,
 ) -> Vec<Run> {
-    let lines = lines(face);
+    let lines = lines(face, format, rules);
     let tiny = 1e-7 * format.width_in;
     let mut sloping: Vec<usize> = (0..lines.len())
         .filter(|&i| !lines[i].is_level(tiny))

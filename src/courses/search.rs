@@ -187,8 +187,8 @@ impl<'a> Walk<'a> {
         let room = &self.problem.runs[run];
         let problem = self.problem;
         let keeps = |j: &usize, clear| problem.apart(seat, self.seats[*j], clear);
-        room.next.iter().all(|j| keeps(j, problem.next))
-            && room.second.iter().all(|j| keeps(j, problem.second))
+        room.next.iter().all(|j| keeps(j, &problem.next))
+            && room.second.iter().all(|j| keeps(j, &problem.second))
     }
 
     fn take(&mut self, run: usize, seat: Seat) {

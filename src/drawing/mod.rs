@@ -19,6 +19,7 @@ mod css_transform;
 mod curve;
 mod cut;
 mod dashes;
+mod deep_stack;
 mod dimension;
 mod dimension_chain;
 mod dimension_end;
@@ -74,6 +75,7 @@ mod xml;
 
 use std::sync::Arc;
 
+pub use deep_stack::on_deep_stack;
 pub use options::{Limits, ReadOptions};
 pub use read::FLATTENING_TOLERANCE_FT;
 pub use rule::Rule;
@@ -417,6 +419,6 @@ impl Drawing {
     /// assert!((drawing.scale.feet_per_unit - 0.5).abs() < 1e-6);
     /// ```
     pub fn read(bytes: &[u8], options: &ReadOptions) -> Result<Self, Vec<Finding>> {
-        read::on_deep_stack(bytes, options)
+        read::read_deep(bytes, options)
     }
 }

@@ -6,6 +6,7 @@ use std::slice;
 use super::arrow::Arrow;
 use super::bytes;
 use super::curve::Chain;
+use super::deep_stack::on_deep_stack;
 use super::dimension::{Dimension, LayerSays};
 use super::element::Element;
 use super::label::{self, Meaning};
@@ -35,23 +36,15 @@ const MOST_OF_A_LENGTH: usize = 40;
 const LEAST_DIGITS: usize = 4;
 const MOST_DIGITS: usize = 5;
 
-/// The stack of the thread that reads: groups may be nested as deep as the limit allows.
-pub(super) const STACK_BYTES: usize = 64 << 20;
-
-/// Reads on a thread with a deep stack.
-pub(super) fn on_deep_stack(bytes: &[u8], options: &ReadOptions) -> Result<Drawing, Vec<Finding>> {
-    std::thread::scope(|scope| {
-        let reading = std::thread::Builder::new()
-            .stack_size(STACK_BYTES)
-            .spawn_scoped(scope, || read(bytes, options));
-        match reading {
-            Ok(thread) => thread.join().unwrap_or_else(|_| Err(vec![reader_failed()])),
-            Err(error) => Err(vec![Finding::error(
-                "no-memory",
-                format!("There is no memory to read the drawing: {error}."),
-            )]),
-        }
-    })
+/// Reads with a deep stack.
+pub(super) fn read_deep(bytes: &[u8], options: &ReadOptions) -> Result<Drawing, Vec<Finding>> {
+    match on_deep_stack(|| read(bytes, options)) {
+        Ok(done) => done.unwrap_or_else(|_| Err(vec![reader_failed()])),
+        Err(error) => Err(vec![Finding::error(
+            "no-memory",
+            format!("There is no memory to read the drawing: {error}."),
+        )]),
+    }
 }
 
 /// A fault of the reader's own: nothing that is wrong with a file may end so.

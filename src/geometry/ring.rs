@@ -21,7 +21,8 @@ pub fn perimeter(ring: &[Point]) -> f64 {
 
 /// The sides of the ring in order, the closing one last.
 pub fn sides(ring: &[Point]) -> impl Iterator<Item = (Point, Point)> + '_ {
-    (0..ring.len()).map(|i| (ring[i], ring[(i + 1) % ring.len()]))
+    let next = ring.iter().skip(1).chain(ring.first());
+    ring.iter().copied().zip(next.copied())
 }
 
 /// From where to where points reach in a direction of length 1, seen from the origin; infinity and minus infinity where there
@@ -75,11 +76,11 @@ pub fn centroid(ring: &[Point]) -> Point {
 
 /// Whether a place lies inside the ring by the even-odd rule; places on the ring may go either way.
 pub fn contains(ring: &[Point], p: Point) -> bool {
-    let mut inside = false;
-    for (a, b) in sides(ring) {
-        if (a.y > p.y) != (b.y > p.y) && p.x < a.x + (p.y - a.y) / (b.y - a.y) * (b.x - a.x) {
-            inside = !inside;
-        }
-    }
-    inside
+    sides(ring).fold(false, |inside, (a, b)| inside ^ is_passed(a, b, p))
+}
+
+/// Whether a ray from a place to the right passes a side: a place is inside the ring whose sides it passes an odd number of
+/// times.
+pub fn is_passed(a: Point, b: Point, p: Point) -> bool {
+    (a.y > p.y) != (b.y > p.y) && p.x < a.x + (p.y - a.y) / (b.y - a.y) * (b.x - a.x)
 }

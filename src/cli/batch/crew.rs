@@ -94,6 +94,8 @@ impl Crew {
         let program = env::current_exe().map_err(|e| no_worker(&e.to_string()))?;
         let mut child = Command::new(program)
             .args(&self.arguments)
+            // The allocator takes memory as it is needed: the limit counts what is set apart beforehand.
+            .env("MIMALLOC_ARENA_EAGER_COMMIT", "0")
             .stdin(Stdio::piped())
             .stdout(Stdio::piped())
             .stderr(Stdio::piped())

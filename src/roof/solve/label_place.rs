@@ -62,10 +62,11 @@ pub(super) fn roomiest_point(rings: &[Vec<Point>]) -> Point {
     if size <= 0.0 || !size.is_finite() {
         return centre;
     }
+    let sides: Vec<(Point, Point)> = rings.iter().flat_map(|r| ring::sides(r)).collect();
     let cell = |middle: Point, half: f64| Cell {
         middle,
         half,
-        distance: signed_distance(rings, middle),
+        distance: signed_distance(&sides, middle, 0.0).unwrap_or(0.0),
     };
     let mut best = cell(centre, 0.0);
     let mut open = BinaryHeap::new();
@@ -90,7 +91,17 @@ pub(super) fn roomiest_point(rings: &[Vec<Point>]) -> Point {
         }
         let half = top.half / 2.0;
         for (dx, dy) in [(-half, -half), (half, -half), (-half, half), (half, half)] {
-            let next = cell(Point::new(top.middle.x + dx, top.middle.y + dy), half);
+            let middle = Point::new(top.middle.x + dx, top.middle.y + dy);
+            // Nearer to a side than this, a cell is neither the best nor worth dividing.
+            let least = best.distance + (precision - half * std::f64::consts::SQRT_2).min(0.0);
+            let Some(distance) = signed_distance(&sides, middle, least) else {
+                continue;
+            };
+            let next = Cell {
+                middle,
+                half,
+                distance,
+            };
             if next.distance > best.distance {
                 best = Cell { half: 0.0, ..next };
             }
@@ -102,19 +113,21 @@ pub(super) fn roomiest_point(rings: &[Vec<Point>]) -> Point {
     best.middle
 }
 
-/// Distance to the nearest side, negative outside.
-fn signed_distance(rings: &[Vec<Point>], p: Point) -> f64 {
+/// Distance to the nearest side, negative outside; `None` as soon as a side is found nearer than `least`.
+fn signed_distance(sides: &[(Point, Point)], p: Point, least: f64) -> Option<f64> {
     let mut inside = false;
     let mut nearest = f64::INFINITY;
-    for points in rings {
-        inside ^= ring::contains(points, p);
-        for (a, b) in ring::sides(points) {
-            let to_side = p.nearest_on_segment(a, b) - p;
-            nearest = nearest.min(to_side.dot(to_side));
+    let enough = least.max(0.0) * least.max(0.0);
+    for &(a, b) in sides {
+        inside ^= ring::is_passed(a, b, p);
+        let to_side = p.nearest_on_segment(a, b) - p;
+        nearest = nearest.min(to_side.dot(to_side));
+        if nearest < enough {
+            return None;
         }
     }
     let nearest = nearest.sqrt();
-    if inside { nearest } else { -nearest }
+    Some(if inside { nearest } else { -nearest })
 }
 
 #[cfg(test)]

@@ -10,10 +10,41 @@
 pub fn normalise(text: &str) -> String {
     let mut out = String::with_capacity(text.len() + 8);
     for c in text.chars() {
-        push_plain(&mut out, c);
+        if c.is_ascii() {
+            push_ascii(&mut out, c);
+        } else {
+            push_plain(&mut out, c);
+        }
     }
-    let out = out.replace("''", "\"");
-    out.split_whitespace().collect::<Vec<_>>().join(" ")
+    if out.ends_with(' ') {
+        out.pop();
+    }
+    out
+}
+
+/// Runs of blanks are one, and none is at the beginning.
+fn push_blank(out: &mut String) {
+    if !out.is_empty() && !out.ends_with(' ') {
+        out.push(' ');
+    }
+}
+
+/// Two single quotes are a double one.
+fn push_single_quote(out: &mut String) {
+    if out.ends_with('\'') {
+        out.pop();
+        out.push('"');
+    } else {
+        out.push('\'');
+    }
+}
+
+fn push_ascii(out: &mut String, c: char) {
+    match c {
+        '\'' | '`' => push_single_quote(out),
+        c if c.is_whitespace() || c.is_control() => push_blank(out),
+        c => out.push(c.to_ascii_lowercase()),
+    }
 }
 
 fn push_plain(out: &mut String, c: char) {
@@ -33,8 +64,8 @@ fn push_plain(out: &mut String, c: char) {
         return;
     }
     match c {
-        '\u{2018}' | '\u{2019}' | '\u{201b}' | '\u{2032}' | '\u{00b4}' | '`' | '\u{02b9}'
-        | '\u{02bc}' | '\u{ff07}' => out.push('\''),
+        '\u{2018}' | '\u{2019}' | '\u{201b}' | '\u{2032}' | '\u{00b4}' | '\u{02b9}'
+        | '\u{02bc}' | '\u{ff07}' => push_single_quote(out),
         '\u{201c}' | '\u{201d}' | '\u{201f}' | '\u{2033}' | '\u{02ba}' | '\u{02dd}'
         | '\u{ff02}' => out.push('"'),
         '\u{2010}'..='\u{2015}' | '\u{2212}' | '\u{ff0d}' => out.push('-'),
@@ -45,7 +76,7 @@ fn push_plain(out: &mut String, c: char) {
         '\u{ff10}'..='\u{ff19}' => {
             out.push(char::from(b'0' + (c as u32 - 0xff10) as u8));
         }
-        c if c.is_whitespace() || c.is_control() => out.push(' '),
+        c if c.is_whitespace() || c.is_control() => push_blank(out),
         c => out.extend(c.to_lowercase()),
     }
 }
@@ -100,6 +131,20 @@ mod tests {
     fn every_way_to_write_half_an_inch_becomes_one() {
         for text in ["6½\"", "6 1/2\"", "6 1⁄2”", "6 ¹⁄₂″", "6¹⁄₂''"] {
             assert_eq!(normalise(text), "6 1/2\"", "{text}");
+        }
+    }
+
+    #[test]
+    fn blanks_and_quotes_are_joined_from_the_left() {
+        for (text, plain) in [
+            ("  6\t /\u{a0}\n12 ", "6 / 12"),
+            ("24\u{2019}\u{200b}'", "24\""),
+            ("24' ' ", "24' '"),
+            ("\'\'\'", "\"'"),
+            ("\u{b}`A`\u{0}", "'a'"),
+            (" \u{3000}", ""),
+        ] {
+            assert_eq!(normalise(text), plain, "{text:?}");
         }
     }
 
