@@ -26,6 +26,7 @@ mod dimension_end;
 mod dimension_mark;
 mod dimension_run;
 mod dimension_shared;
+mod drawn_between;
 mod effort;
 mod element;
 mod extent;

@@ -8,6 +8,7 @@ use super::bytes;
 use super::curve::Chain;
 use super::deep_stack::on_deep_stack;
 use super::dimension::{Dimension, LayerSays};
+use super::drawn_between::Drawn;
 use super::element::Element;
 use super::label::{self, Meaning};
 use super::layer::NameRole;
@@ -102,8 +103,9 @@ impl<'o> Reader<'o> {
                 place: Place::of(&elements[e].source),
                 why: "hidden by a clip path".to_string(),
             }));
-        let mut words = stacked::join(words::join(&counting));
-        words.extend(words::join(&left_out));
+        let drawn = Drawn::new(&shown.shapes);
+        let mut words = stacked::join(words::join(&counting, &drawn));
+        words.extend(words::join(&left_out, &drawn));
         let rules = options.ignore_rules.iter();
         let ignore_no_text = rules
             .map(|rule| {

@@ -3,11 +3,12 @@
 //! Programs write one text as one element, as a run for every few letters, as a list of positions, or as an element for
 //! every letter. Only positions and sizes tell what belongs together.
 
+use super::drawn_between::Drawn;
 use super::letter_grid;
 use super::near::Near;
 use super::pieces;
 use super::shape::Letter;
-use super::text::pitch_in_words;
+use super::text::{parse_length, pitch_in_words};
 use crate::geometry::{Point, Vector};
 
 /// A text on one baseline.
@@ -99,8 +100,8 @@ impl Words {
     }
 }
 
-/// Puts letters together.
-pub(super) fn join(letters: &[Letter]) -> Vec<Words> {
+/// Puts letters together. Between two lengths a mark may be drawn, and then they are no text of one.
+pub(super) fn join(letters: &[Letter], drawn: &Drawn<'_>) -> Vec<Words> {
     let mut runs = Vec::new();
     let mut current: Vec<&Letter> = Vec::new();
     let mut so_far: Option<Words> = None;
@@ -122,7 +123,7 @@ pub(super) fn join(letters: &[Letter]) -> Vec<Words> {
     }
     runs.extend(run(&current));
     let runs = runs.into_iter().filter_map(trimmed).collect();
-    pieces::join(join_runs(letter_grid::join(runs)))
+    pieces::join(join_runs(letter_grid::join(runs), drawn))
 }
 
 /// The letters of one element that go on from each other as a text.
@@ -178,7 +179,7 @@ fn trimmed(mut words: Words) -> Option<Words> {
 }
 
 /// Joins runs of different elements that continue each other on one baseline.
-fn join_runs(runs: Vec<Words>) -> Vec<Words> {
+fn join_runs(runs: Vec<Words>, drawn: &Drawn<'_>) -> Vec<Words> {
     let starts = Near::of(runs.iter().map(|r| (r.start, r.start)));
     let mut next: Vec<Option<usize>> = vec![None; runs.len()];
     let mut has_before = vec![false; runs.len()];
@@ -187,6 +188,7 @@ fn join_runs(runs: Vec<Words>) -> Vec<Words> {
             .near(run.end, JOIN_GAP * run.size() + BASELINE_OFF * run.size())
             .into_iter()
             .filter(|&j| j != i && !has_before[j] && continues(run, &runs[j]))
+            .filter(|&j| !are_parted(run, &runs[j], drawn))
             .min_by(|&a, &b| {
                 let gap = |j: usize| run.ahead(runs[j].start).0.abs();
                 gap(a).total_cmp(&gap(b)).then(a.cmp(&b))
@@ -232,9 +234,19 @@ fn continues(a: &Words, b: &Words) -> bool {
     next && ![a, b].iter().all(|w| pitch_in_words(&w.text).is_some())
 }
 
+/// Two lengths with a mark between them: 2' and 8" of a chain, and no 2'-8".
+fn are_parted(a: &Words, b: &Words, drawn: &Drawn<'_>) -> bool {
+    let are_lengths = [a, b].iter().all(|w| parse_length(&w.text, None).is_some());
+    are_lengths && drawn.parts(a, b)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    fn join(letters: &[Letter]) -> Vec<Words> {
+        super::join(letters, &Drawn::new(&[]))
+    }
 
     fn letters(text: &str, x: &[f64]) -> Vec<Letter> {
         let letter = |(c, &x): (char, &f64)| Letter {

@@ -44,6 +44,7 @@ mod drawing_faults;
 mod drawing_halves;
 mod drawing_labels;
 mod drawing_marked;
+mod drawing_marks_between;
 mod drawing_mutations;
 mod drawing_property;
 mod drawing_scale_bars;

@@ -43,7 +43,7 @@ pub(crate) fn run(args: &BatchArgs) -> Result<(), Failure> {
     }
     let maker = Maker::new(args)?;
     let cores = std::thread::available_parallelism().map_or(1, NonZero::get);
-    let store = Store::at(&args.out, args.shard);
+    let mut store = Store::at(&args.out, args.shard);
     guard::clear_of_brought(args, maker.job(), &store)?;
     // Where there is nothing to do, no folder is made.
     let found = (pool(args.jobs, cores)?).install(|| find::plans(&args.sources, &store))?;

@@ -18,6 +18,8 @@ use super::make::endings;
 pub(super) struct Store {
     pub(super) folder: PathBuf,
     pub(super) shard: Option<Shard>,
+    /// Whether this run made the folder of plans, so that no earlier one left anything of its plans there.
+    is_new: bool,
 }
 
 /// The folder in it for what is made of each plan.
@@ -45,12 +47,15 @@ impl Store {
         Self {
             folder: folder.to_path_buf(),
             shard,
+            is_new: false,
         }
     }
 
     /// Makes the folders.
-    pub(super) fn make(&self) -> Result<(), Failure> {
+    pub(super) fn make(&mut self) -> Result<(), Failure> {
         let plans = self.folder.join(PLANS);
+        // One that cannot be looked at may be there.
+        self.is_new = matches!(plans.try_exists(), Ok(false));
         fs::create_dir_all(&plans).map_err(|e| unwritable(&plans, &e))
     }
 
@@ -112,6 +117,9 @@ impl Store {
 
     /// The header of a plan's record, where it is whole and so are the files that were made with it.
     pub(super) fn header(&self, plan: &Plan) -> Option<Header> {
+        if self.is_new {
+            return None;
+        }
         let file = File::open(self.path(plan, RECORD)).ok()?;
         let bytes = file.metadata().ok()?.len();
         let mut start = String::new();
@@ -190,6 +198,17 @@ impl Store {
                 unwritable(path, &e)
             })?;
         }
+        if !self.is_new {
+            self.clear_away(plan, files)?;
+        }
+        for (path, _) in &results {
+            fs::rename(part(path), path).map_err(|e| unwritable(path, &e))?;
+        }
+        Ok(())
+    }
+
+    /// Removes what an earlier run made of a plan, its record last, but not what waits to take its place.
+    fn clear_away(&self, plan: &Plan, files: &BTreeMap<String, Vec<u8>>) -> Result<(), Failure> {
         for ending in endings() {
             let path = self.path(plan, ending);
             remove(&path)?;
@@ -197,11 +216,7 @@ impl Store {
                 remove(&part(&path))?;
             }
         }
-        remove(&self.path(plan, RECORD))?;
-        for (path, _) in &results {
-            fs::rename(part(path), path).map_err(|e| unwritable(path, &e))?;
-        }
-        Ok(())
+        remove(&self.path(plan, RECORD))
     }
 }
 
