@@ -16,7 +16,7 @@ use super::{Layout, Reuse, StepOption, chain, regular};
 
 /// On faces of no more runs than this a shingle is much, and looking further costs little.
 const SMALL_FACE: usize = 24;
-/// So many chains are kept on small faces, where fewer do not reach the slice bound.
+/// So many chains are kept on small faces, where fewer do not reach what is proven.
 const CHAINS_ON_SMALL_FACES: usize = 120;
 
 fn is_small(problem: &Problem) -> bool {
@@ -87,23 +87,20 @@ pub(super) fn best(
             |kept, most_waste| chain::grown(problem, rules.wait_courses, grid, kept, most_waste);
         chain = grown(effort.chains, f64::INFINITY);
         let opened = chain.as_ref().map(|(opened, _)| *opened);
-        if let Some(opened) = opened
-            && is_small(problem)
-            && opened > bound
-        {
+        if is_small(problem) && effort.chains < CHAINS_ON_SMALL_FACES {
             // No more work is put into what is proven to be the least.
-            raise(&mut bound, opened);
+            if let Some(opened) = opened.filter(|&opened| opened > bound) {
+                raise(&mut bound, opened);
+            }
+            if opened.is_none_or(|opened| opened > bound) {
+                // What opens a shingle less wastes no more than it would leave over.
+                let fewer = opened.map_or(f64::INFINITY, |opened| (opened - 1) as f64);
+                let give = problem.tolerance * runs.len() as f64;
+                let more = grown(CHAINS_ON_SMALL_FACES, fewer * problem.width - need + give);
+                chain = [more, chain].into_iter().flatten().min_by_key(|c| c.0);
+            }
         }
-        let reaches = |chain: &Option<(usize, _)>| chain.as_ref().is_some_and(|c| c.0 <= bound);
-        if is_small(problem) && effort.chains < CHAINS_ON_SMALL_FACES && !reaches(&chain) {
-            // What opens a shingle less wastes no more than it would leave over.
-            let fewer = opened.map_or(f64::INFINITY, |opened| (opened - 1) as f64);
-            let most_waste = fewer * problem.width - need + problem.tolerance * runs.len() as f64;
-            let more = grown(CHAINS_ON_SMALL_FACES, most_waste);
-            chain = [more, chain].into_iter().flatten().min_by_key(|c| c.0);
-        }
-        let is_all = chain.is_some() && (!is_small(problem) || reaches(&chain));
-        if !is_all && !looks_at_all {
+        if chain.is_none() && !looks_at_all {
             ranking.look_at_others();
             ranking.rank_exactly(bound);
         }

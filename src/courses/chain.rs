@@ -61,12 +61,8 @@ struct Chain {
     waste: f64,
 }
 
-/// What a chain is kept by, the least first: the parts of a shingle that it wastes, and in the lower bits a lot.
-type Rank = u64;
-
-/// Bits of the lot. What is left holds the parts of a hundred thousand shingles.
-const LOT_BITS: u32 = 40;
-const MOST_PARTS: u64 = u64::MAX >> LOT_BITS;
+/// What a chain is kept by, the least first: the parts of a shingle that it wastes, and a lot.
+type Rank = (u64, u64);
 
 /// The layout of the chain that opens fewest shingles, and how many; so many chains are kept from run to run, and none
 /// that wastes more than `most_waste` inches of shingle. `None` where no chain kept finds a place for a run.
@@ -350,8 +346,7 @@ impl Grower<'_> {
             return;
         }
         let parts = chain.waste * (ALIKE_PARTS / self.problem.width);
-        let lot = self.random.next() >> (u64::BITS - LOT_BITS);
-        let rank = (parts as u64).min(MOST_PARTS) << LOT_BITS | lot;
+        let rank = (parts as u64, self.random.next());
         let is_full = self.order.len() == self.kept;
         if is_full && self.order.last().is_some_and(|worst| worst.0 <= rank) {
             return;
