@@ -436,17 +436,11 @@ impl Grower<'_> {
                         |near: &&(Seat, Clear)| !problem.apart(seat, near.0, &near.1);
                     match self.near.iter().find(is_in_the_way) {
                         None => return Some((gone, seat)),
-                        Some(&(Seat::Joints { first, .. }, ref clear)) => {
-                            let is_on = |to: &f64| on(*to) > problem.tolerance;
-                            match clear.cutouts {
-                                None => Some(first + side * clear.joint).filter(is_on),
-                                Some(_) => clear
-                                    .offs(side, problem.width)
-                                    .map(|by| first + by)
-                                    .filter(is_on)
-                                    .min_by(sooner),
-                            }
-                        }
+                        Some((Seat::Joints { first, .. }, clear)) => clear
+                            .offs(side, problem.width)
+                            .map(|by| first + by)
+                            .filter(|&to| on(to) > problem.tolerance)
+                            .min_by(sooner),
                         Some((Seat::Single { .. }, _)) => None,
                     }
                 }

@@ -49,11 +49,14 @@ impl Clear {
     /// What one joint keeps others off: itself, and the cutouts up to the next joint, as how far they lie from it and the
     /// distance to keep from them. No cutout asks for more at the joint itself than the joint does.
     pub(super) fn marks(&self, width: f64) -> impl Iterator<Item = (f64, f64)> + use<> {
-        let of_cutouts = self.cutouts.into_iter().flat_map(move |c| {
-            let tabs = (width / c.every).round() as usize;
-            (1..tabs).map(move |tab| (tab as f64 * c.every, c.distance))
+        let joint = self.joint;
+        let (tabs, every, distance) = self.cutouts.map_or((1, 0.0, 0.0), |c| {
+            ((width / c.every).round() as usize, c.every, c.distance)
         });
-        std::iter::once((0.0, self.joint)).chain(of_cutouts)
+        (0..tabs.max(1)).map(move |tab| match tab {
+            0 => (0.0, joint),
+            _ => (tab as f64 * every, distance),
+        })
     }
 
     /// How far from a joint to one side (−1 is left) the places begin that keep off it, once round the shingle.

@@ -5,7 +5,7 @@ use std::cell::OnceCell;
 use super::near::Near;
 use super::shape::Shape;
 use super::words::Words;
-use crate::geometry::Point;
+use crate::geometry::{Point, part_in_box};
 
 /// A mark between two texts reaches from so far below their baseline to so far above it, in sizes of the letters: a text stands
 /// above the line that its marks cross.
@@ -45,59 +45,18 @@ impl<'s> Drawn<'s> {
             let near = Near::of(chords.iter().copied());
             (chords, near)
         });
-        let low = (-UNDER_A_LETTER, -BELOW);
-        let high = (gap.max(0.0) + UNDER_A_LETTER, ABOVE);
+        let low = Point::new(-UNDER_A_LETTER, -BELOW);
+        let high = Point::new(gap.max(0.0) + UNDER_A_LETTER, ABOVE);
         let reach = size * (BELOW + gap.abs());
         let found = near.near(middle, reach).into_iter().map(|i| chords[i]);
+        // Along the texts and up from their baseline, in sizes from the end of the first.
+        let seen = |p: Point| {
+            let (along, up) = before.ahead(p);
+            Point::new(along, up)
+        };
         found
-            .map(|(from, to)| (before.ahead(from), before.ahead(to)))
-            .filter(|(from, to)| (to.1 - from.1).abs() > LEVEL * (to.0 - from.0).abs())
-            .any(|(from, to)| enters(from, to, low, high))
-    }
-}
-
-/// Whether a straight piece has a part within a box (Liang and Barsky's clipping, ACM Transactions on Graphics 3, 1984, from
-/// memory).
-fn enters(from: (f64, f64), to: (f64, f64), low: (f64, f64), high: (f64, f64)) -> bool {
-    let (mut first, mut last) = (0.0_f64, 1.0_f64);
-    for (from, to, low, high) in [(from.0, to.0, low.0, high.0), (from.1, to.1, low.1, high.1)] {
-        let by = to - from;
-        if by == 0.0 {
-            if from < low || from > high {
-                return false;
-            }
-            continue;
-        }
-        let (one, other) = ((low - from) / by, (high - from) / by);
-        first = first.max(one.min(other));
-        last = last.min(one.max(other));
-    }
-    first <= last
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_piece_enters_a_box_that_it_crosses_ends_in_or_lies_in() {
-        let is_in = |from, to| enters(from, to, (0.0, 0.0), (4.0, 2.0));
-        for (from, to) in [
-            ((2.0, -3.0), (2.0, 5.0)),
-            ((-1.0, 1.0), (1.0, 1.0)),
-            ((1.0, 0.5), (1.0, 1.5)),
-            ((-1.0, 1.0), (1.0, 3.0)),
-            ((4.0, -1.0), (4.0, 0.0)),
-        ] {
-            assert!(is_in(from, to) && is_in(to, from), "{from:?} {to:?}");
-        }
-        for (from, to) in [
-            ((5.0, -3.0), (5.0, 5.0)),
-            ((-1.0, 1.5), (1.0, 3.5)),
-            ((1.0, 3.0), (3.0, 2.5)),
-            ((1.0, -2.0), (1.0, -0.1)),
-        ] {
-            assert!(!is_in(from, to) && !is_in(to, from), "{from:?} {to:?}");
-        }
+            .map(|(a, b)| (seen(a), seen(b)))
+            .filter(|(a, b)| (b.y - a.y).abs() > LEVEL * (b.x - a.x).abs())
+            .any(|(a, b)| part_in_box(a, b, low, high).is_some())
     }
 }

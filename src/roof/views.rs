@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::map::plan_area;
 use crate::drawing::{Drawing, Label, Role, Says, ViewTitle};
-use crate::geometry::{Point, Sets};
+use crate::geometry::{Point, Sets, part_in_box};
 use crate::{Finding, Place};
 
 /// A title stands no farther from its drawing than this part of the drawing's longer side (common practice, no source).
@@ -285,7 +285,8 @@ impl<'a> Sheet<'a> {
     /// Whether a stroke has a piece in a box.
     fn enters(&self, stroke: usize, extent: &Extent) -> bool {
         let stroke = &self.drawing.strokes[stroke];
-        pieces(&stroke.points, stroke.closed).any(|(a, b)| passes(a, b, extent))
+        pieces(&stroke.points, stroke.closed)
+            .any(|(a, b)| part_in_box(a, b, extent.low, extent.high).is_some())
     }
 
     fn extent_of(&self, view: &BTreeSet<usize>) -> Option<Extent> {
@@ -450,26 +451,6 @@ fn pieces(points: &[Point], closed: bool) -> impl Iterator<Item = (Point, Point)
     let last = points.last().zip(points.first()).filter(|_| closed);
     let last = last.map(|(&last, &first)| (last, first));
     points.windows(2).map(|w| (w[0], w[1])).chain(last)
-}
-
-/// Whether a straight piece passes through a box: what is left of it between both pairs of the box's sides.
-fn passes(a: Point, b: Point, extent: &Extent) -> bool {
-    let (mut from, mut to) = (0.0_f64, 1.0_f64);
-    for (at, by, low, high) in [
-        (a.x, b.x - a.x, extent.low.x, extent.high.x),
-        (a.y, b.y - a.y, extent.low.y, extent.high.y),
-    ] {
-        if by == 0.0 {
-            if at < low || at > high {
-                return false;
-            }
-            continue;
-        }
-        let (s, t) = ((low - at) / by, (high - at) / by);
-        from = from.max(s.min(t));
-        to = to.min(s.max(t));
-    }
-    from <= to
 }
 
 /// Joins strokes that pass through the same cell of a net, or through two side by side.

@@ -1,6 +1,6 @@
 //! Rectangles of paper, and what of a drawing lies in one.
 
-use crate::geometry::{Point, ring};
+use crate::geometry::{Point, part_in_box, ring};
 
 /// A rectangle of paper, sides along the sheet's.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -52,25 +52,10 @@ impl Area {
     pub(crate) fn holds(self, p: Point) -> bool {
         p.x >= self.left && p.x <= self.right && p.y >= self.bottom && p.y <= self.top
     }
-    /// The part of a segment inside, as shares of its length from `a` (Liang and Barsky 1984); `None` where it only touches.
+    /// The part of a segment inside, as shares of its length from `a`; `None` where it only touches.
     pub(crate) fn clip_segment(self, a: Point, b: Point) -> Option<(f64, f64)> {
-        let (mut from, mut to) = (0.0_f64, 1.0_f64);
-        let d = b - a;
-        for (start, step, low, high) in [
-            (a.x, d.x, self.left, self.right),
-            (a.y, d.y, self.bottom, self.top),
-        ] {
-            if step.abs() < 1e-12 {
-                if start < low || start > high {
-                    return None;
-                }
-                continue;
-            }
-            let (t1, t2) = ((low - start) / step, (high - start) / step);
-            from = from.max(t1.min(t2));
-            to = to.min(t1.max(t2));
-        }
-        (from < to).then_some((from, to))
+        let [low, _, high, _] = self.corners();
+        part_in_box(a, b, low, high).filter(|(from, to)| from < to)
     }
     /// The pieces of a line through these points that lie inside.
     pub(crate) fn clip_path(self, points: &[Point], closed: bool) -> Vec<Vec<Point>> {

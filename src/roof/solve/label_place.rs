@@ -63,12 +63,12 @@ pub(super) fn roomiest_point(rings: &[Vec<Point>]) -> Point {
         return centre;
     }
     let sides: Vec<(Point, Point)> = rings.iter().flat_map(|r| ring::sides(r)).collect();
-    let cell = |middle: Point, half: f64| Cell {
+    let cell = |middle: Point, half: f64, least: f64| Cell {
         middle,
         half,
-        distance: signed_distance(&sides, middle, 0.0).unwrap_or(0.0),
+        distance: signed_distance(&sides, middle, least),
     };
-    let mut best = cell(centre, 0.0);
+    let mut best = cell(centre, 0.0, 0.0);
     let mut open = BinaryHeap::new();
     let (columns, rows) = (
         (width / size).ceil() as usize,
@@ -80,7 +80,7 @@ pub(super) fn roomiest_point(rings: &[Vec<Point>]) -> Point {
                 low.x + (i as f64 + 0.5) * size,
                 low.y + (j as f64 + 0.5) * size,
             );
-            open.push(cell(middle, size / 2.0));
+            open.push(cell(middle, size / 2.0, 0.0));
         }
     }
     let precision = PRECISION * width.max(height);
@@ -94,14 +94,7 @@ pub(super) fn roomiest_point(rings: &[Vec<Point>]) -> Point {
             let middle = Point::new(top.middle.x + dx, top.middle.y + dy);
             // Nearer to a side than this, a cell is neither the best nor worth dividing.
             let least = best.distance + (precision - half * std::f64::consts::SQRT_2).min(0.0);
-            let Some(distance) = signed_distance(&sides, middle, least) else {
-                continue;
-            };
-            let next = Cell {
-                middle,
-                half,
-                distance,
-            };
+            let next = cell(middle, half, least);
             if next.distance > best.distance {
                 best = Cell { half: 0.0, ..next };
             }
@@ -113,8 +106,8 @@ pub(super) fn roomiest_point(rings: &[Vec<Point>]) -> Point {
     best.middle
 }
 
-/// Distance to the nearest side, negative outside; `None` as soon as a side is found nearer than `least`.
-fn signed_distance(sides: &[(Point, Point)], p: Point, least: f64) -> Option<f64> {
+/// Distance to the nearest side, negative outside; minus infinity as soon as a side is found nearer than `least`.
+fn signed_distance(sides: &[(Point, Point)], p: Point, least: f64) -> f64 {
     let mut inside = false;
     let mut nearest = f64::INFINITY;
     let enough = least.max(0.0) * least.max(0.0);
@@ -123,11 +116,11 @@ fn signed_distance(sides: &[(Point, Point)], p: Point, least: f64) -> Option<f64
         let to_side = p.nearest_on_segment(a, b) - p;
         nearest = nearest.min(to_side.dot(to_side));
         if nearest < enough {
-            return None;
+            return f64::NEG_INFINITY;
         }
     }
     let nearest = nearest.sqrt();
-    Some(if inside { nearest } else { -nearest })
+    if inside { nearest } else { -nearest }
 }
 
 #[cfg(test)]
@@ -148,5 +141,43 @@ mod tests {
         // The largest circle in the corner: centre (r, r) with r = 4 − 2√2 = 1.17157 touches the inner corner (2, 2).
         let r = 4.0 - 2.0 * std::f64::consts::SQRT_2;
         assert!(p.distance(Point::new(r, r)) < 0.3, "{p:?}");
+    }
+
+    /// No place of a net is roomier than the one found by more than the precision that is asked for, whatever is given up
+    /// on the way.
+    #[test]
+    fn no_place_is_much_roomier_than_the_one_found() {
+        let ring = |at: &[(f64, f64)]| at.iter().map(|&(x, y)| Point::new(x, y)).collect();
+        let square = |x: f64| vec![(x, 3.0), (x + 4.0, 3.0), (x + 4.0, 7.0), (x, 7.0)];
+        let faces: [Vec<Vec<Point>>; 4] = [
+            vec![ring(&[(0.0, 0.0), (50.0, 0.0), (50.0, 14.0), (0.0, 14.0)])],
+            vec![ring(&[(0.0, 0.0), (30.0, 0.0), (15.0, 15.0)])],
+            vec![ring(&[
+                (0.0, 0.0),
+                (40.0, 0.0),
+                (28.0, 12.0),
+                (20.0, 4.0),
+                (12.0, 12.0),
+            ])],
+            vec![
+                ring(&[(0.0, 0.0), (40.0, 0.0), (40.0, 12.0), (0.0, 12.0)]),
+                ring(&square(18.0)),
+            ],
+        ];
+        for rings in faces {
+            let sides: Vec<_> = rings.iter().flat_map(|r| ring::sides(r)).collect();
+            let room = |p| signed_distance(&sides, p, 0.0);
+            let wide = rings[0].iter().fold(0.0, |wide: f64, p| wide.max(p.x));
+            let net = (0..200 * 60).map(|n| {
+                let (i, j) = (f64::from(n % 200) / 200.0, f64::from(n / 200) / 60.0);
+                room(Point::new(wide * i, 15.0 * j))
+            });
+            let roomiest = net.fold(f64::NEG_INFINITY, f64::max);
+            let found = room(roomiest_point(&rings));
+            assert!(
+                found >= roomiest - PRECISION * wide,
+                "{found} of {roomiest}"
+            );
+        }
     }
 }
