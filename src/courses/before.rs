@@ -1,6 +1,7 @@
 //! Faces of earlier roofs: the models of a development are drawn once and built many times, and are laid once.
 
 use std::collections::VecDeque;
+use std::sync::Arc;
 
 use super::face::CourseFace;
 use super::lay::{Terms, Wish, lay_checked};
@@ -13,18 +14,19 @@ const MOST_RUNS: usize = 20_000;
 /// again; nothing else about a layout depends on what was laid before it.
 #[derive(Debug, Default)]
 pub struct LaidBefore {
-    laid: VecDeque<Laid>,
+    laid: VecDeque<Arc<Laid>>,
     runs: usize,
 }
 
+/// A face that was laid, on what terms, and how.
 #[derive(Debug)]
-struct Laid {
-    face: CourseFace,
+pub(super) struct Laid {
+    pub(super) face: CourseFace,
     format: ShingleFormat,
     rules: LayRules,
-    wish: Wish,
+    pub(super) wish: Wish,
     effort: Effort,
-    layout: FaceLayout,
+    pub(super) layout: FaceLayout,
 }
 
 impl Laid {
@@ -39,25 +41,25 @@ impl Laid {
 }
 
 impl LaidBefore {
-    /// The layout of a face, laid now or before.
-    pub(super) fn lay(&mut self, face: &CourseFace, terms: Terms<'_>) -> FaceLayout {
-        let same = |laid: &&Laid| laid.face == *face && laid.terms() == terms;
+    /// A face as it is laid, now or before.
+    pub(super) fn lay(&mut self, face: CourseFace, terms: Terms<'_>) -> Arc<Laid> {
+        let same = |laid: &&Arc<Laid>| laid.face == face && laid.terms() == terms;
         if let Some(known) = self.laid.iter().find(same) {
-            return known.layout.clone();
+            return Arc::clone(known);
         }
-        let layout = lay_checked(face, terms);
-        self.remember(Laid {
-            face: face.clone(),
+        let laid = Arc::new(Laid {
+            layout: lay_checked(&face, terms),
+            face,
             format: terms.format.clone(),
             rules: terms.rules.clone(),
             wish: terms.wish,
             effort: terms.effort,
-            layout: layout.clone(),
         });
-        layout
+        self.remember(Arc::clone(&laid));
+        laid
     }
 
-    fn remember(&mut self, laid: Laid) {
+    fn remember(&mut self, laid: Arc<Laid>) {
         self.runs += laid.layout.runs.len();
         self.laid.push_back(laid);
         while self.runs > MOST_RUNS {
@@ -86,7 +88,7 @@ mod tests {
             wish: Wish::default(),
             effort: Effort::default(),
         };
-        before.lay(face, terms)
+        before.lay(face.clone(), terms).layout.clone()
     }
 
     #[test]
@@ -125,14 +127,14 @@ mod tests {
             let Some((format, rules)) = known else {
                 unreachable!("the last one is kept");
             };
-            before.remember(Laid {
+            before.remember(Arc::new(Laid {
                 face: rectangle(480.0 + n as f64, 1200.0),
                 format,
                 rules,
                 wish: Wish::default(),
                 effort: Effort::default(),
                 layout: layout.clone(),
-            });
+            }));
         }
         assert_eq!(before.laid.len(), most);
         assert!(before.laid.iter().all(|l| l.face != first));

@@ -61,8 +61,25 @@ struct Chain {
     waste: f64,
 }
 
-/// What a chain is kept by, the least first: the parts of a shingle that it wastes, and a lot.
-type Rank = (u64, u64);
+impl Chain {
+    /// The same of chains that go on alike, and of hardly any others.
+    fn mark(&self) -> u64 {
+        let joint = match self.seat {
+            Seat::Joints { first, .. } => first.to_bits(),
+            Seat::Single { as_closing } => u64::from(as_closing),
+        };
+        let ends = self.ends.map(|end| end.map_or(0, |w| w.length.to_bits()));
+        ends.into_iter()
+            .fold(joint, |mark, end| mark.wrapping_mul(SPREAD) ^ end)
+    }
+}
+
+/// An odd number with bits all over it.
+const SPREAD: u64 = 0x9E37_79B9_7F4A_7C15;
+
+/// What a chain is kept by, the least first: the parts of a shingle that it wastes, and in the last [`LOT_BITS`] a lot.
+type Rank = u64;
+const LOT_BITS: u32 = 40;
 
 /// The layout of the chain that opens fewest shingles, and how many; so many chains are kept from run to run, and none
 /// that wastes more than `most_waste` inches of shingle. `None` where no chain kept finds a place for a run.
@@ -81,11 +98,13 @@ pub(super) fn grown(
         kept: kept.max(1),
         chains: Vec::with_capacity(kept.max(1) * problem.runs.len()),
         next: Vec::new(),
-        joints: Vec::new(),
-        order: Vec::new(),
+        marks: Vec::new(),
+        ranks: Vec::new(),
+        worst: 0,
         below: Vec::new(),
         near: Vec::new(),
         random: Random::new(0),
+        parts_per_in: ALIKE_PARTS / problem.width,
     };
     let mut last = 0..0;
     for run in 0..problem.runs.len() {
@@ -115,17 +134,20 @@ struct Grower<'a> {
     kept: usize,
     /// All chains kept, those up to one run after those up to the run before.
     chains: Vec<Chain>,
-    /// The best so far of those that take in one run more, none of which go on alike; where their joints lie, which is looked at
-    /// first; and what they are kept by with their places, the best first.
+    /// The best so far of those that take in one run more, none of which go on alike; their marks; and what they are kept
+    /// by, of which the most is at `worst`.
     next: Vec<Chain>,
-    joints: Vec<u64>,
-    order: Vec<(Rank, usize)>,
+    marks: Vec<u64>,
+    ranks: Vec<Rank>,
+    worst: usize,
     /// Runs of the two courses below a run that its joints may come near to, by how many runs before it they are, and what
     /// to keep from them.
     below: Vec<(usize, Clear)>,
     /// Their seats in a chain.
     near: Vec<(Seat, Clear)>,
     random: Random,
+    /// In an inch, the parts of a shingle that wastes are told apart by.
+    parts_per_in: f64,
 }
 
 impl Grower<'_> {
@@ -137,10 +159,13 @@ impl Grower<'_> {
 
     /// Keeps the chains that take in one run more, the least wasteful first.
     fn keep(&mut self) {
-        let order = self.order.drain(..);
-        self.chains.extend(order.map(|(_, at)| self.next[at]));
+        let mut order: Vec<usize> = (0..self.next.len()).collect();
+        order.sort_unstable_by_key(|&at| self.ranks[at]);
+        self.chains
+            .extend(order.into_iter().map(|at| self.next[at]));
         self.next.clear();
-        self.joints.clear();
+        self.marks.clear();
+        self.ranks.clear();
     }
 
     /// Of finished chains the one that opens fewest shingles.
@@ -345,39 +370,41 @@ impl Grower<'_> {
         if chain.waste > self.most_waste {
             return;
         }
-        let parts = chain.waste * (ALIKE_PARTS / self.problem.width);
-        let rank = (parts as u64, self.random.next());
-        let is_full = self.order.len() == self.kept;
-        if is_full && self.order.last().is_some_and(|worst| worst.0 <= rank) {
+        let parts = (chain.waste * self.parts_per_in) as u32;
+        let rank = u64::from(parts.min(u32::MAX >> (LOT_BITS - 32))) << LOT_BITS
+            | self.random.next() >> (64 - LOT_BITS);
+        let is_full = self.next.len() == self.kept;
+        if is_full && self.ranks[self.worst] <= rank {
             return;
         }
-        let joint = match chain.seat {
-            Seat::Joints { first, .. } => first.to_bits(),
-            Seat::Single { as_closing } => u64::from(as_closing),
-        };
-        let mut there = self.joints.iter().zip(&self.next);
-        let alike = there.position(|(j, next)| *j == joint && self.are_alike(next, &chain));
-        let out = match alike {
-            Some(at) => self.order.iter().position(|&(_, other)| other == at),
-            None if is_full => self.order.len().checked_sub(1),
-            None => None,
-        };
-        // One that is given up leaves its place to this one.
-        let at = match out {
-            Some(out) if self.order[out].0 <= rank => return,
-            Some(out) => {
-                let (_, at) = self.order.remove(out);
-                (self.next[at], self.joints[at]) = (chain, joint);
-                at
+        let mark = chain.mark();
+        let mut there = self.marks.iter().zip(&self.next);
+        let alike = there.position(|(m, next)| *m == mark && self.are_alike(next, &chain));
+        match alike.or_else(|| is_full.then_some(self.worst)) {
+            Some(at) if self.ranks[at] <= rank => return,
+            // One that is given up leaves its place to this one.
+            Some(at) => {
+                (self.next[at], self.marks[at], self.ranks[at]) = (chain, mark, rank);
             }
             None => {
                 self.next.push(chain);
-                self.joints.push(joint);
-                self.next.len() - 1
+                self.marks.push(mark);
+                self.ranks.push(rank);
             }
-        };
-        let before = self.order.partition_point(|&(other, _)| other <= rank);
-        self.order.insert(before, (rank, at));
+        }
+        // Until so many are kept, none is given up.
+        if self.next.len() == self.kept {
+            self.note_worst();
+        }
+    }
+
+    fn note_worst(&mut self) {
+        let mut most = 0;
+        for (at, &rank) in self.ranks.iter().enumerate() {
+            if rank > most {
+                (most, self.worst) = (rank, at);
+            }
+        }
     }
 
     /// Notes which runs of the two courses below a run its joints may come near to.

@@ -119,8 +119,9 @@ impl<'a> Grid<'a> {
                 }),
         };
         let extra = Extra::new(problem);
+        let places: Vec<u8> = (0..=units).map(|unit| strips.place(unit)).collect();
         for (run, room) in problem.runs.iter().enumerate() {
-            let allowed = grid.fill_cells(run, &extra);
+            let allowed = grid.fill_cells(run, &extra, &places);
             let near_from = grid.near.len();
             grid.note_near(run);
             let row = Row {
@@ -142,36 +143,39 @@ impl<'a> Grid<'a> {
         Some(grid)
     }
 
-    /// Fills a run's row of the table and returns the places that it has.
-    fn fill_cells(&mut self, run: usize, extra: &Extra) -> u64 {
+    /// Fills a run's row of the table and returns the places that it has. `places` says where each of some units is counted.
+    fn fill_cells(&mut self, run: usize, extra: &Extra, places: &[u8]) -> u64 {
         let problem = self.problem;
         let room = &problem.runs[run];
         let per_unit = self.units as f64 / problem.width;
         let tolerance = problem.tolerance * per_unit;
-        let most = self.units as f64;
-        let place = |units: f64| self.strips.place(units.clamp(0.0, most) as usize);
+        let place = |units: i64| places[units.clamp(0, self.units as i64) as usize];
         let mut allowed = 0;
         for range in &room.ranges {
-            let first = ceiling((range.low - problem.tolerance - self.start) / self.pitch) as i64;
-            let last = floor((range.high + problem.tolerance - self.start) / self.pitch) as i64;
-            let mut after = first.rem_euclid(self.cells as i64) as usize;
-            for k in first..=last {
-                let cell = after;
-                after = if cell + 1 == self.cells { 0 } else { cell + 1 };
-                if allowed & (1 << cell) != 0 {
-                    continue;
+            let first = ceiling((range.low - problem.tolerance - self.start) * self.per_pitch);
+            let last = floor((range.high + problem.tolerance - self.start) * self.per_pitch);
+            let joint = self.start + first * self.pitch;
+            let opening = joint - room.left_reach + extra.left[room.left_shape];
+            let closing =
+                room.right_reach - problem.last(joint, range.whole) + extra.right[room.right_shape];
+            let left = problem.width - closing;
+            // From place to place both grow by a whole number of units.
+            let mut opening = ceiling(opening * per_unit - tolerance) as i64;
+            let mut left = floor(left * per_unit + tolerance) as i64;
+            let whole = range.whole.min(usize::from(u16::MAX)) as u16;
+            let mut cell = (first as i64).rem_euclid(self.cells as i64) as usize;
+            for _ in first as i64..=last as i64 {
+                if allowed & (1 << cell) == 0 {
+                    allowed |= 1 << cell;
+                    self.table[run * self.cells + cell] = Cell {
+                        opening: place(opening),
+                        left: place(left),
+                        whole,
+                    };
                 }
-                allowed |= 1 << cell;
-                let joint = self.start + k as f64 * self.pitch;
-                let opening = joint - room.left_reach + extra.left[room.left_shape];
-                let closing = room.right_reach - problem.last(joint, range.whole)
-                    + extra.right[room.right_shape];
-                let left = problem.width - closing;
-                self.table[run * self.cells + cell] = Cell {
-                    opening: place(ceiling(opening * per_unit - tolerance)),
-                    left: place(floor(left * per_unit + tolerance)),
-                    whole: range.whole.min(usize::from(u16::MAX)) as u16,
-                };
+                opening += FINER as i64;
+                left += FINER as i64;
+                cell = if cell + 1 == self.cells { 0 } else { cell + 1 };
             }
         }
         allowed

@@ -1,12 +1,15 @@
 //! Faces laid already: one of the same shape, or of its mirror image, is not laid again.
 
+use std::sync::Arc;
+
+use super::before::Laid;
 use super::face::CourseFace;
 use super::lay::{Terms, Wish};
 use super::{FaceLayout, LaidBefore};
 
 /// Faces of a roof laid already, in one format under one set of rules.
 pub(super) struct Known<'b> {
-    laid: Vec<(CourseFace, Wish, FaceLayout)>,
+    laid: Vec<Arc<Laid>>,
     before: &'b mut LaidBefore,
 }
 
@@ -22,28 +25,22 @@ impl<'b> Known<'b> {
     /// corner to start from is left open, or else a new one.
     pub(super) fn lay(&mut self, face: CourseFace, terms: Terms<'_>) -> FaceLayout {
         let wish = terms.wish;
-        let twin = self
-            .laid
-            .iter()
-            .filter(|(_, w, _)| *w == wish)
-            .find_map(|(other, _, layout)| like_a_twin(&face, other, wish, layout));
+        let mut alike = self.laid.iter().filter(|laid| laid.wish == wish);
+        let twin = alike.find_map(|laid| like_a_twin(&face, laid, wish));
         if let Some(mut layout) = twin {
             layout.face = face.face;
             return layout;
         }
-        let layout = self.before.lay(&face, terms);
-        self.laid.push((face, wish, layout.clone()));
+        let laid = self.before.lay(face, terms);
+        let layout = laid.layout.clone();
+        self.laid.push(laid);
         layout
     }
 }
 
 /// The layout of another face, as it fits this one.
-fn like_a_twin(
-    face: &CourseFace,
-    other: &CourseFace,
-    wish: Wish,
-    layout: &FaceLayout,
-) -> Option<FaceLayout> {
+fn like_a_twin(face: &CourseFace, laid: &Laid, wish: Wish) -> Option<FaceLayout> {
+    let (other, layout) = (&laid.face, &laid.layout);
     if other.has_shape_of(face) {
         return Some(layout.clone());
     }

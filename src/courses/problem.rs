@@ -190,9 +190,15 @@ impl Problem {
 
     /// Whether two seats keep off each other everywhere.
     pub(super) fn apart(&self, a: Seat, b: Seat, clear: &Clear) -> bool {
+        let (Seat::Joints { first: fa, .. }, Seat::Joints { first: fb, .. }) = (a, b) else {
+            return true;
+        };
         let keeps = |gap: f64| gap >= clear.joint - self.tolerance;
-        self.nearest_gaps(a, b)
-            .is_none_or(|[left, right]| keeps(left) && keeps(right))
+        let right = self.once_round(fb - fa);
+        // What keeps off joints all along, as it mostly is, keeps off those that there are.
+        let all_along = keeps(right) && keeps(self.width - right);
+        let nearest = || self.nearest_gaps(a, b);
+        (all_along || nearest().is_none_or(|gaps| gaps.into_iter().all(keeps)))
             && clear.cutouts.is_none_or(|cutouts| {
                 let nearest = Self::nearest_cutouts(a, b, cutouts);
                 nearest.is_none_or(|gap| gap >= cutouts.distance - self.tolerance)

@@ -70,6 +70,7 @@ mod stacked;
 mod strip;
 pub mod text;
 mod tree;
+mod typeface;
 mod words;
 pub mod written;
 mod xml;

@@ -1,7 +1,7 @@
 //! The resolver at work: styles, transforms, references and text positions. Beside [`super::clip`] the only file that
 //! knows its types.
 
-use std::sync::{Arc, LazyLock};
+use std::sync::Arc;
 
 use usvg::tiny_skia_path::{PathSegment, Point as RawPoint, Transform};
 use usvg::{BlendMode, Fill, Group, Node, Paint, roxmltree};
@@ -15,6 +15,7 @@ use super::halves;
 use super::prepass::Prepared;
 use super::read::reader_failed;
 use super::shape::{Letter, Shape, Shown};
+use super::typeface::TYPEFACE;
 use crate::finding::of_error;
 use crate::geometry::{Point, Vector};
 use crate::{Finding, fonts};
@@ -155,32 +156,10 @@ fn too_much_clipping() -> Finding {
     .remedy("Trace the roof in a new drawing, or release the clip paths round it.")
 }
 
-/// The one typeface as the resolver wants it, made once.
-static FONTS: LazyLock<Arc<usvg::fontdb::Database>> = LazyLock::new(|| {
-    let mut fonts = usvg::fontdb::Database::new();
-    fonts.load_font_data(without_old_pairs(fonts::REGULAR.to_vec()));
-    Arc::new(fonts)
-});
-
-/// The typeface with its `kern` table hidden. Letters are set by the pairs of its GPOS table, which come before it
-/// (OpenType 1.9, kern); but the resolver's shaper sorts all pairs of `kern` anew for every text.
-fn without_old_pairs(mut font: Vec<u8>) -> Vec<u8> {
-    // The table directory: 12 bytes, the second pair of which counts the tables, and 16 for each, in the order of their tags.
-    let tables = font
-        .get(4..6)
-        .map_or(0, |b| usize::from(b[0]) << 8 | usize::from(b[1]));
-    let directory = font.get_mut(12..12 + 16 * tables).unwrap_or_default();
-    let mut records = directory.chunks_exact_mut(16);
-    if let Some(record) = records.find(|r| r.starts_with(b"kern")) {
-        record[..4].copy_from_slice(b"kerm");
-    }
-    font
-}
-
 fn options(style_sheet: Option<String>) -> usvg::Options<'static> {
     usvg::Options {
         style_sheet,
-        fontdb: Arc::clone(&FONTS),
+        fontdb: Arc::clone(&TYPEFACE),
         font_resolver: usvg::FontResolver {
             select_font: Box::new(|_, db| db.faces().next().map(|f| f.id)),
             select_fallback: Box::new(|_, _, _| None),
@@ -421,29 +400,4 @@ pub(super) fn outlines(
     }
     all.retain(|o| !o.pieces.is_empty());
     all
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// Of the pairs that the shaper knows, those of GPOS are left, and all else stays as it was.
-    #[test]
-    fn the_typeface_is_read_without_its_old_table_of_pairs() {
-        let parsed = |font| ttf_parser::RawFace::parse(font, 0).ok();
-        let table =
-            |font, tag| parsed(font).and_then(|f| f.table(ttf_parser::Tag::from_bytes(tag)));
-        let font = without_old_pairs(fonts::REGULAR.to_vec());
-        assert!(table(fonts::REGULAR, b"kern").is_some());
-        assert!(table(&font, b"kern").is_none());
-        let tags = [
-            b"GPOS", b"cmap", b"glyf", b"head", b"hhea", b"hmtx", b"loca", b"maxp",
-        ];
-        for tag in tags {
-            assert!(table(&font, tag).is_some());
-            assert_eq!(table(&font, tag), table(fonts::REGULAR, tag));
-        }
-        // Not even a directory.
-        assert_eq!(without_old_pairs(vec![0, 1, 0, 0, 9]), [0, 1, 0, 0, 9]);
-    }
 }

@@ -157,6 +157,68 @@ fn a_row_of_numbers_from_0_without_marks_is_told_and_no_dimension() {
     }
 }
 
+/// A line of 200 units with ticks at some of its quarters, or the ticks alone.
+fn ticks_at(quarters: &[u32], has_line: bool) -> String {
+    let line = if has_line { "M50 340h200" } else { "" };
+    let tick = |&i: &u32| format!("M{} 336v8", 50 + 50 * i);
+    let all: String = quarters.iter().map(tick).collect();
+    format!(r#"<path d="{line}{all}" stroke="black" fill="none"/>"#)
+}
+
+/// Numbers of size 7 moved along a bar of 200 units: 0.8 sizes are 5.6 units.
+#[test]
+fn a_bar_has_a_mark_at_each_number_and_a_line_from_end_to_end() {
+    let bar =
+        |ticks: String, moved: u32| read(&gable(0.0, &(ticks + &texts(50 + moved, 354, TO_20_FT))));
+    let all = [0, 1, 2, 3, 4];
+    for (ticks, moved) in [
+        (ticks_at(&all, true), 0),
+        (ticks_at(&all, true), 5),
+        (ticks_at(&[1, 2, 3], true), 0),
+    ] {
+        let drawing = bar(ticks.clone(), moved).unwrap_or_else(|e| panic!("{ticks}: {e:?}"));
+        near(drawing.scale.feet_per_unit, 0.1, 1e-9);
+    }
+    for (ticks, moved) in [
+        (ticks_at(&[0, 1, 3, 4], true), 0),
+        (ticks_at(&all, false), 0),
+        (ticks_at(&all, true), 7),
+    ] {
+        let errors = bar(ticks.clone(), moved).unwrap_err();
+        let told = with_code(&errors, "scale-bar-without-marks");
+        assert_eq!(told.len(), 1, "{ticks}, {moved}: {errors:?}");
+    }
+}
+
+/// Without marks it takes three numbers in proportion and one unit of a foot or more to look like a bar.
+#[test]
+fn numbers_in_a_row_are_a_bars_where_they_are_in_proportion_and_in_one_unit() {
+    for (written, is_told) in [
+        (["0", "5", "10", "15", "20 ft"], true),
+        (["0", "", "10", "", "20 ft"], true),
+        (["0", "5'", "10'", "15'", "20'"], true),
+        (["0", "", "", "", "20 ft"], false),
+        (["0", "5", "11", "15", "20 ft"], false),
+        (["0", "5", "10", "15", "30 ft"], false),
+        (["0", "5 m", "10 ft", "15 ft", "20 ft"], false),
+        (["0", "5", "10", "15", "20"], false),
+        (["0", "5", "10", "15", "20 cm"], false),
+        (["0", "15", "10", "5", "20 ft"], false),
+    ] {
+        let told = |read: Result<Drawing, Vec<Finding>>| match read {
+            Ok(drawing) => drawing.findings,
+            Err(errors) => errors,
+        };
+        let findings = told(read(&gable(0.0, &texts(50, 320, written))));
+        let bars = with_code(&findings, "scale-bar-without-marks");
+        assert_eq!(
+            bars.len(),
+            usize::from(is_told),
+            "{written:?}: {findings:?}"
+        );
+    }
+}
+
 /// Grid lines have numbers, and a chain of lengths has none from 0 on.
 #[test]
 fn lengths_of_a_chain_are_no_scale_bar() {

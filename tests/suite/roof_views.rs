@@ -122,6 +122,78 @@ fn a_title_in_the_roof_or_by_the_only_roof_takes_nothing_out() {
     }
 }
 
+/// Whether what stands at a title is left out, and nothing else of the sheet but the gable is taken for a roof.
+fn is_left_out(drawn: &str) -> bool {
+    let roof = beside_a_gable("6/12", drawn).unwrap_or_else(|e| panic!("{drawn}: {e:?}"));
+    let is_alone = (plan_sqft(&roof) - 960.0).abs() < 1e-6;
+    assert_eq!(told(&roof.findings, "another-view").is_some(), is_alone);
+    is_alone
+}
+
+/// Windows in the wall and the ground beneath it touch nothing of it; the roof is drawn half a letter above it.
+#[test]
+fn what_lies_in_a_view_or_all_but_touches_it_is_left_out_with_it() {
+    let windows = lines("M560 212h20v20h-20ZM620 212h20v20h-20Z");
+    let ground = lines("M530 239H710");
+    let roof = lines("M540 160H700V200H540Z") + &text((620.0, 185.0), "6/12");
+    let wall = lines("M540 205V240H700V205Z") + &text((620.0, 225.0), "6/12");
+    let drawn = roof + &wall + &windows + &ground + &text((620.0, 270.0), "SOUTH ELEVATION");
+    let sheet = beside_a_gable("6/12", &drawn).unwrap();
+    assert!((plan_sqft(&sheet) - 960.0).abs() < 1e-6);
+    // Nothing of it is told of by itself.
+    let warned = |f: &&Finding| f.severity == Severity::Warning && f.code != "no-layers";
+    let warned: Vec<&Finding> = sheet.findings.iter().filter(warned).collect();
+    assert_eq!(warned.len(), 1, "{warned:?}");
+}
+
+/// The elevation reaches from 540 to 700 and down to 240, and is 160 units wide: half of that is 80.
+#[test]
+fn a_title_stands_under_its_drawing_and_not_far_from_it() {
+    for (at, is_its) in [
+        ((620.0, 270.0), true),
+        ((560.0, 270.0), true),
+        ((620.0, 312.0), true),
+        ((620.0, 340.0), false),
+        ((760.0, 230.0), false),
+        ((790.0, 270.0), false),
+    ] {
+        let drawn = elevation() + &text(at, "SOUTH ELEVATION");
+        assert_eq!(is_left_out(&drawn), is_its, "{at:?}");
+    }
+}
+
+/// A pitch to the right of the view, by two of its heights and by eight.
+#[test]
+fn a_pitch_hardly_beside_a_view_is_its_own() {
+    let section = || {
+        lines("M540 200L620 160L700 200")
+            + &lines("M550 195V290H690V195")
+            + &text((620.0, 310.0), "SECTION A-A")
+    };
+    assert!(is_left_out(&(section() + &text((716.0, 190.0), "6/12"))));
+    // No pitch is the view's then, and its walls are no roof.
+    let far = beside_a_gable("6/12", &(section() + &text((790.0, 190.0), "6/12")));
+    let findings = match far {
+        Ok(roof) => roof.findings,
+        Err(unsolved) => unsolved.findings,
+    };
+    assert!(told(&findings, "another-view").is_none(), "{findings:?}");
+}
+
+/// A view of 36 × 26 ft at its title is nearly as large as the gable of 40 × 24 ft, one of 36 × 22 ft is not: 936 and 792 of 960.
+#[test]
+fn a_view_that_is_nearly_as_large_as_the_plan_is_asked_about() {
+    let view = |height: u32| {
+        let low = 50 + height;
+        lines(&format!("M500 50H860V{low}H500Z"))
+            + &text((680.0, 120.0), "6/12")
+            + &text((680.0, f64::from(low) + 20.0), "SOUTH ELEVATION")
+    };
+    assert!(is_left_out(&view(220)));
+    let asked = beside_a_gable("6/12", &view(260)).unwrap_err();
+    assert!(told(&asked.findings, "view-or-roof").is_some());
+}
+
 /// A shaft of 9 ft with a filled head at its end.
 fn arrow(x: f64, from: f64, to: f64) -> String {
     let back = if to > from { to - 8.0 } else { to + 8.0 };
