@@ -145,3 +145,89 @@ fn is_bar(end: Point, other_end: Point, (a, b): (Point, Point)) -> bool {
         && a.midpoint(b).distance(end) < TOUCHES * long
         && (b - a).cross(along).abs() >= ACROSS * long
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A line that is straight.
+    fn line(a: Point, b: Point) -> FallLine {
+        FallLine {
+            shaft: (a, b),
+            pieces: vec![(a, b)],
+        }
+    }
+
+    /// A shaft of 10 to its tip, and lines beside it by their numbers from 1 on.
+    fn beside_a_shaft(others: &[(Point, Point)]) -> FallLines {
+        let shaft = (Point::default(), Point::new(10.0, 0.0));
+        let all = [shaft].into_iter().chain(others.iter().copied());
+        FallLines::of((0..).zip(all.map(|(a, b)| line(a, b))).collect())
+    }
+
+    /// A stroke back from the tip: its length, how far off the shaft it leads, less than nothing to the other side, and how
+    /// far from the tip it begins.
+    fn stroke(long: f64, off_deg: f64, gap: f64) -> (Point, Point) {
+        let from = Point::new(10.0 + gap, 0.0);
+        let (sin, cos) = off_deg.to_radians().sin_cos();
+        (from, from + Vector::new(-cos, sin) * long)
+    }
+
+    #[test]
+    fn two_short_strokes_of_one_length_that_run_back_from_the_tip_are_a_head() {
+        for (long, off_deg, gap, is_head) in [
+            (2.0, 30.0, 0.0, true),
+            (4.9, 30.0, 0.0, true),
+            (5.1, 30.0, 0.0, false),
+            (2.0, 30.0, 0.19, true),
+            (2.0, 30.0, 0.21, false),
+            (2.0, 69.0, 0.0, true),
+            (2.0, 71.0, 0.0, false),
+            (2.0, 6.5, 0.0, true),
+            (2.0, 5.0, 0.0, false),
+        ] {
+            let one = stroke(long, off_deg, gap);
+            let (to, from) = stroke(long, -off_deg, gap);
+            let lines = beside_a_shaft(&[one, (from, to)]);
+            let case = (long, off_deg, gap);
+            assert_eq!(lines.headed(0), [false, is_head], "{case:?}");
+            assert_eq!([1, 2].map(|i| lines.is_part(i)), [is_head; 2], "{case:?}");
+        }
+        // Both on one side.
+        let lines = beside_a_shaft(&[stroke(2.0, 30.0, 0.0), stroke(2.0, 35.0, 0.0)]);
+        assert_eq!(lines.headed(0), [false; 2]);
+    }
+
+    #[test]
+    fn the_strokes_of_a_head_are_uneven_by_a_third_at_most_and_a_lone_one_is_very_short() {
+        for (other, are_parts) in [(2.66, [true, true]), (2.75, [false, true])] {
+            let lines = beside_a_shaft(&[stroke(2.0, 30.0, 0.0), stroke(other, -30.0, 0.0)]);
+            assert_eq!([1, 2].map(|i| lines.is_part(i)), are_parts, "{other}");
+        }
+        for (long, is_head) in [(1.6, true), (1.7, false)] {
+            let lines = beside_a_shaft(&[stroke(long, 30.0, 0.0)]);
+            assert_eq!(lines.headed(0), [false, is_head], "{long}");
+        }
+    }
+
+    #[test]
+    fn a_short_line_across_the_start_of_a_shaft_is_its_bar() {
+        for (long, off_deg, gap, is_bar) in [
+            (2.0, 90.0, 0.0, true),
+            (4.9, 90.0, 0.0, true),
+            (5.1, 90.0, 0.0, false),
+            (2.0, 90.0, 0.19, true),
+            (2.0, 90.0, 0.21, false),
+            (2.0, 31.0, 0.0, true),
+            (2.0, 29.0, 0.0, false),
+        ] {
+            let (sin, cos) = f64::to_radians(off_deg).sin_cos();
+            let half = Vector::new(cos, sin) * (long / 2.0);
+            let middle = Point::new(-gap, 0.0);
+            let bar = (middle - half, middle + half);
+            let lines = beside_a_shaft(&[bar]);
+            assert_eq!(lines.is_part(1), is_bar, "{long} {off_deg} {gap}");
+            assert_eq!(lines.headed(0), [false; 2]);
+        }
+    }
+}

@@ -72,6 +72,19 @@ fn rows_hardly_higher_than_their_text_beside_a_roof_are_a_table() {
     );
 }
 
+/// What names nothing beside its pitch, or says that it is the usual one, may be a narrow roof.
+#[test]
+fn narrow_strips_with_bare_pitches_are_no_table() {
+    for says in ["6:12", "6:12 TYP", "6:12 TYPICAL", "AT 6:12"] {
+        let rows = [(57.0, 11.3, says), (57.0, 14.0, says)];
+        let texts = [&IN_GABLE[..], &rows].concat();
+        let roof = solve(&page(&[GABLE, TABLE].concat(), &texts))
+            .unwrap_or_else(|e| panic!("{says}: {e:?}"));
+        covers(&roof, 960.0 + 22.0 * 5.4);
+        assert!(roof.findings.iter().all(|f| f.code != "taken-for-table"));
+    }
+}
+
 /// Of the lines beside a layer that says roof none are taken, whatever pitches stand in them, and what is left out is told.
 #[test]
 fn faces_beside_a_layer_that_says_roof_are_not_counted_and_told_with_their_area() {
