@@ -77,6 +77,41 @@ fn a_dimension_line_in_pieces_is_measured_from_tick_to_tick() {
     }
 }
 
+/// Texts are 10 high: a gap of half of it is bridged, and a joint lies off the whole line by a tenth of it at most. A turn by
+/// more than a degree parts two pieces, as 40 along and 0.9 aside do.
+#[test]
+fn pieces_go_on_from_each_other_in_one_line_and_in_one_pen() {
+    let whole = |pieces_of: [&str; 2], pen: &str| {
+        let [first, second] = pieces_of;
+        let line = format!(
+            r#"<path d="{first}" stroke="black"/><path d="{second}" {pen}/>{}{}"#,
+            ticked(50) + &ticked(450),
+            text(250, 326, "40'-0&quot;")
+        );
+        let drawing = read(&(pieces(290, &EAVE) + &line));
+        drawing.is_ok_and(|d| (d.scale.feet_per_unit * 10.0 - 1.0).abs() < 1e-3)
+    };
+    let black = r#"stroke="black""#;
+    for (pieces_of, pen, is_one) in [
+        (["M50 330H250", "M250 330H450"], black, true),
+        (["M50 330H250", "M450 330H250"], black, true),
+        (["M50 330H250", "M254 330H450"], black, true),
+        (["M50 330H250", "M256 330H450"], black, false),
+        (["M50 330L250 330.9", "M250 330.9L450 330"], black, true),
+        (["M50 330L250 331.2", "M250 331.2L450 330"], black, false),
+        (["M50 330L90 330.4", "M90 330.4L450 330"], black, true),
+        (["M50 330L90 330.9", "M90 330.9L450 330"], black, false),
+        (
+            ["M50 330H250", "M250 330H450"],
+            r#"stroke="black" stroke-width="3""#,
+            false,
+        ),
+        (["M50 330H250", "M250 330H450"], r#"stroke="red""#, false),
+    ] {
+        assert_eq!(whole(pieces_of, pen), is_one, "{pieces_of:?} {pen}");
+    }
+}
+
 #[test]
 fn no_piece_of_a_dimension_line_is_left_among_the_roofs_lines() {
     let line = pieces(330, &[50, 180, 310, 450]) + &ticked(50) + &ticked(450);
