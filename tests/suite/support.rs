@@ -1,11 +1,15 @@
 //! What several test files need.
 
 use std::path::PathBuf;
+use std::time::Duration;
 
 use eavewright::Finding;
 use eavewright::drawing::{Drawing, ReadOptions};
 use eavewright::roof::map::{self, MapOptions};
 use eavewright::roof::{EdgeClass, Roof, SolveOptions};
+
+/// What takes less than two seconds by itself may take so long in a test, with others beside it and hardly optimised.
+pub(crate) const AMONG_OTHERS: Duration = Duration::from_secs(10);
 
 /// The shared data folder beside the repository (`../shared/data/<name>`), or `None`, told on standard error, where
 /// it is absent: tests that read it must then return at once.

@@ -30,8 +30,15 @@ pub(super) struct Crew {
     seconds: u32,
     mebibytes: u32,
     watch: Watch,
-    /// The pipes of each worker.
-    pipes: Vec<Mutex<Option<Pipes>>>,
+}
+
+/// The place of a worker, which is started when there is a plan for it and again where it has ended.
+pub(super) struct Place<'c> {
+    crew: &'c Crew,
+    n: usize,
+    pipes: Option<Pipes>,
+    /// Plans that the worker was given and has not answered for: the one that it works on, and the next.
+    given: usize,
 }
 
 struct Pipes {
@@ -53,39 +60,16 @@ impl Crew {
             seconds: args.time_limit,
             mebibytes: args.memory_limit,
             watch: Watch::new(workers, limit).map_err(|e| no_worker(&e.to_string()))?,
-            pipes: (0..workers).map(|_| Mutex::new(None)).collect(),
         })
     }
 
-    /// Has a plan made by the worker of the calling thread.
-    ///
-    /// # Errors
-    /// Where no worker can be started.
-    pub(super) fn make(&self, file_name: &str, bytes: &[u8]) -> Result<Made, Failure> {
-        let n = rayon::current_thread_index().unwrap_or(0) % self.pipes.len();
-        let mut place = held(&self.pipes[n]);
-        let mut pipes = match place.take() {
-            Some(pipes) => pipes,
-            None => self.start(n)?,
-        };
-        self.watch.begin(n);
-        let answer = wire::ask(&mut pipes.to, file_name, bytes)
-            .and_then(|()| wire::answered(&mut pipes.from));
-        let overdue = self.watch.end(n);
-        match answer {
-            Ok(made) => {
-                // It may have been stopped in the moment in which it was ready.
-                if overdue {
-                    self.watch.dismiss(n);
-                } else {
-                    *place = Some(pipes);
-                }
-                Ok(made)
-            }
-            Err(_) => {
-                let status = self.watch.dismiss(n);
-                Ok(self.ended(overdue, &last_words(pipes.last_words), status))
-            }
+    /// The place of a worker by its number, below that of the workers.
+    pub(super) fn place(&self, n: usize) -> Place<'_> {
+        Place {
+            crew: self,
+            n,
+            pipes: None,
+            given: 0,
         }
     }
 
@@ -147,6 +131,86 @@ impl Crew {
         let status = status.map_or_else(|| "nobody knows how".to_owned(), |s| s.to_string());
         Made::failed(&format!("its process ended ({status})"), self.units)
     }
+}
+
+impl Place<'_> {
+    /// Whether the worker has a plan.
+    pub(super) fn is_busy(&self) -> bool {
+        self.given > 0
+    }
+
+    /// Gives the worker a plan.
+    ///
+    /// # Errors
+    /// Where no worker can be started.
+    pub(super) fn give(&mut self, file_name: &str, bytes: &[u8]) -> Result<(), Failure> {
+        let mut pipes = match self.pipes.take() {
+            Some(pipes) => pipes,
+            None => self.crew.start(self.n)?,
+        };
+        if !self.is_busy() {
+            self.crew.watch.begin(self.n);
+        }
+        self.given += 1;
+        // One that has ended has no answer either, and is dealt with then.
+        let _ = wire::ask(&mut pipes.to, file_name, bytes);
+        self.pipes = Some(pipes);
+        Ok(())
+    }
+
+    /// Gives the worker the next plan while it works on one, so that it never waits: a core that waits goes to sleep or does
+    /// something else. A plan that the pipe may not hold until it is read is not given, for the worker must be heard meanwhile.
+    pub(super) fn give_ahead(&mut self, file_name: &str, bytes: &[u8]) {
+        let Some(pipes) = self.pipes.as_mut().filter(|_| self.given == 1) else {
+            return;
+        };
+        // Quotes in a name take more in a line, and a write may leave a part of a page empty.
+        if file_name.len() + bytes.len() <= held_by(&pipes.to) / 4 {
+            self.given += 1;
+            let _ = wire::ask(&mut pipes.to, file_name, bytes);
+        }
+    }
+
+    /// What the worker makes of the first plan that it has. Where it ends over it, it has no other any more.
+    pub(super) fn take(&mut self) -> Made {
+        let Some(mut pipes) = self.pipes.take() else {
+            return self.crew.ended(false, "", None);
+        };
+        let (crew, n) = (self.crew, self.n);
+        let answer = wire::answered(&mut pipes.from);
+        let overdue = crew.watch.end(n);
+        let given = std::mem::take(&mut self.given);
+        match answer {
+            // It may have been stopped in the moment in which it was ready.
+            Ok(made) if overdue => {
+                crew.watch.dismiss(n);
+                made
+            }
+            Ok(made) => {
+                self.given = given.saturating_sub(1);
+                if self.is_busy() {
+                    crew.watch.begin(n);
+                }
+                self.pipes = Some(pipes);
+                made
+            }
+            Err(_) => {
+                let status = crew.watch.dismiss(n);
+                crew.ended(overdue, &last_words(pipes.last_words), status)
+            }
+        }
+    }
+}
+
+/// How many bytes a pipe holds at least; 0 where the system does not say.
+#[cfg(target_os = "linux")]
+fn held_by(pipe: &ChildStdin) -> usize {
+    rustix::pipe::fcntl_getpipe_size(pipe).unwrap_or(0)
+}
+
+#[cfg(not(target_os = "linux"))]
+const fn held_by(_pipe: &ChildStdin) -> usize {
+    0
 }
 
 fn pipes(child: &mut Child) -> Option<Pipes> {

@@ -22,18 +22,16 @@ mod watch;
 mod wire;
 
 use std::num::{NonZero, NonZeroUsize};
-use std::sync::Mutex;
-
-use rayon::iter::{IntoParallelRefIterator as _, ParallelIterator as _};
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 
 use eavewright::batch::Outcome;
 
 use super::args::BatchArgs;
 use super::{Failure, own, say};
-use find::Found;
+use find::{Found, Plan};
 use lock::Lock;
 use make::Maker;
-use one::Desk;
+use one::{Desk, Done};
 use progress::Progress;
 use store::Store;
 
@@ -61,7 +59,7 @@ pub(crate) fn run(args: &BatchArgs) -> Result<(), Failure> {
     for told in &found.told {
         progress.tell(told);
     }
-    pool.install(|| work(&found, &desk, &store, &progress))?;
+    work(&found, &desk, &store, &progress, &pool)?;
     progress.finish();
     let tables = pool.install(|| gather::tables(&found, &store))?;
     let others = store.tables_of_other_shares();
@@ -103,32 +101,32 @@ fn pool(jobs: Option<NonZeroUsize>, most: usize) -> Result<rayon::ThreadPool, Fa
 
 /// Works on every plan. A plan that fails, however, is told and kept as such; a result that cannot be written stops
 /// the run, for the next one's could not be either.
-fn work(found: &Found, desk: &Desk, store: &Store, progress: &Progress) -> Result<(), Failure> {
-    let stopped = Mutex::new(None);
-    let finished = found.plans.par_iter().try_for_each(|plan| {
-        let done = desk.work(&found.path(plan), plan, store);
-        match done {
-            Ok(done) => {
-                progress.count(&done);
-                if let (false, Some(why)) = (done.outcome == Outcome::Done, &done.why) {
-                    progress.tell(&format!("{}: {why}", plan.name));
-                }
-                Some(())
-            }
-            Err(failure) => {
-                if let Ok(mut first) = stopped.lock() {
-                    first.get_or_insert(failure);
-                }
-                None
-            }
+fn work(
+    found: &Found,
+    desk: &Desk,
+    store: &Store,
+    progress: &Progress,
+    workers: &rayon::ThreadPool,
+) -> Result<(), Failure> {
+    let (next, stopped) = (AtomicUsize::new(0), AtomicBool::new(false));
+    let hand_out = || {
+        let plan = found.plans.get(next.fetch_add(1, Ordering::Relaxed));
+        plan.filter(|_| !stopped.load(Ordering::Relaxed))
+    };
+    let told = |plan: &Plan, done: &Done| {
+        progress.count(done);
+        if let (false, Some(why)) = (done.outcome == Outcome::Done, &done.why) {
+            progress.tell(&format!("{}: {why}", plan.name));
         }
+    };
+    let ends = workers.broadcast(|worker| {
+        let end = desk.see_to(worker.index(), hand_out, found, store, told);
+        stopped.fetch_or(end.is_err(), Ordering::Relaxed);
+        end
     });
-    match (finished, stopped.into_inner()) {
-        (Some(()), _) => Ok(()),
-        (None, Ok(Some(failure))) => {
-            progress.finish();
-            Err(failure)
-        }
-        (None, _) => Err(Failure::Plan),
+    let end: Result<(), Failure> = ends.into_iter().collect();
+    if end.is_err() {
+        progress.finish();
     }
+    end
 }

@@ -1,4 +1,4 @@
-//! One plan of a batch: looked at, made by a worker unless it is finished already, and kept.
+//! The plans of a batch one after another: looked at, made by a worker unless they are finished already, and kept.
 
 use std::collections::BTreeMap;
 use std::fs;
@@ -12,15 +12,29 @@ use super::super::Failure;
 use super::super::args::BatchArgs;
 use super::super::road;
 use super::crew::Crew;
-use super::find::Plan;
+use super::find::{Found, Plan};
 use super::make::{Made, Maker, in_a_line};
 use super::store::Store;
 
-/// Sees to plans one at a time, on as many threads as there are workers.
+/// Sees to plans, for each worker on a thread.
 pub(super) struct Desk {
     maker: Maker,
     crew: Crew,
     again: bool,
+}
+
+/// A plan that a worker is to make.
+struct ToMake<'p> {
+    plan: &'p Plan,
+    file_name: String,
+    /// The hash of all that its result depends on.
+    key: String,
+    bytes: Vec<u8>,
+}
+
+enum Looked<'p> {
+    Done(Done),
+    ToMake(ToMake<'p>),
 }
 
 /// A plan that is finished.
@@ -42,46 +56,83 @@ impl Desk {
         })
     }
 
-    /// Does the plan, unless an earlier run has done the same plan in the same way.
+    /// Has plans made by the worker of a number, below that of the workers, as long as there are more.
     ///
     /// # Errors
     /// Only where the results cannot be written, or no worker can be started.
-    pub(super) fn work(&self, path: &Path, plan: &Plan, store: &Store) -> Result<Done, Failure> {
-        let (key, made) = match bytes(path) {
-            Ok(bytes) => {
-                let key = content_key(&[plan.name.as_bytes(), &bytes, self.maker.how()]);
-                if let Some(outcome) = self.finished(plan, &key, store) {
-                    return Ok(Done {
-                        outcome,
-                        before: true,
-                        why: (outcome != Outcome::Done).then(|| earlier(plan, store)),
-                    });
+    pub(super) fn see_to<'p>(
+        &self,
+        worker: usize,
+        hand_out: impl Fn() -> Option<&'p Plan>,
+        found: &Found,
+        store: &Store,
+        told: impl Fn(&Plan, &Done),
+    ) -> Result<(), Failure> {
+        let next = || -> Result<Option<ToMake<'p>>, Failure> {
+            while let Some(plan) = hand_out() {
+                match self.look_at(&found.path(plan), plan, store)? {
+                    Looked::Done(done) => told(plan, &done),
+                    Looked::ToMake(plan) => return Ok(Some(plan)),
                 }
-                let name = path.file_name().unwrap_or_default().to_string_lossy();
-                (key, self.crew.make(&name, &bytes)?)
             }
+            Ok(None)
+        };
+        let mut place = self.crew.place(worker);
+        let mut now = next()?;
+        while let Some(plan) = now {
+            if !place.is_busy() {
+                place.give(&plan.file_name, &plan.bytes)?;
+            }
+            let ahead = next()?;
+            if let Some(plan) = &ahead {
+                place.give_ahead(&plan.file_name, &plan.bytes);
+            }
+            let done = keep(
+                plan.plan,
+                &found.path(plan.plan),
+                plan.key,
+                place.take(),
+                store,
+            )?;
+            told(plan.plan, &done);
+            now = ahead;
+        }
+        Ok(())
+    }
+
+    /// Looks whether a plan is to be made: not where an earlier run has done the same plan in the same way, nor where it cannot
+    /// be read.
+    fn look_at<'p>(
+        &self,
+        path: &Path,
+        plan: &'p Plan,
+        store: &Store,
+    ) -> Result<Looked<'p>, Failure> {
+        let bytes = match bytes(path) {
+            Ok(bytes) => bytes,
             Err(e) => {
                 let told =
                     Finding::error("plan-unreadable", format!("The plan cannot be read: {e}."));
                 let units = self.maker.units();
                 let made = Made::refused(Outcome::Unreadable, vec![told], units);
-                (String::new(), made)
+                return Ok(Looked::Done(keep(plan, path, String::new(), made, store)?));
             }
         };
-        let header = Header {
-            plan: plan.name.to_string(),
-            path: plan.shares_name.then(|| path.display().to_string()),
-            outcome: made.outcome,
+        let key = content_key(&[plan.name.as_bytes(), &bytes, self.maker.how()]);
+        if let Some(outcome) = self.finished(plan, &key, store) {
+            return Ok(Looked::Done(Done {
+                outcome,
+                before: true,
+                why: (outcome != Outcome::Done).then(|| earlier(plan, store)),
+            }));
+        }
+        let file_name = path.file_name().unwrap_or_default().to_string_lossy();
+        Ok(Looked::ToMake(ToMake {
+            plan,
+            file_name: file_name.into_owned(),
             key,
-            rest_bytes: 0,
-            files: BTreeMap::new(),
-        };
-        store.keep(plan, header, &made.text, &made.files)?;
-        Ok(Done {
-            outcome: made.outcome,
-            before: false,
-            why: made.why,
-        })
+            bytes,
+        }))
     }
 
     /// How an earlier run finished it. A plan that was stopped, or on which the program itself failed, is tried again.
@@ -90,6 +141,24 @@ impl Desk {
         let settled = matches!(header.outcome, Outcome::Done | Outcome::Refused);
         (header.key == key && settled).then_some(header.outcome)
     }
+}
+
+/// Keeps what was made of a plan.
+fn keep(plan: &Plan, path: &Path, key: String, made: Made, store: &Store) -> Result<Done, Failure> {
+    let header = Header {
+        plan: plan.name.to_string(),
+        path: plan.shares_name.then(|| path.display().to_string()),
+        outcome: made.outcome,
+        key,
+        rest_bytes: 0,
+        files: BTreeMap::new(),
+    };
+    store.keep(plan, header, &made.text, &made.files)?;
+    Ok(Done {
+        outcome: made.outcome,
+        before: false,
+        why: made.why,
+    })
 }
 
 /// Why an earlier run did not take it off.
