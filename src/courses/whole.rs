@@ -1,9 +1,6 @@
 //! Whole numbers next to a length in units, without the call that `f64::ceil` and `f64::floor` are on plain x86-64, which
-//! the search would spend half of its time in. Exact for all numbers up to [`MOST`].
-
-/// 2⁵¹: no length that is laid out is a thousandth of it.
-#[cfg(test)]
-const MOST: f64 = (1_u64 << 51) as f64;
+//! the search would spend half of its time in. Exact up to 2⁵¹: no length that is laid out
+//! is a thousandth of that.
 
 /// 1.5 · 2⁵²: next to it numbers are whole, and a sum with it is rounded to one (IEEE 754, binary64).
 const NEXT_TO_WHOLE: f64 = 1.5 * (1_u64 << 52) as f64;
@@ -27,7 +24,9 @@ pub(super) fn floor(x: f64) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::{MOST, ceiling, floor};
+    use super::{ceiling, floor};
+
+    const MOST: f64 = (1_u64 << 51) as f64;
 
     #[test]
     #[allow(clippy::float_cmp, reason = "whole numbers are exact")]

@@ -96,6 +96,7 @@ fn draw_as_triangles(font: &mut [u8]) {
 fn letters(font: &[u8]) -> Option<Vec<Range<usize>>> {
     let [head, loca, glyf] = [*b"head", *b"loca", *b"glyf"].map(|tag| table(font, tag));
     let (head, loca, glyf) = (head?, loca?, glyf?);
+    // `indexToLocFormat` of the head table: places in 4 bytes, or halves of them in 2.
     let is_long = number(font, head.start + 50)? != 0;
     let size = if is_long { 4 } else { 2 };
     let places: Vec<usize> = loca

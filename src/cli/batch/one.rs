@@ -68,36 +68,39 @@ impl Desk {
         store: &Store,
         told: impl Fn(&Plan, &Done),
     ) -> Result<(), Failure> {
-        let next = || -> Result<Option<ToMake<'p>>, Failure> {
-            while let Some(plan) = hand_out() {
-                match self.look_at(&found.path(plan), plan, store)? {
-                    Looked::Done(done) => told(plan, &done),
-                    Looked::ToMake(plan) => return Ok(Some(plan)),
+        // `None` of a plan that is finished already.
+        let look = |plan: &'p Plan| -> Result<Option<ToMake<'p>>, Failure> {
+            Ok(match self.look_at(&found.path(plan), plan, store)? {
+                Looked::ToMake(plan) => Some(plan),
+                Looked::Done(done) => {
+                    told(plan, &done);
+                    None
                 }
-            }
-            Ok(None)
+            })
         };
         let mut place = self.crew.place(worker);
-        let mut now = next()?;
-        while let Some(plan) = now {
+        let mut ahead = None;
+        loop {
+            let plan = match ahead.take() {
+                Some(plan) => plan,
+                None => match hand_out().map(look).transpose()? {
+                    Some(Some(plan)) => plan,
+                    Some(None) => continue,
+                    None => return Ok(()),
+                },
+            };
             if !place.is_busy() {
                 place.give(&plan.file_name, &plan.bytes)?;
             }
-            let ahead = next()?;
+            // One is looked at and no more, however many are finished already: the worker may be ready, and its time runs.
+            ahead = hand_out().map(look).transpose()?.flatten();
             if let Some(plan) = &ahead {
                 place.give_ahead(&plan.file_name, &plan.bytes);
             }
-            let done = keep(
-                plan.plan,
-                &found.path(plan.plan),
-                plan.key,
-                place.take(),
-                store,
-            )?;
+            let path = found.path(plan.plan);
+            let done = keep(plan.plan, &path, plan.key, place.take(), store)?;
             told(plan.plan, &done);
-            now = ahead;
         }
-        Ok(())
     }
 
     /// Looks whether a plan is to be made: not where an earlier run has done the same plan in the same way, nor where it cannot
